@@ -1,0 +1,68 @@
+package contact
+
+import "errors"
+
+// The classes of faults. Every [*Error] unwraps to one of them, so that
+// errors.Is tells what kind of fault an error holds.
+var (
+	// ErrMissing: something that is needed was not given, or is not known.
+	ErrMissing = errors.New("missing")
+	// ErrRange: a number is not finite or lies outside the range that makes sense.
+	ErrRange = errors.New("out of range")
+	// ErrUnit: a number is out of range in a way that another unit (metres, inches, centimetres) would explain.
+	ErrUnit = errors.New("wrong unit")
+	// ErrConflict: values are fine one by one but cannot all be true, such as left and right swapped.
+	ErrConflict = errors.New("contradiction")
+	// ErrUnknown: a name, or the number of an enumeration, that does not exist.
+	ErrUnknown = errors.New("unknown name")
+)
+
+// Error is one fault of an input. The text of an Error is for people and may
+// change; match errors by class with errors.Is and by field with errors.As.
+type Error struct {
+	// Path names what is wrong, outermost first: "frame.head_angle".
+	Path string
+	// Value is what was given, with its unit. It is empty where nothing was.
+	Value string
+	// Want is the limit that Value breaks, or what is needed instead, with its unit.
+	Want string
+	// Class is one of the class variables of this package.
+	Class error
+}
+
+// Error returns the path, the value and the limit in one line.
+func (e *Error) Error() string {
+	s := e.Path
+	if e.Value != "" {
+		s += " " + e.Value
+	}
+	if e.Class != nil && e.Value == "" {
+		s += " " + e.Class.Error()
+	}
+	if e.Want != "" {
+		s += ": want " + e.Want
+	}
+	return s
+}
+
+// Unwrap returns the class of the fault.
+func (e *Error) Unwrap() error { return e.Class }
+
+// Faults lists every [*Error] that err holds, in the order in which they were
+// found. Errors of other types are left out; a nil err has no faults.
+func Faults(err error) []*Error {
+	switch e := err.(type) {
+	case nil:
+		return nil
+	case *Error:
+		return []*Error{e}
+	case interface{ Unwrap() []error }:
+		var all []*Error
+		for _, err := range e.Unwrap() {
+			all = append(all, Faults(err)...)
+		}
+		return all
+	default:
+		return Faults(errors.Unwrap(err))
+	}
+}

@@ -1,0 +1,284 @@
+package contact
+
+import (
+	"errors"
+	"iter"
+	"math"
+
+	"example.com/fitgeom/internal/num"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// A Position is the set of contact points of one rider on one bike: for each
+// [Site] a point, an [Attitude], or nothing where it is not known.
+//
+// The zero Position knows no site. Positions are values and comparable with ==.
+type Position struct {
+	point    [siteCount]r3.Vec
+	attitude [siteCount]Attitude
+	hasPoint siteSet
+	hasAtt   siteSet
+}
+
+// An Attitude is the direction that a body part faces at a site, as three turns
+// of a body that first lies level and straight ahead: Yaw about Z, then Tilt
+// about the body's own lateral axis, then Roll about its own long axis.
+// The zero Attitude is level, straight ahead and upright.
+type Attitude struct {
+	// Tilt is positive nose-up, -90 to 90 degrees.
+	Tilt float64
+	// Yaw is positive to the left, -180 to 180 degrees.
+	Yaw float64
+	// Roll is positive when the left side is higher, -180 to 180 degrees.
+	Roll float64
+}
+
+// siteSet has one bit for each site, and the top bit for a number that is none.
+type siteSet uint32
+
+const badSite siteSet = 1 << 31
+
+func (b siteSet) has(s Site) bool { return b>>s&1 != 0 }
+
+func bit(s Site) siteSet {
+	if !s.valid() {
+		return badSite
+	}
+	return 1 << s
+}
+
+var errUnknownSite = &Error{Path: "site", Want: "one of the sites of package contact", Class: ErrUnknown}
+
+// New returns a Position that knows the given points, in mm.
+func New(points map[Site]r3.Vec) Position {
+	var p Position
+	for s, v := range points {
+		p.Set(s, v)
+	}
+	return p
+}
+
+// At returns the point of a site in mm, and whether it is known.
+func (p Position) At(s Site) (r3.Vec, bool) { return p.at(s) }
+
+func (p *Position) at(s Site) (r3.Vec, bool) {
+	if !s.valid() || !p.hasPoint.has(s) {
+		return r3.Vec{}, false
+	}
+	return p.point[s], true
+}
+
+// Attitude returns the direction in which a body part faces at a site, in
+// degrees, and whether it is known.
+func (p Position) Attitude(s Site) (Attitude, bool) {
+	if !s.valid() || !p.hasAtt.has(s) {
+		return Attitude{}, false
+	}
+	return p.attitude[s], true
+}
+
+// Set makes the point of a site known, in mm. It takes any number; [Position.Validate] judges.
+func (p *Position) Set(s Site, at r3.Vec) {
+	p.hasPoint |= bit(s)
+	if s.valid() {
+		p.point[s] = at
+	}
+}
+
+// SetAttitude makes the direction at a site known, in degrees.
+func (p *Position) SetAttitude(s Site, a Attitude) {
+	p.hasAtt |= bit(s)
+	if s.valid() {
+		p.attitude[s] = a
+	}
+}
+
+// Forget makes a site, its point and its attitude, unknown.
+func (p *Position) Forget(s Site) {
+	if !s.valid() {
+		return
+	}
+	p.hasPoint &^= bit(s)
+	p.hasAtt &^= bit(s)
+	p.point[s], p.attitude[s] = r3.Vec{}, Attitude{}
+}
+
+// All yields the known points, in mm, in the order of the sites. With
+// maps.Collect it makes a map that comparison helpers can take apart.
+func (p Position) All() iter.Seq2[Site, r3.Vec] {
+	return func(yield func(Site, r3.Vec) bool) {
+		for i := range siteCount {
+			if s := Site(i); p.hasPoint.has(s) && !yield(s, p.point[s]) {
+				return
+			}
+		}
+	}
+}
+
+// Equal reports whether p and q are the same to the last digit, as p == q does.
+// It is there for comparison helpers that look for a method of this name.
+func (p Position) Equal(q Position) bool { return p == q }
+
+// Mirror returns the position as seen in a mirror on the bike's mid-plane: left
+// and right sites change places, and lateral numbers change sign.
+func (p Position) Mirror() Position {
+	var m Position
+	for i := range siteCount {
+		s := Site(i)
+		to := s.On(Left)
+		if s.Side() == Left {
+			to = s.On(Right)
+		}
+		if v, ok := p.at(s); ok {
+			m.Set(to, r3.Vec{X: v.X, Y: 0 - v.Y, Z: v.Z})
+		}
+		if a, ok := p.Attitude(s); ok {
+			m.SetAttitude(to, Attitude{Tilt: a.Tilt, Yaw: 0 - a.Yaw, Roll: 0 - a.Roll})
+		}
+	}
+	return m
+}
+
+// Sub returns the move from q to p at every site that both know: p's point less
+// q's, and likewise the attitudes.
+func (p Position) Sub(q Position) Difference {
+	var d Difference
+	for i := range siteCount {
+		s := Site(i)
+		if v, ok := p.at(s); ok {
+			if w, ok := q.at(s); ok {
+				d.move.Set(s, r3.Sub(v, w))
+			}
+		}
+		if a, ok := p.Attitude(s); ok {
+			if b, ok := q.Attitude(s); ok {
+				d.move.SetAttitude(s, Attitude{Tilt: a.Tilt - b.Tilt, Yaw: a.Yaw - b.Yaw, Roll: a.Roll - b.Roll})
+			}
+		}
+	}
+	return d
+}
+
+// A Difference is how far each site moved between two positions. It is made by
+// [Position.Sub]; the zero Difference compares nothing.
+type Difference struct{ move Position }
+
+// At returns the move of a site in mm, and whether both positions knew it.
+func (d Difference) At(s Site) (r3.Vec, bool) { return d.move.at(s) }
+
+// Attitude returns the change of direction at a site in degrees, and whether both positions knew it.
+func (d Difference) Attitude(s Site) (Attitude, bool) { return d.move.Attitude(s) }
+
+// All yields the moves in mm, in the order of the sites.
+func (d Difference) All() iter.Seq2[Site, r3.Vec] { return d.move.All() }
+
+// Largest returns the longest move in mm and its site; false if no site was
+// known to both positions.
+func (d Difference) Largest() (Site, float64, bool) {
+	site, far, ok := Site(0), 0.0, false
+	for s, v := range d.All() {
+		if n := r3.Norm(v); !ok || n > far {
+			site, far, ok = s, n, true
+		}
+	}
+	return site, far, ok
+}
+
+// What a coordinate may be, in mm. No adult's bike comes near these.
+const (
+	coordinateLimit = 2000
+	saddleMin       = 300
+	saddleMax       = 1300
+	crankMin        = 50
+	crankMax        = 250
+)
+
+// Validate reports everything that shows that p cannot be the position of a
+// rider on a bike in the axes and units of this package:
+//
+//   - [ErrRange]: a number that is not finite, a coordinate beyond 2000 mm, a
+//     saddle reference not 300 to 1300 mm from the bottom bracket, a crank not 50 to 250 mm long;
+//   - [ErrUnit]: the same where metres, centimetres or inches would explain it;
+//   - [ErrConflict]: a saddle below the bottom bracket, a saddle whose nose is
+//     not in front of its reference or its reference not in front of its rear,
+//     or a left site that is not to the left of its right one;
+//   - [ErrUnknown]: something was set at a number that is no site.
+//
+// Unknown sites are no fault: whoever needs a site asks for it.
+func (p Position) Validate() error {
+	var errs []error
+	add := func(e *Error) { errs = append(errs, e) }
+	if (p.hasPoint|p.hasAtt)&badSite != 0 {
+		add(errUnknownSite)
+	}
+	for s, v := range p.All() {
+		for i, c := range [...]float64{v.X, v.Y, v.Z} {
+			within(add, s.String()+"."+"xyz"[i:i+1], c, coordinateLimit, "mm")
+		}
+	}
+	for i := range siteCount {
+		s := Site(i)
+		if a, ok := p.Attitude(s); ok {
+			within(add, s.String()+".tilt", a.Tilt, 90, "degrees")
+			within(add, s.String()+".yaw", a.Yaw, 180, "degrees")
+			within(add, s.String()+".roll", a.Roll, 180, "degrees")
+		}
+	}
+	if len(errs) > 0 {
+		return errors.Join(errs...) // the checks below compare numbers that must be sound
+	}
+
+	if v, ok := p.at(SaddleReference); ok {
+		if e := length("saddle_reference", r3.Norm(v), saddleMin, saddleMax, " from the bottom bracket"); e != nil {
+			add(e)
+		} else if v.Z <= 0 {
+			add(&Error{"saddle_reference.z", num.Text(v.Z, "mm"), "the saddle above the bottom bracket", ErrConflict})
+		}
+	}
+	for _, s := range []Site{PedalLeft, PedalRight, FootLeft, FootRight} {
+		if v, ok := p.at(s); ok {
+			if e := length(s.String()+".x", v.X, crankMin, crankMax, ", the crank length"); e != nil {
+				add(e)
+			}
+		}
+	}
+	for _, o := range [][2]Site{{SaddleNose, SaddleReference}, {SaddleReference, SaddleRear}, {SaddleNose, SaddleRear}} {
+		front, ok1 := p.at(o[0])
+		back, ok2 := p.at(o[1])
+		if ok1 && ok2 && front.X <= back.X {
+			add(&Error{o[0].String() + ".x", num.Text(front.X, "mm"), "it in front of " + o[1].String() + " at " + num.Text(back.X, "mm"), ErrConflict})
+		}
+	}
+	for s := TopsLeft; s.valid(); s += 2 {
+		l, okL := p.at(s)
+		r, okR := p.at(s.On(Right))
+		switch {
+		case okL && okR && l.Y <= r.Y:
+			add(&Error{s.String() + ".y", num.Text(l.Y, "mm"), "it to the left of " + s.On(Right).String() + " at " + num.Text(r.Y, "mm") + " (left and right swapped?)", ErrConflict})
+		case okL && !okR && l.Y < 0:
+			add(&Error{s.String() + ".y", num.Text(l.Y, "mm"), "a left site at a positive Y (left and right swapped?)", ErrConflict})
+		case okR && !okL && r.Y > 0:
+			add(&Error{s.On(Right).String() + ".y", num.Text(r.Y, "mm"), "a right site at a negative Y (left and right swapped?)", ErrConflict})
+		}
+	}
+	return errors.Join(errs...)
+}
+
+func within(add func(*Error), path string, v, limit float64, unit string) {
+	if !(math.Abs(v) <= limit) {
+		add(&Error{path, num.Text(v, unit), num.Span(-limit, limit, unit), ErrRange})
+	}
+}
+
+// length checks a length that every bike has and, where it is off, tries the units that people mix up.
+func length(path string, v, lo, hi float64, what string) *Error {
+	if v >= lo && v <= hi {
+		return nil
+	}
+	e := &Error{path, num.Text(v, "mm"), num.Span(lo, hi, "mm") + what, ErrRange}
+	if unit := num.Mistaken(v, lo, hi); unit != "" {
+		e.Class = ErrUnit
+		e.Want += "; it looks like " + unit
+	}
+	return e
+}

@@ -1,0 +1,68 @@
+// Package num holds the small arithmetic that the public packages share.
+package num
+
+import (
+	"math"
+	"strconv"
+)
+
+// Rad is one degree in radians.
+const Rad = math.Pi / 180
+
+// Sincos returns the sine and cosine of an angle in degrees, exact at whole
+// multiples of 90 degrees, where a sum of radians would leave a trace.
+func Sincos(deg float64) (sin, cos float64) {
+	switch r := math.Mod(deg, 360); r {
+	case 0:
+		return 0, 1
+	case 90, -270:
+		return 1, 0
+	case 180, -180:
+		return 0, -1
+	case 270, -90:
+		return -1, 0
+	default:
+		return math.Sincos(r * Rad)
+	}
+}
+
+// Atan2 returns the angle of (x, y) in degrees, -180 to 180.
+func Atan2(y, x float64) float64 { return math.Atan2(y, x) / Rad }
+
+// Finite reports whether no number is NaN or infinite.
+func Finite(vs ...float64) bool {
+	for _, v := range vs {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return false
+		}
+	}
+	return true
+}
+
+// Text prints a value with its unit, short, for errors.
+func Text(v float64, unit string) string {
+	s := strconv.FormatFloat(v, 'g', 7, 64)
+	if unit != "" {
+		s += " " + unit
+	}
+	return s
+}
+
+// Span prints a range with its unit, for errors.
+func Span(lo, hi float64, unit string) string {
+	return Text(lo, "to") + " " + Text(hi, unit)
+}
+
+// Mistaken names the unit in which a length that is no sensible number of
+// millimetres would lie between lo and hi, or returns "".
+func Mistaken(v, lo, hi float64) string {
+	for _, u := range []struct {
+		name string
+		mm   float64
+	}{{"metres", 1000}, {"centimetres", 10}, {"inches", 25.4}} {
+		if mm := v * u.mm; mm >= lo && mm <= hi {
+			return u.name
+		}
+	}
+	return ""
+}

@@ -1,0 +1,61 @@
+// Package convert turns the points of package contact into the numbers that
+// people write down, and numbers in one habit into those of another.
+//
+// Coordinates have the axes, units and signs of package contact. A number that
+// people state may have another sign (a setback is positive behind the bottom
+// bracket, a bar drop positive when the bar is the lower): the table says so.
+//
+// # Measures
+//
+// A [Measure] is a function of a contact.Position, defined in one place:
+//
+//	measure                  from                                        to                                   along      positive when  unit
+//	saddle_height            bottom bracket centre                       saddle reference (80 mm wide)        straight   always         mm
+//	saddle_height_seat_tube  bottom bracket centre                       saddle top, where the line meets it  seat tube  always         mm
+//	saddle_height_vertical   bottom bracket centre                       saddle reference (80 mm wide)        upright    saddle higher  mm
+//	saddle_height_pedal      saddle reference (80 mm wide)               pedal axis, farthest from it         side view  always         mm
+//	saddle_setback           bottom bracket centre                       saddle reference (80 mm wide)        level      saddle behind  mm
+//	saddle_setback_nose      bottom bracket centre                       saddle nose                          level      nose behind    mm
+//	saddle_tilt              level                                       line from saddle rear to nose        side view  nose up        degrees
+//	bar_drop_clamp           saddle reference (80 mm wide)               bar clamp centre                     upright    bar lower      mm
+//	bar_drop_tops            saddle reference (80 mm wide)               tops                                 upright    bar lower      mm
+//	bar_drop_hoods           saddle reference (80 mm wide)               hoods                                upright    bar lower      mm
+//	bar_drop_drops           saddle reference (80 mm wide)               drops                                upright    bar lower      mm
+//	reach_clamp              saddle reference (80 mm wide)               bar clamp centre                     straight   always         mm
+//	reach_clamp_level        saddle reference (80 mm wide)               bar clamp centre                     level      bar in front   mm
+//	reach_hoods              saddle reference (80 mm wide)               hoods                                straight   always         mm
+//	reach_hoods_level        saddle reference (80 mm wide)               hoods                                level      bar in front   mm
+//	reach_nose_clamp         saddle nose                                 bar clamp centre                     straight   always         mm
+//	reach_nose_clamp_level   saddle nose                                 bar clamp centre                     level      bar in front   mm
+//	reach_nose_hoods         saddle nose                                 hoods                                straight   always         mm
+//	reach_nose_hoods_level   saddle nose                                 hoods                                level      bar in front   mm
+//	bar_stack                bottom bracket centre                       bar clamp centre                     upright    bar higher     mm
+//	bar_reach                bottom bracket centre                       bar clamp centre                     level      bar in front   mm
+//	hoods_width              right hoods                                 left hoods                           across     always         mm
+//	drops_width              right drops                                 left drops                           across     always         mm
+//	crank_length             bottom bracket centre                       pedal axis                           side view  always         mm
+//	q_factor                 outer face of the right crank at the pedal  that of the left crank               across     always         mm
+//
+// In the table, "level" is along X, "upright" along Z, "across" along Y,
+// "straight" the shortest way in space, "side view" the shortest way in the
+// projection on the mid-plane, and "seat tube" along the line through the bottom
+// bracket at Basis.SeatAngle, as far as the saddle's top (the line through the
+// saddle reference at the saddle's tilt). Tops, hoods, drops and pedals come in
+// pairs: [Basis] says whether they are read left, right, or midway.
+//
+// # Scalars and frames
+//
+// [Trail], [StemRiseRun], [EffectiveTopTube] and their inverses convert single
+// numbers. [Geometry] is a frame's side view, from which every other dimension
+// of the frame follows.
+//
+// # Exactness
+//
+// All conversions are plane or solid geometry: exact to rounding, about
+// 1e-12 mm. Nothing here assumes a length that was not given. What a tape can
+// support is another matter; 1 mm is a good reading.
+//
+// # Errors
+//
+// Faults are [*contact.Error], all of an input together.
+package convert

@@ -3,6 +3,7 @@ module example.com/fitgeom
 go 1.26
 
 require (
+	github.com/google/go-cmp v0.6.0
 	github.com/stretchr/testify v1.12.1
 	gonum.org/v1/gonum v0.17.0
 )

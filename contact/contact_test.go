@@ -1,0 +1,198 @@
+package contact_test
+
+import (
+	"errors"
+	"fmt"
+	"maps"
+	"math"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+func sound() contact.Position {
+	p := contact.New(map[contact.Site]r3.Vec{
+		contact.SaddleReference: {X: -210, Y: 1, Z: 720},
+		contact.SaddleNose:      {X: -60, Z: 718},
+		contact.SaddleRear:      {X: -335, Z: 725},
+		contact.HoodsLeft:       {X: 600, Y: 210, Z: 660},
+		contact.HoodsRight:      {X: 602, Y: -206, Z: 656},
+		contact.PedalLeft:       {X: 172.5, Y: 73},
+		contact.FootLeft:        {X: 172.5, Y: 130, Z: 22},
+	})
+	p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: -2, Yaw: 1, Roll: 0.5})
+	return p
+}
+
+func TestZeroPositionKnowsNothing(t *testing.T) {
+	var p contact.Position
+	require.NoError(t, p.Validate())
+	for _, s := range contact.Sites() {
+		_, ok := p.At(s)
+		assert.False(t, ok, s)
+		_, ok = p.Attitude(s)
+		assert.False(t, ok, s)
+	}
+	_, _, ok := p.Sub(p).Largest()
+	assert.False(t, ok)
+}
+
+func TestUnknownIsNotOrigin(t *testing.T) {
+	var p contact.Position
+	p.Set(contact.BarClamp, r3.Vec{})
+	_, ok := p.At(contact.BarClamp)
+	assert.True(t, ok)
+	assert.NotEqual(t, contact.Position{}, p)
+	p.Forget(contact.BarClamp)
+	assert.True(t, p == contact.Position{})
+}
+
+func TestPositionIsAValue(t *testing.T) {
+	p := sound()
+	q := p
+	assert.True(t, p == q)
+	assert.True(t, p.Equal(q))
+	q.Set(contact.HoodsLeft, r3.Vec{X: 601, Y: 210, Z: 660})
+	assert.False(t, p == q)
+	assert.False(t, cmp.Equal(p, q))
+	v, _ := p.At(contact.HoodsLeft)
+	assert.Equal(t, 600.0, v.X)
+	assert.NotEmpty(t, cmp.Diff(maps.Collect(p.All()), maps.Collect(q.All()), cmpopts.EquateApprox(0, 0.5)))
+	assert.Empty(t, cmp.Diff(maps.Collect(p.All()), maps.Collect(q.All()), cmpopts.EquateApprox(0, 1.5)))
+}
+
+func TestDifference(t *testing.T) {
+	p, q := sound(), sound()
+	q.Forget(contact.SaddleNose)
+	q.Set(contact.SaddleReference, r3.Vec{X: -213, Y: 1, Z: 724})
+	q.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: -3})
+	d := q.Sub(p)
+	v, ok := d.At(contact.SaddleReference)
+	require.True(t, ok)
+	assert.Equal(t, r3.Vec{X: -3, Z: 4}, v)
+	a, ok := d.Attitude(contact.SaddleReference)
+	require.True(t, ok)
+	assert.Equal(t, contact.Attitude{Tilt: -1, Yaw: -1, Roll: -0.5}, a)
+	_, ok = d.At(contact.SaddleNose)
+	assert.False(t, ok, "only one of the two knows the nose")
+	site, far, ok := d.Largest()
+	require.True(t, ok)
+	assert.Equal(t, contact.SaddleReference, site)
+	assert.Equal(t, 5.0, far)
+}
+
+func TestMirror(t *testing.T) {
+	p := sound()
+	m := p.Mirror()
+	l, ok := m.At(contact.HoodsLeft)
+	require.True(t, ok)
+	assert.Equal(t, r3.Vec{X: 602, Y: 206, Z: 656}, l)
+	_, ok = m.At(contact.PedalLeft)
+	assert.False(t, ok)
+	a, _ := m.Attitude(contact.SaddleReference)
+	assert.Equal(t, contact.Attitude{Tilt: -2, Yaw: -1, Roll: -0.5}, a)
+	assert.True(t, p == m.Mirror())
+	require.NoError(t, m.Validate())
+}
+
+func TestSiteNamesAndSides(t *testing.T) {
+	for _, s := range contact.Sites() {
+		got, err := contact.ParseSite(s.String())
+		require.NoError(t, err)
+		assert.Equal(t, s, got)
+		text, err := s.MarshalText()
+		require.NoError(t, err)
+		var back contact.Site
+		require.NoError(t, back.UnmarshalText(text))
+		assert.Equal(t, s, back)
+		switch s.Side() {
+		case contact.Centre:
+			assert.Equal(t, s, s.On(contact.Left))
+		default:
+			l, r := s.On(contact.Left), s.On(contact.Right)
+			assert.Equal(t, contact.Left, l.Side())
+			assert.Equal(t, contact.Right, r.Side())
+			assert.Equal(t, s, s.On(s.Side()))
+			assert.Equal(t, l.String()[:len(l.String())-len("_left")], r.String()[:len(r.String())-len("_right")])
+		}
+	}
+	assert.Equal(t, contact.HoodsRight, contact.HoodsLeft.On(contact.Right))
+	var s contact.Site
+	for _, err := range []error{s.UnmarshalText([]byte("bell")), func() error { _, err := contact.Site(99).MarshalText(); return err }()} {
+		require.ErrorIs(t, err, contact.ErrUnknown)
+	}
+	assert.Equal(t, "left", contact.Left.String())
+	assert.Equal(t, "side?", contact.Side(9).String())
+	assert.Equal(t, contact.Centre, contact.Site(99).Side())
+}
+
+// A site that does not exist must not panic anywhere, and must not go unnoticed.
+func TestSiteThatDoesNotExist(t *testing.T) {
+	bad := contact.Site(99)
+	var p contact.Position
+	p.Set(bad, r3.Vec{X: 1})
+	p.SetAttitude(bad, contact.Attitude{})
+	p.Forget(bad)
+	_, ok := p.At(bad)
+	assert.False(t, ok)
+	_, ok = p.Attitude(bad)
+	assert.False(t, ok)
+	require.ErrorIs(t, p.Validate(), contact.ErrUnknown)
+	assert.Equal(t, "site?", bad.String())
+}
+
+func TestValidate(t *testing.T) {
+	require.NoError(t, sound().Validate())
+	nan := math.NaN()
+	for name, c := range map[string]struct {
+		change func(*contact.Position)
+		class  error
+		path   string
+	}{
+		"NaN":                 {func(p *contact.Position) { p.Set(contact.HoodsLeft, r3.Vec{X: 600, Y: nan}) }, contact.ErrRange, "hoods_left.y"},
+		"infinite":            {func(p *contact.Position) { p.Set(contact.TopsLeft, r3.Vec{Z: math.Inf(1)}) }, contact.ErrRange, "tops_left.z"},
+		"far away":            {func(p *contact.Position) { p.Set(contact.BarClamp, r3.Vec{X: 2000.1}) }, contact.ErrRange, "bar_clamp.x"},
+		"tilt":                {func(p *contact.Position) { p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: 91}) }, contact.ErrRange, "saddle_reference.tilt"},
+		"yaw":                 {func(p *contact.Position) { p.SetAttitude(contact.HoodsLeft, contact.Attitude{Yaw: -181}) }, contact.ErrRange, "hoods_left.yaw"},
+		"roll":                {func(p *contact.Position) { p.SetAttitude(contact.HoodsLeft, contact.Attitude{Roll: nan}) }, contact.ErrRange, "hoods_left.roll"},
+		"metres":              {func(p *contact.Position) { p.Set(contact.SaddleReference, r3.Vec{X: -0.21, Z: 0.72}) }, contact.ErrUnit, "saddle_reference"},
+		"inches":              {func(p *contact.Position) { p.Set(contact.SaddleReference, r3.Vec{X: -8.3, Z: 28.3}) }, contact.ErrUnit, "saddle_reference"},
+		"centimetres":         {func(p *contact.Position) { p.Set(contact.PedalLeft, r3.Vec{X: 17.25, Y: 7.3}) }, contact.ErrUnit, "pedal_left.x"},
+		"saddle too near":     {func(p *contact.Position) { p.Set(contact.SaddleReference, r3.Vec{X: -70, Z: 200}) }, contact.ErrRange, "saddle_reference"},
+		"saddle below":        {func(p *contact.Position) { p.Set(contact.SaddleReference, r3.Vec{X: -210, Z: -720}) }, contact.ErrConflict, "saddle_reference.z"},
+		"nose behind":         {func(p *contact.Position) { p.Set(contact.SaddleNose, r3.Vec{X: -211, Z: 720}) }, contact.ErrConflict, "saddle_nose.x"},
+		"rear in front":       {func(p *contact.Position) { p.Set(contact.SaddleRear, r3.Vec{X: -200, Z: 720}) }, contact.ErrConflict, "saddle_reference.x"},
+		"hoods swapped":       {func(p *contact.Position) { p.Set(contact.HoodsLeft, r3.Vec{X: 600, Y: -210, Z: 660}) }, contact.ErrConflict, "hoods_left.y"},
+		"one side, wrong one": {func(p *contact.Position) { p.Set(contact.DropsRight, r3.Vec{X: 540, Y: 200, Z: 520}) }, contact.ErrConflict, "drops_right.y"},
+		"left pedal right":    {func(p *contact.Position) { p.Set(contact.PedalLeft, r3.Vec{X: 170, Y: -75}) }, contact.ErrConflict, "pedal_left.y"},
+	} {
+		p := sound()
+		c.change(&p)
+		err := p.Validate()
+		require.ErrorIs(t, err, c.class, name)
+		require.NotEmpty(t, contact.Faults(err), name)
+		assert.Equal(t, c.path, contact.Faults(err)[0].Path, name)
+		for range 3 {
+			assert.Equal(t, err.Error(), p.Validate().Error(), "the same order each time")
+		}
+	}
+}
+
+func TestFaults(t *testing.T) {
+	a := &contact.Error{Path: "a", Class: contact.ErrMissing}
+	b := &contact.Error{Path: "b", Value: "7.3 degrees", Want: "50 to 90 degrees", Class: contact.ErrRange}
+	err := fmt.Errorf("file: %w", errors.Join(a, errors.New("other"), fmt.Errorf("more: %w", b)))
+	assert.Equal(t, []*contact.Error{a, b}, contact.Faults(err))
+	assert.Nil(t, contact.Faults(nil))
+	assert.Nil(t, contact.Faults(errors.New("other")))
+	assert.Equal(t, "a missing", a.Error())
+	assert.Equal(t, "b 7.3 degrees: want 50 to 90 degrees", b.Error())
+	var e *contact.Error
+	require.ErrorAs(t, err, &e)
+	assert.Equal(t, "a", e.Path)
+}

@@ -69,8 +69,8 @@ type Margin struct {
 // String returns the margin as in "post further out: 42.0 mm".
 func (m Margin) String() string { return fmt.Sprintf("%v: %.1f %s", m.Limit, m.Room, m.Limit.Unit()) }
 
-// A Shortfall is how much further than it can a build would have to go to hold
-// a position. Several are meant together.
+// A Shortfall is how much further a candidate would have to go than it does to
+// hold a position. Several are meant together.
 type Shortfall struct {
 	Limit Limit
 	// By is in the limit's unit, mm or degrees, and positive.

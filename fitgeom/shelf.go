@@ -1,6 +1,7 @@
 package fitgeom
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strconv"
@@ -76,7 +77,7 @@ func (s Shelf) stacks(most float64) []stack {
 	for u, p := range pieces {
 		if p != nil {
 			p = slices.Clone(p)
-			slices.SortFunc(p, func(a, b float64) int { return int(math.Copysign(1, b-a)) })
+			slices.SortFunc(p, func(a, b float64) int { return cmp.Compare(b, a) })
 			all = append(all, stack{height: float64(u) / 100, pieces: p})
 		}
 	}

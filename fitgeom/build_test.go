@@ -1,0 +1,244 @@
+package fitgeom_test
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom"
+	"github.com/google/go-cmp/cmp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+const tolMM = 1e-6
+
+func near(t *testing.T, want, got r3.Vec, tol float64, msg ...any) {
+	t.Helper()
+	if d := r3.Norm(r3.Sub(want, got)); !(d <= tol) {
+		t.Errorf("want %v, got %v (%.3g apart) %v", want, got, d, msg)
+	}
+}
+
+func site(t *testing.T, p contact.Position, s contact.Site) r3.Vec {
+	t.Helper()
+	v, ok := p.At(s)
+	require.True(t, ok, "%v is known", s)
+	return v
+}
+
+// The plane geometry of a stem on a steerer, derived apart from this code and
+// checked with coordinates: a worked example of identities, not a publication.
+func TestClampOfWorkedExample(t *testing.T) {
+	for _, c := range []struct {
+		spacers, length, angle float64
+		want                   r3.Vec
+	}{
+		{30, 110, -6, r3.Vec{X: 478.360405, Z: 628.804227}},
+		{0, 110, -17, r3.Vec{X: 489.152566, Z: 579.126095}},
+		{20, 100, 6, r3.Vec{X: 465.355617, Z: 637.325303}},
+		{30, 100, -17, r3.Vec{X: 470.381415, Z: 607.815238}},
+	} {
+		b := aBuild()
+		b.Cap.Height = 0
+		b.Stem.Length, b.Stem.Angle, b.Stem.Height = c.length, c.angle, 40
+		b.Settings.Spacers = c.spacers
+		near(t, c.want, site(t, position(b), contact.BarClamp), tolMM, c)
+	}
+}
+
+// Common practice, no source: a -17° stem lies level on a 73° head angle, and a
+// spacer moves the bar along the steerer.
+func TestStemAndSpacersAt73(t *testing.T) {
+	b := aBuild()
+	b.Stem.Angle = -17
+	foot := b
+	foot.Stem.Length = 100
+	b.Stem.Length = 150
+	long, short := site(t, position(b), contact.BarClamp), site(t, position(foot), contact.BarClamp)
+	near(t, r3.Vec{X: 50}, r3.Sub(long, short), tolMM, "level")
+
+	more := b
+	more.Settings.Spacers += 10
+	sin, cos := math.Sincos(73 * math.Pi / 180)
+	near(t, r3.Vec{X: -10 * cos, Z: 10 * sin}, r3.Sub(site(t, position(more), contact.BarClamp), long), tolMM)
+}
+
+// The saddle point of the worked example: 730 mm up a seat tube of 73.5°, and
+// from there to the first stem's clamp.
+func TestSaddleOfWorkedExample(t *testing.T) {
+	b := aBuild()
+	b.Post.Setback = 0
+	b.Post.Length = 450
+	b.Settings.SaddleTilt = 90 - 73.5 // square to the post, whose line the stack of the saddle continues
+	b.Settings.RailClamp = b.Saddle.Station
+	b.Settings.PostExtension = 730 - 500 - b.Saddle.Stack
+	p := position(b)
+	want := r3.Vec{X: -207.331202, Z: 699.938406}
+	near(t, want, site(t, p, contact.SaddleReference), tolMM)
+
+	b.Cap.Height, b.Settings.Spacers = 0, 30
+	b.Stem.Length, b.Stem.Angle, b.Stem.Height = 110, -6, 40
+	to := r3.Sub(site(t, position(b), contact.BarClamp), want)
+	near(t, r3.Vec{X: 685.691607, Z: -71.134179}, to, 2*tolMM)
+	assert.InDelta(t, 689.371490, r3.Norm(to), 2*tolMM)
+}
+
+// What each setting and part does to the contact points, by plain reasoning.
+func TestForwardMap(t *testing.T) {
+	b := aBuild()
+	p := position(b)
+
+	for _, s := range []contact.Site{
+		contact.SaddleReference, contact.SaddleNose, contact.SaddleRear, contact.BarClamp, contact.TopsLeft, contact.TopsRight,
+		contact.HoodsLeft, contact.HoodsRight, contact.DropsLeft, contact.DropsRight, contact.PedalLeft, contact.PedalRight,
+	} {
+		site(t, p, s)
+	}
+	assert.Equal(t, p, p.Mirror(), "a build is symmetric")
+	near(t, r3.Vec{X: 172.5, Y: 73}, site(t, p, contact.PedalLeft), 0)
+	a, ok := p.Attitude(contact.SaddleReference)
+	assert.True(t, ok)
+	assert.Equal(t, contact.Attitude{Tilt: -1}, a)
+
+	nose, rear := site(t, p, contact.SaddleNose), site(t, p, contact.SaddleRear)
+	assert.InDelta(t, 270, r3.Norm(r3.Sub(nose, rear)), tolMM)
+	assert.InDelta(t, -1, math.Atan2(nose.Z-rear.Z, nose.X-rear.X)*180/math.Pi, tolMM)
+
+	level := b
+	level.Settings.BarRoll = 0
+	clamp := site(t, position(level), contact.BarClamp)
+	near(t, r3.Vec{X: 115, Y: 210, Z: 25}, r3.Sub(site(t, position(level), contact.HoodsLeft), clamp), tolMM)
+	near(t, r3.Vec{X: 20, Y: 220, Z: -125}, r3.Sub(site(t, position(level), contact.DropsLeft), clamp), tolMM)
+	near(t, r3.Vec{Y: -100}, r3.Sub(site(t, position(level), contact.TopsRight), clamp), tolMM)
+	assert.Greater(t, site(t, p, contact.HoodsLeft).Z, site(t, position(level), contact.HoodsLeft).Z, "positive roll lifts the hoods")
+
+	move := func(change func(*fitgeom.Build)) contact.Difference {
+		c := b
+		change(&c)
+		return position(c).Sub(p)
+	}
+	d := move(func(b *fitgeom.Build) { b.Settings.RailClamp += 10 })
+	v, _ := d.At(contact.SaddleReference)
+	near(t, r3.Vec{X: 10 * math.Cos(math.Pi/180), Z: -10 * math.Sin(math.Pi/180)}, v, tolMM, "along the tilted rails, forward")
+	v, _ = d.At(contact.HoodsLeft)
+	assert.Zero(t, v)
+
+	d = move(func(b *fitgeom.Build) { b.Settings.PostExtension += 10 })
+	v, _ = d.At(contact.SaddleNose)
+	sin, cos := math.Sincos(73.5 * math.Pi / 180)
+	near(t, r3.Vec{X: -10 * cos, Z: 10 * sin}, v, tolMM, "along the seat tube")
+
+	d = move(func(b *fitgeom.Build) { b.Post.Setback += 10 })
+	v, _ = d.At(contact.SaddleRear)
+	near(t, r3.Vec{X: -10 * sin, Z: -10 * cos}, v, tolMM, "square to the post, back")
+
+	d = move(func(b *fitgeom.Build) { b.Frame.Geometry.SeatOffset += 10 })
+	v, _ = d.At(contact.SaddleReference)
+	near(t, r3.Vec{X: 10 * sin, Z: 10 * cos}, v, tolMM, "seat tube that passes in front of the bottom bracket")
+
+	flipped := b
+	flipped.Settings.Flipped = true
+	same := b
+	same.Stem.Angle = 6
+	assert.Equal(t, position(same), position(flipped), "a -6° stem upside down is a +6° stem")
+
+	bare := b
+	bare.Bar.TopsWidth, bare.Bar.DropsWidth = 0, 0
+	for _, s := range []contact.Site{contact.TopsLeft, contact.DropsRight} {
+		_, ok := position(bare).At(s)
+		assert.False(t, ok, "%v is not offered", s)
+	}
+}
+
+func TestMargins(t *testing.T) {
+	b := aBuild()
+	got, err := b.Margins()
+	require.NoError(t, err)
+	want := []fitgeom.Margin{
+		{Limit: fitgeom.PostUp, Room: 350 - 100 - 170},
+		{Limit: fitgeom.PostDown, Room: 170 - 45},
+		{Limit: fitgeom.SaddleForward, Room: 180 - 150},
+		{Limit: fitgeom.SaddleBack, Room: 150 - 110},
+		{Limit: fitgeom.SpacersUp, Room: 55 - 15 - 15},
+		{Limit: fitgeom.SpacersDown, Room: 15},
+		{Limit: fitgeom.RollUp, Room: 8 - 2},
+		{Limit: fitgeom.RollDown, Room: 8 + 2},
+	}
+	if d := cmp.Diff(want, got); d != "" {
+		t.Error(d)
+	}
+
+	b.Post.MinInsertion = 60 // now the frame's 80 mm count
+	b.Frame.PostDepth = 200  // the post stands on the bottom at 150 mm
+	b.Settings.PostExtension = 275
+	got, err = b.Margins()
+	require.NoError(t, err)
+	assert.Equal(t, fitgeom.Margin{Limit: fitgeom.PostUp, Room: -5}, got[0], "beyond the limit")
+	assert.Equal(t, fitgeom.Margin{Limit: fitgeom.PostDown, Room: 125}, got[1])
+	assert.Equal(t, "post further out: -5.0 mm", got[0].String())
+}
+
+func TestBuildFaults(t *testing.T) {
+	for name, c := range map[string]struct {
+		change func(*fitgeom.Build)
+		path   string
+		class  error
+	}{
+		"head angle":     {func(b *fitgeom.Build) { b.Frame.Geometry.HeadAngle = 7.3 }, "frame.geometry.head_angle", contact.ErrRange},
+		"stack in cm":    {func(b *fitgeom.Build) { b.Frame.Geometry.Stack = 56 }, "frame.geometry.stack", contact.ErrUnit},
+		"stem in inches": {func(b *fitgeom.Build) { b.Stem.Length = 4 }, "stem.length", contact.ErrUnit},
+		"no cap":         {func(b *fitgeom.Build) { b.Cap = fitgeom.HeadsetCap{} }, "cap.steerer_diameter", contact.ErrRange},
+		"NaN roll":       {func(b *fitgeom.Build) { b.Settings.BarRoll = math.NaN() }, "settings.bar_roll", contact.ErrRange},
+		"post extension": {func(b *fitgeom.Build) { b.Settings.PostExtension = math.Inf(1) }, "settings.post_extension", contact.ErrRange},
+		"cap":            {func(b *fitgeom.Build) { b.Cap.SteererDiameter = 25.4 }, "cap.steerer_diameter", contact.ErrConflict},
+		"stem":           {func(b *fitgeom.Build) { b.Stem.SteererDiameter = 25.4 }, "stem.steerer_diameter", contact.ErrConflict},
+		"bar":            {func(b *fitgeom.Build) { b.Bar.ClampDiameter = 25.4 }, "bar.clamp_diameter", contact.ErrConflict},
+		"post":           {func(b *fitgeom.Build) { b.Post.Diameter = 31.6 }, "post.diameter", contact.ErrConflict},
+		"flipped":        {func(b *fitgeom.Build) { b.Stem.Flippable = false; b.Settings.Flipped = true }, "settings.flipped", contact.ErrConflict},
+		"rails":          {func(b *fitgeom.Build) { b.Saddle.RailsTo = b.Saddle.RailsFrom - 1 }, "saddle.rails_to", contact.ErrRange},
+		"lever":          {func(b *fitgeom.Build) { b.Lever.Rise = 200 }, "lever.rise", contact.ErrRange},
+		"crank":          {func(b *fitgeom.Build) { b.Crank.Length = 17.25 }, "crank.length", contact.ErrUnit},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := aBuild()
+			c.change(&b)
+			p, err := b.Position()
+			require.ErrorIs(t, err, c.class)
+			require.Len(t, contact.Faults(err), 1)
+			assert.Equal(t, c.path, contact.Faults(err)[0].Path)
+			assert.Equal(t, contact.Position{}, p)
+			_, err = b.Margins()
+			require.ErrorIs(t, err, c.class)
+		})
+	}
+
+	_, err := fitgeom.Build{}.Position()
+	paths := map[string]bool{}
+	for _, f := range contact.Faults(err) {
+		root, _, _ := strings.Cut(f.Path, ".")
+		paths[root] = true
+	}
+	for _, kind := range []string{"frame", "cap", "stem", "bar", "post", "saddle", "crank"} {
+		assert.True(t, paths[kind], "the zero build has no %s", kind)
+	}
+}
+
+func TestNames(t *testing.T) {
+	assert.Equal(t, "limit?", fitgeom.Limit(200).String())
+	assert.Equal(t, "caution?", fitgeom.Caution(200).String())
+	assert.Empty(t, fitgeom.Limit(200).Unit())
+	assert.Equal(t, "bar turned up by 2.5 degrees", fitgeom.Shortfall{Limit: fitgeom.RollUp, By: 2.5}.String())
+	seen := map[string]bool{}
+	for l := fitgeom.PostUp; l <= fitgeom.CrankShorter; l++ {
+		assert.False(t, seen[l.String()], l)
+		seen[l.String()] = true
+	}
+	for c := fitgeom.MakersFirst; c <= fitgeom.BarRolled; c++ {
+		assert.NotEmpty(t, c.String())
+		assert.False(t, seen[c.String()], c)
+		seen[c.String()] = true
+	}
+}

@@ -1,0 +1,72 @@
+package fitgeom_test
+
+import (
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/convert"
+	"example.com/fitgeom/fitgeom"
+)
+
+// All parts here are invented. The frame's side view is the worked example that
+// package convert is tested with.
+
+func road54() fitgeom.Frame {
+	return fitgeom.Frame{
+		Name: "road 54",
+		Geometry: convert.Geometry{
+			Stack: 560, Reach: 385, HeadAngle: 73, SeatAngle: 73.5,
+			Axles: convert.Axles{Chainstay: 410, Drop: 70, ForkOffset: 45, FrontRadius: 340, RearRadius: 340},
+		},
+		SteererDiameter: 28.6,
+		MaxStack:        55,
+		SeatTubeTop:     500,
+		PostDiameter:    27.2,
+		PostInsertion:   80,
+	}
+}
+
+func smallShelf() fitgeom.Shelf {
+	return fitgeom.Shelf{
+		Caps:    []fitgeom.HeadsetCap{{Name: "cap 15", Height: 15, SteererDiameter: 28.6}, {Name: "cap 5", Height: 5, SteererDiameter: 28.6}},
+		Spacers: []fitgeom.Spacer{{Height: 5, Count: 2}, {Height: 10, Count: 1}},
+		Stems: []fitgeom.Stem{
+			{Name: "stem 100 -6°", Length: 100, Angle: -6, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true},
+			{Name: "stem 110 -17°", Length: 110, Angle: -17, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8},
+			{Name: "stem 90 0°", Length: 90, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true},
+			{Name: "stem 90 wide", Length: 90, Height: 40, SteererDiameter: 31.8, BarDiameter: 31.8, Flippable: true},
+			{Name: "stem 90 slim", Length: 90, Height: 40, SteererDiameter: 28.6, BarDiameter: 25.4, Flippable: true},
+		},
+		Bars: []fitgeom.DropBar{
+			{Name: "bar 420", ClampDiameter: 31.8, Width: 420, DropsWidth: 440, TopsWidth: 200, Reach: 80, Drop: 125, Hook: 60, RollRange: 8},
+			{Name: "bar 400", ClampDiameter: 31.8, Width: 400, Reach: 70, Drop: 130, RollRange: 0},
+		},
+		Levers: []fitgeom.Lever{{Name: "lever short", Reach: 35, Rise: 25}, {Name: "lever long", Reach: 50, Rise: 40}},
+		Posts: []fitgeom.Post{
+			{Name: "post 350 setback 20", Diameter: 27.2, Length: 350, Setback: 20, MinInsertion: 100, MinExtension: 45},
+			{Name: "post 300 setback 0", Diameter: 27.2, Length: 300, MinInsertion: 70, MinExtension: 45},
+			{Name: "post 31.6", Diameter: 31.6, Length: 350, MinInsertion: 70, MinExtension: 45},
+		},
+		Saddles: []fitgeom.Saddle{
+			{Name: "saddle 270", Length: 270, Station: 130, Stack: 48, Dip: 6, RailsFrom: 110, RailsTo: 180},
+			{Name: "saddle 240", Length: 240, Station: 95, Stack: 44, Dip: 0, RailsFrom: 80, RailsTo: 150},
+		},
+		Cranks: []fitgeom.Crank{{Name: "crank 172.5", Length: 172.5, QFactor: 146}, {Name: "crank 165", Length: 165, QFactor: 146}},
+	}
+}
+
+// aBuild is put together from the first parts of smallShelf.
+func aBuild() fitgeom.Build {
+	s := smallShelf()
+	return fitgeom.Build{
+		Frame: road54(), Cap: s.Caps[0], Stem: s.Stems[0], Bar: s.Bars[0], Lever: s.Levers[0],
+		Post: s.Posts[0], Saddle: s.Saddles[0], Crank: s.Cranks[0],
+		Settings: fitgeom.Settings{Spacers: 15, BarRoll: 2, PostExtension: 170, RailClamp: 150, SaddleTilt: -1},
+	}
+}
+
+func position(b fitgeom.Build) contact.Position {
+	p, err := b.Position()
+	if err != nil {
+		panic(err) // fixtures are valid
+	}
+	return p
+}

@@ -266,7 +266,9 @@ func TestSiteThatWasNotRead(t *testing.T) {
 }
 
 func TestBadSurveys(t *testing.T) {
-	swap := func(points map[survey.Landmark]r3.Vec, l, r survey.Landmark) { points[l], points[r] = points[r], points[l] }
+	swap := func(points map[survey.Landmark]r3.Vec, l, r survey.Landmark) {
+		points[l], points[r] = points[r], points[l]
+	}
 	for name, c := range map[string]struct {
 		points func(map[survey.Landmark]r3.Vec)
 		survey func(*survey.Survey)

@@ -181,11 +181,12 @@ func TestDocumentationListsAllMeasures(t *testing.T) {
 	}
 	var table strings.Builder
 	for _, r := range rows {
-		line := "//\t"
+		var line strings.Builder
+		line.WriteString("//\t")
 		for i, c := range r {
-			line += fmt.Sprintf("%-*s  ", width[i], c)
+			line.WriteString(fmt.Sprintf("%-*s  ", width[i], c))
 		}
-		table.WriteString(strings.TrimRight(line, " ") + "\n")
+		table.WriteString(strings.TrimRight(line.String(), " ") + "\n")
 	}
 	doc, err := os.ReadFile("doc.go")
 	require.NoError(t, err)

@@ -84,7 +84,11 @@ func (d *decoder) document(data []byte) json.RawMessage {
 	var raw json.RawMessage
 	err := dec.Decode(&raw)
 	if syntax, ok := errors.AsType[*json.SyntaxError](err); ok {
-		i := int(syntax.Offset) - 1 // the offset counts the character that is wrong
+		// The offset counts the character that is wrong: its first byte before Go 1.27, all of it since.
+		i := int(syntax.Offset) - 1
+		for !utf8.RuneStart(data[i]) {
+			i--
+		}
 		r, _ := utf8.DecodeRune(data[i:])
 		at(i, strconv.QuoteRune(r), "well-formed JSON", contact.ErrConflict)
 		return nil

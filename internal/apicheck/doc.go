@@ -1,0 +1,3 @@
+// Package apicheck holds tests on the exported names of this module's public
+// packages: that they are those of testdata/api.txt, and that each is documented.
+package apicheck

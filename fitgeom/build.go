@@ -9,14 +9,14 @@ import (
 
 // A Build is a bike put together: a frame, a part of each kind, and how they are set.
 type Build struct {
-	Frame    Frame
-	Cap      HeadsetCap
+	Frame    Frame      // with its fork
+	Cap      HeadsetCap // on the head tube, under the spacers
 	Stem     Stem
 	Bar      DropBar
-	Lever    Lever
+	Lever    Lever // the same left and right
 	Post     Post
 	Saddle   Saddle
-	Crank    Crank
+	Crank    Crank // left and right
 	Settings Settings
 }
 

@@ -46,6 +46,7 @@ func (f Frame) Validate() error {
 // A HeadsetCap is the headset's upper cap, which stands on the head tube and
 // carries spacers and stem.
 type HeadsetCap struct {
+	// Name is for people.
 	Name string `json:"name"`
 	// Height is from the head tube's top to the cap's top, 0 to 60 mm.
 	Height float64 `json:"height_mm"`
@@ -79,6 +80,7 @@ func (s Spacer) Validate() error {
 
 // A Stem clamps round the steerer and holds the bar.
 type Stem struct {
+	// Name is for people.
 	Name string `json:"name"`
 	// Length is from the steerer's axis to the bar's centre, along the stem, 20 to 180 mm.
 	Length float64 `json:"length_mm"`
@@ -109,6 +111,7 @@ func (s Stem) Validate() error {
 // A DropBar is a drop bar without its levers, in its own axes: origin at the
 // clamp's centre, and level as its maker draws it.
 type DropBar struct {
+	// Name is for people.
 	Name string `json:"name"`
 	// ClampDiameter is the diameter where the stem holds it, 20 to 45 mm.
 	ClampDiameter float64 `json:"clamp_diameter_mm"`
@@ -150,6 +153,7 @@ func (b DropBar) Validate() error {
 
 // A Lever is a brake lever with a hood, as mounted on a drop bar that is level.
 type Lever struct {
+	// Name is for people.
 	Name string `json:"name"`
 	// Reach is from the bend's foremost point forward to where the thumb's web
 	// rests on the hood, 0 to 120 mm.
@@ -168,6 +172,7 @@ func (l Lever) Validate() error {
 
 // A Post is a seat post.
 type Post struct {
+	// Name is for people.
 	Name string `json:"name"`
 	// Diameter is in mm, 20 to 45.
 	Diameter float64 `json:"diameter_mm"`
@@ -199,6 +204,7 @@ func (p Post) Validate() error {
 // A Saddle is a saddle in its own axes: level when the line from its rear edge
 // to its nose is level. Its rails are straight and along that line.
 type Saddle struct {
+	// Name is for people.
 	Name string `json:"name"`
 	// Length is from nose to rear edge, 180 to 340 mm.
 	Length float64 `json:"length_mm"`
@@ -230,6 +236,7 @@ func (s Saddle) Validate() error {
 
 // A Crank is a pair of cranks with its axle.
 type Crank struct {
+	// Name is for people.
 	Name string `json:"name"`
 	// Length is from the bottom bracket's centre to the pedal's axis, 100 to 220 mm.
 	Length float64 `json:"length_mm"`

@@ -1,26 +1,8 @@
-// Package survey turns an instrument's readings of a bicycle into contact points
-// in the axes of package contact, with their uncertainty.
-//
-// The instrument may stand anywhere and its axes may point anywhere, as long as
-// they are right-handed and in mm; the bike may lean, and need not stand level.
-// What ties the two together, the datum, comes from the bike itself:
-//
-//   - the mid-plane from the left and right ends of both axles and of the bottom
-//     bracket, by least squares;
-//   - level from the line between the axles and the radii of both tyres;
-//   - the origin from the bottom bracket.
-//
-// The front wheel must point straight ahead; [Fix.Steer] tells whether it did.
-//
-// # Uncertainty
-//
-// Uncertainties are standard uncertainties (one standard deviation, JCGM
-// 100:2008). They go through to the result to first order, with the datum's own
-// share: a point far from the datum is less certain than the instrument says.
 package survey
 
 import (
 	"math"
+	"strings"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/check"
@@ -29,10 +11,12 @@ import (
 )
 
 // A Landmark names a place on the bike that can be read with an instrument: one
-// of the constants below or, as [At] has it, any site of package contact.
+// of the constants below, any site of package contact ([At]), or a mark of your
+// own ([Mark]).
 type Landmark string
 
-// The landmarks of the datum, all of which a survey needs, and the edges of the saddle.
+// The landmarks of the frame. The first six make the datum, and every survey
+// needs them; those of the head tube make it better.
 const (
 	// BottomBracketLeft and BottomBracketRight are the centres of the ends of
 	// the crank axle, or of the bottom bracket's faces.
@@ -43,6 +27,12 @@ const (
 	RearAxleRight  Landmark = "rear_axle_right"
 	FrontAxleLeft  Landmark = "front_axle_left"
 	FrontAxleRight Landmark = "front_axle_right"
+	// HeadTubeTopLeft to HeadTubeBottomRight are points on both sides of the
+	// head tube, midway between which the steering axis passes.
+	HeadTubeTopLeft     Landmark = "head_tube_top_left"
+	HeadTubeTopRight    Landmark = "head_tube_top_right"
+	HeadTubeBottomLeft  Landmark = "head_tube_bottom_left"
+	HeadTubeBottomRight Landmark = "head_tube_bottom_right"
 	// SaddleEdgeLeft and SaddleEdgeRight are the upper edges of the saddle
 	// where it is 80 mm wide; midway lies the saddle reference. They take the
 	// place of a reading of the saddle reference itself.
@@ -50,84 +40,179 @@ const (
 	SaddleEdgeRight Landmark = "saddle_edge_right"
 )
 
-// datum lists the landmarks that the datum rests on, left before right.
-var datum = [...]Landmark{BottomBracketLeft, BottomBracketRight, RearAxleLeft, RearAxleRight, FrontAxleLeft, FrontAxleRight}
-
 // At returns the landmark of a contact site. A pedal is read at the centre of
 // its thread at the crank's outer face, with the crank at any angle. The foot
 // sites are not read by a survey.
 func At(s contact.Site) Landmark { return Landmark(s.String()) }
 
-// known reports whether the landmark is one that a survey can hold.
+const markPrefix = "mark_"
+
+// Mark returns the landmark of a place of your own on the frame, such as a
+// scratch or a sticker: "mark_" and the name. Marks help [Register] and tell
+// where something is ([Fix.Mark]).
+//
+// Two marks whose names differ only in that one ends in "_left" and the other in
+// "_right" are taken to mirror each other, such as both sides of a seat tube, and
+// count for the mid-plane like those of the frame.
+func Mark(name string) Landmark { return Landmark(markPrefix + name) }
+
+// A pair is a left and a right landmark that mirror each other.
+type pair struct{ left, right Landmark }
+
+// framePairs are the pairs of the frame; the datum cannot do without the first three.
+var framePairs = [...]pair{
+	{BottomBracketLeft, BottomBracketRight},
+	{RearAxleLeft, RearAxleRight},
+	{FrontAxleLeft, FrontAxleRight},
+	{HeadTubeTopLeft, HeadTubeTopRight},
+	{HeadTubeBottomLeft, HeadTubeBottomRight},
+}
+
+// Places in framePairs, and in the pairs of a datum.
+const (
+	bottomBracket = iota
+	rearAxle
+	frontAxle
+	needed
+	headTubeTop  = needed
+	headTubeFoot = needed + 1
+)
+
+// contactPairs are the pairs of saddle and bar. They do not count for the
+// mid-plane: a crooked bar is to show, not to bend what it is measured by.
+var contactPairs = [...]struct {
+	pair
+	usual float64 // how far from mirroring each other is nothing to speak of, mm
+}{
+	{pair{SaddleEdgeLeft, SaddleEdgeRight}, usualSaddle},
+	{pair{At(contact.TopsLeft), At(contact.TopsRight)}, usualBar},
+	{pair{At(contact.HoodsLeft), At(contact.HoodsRight)}, usualBar},
+	{pair{At(contact.DropsLeft), At(contact.DropsRight)}, usualBar},
+	{pair{At(contact.GripLeft), At(contact.GripRight)}, usualBar},
+	{pair{At(contact.PadLeft), At(contact.PadRight)}, usualBar},
+	{pair{At(contact.ExtensionLeft), At(contact.ExtensionRight)}, usualBar},
+}
+
+// How true bikes are. Common practice, no source.
+const (
+	trueFrame   = 0.3 // each landmark of a pair of the frame, as a standard uncertainty, mm
+	usualSaddle = 3   // mm
+	usualBar    = 5   // mm
+)
+
+// name is the pair's name in errors.
+func (p *pair) name() string { return strings.TrimSuffix(string(p.left), "_left") }
+
+// known lists the landmarks that are not marks.
+var known = func() map[Landmark]bool {
+	m := map[Landmark]bool{}
+	for _, p := range framePairs {
+		m[p.left], m[p.right] = true, true
+	}
+	m[SaddleEdgeLeft], m[SaddleEdgeRight] = true, true
+	for s := range contact.FootLeft {
+		m[At(s)] = true
+	}
+	return m
+}()
+
 func (l Landmark) known() bool {
-	for _, d := range datum {
-		if l == d {
-			return true
-		}
+	return known[l] || len(l) > len(markPrefix) && strings.HasPrefix(string(l), markPrefix)
+}
+
+// A Unit is what an instrument counts in. The zero Unit is [Millimetre].
+type Unit uint8
+
+// The units of length.
+const (
+	Millimetre Unit = iota
+	Centimetre
+	Metre
+	Inch // 25.4 mm
+
+	unitCount = int(Inch) + 1
+)
+
+var units = [unitCount]struct {
+	name string
+	mm   float64
+}{{"mm", 1}, {"cm", 10}, {"m", 1000}, {"in", 25.4}}
+
+// String returns "mm", "cm", "m" or "in".
+func (u Unit) String() string {
+	if int(u) >= unitCount {
+		return "unit?"
 	}
-	if l == SaddleEdgeLeft || l == SaddleEdgeRight {
-		return true
-	}
-	s, err := contact.ParseSite(string(l))
-	return err == nil && s < contact.FootLeft
+	return units[u].name
 }
 
 // A Reading is one reading of one landmark.
 type Reading struct {
 	Landmark Landmark
-	// At is the point in the instrument's own axes, mm.
+	// At is the point in the instrument's own axes and the survey's unit.
 	At r3.Vec
 }
 
 // A Survey is what an instrument read on one bike. Its zero value is not valid.
 type Survey struct {
-	// Readings holds the readings in any order. A landmark may be read several times.
+	// Readings holds the readings in any order. Read each landmark three times
+	// or more: a landmark that was read once has nothing to check it, and of two
+	// readings that differ nothing tells which is right.
 	Readings []Reading
+	// Unit is the unit of Readings, Sigma and Covariance (there, its square).
+	Unit Unit
 	// Sigma is the standard uncertainty of one reading along each axis of the
-	// instrument, above 0 and at most 50 mm.
+	// instrument, above 0 and at most 50 mm. All zero: Covariance has it.
 	Sigma r3.Vec
+	// Covariance is that of one reading's coordinates, for instruments whose
+	// axes have errors in common, or zero.
+	Covariance [3][3]float64
 	// FrontRadius and RearRadius are the heights of the axles above the ground
-	// that the tyres stand on, 100 to 450 mm.
+	// that the tyres stand on, 100 to 450 mm. Both zero: the bike stood on level
+	// ground, and Up has to say where that is.
 	FrontRadius, RearRadius float64
 	// RadiusSigma is the standard uncertainty of each radius, 0 to 50 mm.
 	RadiusSigma float64
 	// Up is the direction of up in the instrument's axes, of any length.
 	// Zero: the instrument does not know gravity.
 	Up r3.Vec
+	// UpSigma is the standard uncertainty of the direction of Up, along any
+	// tangent, 0 to 5 degrees.
+	UpSigma float64
 }
 
 // Validate reports what is wrong with the numbers and names of a survey, one by
 // one: [contact.ErrRange], [contact.ErrUnknown], [contact.ErrMissing] for
-// landmarks that the datum needs, and [contact.ErrUnit] for a radius.
+// landmarks that the datum needs, [contact.ErrConflict] for an uncertainty that
+// is given twice or that no errors can have, and [contact.ErrUnit] for a radius.
 // What the readings say together is judged by [Survey.Solve].
 func (s Survey) Validate() error {
 	var f check.Faults
-	for i, v := range [...]float64{s.Sigma.X, s.Sigma.Y, s.Sigma.Z} {
-		f.Range("sigma."+"xyz"[i:i+1], v, math.SmallestNonzeroFloat64, 50, "mm")
+	if int(s.Unit) >= unitCount {
+		f.Add("unit", "", "millimetre, centimetre, metre or inch", contact.ErrUnknown)
+		return f.Err()
 	}
-	f.Length("front_radius", s.FrontRadius, 100, 450)
-	f.Length("rear_radius", s.RearRadius, 100, 450)
+	s.validateSigma(&f)
+	if s.FrontRadius != 0 || s.RearRadius != 0 {
+		f.Length("front_radius", s.FrontRadius, 100, 450)
+		f.Length("rear_radius", s.RearRadius, 100, 450)
+	} else if s.Up == (r3.Vec{}) {
+		f.Add("front_radius", "", "the radii of both tyres, or the direction of up", contact.ErrMissing)
+	}
 	f.Range("radius_sigma", s.RadiusSigma, 0, 50, "mm")
 	if !num.Finite(s.Up.X, s.Up.Y, s.Up.Z) {
 		f.Add("up", "", "three finite numbers", contact.ErrRange)
 	}
-	seen := map[Landmark]bool{}
-	for _, r := range s.Readings {
-		if !r.Landmark.known() {
-			f.Add("readings."+string(r.Landmark), "", "a landmark such as rear_axle_left or hoods_right", contact.ErrUnknown)
-		}
-		for i, v := range [...]float64{r.At.X, r.At.Y, r.At.Z} {
-			f.Range("readings."+string(r.Landmark)+"."+"xyz"[i:i+1], v, -1e5, 1e5, "mm")
-		}
-		seen[r.Landmark] = true
-	}
+	f.Range("up_sigma", s.UpSigma, 0, 5, "degrees")
+	seen := validateReadings(&f, s.Readings, s.Unit)
 	need := func(l Landmark) {
 		if !seen[l] {
 			f.Add("readings."+string(l), "", "at least one reading", contact.ErrMissing)
 		}
 	}
-	for _, l := range datum {
-		need(l)
+	for _, p := range framePairs[:needed] {
+		need(p.left)
+		need(p.right)
 	}
 	switch left, right := seen[SaddleEdgeLeft], seen[SaddleEdgeRight]; {
 	case left && !right:
@@ -138,4 +223,88 @@ func (s Survey) Validate() error {
 		f.Add("readings."+string(At(contact.SaddleReference)), "read", "either it or the edges of the saddle", contact.ErrConflict)
 	}
 	return f.Err()
+}
+
+// far is how far from the instrument's origin a bike may be, mm.
+const far = 1e5
+
+func validateReadings(f *check.Faults, readings []Reading, unit Unit) map[Landmark]bool {
+	seen := map[Landmark]bool{}
+	limit := far / units[unit].mm
+	for _, r := range readings {
+		if !r.Landmark.known() {
+			f.Add("readings."+string(r.Landmark), "", "a landmark such as rear_axle_left or hoods_right", contact.ErrUnknown)
+		}
+		if !(math.Abs(r.At.X) <= limit && math.Abs(r.At.Y) <= limit && math.Abs(r.At.Z) <= limit) {
+			for i, v := range [...]float64{r.At.X, r.At.Y, r.At.Z} {
+				f.Range("readings."+string(r.Landmark)+"."+"xyz"[i:i+1], v, -limit, limit, unit.String())
+			}
+		}
+		seen[r.Landmark] = true
+	}
+	return seen
+}
+
+func (s *Survey) validateSigma(f *check.Faults) {
+	most := 50 / units[s.Unit].mm
+	if s.Covariance == ([3][3]float64{}) {
+		for i, v := range [...]float64{s.Sigma.X, s.Sigma.Y, s.Sigma.Z} {
+			f.Range("sigma."+"xyz"[i:i+1], v, math.SmallestNonzeroFloat64, most, s.Unit.String())
+		}
+		return
+	}
+	if s.Sigma != (r3.Vec{}) {
+		f.Add("sigma", "given", "either it or the covariance", contact.ErrConflict)
+	}
+	c := s.Covariance
+	for i := range 3 {
+		f.Range("covariance["+"012"[i:i+1]+"]", c[i][i], math.SmallestNonzeroFloat64, most*most, s.Unit.String()+"²")
+		for j := range i {
+			if c[i][j] != c[j][i] {
+				f.Add("covariance", "not symmetric", "the same number both ways", contact.ErrConflict)
+				return
+			}
+		}
+	}
+	if _, ok := cholesky(c); !ok {
+		f.Add("covariance", "not positive definite", "one that errors can have", contact.ErrConflict)
+	}
+}
+
+// covariance is that of one reading's coordinates in mm².
+func (s *Survey) covariance() [3][3]float64 {
+	c := s.Covariance
+	if c == ([3][3]float64{}) {
+		for i, v := range [...]float64{s.Sigma.X, s.Sigma.Y, s.Sigma.Z} {
+			c[i][i] = v * v
+		}
+	}
+	u := units[s.Unit].mm
+	for i := range c {
+		for j := range c[i] {
+			c[i][j] *= u * u
+		}
+	}
+	return c
+}
+
+// cholesky returns the lower triangle L with LLᵀ = c; false if there is none.
+func cholesky(c [3][3]float64) (l [3][3]float64, ok bool) {
+	for i := range 3 {
+		for j := range i + 1 {
+			sum := c[i][j]
+			for k := range j {
+				sum -= l[i][k] * l[j][k]
+			}
+			if i != j {
+				l[i][j] = sum / l[j][j]
+				continue
+			}
+			if !(sum > 1e-12*c[i][i]) {
+				return l, false
+			}
+			l[i][i] = math.Sqrt(sum)
+		}
+	}
+	return l, true
 }

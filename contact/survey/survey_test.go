@@ -3,6 +3,9 @@ package survey_test
 import (
 	"math"
 	"math/rand/v2"
+	"os"
+	"strconv"
+	"strings"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -12,29 +15,82 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-const tolMM = 1e-6
+const (
+	tolMM = 1e-6
+	rad   = math.Pi / 180
+)
 
-// truth is an invented bike on level ground, rear radius 336 and front radius
-// 340 mm, with a rider's contact points. Left and right differ.
-func truth() map[survey.Landmark]r3.Vec {
-	return map[survey.Landmark]r3.Vec{
-		survey.BottomBracketLeft:           {Y: 45},
-		survey.BottomBracketRight:          {Y: -45},
-		survey.RearAxleLeft:                {X: -405, Y: 71, Z: 70},
-		survey.RearAxleRight:               {X: -405, Y: -71, Z: 70},
-		survey.FrontAxleLeft:               {X: 585, Y: 55, Z: 74},
-		survey.FrontAxleRight:              {X: 585, Y: -55, Z: 74},
-		survey.SaddleEdgeLeft:              {X: -210, Y: 42, Z: 718},
-		survey.SaddleEdgeRight:             {X: -210, Y: -38, Z: 722},
-		survey.At(contact.SaddleNose):      {X: -60, Y: 1, Z: 715},
-		survey.At(contact.SaddleRear):      {X: -335, Y: 0, Z: 725},
-		survey.At(contact.BarClamp):        {X: 480, Y: -1, Z: 640},
-		survey.At(contact.HoodsLeft):       {X: 600, Y: 210, Z: 660},
-		survey.At(contact.HoodsRight):      {X: 602, Y: -206, Z: 656},
-		survey.At(contact.PedalLeft):       {X: -172.5 * math.Cos(0.9), Y: 73, Z: 172.5 * math.Sin(0.9)},
-		survey.At(contact.PedalRight):      {X: 170 * math.Cos(0.9), Y: -75, Z: -170 * math.Sin(0.9)},
-		survey.Landmark("extension_right"): {X: 700, Y: -60, Z: 700},
+// bike is an invented bike with a rider's contact points, on level ground, rear
+// radius 336 and front radius 340 mm. Left and right differ where riders do.
+type bike struct {
+	points map[survey.Landmark]r3.Vec
+	// offset and angle are of its fork and head tube.
+	offset, angle float64
+}
+
+func at(s contact.Site) survey.Landmark { return survey.At(s) }
+
+func aBike() bike {
+	return bike{points: map[survey.Landmark]r3.Vec{
+		survey.BottomBracketLeft:      {Y: 45},
+		survey.BottomBracketRight:     {Y: -45},
+		survey.RearAxleLeft:           {X: -405, Y: 71, Z: 70},
+		survey.RearAxleRight:          {X: -405, Y: -71, Z: 70},
+		survey.FrontAxleLeft:          {X: 585, Y: 55, Z: 74},
+		survey.FrontAxleRight:         {X: 585, Y: -55, Z: 74},
+		survey.SaddleEdgeLeft:         {X: -210, Y: 41, Z: 719},
+		survey.SaddleEdgeRight:        {X: -210, Y: -39, Z: 721},
+		at(contact.SaddleNose):        {X: -60, Y: 1, Z: 715},
+		at(contact.SaddleRear):        {X: -335, Y: 0, Z: 725},
+		at(contact.BarClamp):          {X: 480, Y: -1, Z: 640},
+		at(contact.TopsLeft):          {X: 481, Y: 99, Z: 640},
+		at(contact.TopsRight):         {X: 480, Y: -101, Z: 640},
+		at(contact.HoodsLeft):         {X: 600, Y: 210, Z: 660},
+		at(contact.HoodsRight):        {X: 602, Y: -209, Z: 659},
+		at(contact.DropsLeft):         {X: 510, Y: 220, Z: 515},
+		at(contact.DropsRight):        {X: 511, Y: -220, Z: 514},
+		at(contact.ExtensionRight):    {X: 700, Y: -60, Z: 700},
+		at(contact.PedalLeft):         {X: -172.5 * math.Cos(0.9), Y: 73, Z: 172.5 * math.Sin(0.9)},
+		at(contact.PedalRight):        {X: 170 * math.Cos(0.9), Y: -75, Z: -170 * math.Sin(0.9)},
+		survey.Mark("seat_tube_left"): {X: -100, Y: 15, Z: 330}, survey.Mark("seat_tube_right"): {X: -100, Y: -15, Z: 330},
+	}, offset: 45, angle: 71}
+}
+
+// steering is a point on the steering axis, and its direction up.
+func (b bike) steering() (foot, up r3.Vec) {
+	sin, cos := math.Sincos(b.angle * rad)
+	axle := r3.Scale(0.5, r3.Add(b.points[survey.FrontAxleLeft], b.points[survey.FrontAxleRight]))
+	return r3.Sub(axle, r3.Scale(b.offset, r3.Vec{X: sin, Z: cos})), r3.Vec{X: -cos, Z: sin}
+}
+
+// withHeadTube adds both ends of the head tube.
+func (b bike) withHeadTube() bike {
+	foot, up := b.steering()
+	for l, c := range map[survey.Landmark][2]float64{
+		survey.HeadTubeBottomLeft: {390, 20}, survey.HeadTubeBottomRight: {390, -20},
+		survey.HeadTubeTopLeft: {530, 18}, survey.HeadTubeTopRight: {530, -18},
+	} {
+		b.points[l] = r3.Add(r3.Add(foot, r3.Scale(c[0], up)), r3.Vec{Y: c[1]})
 	}
+	return b
+}
+
+func turnsWithWheel(l survey.Landmark) bool {
+	s, err := contact.ParseSite(string(l))
+	return strings.HasPrefix(string(l), "front_axle") || err == nil && s >= contact.BarClamp && s < contact.PedalLeft
+}
+
+// turned is the bike with its front wheel turned, degrees to the left.
+func (b bike) turned(deg float64) map[survey.Landmark]r3.Vec {
+	foot, up := b.steering()
+	points := map[survey.Landmark]r3.Vec{}
+	for l, v := range b.points {
+		if turnsWithWheel(l) {
+			v = r3.Add(foot, r3.Rotate(r3.Sub(v, foot), deg*rad, up))
+		}
+		points[l] = v
+	}
+	return points
 }
 
 // place is where the instrument stands: a turn, then a shift.
@@ -50,23 +106,34 @@ func anywhere(rng *rand.Rand) place {
 
 func (p place) see(v r3.Vec) r3.Vec { return r3.Add(p.turn.Rotate(v), p.at) }
 
-var landmarks = func() (all []survey.Landmark) {
-	t := truth()
+// order lists landmarks in an order that does not change.
+func order(points map[survey.Landmark]r3.Vec) []survey.Landmark {
+	var all []survey.Landmark
 	for _, l := range []survey.Landmark{
 		survey.BottomBracketLeft, survey.BottomBracketRight, survey.RearAxleLeft, survey.RearAxleRight,
-		survey.FrontAxleLeft, survey.FrontAxleRight, survey.SaddleEdgeLeft, survey.SaddleEdgeRight,
+		survey.FrontAxleLeft, survey.FrontAxleRight, survey.HeadTubeTopLeft, survey.HeadTubeTopRight,
+		survey.HeadTubeBottomLeft, survey.HeadTubeBottomRight, survey.SaddleEdgeLeft, survey.SaddleEdgeRight,
 	} {
-		if _, ok := t[l]; ok {
+		if _, ok := points[l]; ok {
 			all = append(all, l)
 		}
 	}
 	for _, s := range contact.Sites() {
-		if _, ok := t[survey.At(s)]; ok {
-			all = append(all, survey.At(s))
+		if _, ok := points[at(s)]; ok {
+			all = append(all, at(s))
+		}
+	}
+	for _, name := range []string{"seat_tube_left", "seat_tube_right", "0", "1", "2", "3", "4", "5", "6", "7"} {
+		if _, ok := points[survey.Mark(name)]; ok {
+			all = append(all, survey.Mark(name))
 		}
 	}
 	return all
-}()
+}
+
+func noise(sigma float64, rng *rand.Rand) r3.Vec {
+	return r3.Scale(sigma, r3.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()})
+}
 
 // read surveys points from a place, n readings each with noise of sigma.
 func read(points map[survey.Landmark]r3.Vec, from place, n int, sigma float64, rng *rand.Rand) survey.Survey {
@@ -75,79 +142,107 @@ func read(points map[survey.Landmark]r3.Vec, from place, n int, sigma float64, r
 		Up: from.turn.Rotate(r3.Vec{Z: 1}),
 	}
 	for range n {
-		for _, l := range landmarks {
-			v, ok := points[l]
-			if !ok {
-				continue
-			}
-			noise := r3.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}
-			s.Readings = append(s.Readings, survey.Reading{Landmark: l, At: r3.Add(from.see(v), r3.Scale(sigma, noise))})
+		for _, l := range order(points) {
+			s.Readings = append(s.Readings, survey.Reading{Landmark: l, At: r3.Add(from.see(points[l]), noise(sigma, rng))})
 		}
 	}
 	return s
 }
 
-// want is the position that truth stands for.
-func want() contact.Position {
-	p := contact.New(map[contact.Site]r3.Vec{
-		contact.SaddleReference: {X: -210, Y: 2, Z: 720},
-		contact.PedalLeft:       {X: 172.5, Y: 73},
-		contact.PedalRight:      {X: 170, Y: -75},
-	})
-	for l, v := range truth() {
-		if s, err := contact.ParseSite(string(l)); err == nil && s < contact.PedalLeft {
+// want is the position that a bike's points stand for.
+func want(b bike) contact.Position {
+	var p contact.Position
+	for l, v := range b.points {
+		if s, err := contact.ParseSite(string(l)); err == nil {
 			p.Set(s, v)
 		}
 	}
-	p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: math.Atan2(-10, 275) * 180 / math.Pi})
+	l, r := b.points[survey.SaddleEdgeLeft], b.points[survey.SaddleEdgeRight]
+	p.Set(contact.SaddleReference, r3.Scale(0.5, r3.Add(l, r)))
+	for _, s := range []contact.Site{contact.PedalLeft, contact.PedalRight} {
+		v := b.points[at(s)]
+		p.Set(s, r3.Vec{X: math.Hypot(v.X, v.Z), Y: v.Y})
+	}
+	line := r3.Sub(b.points[at(contact.SaddleNose)], b.points[at(contact.SaddleRear)])
+	p.SetAttitude(contact.SaddleReference, contact.Attitude{
+		Tilt: math.Atan2(line.Z, line.X) / rad, Yaw: math.Atan2(line.Y, line.X) / rad, Roll: math.Atan2(l.Z-r.Z, l.Y-r.Y) / rad,
+	})
 	return p
+}
+
+// offBy returns how far every number of a fix is off, over what its own uncertainty is.
+func offBy(fix survey.Fix, w contact.Position) map[contact.Coordinate][2]float64 {
+	off := map[contact.Coordinate][2]float64{}
+	for _, c := range fix.Covariance.Coordinates() {
+		variance, _ := fix.Covariance.At(c, c)
+		off[c] = [2]float64{number(fix.Position, c) - number(w, c), math.Sqrt(variance)}
+	}
+	return off
+}
+
+func number(p contact.Position, c contact.Coordinate) float64 {
+	v, _ := p.At(c.Site)
+	a, _ := p.Attitude(c.Site)
+	return [...]float64{v.X, v.Y, v.Z, a.Tilt, a.Yaw, a.Roll}[c.Axis]
 }
 
 func TestExactWithoutNoise(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
-	for range 50 {
-		fix, err := read(truth(), anywhere(rng), 2, 0, rng).Solve()
-		require.NoError(t, err)
-		w := want()
-		for s, v := range w.Sub(fix.Position).All() {
-			assert.Less(t, r3.Norm(v), 1e-9, s)
+	for i := range 60 {
+		b := aBike()
+		if i%2 == 0 {
+			b = b.withHeadTube()
 		}
-		a, ok := fix.Position.Attitude(contact.SaddleReference)
-		require.True(t, ok)
-		b, _ := w.Attitude(contact.SaddleReference)
-		assert.InDelta(t, b.Tilt, a.Tilt, 1e-9)
-		assert.InDelta(t, 0, fix.Steer, 1e-9)
+		steer := float64(i%3-1) * 10 * rng.Float64()
+		fix, err := read(b.turned(steer), anywhere(rng), 2, 0, rng).Solve()
+		require.NoError(t, err)
+		w := want(b)
+		require.Len(t, fix.Covariance.Coordinates(), 3*13+3)
+		for c, off := range offBy(fix, w) {
+			assert.InDelta(t, 0, off[0], 1e-9, "%v", c)
+		}
+		assert.InDelta(t, steer, fix.Steer, 1e-9)
 		for _, s := range contact.Sites() {
 			_, known := w.At(s)
 			_, got := fix.Position.At(s)
 			assert.Equal(t, known, got, s)
 		}
+		v, sigma, ok := fix.Mark(survey.Mark("seat_tube_left"))
+		assert.True(t, ok)
+		assert.Less(t, r3.Norm(r3.Sub(v, b.points[survey.Mark("seat_tube_left")])), 1e-9)
+		assert.Greater(t, sigma.X, 0.3)
+		for _, r := range fix.Residuals[:6] {
+			assert.Less(t, r3.Norm(r.Off), 1e-9, r.Landmark)
+		}
+		turned := false
+		for _, f := range fix.Findings {
+			turned = turned || f.Kind == survey.WheelTurned
+		}
+		assert.Equal(t, math.Abs(steer) > max(0.5, 3*fix.SteerSigma), turned)
 	}
 }
 
 // A bike that leans 2° to the right and stands 1.5° nose-down.
 func TestStands(t *testing.T) {
-	rad := math.Pi / 180
-	stand := func(v r3.Vec) r3.Vec { // lean about X, then nose-down about Y
-		v = r3.Rotate(v, 2*rad, r3.Vec{X: 1})
-		return r3.Rotate(v, 1.5*rad, r3.Vec{Y: 1})
-	}
-	points := truth()
-	for l, v := range points {
-		points[l] = stand(v)
+	points := aBike().turned(0)
+	for l, v := range points { // lean about X, then nose-down about Y
+		points[l] = r3.Rotate(r3.Rotate(v, 2*rad, r3.Vec{X: 1}), 1.5*rad, r3.Vec{Y: 1})
 	}
 	rng := rand.New(rand.NewPCG(3, 4))
-	fix, err := read(points, anywhere(rng), 1, 0, rng).Solve()
+	s := read(points, anywhere(rng), 2, 0, rng)
+	s.UpSigma = 0.1
+	fix, err := s.Solve()
 	require.NoError(t, err)
 	st, ok := fix.Stands()
 	require.True(t, ok)
 	assert.InDelta(t, 2, st.Lean, tolMM)
 	assert.InDelta(t, -1.5, st.NoseUp, tolMM)
 	assert.InDelta(t, 990*math.Sin(1.5*rad), st.RaiseFront, tolMM) // 990 mm of level wheelbase
+	assert.InDelta(t, 0.2, st.LeanSigma, 0.1)
+	assert.InDelta(t, 0.105, st.NoseUpSigma, 0.005)
 	hoods, _ := fix.Position.At(contact.HoodsLeft)
 	assert.InDelta(t, 660, hoods.Z, tolMM, "coordinates do not care how the bike stood")
 
-	s := read(points, anywhere(rng), 1, 0, rng)
 	s.Up = r3.Vec{}
 	fix, err = s.Solve()
 	require.NoError(t, err)
@@ -155,34 +250,40 @@ func TestStands(t *testing.T) {
 	assert.False(t, ok)
 }
 
-// A turned wheel carries its axle's ends with it; the axis of the head tube
-// stays. With no fork offset the axle turns in place.
-func TestSteer(t *testing.T) {
-	points := truth()
-	for _, l := range []survey.Landmark{survey.FrontAxleLeft, survey.FrontAxleRight} {
-		v := points[l]
-		mid := r3.Vec{X: 585, Z: 74}
-		points[l] = r3.Add(mid, r3.Rotate(r3.Sub(v, mid), 5*math.Pi/180, r3.Vec{Z: 1}))
+// Without the radii, level is what gravity says: here the ground sloped, and the
+// position turns with it.
+func TestLevelByGravity(t *testing.T) {
+	points := aBike().turned(0)
+	for l, v := range points {
+		points[l] = r3.Rotate(v, 2*rad, r3.Vec{X: 1})
 	}
 	rng := rand.New(rand.NewPCG(5, 6))
-	fix, err := read(points, anywhere(rng), 1, 0, rng).Solve()
+	s := read(points, anywhere(rng), 2, 0, rng)
+	s.FrontRadius, s.RearRadius, s.UpSigma = 0, 0, 0.05
+	fix, err := s.Solve()
 	require.NoError(t, err)
-	assert.Greater(t, fix.Steer, 3*fix.SteerSigma)
-	assert.InDelta(t, 5, fix.Steer, 0.2, "the turned axle draws the mid-plane a little with it")
+	for c, off := range offBy(fix, want(aBike())) {
+		assert.InDelta(t, 0, off[0], 1e-9, "%v", c)
+	}
+	a, ok := fix.Covariance.AttitudeSigma(contact.SaddleReference)
+	require.True(t, ok)
+	assert.InDelta(t, math.Hypot(0.05, 0.5/275/rad), a.Tilt, 0.002, "two readings of nose and rear, 275 mm apart")
 }
 
-// The stated uncertainties against finite differences of the whole computation
-// and, in TestUncertaintyMonteCarlo, against chance.
+// The stated uncertainties against finite differences of the whole computation.
+// How true the frame is counts like one more error of its landmarks.
 func TestUncertaintyFiniteDifferences(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 8))
-	s := read(truth(), anywhere(rng), 1, 0.5, rng)
+	s := read(aBike().withHeadTube().turned(4), anywhere(rng), 1, 0.2, rng)
 	s.Sigma = r3.Vec{X: 0.3, Y: 0.6, Z: 0.9}
 	s.RadiusSigma = 1.5
 	fix, err := s.Solve()
 	require.NoError(t, err)
 	const h = 1e-3
-	variance := map[contact.Site]r3.Vec{}
-	tilt, steer := 0.0, 0.0
+	variance := map[contact.Coordinate]float64{}
+	both := map[[2]contact.Coordinate]float64{} // of all pairs with the left hood's height
+	steer := 0.0
+	hood := contact.Coordinate{Site: contact.HoodsLeft, Axis: contact.AxisZ}
 	vary := func(sigma float64, change func(s *survey.Survey, by float64)) {
 		var ends [2]survey.Fix
 		for i, by := range []float64{h, -h} {
@@ -192,147 +293,138 @@ func TestUncertaintyFiniteDifferences(t *testing.T) {
 			ends[i], err = moved.Solve()
 			require.NoError(t, err)
 		}
-		d := ends[0].Position.Sub(ends[1].Position)
-		for site, v := range d.All() {
-			v = r3.Scale(sigma/(2*h), v)
-			variance[site] = r3.Add(variance[site], r3.Vec{X: v.X * v.X, Y: v.Y * v.Y, Z: v.Z * v.Z})
+		slope := func(c contact.Coordinate) float64 {
+			return (number(ends[0].Position, c) - number(ends[1].Position, c)) * sigma / (2 * h)
 		}
-		a, _ := d.Attitude(contact.SaddleReference)
-		tilt += math.Pow(a.Tilt*sigma/(2*h), 2)
+		for _, c := range fix.Covariance.Coordinates() {
+			variance[c] += slope(c) * slope(c)
+			both[[2]contact.Coordinate{c, hood}] += slope(c) * slope(hood)
+		}
 		steer += math.Pow((ends[0].Steer-ends[1].Steer)*sigma/(2*h), 2)
 	}
-	for i := range s.Readings {
-		vary(s.Sigma.X, func(s *survey.Survey, by float64) { s.Readings[i].At.X += by })
-		vary(s.Sigma.Y, func(s *survey.Survey, by float64) { s.Readings[i].At.Y += by })
-		vary(s.Sigma.Z, func(s *survey.Survey, by float64) { s.Readings[i].At.Z += by })
+	for i, r := range s.Readings {
+		frame := 0.0
+		if _, err := contact.ParseSite(string(r.Landmark)); err != nil && !strings.HasPrefix(string(r.Landmark), "saddle") {
+			frame = 0.3
+		}
+		vary(math.Hypot(s.Sigma.X, frame), func(s *survey.Survey, by float64) { s.Readings[i].At.X += by })
+		vary(math.Hypot(s.Sigma.Y, frame), func(s *survey.Survey, by float64) { s.Readings[i].At.Y += by })
+		vary(math.Hypot(s.Sigma.Z, frame), func(s *survey.Survey, by float64) { s.Readings[i].At.Z += by })
 	}
 	vary(s.RadiusSigma, func(s *survey.Survey, by float64) { s.FrontRadius += by })
 	vary(s.RadiusSigma, func(s *survey.Survey, by float64) { s.RearRadius += by })
-	for site, v := range variance {
-		got, ok := fix.Sigma(site)
+	for c, v := range variance {
+		got, ok := fix.Covariance.At(c, c)
 		require.True(t, ok)
-		assert.InDelta(t, math.Sqrt(v.X), got.X, 1e-5, "%v x", site)
-		assert.InDelta(t, math.Sqrt(v.Y), got.Y, 1e-5, "%v y", site)
-		assert.InDelta(t, math.Sqrt(v.Z), got.Z, 1e-5, "%v z", site)
+		if v == 0 {
+			assert.Zero(t, got, "%v", c) // a pedal's height
+			continue
+		}
+		assert.InEpsilon(t, v, got, 0.02, "%v", c)
+		got, _ = fix.Covariance.At(c, hood)
+		assert.InDelta(t, both[[2]contact.Coordinate{c, hood}]/math.Sqrt(v*variance[hood]), got/math.Sqrt(v*variance[hood]), 0.01, "%v", c)
 	}
-	got, ok := fix.TiltSigma()
-	require.True(t, ok)
-	assert.InDelta(t, math.Sqrt(tilt), got, 1e-5)
-	assert.InDelta(t, math.Sqrt(steer), fix.SteerSigma, 1e-5)
+	assert.InEpsilon(t, math.Sqrt(steer), fix.SteerSigma, 0.02)
 }
 
-func TestUncertaintyMonteCarlo(t *testing.T) {
-	rng := rand.New(rand.NewPCG(9, 10))
-	const draws = 4000
-	sums := map[contact.Site]r3.Vec{}
-	w := want()
-	from := anywhere(rng)
-	var last survey.Fix
-	for range draws {
-		fix, err := read(truth(), from, 3, 0.5, rng).Solve()
-		require.NoError(t, err)
-		for s, v := range fix.Position.Sub(w).All() {
-			sums[s] = r3.Add(sums[s], r3.Vec{X: v.X * v.X, Y: v.Y * v.Y, Z: v.Z * v.Z})
-		}
-		last = fix
+// drawn is a random survey of a random bike that keeps to what the library
+// supposes of bikes and instruments, and what it should find.
+func drawn(b bike, head bool, steer, sigma float64, n int, rng *rand.Rand) (survey.Survey, bike) {
+	b.offset += 8 * rng.NormFloat64()
+	b.angle += 4 * rng.NormFloat64()
+	if head {
+		b = b.withHeadTube()
 	}
-	for s, sum := range sums {
-		u, _ := last.Sigma(s)
-		for i, c := range [][2]float64{{sum.X, u.X}, {sum.Y, u.Y}, {sum.Z, u.Z}} {
-			if c[1] == 0 {
-				assert.Zero(t, c[0], "%v %d", s, i) // a pedal's Z
+	points := b.turned(steer)
+	for _, l := range order(points) {
+		if _, err := contact.ParseSite(string(l)); err != nil && !strings.HasPrefix(string(l), "saddle") {
+			points[l] = r3.Add(points[l], noise(0.3, rng))
+		}
+	}
+	// How the bike stands does not matter to an instrument that stands anywhere.
+	s := read(points, anywhere(rng), n, sigma, rng)
+	s.Sigma = r3.Vec{X: sigma, Y: sigma, Z: sigma}
+	s.RadiusSigma = 1
+	s.FrontRadius += rng.NormFloat64()
+	s.RearRadius += rng.NormFloat64()
+	return s, b
+}
+
+// Of 1,000 random surveys with the front wheel turned up to 10°, 99 % of all
+// coordinates must lie within their stated 99 % intervals.
+func TestCoverage(t *testing.T) {
+	rng := rand.New(rand.NewPCG(9, 10))
+	inside, all := 0, 0
+	for i := range 1000 {
+		b := aBike()
+		steer, sigma := 20*rng.Float64()-10, 0.1+0.7*rng.Float64()
+		s, drew := drawn(b, i%3 == 0, steer, sigma, 1+i%4, rng)
+		fix, err := s.Solve()
+		require.NoError(t, err)
+		for _, off := range offBy(fix, want(drew)) {
+			if off[1] == 0 {
 				continue
 			}
-			// The sampling error of a standard deviation is 1/sqrt(2·4000) = 1.1 %.
-			assert.InEpsilon(t, c[1], math.Sqrt(c[0]/draws), 0.06, "%v %d", s, i)
+			all++
+			if math.Abs(off[0]) <= 2.5758293035489004*off[1] {
+				inside++
+			}
 		}
 	}
+	share := float64(inside) / float64(all)
+	t.Logf("%.2f %% of %d", 100*share, all)
+	assert.InDelta(t, 0.99, share, 0.005)
 }
 
-func TestSiteThatWasNotRead(t *testing.T) {
-	rng := rand.New(rand.NewPCG(11, 12))
-	points := truth()
-	delete(points, survey.At(contact.SaddleNose))
-	delete(points, survey.SaddleEdgeLeft)
-	delete(points, survey.SaddleEdgeRight)
-	fix, err := read(points, anywhere(rng), 1, 0, rng).Solve()
-	require.NoError(t, err)
-	_, ok := fix.Sigma(contact.SaddleNose)
-	assert.False(t, ok)
-	_, ok = fix.Position.At(contact.SaddleReference)
-	assert.False(t, ok)
-	_, ok = fix.TiltSigma()
-	assert.False(t, ok)
-}
-
-func TestBadSurveys(t *testing.T) {
-	swap := func(points map[survey.Landmark]r3.Vec, l, r survey.Landmark) {
-		points[l], points[r] = points[r], points[l]
+// The covariance against chance: 100,000 draws where FITGEOM_LONG is set.
+func TestUncertaintyMonteCarlo(t *testing.T) {
+	draws := 5000
+	if os.Getenv("FITGEOM_LONG") != "" {
+		draws = 100_000
 	}
-	for name, c := range map[string]struct {
-		points func(map[survey.Landmark]r3.Vec)
-		survey func(*survey.Survey)
-		class  error
-		path   string
-	}{
-		"missing axle":      {points: func(p map[survey.Landmark]r3.Vec) { delete(p, survey.RearAxleLeft) }, class: contact.ErrMissing, path: "readings.rear_axle_left"},
-		"missing edge":      {points: func(p map[survey.Landmark]r3.Vec) { delete(p, survey.SaddleEdgeLeft) }, class: contact.ErrMissing, path: "readings.saddle_edge_left"},
-		"missing edge (2)":  {points: func(p map[survey.Landmark]r3.Vec) { delete(p, survey.SaddleEdgeRight) }, class: contact.ErrMissing, path: "readings.saddle_edge_right"},
-		"hoods swapped":     {points: func(p map[survey.Landmark]r3.Vec) { swap(p, "hoods_left", "hoods_right") }, class: contact.ErrConflict, path: "readings.hoods_left.y"},
-		"rear axle swapped": {points: func(p map[survey.Landmark]r3.Vec) { swap(p, survey.RearAxleLeft, survey.RearAxleRight) }, class: contact.ErrConflict, path: "readings.rear_axle_left"},
-		"all swapped": {survey: func(s *survey.Survey) {
-			for i, r := range s.Readings {
-				if n := len(r.Landmark); n > 5 && r.Landmark[n-5:] == "_left" {
-					s.Readings[i].Landmark = r.Landmark[:n-5] + "_right"
-				} else if n > 6 && r.Landmark[n-6:] == "_right" {
-					s.Readings[i].Landmark = r.Landmark[:n-6] + "_left"
+	for _, c := range []struct {
+		steer, sigma float64
+		head         bool
+	}{{0, 0.4, false}, {8, 0.4, false}, {-8, 2, true}} {
+		t.Run(strconv.Itoa(int(c.steer)), func(t *testing.T) {
+			rng := rand.New(rand.NewPCG(11, 12))
+			mean, square := map[contact.Coordinate]float64{}, map[contact.Coordinate]float64{}
+			var stated survey.Fix
+			good := 0
+			for range draws {
+				s, drew := drawn(aBike(), c.head, c.steer, c.sigma, 1, rng)
+				fix, err := s.Solve()
+				if err != nil {
+					continue // one in a million is taken for a bike that is not true
+				}
+				if good == 0 {
+					b := aBike()
+					if c.head {
+						b = b.withHeadTube()
+					}
+					exact := read(b.turned(c.steer), anywhere(rng), 1, 0, rng)
+					exact.Sigma, exact.RadiusSigma = s.Sigma, s.RadiusSigma
+					stated, err = exact.Solve()
+					require.NoError(t, err)
+				}
+				good++
+				for k, off := range offBy(fix, want(drew)) {
+					mean[k] += off[0]
+					square[k] += off[0] * off[0]
 				}
 			}
-		}, class: contact.ErrConflict, path: "readings.saddle_reference"},
-		"left-handed axes": {survey: func(s *survey.Survey) {
-			for i := range s.Readings {
-				s.Readings[i].At.Z *= -1
+			require.Greater(t, good, draws*999/1000)
+			n := float64(good)
+			for k := range square {
+				u, _ := stated.Covariance.At(k, k)
+				if u == 0 {
+					continue
+				}
+				// A standard deviation of n draws has itself one of 1/√(2n). Four of them,
+				// and 0.5 % for what first order leaves out.
+				assert.InDelta(t, 1, math.Sqrt(square[k]/n/u), 4/math.Sqrt(2*n)+0.005, "%v", k)
+				assert.InDelta(t, 0, mean[k]/n/math.Sqrt(u), 4/math.Sqrt(n)+0.02, "%v", k)
 			}
-		}, class: contact.ErrConflict, path: "readings.saddle_reference"},
-		"metres": {survey: func(s *survey.Survey) {
-			for i := range s.Readings {
-				s.Readings[i].At = r3.Scale(0.001, s.Readings[i].At)
-			}
-		}, class: contact.ErrUnit, path: "readings.bottom_bracket, left to right"},
-		"inches": {survey: func(s *survey.Survey) {
-			for i := range s.Readings {
-				s.Readings[i].At = r3.Scale(1/25.4, s.Readings[i].At)
-			}
-		}, class: contact.ErrUnit, path: "readings.bottom_bracket, left to right"},
-		"coincident":         {points: func(p map[survey.Landmark]r3.Vec) { p[survey.FrontAxleLeft] = p[survey.FrontAxleRight] }, class: contact.ErrRange, path: "readings.front_axle, left to right"},
-		"NaN reading":        {survey: func(s *survey.Survey) { s.Readings[3].At.Y = math.NaN() }, class: contact.ErrRange, path: "readings.rear_axle_right.y"},
-		"unknown landmark":   {survey: func(s *survey.Survey) { s.Readings[3].Landmark = "bell" }, class: contact.ErrUnknown, path: "readings.bell"},
-		"foot is not read":   {survey: func(s *survey.Survey) { s.Readings[3].Landmark = "foot_left" }, class: contact.ErrUnknown, path: "readings.foot_left"},
-		"reference twice":    {points: func(p map[survey.Landmark]r3.Vec) { p["saddle_reference"] = r3.Vec{X: -210, Z: 720} }, class: contact.ErrConflict, path: "readings.saddle_reference"},
-		"no uncertainty":     {survey: func(s *survey.Survey) { s.Sigma.Y = 0 }, class: contact.ErrRange, path: "sigma.y"},
-		"negative":           {survey: func(s *survey.Survey) { s.Sigma.X = -1 }, class: contact.ErrRange, path: "sigma.x"},
-		"radius in inches":   {survey: func(s *survey.Survey) { s.FrontRadius = 13.4 }, class: contact.ErrUnit, path: "front_radius"},
-		"radius uncertainty": {survey: func(s *survey.Survey) { s.RadiusSigma = math.Inf(1) }, class: contact.ErrRange, path: "radius_sigma"},
-		"up":                 {survey: func(s *survey.Survey) { s.Up.X = math.NaN() }, class: contact.ErrRange, path: "up"},
-		"nothing":            {survey: func(s *survey.Survey) { *s = survey.Survey{} }, class: contact.ErrMissing, path: "sigma.x"},
-	} {
-		t.Run(name, func(t *testing.T) {
-			rng := rand.New(rand.NewPCG(13, 14))
-			points := truth()
-			if c.points != nil {
-				c.points(points)
-			}
-			s := read(points, anywhere(rng), 1, 0, rng)
-			if _, ok := points["saddle_reference"]; ok {
-				s.Readings = append(s.Readings, survey.Reading{Landmark: "saddle_reference", At: points["saddle_reference"]})
-			}
-			if c.survey != nil {
-				c.survey(&s)
-			}
-			fix, err := s.Solve()
-			require.ErrorIs(t, err, c.class)
-			assert.Equal(t, c.path, contact.Faults(err)[0].Path, "%v", err)
-			assert.Equal(t, contact.Position{}, fix.Position, "no position beside an error")
 		})
 	}
 }

@@ -194,18 +194,21 @@ func measured(out io.Writer, doc surveyDoc, fix survey.Fix) {
 		fmt.Fprintf(out, "  The bike leaned %s° to the %s and stood %s° nose-%s. To stand level: raise the %s wheel by %s mm.\n",
 			fixed(math.Abs(s.Lean), 1), lean, fixed(math.Abs(s.NoseUp), 1), nose, wheel, fixed(math.Abs(s.RaiseFront), 0))
 	}
-	fmt.Fprintf(out, "  The front axle was turned by %s° (± %s°).\n", signed(fix.Steer, 1), fixed(2*fix.SteerSigma, 1))
+	fmt.Fprintf(out, "  The front wheel was turned by %s° ± %s° (positive: left); the bar is given as with the wheel straight.\n", signed(fix.Steer, 1), fixed(2*fix.SteerSigma, 1))
+	for _, f := range fix.Findings {
+		fmt.Fprintf(out, "  Mind: %v.\n", f)
+	}
 	fmt.Fprintln(out, "  From the bottom bracket, in mm; ± is twice the standard uncertainty, about 95 %:")
 	fmt.Fprintln(out)
 	rows := [][]string{{"site", "forward", "±", "left", "±", "up", "±"}}
 	for s, at := range fix.Position.All() {
-		u, _ := fix.Sigma(s)
+		u, _ := fix.Covariance.Sigma(s)
 		rows = append(rows, []string{s.String(), fixed(at.X, 1), fixed(2*u.X, 1), fixed(at.Y, 1), fixed(2*u.Y, 1), fixed(at.Z, 1), fixed(2*u.Z, 1)})
 	}
 	table(out, rows...)
 	if a, ok := fix.Position.Attitude(contact.SaddleReference); ok {
-		u, _ := fix.TiltSigma()
-		fmt.Fprintf(out, "  saddle tilt %s° ± %s°, positive nose-up\n", signed(a.Tilt, 1), fixed(2*u, 1))
+		u, _ := fix.Covariance.AttitudeSigma(contact.SaddleReference)
+		fmt.Fprintf(out, "  saddle tilt %s° ± %s°, positive nose-up\n", signed(a.Tilt, 1), fixed(2*u.Tilt, 1))
 	}
 	fmt.Fprintln(out)
 }

@@ -163,7 +163,7 @@ func TestRecoversBikeA(t *testing.T) {
 		assert.LessOrEqual(t, math.Abs(off), 3*sigma+1e-9, name)
 	}
 	for s, off := range fix.Position.Sub(want).All() {
-		u, ok := fix.Sigma(s)
+		u, ok := fix.Covariance.Sigma(s)
 		require.True(t, ok)
 		for i, c := range [][2]float64{{off.X, u.X}, {off.Y, u.Y}, {off.Z, u.Z}} {
 			if c[1] == 0 {
@@ -173,8 +173,8 @@ func TestRecoversBikeA(t *testing.T) {
 		}
 	}
 	a, _ := fix.Position.Attitude(contact.SaddleReference)
-	u, _ := fix.TiltSigma()
-	within("tilt", a.Tilt+1.2, u)
+	u, _ := fix.Covariance.AttitudeSigma(contact.SaddleReference)
+	within("tilt", a.Tilt+1.2, u.Tilt)
 	within("steer", fix.Steer, fix.SteerSigma)
 	assert.Equal(t, len(bikeA())-8+1, count(fix.Position), "every site that was read is known")
 	assert.Greater(t, float64(inTwo)/float64(all), 0.85, "about 95 % within twice the uncertainty")

@@ -1,0 +1,234 @@
+package contact
+
+import (
+	"math"
+	"slices"
+	"strconv"
+
+	"example.com/fitgeom/internal/num"
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// An Axis is one of the numbers that a [Position] may know at a site. The zero
+// Axis is [AxisX].
+type Axis uint8
+
+// The axes: coordinates in mm, then turns in degrees as in [Attitude].
+const (
+	AxisX Axis = iota
+	AxisY
+	AxisZ
+	AxisTilt
+	AxisYaw
+	AxisRoll
+
+	axisCount = int(AxisRoll) + 1
+)
+
+// String returns "x", "y", "z", "tilt", "yaw" or "roll".
+func (a Axis) String() string {
+	if int(a) >= axisCount {
+		return "axis?"
+	}
+	return [axisCount]string{"x", "y", "z", "tilt", "yaw", "roll"}[a]
+}
+
+// A Coordinate is one number of a [Position].
+type Coordinate struct {
+	Site Site
+	Axis Axis
+}
+
+// String returns the coordinate as errors write it: "hoods_left.x".
+func (c Coordinate) String() string { return c.Site.String() + "." + c.Axis.String() }
+
+func (c Coordinate) valid() bool { return c.Site.valid() && int(c.Axis) < axisCount }
+
+func (c Coordinate) slot() int { return axisCount*int(c.Site) + int(c.Axis) }
+
+// A Covariance says how uncertain the numbers of a [Position] are, and how their
+// errors hang together: variances and covariances of standard uncertainties
+// (JCGM 100:2008), in mm², mm·degree and degree².
+//
+// The zero Covariance knows no coordinate. A Covariance does not change once it
+// is made, so that copies may share it.
+type Covariance struct {
+	coords []Coordinate
+	place  *[axisCount * siteCount]uint8 // 1 + the place in coords
+	m      []float64                     // lower triangle, row by row
+}
+
+// NewCovariance makes a covariance of the given coordinates. It calls at for
+// 0 <= j <= i < len(coords), and takes the matrix as symmetric.
+//
+// Faults are [ErrUnknown] for a coordinate that does not exist, [ErrConflict]
+// for one that is there twice and for a matrix that is not positive
+// semidefinite, and [ErrRange] for a number that is not finite.
+func NewCovariance(coords []Coordinate, at func(i, j int) float64) (Covariance, error) {
+	c := Covariance{coords: slices.Clone(coords), place: new([axisCount * siteCount]uint8)}
+	for i, k := range coords {
+		path := "coordinates[" + strconv.Itoa(i) + "]"
+		if !k.valid() {
+			return Covariance{}, &Error{Path: path, Want: "a site and an axis of package contact", Class: ErrUnknown}
+		}
+		if c.place[k.slot()] != 0 {
+			return Covariance{}, &Error{Path: path, Value: k.String(), Want: "each coordinate once", Class: ErrConflict}
+		}
+		c.place[k.slot()] = uint8(i + 1)
+	}
+	n := len(coords)
+	c.m = make([]float64, 0, n*(n+1)/2)
+	for i := range n {
+		for j := range i + 1 {
+			v := at(i, j)
+			if !num.Finite(v) {
+				return Covariance{}, &Error{Path: coords[i].String() + ", " + coords[j].String(), Value: num.Text(v, ""), Want: "a finite number", Class: ErrRange}
+			}
+			c.m = append(c.m, v)
+		}
+	}
+	if !c.semidefinite() {
+		return Covariance{}, &Error{Path: "covariance", Value: "not positive semidefinite", Want: "one that errors can have", Class: ErrConflict}
+	}
+	return c, nil
+}
+
+// semidefinite reports whether the matrix can be a covariance. Correlations are
+// given a leeway of 1e-9, since a covariance of fewer errors than coordinates
+// lies on the edge, and rounding on either side of it.
+func (c *Covariance) semidefinite() bool {
+	var sure []int // coordinates that have no error may covary with nothing
+	for i := range c.coords {
+		switch v := c.entry(i, i); {
+		case v < 0:
+			return false
+		case v > 0:
+			sure = append(sure, i)
+		default:
+			for j := range c.coords {
+				if c.entry(i, j) != 0 {
+					return false
+				}
+			}
+		}
+	}
+	if len(sure) == 0 {
+		return true
+	}
+	correlation := mat.NewSymDense(len(sure), nil)
+	for a, i := range sure {
+		for b, j := range sure[:a+1] {
+			v := c.entry(i, j) / math.Sqrt(c.entry(i, i)*c.entry(j, j))
+			if a == b {
+				v = 1 + 1e-9
+			}
+			correlation.SetSym(a, b, v)
+		}
+	}
+	var chol mat.Cholesky
+	return chol.Factorize(correlation)
+}
+
+func (c *Covariance) entry(i, j int) float64 {
+	if i < j {
+		i, j = j, i
+	}
+	return c.m[i*(i+1)/2+j]
+}
+
+// Coordinates returns the coordinates that the covariance knows.
+func (c Covariance) Coordinates() []Coordinate { return slices.Clone(c.coords) }
+
+func (c *Covariance) find(k Coordinate) (int, bool) {
+	if c.place == nil || !k.valid() || c.place[k.slot()] == 0 {
+		return 0, false
+	}
+	return int(c.place[k.slot()]) - 1, true
+}
+
+// At returns the covariance of two coordinates, which is a variance if they are
+// the same; false if one of them is not known.
+func (c Covariance) At(a, b Coordinate) (float64, bool) {
+	i, ok := c.find(a)
+	j, ok2 := c.find(b)
+	if !ok || !ok2 {
+		return 0, false
+	}
+	return c.entry(i, j), true
+}
+
+// Sigma returns the standard uncertainty of a site's three coordinates, in mm,
+// and whether they are known.
+func (c Covariance) Sigma(s Site) (r3.Vec, bool) {
+	v, ok := c.sigmas(s, AxisX)
+	return r3.Vec{X: v[0], Y: v[1], Z: v[2]}, ok
+}
+
+// AttitudeSigma returns the standard uncertainty of the direction at a site, in
+// degrees. It is known if that of the tilt is; a turn of which it is not is 0.
+func (c Covariance) AttitudeSigma(s Site) (Attitude, bool) {
+	v, _ := c.sigmas(s, AxisTilt)
+	_, ok := c.find(Coordinate{s, AxisTilt})
+	return Attitude{Tilt: v[0], Yaw: v[1], Roll: v[2]}, ok
+}
+
+func (c *Covariance) sigmas(s Site, from Axis) (v [3]float64, all bool) {
+	all = true
+	for k := range v {
+		i, ok := c.find(Coordinate{s, from + Axis(k)})
+		if !ok {
+			all = false
+			continue
+		}
+		v[k] = math.Sqrt(c.entry(i, i))
+	}
+	return v, all
+}
+
+// A Slope is how much a number that depends on a position changes with one of
+// its coordinates: its partial derivative.
+type Slope struct {
+	Coordinate Coordinate
+	// By is per mm or per degree of the coordinate.
+	By float64
+}
+
+// Between returns the covariance of two numbers that depend on a position, from
+// their slopes, to first order (JCGM 100:2008, 5.2 and H.2). It is the variance
+// of a number if both are the same. Faults are [ErrMissing] for coordinates that
+// the covariance does not know.
+func (c Covariance) Between(f, g []Slope) (float64, error) {
+	sum := 0.0
+	for _, a := range f {
+		for _, b := range g {
+			v, ok := c.At(a.Coordinate, b.Coordinate)
+			if !ok {
+				unknown := a.Coordinate
+				if _, ok := c.find(unknown); ok {
+					unknown = b.Coordinate
+				}
+				return 0, &Error{Path: "covariance." + unknown.String(), Want: "it to be known", Class: ErrMissing}
+			}
+			sum += a.By * b.By * v
+		}
+	}
+	return sum, nil
+}
+
+// Add returns the covariance of the sum or the difference of two positions whose
+// errors have nothing to do with one another, of the coordinates that both know.
+func (c Covariance) Add(d Covariance) Covariance {
+	var both []Coordinate
+	for _, k := range c.coords {
+		if _, ok := d.find(k); ok {
+			both = append(both, k)
+		}
+	}
+	sum, _ := NewCovariance(both, func(i, j int) float64 { // the sum of two covariances is one
+		a, _ := c.At(both[i], both[j])
+		b, _ := d.At(both[i], both[j])
+		return a + b
+	})
+	return sum
+}

@@ -1,0 +1,126 @@
+package survey
+
+import (
+	"fmt"
+	"math"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/num"
+	"gonum.org/v1/gonum/spatial/r3"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// A point is a landmark's mean.
+type point struct {
+	landmark Landmark
+	at       r3.Vec  // instrument's axes, mm
+	n        float64 // readings in the mean
+}
+
+// points is what was read, landmark by landmark, in the order of first appearance.
+type points struct {
+	all  []point
+	find map[Landmark]int
+}
+
+func (p *points) index(l Landmark) int {
+	if i, ok := p.find[l]; ok {
+		return i
+	}
+	return -1
+}
+
+// Limits of chance at which readings are taken to disagree: so small that of a
+// thousand good surveys hardly one is suspected.
+const (
+	disagree = 1e-6
+	scatters = 1e-4
+)
+
+var farOff = distuv.ChiSquared{K: 3}.Quantile(1 - disagree)
+
+// gather averages the readings of each landmark. Of three or more, one that lies
+// far from the others is set aside; readings that still disagree are a fault.
+func gather(readings []Reading, unit Unit, cov [3][3]float64, f *check.Faults) (points, []Finding) {
+	mm := units[unit].mm
+	p := points{all: make([]point, 0, 48), find: make(map[Landmark]int, 48)}
+	of := make([]int32, len(readings)) // the landmark of each reading
+	for i, r := range readings {
+		k, ok := p.find[r.Landmark]
+		if !ok {
+			k = len(p.all)
+			p.find[r.Landmark] = k
+			p.all = append(p.all, point{landmark: r.Landmark})
+		}
+		of[i] = int32(k)
+		p.all[k].at = r3.Add(p.all[k].at, r3.Scale(mm, r.At))
+		p.all[k].n++
+	}
+	for i := range p.all {
+		p.all[i].at = r3.Scale(1/p.all[i].n, p.all[i].at)
+	}
+
+	l, _ := cholesky(cov)
+	// chi2 is the square of v in standard uncertainties.
+	chi2 := func(v r3.Vec) float64 {
+		a := v.X / l[0][0]
+		b := (v.Y - l[1][0]*a) / l[1][1]
+		c := (v.Z - l[2][0]*a - l[2][1]*b) / l[2][2]
+		return a*a + b*b + c*c
+	}
+	// The worst reading of each landmark, and the sum of squares about the mean.
+	worst := make([]int32, len(p.all))
+	spread := make([]float64, 2*len(p.all))
+	most := spread[len(p.all):]
+	for i, r := range readings {
+		k := of[i]
+		c := chi2(r3.Sub(r3.Scale(mm, r.At), p.all[k].at))
+		spread[k] += c
+		if c > most[k] {
+			most[k], worst[k] = c, int32(i)
+		}
+	}
+
+	var findings []Finding
+	sum, freedom := 0.0, 0.0
+	for k := range p.all {
+		at := &p.all[k]
+		n := at.n
+		switch {
+		case n == 1:
+			findings = append(findings, Finding{Kind: ReadOnce, Landmark: at.landmark, Reading: -1})
+		case n >= 3 && most[k]*n/(n-1) > farOff:
+			// A reading's distance from the mean of the others is n/(n-1) of that from the mean of all.
+			i := worst[k]
+			off := r3.Scale(n/(n-1), r3.Sub(r3.Scale(mm, readings[i].At), at.at))
+			at.at = r3.Sub(at.at, r3.Scale(1/n, off))
+			at.n--
+			spread[k] -= most[k] * n / (n - 1)
+			findings = append(findings, Finding{Kind: SetAside, Landmark: at.landmark, Reading: int(i), Amount: r3.Norm(off)})
+		}
+		if at.n > 1 {
+			k3 := 3 * (at.n - 1)
+			if spread[k] > quantile(k3) {
+				f.Add("readings."+string(at.landmark), fmt.Sprintf("%.0f readings that disagree by %s", at.n, num.Text(math.Sqrt(spread[k]/k3), "times their uncertainty")),
+					"readings of one place: read it again", contact.ErrConflict)
+			}
+			sum += spread[k]
+			freedom += k3
+		}
+	}
+	if freedom > 0 {
+		if (distuv.ChiSquared{K: freedom}).Survival(sum) < scatters {
+			findings = append(findings, Finding{Kind: Scattered, Reading: -1, Amount: math.Sqrt(sum / freedom)})
+		}
+	}
+	return p, findings
+}
+
+// quantile is what a sum of squares with so many degrees of freedom exceeds with
+// a chance of disagree, near enough (Wilson and Hilferty; from memory).
+func quantile(k float64) float64 {
+	const z = 4.753424308822899 // of the normal distribution at 1 - 1e-6
+	c := 2 / (9 * k)
+	return k * math.Pow(1-c+z*math.Sqrt(c), 3)
+}

@@ -6,7 +6,6 @@ import (
 	"strconv"
 
 	"example.com/fitgeom/internal/num"
-	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -94,40 +93,40 @@ func NewCovariance(coords []Coordinate, at func(i, j int) float64) (Covariance, 
 	return c, nil
 }
 
-// semidefinite reports whether the matrix can be a covariance. Correlations are
-// given a leeway of 1e-9, since a covariance of fewer errors than coordinates
-// lies on the edge, and rounding on either side of it.
+// semidefinite reports whether the matrix can be a covariance, by the method of
+// Cholesky. Correlations are given a leeway of 1e-9, since a covariance of fewer
+// errors than coordinates lies on the edge, and rounding on either side of it.
 func (c *Covariance) semidefinite() bool {
-	var sure []int // coordinates that have no error may covary with nothing
+	const leeway = 1e-9
+	// As in c.m, row i begins at i(i+1)/2. A capacity that is known when it is
+	// compiled keeps the usual covariance off the heap.
+	l := append(make([]float64, 0, 2048), c.m...)
 	for i := range c.coords {
-		switch v := c.entry(i, i); {
-		case v < 0:
+		row := l[i*(i+1)/2:]
+		variance := row[i]
+		if !(variance >= 0) {
 			return false
-		case v > 0:
-			sure = append(sure, i)
-		default:
-			for j := range c.coords {
-				if c.entry(i, j) != 0 {
-					return false
-				}
-			}
 		}
-	}
-	if len(sure) == 0 {
-		return true
-	}
-	correlation := mat.NewSymDense(len(sure), nil)
-	for a, i := range sure {
-		for b, j := range sure[:a+1] {
-			v := c.entry(i, j) / math.Sqrt(c.entry(i, i)*c.entry(j, j))
-			if a == b {
-				v = 1 + 1e-9
+		left := variance * (1 + leeway)
+		for j := range i {
+			above := l[j*(j+1)/2:]
+			for k := range j {
+				row[j] -= row[k] * above[k]
 			}
-			correlation.SetSym(a, b, v)
+			switch {
+			case above[j] > 0:
+				row[j] /= above[j]
+			case row[j] != 0: // what has no error covaries with nothing
+				return false
+			}
+			left -= row[j] * row[j]
 		}
+		if left < 0 || variance > 0 && left == 0 {
+			return false
+		}
+		row[i] = math.Sqrt(left)
 	}
-	var chol mat.Cholesky
-	return chol.Factorize(correlation)
+	return true
 }
 
 func (c *Covariance) entry(i, j int) float64 {

@@ -213,15 +213,15 @@ func (p Position) Validate() error {
 	}
 	for s, v := range p.All() {
 		for i, c := range [...]float64{v.X, v.Y, v.Z} {
-			within(add, s.String()+"."+"xyz"[i:i+1], c, coordinateLimit, "mm")
+			within(add, Coordinate{s, Axis(i)}, c, coordinateLimit, "mm")
 		}
 	}
 	for i := range siteCount {
 		s := Site(i)
 		if a, ok := p.Attitude(s); ok {
-			within(add, s.String()+".tilt", a.Tilt, 90, "degrees")
-			within(add, s.String()+".yaw", a.Yaw, 180, "degrees")
-			within(add, s.String()+".roll", a.Roll, 180, "degrees")
+			within(add, Coordinate{s, AxisTilt}, a.Tilt, 90, "degrees")
+			within(add, Coordinate{s, AxisYaw}, a.Yaw, 180, "degrees")
+			within(add, Coordinate{s, AxisRoll}, a.Roll, 180, "degrees")
 		}
 	}
 	if len(errs) > 0 {
@@ -264,9 +264,9 @@ func (p Position) Validate() error {
 	return errors.Join(errs...)
 }
 
-func within(add func(*Error), path string, v, limit float64, unit string) {
+func within(add func(*Error), c Coordinate, v, limit float64, unit string) {
 	if !(math.Abs(v) <= limit) {
-		add(&Error{path, num.Text(v, unit), num.Span(-limit, limit, unit), ErrRange})
+		add(&Error{c.String(), num.Text(v, unit), num.Span(-limit, limit, unit), ErrRange})
 	}
 }
 

@@ -65,7 +65,7 @@ type datum struct {
 	reading       [3][3]float64 // covariance of one reading, in the bike's axes, mm²
 	pairs         []placedPair
 	head          bool                     // whether the head tube was read
-	slopes        map[int]*[numbers]r3.Vec // of the datum's numbers by each landmark of it
+	slopes        []*[numbers]r3.Vec // of the datum's numbers by each point that it rests on
 	chi2, freedom float64
 }
 
@@ -133,6 +133,7 @@ func newDatum(s *Survey, p *points) (*datum, []Finding, error) {
 
 // choose lists the pairs that were read.
 func (d *datum) choose(p *points) {
+	d.pairs = make([]placedPair, 0, 8)
 	add := func(k pair) bool {
 		l, r := p.index(k.left), p.index(k.right)
 		if l >= 0 && r >= 0 {
@@ -247,7 +248,7 @@ func (d *datum) settle(p *points) {
 // fit finds the numbers of the datum by the method of Gauss and Newton, and
 // returns what is left of the conditions.
 func (d *datum) fit(s *Survey, p *points) ([]residual, error) {
-	var rows []residual
+	rows := make([]residual, 0, 3*len(d.pairs)+5)
 	normal, inverse := mat.NewSymDense(fitted, nil), mat.NewSymDense(fitted, nil)
 	var chol mat.Cholesky
 	for range 50 {
@@ -427,7 +428,7 @@ func (d *datum) conditions(s *Survey, p *points, rows []residual) []residual {
 func (d *datum) propagate(p *points, rows []residual) {
 	inverse := d.cov
 	d.cov = [numbers]numberVec{}
-	d.slopes = make(map[int]*[numbers]r3.Vec, 2*len(d.pairs))
+	d.slopes = make([]*[numbers]r3.Vec, len(p.all))
 	slope := func(l int) *[numbers]r3.Vec {
 		if d.slopes[l] == nil {
 			d.slopes[l] = new([numbers]r3.Vec)

@@ -223,13 +223,15 @@ func (f Fix) Locate(readings []Reading) (Fix, error) {
 // datum have errors in common with it.
 func (d *datum) locate(p *points, own bool) (Fix, error) {
 	fix := Fix{Steer: d.steer / num.Rad, SteerSigma: math.Sqrt(d.cov[steer][steer]) / num.Rad, datum: d}
-	var coords []contact.Coordinate
+	n := min(len(p.all), int(contact.FootLeft))
+	coords := make([]contact.Coordinate, 0, 3*n+3)
+	fix.rows = make([]row, 0, 3*n+3)
 	add := func(s contact.Site, a contact.Axis, r row) {
 		coords = append(coords, contact.Coordinate{Site: s, Axis: a})
-		if own {
-			d.finish(&r)
-		}
 		fix.rows = append(fix.rows, r)
+		if own {
+			d.finish(&fix.rows[len(fix.rows)-1])
+		}
 	}
 	edgeL, edgeR := p.index(SaddleEdgeLeft), p.index(SaddleEdgeRight)
 	edges := edgeL >= 0 && edgeR >= 0
@@ -294,13 +296,13 @@ func (d *datum) locate(p *points, own bool) (Fix, error) {
 		return Fix{}, err
 	}
 
-	seen := make([]numberVec, len(fix.rows)) // each row's covariance with the datum's numbers
-	for i := range fix.rows {
-		seen[i] = d.against(&fix.rows[i])
-	}
 	var err error
+	row, against := -1, numberVec{} // of the present row of the matrix
 	fix.Covariance, err = contact.NewCovariance(coords, func(i, j int) float64 {
-		return d.covary(&fix.rows[i], &fix.rows[j], &seen[j])
+		if i != row {
+			row, against = i, d.against(&fix.rows[i])
+		}
+		return d.covary(&fix.rows[j], &fix.rows[i], &against)
 	})
 	if err != nil {
 		return Fix{}, err
@@ -329,9 +331,10 @@ func (d *datum) covary(r, s *row, against *numberVec) float64 {
 }
 
 func (d *datum) marks(fix *Fix, p *points, own bool) {
+	fix.marks = make([]mark, 0, len(p.all))
 	for i := range p.all {
 		l := p.all[i].landmark
-		if _, err := contact.ParseSite(string(l)); err == nil {
+		if atSite[l] {
 			continue
 		}
 		at, rows := d.rowsOf(i, &p.all[i], l == FrontAxleLeft || l == FrontAxleRight)
@@ -350,6 +353,7 @@ func (d *datum) marks(fix *Fix, p *points, own bool) {
 // mirrored works out the residuals, and finds what is crooked.
 func (f *Fix) mirrored(p *points) {
 	d := f.datum
+	f.Residuals = make([]Residual, 0, 2*(len(d.pairs)+len(contactPairs)))
 	look := func(k pair, front bool) (Residual, bool) {
 		l, r := p.index(k.left), p.index(k.right)
 		if l < 0 || r < 0 {

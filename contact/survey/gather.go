@@ -36,6 +36,9 @@ func (p *points) index(l Landmark) int {
 const (
 	disagree = 1e-6
 	scatters = 1e-4
+	// Uncertainties are often stated too small: readings of one place may
+	// scatter twice as much before they count as a contradiction.
+	understated = 2
 )
 
 var farOff = distuv.ChiSquared{K: 3}.Quantile(1 - disagree)
@@ -101,7 +104,7 @@ func gather(readings []Reading, unit Unit, cov [3][3]float64, f *check.Faults) (
 		}
 		if at.n > 1 {
 			k3 := 3 * (at.n - 1)
-			if spread[k] > quantile(k3) {
+			if spread[k] > understated*understated*quantile(k3) {
 				f.Add("readings."+string(at.landmark), fmt.Sprintf("%.0f readings that disagree by %s", at.n, num.Text(math.Sqrt(spread[k]/k3), "times their uncertainty")),
 					"readings of one place: read it again", contact.ErrConflict)
 			}

@@ -103,17 +103,21 @@ const (
 // name is the pair's name in errors.
 func (p *pair) name() string { return strings.TrimSuffix(string(p.left), "_left") }
 
-// known lists the landmarks that are not marks.
-var known = func() map[Landmark]bool {
-	m := map[Landmark]bool{}
-	for _, p := range framePairs {
-		m[p.left], m[p.right] = true, true
-	}
-	m[SaddleEdgeLeft], m[SaddleEdgeRight] = true, true
+// atSite lists the landmarks that are contact sites, known all that are not
+// marks, and needs those that Survey.Validate asks for.
+var atSite, known, needs = func() (sites, all, some map[Landmark]bool) {
+	sites, all, some = map[Landmark]bool{}, map[Landmark]bool{}, map[Landmark]bool{}
 	for s := range contact.FootLeft {
-		m[At(s)] = true
+		sites[At(s)], all[At(s)] = true, true
 	}
-	return m
+	for i, p := range framePairs {
+		all[p.left], all[p.right] = true, true
+		some[p.left], some[p.right] = i < needed, i < needed
+	}
+	for _, l := range []Landmark{SaddleEdgeLeft, SaddleEdgeRight, At(contact.SaddleReference)} {
+		all[l], some[l] = true, true
+	}
+	return sites, all, some
 }()
 
 func (l Landmark) known() bool {
@@ -228,8 +232,9 @@ func (s Survey) Validate() error {
 // far is how far from the instrument's origin a bike may be, mm.
 const far = 1e5
 
+// validateReadings looks at each reading, and returns which landmarks of needs were read.
 func validateReadings(f *check.Faults, readings []Reading, unit Unit) map[Landmark]bool {
-	seen := map[Landmark]bool{}
+	seen := make(map[Landmark]bool, 2*needed+2)
 	limit := far / units[unit].mm
 	for _, r := range readings {
 		if !r.Landmark.known() {
@@ -240,7 +245,9 @@ func validateReadings(f *check.Faults, readings []Reading, unit Unit) map[Landma
 				f.Range("readings."+string(r.Landmark)+"."+"xyz"[i:i+1], v, -limit, limit, unit.String())
 			}
 		}
-		seen[r.Landmark] = true
+		if needs[r.Landmark] {
+			seen[r.Landmark] = true
+		}
 	}
 	return seen
 }

@@ -53,15 +53,22 @@ func Span(lo, hi float64, unit string) string {
 	return Text(lo, "to") + " " + Text(hi, unit)
 }
 
-// Mistaken names the unit in which a length that is no sensible number of
-// millimetres would lie between lo and hi, or returns "".
+// Mistaken says in which unit a length that is no sensible number of millimetres
+// would lie between lo and hi, or which unit millimetres were taken for, or
+// returns "".
 func Mistaken(v, lo, hi float64) string {
-	for _, u := range []struct {
+	units := []struct {
 		name string
 		mm   float64
-	}{{"metres", 1000}, {"centimetres", 10}, {"inches", 25.4}} {
+	}{{"metres", 1000}, {"centimetres", 10}, {"inches", 25.4}}
+	for _, u := range units {
 		if mm := v * u.mm; mm >= lo && mm <= hi {
 			return u.name
+		}
+	}
+	for _, u := range units {
+		if mm := v / u.mm; mm >= lo && mm <= hi {
+			return "millimetres taken for " + u.name
 		}
 	}
 	return ""

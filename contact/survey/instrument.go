@@ -1,0 +1,133 @@
+package survey
+
+import (
+	"math"
+	"strconv"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/num"
+	"gonum.org/v1/gonum/stat"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// An Uncertainty is a standard uncertainty and how well that itself is known.
+type Uncertainty struct {
+	// Standard is one standard deviation, in the unit of what it belongs to, 0 or more.
+	Standard float64
+	// Freedom is its degrees of freedom, more than 0. Zero: it is known for certain.
+	Freedom float64
+}
+
+// Combine returns the uncertainty of a sum of parts whose errors have nothing to
+// do with one another: the root of the sum of squares, with the effective
+// degrees of freedom of Welch and Satterthwaite (JCGM 100:2008, 5.1.2 and G.4.1).
+func Combine(parts ...Uncertainty) Uncertainty {
+	sum, fourth := 0.0, 0.0
+	for _, p := range parts {
+		v := p.Standard * p.Standard
+		sum += v
+		if p.Freedom > 0 {
+			fourth += v * v / p.Freedom
+		}
+	}
+	u := Uncertainty{Standard: math.Sqrt(sum)}
+	if fourth > 0 {
+		u.Freedom = sum * sum / fourth
+	}
+	return u
+}
+
+// Expanded returns the half-width of the interval that holds the true value with
+// a probability such as 0.95, if errors are normal: the standard uncertainty
+// times a quantile of Student's distribution, for which the degrees of freedom are cut to a whole
+// number (JCGM 100:2008, G.4.1) but not below 1.
+// Faults are [contact.ErrRange] for a coverage that is not above 0 and below 1.
+func (u Uncertainty) Expanded(coverage float64) (float64, error) {
+	if !(coverage > 0 && coverage < 1) {
+		return 0, &contact.Error{Path: "coverage", Value: num.Text(coverage, ""), Want: "more than 0 and less than 1", Class: contact.ErrRange}
+	}
+	p := (1 + coverage) / 2
+	if u.Freedom == 0 {
+		return distuv.UnitNormal.Quantile(p) * u.Standard, nil
+	}
+	return distuv.StudentsT{Sigma: 1, Nu: max(1, math.Floor(u.Freedom))}.Quantile(p) * u.Standard, nil
+}
+
+// Repeated returns the mean of repeated readings and its uncertainty as their
+// scatter shows it (JCGM 100:2008, 4.2). Faults are [contact.ErrMissing] for
+// fewer than two readings, [contact.ErrRange] for numbers that are not finite.
+func Repeated(values ...float64) (float64, Uncertainty, error) {
+	var f check.Faults
+	if len(values) < 2 {
+		f.Add("values", strconv.Itoa(len(values)), "two or more", contact.ErrMissing)
+	}
+	if !num.Finite(values...) {
+		f.Add("values", "", "finite numbers", contact.ErrRange)
+	}
+	if err := f.Err(); err != nil {
+		return 0, Uncertainty{}, err
+	}
+	mean, s := stat.MeanStdDev(values, nil)
+	n := float64(len(values))
+	return mean, Uncertainty{Standard: s / math.Sqrt(n), Freedom: n - 1}, nil
+}
+
+// Limits returns the uncertainty of an error that lies anywhere within half of a
+// width on either side, and never beyond: half/√3 (JCGM 100:2008, 4.3.7). It
+// suits maximum permissible errors and the rounding of a reading.
+func Limits(half float64) Uncertainty { return Uncertainty{Standard: math.Abs(half) / math.Sqrt(3)} }
+
+// A TapeClass is the accuracy class that is printed on a tape or rule. The zero
+// TapeClass is none.
+type TapeClass uint8
+
+// The classes of Directive 2014/32/EU, Annex X (MI-008), chapter I.
+const (
+	ClassI TapeClass = 1 + iota
+	ClassII
+	ClassIII
+)
+
+// Tape returns the uncertainty of a length that was read on a tape or rule, from
+// the error that its class permits: a + b·L mm, with L the length in metres, rounded up
+// to whole ones, and c more where one end is a hook or another surface that is
+// pushed against something (Directive 2014/32/EU, Annex X, Tables 1 and 2):
+//
+//	class  a    b    c
+//	I      0.1  0.1  0.1
+//	II     0.3  0.2  0.2
+//	III    0.6  0.4  0.3
+//
+// It is the tape's own share; add how well it was held and read ([Combine]).
+// Faults are [contact.ErrUnknown] for a class that does not exist and
+// [contact.ErrRange] for a length that is not from 0 to 10,000 mm.
+func Tape(class TapeClass, length float64, hook bool) (Uncertainty, error) {
+	var f check.Faults
+	if class < ClassI || class > ClassIII {
+		f.Add("class", "", "I, II or III", contact.ErrUnknown)
+	}
+	f.Range("length", length, 0, 10_000, "mm")
+	if err := f.Err(); err != nil {
+		return Uncertainty{}, err
+	}
+	k := [...]struct{ a, b, c float64 }{{0.1, 0.1, 0.1}, {0.3, 0.2, 0.2}, {0.6, 0.4, 0.3}}[class-ClassI]
+	most := k.a + k.b*math.Ceil(length/1000)
+	if hook {
+		most += k.c
+	}
+	return Limits(most), nil
+}
+
+// Level returns the uncertainty in degrees of a spirit level or digital level
+// that is rated to so many mm per metre, such as 0.5 or 1 (common practice for
+// the ratings, no source): asin(x/1000) as a limit. Faults are
+// [contact.ErrRange] for a rating that is not from 0 to 100 mm per metre.
+func Level(mmPerMetre float64) (Uncertainty, error) {
+	var f check.Faults
+	f.Range("rating", mmPerMetre, 0, 100, "mm per metre")
+	if err := f.Err(); err != nil {
+		return Uncertainty{}, err
+	}
+	return Limits(math.Asin(mmPerMetre/1000) / num.Rad), nil
+}

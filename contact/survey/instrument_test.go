@@ -1,0 +1,99 @@
+package survey_test
+
+import (
+	"math"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/survey"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+type u = survey.Uncertainty
+
+// JCGM 100:2008 (GUM), H.1, end gauge calibration, nm: u(d) 9.7, u 32, 16
+// effective degrees of freedom, expanded at 99 %: t = 2.92. More digits: recomputed.
+func TestGUMH1(t *testing.T) {
+	d := survey.Combine(u{5.8, 24}, u{3.9, 5}, u{6.7, 8})
+	assert.InDelta(t, 9.681942, d.Standard, 1e-6)
+	assert.InDelta(t, 25.447, d.Freedom, 1e-3)
+	// 50 mm, δα ± 1e-6 /°C at 0.1/√3... as the GUM gives the parts: 2.9 nm (50), 16.6 nm (2).
+	all := survey.Combine(u{25, 18}, d, u{2.886787, 50}, u{16.599027, 2})
+	assert.InDelta(t, 31.663879, all.Standard, 1e-5)
+	assert.InDelta(t, 16.7519, all.Freedom, 1e-3)
+	e, err := all.Expanded(0.99)
+	require.NoError(t, err)
+	assert.InDelta(t, 2.920782*31.663879, e, 1e-4)
+}
+
+// JCGM 101:2008, 9.2: the sum of four quantities with standard deviation 1 has 2,
+// and ± 3.92 at 95 % in the GUM framework (for rectangular ones, the exact
+// interval is ± 3.88: normal errors are what Expanded supposes).
+func TestJCGM101Sum(t *testing.T) {
+	sum := survey.Combine(u{1, 0}, u{1, 0}, u{1, 0}, u{1, 0})
+	assert.Equal(t, u{2, 0}, sum)
+	e, err := sum.Expanded(0.95)
+	require.NoError(t, err)
+	assert.InDelta(t, 3.919927969, e, 1e-8)
+	exact := 2 * math.Sqrt(3) * (2 - math.Pow(3./5, 0.25)) // JCGM 101, 9.2.3, in closed form
+	assert.InDelta(t, 3.879406741, exact, 1e-8)
+	assert.Greater(t, e, exact, "the normal supposition is on the safe side here")
+	for _, c := range []float64{0, 1, -1, math.NaN()} {
+		_, err := sum.Expanded(c)
+		assert.ErrorIs(t, err, contact.ErrRange)
+	}
+	e, err = u{1, 0.5}.Expanded(0.95)
+	require.NoError(t, err)
+	assert.InDelta(t, 12.706205, e, 1e-5, "Student's t of one degree of freedom, from any table")
+}
+
+// JCGM 100:2008 (GUM), H.2, table H.2: mean and standard uncertainty of V.
+func TestRepeated(t *testing.T) {
+	mean, v, err := survey.Repeated(5.007, 4.994, 5.005, 4.990, 4.999)
+	require.NoError(t, err)
+	assert.InDelta(t, 4.999, mean, 1e-12)
+	assert.InDelta(t, 0.0032093613, v.Standard, 1e-9)
+	assert.Equal(t, 4., v.Freedom)
+	_, _, err = survey.Repeated(1)
+	assert.ErrorIs(t, err, contact.ErrMissing)
+	_, _, err = survey.Repeated(1, math.Inf(1))
+	assert.ErrorIs(t, err, contact.ErrRange)
+}
+
+// Directive 2014/32/EU, Annex X, Tables 1 and 2, read in the UK text SI 2016/1153.
+func TestTapeClasses(t *testing.T) {
+	for _, c := range []struct {
+		class        survey.TapeClass
+		length, most float64
+		hook         bool
+	}{
+		{survey.ClassII, 750, 0.5, false}, // 0.3 + 0.2·1, not 0.45
+		{survey.ClassII, 750, 0.7, true},
+		{survey.ClassII, 1200, 0.7, false},
+		{survey.ClassII, 1000, 0.5, false},
+		{survey.ClassI, 999, 0.2, false},
+		{survey.ClassIII, 2500, 1.8, false},
+		{survey.ClassIII, 2500, 2.1, true},
+		{survey.ClassI, 0, 0.2, true},
+	} {
+		got, err := survey.Tape(c.class, c.length, c.hook)
+		require.NoError(t, err)
+		assert.InDelta(t, c.most/math.Sqrt(3), got.Standard, 1e-12, "%v", c)
+	}
+	v, _ := survey.Tape(survey.ClassII, 750, false)
+	assert.InDelta(t, 0.2887, v.Standard, 1e-4)
+	_, err := survey.Tape(0, 750, false)
+	assert.ErrorIs(t, err, contact.ErrUnknown)
+	_, err = survey.Tape(4, math.NaN(), false)
+	assert.Len(t, contact.Faults(err), 2)
+
+	// Trade ratings 0.5 and 1 mm/m are "0.029°" and "0.057°".
+	for rating, deg := range map[float64]float64{0.5: 0.028648, 1: 0.057296} {
+		l, err := survey.Level(rating)
+		require.NoError(t, err)
+		assert.InDelta(t, deg/math.Sqrt(3), l.Standard, 1e-6)
+	}
+	_, err = survey.Level(-1)
+	assert.ErrorIs(t, err, contact.ErrRange)
+}

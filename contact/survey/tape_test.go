@@ -1,0 +1,241 @@
+package survey_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/survey"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// onTape is where the sites of the tape tests are: an invented rider, on the
+// mid-plane and symmetric, as a tape survey supposes.
+func onTape() contact.Position {
+	p := contact.New(map[contact.Site]r3.Vec{
+		contact.SaddleReference: {X: -210, Z: 715},
+		contact.SaddleNose:      {X: -66, Z: 714},
+		contact.SaddleRear:      {X: -340, Z: 722},
+		contact.BarClamp:        {X: 471, Z: 633},
+		contact.HoodsLeft:       {X: 588, Y: 207, Z: 655},
+		contact.HoodsRight:      {X: 588, Y: -207, Z: 655},
+		contact.PedalLeft:       {X: 172.5, Y: 74},
+		contact.PedalRight:      {X: 172.5, Y: -74},
+	})
+	p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: math.Atan2(-8, 274) / rad})
+	return p
+}
+
+// tape reads a distance off a position, on ground that slopes.
+func tape(p contact.Position, kind survey.TapeKind, from, to survey.Landmark, noseUp float64) survey.TapeReading {
+	find := func(l survey.Landmark) r3.Vec {
+		switch l {
+		case survey.BottomBracket:
+			return r3.Vec{}
+		case survey.Ground: // 268 mm straight down from the bottom bracket
+			return r3.Scale(-268, r3.Vec{X: math.Sin(noseUp * rad), Z: math.Cos(noseUp * rad)})
+		}
+		s, _ := contact.ParseSite(string(l))
+		v, _ := p.At(s)
+		return v
+	}
+	d := r3.Sub(find(to), find(from))
+	d = r3.Rotate(d, -noseUp*rad, r3.Vec{Y: 1}) // as gravity sees it
+	r := survey.TapeReading{Kind: kind, From: from, To: to, Sigma: 1}
+	switch kind {
+	case survey.Straight:
+		r.Value = r3.Norm(d)
+	case survey.Along:
+		r.Value = d.X
+	case survey.Upright:
+		r.Value = d.Z
+	case survey.Across:
+		r.Value = d.Y
+	case survey.Slope:
+		a, _ := p.Attitude(contact.SaddleReference)
+		r.Value, r.Sigma = a.Tilt+noseUp, 0.2
+	}
+	return r
+}
+
+// sheet is what a fitter may note down: plumb lines, heights over the floor, and
+// straight distances, more than enough.
+func sheet(noseUp float64) survey.TapeSurvey {
+	p := onTape()
+	bb, ref, nose, rear := survey.BottomBracket, at(contact.SaddleReference), at(contact.SaddleNose), at(contact.SaddleRear)
+	clamp, hoodL, hoodR := at(contact.BarClamp), at(contact.HoodsLeft), at(contact.HoodsRight)
+	t := survey.TapeSurvey{NoseUp: noseUp}
+	for _, r := range []struct {
+		kind     survey.TapeKind
+		from, to survey.Landmark
+	}{
+		{survey.Upright, survey.Ground, bb},
+		{survey.Along, nose, bb},
+		{survey.Upright, survey.Ground, nose},
+		{survey.Straight, bb, ref},
+		{survey.Along, ref, nose},
+		{survey.Straight, nose, rear},
+		{survey.Slope, "", ""},
+		{survey.Straight, nose, clamp},
+		{survey.Upright, survey.Ground, clamp},
+		{survey.Straight, nose, hoodL},
+		{survey.Straight, nose, hoodR},
+		{survey.Upright, clamp, hoodL},
+		{survey.Upright, survey.Ground, hoodR},
+		{survey.Across, hoodR, hoodL},
+		{survey.Along, bb, at(contact.PedalLeft)},
+		{survey.Along, bb, at(contact.PedalRight)},
+		{survey.Across, at(contact.PedalRight), at(contact.PedalLeft)},
+		{survey.Along, bb, clamp},
+	} {
+		t.Readings = append(t.Readings, tape(p, r.kind, r.from, r.to, noseUp))
+	}
+	return t
+}
+
+func TestTapeExact(t *testing.T) {
+	for _, slope := range []float64{0, 1.5, -3} {
+		for _, sigma := range []float64{0, 0.1} {
+			s := sheet(slope)
+			s.NoseUpSigma = sigma
+			for i := range s.Readings { // on sloping ground a level crank is not level on the bike; these are read off it
+				if r := s.Readings[i]; r.To == at(contact.PedalLeft) || r.To == at(contact.PedalRight) {
+					if r.Kind == survey.Along {
+						s.Readings[i].Value = 172.5 * math.Cos(slope*rad)
+					}
+				}
+			}
+			fix, err := s.Solve()
+			require.NoError(t, err)
+			for k, off := range offBy(fix, onTape()) {
+				assert.InDelta(t, 0, off[0], 1e-6, "%v", k)
+			}
+			for site := range onTape().All() {
+				_, ok := fix.Position.At(site)
+				assert.True(t, ok, site)
+			}
+		}
+	}
+}
+
+// A tilt that was read with a level alone.
+func TestTapeTiltAlone(t *testing.T) {
+	p := onTape()
+	fix, err := survey.TapeSurvey{Readings: []survey.TapeReading{
+		tape(p, survey.Along, survey.BottomBracket, at(contact.SaddleReference), 0),
+		tape(p, survey.Upright, survey.BottomBracket, at(contact.SaddleReference), 0),
+		tape(p, survey.Slope, "", "", 0),
+	}}.Solve()
+	require.NoError(t, err)
+	a, ok := fix.Position.Attitude(contact.SaddleReference)
+	require.True(t, ok)
+	assert.InDelta(t, math.Atan2(-8, 274)/rad, a.Tilt, 1e-9)
+	u, ok := fix.Covariance.AttitudeSigma(contact.SaddleReference)
+	require.True(t, ok)
+	assert.InDelta(t, 0.2, u.Tilt, 1e-9)
+	v, _ := fix.Covariance.Sigma(contact.SaddleReference)
+	close3(t, r3.Vec{X: 1, Y: 2, Z: 1}, v, 1e-9)
+}
+
+// The covariance against 4,000 draws, those of a wrong slope included.
+func TestTapeMonteCarlo(t *testing.T) {
+	rng := rand.New(rand.NewPCG(51, 52))
+	square := map[contact.Coordinate]float64{}
+	exact := sheet(1)
+	exact.NoseUpSigma = 0.1
+	stated, err := exact.Solve()
+	require.NoError(t, err)
+	const draws = 4000
+	w := stated.Position
+	for range draws {
+		s := exact
+		s.NoseUp += 0.1 * rng.NormFloat64()
+		s.Readings = append([]survey.TapeReading(nil), exact.Readings...)
+		for i := range s.Readings {
+			s.Readings[i].Value += s.Readings[i].Sigma * rng.NormFloat64()
+		}
+		fix, err := s.Solve()
+		if err != nil {
+			continue // one in 10,000 is taken for a contradiction
+		}
+		for k, off := range offBy(fix, w) {
+			square[k] += off[0] * off[0] / draws
+		}
+	}
+	for k, v := range square {
+		u, _ := stated.Covariance.At(k, k)
+		if k.Axis == contact.AxisY || k.Axis == contact.AxisYaw || k.Site.On(contact.Left) == contact.HoodsLeft {
+			continue // what is supposed across the bike was not drawn
+		}
+		if u == 0 {
+			assert.Zero(t, v, "%v", k)
+			continue
+		}
+		assert.InEpsilon(t, u, v, 5*math.Sqrt(2./draws), "%v", k)
+	}
+}
+
+func TestTapeFaults(t *testing.T) {
+	for name, c := range map[string]struct {
+		change func(*survey.TapeSurvey)
+		path   string
+		class  error
+	}{
+		"nothing": {func(s *survey.TapeSurvey) { s.Readings = nil }, "readings", contact.ErrMissing},
+		"20 mm off": {func(s *survey.TapeSurvey) {
+			s.Readings[7].Value += 20
+			s.Readings = append(
+				s.Readings, tape(onTape(), survey.Straight, at(contact.SaddleReference), at(contact.BarClamp), 0),
+				tape(onTape(), survey.Upright, survey.BottomBracket, at(contact.SaddleNose), 0),
+			)
+		}, "readings[7]", contact.ErrConflict},
+		"free":            {func(s *survey.TapeSurvey) { s.Readings = s.Readings[:8] }, "readings.bar_clamp.z", contact.ErrMissing},
+		"free across":     {func(s *survey.TapeSurvey) { s.Readings = append(s.Readings[:13:13], s.Readings[17:]...) }, "readings.hoods_left.y", contact.ErrMissing},
+		"kind":            {func(s *survey.TapeSurvey) { s.Readings[0].Kind = 9 }, "readings[0].kind", contact.ErrUnknown},
+		"place":           {func(s *survey.TapeSurvey) { s.Readings[0].To = "bell" }, "readings[0].to", contact.ErrUnknown},
+		"ground along":    {func(s *survey.TapeSurvey) { s.Readings[1].To = survey.Ground }, "readings[1].to", contact.ErrUnknown},
+		"itself":          {func(s *survey.TapeSurvey) { s.Readings[1].To = s.Readings[1].From }, "readings[1]", contact.ErrConflict},
+		"slope of":        {func(s *survey.TapeSurvey) { s.Readings[6].From = survey.BottomBracket }, "readings[6]", contact.ErrConflict},
+		"negative length": {func(s *survey.TapeSurvey) { s.Readings[3].Value = -1 }, "readings[3].value", contact.ErrRange},
+		"NaN":             {func(s *survey.TapeSurvey) { s.Readings[3].Value = math.NaN() }, "readings[3].value", contact.ErrRange},
+		"no uncertainty":  {func(s *survey.TapeSurvey) { s.Readings[3].Sigma = 0 }, "readings[3].sigma", contact.ErrRange},
+		"tilt of 80":      {func(s *survey.TapeSurvey) { s.Readings[6].Value = 80 }, "readings[6].value", contact.ErrRange},
+		"hill":            {func(s *survey.TapeSurvey) { s.NoseUp = 20 }, "nose_up", contact.ErrRange},
+		"hill's sigma":    {func(s *survey.TapeSurvey) { s.NoseUpSigma = math.NaN() }, "nose_up_sigma", contact.ErrRange},
+		"centimetres": {func(s *survey.TapeSurvey) {
+			for i := range s.Readings {
+				if s.Readings[i].Kind != survey.Slope {
+					s.Readings[i].Value /= 10
+				}
+			}
+		}, "readings.saddle_reference", contact.ErrUnit},
+		"swapped": {func(s *survey.TapeSurvey) { s.Readings[13].Value *= -1; s.Readings[16].Value *= -1 }, "readings.hoods_left.y", contact.ErrConflict},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := sheet(0)
+			c.change(&s)
+			fix, err := s.Solve()
+			require.ErrorIs(t, err, c.class)
+			assert.Equal(t, c.path, contact.Faults(err)[0].Path, "%v", err)
+			assert.Equal(t, contact.Position{}, fix.Position)
+		})
+	}
+	// Two readings that check one another alone are both named, with the amount.
+	p := onTape()
+	s := survey.TapeSurvey{Readings: []survey.TapeReading{
+		tape(p, survey.Along, survey.BottomBracket, at(contact.SaddleReference), 0),
+		tape(p, survey.Upright, survey.BottomBracket, at(contact.SaddleReference), 0),
+		tape(p, survey.Upright, survey.BottomBracket, at(contact.SaddleReference), 0),
+	}}
+	s.Readings[1].Value += 10
+	_, err := s.Solve()
+	require.Len(t, contact.Faults(err), 2)
+	assert.Contains(t, err.Error(), "readings[1] 725 mm: want what the others say, from which it is off by 10 mm")
+	assert.Contains(t, err.Error(), "readings[2] 715 mm")
+
+	assert.Equal(t, "kind?", survey.TapeKind(9).String())
+	assert.Equal(t, "upright", survey.Upright.String())
+}

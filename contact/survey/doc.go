@@ -30,7 +30,8 @@
 // Uncertainties are standard uncertainties (one standard deviation, JCGM
 // 100:2008). They go through to the result to first order, with the datum's own
 // share, as one covariance of all coordinates. A datum of which an angle is more
-// uncertain than 3° is refused: there, first order is not good enough.
+// uncertain than 1° is refused: there, first order is not good enough. Up to
+// there the stated uncertainties are right to 1 %.
 // [Tape], [Level] and [Combine] give the uncertainties of common instruments.
 //
 // # What is wrong with a survey

@@ -355,7 +355,8 @@ func TestCompareFalseAlarms(t *testing.T) {
 	for _, shared := range []bool{false, true} {
 		real, all := 0, 0
 		for range 400 {
-			s, b := drawn(aBike(), false, 5, 0.5, 2, rng)
+			b := aBike().random(rng)
+			s := drawn(b, 5, 0.5, 2, rng)
 			first, err := s.Solve()
 			require.NoError(t, err)
 			var second survey.Fix

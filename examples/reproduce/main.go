@@ -21,14 +21,12 @@ import (
 	"os"
 	"strconv"
 	"strings"
-	"text/tabwriter"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/convert"
+	"example.com/fitgeom/examples/internal/kit"
 	"example.com/fitgeom/fitgeom"
-	"example.com/fitgeom/internal/strict"
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 var (
@@ -57,17 +55,17 @@ func run(args []string, out io.Writer) error {
 		return err
 	}
 
-	var doc surveyDoc
+	var doc kit.Survey
 	var frame fitgeom.Frame
 	var shelf fitgeom.Shelf
 	var fix survey.Fix
 	err := errors.Join(
-		load(*surveyFile, "survey.json", surveyJSON, &doc, func() (err error) {
-			fix, err = doc.survey().Solve()
+		kit.Load(*surveyFile, "survey.json", surveyJSON, &doc, func() (err error) {
+			fix, err = doc.Survey().Solve()
 			return err
 		}),
-		load(*frameFile, "frame.json", frameJSON, &frame, func() error { return frame.Validate() }),
-		load(*shelfFile, "shelf.json", shelfJSON, &shelf, func() error { return shelf.Validate() }),
+		kit.Load(*frameFile, "frame.json", frameJSON, &frame, func() error { return frame.Validate() }),
+		kit.Load(*shelfFile, "shelf.json", shelfJSON, &shelf, func() error { return shelf.Validate() }),
 	)
 	if err != nil {
 		return err
@@ -76,7 +74,7 @@ func run(args []string, out io.Writer) error {
 	if err != nil {
 		// The parts were checked one by one: what is left is a survey that lacks
 		// a site, or a shelf of parts that do not go together.
-		return name(err, func(path string) string {
+		return kit.Name(err, func(path string) string {
 			if strings.HasPrefix(path, "target.") {
 				return cmp.Or(*surveyFile, "survey.json")
 			}
@@ -96,88 +94,7 @@ func run(args []string, out io.Writer) error {
 	return err
 }
 
-// load decodes a file, or the data beside this program, and checks it. Every
-// fault names the file.
-func load(file, beside string, data []byte, v any, check func() error) error {
-	if file != "" {
-		var err error
-		if data, err = os.ReadFile(file); err != nil {
-			return err // it names the file
-		}
-	}
-	err := strict.Unmarshal(data, v)
-	if err == nil {
-		err = check()
-	}
-	return name(err, func(string) string { return cmp.Or(file, beside) })
-}
-
-// name puts the file before each fault.
-func name(err error, file func(path string) string) error {
-	var all []error
-	for _, f := range contact.Faults(err) {
-		all = append(all, fmt.Errorf("%s: %w", file(f.Path), f))
-	}
-	return errors.Join(all...)
-}
-
-// surveyDoc is how this program writes a survey down.
-type surveyDoc struct {
-	Note        string       `json:"note,omitempty"`
-	Sigma       [3]float64   `json:"sigma_mm"`
-	FrontRadius float64      `json:"front_radius_mm"`
-	RearRadius  float64      `json:"rear_radius_mm"`
-	RadiusSigma float64      `json:"radius_sigma_mm"`
-	Up          [3]float64   `json:"up"`
-	Readings    []readingDoc `json:"readings"`
-}
-
-type readingDoc struct {
-	Landmark survey.Landmark `json:"landmark"`
-	At       [3]float64      `json:"at_mm"`
-}
-
-func (d surveyDoc) survey() survey.Survey {
-	s := survey.Survey{
-		Sigma: vec(d.Sigma), Up: vec(d.Up),
-		FrontRadius: d.FrontRadius, RearRadius: d.RearRadius, RadiusSigma: d.RadiusSigma,
-	}
-	for _, r := range d.Readings {
-		s.Readings = append(s.Readings, survey.Reading{Landmark: r.Landmark, At: vec(r.At)})
-	}
-	return s
-}
-
-func vec(a [3]float64) r3.Vec { return r3.Vec{X: a[0], Y: a[1], Z: a[2]} }
-
-// table writes rows in columns that line up.
-func table(out io.Writer, rows ...[]string) {
-	var b bytes.Buffer
-	w := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
-	for _, r := range rows {
-		fmt.Fprintln(w, "  "+strings.Join(r, "\t"))
-	}
-	w.Flush()
-	for line := range strings.Lines(b.String()) {
-		fmt.Fprintln(out, strings.TrimRight(line, " \n"))
-	}
-}
-
-// fixed prints a number with so many decimals, and never -0.
-func fixed(v float64, decimals int) string {
-	scale := math.Pow10(decimals)
-	return strconv.FormatFloat(math.Round(v*scale)/scale+0, 'f', decimals, 64)
-}
-
-func signed(v float64, decimals int) string {
-	s := fixed(v, decimals)
-	if v > 0 && strings.Trim(s, "0.") != "" {
-		s = "+" + s
-	}
-	return s
-}
-
-func measured(out io.Writer, doc surveyDoc, fix survey.Fix) {
+func measured(out io.Writer, doc kit.Survey, fix survey.Fix) {
 	fmt.Fprintln(out, "1. What was measured on bike A")
 	fmt.Fprintln(out)
 	if doc.Note != "" {
@@ -192,9 +109,9 @@ func measured(out io.Writer, doc surveyDoc, fix survey.Fix) {
 			nose, wheel = "up", "rear"
 		}
 		fmt.Fprintf(out, "  The bike leaned %s° to the %s and stood %s° nose-%s. To stand level: raise the %s wheel by %s mm.\n",
-			fixed(math.Abs(s.Lean), 1), lean, fixed(math.Abs(s.NoseUp), 1), nose, wheel, fixed(math.Abs(s.RaiseFront), 0))
+			kit.Fixed(math.Abs(s.Lean), 1), lean, kit.Fixed(math.Abs(s.NoseUp), 1), nose, wheel, kit.Fixed(math.Abs(s.RaiseFront), 0))
 	}
-	fmt.Fprintf(out, "  The front wheel was turned by %s° ± %s° (positive: left); the bar is given as with the wheel straight.\n", signed(fix.Steer, 1), fixed(2*fix.SteerSigma, 1))
+	fmt.Fprintf(out, "  The front wheel was turned by %s° ± %s° (positive: left); the bar is given as with the wheel straight.\n", kit.Signed(fix.Steer, 1), kit.Fixed(2*fix.SteerSigma, 1))
 	for _, f := range fix.Findings {
 		fmt.Fprintf(out, "  Mind: %v.\n", f)
 	}
@@ -203,12 +120,12 @@ func measured(out io.Writer, doc surveyDoc, fix survey.Fix) {
 	rows := [][]string{{"site", "forward", "±", "left", "±", "up", "±"}}
 	for s, at := range fix.Position.All() {
 		u, _ := fix.Covariance.Sigma(s)
-		rows = append(rows, []string{s.String(), fixed(at.X, 1), fixed(2*u.X, 1), fixed(at.Y, 1), fixed(2*u.Y, 1), fixed(at.Z, 1), fixed(2*u.Z, 1)})
+		rows = append(rows, []string{s.String(), kit.Fixed(at.X, 1), kit.Fixed(2*u.X, 1), kit.Fixed(at.Y, 1), kit.Fixed(2*u.Y, 1), kit.Fixed(at.Z, 1), kit.Fixed(2*u.Z, 1)})
 	}
-	table(out, rows...)
+	kit.Table(out, rows...)
 	if a, ok := fix.Position.Attitude(contact.SaddleReference); ok {
 		u, _ := fix.Covariance.AttitudeSigma(contact.SaddleReference)
-		fmt.Fprintf(out, "  saddle tilt %s° ± %s°, positive nose-up\n", signed(a.Tilt, 1), fixed(2*u.Tilt, 1))
+		fmt.Fprintf(out, "  saddle tilt %s° ± %s°, positive nose-up\n", kit.Signed(a.Tilt, 1), kit.Fixed(2*u.Tilt, 1))
 	}
 	fmt.Fprintln(out)
 }
@@ -224,11 +141,11 @@ func asked(out io.Writer, target contact.Position, frame fitgeom.Frame) {
 				row = append(row, "any", "")
 				continue
 			}
-			row = append(row, fixed(c[0], 1), fixed(c[1], 1))
+			row = append(row, kit.Fixed(c[0], 1), kit.Fixed(c[1], 1))
 		}
 		rows = append(rows, row)
 	}
-	table(out, rows...)
+	kit.Table(out, rows...)
 	fmt.Fprintln(out)
 }
 
@@ -244,7 +161,7 @@ func builds(out io.Writer, r fitgeom.Result) {
 		if !c.Holds {
 			holds = "does not hold the position"
 		}
-		fmt.Fprintf(out, "  Build %d %s (score %s)\n\n", i+1, holds, fixed(c.Score, 2))
+		fmt.Fprintf(out, "  Build %d %s (score %s)\n\n", i+1, holds, kit.Fixed(c.Score, 2))
 		way := ""
 		if b.Settings.Flipped {
 			way = ", upside down"
@@ -257,12 +174,12 @@ func builds(out io.Writer, r fitgeom.Result) {
 			}
 			spacers = "spacers " + strings.Join(each, " + ") + " mm"
 		}
-		table(
+		kit.Table(
 			out,
 			[]string{"front", b.Cap.Name + ", " + spacers + ", " + b.Stem.Name + way},
-			[]string{"bar", b.Bar.Name + ", " + b.Lever.Name + ", turned " + signed(b.Settings.BarRoll, 1) + "° (positive: hoods up)"},
-			[]string{"seat", b.Post.Name + ", rail clamp " + fixed(b.Settings.PostExtension, 1) + " mm above the seat tube's edge"},
-			[]string{"saddle", b.Saddle.Name + ", clamped " + fixed(b.Settings.RailClamp, 1) + " mm behind its nose"},
+			[]string{"bar", b.Bar.Name + ", " + b.Lever.Name + ", turned " + kit.Signed(b.Settings.BarRoll, 1) + "° (positive: hoods up)"},
+			[]string{"seat", b.Post.Name + ", rail clamp " + kit.Fixed(b.Settings.PostExtension, 1) + " mm above the seat tube's edge"},
+			[]string{"saddle", b.Saddle.Name + ", clamped " + kit.Fixed(b.Settings.RailClamp, 1) + " mm behind its nose"},
 			[]string{"crank", b.Crank.Name},
 		)
 		fmt.Fprintln(out)
@@ -272,15 +189,15 @@ func builds(out io.Writer, r fitgeom.Result) {
 			if !res.Within {
 				note = "beyond tolerance"
 			}
-			rows = append(rows, []string{res.Site.String(), signed(res.Off.X, 1), signed(res.Off.Y, 1), signed(res.Off.Z, 1), note})
+			rows = append(rows, []string{res.Site.String(), kit.Signed(res.Off.X, 1), kit.Signed(res.Off.Y, 1), kit.Signed(res.Off.Z, 1), note})
 		}
-		table(out, rows...)
+		kit.Table(out, rows...)
 		fmt.Fprintln(out)
 		rows = [][]string{{"room left", ""}}
 		for _, m := range c.Margins {
-			rows = append(rows, []string{m.Limit.String(), fixed(m.Room, 1) + " " + m.Limit.Unit()})
+			rows = append(rows, []string{m.Limit.String(), kit.Fixed(m.Room, 1) + " " + m.Limit.Unit()})
 		}
-		table(out, rows...)
+		kit.Table(out, rows...)
 		for _, s := range c.Shortfalls {
 			fmt.Fprintf(out, "  it would take: %v\n", s)
 		}
@@ -313,16 +230,16 @@ func setUp(out io.Writer, target contact.Position, c fitgeom.Candidate, frame fi
 		}
 		rows = append(rows, []string{d.Name, number(r.Value, d.Unit), was, d.From, d.To, d.Along, d.Positive})
 	}
-	table(out, rows...)
-	fmt.Fprintf(out, "  The seat tube line is at %s°.\n\n", fixed(basis.SeatAngle, 1))
+	kit.Table(out, rows...)
+	fmt.Fprintf(out, "  The seat tube line is at %s°.\n\n", kit.Fixed(basis.SeatAngle, 1))
 	return nil
 }
 
 func number(v float64, unit string) string {
 	if unit == "degrees" {
-		return fixed(v, 1)
+		return kit.Fixed(v, 1)
 	}
-	return fixed(v, 0)
+	return kit.Fixed(v, 0)
 }
 
 func cautions(out io.Writer, c fitgeom.Candidate) {

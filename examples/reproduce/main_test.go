@@ -13,6 +13,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/examples/internal/kit"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/internal/strict"
 	"github.com/google/go-cmp/cmp"
@@ -70,7 +71,7 @@ func truth() contact.Position {
 // invented makes survey.json: bike A leans 2° to the right and stands on ground
 // that slopes 1.5° nose-down; an arm whose axes point anywhere reads each landmark
 // three times, 0.4 mm of noise along each axis.
-func invented() surveyDoc {
+func invented() kit.Survey {
 	rad := math.Pi / 180
 	rng := rand.New(rand.NewPCG(54, 2026))
 	arm := r3.NewRotation(131*rad, r3.Unit(r3.Vec{X: 0.4, Y: -0.7, Z: 0.5}))
@@ -78,13 +79,10 @@ func invented() surveyDoc {
 		v = r3.Rotate(v, 2*rad, r3.Vec{X: 1})
 		return r3.Rotate(v, 1.5*rad, r3.Vec{Y: 1})
 	}
-	tenth := func(v r3.Vec, digits float64) [3]float64 {
-		return [3]float64{math.Round(v.X*digits) / digits, math.Round(v.Y*digits) / digits, math.Round(v.Z*digits) / digits}
-	}
-	d := surveyDoc{
+	d := kit.Survey{
 		Note:  "Invented data: no such bike, rider or reading exists.",
 		Sigma: [3]float64{0.4, 0.4, 0.4}, FrontRadius: 342, RearRadius: 335, RadiusSigma: 1,
-		Up: tenth(arm.Rotate(r3.Vec{Z: 1}), 1e5),
+		Up: kit.Round(arm.Rotate(r3.Vec{Z: 1}), 5),
 	}
 	points := bikeA()
 	for range 3 {
@@ -97,7 +95,7 @@ func invented() surveyDoc {
 		} {
 			seen := r3.Add(arm.Rotate(stand(points[l])), r3.Vec{X: 812, Y: -365, Z: 240})
 			noise := r3.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}
-			d.Readings = append(d.Readings, readingDoc{l, tenth(r3.Add(seen, r3.Scale(0.4, noise)), 10)})
+			d.Readings = append(d.Readings, kit.Reading{Landmark: l, At: kit.Round(r3.Add(seen, r3.Scale(0.4, noise)), 1)})
 		}
 	}
 	return d
@@ -119,21 +117,10 @@ func golden(t *testing.T, name string, got []byte) {
 func TestSurveyIsAsInvented(t *testing.T) {
 	d := invented()
 	if os.Getenv("UPDATE_GOLDEN") != "" {
-		var b bytes.Buffer
-		fmt.Fprintf(&b, "{\n  \"note\": %q,\n  \"sigma_mm\": %s, \"front_radius_mm\": %v, \"rear_radius_mm\": %v, \"radius_sigma_mm\": %v,\n  \"up\": %s,\n  \"readings\": [\n",
-			d.Note, list(d.Sigma), d.FrontRadius, d.RearRadius, d.RadiusSigma, list(d.Up))
-		for i, r := range d.Readings {
-			comma := ","
-			if i == len(d.Readings)-1 {
-				comma = ""
-			}
-			fmt.Fprintf(&b, "    {\"landmark\": %q, \"at_mm\": %s}%s\n", r.Landmark, list(r.At), comma)
-		}
-		b.WriteString("  ]\n}\n")
-		require.NoError(t, os.WriteFile("survey.json", b.Bytes(), 0o666))
-		surveyJSON = b.Bytes()
+		surveyJSON = d.JSON()
+		require.NoError(t, os.WriteFile("survey.json", surveyJSON, 0o666))
 	}
-	var got surveyDoc
+	var got kit.Survey
 	require.NoError(t, strict.Unmarshal(surveyJSON, &got))
 	// A processor may round the last decimal the other way.
 	near := cmp.Comparer(func(a, b float64) bool { return math.Abs(a-b) < 0.11 })
@@ -142,16 +129,11 @@ func TestSurveyIsAsInvented(t *testing.T) {
 	}
 }
 
-func list(a [3]float64) string {
-	b, _ := json.Marshal(a) // finite numbers
-	return strings.ReplaceAll(string(b), ",", ", ")
-}
-
 // Bike A is known: the survey must find it within what it claims.
 func TestRecoversBikeA(t *testing.T) {
-	var d surveyDoc
+	var d kit.Survey
 	require.NoError(t, strict.Unmarshal(surveyJSON, &d))
-	fix, err := d.survey().Solve()
+	fix, err := d.Survey().Solve()
 	require.NoError(t, err)
 	want := truth()
 	inTwo, all := 0, 0
@@ -201,13 +183,13 @@ func TestOutput(t *testing.T) {
 
 // What is printed of a build is what the build does.
 func TestPrintedBuildIsTheForwardMap(t *testing.T) {
-	var d surveyDoc
+	var d kit.Survey
 	var frame fitgeom.Frame
 	var shelf fitgeom.Shelf
 	require.NoError(t, strict.Unmarshal(surveyJSON, &d))
 	require.NoError(t, strict.Unmarshal(frameJSON, &frame))
 	require.NoError(t, strict.Unmarshal(shelfJSON, &shelf))
-	fix, err := d.survey().Solve()
+	fix, err := d.Survey().Solve()
 	require.NoError(t, err)
 	r, err := fitgeom.Reproduce(fix.Position, frame, shelf, fitgeom.Options{})
 	require.NoError(t, err)
@@ -246,7 +228,7 @@ func edited(t *testing.T, data []byte, old, new string) string {
 
 // metres divides all readings by 1000.
 func metres(t *testing.T) string {
-	var d surveyDoc
+	var d kit.Survey
 	require.NoError(t, strict.Unmarshal(surveyJSON, &d))
 	for i := range d.Readings {
 		for k := range 3 {

@@ -1,6 +1,7 @@
 package survey_test
 
 import (
+	"maps"
 	"math/rand/v2"
 	"testing"
 
@@ -13,22 +14,17 @@ import (
 func large() survey.Survey {
 	rng := rand.New(rand.NewPCG(61, 62))
 	b := marked()
-	for l, v := range map[survey.Landmark]r3.Vec{
+	maps.Copy(b.points, map[survey.Landmark]r3.Vec{
 		at(contact.GripLeft): {X: 470, Y: 350, Z: 640}, at(contact.GripRight): {X: 470, Y: -350, Z: 640},
 		at(contact.PadLeft): {X: 380, Y: 90, Z: 690}, at(contact.PadRight): {X: 380, Y: -90, Z: 690},
 		at(contact.ExtensionLeft): {X: 700, Y: 60, Z: 700},
-	} {
-		b.points[l] = v
-	}
+	})
 	for i, v := range []r3.Vec{{X: 10, Y: 5, Z: 200}, {X: 60, Y: -25, Z: 220}, {X: 210, Y: 10, Z: 350}, {X: -300, Y: 60, Z: 60}} {
 		b.points[survey.Mark(string(rune('4'+i)))] = v
 	}
 	b.points[survey.Mark("8")] = r3.Vec{X: -90, Z: 400}
 	s := read(b.turned(1), anywhere(rng), 5, 0.3, rng)
 	s.RadiusSigma = 1
-	for range 5 {
-		s.Readings = append(s.Readings, survey.Reading{Landmark: survey.Mark("8"), At: r3.Add(s.Readings[0].At, noise(0.3, rng))})
-	}
 	return s
 }
 

@@ -123,7 +123,7 @@ func order(points map[survey.Landmark]r3.Vec) []survey.Landmark {
 			all = append(all, at(s))
 		}
 	}
-	for _, name := range []string{"seat_tube_left", "seat_tube_right", "0", "1", "2", "3", "4", "5", "6", "7"} {
+	for _, name := range []string{"seat_tube_left", "seat_tube_right", "0", "1", "2", "3", "4", "5", "6", "7", "8"} {
 		if _, ok := points[survey.Mark(name)]; ok {
 			all = append(all, survey.Mark(name))
 		}

@@ -26,7 +26,10 @@ func TestSincosAgreesWithMath(t *testing.T) {
 }
 
 func TestMistaken(t *testing.T) {
-	for v, want := range map[float64]string{0.73: "metres", 73: "centimetres", 28.7: "inches", 3000: "", 0: "", -0.73: ""} {
+	for v, want := range map[float64]string{
+		0.73: "metres", 73: "centimetres", 28.7: "inches", 0: "", 2e5: "",
+		7300: "millimetres taken for centimetres", 20_000: "millimetres taken for inches", 730_000: "millimetres taken for metres", -0.73: "",
+	} {
 		assert.Equal(t, want, num.Mistaken(v, 300, 1300), "%v", v)
 	}
 	assert.Empty(t, num.Mistaken(math.NaN(), 300, 1300))

@@ -181,7 +181,7 @@ func (t TapeSurvey) Solve() (Fix, error) {
 		for _, free := range fit.Free {
 			k := 0
 			for j, v := range free {
-				if math.Abs(v) > math.Abs(free[k]) {
+				if math.Abs(v) > math.Abs(free[k])*(1+1e-6) { // of equals the first, on every processor
 					k = j
 				}
 			}

@@ -254,3 +254,36 @@ func TestJudgeByChance(t *testing.T) {
 	}
 	assert.InDelta(t, 0.1, float64(real)/draws, 4*math.Sqrt(0.09/draws))
 }
+
+// The angle at B between A and C, with equal errors of 5 mm: u(θ) is
+// σ √(2/L₁² + 2/L₂² - 2 cos θ/(L₁L₂)), which is 1.57847347° here (derived by
+// hand, and by 2 million draws).
+func TestAngle(t *testing.T) {
+	a, b, c := r3.Vec{Z: 860}, r3.Vec{X: 150, Z: 450}, r3.Vec{X: 60, Z: 30}
+	sites := []contact.Site{contact.SaddleReference, contact.BarClamp, contact.PedalLeft}
+	var coords []contact.Coordinate
+	for _, s := range sites {
+		coords = append(coords, contact.Coordinate{Site: s, Axis: contact.AxisX}, contact.Coordinate{Site: s, Axis: contact.AxisZ})
+	}
+	cov, err := contact.NewCovariance(coords, func(i, j int) float64 {
+		if i == j {
+			return 25
+		}
+		return 0
+	})
+	require.NoError(t, err)
+	// An end moving square to its leg turns the leg by 1 over its length.
+	square := func(end r3.Vec, sign float64) r3.Vec {
+		d := r3.Sub(end, b)
+		return r3.Scale(sign/r3.Norm2(d), r3.Vec{X: -d.Z, Z: d.X})
+	}
+	byA, byC := square(a, 1), square(c, -1)
+	byB := r3.Scale(-1, r3.Add(byA, byC))
+	var slopes []contact.Slope
+	for i, v := range []r3.Vec{byA, byB, byC} {
+		slopes = append(slopes, contact.Slope{Coordinate: coords[2*i], By: v.X}, contact.Slope{Coordinate: coords[2*i+1], By: v.Z})
+	}
+	variance, err := cov.Between(slopes, slopes)
+	require.NoError(t, err)
+	assert.InDelta(t, 1.57847347, math.Sqrt(variance)*180/math.Pi, 1e-7)
+}

@@ -1,0 +1,93 @@
+package rider_test
+
+import (
+	"math"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// over returns a leg, and a position where the hip of that leg lies straight above
+// the middle of the circle that the ankle makes with a level sole, so that the leg is longest at a crank angle
+// of 180: there hip and ankle are far apart by so much.
+func over(thigh, shank, far float64) (rider.Body, contact.Position) {
+	const crank, stack, height, behind, hipUp = 170, 20, 90, 120, 80
+	leg := rider.Leg{
+		Thigh: thigh, Shank: shank, AnkleHeight: height, AnkleBehind: behind,
+		Ankle: rider.Ankle{Given: rider.SolePitch, Profile: []float64{0}},
+	}
+	b := rider.Body{Left: leg, Right: leg, HipUp: hipUp}
+	p := contact.New(map[contact.Site]r3.Vec{
+		contact.SaddleReference: {X: -behind, Z: far - crank + stack + height - hipUp},
+		contact.FootLeft:        {X: crank, Y: 120, Z: stack},
+		contact.FootRight:       {X: crank, Y: -120, Z: stack},
+	})
+	return b, p
+}
+
+func chain(t testing.TB, b rider.Body, p contact.Position) rider.Chain {
+	t.Helper()
+	c, err := rider.NewChain(b, p)
+	require.NoError(t, err)
+	return c
+}
+
+// The law of cosines by hand: thigh and shank 430 mm, hip and ankle 830 mm apart.
+// Equal segments: distance over both is cos(flexion/2). The three of 428.75 and
+// 430.5 mm by the same law, computed with another program.
+func TestLawOfCosines(t *testing.T) {
+	for _, c := range []struct{ thigh, shank, far, knee float64 }{
+		{430, 430, 830, 30.35635788},
+		{430, 430, 860 * 0.976296007, 25},
+		{430, 430, 860 * 0.965925826, 30},
+		{430, 430, 860 * 0.953716951, 35},
+		{428.75, 430.5, 838.882430, 25},
+		{428.75, 430.5, 829.971890, 30},
+		{428.75, 430.5, 819.481459, 35},
+	} {
+		b, p := over(c.thigh, c.shank, c.far)
+		far, err := chain(t, b, p).FarEnd(contact.Left)
+		require.NoError(t, err)
+		assert.InDelta(t, c.knee, far.KneeFlexion, 2e-6)
+		assert.InDelta(t, 180, far.CrankAngle, 1e-6)
+		assert.Zero(t, far.Gap)
+		s, ok := chain(t, b, p).Span(rider.KneeFlexion, contact.Right)
+		require.True(t, ok)
+		assert.InDelta(t, far.KneeFlexion, s.Least, 1e-12)
+		// At the top the ankle is nearer by twice the crank.
+		near := c.far - 340
+		want := 180 - math.Acos((c.thigh*c.thigh+c.shank*c.shank-near*near)/(2*c.thigh*c.shank))*180/math.Pi
+		assert.InDelta(t, want, s.Most, 1e-9)
+	}
+}
+
+// rig is an invented body, with trunk and arms, on an invented position.
+func rig() (rider.Body, contact.Position) {
+	leg := rider.Leg{
+		Thigh: 425, Shank: 430, AnkleHeight: 85, AnkleBehind: 125,
+		Ankle: rider.Ankle{Given: rider.SolePitch, Profile: []float64{-15}},
+	}
+	b := rider.Body{
+		Left: leg, Right: leg, HipForward: 15, HipUp: 85,
+		Upper: rider.Upper{
+			Trunk: 520, UpperArm: 330, Forearm: 265, WristBack: 30, WristUp: 40,
+			Grip: contact.HoodsLeft, Keep: rider.KeepElbow, Angle: 20,
+		},
+	}
+	p := contact.New(map[contact.Site]r3.Vec{
+		contact.SaddleReference: {X: -205, Z: 705},
+		contact.SaddleNose:      {X: -65, Z: 706},
+		contact.SaddleRear:      {X: -335, Z: 712},
+		contact.HoodsLeft:       {X: 560, Y: 208, Z: 655},
+		contact.HoodsRight:      {X: 562, Y: -207, Z: 653},
+		contact.PedalLeft:       {X: 172.5, Y: 74},
+		contact.PedalRight:      {X: 172.5, Y: -74},
+		contact.FootLeft:        {X: 172.5, Y: 128, Z: 18},
+		contact.FootRight:       {X: 172.5, Y: -128, Z: 18},
+	})
+	return b, p
+}

@@ -1,0 +1,60 @@
+package rider
+
+import "math"
+
+// steps is how many places of the crank circle a search starts from.
+func (l *leg) steps() int { return max(360, len(l.profile)) }
+
+// least returns the crank angle from 0 to below 360 degrees at which a function with a continuous
+// slope is least, and its value there. Of places that are equally low, to 1e-9, it takes
+// the first.
+func least(steps int, f func(crank float64) float64) (at, value float64) {
+	grid := make([]float64, steps)
+	step := 360 / float64(steps)
+	for i := range grid {
+		grid[i] = f(float64(i) * step)
+	}
+	value = math.Inf(1)
+	take := func(a, v float64) {
+		if v < value-1e-9 {
+			at, value = turn(a), v
+		}
+	}
+	for i, v := range grid {
+		before, after := grid[(i+steps-1)%steps], grid[(i+1)%steps]
+		if v > before || v > after {
+			continue
+		}
+		a := float64(i) * step
+		if v < before || v < after { // not level
+			a = bottom(a-step, a+step, f)
+			v = min(v, f(turn(a)))
+		}
+		take(a, v)
+	}
+	return at, value
+}
+
+// bottom returns where between two crank angles the slope of f changes its sign.
+// Unlike the value of f, the slope tells that to many digits.
+func bottom(lo, hi float64, f func(crank float64) float64) float64 {
+	const h = 0.01 // degrees; wide against rounding, narrow against what legs do
+	for hi-lo > 1e-10 {
+		mid := lo + (hi-lo)/2
+		if mid == lo || mid == hi {
+			break
+		}
+		if f(turn(mid+h)) > f(turn(mid-h)) {
+			hi = mid
+		} else {
+			lo = mid
+		}
+	}
+	return lo + (hi-lo)/2
+}
+
+// most is least upside down.
+func most(steps int, f func(crank float64) float64) (at, value float64) {
+	at, value = least(steps, func(crank float64) float64 { return -f(crank) })
+	return at, -value
+}

@@ -1,0 +1,172 @@
+package rider
+
+import (
+	"example.com/fitgeom/contact"
+)
+
+// A Measure is a number that a rider's posture has. The zero Measure is
+// [KneeFlexion].
+type Measure uint8
+
+// The measures. Angles are in degrees. Flexion counts from a straight joint;
+// the included angle, which some sources print instead, is 180 less flexion at knee, hip
+// and elbow.
+const (
+	// KneeFlexion is 0 for a straight leg and grows as the heel comes to the thigh.
+	KneeFlexion Measure = iota
+	// HipFlexion is 0 for a thigh in line with the trunk (from hip to shoulder)
+	// and grows as the knee comes to the chest.
+	HipFlexion
+	// AnkleDorsiflexion is 0 with the sole square to the shank, positive with the
+	// toe nearer to the shin and negative (plantarflexion) with it further away.
+	// The included angle between shank and sole is 90 less dorsiflexion.
+	AnkleDorsiflexion
+	// TrunkLean is the slope of the line from hip to shoulder: 0 level and forward, 90 upright.
+	TrunkLean
+	// ShoulderFlexion is 0 for an upper arm that lies along the trunk and grows
+	// as the elbow comes forward. It is also the included angle between hip,
+	// shoulder and elbow.
+	ShoulderFlexion
+	// ElbowFlexion is 0 for a straight arm and grows as the hand comes to the shoulder.
+	ElbowFlexion
+	// KneeOffset is how far the knee is to the outside of the toe: positive away from the bike's
+	// mid-plane, in mm. Only a [Recording] knows it: a [Chain] has all joints in one plane.
+	KneeOffset
+
+	measureCount = int(KneeOffset) + 1
+)
+
+var measures = [measureCount]struct{ name, unit string }{
+	{"knee_flexion", "degrees"},
+	{"hip_flexion", "degrees"},
+	{"ankle_dorsiflexion", "degrees"},
+	{"trunk_lean", "degrees"},
+	{"shoulder_flexion", "degrees"},
+	{"elbow_flexion", "degrees"},
+	{"knee_offset", "mm"},
+}
+
+// String returns the name as tables and errors write it, such as "knee_flexion".
+func (m Measure) String() string {
+	if int(m) >= measureCount {
+		return "measure?"
+	}
+	return measures[m].name
+}
+
+// Unit returns "degrees" or "mm".
+func (m Measure) Unit() string {
+	if int(m) >= measureCount {
+		return ""
+	}
+	return measures[m].unit
+}
+
+// A Span is what a measure does over one revolution.
+type Span struct {
+	// Least and Most are its extremes, in the measure's unit, and LeastAt and
+	// MostAt the crank angles where it has them, 0 to below 360 degrees. Of places that are equal
+	// the first is given: 0 for a measure that does not change.
+	Least, Most, LeastAt, MostAt float64
+	// Gap is the worst Posture.Gap or UpperPosture.Gap of the limb over the
+	// revolution, in mm, and GapAt the crank angle where it is. If Gap is not 0, the
+	// extremes are those of a limb that does not reach all the way.
+	Gap, GapAt float64
+}
+
+// Range returns Most less Least.
+func (s Span) Range() float64 { return s.Most - s.Least }
+
+// Span returns what a measure does over the revolution of one leg's crank; false
+// if the chain does not know it: a leg that it does not have, a hip or an arm without an upper
+// body, [KneeOffset]. Trunk, shoulder and elbow do not change and ask for no side.
+func (c Chain) Span(m Measure, side contact.Side) (Span, bool) {
+	if v, ok := c.still(m); ok {
+		return Span{Least: v, Most: v, Gap: c.upper.Gap}, true
+	}
+	l, err := c.leg(side)
+	if err != nil || m > AnkleDorsiflexion || m == HipFlexion && !l.trunk {
+		return Span{}, false
+	}
+	var p Posture
+	of := func(crank float64) float64 {
+		l.pose(crank, &p)
+		switch m {
+		case HipFlexion:
+			return p.HipFlexion
+		case AnkleDorsiflexion:
+			return p.AnkleDorsiflexion
+		}
+		return p.KneeFlexion
+	}
+	var s Span
+	s.LeastAt, s.Least = least(l.steps(), of)
+	s.MostAt, s.Most = most(l.steps(), of)
+	s.GapAt, s.Gap = l.gap()
+	return s, true
+}
+
+// gap returns the worst gap of a revolution and where it is.
+func (l *leg) gap() (at, gap float64) {
+	var p Posture
+	of := func(crank float64) float64 {
+		l.pose(crank, &p)
+		return p.Gap
+	}
+	at, gap = most(l.steps(), of)
+	if nearAt, near := least(l.steps(), of); -near > gap {
+		return nearAt, near
+	}
+	return at, gap
+}
+
+// still returns a measure of the upper body.
+func (c *Chain) still(m Measure) (float64, bool) {
+	switch m {
+	case TrunkLean:
+		return c.upper.TrunkLean, c.trunk
+	case ShoulderFlexion:
+		return c.upper.ShoulderFlexion, c.trunk
+	case ElbowFlexion:
+		return c.upper.ElbowFlexion, c.trunk
+	}
+	return 0, false
+}
+
+// A Change is what one measure does in two positions of the same body.
+type Change struct {
+	Measure Measure
+	// Side is Centre for trunk, shoulder and elbow.
+	Side          contact.Side
+	Before, After Span
+}
+
+// Compare returns what a change of position does to the body: for each leg knee,
+// hip and ankle, then trunk, shoulder and elbow; of each what the body has.
+// Errors are those of [NewChain], with "before" or "after" in front.
+//
+// Only what the model holds stays as it is: the ankle's profile, the hip's place
+// over the saddle, the angle of [UpperAngle]. Riders change those too; a
+// comparison says what the new position asks of the joints if they do not.
+func (b Body) Compare(before, after contact.Position) ([]Change, error) {
+	chains, err := b.both(before, after)
+	if err != nil {
+		return nil, err
+	}
+	var all []Change
+	add := func(m Measure, side contact.Side) {
+		if s, ok := chains[0].Span(m, side); ok {
+			t, _ := chains[1].Span(m, side)
+			all = append(all, Change{m, side, s, t})
+		}
+	}
+	for _, side := range b.sides() {
+		for m := KneeFlexion; m <= AnkleDorsiflexion; m++ {
+			add(m, side)
+		}
+	}
+	for m := TrunkLean; m <= ElbowFlexion; m++ {
+		add(m, contact.Centre)
+	}
+	return all, nil
+}

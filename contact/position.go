@@ -236,10 +236,8 @@ func (p Position) Validate() error {
 		}
 	}
 	for _, s := range []Site{PedalLeft, PedalRight, FootLeft, FootRight} {
-		if v, ok := p.at(s); ok {
-			if e := length(s.String()+".x", v.X, crankMin, crankMax, ", the crank length"); e != nil {
-				add(e)
-			}
+		if v, ok := p.at(s); ok && !(v.X >= crankMin && v.X <= crankMax) {
+			add(length(s.String()+".x", v.X, crankMin, crankMax, ", the crank length"))
 		}
 	}
 	for _, o := range [][2]Site{{SaddleNose, SaddleReference}, {SaddleReference, SaddleRear}, {SaddleNose, SaddleRear}} {

@@ -1,12 +1,7 @@
 package convert
 
 import (
-	"math"
-
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
-	"example.com/fitgeom/internal/num"
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // A Measure is one number of a set-up sheet. The package documentation has the
@@ -17,33 +12,67 @@ type Measure uint8
 
 // The measures. From where to where each goes stands in the package documentation.
 const (
-	SaddleHeight         Measure = iota // straight, to the saddle reference
-	SaddleHeightSeatTube                // along the seat tube, to the saddle's top
-	SaddleHeightVertical                // upright, to the saddle reference
-	SaddleHeightPedal                   // saddle reference to pedal, far end of its stroke
-	SaddleSetback                       // saddle reference behind the bottom bracket
-	SaddleSetbackNose                   // nose behind the bottom bracket
-	SaddleTilt                          // slope of the saddle
-	BarDropClamp                        // clamp centre below the saddle reference
-	BarDropTops                         // tops below the saddle reference
-	BarDropHoods                        // hoods below the saddle reference
-	BarDropDrops                        // drops below the saddle reference
-	ReachClamp                          // saddle reference to clamp centre, straight
-	ReachClampLevel                     // the same, level
-	ReachHoods                          // saddle reference to hoods, straight
-	ReachHoodsLevel                     // the same, level
-	ReachNoseClamp                      // nose to clamp centre, straight
-	ReachNoseClampLevel                 // the same, level
-	ReachNoseHoods                      // nose to hoods, straight
-	ReachNoseHoodsLevel                 // the same, level
-	BarStack                            // clamp centre above the bottom bracket
-	BarReach                            // clamp centre in front of the bottom bracket
-	HoodsWidth                          // hood to hood
-	DropsWidth                          // drop to drop
-	CrankLength                         // bottom bracket to pedal
-	QFactor                             // crank face to crank face
+	SaddleHeight            Measure = iota // straight, to the saddle reference
+	SaddleHeightSeatTube                   // along the seat tube, to the saddle's top
+	SaddleHeightVertical                   // upright, to the saddle reference
+	SaddleHeightGround                     // upright from the ground, to the saddle reference
+	SaddleHeightPedal                      // saddle reference to pedal, far end of its stroke
+	SaddleSetback                          // saddle reference behind the bottom bracket
+	SaddleSetbackNose                      // nose behind the bottom bracket
+	SaddleTilt                             // slope of the saddle
+	SaddleLength                           // nose to rear
+	SaddleStation                          // nose to the saddle reference
+	BarDropClamp                           // clamp centre below the saddle reference
+	BarDropTops                            // tops below the saddle reference
+	BarDropHoods                           // hoods below the saddle reference
+	BarDropDrops                           // drops below the saddle reference
+	BarDropGrips                           // grips below the saddle reference
+	BarDropPads                            // pads below the saddle reference
+	BarDropClampHighest                    // clamp centre below the saddle's highest point
+	BarDropHoodsHighest                    // hoods below the saddle's highest point
+	BarDropGripsHighest                    // grips below the saddle's highest point
+	ReachClamp                             // saddle reference to clamp centre, straight
+	ReachClampLevel                        // the same, level
+	ReachHoods                             // saddle reference to hoods, straight
+	ReachHoodsLevel                        // the same, level
+	ReachGrips                             // saddle reference to grips, straight
+	ReachGripsLevel                        // the same, level
+	ReachPadsLevel                         // saddle reference to pads, level
+	ReachNoseClamp                         // nose to clamp centre, straight
+	ReachNoseClampLevel                    // the same, level
+	ReachNoseHoods                         // nose to hoods, straight
+	ReachNoseHoodsLevel                    // the same, level
+	ReachNoseGrips                         // nose to grips, straight
+	ReachNoseGripsLevel                    // the same, level
+	ReachNosePadsLevel                     // nose to pads, level
+	ReachNoseExtensionLevel                // nose to extension tip, level
+	BarStack                               // clamp centre above the bottom bracket
+	BarReach                               // clamp centre in front of the bottom bracket
+	TopsStack                              // tops above the bottom bracket
+	TopsReach                              // tops in front of the bottom bracket
+	HoodsStack                             // hoods above the bottom bracket
+	HoodsReach                             // hoods in front of the bottom bracket
+	DropsStack                             // drops above the bottom bracket
+	DropsReach                             // drops in front of the bottom bracket
+	GripStack                              // grips above the bottom bracket
+	GripReach                              // grips in front of the bottom bracket
+	PadStack                               // pads above the bottom bracket
+	PadReach                               // pads in front of the bottom bracket
+	ExtensionReach                         // extension tip in front of the bottom bracket
+	ExtensionLength                        // pad to extension tip, level
+	ExtensionRise                          // extension tip above the pad
+	TopsWidth                              // hand to hand on the tops
+	HoodsWidth                             // hood to hood
+	DropsWidth                             // drop to drop
+	GripsWidth                             // grip to grip
+	PadsWidth                              // pad to pad
+	ExtensionsWidth                        // extension to extension
+	CrankLength                            // bottom bracket to pedal
+	QFactor                                // crank face to crank face
+	Stance                                 // foot to foot
+	FootHeight                             // sole above the spindle
 
-	measureCount = int(QFactor) + 1
+	measureCount = int(FootHeight) + 1
 )
 
 // A Definition says what a [Measure] is.
@@ -59,178 +88,223 @@ type Definition struct {
 	// Unit is "mm" or "degrees".
 	Unit string
 	// Needs lists the sites that must be known, the left one of a pair standing
-	// for the pair. For SaddleTilt the attitude is needed.
+	// for the pair.
 	Needs []contact.Site
+	// Tilt reports whether the tilt of the saddle must be known.
+	Tilt bool
 	// SeatAngle reports whether the measure needs Basis.SeatAngle.
 	SeatAngle bool
+	// Ground reports whether the measure needs Basis.BottomBracketHeight.
+	Ground bool
+	// Pair reports whether both sides are needed, whatever side is asked for.
+	Pair bool
 }
 
-// A Basis is what a [Measure] needs to know besides the position. Its zero
-// value reads paired sites at their midpoint and knows no seat tube.
-type Basis struct {
-	// SeatAngle is the angle of the line through the bottom bracket that
-	// measures "along the seat tube" follow, from level at the rear, 50 to 90
-	// degrees. Zero: not known, and measures that need it are refused.
-	SeatAngle float64
-	// Side says where sites that come in pairs are read: contact.Centre at the
-	// midpoint of left and right, contact.Left or contact.Right at that one.
-	Side contact.Side
+// A kind is a way to get a number from points.
+type kind uint8
+
+const (
+	straight kind = iota
+	sideView
+	level
+	upright
+	across
+	seatTube
+	tilt
+	pedalFar
+	fromGround
+	fromHighest
+)
+
+var alongs = [...]string{
+	straight: "straight", sideView: "side view", level: "level", upright: "upright", across: "across",
+	seatTube: "seat tube", tilt: "side view", pedalFar: "side view", fromGround: "upright", fromHighest: "upright",
 }
 
-// Validate reports a seat angle outside 50 to 90 degrees or a side that does not exist.
-func (b Basis) Validate() error {
-	var f check.Faults
-	f.Optional("seat_angle", b.SeatAngle, 50, 90, "degrees")
-	if b.Side > contact.Right {
-		f.Add("side", "", "centre, left or right", contact.ErrUnknown)
-	}
-	return f.Err()
+// An end is where a measure starts or ends: a site, or the bottom bracket.
+type end struct {
+	site   contact.Site
+	origin bool
 }
-
-// sites reads points of a position that are known to be there.
-type sites struct {
-	p *contact.Position
-	b Basis
-}
-
-// at returns a site; one of a pair as the basis has it.
-func (s sites) at(site contact.Site) r3.Vec {
-	if s.b.Side == contact.Centre {
-		l, _ := s.p.At(site)
-		r, _ := s.p.At(site.On(contact.Right))
-		return r3.Scale(0.5, r3.Add(l, r))
-	}
-	v, _ := s.p.At(site.On(s.b.Side))
-	return v
-}
-
-// apart returns how far the left site of a pair lies to the left of the right one.
-func (s sites) apart(left contact.Site) float64 {
-	l, _ := s.p.At(left)
-	r, _ := s.p.At(left.On(contact.Right))
-	return l.Y - r.Y
-}
-
-func (s sites) straight(from, to contact.Site) float64 { return r3.Norm(r3.Sub(s.at(to), s.at(from))) }
-func (s sites) level(from, to contact.Site) float64    { return s.at(to).X - s.at(from).X }
-func (s sites) drop(to contact.Site) float64           { return s.at(contact.SaddleReference).Z - s.at(to).Z }
 
 type entry struct {
 	Definition
-	of func(sites) float64
-	// pair marks widths, which need both sides whatever the basis says.
-	pair bool
+	kind kind
+	a, b end
+	sign float64
 }
 
-const (
-	bb        = "bottom bracket centre"
-	reference = "saddle reference (80 mm wide)"
-	nose      = "saddle nose"
-	clamp     = "bar clamp centre"
-)
+// at is the end at a site, and bb the one at the bottom bracket.
+func at(s contact.Site) end { return end{site: s} }
+
+var bb = end{origin: true}
+
+// words says where an end is.
+func (e end) words() string {
+	if e.origin {
+		return "bottom bracket centre"
+	}
+	switch e.site {
+	case contact.SaddleReference:
+		return "saddle reference (80 mm wide)"
+	case contact.SaddleNose:
+		return "saddle nose"
+	case contact.SaddleRear:
+		return "saddle rear"
+	case contact.BarClamp:
+		return "bar clamp centre"
+	case contact.TopsLeft:
+		return "tops"
+	case contact.HoodsLeft:
+		return "hoods"
+	case contact.DropsLeft:
+		return "drops"
+	case contact.GripLeft:
+		return "grips"
+	case contact.PadLeft:
+		return "pads"
+	case contact.ExtensionLeft:
+		return "extension tips"
+	default:
+		return "pedal axis"
+	}
+}
+
+// measure makes a registry entry from one end to another.
+func measure(name string, k kind, a, b end, positive string) entry {
+	e := entry{kind: k, a: a, b: b, sign: 1, Definition: Definition{
+		Name: name, From: a.words(), To: b.words(), Along: alongs[k], Positive: positive, Unit: "mm",
+	}}
+	for _, end := range [2]end{a, b} {
+		if !end.origin {
+			e.Needs = append(e.Needs, end.site)
+		}
+	}
+	return e
+}
+
+// negative turns the sign.
+func (e entry) negative() entry {
+	e.sign = -1
+	return e
+}
+
+func lower(name string, to contact.Site) entry {
+	return measure(name, upright, at(contact.SaddleReference), at(to), "bar lower").negative()
+}
+
+func lowerThanHighest(name string, to contact.Site) entry {
+	e := measure(name, fromHighest, at(contact.SaddleReference), at(to), "bar lower").negative()
+	e.From = "saddle's highest point"
+	e.Needs = []contact.Site{contact.SaddleReference, contact.SaddleNose, contact.SaddleRear, to}
+	return e
+}
+
+func ahead(name string, from end, to contact.Site) entry {
+	return measure(name, level, from, at(to), "bar in front")
+}
+
+func away(name string, from, to contact.Site) entry {
+	return measure(name, straight, at(from), at(to), "")
+}
+
+func above(name string, to contact.Site) entry {
+	return measure(name, upright, bb, at(to), "bar higher")
+}
+
+func apart(name, from, to string, left contact.Site) entry {
+	return entry{kind: across, a: at(left), sign: 1, Definition: Definition{
+		Name: name, From: from, To: to, Along: alongs[across], Unit: "mm", Needs: []contact.Site{left}, Pair: true,
+	}}
+}
 
 // measures is the one home of every definition; the table in the package
 // documentation is compared with it by a test.
 var measures = [measureCount]entry{
-	SaddleHeight: {
-		Definition: Definition{Name: "saddle_height", From: bb, To: reference, Along: "straight", Unit: "mm", Needs: []contact.Site{contact.SaddleReference}},
-		of:         func(s sites) float64 { return r3.Norm(s.at(contact.SaddleReference)) },
-	},
-	SaddleHeightSeatTube: {
-		Definition: Definition{Name: "saddle_height_seat_tube", From: bb, To: "saddle top, where the line meets it", Along: "seat tube", Unit: "mm", Needs: []contact.Site{contact.SaddleReference}, SeatAngle: true},
-		of:         saddleHeightSeatTube,
-	},
-	SaddleHeightVertical: {
-		Definition: Definition{Name: "saddle_height_vertical", From: bb, To: reference, Along: "upright", Positive: "saddle higher", Unit: "mm", Needs: []contact.Site{contact.SaddleReference}},
-		of:         func(s sites) float64 { return s.at(contact.SaddleReference).Z },
-	},
-	SaddleHeightPedal: {
-		Definition: Definition{Name: "saddle_height_pedal", From: reference, To: "pedal axis, farthest from it", Along: "side view", Unit: "mm", Needs: []contact.Site{contact.SaddleReference, contact.PedalLeft}},
-		of: func(s sites) float64 {
-			r := s.at(contact.SaddleReference)
-			return math.Hypot(r.X, r.Z) + s.at(contact.PedalLeft).X
-		},
-	},
-	SaddleSetback: {
-		Definition: Definition{Name: "saddle_setback", From: bb, To: reference, Along: "level", Positive: "saddle behind", Unit: "mm", Needs: []contact.Site{contact.SaddleReference}},
-		of:         func(s sites) float64 { return 0 - s.at(contact.SaddleReference).X },
-	},
-	SaddleSetbackNose: {
-		Definition: Definition{Name: "saddle_setback_nose", From: bb, To: nose, Along: "level", Positive: "nose behind", Unit: "mm", Needs: []contact.Site{contact.SaddleNose}},
-		of:         func(s sites) float64 { return 0 - s.at(contact.SaddleNose).X },
-	},
-	SaddleTilt: {
-		Definition: Definition{Name: "saddle_tilt", From: "level", To: "line from saddle rear to nose", Along: "side view", Positive: "nose up", Unit: "degrees", Needs: []contact.Site{contact.SaddleReference}},
-		of:         func(s sites) float64 { a, _ := s.p.Attitude(contact.SaddleReference); return a.Tilt },
-	},
-	BarDropClamp:        dropTo("bar_drop_clamp", clamp, contact.BarClamp),
-	BarDropTops:         dropTo("bar_drop_tops", "tops", contact.TopsLeft),
-	BarDropHoods:        dropTo("bar_drop_hoods", "hoods", contact.HoodsLeft),
-	BarDropDrops:        dropTo("bar_drop_drops", "drops", contact.DropsLeft),
-	ReachClamp:          straight("reach_clamp", reference, clamp, contact.SaddleReference, contact.BarClamp),
-	ReachClampLevel:     level("reach_clamp_level", reference, clamp, contact.SaddleReference, contact.BarClamp),
-	ReachHoods:          straight("reach_hoods", reference, "hoods", contact.SaddleReference, contact.HoodsLeft),
-	ReachHoodsLevel:     level("reach_hoods_level", reference, "hoods", contact.SaddleReference, contact.HoodsLeft),
-	ReachNoseClamp:      straight("reach_nose_clamp", nose, clamp, contact.SaddleNose, contact.BarClamp),
-	ReachNoseClampLevel: level("reach_nose_clamp_level", nose, clamp, contact.SaddleNose, contact.BarClamp),
-	ReachNoseHoods:      straight("reach_nose_hoods", nose, "hoods", contact.SaddleNose, contact.HoodsLeft),
-	ReachNoseHoodsLevel: level("reach_nose_hoods_level", nose, "hoods", contact.SaddleNose, contact.HoodsLeft),
-	BarStack: {
-		Definition: Definition{Name: "bar_stack", From: bb, To: clamp, Along: "upright", Positive: "bar higher", Unit: "mm", Needs: []contact.Site{contact.BarClamp}},
-		of:         func(s sites) float64 { return s.at(contact.BarClamp).Z },
-	},
-	BarReach: {
-		Definition: Definition{Name: "bar_reach", From: bb, To: clamp, Along: "level", Positive: "bar in front", Unit: "mm", Needs: []contact.Site{contact.BarClamp}},
-		of:         func(s sites) float64 { return s.at(contact.BarClamp).X },
-	},
-	HoodsWidth: width("hoods_width", "right hoods", "left hoods", contact.HoodsLeft),
-	DropsWidth: width("drops_width", "right drops", "left drops", contact.DropsLeft),
-	CrankLength: {
-		Definition: Definition{Name: "crank_length", From: bb, To: "pedal axis", Along: "side view", Unit: "mm", Needs: []contact.Site{contact.PedalLeft}},
-		of:         func(s sites) float64 { return s.at(contact.PedalLeft).X },
-	},
-	QFactor: width("q_factor", "outer face of the right crank at the pedal", "that of the left crank", contact.PedalLeft),
+	SaddleHeight: measure("saddle_height", straight, bb, at(contact.SaddleReference), ""),
+	SaddleHeightSeatTube: {kind: seatTube, sign: 1, Definition: Definition{
+		Name: "saddle_height_seat_tube", From: bb.words(), To: "saddle top, where the line meets it", Along: alongs[seatTube], Unit: "mm",
+		Needs: []contact.Site{contact.SaddleReference}, Tilt: true, SeatAngle: true,
+	}},
+	SaddleHeightVertical: measure("saddle_height_vertical", upright, bb, at(contact.SaddleReference), "saddle higher"),
+	SaddleHeightGround: {kind: fromGround, sign: 1, b: at(contact.SaddleReference), Definition: Definition{
+		Name: "saddle_height_ground", From: "ground", To: at(contact.SaddleReference).words(), Along: alongs[upright], Unit: "mm",
+		Needs: []contact.Site{contact.SaddleReference}, Ground: true,
+	}},
+	SaddleHeightPedal: {kind: pedalFar, sign: 1, Definition: Definition{
+		Name: "saddle_height_pedal", From: at(contact.SaddleReference).words(), To: "pedal axis, farthest from it", Along: alongs[pedalFar], Unit: "mm",
+		Needs: []contact.Site{contact.SaddleReference, contact.PedalLeft},
+	}},
+	SaddleSetback:     measure("saddle_setback", level, bb, at(contact.SaddleReference), "saddle behind").negative(),
+	SaddleSetbackNose: measure("saddle_setback_nose", level, bb, at(contact.SaddleNose), "nose behind").negative(),
+	SaddleTilt: {kind: tilt, sign: 1, Definition: Definition{
+		Name: "saddle_tilt", From: "level", To: "line from saddle rear to nose", Along: alongs[tilt], Positive: "nose up", Unit: "degrees", Tilt: true,
+	}},
+	SaddleLength:            measure("saddle_length", sideView, at(contact.SaddleNose), at(contact.SaddleRear), ""),
+	SaddleStation:           measure("saddle_station", sideView, at(contact.SaddleNose), at(contact.SaddleReference), ""),
+	BarDropClamp:            lower("bar_drop_clamp", contact.BarClamp),
+	BarDropTops:             lower("bar_drop_tops", contact.TopsLeft),
+	BarDropHoods:            lower("bar_drop_hoods", contact.HoodsLeft),
+	BarDropDrops:            lower("bar_drop_drops", contact.DropsLeft),
+	BarDropGrips:            lower("bar_drop_grips", contact.GripLeft),
+	BarDropPads:             lower("bar_drop_pads", contact.PadLeft),
+	BarDropClampHighest:     lowerThanHighest("bar_drop_clamp_highest", contact.BarClamp),
+	BarDropHoodsHighest:     lowerThanHighest("bar_drop_hoods_highest", contact.HoodsLeft),
+	BarDropGripsHighest:     lowerThanHighest("bar_drop_grips_highest", contact.GripLeft),
+	ReachClamp:              away("reach_clamp", contact.SaddleReference, contact.BarClamp),
+	ReachClampLevel:         ahead("reach_clamp_level", at(contact.SaddleReference), contact.BarClamp),
+	ReachHoods:              away("reach_hoods", contact.SaddleReference, contact.HoodsLeft),
+	ReachHoodsLevel:         ahead("reach_hoods_level", at(contact.SaddleReference), contact.HoodsLeft),
+	ReachGrips:              away("reach_grips", contact.SaddleReference, contact.GripLeft),
+	ReachGripsLevel:         ahead("reach_grips_level", at(contact.SaddleReference), contact.GripLeft),
+	ReachPadsLevel:          ahead("reach_pads_level", at(contact.SaddleReference), contact.PadLeft),
+	ReachNoseClamp:          away("reach_nose_clamp", contact.SaddleNose, contact.BarClamp),
+	ReachNoseClampLevel:     ahead("reach_nose_clamp_level", at(contact.SaddleNose), contact.BarClamp),
+	ReachNoseHoods:          away("reach_nose_hoods", contact.SaddleNose, contact.HoodsLeft),
+	ReachNoseHoodsLevel:     ahead("reach_nose_hoods_level", at(contact.SaddleNose), contact.HoodsLeft),
+	ReachNoseGrips:          away("reach_nose_grips", contact.SaddleNose, contact.GripLeft),
+	ReachNoseGripsLevel:     ahead("reach_nose_grips_level", at(contact.SaddleNose), contact.GripLeft),
+	ReachNosePadsLevel:      ahead("reach_nose_pads_level", at(contact.SaddleNose), contact.PadLeft),
+	ReachNoseExtensionLevel: ahead("reach_nose_extension_level", at(contact.SaddleNose), contact.ExtensionLeft),
+	BarStack:                above("bar_stack", contact.BarClamp),
+	BarReach:                ahead("bar_reach", bb, contact.BarClamp),
+	TopsStack:               above("tops_stack", contact.TopsLeft),
+	TopsReach:               ahead("tops_reach", bb, contact.TopsLeft),
+	HoodsStack:              above("hoods_stack", contact.HoodsLeft),
+	HoodsReach:              ahead("hoods_reach", bb, contact.HoodsLeft),
+	DropsStack:              above("drops_stack", contact.DropsLeft),
+	DropsReach:              ahead("drops_reach", bb, contact.DropsLeft),
+	GripStack:               above("grip_stack", contact.GripLeft),
+	GripReach:               ahead("grip_reach", bb, contact.GripLeft),
+	PadStack:                above("pad_stack", contact.PadLeft),
+	PadReach:                ahead("pad_reach", bb, contact.PadLeft),
+	ExtensionReach:          ahead("extension_reach", bb, contact.ExtensionLeft),
+	ExtensionLength:         measure("extension_length", level, at(contact.PadLeft), at(contact.ExtensionLeft), "tips in front"),
+	ExtensionRise:           measure("extension_rise", upright, at(contact.PadLeft), at(contact.ExtensionLeft), "tips higher"),
+	TopsWidth:               apart("tops_width", "right tops", "left tops", contact.TopsLeft),
+	HoodsWidth:              apart("hoods_width", "right hoods", "left hoods", contact.HoodsLeft),
+	DropsWidth:              apart("drops_width", "right drops", "left drops", contact.DropsLeft),
+	GripsWidth:              apart("grips_width", "right grip", "left grip", contact.GripLeft),
+	PadsWidth:               apart("pads_width", "right pad", "left pad", contact.PadLeft),
+	ExtensionsWidth:         apart("extensions_width", "right extension tip", "left extension tip", contact.ExtensionLeft),
+	CrankLength:             measure("crank_length", level, bb, at(contact.PedalLeft), "").as("side view"),
+	QFactor:                 apart("q_factor", "outer face of the right crank at the pedal", "that of the left crank", contact.PedalLeft),
+	Stance:                  apart("stance", "middle of the right foot", "that of the left foot", contact.FootLeft),
+	FootHeight:              measure("foot_height", upright, at(contact.PedalLeft), at(contact.FootLeft), "sole higher").to("sole of the shoe", contact.FootLeft),
 }
 
-func dropTo(name, to string, site contact.Site) entry {
-	return entry{
-		Definition: Definition{Name: name, From: reference, To: to, Along: "upright", Positive: "bar lower", Unit: "mm", Needs: []contact.Site{contact.SaddleReference, site}},
-		of:         func(s sites) float64 { return s.drop(site) },
-	}
+// as puts another direction into the definition: a crank that is level and
+// points forward is as long as it reaches.
+func (e entry) as(along string) entry {
+	e.Along = along
+	return e
 }
 
-func straight(name, from, to string, a, b contact.Site) entry {
-	return entry{
-		Definition: Definition{Name: name, From: from, To: to, Along: "straight", Unit: "mm", Needs: []contact.Site{a, b}},
-		of:         func(s sites) float64 { return s.straight(a, b) },
-	}
-}
-
-func level(name, from, to string, a, b contact.Site) entry {
-	return entry{
-		Definition: Definition{Name: name, From: from, To: to, Along: "level", Positive: "bar in front", Unit: "mm", Needs: []contact.Site{a, b}},
-		of:         func(s sites) float64 { return s.level(a, b) },
-	}
-}
-
-func width(name, from, to string, left contact.Site) entry {
-	return entry{
-		Definition: Definition{Name: name, From: from, To: to, Along: "across", Unit: "mm", Needs: []contact.Site{left}},
-		of:         func(s sites) float64 { return s.apart(left) },
-		pair:       true,
-	}
-}
-
-// saddleHeightSeatTube follows the seat tube's line up to the saddle's top,
-// the line through the reference at the saddle's tilt: that is where a tape
-// laid along the tube ends, wherever on the saddle it is.
-func saddleHeightSeatTube(s sites) float64 {
-	a, _ := s.p.Attitude(contact.SaddleReference)
-	r := s.at(contact.SaddleReference)
-	sinT, cosT := num.Sincos(a.Tilt)
-	sin, cos := num.Sincos(s.b.SeatAngle)
-	// (-cos, sin)·h lies on the line through r with direction (cosT, sinT).
-	return (r.Z*cosT - r.X*sinT) / (sin*cosT + cos*sinT)
+// to puts other words and needs into the definition. The height of a foot site
+// counts from the spindle by itself.
+func (e entry) to(words string, needs ...contact.Site) entry {
+	e.To, e.Needs, e.a = words, needs, bb
+	return e
 }
 
 // Measures returns all measures, in the order of their constants.
@@ -275,88 +349,21 @@ func unknownMeasure(name string) error {
 	return &contact.Error{Path: "measure", Value: name, Want: "a name such as saddle_height or bar_drop_hoods", Class: contact.ErrUnknown}
 }
 
-// Of returns the measure of a position, in mm or degrees as its definition has
-// it; exact to rounding (about 1e-12 mm).
-//
-// Faults are [contact.ErrMissing] for each site, attitude or seat angle that is
-// needed and not known, [contact.ErrRange] and [contact.ErrUnknown] for a basis
-// that does not validate, and whatever p.Validate reports.
-func (m Measure) Of(p contact.Position, b Basis) (float64, error) {
-	sheet, err := NewSheet(p, b, m)
+// MarshalText writes the measure's name. A number that is none gives a
+// [*contact.Error] of class [contact.ErrUnknown].
+func (m Measure) MarshalText() ([]byte, error) {
+	if int(m) >= measureCount {
+		return nil, unknownMeasure(m.String())
+	}
+	return []byte(m.String()), nil
+}
+
+// UnmarshalText reads a name as [ParseMeasure] does.
+func (m *Measure) UnmarshalText(text []byte) error {
+	got, err := ParseMeasure(string(text))
 	if err != nil {
-		return 0, err
+		return err
 	}
-	return sheet[0].Value, nil
-}
-
-// missing adds what the measure needs and the position or basis does not give.
-func (m Measure) missing(f *check.Faults, p *contact.Position, b Basis) {
-	e := &measures[m]
-	need := func(site contact.Site) {
-		if _, ok := p.At(site); !ok {
-			f.Add(e.Name, "", site.String()+" to be known", contact.ErrMissing)
-		}
-	}
-	for _, site := range e.Needs {
-		switch {
-		case site.Side() == contact.Centre:
-			need(site)
-		case e.pair || b.Side == contact.Centre:
-			need(site)
-			need(site.On(contact.Right))
-		default:
-			need(site.On(b.Side))
-		}
-	}
-	if m == SaddleTilt || m == SaddleHeightSeatTube {
-		if _, ok := p.Attitude(contact.SaddleReference); !ok {
-			f.Add(e.Name, "", "the tilt of the saddle to be known", contact.ErrMissing)
-		}
-	}
-	if e.SeatAngle && b.SeatAngle == 0 {
-		f.Add(e.Name, "", "a seat angle", contact.ErrMissing)
-	}
-}
-
-// A Reading is one measure with its number.
-type Reading struct {
-	Measure Measure
-	// Value is in the unit of the measure's definition, mm or degrees.
-	Value float64
-}
-
-// A Sheet is a list of readings, in the order in which they were asked for.
-type Sheet []Reading
-
-// NewSheet takes the given measures of a position. It reports all faults of all
-// measures together, as [Measure.Of] does, and then returns no sheet.
-func NewSheet(p contact.Position, b Basis, ms ...Measure) (Sheet, error) {
-	var f check.Faults
-	f.In("position", p.Validate())
-	f.In("basis", b.Validate())
-	for _, m := range ms {
-		if int(m) >= measureCount {
-			f.In("sheet", unknownMeasure("number "+num.Text(float64(m), "")))
-			continue
-		}
-		m.missing(&f, &p, b)
-	}
-	if err := f.Err(); err != nil {
-		return nil, err
-	}
-	sheet := make(Sheet, len(ms))
-	for i, m := range ms {
-		sheet[i] = Reading{Measure: m, Value: measures[m].of(sites{&p, b})}
-	}
-	return sheet, nil
-}
-
-// Value returns the number of a measure in mm or degrees, and whether the sheet has it.
-func (s Sheet) Value(m Measure) (float64, bool) {
-	for _, r := range s {
-		if r.Measure == m {
-			return r.Value, true
-		}
-	}
-	return 0, false
+	*m = got
+	return nil
 }

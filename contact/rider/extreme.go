@@ -2,8 +2,9 @@ package rider
 
 import "math"
 
-// steps is how many places of the crank circle a search starts from.
-func (l *leg) steps() int { return max(360, len(l.profile)) }
+// steps is how many places of the crank circle a search starts from: enough that
+// between two of them, and of a profile's angles, nothing turns twice.
+func (l *leg) steps() int { return max(120, 4*len(l.profile)) }
 
 // least returns the crank angle from 0 to below 360 degrees at which a function with a continuous
 // slope is least, and its value there. Of places that are equally low, to 1e-9, it takes

@@ -9,6 +9,7 @@ import (
 	"example.com/fitgeom/internal/check"
 	"example.com/fitgeom/internal/lsq"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/usual"
 	"gonum.org/v1/gonum/spatial/r3"
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -86,25 +87,6 @@ const (
 	centredSaddle = 2 // saddle and clamp on the mid-plane, mm
 	centredPair   = 3 // midway between left and right on the mid-plane, mm
 )
-
-// typical is where sites usually are, to start from: of two points that satisfy
-// the same distances, the one nearer to it is found.
-var typical = func() (at [contact.FootLeft]r3.Vec) {
-	at[contact.SaddleReference] = r3.Vec{X: -200, Z: 700}
-	at[contact.SaddleNose] = r3.Vec{X: -60, Z: 700}
-	at[contact.SaddleRear] = r3.Vec{X: -330, Z: 700}
-	at[contact.BarClamp] = r3.Vec{X: 460, Z: 620}
-	for s, v := range map[contact.Site]r3.Vec{
-		contact.TopsLeft: {X: 460, Y: 100, Z: 620}, contact.HoodsLeft: {X: 570, Y: 210, Z: 640}, contact.DropsLeft: {X: 490, Y: 215, Z: 500},
-		contact.GripLeft: {X: 460, Y: 350, Z: 640}, contact.PadLeft: {X: 380, Y: 90, Z: 680}, contact.ExtensionLeft: {X: 700, Y: 50, Z: 700},
-		contact.PedalLeft: {X: 172, Y: 74},
-	} {
-		at[s] = v
-		v.Y = -v.Y
-		at[s.On(contact.Right)] = v
-	}
-	return at
-}()
 
 // Validate reports numbers out of the ranges stated at the fields, kinds and
 // places that do not exist, and readings that go from a place to itself.
@@ -257,7 +239,8 @@ func newTapeProblem(t *TapeSurvey) *tapeProblem {
 	}
 	slices.Sort(p.sites)
 	for _, s := range p.sites {
-		v := typical[s]
+		// Of two points that satisfy the same distances, the one nearer to here is found.
+		v := usual.Places[s]
 		p.place[s] = add(v.X, s.String()+".x")
 		add(v.Y, s.String()+".y")
 		if s < contact.PedalLeft {

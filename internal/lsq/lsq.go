@@ -5,6 +5,9 @@ package lsq
 import (
 	"math"
 
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -21,17 +24,18 @@ type Fit struct {
 	Jac []float64
 	// Chi2 is the sum of squares of R.
 	Chi2 float64
-	// Cov is the covariance of X; nil if something is free.
+	// Cov is the covariance of X. What it has for coordinates that are free means nothing.
 	Cov *mat.SymDense
-	// Free is directions of x, of length 1 each, in which the residuals do not
-	// change: nil if everything is determined.
+	// Free is directions of x in which the residuals do not change: nil if
+	// everything is determined. They are brought to echelon form: each has a
+	// coordinate, 1 in it, that no other has.
 	Free [][]float64
 	// Converged says that the last step was no more than rounding.
 	Converged bool
 }
 
 const (
-	rounds = 60
+	rounds = 100
 	still  = 1e-10 // a step this small, in standard uncertainties, is the last
 	// flat is the part of the largest singular value (of columns of length 1)
 	// below which a direction counts as free.
@@ -49,18 +53,18 @@ func Solve(x []float64, m int, model Model) Fit {
 		f.Chi2, f.Converged = square(f.R), true
 		return f
 	}
-	w := workspace{
-		normal: mat.NewSymDense(n, nil), damped: mat.NewSymDense(n, nil), scale: make([]float64, n), slope: mat.NewVecDense(n, nil),
-		step: mat.NewVecDense(n, nil), tryX: make([]float64, n), tryR: make([]float64, m), tryJac: make([]float64, m*n),
-	}
+	w := newWorkspace(n, m)
 	model(f.X, f.R, f.Jac)
 	f.Chi2 = square(f.R)
-	damping := 0.0
+	// Whole steps until one does not help; then damping as H. B. Nielsen has it
+	// (1999; from memory): by how much of the promised gain came true.
+	damping, raise := 0.0, 2.0
+	w.prepare(&f)
+	left := math.Inf(1) // to gain by the last whole or damped step
 	for range rounds {
-		w.prepare(&f)
-		small := w.solve(damping)
+		small, promised := w.solve(damping)
 		for i := range n {
-			w.tryX[i] = f.X[i] + w.step.AtVec(i)
+			w.tryX[i] = f.X[i] + w.step[i]
 		}
 		clear(w.tryR)
 		clear(w.tryJac)
@@ -68,26 +72,35 @@ func Solve(x []float64, m int, model Model) Fit {
 		chi2 := square(w.tryR)
 		// Near the end rounding alone may seem to make it worse.
 		if chi2 <= f.Chi2*(1+1e-12)+1e-18 {
+			gain := f.Chi2 - chi2
 			f.X, w.tryX = w.tryX, f.X
 			f.R, w.tryR = w.tryR, f.R
 			f.Jac, w.tryJac = w.tryJac, f.Jac
 			f.Chi2 = chi2
-			damping /= 10
-			if damping < 1e-9 {
-				damping = 0
-			}
 			if small {
 				f.Converged = true
 				break
 			}
+			left = promised
+			if gain < promised/4 { // a step from side to side of a valley
+				damping, raise = max(1e-9, damping*raise), 2*raise
+			} else {
+				damping *= max(1./3, 1-math.Pow(2*gain/promised-1, 3))
+				if raise = 2; damping < 1e-12 {
+					damping = 0
+				}
+			}
+			w.prepare(&f)
 			continue
 		}
 		if small {
 			f.Converged = true
 			break
 		}
-		damping = max(1e-4, 10*damping)
+		damping, raise = max(1e-9, damping*raise), 2*raise
 	}
+	// In a valley that is as flat as that, nothing is left to gain.
+	f.Converged = f.Converged || left < 1e-4*(1+f.Chi2)
 	w.prepare(&f)
 	w.finish(&f)
 	return f
@@ -101,80 +114,148 @@ func square(r []float64) float64 {
 	return sum
 }
 
+// A workspace holds the normal equations, with columns scaled to length 1, as
+// upper triangles row by row.
 type workspace struct {
-	normal, damped *mat.SymDense // with columns scaled to length 1
-	scale          []float64     // 1 over the length of each column
-	slope, step    *mat.VecDense
-	chol           mat.Cholesky
+	normal, factor []float64
+	scale          []float64 // 1 over the length of each column, 0 for one of zeros
+	diag           []float64
+	slope, step    []float64
 	tryX, tryR     []float64
 	tryJac         []float64
+}
+
+func newWorkspace(n, m int) *workspace {
+	all := make([]float64, 2*n*n+5*n+m+m*n)
+	take := func(k int) []float64 {
+		part := all[:k:k]
+		all = all[k:]
+		return part
+	}
+	return &workspace{
+		normal: take(n * n), factor: take(n * n), scale: take(n), diag: take(n), slope: take(n), step: take(n),
+		tryX: take(n), tryR: take(m), tryJac: take(m * n),
+	}
 }
 
 // prepare sets up the normal equations.
 func (w *workspace) prepare(f *Fit) {
 	n := len(f.X)
-	for j := range n {
-		sum := 0.0
-		for i := range f.R {
-			sum += f.Jac[i*n+j] * f.Jac[i*n+j]
-		}
-		w.scale[j] = 0
-		if sum > 0 {
-			w.scale[j] = 1 / math.Sqrt(sum)
+	clear(w.normal)
+	clear(w.slope)
+	for i, r := range f.R {
+		row := f.Jac[i*n : (i+1)*n]
+		for j, a := range row {
+			if a == 0 {
+				continue
+			}
+			w.slope[j] -= a * r
+			to := w.normal[j*n : (j+1)*n]
+			for k := j; k < n; k++ {
+				to[k] += a * row[k]
+			}
 		}
 	}
 	for j := range n {
-		sum := 0.0
-		for i, r := range f.R {
-			sum += f.Jac[i*n+j] * r
+		w.scale[j] = 0
+		if v := w.normal[j*n+j]; v > 0 {
+			w.scale[j] = 1 / math.Sqrt(v)
 		}
-		w.slope.SetVec(j, -sum*w.scale[j])
-		for k := range j + 1 {
-			sum := 0.0
-			for i := range f.R {
-				sum += f.Jac[i*n+j] * f.Jac[i*n+k]
-			}
-			w.normal.SetSym(j, k, sum*w.scale[j]*w.scale[k])
+	}
+	for j := range n {
+		w.slope[j] *= w.scale[j]
+		for k := j; k < n; k++ {
+			w.normal[j*n+k] *= w.scale[j] * w.scale[k]
 		}
 	}
 }
 
-// solve finds the step, and reports whether it is down to rounding. A direction
-// in which nothing changes is damped until the step stays put in it.
-func (w *workspace) solve(damping float64) (small bool) {
+// cholesky factorizes the normal matrix with some damping on its diagonal, and
+// returns the least pivot: near 0 if something is free, negative if it fails.
+func (w *workspace) cholesky(ridge float64) float64 {
 	n := len(w.scale)
-	for ridge := damping; ; ridge = max(1e-12, 100*ridge) {
-		w.damped.CopySym(w.normal)
-		for j := range n {
-			w.damped.SetSym(j, j, 1+ridge)
+	for j := range n {
+		w.diag[j] = 1 // of the damped matrix, over that of the other
+		if w.scale[j] > 0 {
+			w.diag[j] = math.Sqrt(1 + ridge*w.scale[j]*w.scale[j])
 		}
-		if w.chol.Factorize(w.damped) {
+	}
+	for j := range n {
+		w.factor[j*n+j] = 1
+		for k := j + 1; k < n; k++ {
+			w.factor[j*n+k] = w.normal[j*n+k] / (w.diag[j] * w.diag[k])
+		}
+	}
+	if ridge == 0 {
+		for j, s := range w.scale {
+			if s == 0 {
+				return -1
+			}
+			w.factor[j*n+j] = w.normal[j*n+j]
+		}
+	}
+	if _, ok := lapack64.Potrf(blas64.Symmetric{Uplo: blas.Upper, N: n, Stride: n, Data: w.factor}); !ok {
+		return -1
+	}
+	least := 1.0
+	for j := range n {
+		least = min(least, w.factor[j*n+j]*w.factor[j*n+j])
+	}
+	return least
+}
+
+func (w *workspace) triangle() blas64.Triangular {
+	n := len(w.scale)
+	return blas64.Triangular{Uplo: blas.Upper, Diag: blas.NonUnit, N: n, Stride: n, Data: w.factor}
+}
+
+// solve finds the step, and reports whether it is down to rounding and by how
+// much the sum of squares would fall if the model were linear. Damping is in x's
+// own units, so that a direction in which nothing changes, or next to nothing, is
+// left alone.
+func (w *workspace) solve(damping float64) (small bool, promised float64) {
+	n := len(w.scale)
+	most := 0.0
+	for _, s := range w.scale {
+		if s > 0 {
+			most = max(most, 1/(s*s))
+		}
+	}
+	if most == 0 {
+		clear(w.step)
+		return true, 0
+	}
+	for ridge := damping * most; ; ridge = max(1e-12*most, 100*ridge) {
+		if least := w.cholesky(ridge); least > 1e-12 || least > 0 && ridge > 0 {
 			break
 		}
 	}
-	_ = w.chol.SolveVecTo(w.step, w.slope) // an ill conditioned step is judged by what it does
+	for j := range n {
+		w.step[j] = w.slope[j] / w.diag[j]
+	}
+	lapack64.Potrs(w.triangle(), blas64.General{Rows: n, Cols: 1, Stride: 1, Data: w.step})
 	small = true
 	for j := range n {
-		v := w.step.AtVec(j)
+		v := w.step[j] / w.diag[j]
 		small = small && math.Abs(v) < still
-		w.step.SetVec(j, v*w.scale[j])
+		promised += v * (w.slope[j] + (w.diag[j]*w.diag[j]-1)*v)
+		w.step[j] = v * w.scale[j]
 	}
-	return small
+	return small, promised
 }
 
 // finish finds the covariance, or else what is free.
 func (w *workspace) finish(f *Fit) {
 	n := len(f.X)
-	if w.chol.Factorize(w.normal) && w.chol.Cond() < 1e10 {
-		f.Cov = mat.NewSymDense(n, nil)
-		if w.chol.InverseTo(f.Cov) == nil {
-			for j := range n {
-				for k := range j + 1 {
-					f.Cov.SetSym(j, k, f.Cov.At(j, k)*w.scale[j]*w.scale[k])
-				}
+	f.Cov = mat.NewSymDense(n, nil)
+	if w.cholesky(0) > 1e-6 { // far from anything free
+		lapack64.Potri(w.triangle())
+		for j := range n {
+			for k := j; k < n; k++ {
+				f.Cov.SetSym(j, k, w.factor[j*n+k]*w.scale[j]*w.scale[k])
 			}
-			return
 		}
+		return
 	}
 	// Rows of zeros change nothing, but the decomposition wants no fewer rows than columns for all of V.
 	scaled := mat.NewDense(max(len(f.R), n), n, nil)
@@ -197,24 +278,15 @@ func (w *workspace) finish(f *Fit) {
 			continue
 		}
 		free := make([]float64, n)
-		length := 0.0
 		for j := range n {
 			free[j] = v.At(j, k)
 			if w.scale[j] > 0 {
 				free[j] *= w.scale[j]
 			}
-			length += free[j] * free[j]
-		}
-		for j := range n {
-			free[j] /= math.Sqrt(length)
 		}
 		f.Free = append(f.Free, free)
 	}
-	if f.Free != nil {
-		f.Cov = nil
-		return
-	}
-	f.Cov = mat.NewSymDense(n, nil)
+	echelon(f.Free)
 	for j := range n {
 		for k := range j + 1 {
 			sum := 0.0
@@ -222,6 +294,43 @@ func (w *workspace) finish(f *Fit) {
 				sum += v.At(j, l) * v.At(k, l) * s * s
 			}
 			f.Cov.SetSym(j, k, sum*w.scale[j]*w.scale[k])
+		}
+	}
+}
+
+// echelon brings vectors to reduced echelon form, the largest coordinate of what
+// is left first; of coordinates that are equal but for rounding the first one, so that every
+// processor finds the same.
+func echelon(vectors [][]float64) {
+	for i := range vectors {
+		row, col, most := i, 0, 0.0
+		for c := range vectors[i] {
+			for r := i; r < len(vectors); r++ {
+				if a := math.Abs(vectors[r][c]); a > most*(1+1e-6) {
+					row, col, most = r, c, a
+				}
+			}
+		}
+		vectors[i], vectors[row] = vectors[row], vectors[i]
+		if most == 0 {
+			return
+		}
+		pivot := vectors[i][col]
+		for c := range vectors[i] {
+			vectors[i][c] /= pivot
+			if math.Abs(vectors[i][c]) < 1e-9 {
+				vectors[i][c] = 0
+			}
+		}
+		for r := range vectors {
+			if by := vectors[r][col]; r != i && by != 0 {
+				for c := range vectors[r] {
+					vectors[r][c] -= by * vectors[i][c]
+					if math.Abs(vectors[r][c]) < 1e-9 {
+						vectors[r][c] = 0
+					}
+				}
+			}
 		}
 	}
 }

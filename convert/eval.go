@@ -1,0 +1,171 @@
+package convert
+
+import (
+	"math"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/num"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+const siteCount = int(contact.FootRight) + 1
+
+// points is a position laid out for measuring.
+type points struct {
+	at    [siteCount]r3.Vec
+	known [siteCount]bool
+	tilt  float64
+	tilts bool // whether tilt is known
+
+	side          contact.Side
+	sin, cos      float64 // of the seat tube
+	height        float64 // of the bottom bracket above the ground
+	sinTilt, cosT float64
+}
+
+func newPoints(p *contact.Position, b Basis) points {
+	var m points
+	for s, v := range p.All() {
+		m.at[s], m.known[s] = v, true
+	}
+	a, ok := p.Attitude(contact.SaddleReference)
+	m.setTilt(a.Tilt)
+	m.tilts = ok
+	m.setBasis(b)
+	return m
+}
+
+func (m *points) setBasis(b Basis) {
+	m.side, m.height = b.Side, b.BottomBracketHeight
+	m.sin, m.cos = num.Sincos(b.SeatAngle)
+}
+
+func (m *points) setTilt(deg float64) {
+	m.tilt = deg
+	m.sinTilt, m.cosT = num.Sincos(deg)
+}
+
+// end returns where an end is; one of a pair as the side has it.
+func (m *points) end(e end) r3.Vec {
+	switch {
+	case e.origin:
+		return r3.Vec{}
+	case e.site.Side() == contact.Centre:
+		return m.at[e.site]
+	case m.side == contact.Centre:
+		return r3.Scale(0.5, r3.Add(m.at[e.site], m.at[e.site.On(contact.Right)]))
+	default:
+		return m.at[e.site.On(m.side)]
+	}
+}
+
+// A sink takes the slopes of a measure: how much it changes with a coordinate.
+type sink func(s contact.Site, a contact.Axis, by float64)
+
+// by hands the slopes at an end to the sink.
+func (m *points) by(to sink, e end, v r3.Vec) {
+	if e.origin {
+		return
+	}
+	give := func(s contact.Site, share float64) {
+		if v.X != 0 {
+			to(s, contact.AxisX, share*v.X)
+		}
+		if v.Y != 0 {
+			to(s, contact.AxisY, share*v.Y)
+		}
+		if v.Z != 0 {
+			to(s, contact.AxisZ, share*v.Z)
+		}
+	}
+	switch {
+	case e.site.Side() == contact.Centre:
+		give(e.site, 1)
+	case m.side == contact.Centre:
+		give(e.site, 0.5)
+		give(e.site.On(contact.Right), 0.5)
+	default:
+		give(e.site.On(m.side), 1)
+	}
+}
+
+// value returns the measure's number, and hands its slopes to a sink if there is one.
+func (e *entry) value(m *points, to sink) float64 {
+	switch e.kind {
+	case straight, sideView:
+		d := r3.Sub(m.end(e.b), m.end(e.a))
+		if e.kind == sideView {
+			d.Y = 0
+		}
+		length := math.Sqrt(d.X*d.X + d.Y*d.Y + d.Z*d.Z)
+		if to != nil && length > 0 {
+			m.between(to, e, r3.Scale(1/length, d))
+		}
+		return length
+	case level:
+		if to != nil {
+			m.between(to, e, r3.Vec{X: e.sign})
+		}
+		return 0 + e.sign*(m.end(e.b).X-m.end(e.a).X)
+	case upright:
+		if to != nil {
+			m.between(to, e, r3.Vec{Z: e.sign})
+		}
+		return 0 + e.sign*(m.end(e.b).Z-m.end(e.a).Z)
+	case across:
+		if to != nil {
+			to(e.a.site, contact.AxisY, 1)
+			to(e.a.site.On(contact.Right), contact.AxisY, -1)
+		}
+		return m.at[e.a.site].Y - m.at[e.a.site.On(contact.Right)].Y
+	case fromGround:
+		if to != nil {
+			m.by(to, e.b, r3.Vec{Z: 1})
+		}
+		return m.end(e.b).Z + m.height
+	case fromHighest:
+		top := contact.SaddleReference
+		for _, s := range [...]contact.Site{contact.SaddleNose, contact.SaddleRear} {
+			if m.at[s].Z > m.at[top].Z {
+				top = s
+			}
+		}
+		if to != nil {
+			m.by(to, at(top), r3.Vec{Z: 1})
+			m.by(to, e.b, r3.Vec{Z: -1})
+		}
+		return m.at[top].Z - m.end(e.b).Z
+	case tilt:
+		if to != nil {
+			to(contact.SaddleReference, contact.AxisTilt, 1)
+		}
+		return m.tilt
+	case pedalFar:
+		r := m.at[contact.SaddleReference]
+		length := math.Hypot(r.X, r.Z)
+		if to != nil && length > 0 {
+			m.by(to, at(contact.SaddleReference), r3.Vec{X: r.X / length, Z: r.Z / length})
+			m.by(to, at(contact.PedalLeft), r3.Vec{X: 1})
+		}
+		return length + m.end(at(contact.PedalLeft)).X
+	default: // seatTube
+		// (-cos, sin)·h lies on the line through the reference at the saddle's
+		// tilt: that is where a tape laid along the tube ends, wherever on the
+		// saddle it is.
+		r := m.at[contact.SaddleReference]
+		over := m.sin*m.cosT + m.cos*m.sinTilt
+		h := (r.Z*m.cosT - r.X*m.sinTilt) / over
+		if to != nil {
+			m.by(to, at(contact.SaddleReference), r3.Vec{X: -m.sinTilt / over, Z: m.cosT / over})
+			byTilt := (-r.Z*m.sinTilt - r.X*m.cosT - h*(m.cos*m.cosT-m.sin*m.sinTilt)) / over
+			to(contact.SaddleReference, contact.AxisTilt, byTilt*num.Rad)
+		}
+		return h
+	}
+}
+
+// between hands the slopes of a vector from one end to the other to the sink.
+func (m *points) between(to sink, e *entry, v r3.Vec) {
+	m.by(to, e.b, v)
+	m.by(to, e.a, r3.Scale(-1, v))
+}

@@ -1,0 +1,186 @@
+package convert
+
+import (
+	"math"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/num"
+)
+
+// A Basis is what a [Measure] needs to know besides the position. Its zero
+// value reads paired sites at their midpoint, and knows no seat tube and no ground.
+type Basis struct {
+	// SeatAngle is the angle of the line through the bottom bracket that
+	// measures "along the seat tube" follow, from level at the rear, 50 to 90
+	// degrees. Zero: not known, and measures that need it are refused.
+	SeatAngle float64
+	// BottomBracketHeight is the bottom bracket's centre above the ground, 150
+	// to 450 mm. Zero: not known, and measures from the ground are refused.
+	BottomBracketHeight float64
+	// Side says where sites that come in pairs are read: contact.Centre at the
+	// midpoint of left and right, contact.Left or contact.Right at that one.
+	Side contact.Side
+}
+
+// Validate reports numbers out of the ranges stated at the fields or a side that does not exist.
+func (b Basis) Validate() error {
+	var f check.Faults
+	f.Optional("seat_angle", b.SeatAngle, 50, 90, "degrees")
+	if b.BottomBracketHeight != 0 {
+		f.Length("bottom_bracket_height", b.BottomBracketHeight, 150, 450)
+	}
+	if b.Side > contact.Right {
+		f.Add("side", "", "centre, left or right", contact.ErrUnknown)
+	}
+	return f.Err()
+}
+
+// A Reading is one measure with its number.
+type Reading struct {
+	Measure Measure
+	// Side says where sites that come in pairs are read, as in [Basis].
+	Side contact.Side
+	// Value is in the unit of the measure's definition, mm or degrees.
+	Value float64
+	// Sigma is the standard uncertainty of Value, in the same unit. Zero: not known.
+	Sigma float64
+}
+
+// A Sheet is a list of readings, in the order in which they were asked for.
+type Sheet []Reading
+
+// Value returns the number of a measure in mm or degrees, and whether the sheet
+// has it; of several the first.
+func (s Sheet) Value(m Measure) (float64, bool) {
+	for _, r := range s {
+		if r.Measure == m {
+			return r.Value, true
+		}
+	}
+	return 0, false
+}
+
+// Of returns the measure of a position, in mm or degrees as its definition has
+// it; exact to rounding (about 1e-12 mm). Faults are as of [NewSheet].
+func (m Measure) Of(p contact.Position, b Basis) (float64, error) {
+	var one [1]Reading
+	sheet, err := AppendSheet(one[:0], p, b, m)
+	if err != nil {
+		return 0, err
+	}
+	return sheet[0].Value, nil
+}
+
+// NewSheet takes the given measures of a position.
+//
+// Faults are [contact.ErrMissing] for each site, tilt, seat angle or height that
+// is needed and not known, [contact.ErrRange] and [contact.ErrUnknown] for a basis
+// that does not validate, and whatever p.Validate reports: all faults of all
+// measures together, and then no sheet.
+func NewSheet(p contact.Position, b Basis, ms ...Measure) (Sheet, error) {
+	return AppendSheet(make(Sheet, 0, len(ms)), p, b, ms...)
+}
+
+// AppendSheet is [NewSheet] that appends to a slice of the caller's. It does not
+// allocate if there is room. With faults it returns dst as it was.
+func AppendSheet(dst Sheet, p contact.Position, b Basis, ms ...Measure) (Sheet, error) {
+	points, err := prepare(&p, b, ms)
+	if err != nil {
+		return dst, err
+	}
+	for _, m := range ms {
+		dst = append(dst, Reading{Measure: m, Side: b.Side, Value: measures[m].value(&points, nil)})
+	}
+	return dst, nil
+}
+
+// NewSheetWithSigma is [NewSheet] with the standard uncertainty of each number,
+// from the covariance of the position, to first order. Besides its faults there is
+// [contact.ErrMissing] for coordinates that the covariance does not know.
+func NewSheetWithSigma(p contact.Position, cov contact.Covariance, b Basis, ms ...Measure) (Sheet, error) {
+	points, err := prepare(&p, b, ms)
+	if err != nil {
+		return nil, err
+	}
+	var f check.Faults
+	sheet := make(Sheet, 0, len(ms))
+	var slopes []contact.Slope
+	for _, m := range ms {
+		slopes = slopes[:0]
+		r := Reading{Measure: m, Side: b.Side}
+		r.Value = measures[m].value(&points, func(s contact.Site, a contact.Axis, by float64) {
+			slopes = append(slopes, contact.Slope{Coordinate: contact.Coordinate{Site: s, Axis: a}, By: by})
+		})
+		variance, err := cov.Between(slopes, slopes)
+		f.In(m.String(), err)
+		r.Sigma = math.Sqrt(max(0, variance))
+		sheet = append(sheet, r)
+	}
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	return sheet, nil
+}
+
+// Slopes returns how much the measure changes with each coordinate of the
+// position that it depends on, exact to rounding. Where a measure has no slope
+// (the straight distance of two points that coincide), none is given. Faults
+// are as of [NewSheet].
+func (m Measure) Slopes(p contact.Position, b Basis) ([]contact.Slope, error) {
+	points, err := prepare(&p, b, []Measure{m})
+	if err != nil {
+		return nil, err
+	}
+	var slopes []contact.Slope
+	measures[m].value(&points, func(s contact.Site, a contact.Axis, by float64) {
+		slopes = append(slopes, contact.Slope{Coordinate: contact.Coordinate{Site: s, Axis: a}, By: by})
+	})
+	return slopes, nil
+}
+
+// prepare checks everything at the door and lays the position out.
+func prepare(p *contact.Position, b Basis, ms []Measure) (points, error) {
+	var f check.Faults
+	f.In("position", p.Validate())
+	f.In("basis", b.Validate())
+	points := newPoints(p, b)
+	for _, m := range ms {
+		if int(m) >= measureCount {
+			f.In("sheet", unknownMeasure("number "+num.Text(float64(m), "")))
+			continue
+		}
+		m.missing(&f, &points, b)
+	}
+	return points, f.Err()
+}
+
+// missing adds what the measure needs and the position or basis does not give.
+func (m Measure) missing(f *check.Faults, p *points, b Basis) {
+	e := &measures[m]
+	need := func(site contact.Site) {
+		if !p.known[site] {
+			f.Add(e.Name, "", site.String()+" to be known", contact.ErrMissing)
+		}
+	}
+	for _, site := range e.Needs {
+		switch {
+		case site.Side() == contact.Centre:
+			need(site)
+		case e.Pair || b.Side == contact.Centre:
+			need(site)
+			need(site.On(contact.Right))
+		default:
+			need(site.On(b.Side))
+		}
+	}
+	if e.Tilt && !p.tilts {
+		f.Add(e.Name, "", "the tilt of the saddle to be known", contact.ErrMissing)
+	}
+	if e.SeatAngle && b.SeatAngle == 0 {
+		f.Add(e.Name, "", "a seat angle", contact.ErrMissing)
+	}
+	if e.Ground && b.BottomBracketHeight == 0 {
+		f.Add(e.Name, "", "the height of the bottom bracket", contact.ErrMissing)
+	}
+}

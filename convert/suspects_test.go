@@ -1,0 +1,372 @@
+package convert_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/convert"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/optimize"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// redundant is a sheet of a road rider in which every number is checked by
+// several others, each with its own uncertainty.
+func redundant(rng *rand.Rand, t testing.TB, p contact.Position) convert.Sheet {
+	var sheet convert.Sheet
+	for _, m := range []convert.Measure{
+		convert.SaddleHeight, convert.SaddleHeightVertical, convert.SaddleHeightGround, convert.SaddleSetback, convert.SaddleSetbackNose,
+		convert.SaddleStation, convert.SaddleHeightPedal, convert.CrankLength, convert.BarDropClamp, convert.BarStack, convert.BarReach,
+		convert.ReachClamp, convert.ReachClampLevel, convert.ReachNoseClampLevel, convert.ReachNoseClamp, convert.BarDropHoods,
+		convert.HoodsStack, convert.HoodsReach, convert.ReachHoodsLevel, convert.ReachNoseHoodsLevel, convert.ReachHoods, convert.HoodsWidth,
+	} {
+		r, err := convert.NewSheet(p, basis, m)
+		require.NoError(t, err)
+		r[0].Sigma = 0.7 + 0.6*rng.Float64()
+		sheet = append(sheet, r...)
+	}
+	return sheet
+}
+
+// Of 2,000 sheets with noise and one number that is off by ten standard
+// uncertainties more, the wrong one is the first suspect in 95 % or more. Of two
+// numbers that check one another alone nobody can tell which is wrong: those that
+// are falsified have two others or more against them.
+func TestSuspects(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 6))
+	first, all, consistent, flagged := 0, 0, 0, 0
+	for range 2000 {
+		p := everything(rng, true)
+		sheet := append(redundant(rng, t, p), redundant(rng, t, p)...) // each was measured twice
+		for i := range sheet {
+			sheet[i].Value += sheet[i].Sigma * rng.NormFloat64()
+		}
+		sol, err := sheet.Solve(basis, convert.Options{Mirrored: true})
+		require.NoError(t, err)
+		if sol.Consistent {
+			consistent++
+		}
+		var wrong int
+		for {
+			wrong = rng.IntN(len(sheet))
+			if c := sol.Checks[wrong]; c.Checked && c.Sigma < 1.3*sheet[wrong].Sigma {
+				break
+			}
+		}
+		sheet[wrong].Value += 10 * sheet[wrong].Sigma * (2*float64(rng.IntN(2)) - 1)
+		sol, err = sheet.Solve(basis, convert.Options{Mirrored: true})
+		require.NoError(t, err)
+		all++
+		if sol.Suspects[0] == wrong {
+			first++
+		}
+		if !sol.Consistent {
+			flagged++
+		}
+	}
+	t.Logf("first suspect in %d of %d; consistent before: %d", first, all, consistent)
+	assert.GreaterOrEqual(t, float64(first)/float64(all), 0.95)
+	assert.InDelta(t, 0.99, float64(consistent)/2000, 0.01)
+	assert.Greater(t, flagged, 1950)
+}
+
+// What a check says of a wrong number is what was added to it.
+func TestCheckAmount(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 8))
+	p := everything(rng, true)
+	sheet := redundant(rng, t, p)
+	sheet[9].Value += 15 // bar_stack
+	sol, err := sheet.Solve(basis, convert.Options{Mirrored: true})
+	require.NoError(t, err)
+	assert.False(t, sol.Consistent)
+	require.Equal(t, 9, sol.Suspects[0])
+	assert.InDelta(t, 15, sol.Checks[9].Against, 0.3, "a distance is not quite linear")
+	assert.True(t, sol.Checks[9].Checked)
+	assert.Less(t, sol.Checks[9].Off, 15.0)
+	assert.False(t, sol.Checks[21].Checked, "nothing checks the width of the hoods")
+	assert.Zero(t, sol.Checks[21].Against)
+}
+
+// The covariance against 4,000 draws, and sheet → position → sheet keeps uncertainties.
+func TestSolveCovariance(t *testing.T) {
+	rng := rand.New(rand.NewPCG(9, 10))
+	p := everything(rng, true)
+	exact := redundant(rng, t, p)
+	stated, err := exact.Solve(basis, convert.Options{Mirrored: true})
+	require.NoError(t, err)
+	const draws = 4000
+	square := map[contact.Coordinate]float64{}
+	for range draws {
+		sheet := append(convert.Sheet(nil), exact...)
+		for i := range sheet {
+			sheet[i].Value += sheet[i].Sigma * rng.NormFloat64()
+		}
+		sol, err := sheet.Solve(basis, convert.Options{Mirrored: true})
+		require.NoError(t, err)
+		for s, off := range sol.Position.Sub(p).All() {
+			square[contact.Coordinate{Site: s, Axis: contact.AxisX}] += off.X * off.X / draws
+			square[contact.Coordinate{Site: s, Axis: contact.AxisY}] += off.Y * off.Y / draws
+			square[contact.Coordinate{Site: s, Axis: contact.AxisZ}] += off.Z * off.Z / draws
+		}
+	}
+	for c, v := range square {
+		u, ok := stated.Covariance.At(c, c)
+		require.True(t, ok)
+		if u == 0 {
+			assert.Zero(t, v, "%v", c)
+			continue
+		}
+		tol := 5 * math.Sqrt(2./draws)
+		if c.Site == contact.SaddleNose && c.Axis == contact.AxisZ {
+			tol = 0.6 // told by distances that hardly change with it: first order is a guess there
+		}
+		assert.InEpsilon(t, u, v, tol, "%v", c)
+	}
+
+	s := convert.Sheet{{Measure: convert.BarStack, Value: 620, Sigma: 1.5}, {Measure: convert.BarReach, Value: 470, Sigma: 0.5}}
+	sol, err := s.Solve(convert.Basis{}, convert.Options{})
+	require.NoError(t, err)
+	back, err := convert.NewSheetWithSigma(sol.Position, sol.Covariance, convert.Basis{}, convert.BarStack, convert.BarReach)
+	require.NoError(t, err)
+	for i := range s {
+		assert.InDelta(t, s[i].Value, back[i].Value, tolMM)
+		assert.InDelta(t, s[i].Sigma, back[i].Sigma, 1e-9)
+	}
+	_, err = convert.NewSheetWithSigma(p, sol.Covariance, convert.Basis{}, convert.SaddleSetback)
+	assert.ErrorIs(t, err, contact.ErrMissing)
+}
+
+func TestFreedom(t *testing.T) {
+	s := convert.Sheet{
+		{Measure: convert.SaddleHeight, Value: 735, Sigma: 1},
+		{Measure: convert.BarDropHoods, Value: 60, Sigma: 1},
+		{Measure: convert.BarStack, Value: 620, Sigma: 1}, {Measure: convert.BarReach, Value: 470, Sigma: 1},
+	}
+	sol, err := s.Solve(convert.Basis{}, convert.Options{Mirrored: true})
+	require.NoError(t, err)
+	_, ok := sol.Position.At(contact.BarClamp)
+	assert.True(t, ok, "what is determined is there")
+	_, ok = sol.Position.At(contact.SaddleReference)
+	assert.False(t, ok, "what is not is not")
+	require.Len(t, sol.Free, 3)
+	words := ""
+	for _, f := range sol.Free {
+		words += f.String() + "\n"
+	}
+	assert.Contains(t, words, "hoods_left.x with hoods_right.x is free")
+	assert.Contains(t, words, "saddle_setback")
+	assert.Contains(t, words, "hoods_width")
+	assert.Zero(t, sol.Redundant)
+
+	// Each measure that is named settles something: with it, less is free.
+	for _, f := range sol.Free {
+		for _, ask := range f.Settle {
+			more := append(append(convert.Sheet(nil), s...), convert.Reading{Measure: ask.Measure, Side: ask.Side, Value: 200, Sigma: 1})
+			if b, err := more.Solve(convert.Basis{}, convert.Options{Mirrored: true}); err == nil {
+				assert.Less(t, len(b.Free), len(sol.Free), "%v", ask)
+			}
+		}
+	}
+	assert.Equal(t, "hoods_stack (left)", convert.Ask{Measure: convert.HoodsStack, Side: contact.Left}.String())
+}
+
+// A saddle's nose that is told by two distances lies above or below: both are there.
+func TestOthers(t *testing.T) {
+	s := convert.Sheet{
+		{Measure: convert.SaddleHeightVertical, Value: 700, Sigma: 1}, {Measure: convert.SaddleSetback, Value: 200, Sigma: 1},
+		{Measure: convert.SaddleSetbackNose, Value: 65, Sigma: 1}, {Measure: convert.SaddleStation, Value: math.Hypot(135, 12), Sigma: 1},
+	}
+	sol, err := s.Solve(convert.Basis{}, convert.Options{})
+	require.NoError(t, err)
+	require.Len(t, sol.Others, 1)
+	a, _ := sol.Position.At(contact.SaddleNose)
+	b, _ := sol.Others[0].At(contact.SaddleNose)
+	assert.InDelta(t, 688, a.Z, tolMM, "noses are lower more often than higher")
+	assert.InDelta(t, 712, b.Z, tolMM)
+}
+
+// Left and right that are not mirrored, and a tilt that only the seat tube tells of.
+func TestSolveSides(t *testing.T) {
+	p := everything(rand.New(rand.NewPCG(1, 1)), false)
+	var s convert.Sheet
+	for _, side := range []contact.Side{contact.Left, contact.Right} {
+		b := basis
+		b.Side = side
+		r, err := convert.NewSheet(p, b, convert.HoodsReach, convert.HoodsStack, convert.HoodsWidth, convert.CrankLength, convert.QFactor, convert.FootHeight, convert.Stance)
+		require.NoError(t, err)
+		s = append(s, r...)
+	}
+	r, err := convert.NewSheet(p, basis, convert.SaddleSetback, convert.SaddleHeightVertical, convert.SaddleHeightSeatTube)
+	require.NoError(t, err)
+	s = append(s, r...)
+	for i := range s {
+		s[i].Sigma = 1
+	}
+	sol, err := s.Solve(basis, convert.Options{})
+	require.NoError(t, err)
+	assert.Empty(t, sol.Free)
+	for site, got := range sol.Position.All() {
+		want, _ := p.At(site)
+		assert.Less(t, r3.Norm(r3.Sub(got, want)), tolMM, site)
+	}
+	a, _ := p.Attitude(contact.SaddleReference)
+	got, ok := sol.Position.Attitude(contact.SaddleReference)
+	assert.True(t, ok)
+	assert.InDelta(t, a.Tilt, got.Tilt, 1e-6)
+}
+
+func TestSolveFaults(t *testing.T) {
+	one := convert.Reading{Measure: convert.SaddleSetback, Value: 200, Sigma: 1}
+	height := convert.Reading{Measure: convert.SaddleHeightVertical, Value: 700, Sigma: 1}
+	for name, c := range map[string]struct {
+		sheet convert.Sheet
+		basis convert.Basis
+		path  string
+		class error
+	}{
+		"empty":          {nil, convert.Basis{}, "sheet", contact.ErrMissing},
+		"measure":        {convert.Sheet{{Measure: 200, Value: 1, Sigma: 1}}, convert.Basis{}, "sheet[0].measure", contact.ErrUnknown},
+		"side":           {convert.Sheet{{Measure: convert.SaddleSetback, Side: 7, Value: 1, Sigma: 1}}, convert.Basis{}, "sheet[0].saddle_setback.side", contact.ErrUnknown},
+		"no sigma":       {convert.Sheet{one, {Measure: convert.SaddleHeight, Value: 700}}, convert.Basis{}, "sheet[1].saddle_height.sigma", contact.ErrMissing},
+		"negative sigma": {convert.Sheet{{Measure: convert.SaddleHeight, Value: 700, Sigma: -1}}, convert.Basis{}, "sheet[0].saddle_height.sigma", contact.ErrRange},
+		"negative":       {convert.Sheet{{Measure: convert.SaddleHeight, Value: -700, Sigma: 1}}, convert.Basis{}, "sheet[0].saddle_height", contact.ErrRange},
+		"angle":          {convert.Sheet{{Measure: convert.SaddleTilt, Value: 95, Sigma: 1}}, convert.Basis{}, "sheet[0].saddle_tilt", contact.ErrRange},
+		"NaN":            {convert.Sheet{{Measure: convert.SaddleSetback, Value: math.NaN(), Sigma: 1}}, convert.Basis{}, "sheet[0].saddle_setback", contact.ErrRange},
+		"no seat angle":  {convert.Sheet{{Measure: convert.SaddleHeightSeatTube, Value: 700, Sigma: 1}}, convert.Basis{}, "sheet[0].saddle_height_seat_tube", contact.ErrMissing},
+		"no height":      {convert.Sheet{{Measure: convert.SaddleHeightGround, Value: 700, Sigma: 1}}, convert.Basis{}, "sheet[0].saddle_height_ground", contact.ErrMissing},
+		"basis":          {convert.Sheet{one}, convert.Basis{SeatAngle: 7}, "basis.seat_angle", contact.ErrRange},
+		"centimetres":    {convert.Sheet{{Measure: convert.SaddleSetback, Value: 20, Sigma: 1}, {Measure: convert.SaddleHeightVertical, Value: 70, Sigma: 1}}, convert.Basis{}, "position.saddle_reference", contact.ErrUnit},
+		"nose behind":    {convert.Sheet{one, height, {Measure: convert.SaddleSetbackNose, Value: 250, Sigma: 1}, {Measure: convert.SaddleTilt, Value: 0, Sigma: 1}, {Measure: convert.SaddleStation, Value: 50, Sigma: 1}}, convert.Basis{}, "position.saddle_nose.x", contact.ErrConflict},
+	} {
+		t.Run(name, func(t *testing.T) {
+			sol, err := c.sheet.Solve(c.basis, convert.Options{Mirrored: true})
+			require.ErrorIs(t, err, c.class)
+			assert.Equal(t, c.path, contact.Faults(err)[0].Path, "%v", err)
+			assert.Equal(t, contact.Position{}, sol.Position)
+		})
+	}
+
+	// An impossible triangle, and two conventions that contradict one another:
+	// findings with amounts, not positions that look right.
+	sol, err := convert.Sheet{one, {Measure: convert.SaddleHeight, Value: 150, Sigma: 1}, height}.Solve(convert.Basis{}, convert.Options{})
+	require.NoError(t, err)
+	assert.False(t, sol.Consistent)
+	sol, err = convert.Sheet{one, height, {Measure: convert.SaddleHeightGround, Value: 990, Sigma: 1}}.Solve(basis, convert.Options{})
+	require.NoError(t, err)
+	assert.False(t, sol.Consistent)
+	assert.InDelta(t, 22, math.Abs(sol.Checks[1].Against), 1e-6) // 990 - 268 - 700
+	assert.InDelta(t, 22, math.Abs(sol.Checks[2].Against), 1e-6)
+}
+
+// twelve is a sheet that a fitter would send: twelve measures of a road rider.
+func twelve(tb testing.TB) convert.Sheet {
+	p := everything(rand.New(rand.NewPCG(2, 2)), true)
+	s, err := convert.NewSheet(
+		p, basis, convert.SaddleHeight, convert.SaddleSetback, convert.SaddleTilt, convert.SaddleHeightSeatTube, convert.ReachClamp, convert.BarDropClamp,
+		convert.BarStack, convert.ReachHoods, convert.BarDropHoods, convert.HoodsWidth, convert.CrankLength, convert.QFactor,
+	)
+	require.NoError(tb, err)
+	rng := rand.New(rand.NewPCG(3, 3))
+	for i := range s {
+		s[i].Sigma = 1
+		s[i].Value += 0.5 * rng.NormFloat64()
+	}
+	return s
+}
+
+func BenchmarkSolve(b *testing.B) {
+	s := twelve(b)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := s.Solve(basis, convert.Options{Mirrored: true}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkSolveOptimize is the baseline of BenchmarkSolve: gonum's general
+// optimizer (BFGS) on the same sum of squares, with gradients, and no covariance.
+func BenchmarkSolveOptimize(b *testing.B) {
+	s := twelve(b)
+	// saddle x, z, tilt, clamp x, z, hoods x, z, half width, crank, half Q
+	put := func(x []float64) contact.Position {
+		p := contact.New(map[contact.Site]r3.Vec{
+			contact.SaddleReference: {X: x[0], Z: x[1]}, contact.BarClamp: {X: x[3], Z: x[4]},
+			contact.HoodsLeft: {X: x[5], Y: x[7], Z: x[6]}, contact.HoodsRight: {X: x[5], Y: -x[7], Z: x[6]},
+			contact.PedalLeft: {X: x[8], Y: x[9]}, contact.PedalRight: {X: x[8], Y: -x[9]},
+		})
+		p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: x[2]})
+		return p
+	}
+	number := map[contact.Coordinate][2]float64{}
+	for _, k := range []struct {
+		s    contact.Site
+		a    contact.Axis
+		n    float64
+		sign float64
+	}{
+		{contact.SaddleReference, contact.AxisX, 0, 1}, {contact.SaddleReference, contact.AxisZ, 1, 1},
+		{contact.SaddleReference, contact.AxisTilt, 2, 1}, {contact.BarClamp, contact.AxisX, 3, 1}, {contact.BarClamp, contact.AxisZ, 4, 1},
+		{contact.HoodsLeft, contact.AxisX, 5, 1}, {contact.HoodsRight, contact.AxisX, 5, 1}, {contact.HoodsLeft, contact.AxisZ, 6, 1}, {contact.HoodsRight, contact.AxisZ, 6, 1},
+		{contact.HoodsLeft, contact.AxisY, 7, 1}, {contact.HoodsRight, contact.AxisY, 7, -1}, {contact.PedalLeft, contact.AxisX, 8, 1}, {contact.PedalRight, contact.AxisX, 8, 1},
+		{contact.PedalLeft, contact.AxisY, 9, 1}, {contact.PedalRight, contact.AxisY, 9, -1},
+	} {
+		number[contact.Coordinate{Site: k.s, Axis: k.a}] = [2]float64{k.n, k.sign}
+	}
+	problem := optimize.Problem{
+		Func: func(x []float64) float64 {
+			p := put(x)
+			sum := 0.0
+			for _, r := range s {
+				v, err := r.Measure.Of(p, basis)
+				if err != nil {
+					return math.Inf(1)
+				}
+				sum += (v - r.Value) * (v - r.Value)
+			}
+			return sum
+		},
+		Grad: func(grad, x []float64) {
+			clear(grad)
+			p := put(x)
+			for _, r := range s {
+				v, err := r.Measure.Of(p, basis)
+				if err != nil {
+					return
+				}
+				slopes, _ := r.Measure.Slopes(p, basis)
+				for _, k := range slopes {
+					if n, ok := number[k.Coordinate]; ok {
+						grad[int(n[0])] += 2 * (v - r.Value) * k.By * n[1]
+					}
+				}
+			}
+		},
+	}
+	start := []float64{-200, 700, 0, 460, 620, 570, 640, 210, 172, 74}
+	sol, err := s.Solve(basis, convert.Options{Mirrored: true})
+	require.NoError(b, err)
+	for b.Loop() {
+		// Near the end its line search may find rounding only, which it calls a failure.
+		r, _ := optimize.Minimize(problem, start, nil, &optimize.BFGS{})
+		if math.Abs(r.F-sol.Chi2) > 1e-6 {
+			b.Fatal(r.F, sol.Chi2)
+		}
+	}
+}
+
+func BenchmarkNewSheet(b *testing.B) {
+	p := everything(rand.New(rand.NewPCG(2, 2)), true)
+	ms := convert.Measures()[:30]
+	dst := make(convert.Sheet, 0, len(ms))
+	b.ReportAllocs()
+	for b.Loop() {
+		var err error
+		if dst, err = convert.AppendSheet(dst[:0], p, basis, ms...); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

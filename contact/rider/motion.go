@@ -399,25 +399,31 @@ func enough(path string, n int) error {
 // hole in it.
 func (m *Motion) over(r *revolution, values []float64) (one RevolutionSpan, ok bool) {
 	one.Least, one.Most = math.Inf(1), math.Inf(-1)
-	before, last := r.from, 0.
+	end := r.from + 360
 	area := 0.
-	any := false
-	for k := r.first; k <= r.last; k++ {
-		v := values[k]
-		if math.IsNaN(v) {
+	at, value := r.from, math.NaN() // the sample before
+	for k := max(0, r.first-1); k <= r.last; k++ {
+		v, crank := values[k], m.crank[k]
+		if math.IsNaN(v) || k < r.first && !(crank < r.from && crank > r.from-maxHole) {
 			continue
 		}
-		crank := min(m.crank[k], r.from+360)
-		if crank-before > maxHole {
+		if k < r.first {
+			at, value = crank, v
+			continue
+		}
+		if math.IsNaN(value) {
+			value = v
+		}
+		crank = max(crank, at) // markers shake, cranks go on
+		if crank-at > maxHole {
 			return one, false
 		}
-		if !any {
-			last, any = v, true
+		if lo, hi := max(at, r.from), min(crank, end); hi > lo {
+			area += (hi - lo) * (value + (v-value)*((lo+hi)/2-at)/(crank-at))
 		}
-		area += (crank - before) * (last + v) / 2
-		before, last = crank, v
+		at, value = crank, v
 		if k == r.last {
-			break // the next one's, but for the mean
+			break // that one is of the next revolution
 		}
 		if v < one.Least {
 			one.Least, one.LeastAt = v, turn(crank)
@@ -426,9 +432,12 @@ func (m *Motion) over(r *revolution, values []float64) (one RevolutionSpan, ok b
 			one.Most, one.MostAt = v, turn(crank)
 		}
 	}
-	rest := r.from + 360 - before
-	one.Mean = (area + rest*last) / 360
-	return one, any && rest <= maxHole
+	if !(one.Least <= one.Most) || end-at > maxHole {
+		return one, false
+	}
+	area += max(0, end-at) * value
+	one.Mean = area / 360
+	return one, true
 }
 
 // needs is the markers of each measure: the ends of one or two lines.

@@ -15,6 +15,7 @@ const (
 	SaddleHeight            Measure = iota // straight, to the saddle reference
 	SaddleHeightSeatTube                   // along the seat tube, to the saddle's top
 	SaddleHeightVertical                   // upright, to the saddle reference
+	SaddleHeightNose                       // upright, to the nose
 	SaddleHeightGround                     // upright from the ground, to the saddle reference
 	SaddleHeightPedal                      // saddle reference to pedal, far end of its stroke
 	SaddleSetback                          // saddle reference behind the bottom bracket
@@ -227,6 +228,7 @@ var measures = [measureCount]entry{
 		Needs: []contact.Site{contact.SaddleReference}, Tilt: true, SeatAngle: true,
 	}},
 	SaddleHeightVertical: measure("saddle_height_vertical", upright, bb, at(contact.SaddleReference), "saddle higher"),
+	SaddleHeightNose:     measure("saddle_height_nose", upright, bb, at(contact.SaddleNose), "nose higher"),
 	SaddleHeightGround: {kind: fromGround, sign: 1, b: at(contact.SaddleReference), Definition: Definition{
 		Name: "saddle_height_ground", From: "ground", To: at(contact.SaddleReference).words(), Along: alongs[upright], Unit: "mm",
 		Needs: []contact.Site{contact.SaddleReference}, Ground: true,

@@ -125,21 +125,12 @@ func (s Sheet) Solve(b Basis, opt Options) (Solution, error) {
 		f.Add("sheet", "", "readings that some position comes near", contact.ErrConflict)
 		return Solution{}, f.Err()
 	}
-	sol := Solution{Chi2: fit.Chi2, Redundant: len(s) - len(p.start) + len(fit.Free)}
-	sol.Consistent = sol.Redundant == 0 || distuv.ChiSquared{K: float64(sol.Redundant)}.CDF(fit.Chi2) <= 0.99
+	sigma := make([]float64, len(s))
 	for i, r := range s {
-		c := Check{Off: 0 - fit.R[i]*r.Sigma}
-		if t := fit.Studentized(i); t != 0 {
-			c.Checked = true
-			c.Against = 0 - t*t/fit.R[i]*r.Sigma
-			c.Sigma = math.Abs(t/fit.R[i]) * r.Sigma
-			sol.Suspects = append(sol.Suspects, i)
-		}
-		sol.Checks = append(sol.Checks, c)
+		sigma[i] = r.Sigma
 	}
-	slices.SortStableFunc(sol.Suspects, func(i, j int) int {
-		return cmp.Compare(math.Abs(sol.Checks[j].Against/sol.Checks[j].Sigma), math.Abs(sol.Checks[i].Against/sol.Checks[i].Sigma))
-	})
+	v := verdictOf(&fit, sigma)
+	sol := Solution{Checks: v.checks, Chi2: v.chi2, Redundant: v.redundant, Consistent: v.consistent, Suspects: v.suspects}
 	if err := p.result(&sol, &fit); err != nil {
 		return Solution{}, err
 	}
@@ -149,6 +140,35 @@ func (s Sheet) Solve(b Basis, opt Options) (Solution, error) {
 		}
 	}
 	return sol, nil
+}
+
+// A verdict is how observations agree.
+type verdict struct {
+	checks     []Check
+	chi2       float64
+	redundant  int
+	consistent bool
+	suspects   []int
+}
+
+func verdictOf(fit *lsq.Fit, sigma []float64) verdict {
+	v := verdict{chi2: fit.Chi2, redundant: len(fit.R) - len(fit.X) + len(fit.Free), checks: make([]Check, len(fit.R))}
+	v.consistent = v.redundant == 0 || distuv.ChiSquared{K: float64(v.redundant)}.CDF(fit.Chi2) <= 0.99
+	for i, r := range fit.R {
+		c := &v.checks[i]
+		c.Off = 0 - r*sigma[i]
+		if left := 1 - fit.Leverage(i); left > 1e-9 {
+			c.Checked = true
+			c.Against = c.Off / left
+			c.Sigma = sigma[i] / math.Sqrt(left)
+			v.suspects = append(v.suspects, i)
+		}
+	}
+	slices.SortStableFunc(v.suspects, func(i, j int) int {
+		a, b := &v.checks[i], &v.checks[j]
+		return cmp.Compare(math.Abs(b.Against/b.Sigma), math.Abs(a.Against/a.Sigma))
+	})
+	return v
 }
 
 // same reports whether two positions are the same to a hundredth of a mm.

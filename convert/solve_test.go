@@ -329,8 +329,16 @@ func lot(rng *rand.Rand, t *testing.T, p contact.Position, mirrored bool) conver
 	// Some kinds of sites, and measures that need no others.
 	about := map[contact.Site]bool{}
 	kinds := [][]contact.Site{
-		{contact.SaddleReference}, {contact.SaddleNose}, {contact.SaddleNose, contact.SaddleRear}, {contact.BarClamp}, {contact.TopsLeft},
-		{contact.HoodsLeft}, {contact.DropsLeft}, {contact.GripLeft}, {contact.PadLeft, contact.ExtensionLeft}, {contact.PedalLeft, contact.FootLeft},
+		{contact.SaddleReference},
+		{contact.SaddleNose},
+		{contact.SaddleNose, contact.SaddleRear},
+		{contact.BarClamp},
+		{contact.TopsLeft},
+		{contact.HoodsLeft},
+		{contact.DropsLeft},
+		{contact.GripLeft},
+		{contact.PadLeft, contact.ExtensionLeft},
+		{contact.PedalLeft, contact.FootLeft},
 	}
 	about[contact.SaddleReference] = rng.IntN(4) > 0
 	for range 1 + rng.IntN(4) {

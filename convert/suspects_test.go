@@ -3,6 +3,7 @@ package convert_test
 import (
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -143,7 +144,8 @@ func TestFreedom(t *testing.T) {
 	s := convert.Sheet{
 		{Measure: convert.SaddleHeight, Value: 735, Sigma: 1},
 		{Measure: convert.BarDropHoods, Value: 60, Sigma: 1},
-		{Measure: convert.BarStack, Value: 620, Sigma: 1}, {Measure: convert.BarReach, Value: 470, Sigma: 1},
+		{Measure: convert.BarStack, Value: 620, Sigma: 1},
+		{Measure: convert.BarReach, Value: 470, Sigma: 1},
 	}
 	sol, err := s.Solve(convert.Basis{}, convert.Options{Mirrored: true})
 	require.NoError(t, err)
@@ -152,13 +154,13 @@ func TestFreedom(t *testing.T) {
 	_, ok = sol.Position.At(contact.SaddleReference)
 	assert.False(t, ok, "what is not is not")
 	require.Len(t, sol.Free, 3)
-	words := ""
+	var words strings.Builder
 	for _, f := range sol.Free {
-		words += f.String() + "\n"
+		words.WriteString(f.String() + "\n")
 	}
-	assert.Contains(t, words, "hoods_left.x with hoods_right.x is free")
-	assert.Contains(t, words, "saddle_setback")
-	assert.Contains(t, words, "hoods_width")
+	assert.Contains(t, words.String(), "hoods_left.x with hoods_right.x is free")
+	assert.Contains(t, words.String(), "saddle_setback")
+	assert.Contains(t, words.String(), "hoods_width")
 	assert.Zero(t, sol.Redundant)
 
 	// Each measure that is named settles something: with it, less is free.
@@ -176,8 +178,10 @@ func TestFreedom(t *testing.T) {
 // A saddle's nose that is told by two distances lies above or below: both are there.
 func TestOthers(t *testing.T) {
 	s := convert.Sheet{
-		{Measure: convert.SaddleHeightVertical, Value: 700, Sigma: 1}, {Measure: convert.SaddleSetback, Value: 200, Sigma: 1},
-		{Measure: convert.SaddleSetbackNose, Value: 65, Sigma: 1}, {Measure: convert.SaddleStation, Value: math.Hypot(135, 12), Sigma: 1},
+		{Measure: convert.SaddleHeightVertical, Value: 700, Sigma: 1},
+		{Measure: convert.SaddleSetback, Value: 200, Sigma: 1},
+		{Measure: convert.SaddleSetbackNose, Value: 65, Sigma: 1},
+		{Measure: convert.SaddleStation, Value: math.Hypot(135, 12), Sigma: 1},
 	}
 	sol, err := s.Solve(convert.Basis{}, convert.Options{})
 	require.NoError(t, err)
@@ -308,11 +312,21 @@ func BenchmarkSolveOptimize(b *testing.B) {
 		n    float64
 		sign float64
 	}{
-		{contact.SaddleReference, contact.AxisX, 0, 1}, {contact.SaddleReference, contact.AxisZ, 1, 1},
-		{contact.SaddleReference, contact.AxisTilt, 2, 1}, {contact.BarClamp, contact.AxisX, 3, 1}, {contact.BarClamp, contact.AxisZ, 4, 1},
-		{contact.HoodsLeft, contact.AxisX, 5, 1}, {contact.HoodsRight, contact.AxisX, 5, 1}, {contact.HoodsLeft, contact.AxisZ, 6, 1}, {contact.HoodsRight, contact.AxisZ, 6, 1},
-		{contact.HoodsLeft, contact.AxisY, 7, 1}, {contact.HoodsRight, contact.AxisY, 7, -1}, {contact.PedalLeft, contact.AxisX, 8, 1}, {contact.PedalRight, contact.AxisX, 8, 1},
-		{contact.PedalLeft, contact.AxisY, 9, 1}, {contact.PedalRight, contact.AxisY, 9, -1},
+		{contact.SaddleReference, contact.AxisX, 0, 1},
+		{contact.SaddleReference, contact.AxisZ, 1, 1},
+		{contact.SaddleReference, contact.AxisTilt, 2, 1},
+		{contact.BarClamp, contact.AxisX, 3, 1},
+		{contact.BarClamp, contact.AxisZ, 4, 1},
+		{contact.HoodsLeft, contact.AxisX, 5, 1},
+		{contact.HoodsRight, contact.AxisX, 5, 1},
+		{contact.HoodsLeft, contact.AxisZ, 6, 1},
+		{contact.HoodsRight, contact.AxisZ, 6, 1},
+		{contact.HoodsLeft, contact.AxisY, 7, 1},
+		{contact.HoodsRight, contact.AxisY, 7, -1},
+		{contact.PedalLeft, contact.AxisX, 8, 1},
+		{contact.PedalRight, contact.AxisX, 8, 1},
+		{contact.PedalLeft, contact.AxisY, 9, 1},
+		{contact.PedalRight, contact.AxisY, 9, -1},
 	} {
 		number[contact.Coordinate{Site: k.s, Axis: k.a}] = [2]float64{k.n, k.sign}
 	}

@@ -1,0 +1,352 @@
+package convert
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/lsq"
+)
+
+// A Chart is what is printed of a frame in one size: some of its dimensions,
+// rounded, and perhaps one of them wrong.
+type Chart struct {
+	// Stated lists the dimensions. A dimension that is stated twice must be so with one value.
+	Stated []Stated
+	// LengthStep and AngleStep are what lengths and angles are rounded to, such
+	// as 1 mm and 0.5 degrees; more than 0, at most 20 mm and 2 degrees.
+	LengthStep, AngleStep float64
+	// SeatAngleHeight is the height above the bottom bracket at which the
+	// effective seat angle is taken, 300 to 900 mm. Zero: at the stack.
+	SeatAngleHeight float64
+	// EqualWheels says that both wheels have the same radius, whatever it is.
+	EqualWheels bool
+	// SeatTubeCentred says that the seat tube's axis passes through the bottom bracket.
+	SeatTubeCentred bool
+}
+
+// A Stated is one dimension as a chart has it.
+type Stated struct {
+	Dimension Dimension
+	// Value is in mm or degrees.
+	Value float64
+	// Step is what this number is rounded to, as LengthStep. Zero: as the chart's others.
+	Step float64
+}
+
+// A Completion is what follows from a chart.
+type Completion struct {
+	// Completed lists every dimension that the chart determines, in the order of
+	// their constants.
+	Completed []Completed
+	// Checks has one entry for each dimension that was stated, in their order.
+	Checks []Check
+	// Chi2, Redundant, Consistent and Suspects are as in [Solution]; Suspects
+	// are places in Chart.Stated.
+	Chi2       float64
+	Redundant  int
+	Consistent bool
+	Suspects   []int
+	// Gaps lists what the chart leaves undetermined of what it speaks of.
+	Gaps []Gap
+}
+
+// A Completed is a dimension that follows from a chart.
+type Completed struct {
+	Dimension Dimension
+	// Value is in mm or degrees, and Sigma its standard uncertainty from rounding.
+	Value, Sigma float64
+}
+
+// A Gap is one way in which a frame may differ without the chart telling.
+type Gap struct {
+	// Dimensions is what changes together.
+	Dimensions []Dimension
+	// Settle lists dimensions that would tell.
+	Settle []Dimension
+}
+
+// String says what is open and what would settle it.
+func (g Gap) String() string {
+	var what, how []string
+	for _, d := range g.Dimensions {
+		what = append(what, d.String())
+	}
+	for _, d := range g.Settle {
+		how = append(how, d.String())
+	}
+	s := strings.Join(what, " with ") + " is open"
+	if len(how) > 0 {
+		s += "; one of these settles it: " + strings.Join(how, ", ")
+	}
+	return s
+}
+
+// Value returns a dimension in mm or degrees and its standard uncertainty, and
+// whether the chart determines it.
+func (c Completion) Value(d Dimension) (value, sigma float64, ok bool) {
+	for _, k := range c.Completed {
+		if k.Dimension == d {
+			return k.Value, k.Sigma, true
+		}
+	}
+	return 0, 0, false
+}
+
+// Geometry returns the frame's side view; false if the chart does not determine
+// stack, reach and both angles with the seat tube's offset. Its axles are stated if
+// the chart determines all that they need.
+func (c Completion) Geometry() (Geometry, bool) {
+	get := func(to *float64, d Dimension) bool {
+		v, _, ok := c.Value(d)
+		*to = v
+		return ok
+	}
+	var g Geometry
+	ok := get(&g.Stack, DimStack)
+	ok = get(&g.Reach, DimReach) && ok
+	ok = get(&g.HeadAngle, DimHeadAngle) && ok
+	ok = get(&g.SeatAngle, DimSeatAngle) && ok
+	ok = get(&g.SeatOffset, DimSeatOffset) && ok
+	if !ok {
+		return Geometry{}, false
+	}
+	var a Axles
+	all := get(&a.Chainstay, DimChainstay)
+	all = get(&a.Drop, DimDrop) && all
+	all = get(&a.ForkOffset, DimForkOffset) && all
+	all = get(&a.FrontRadius, DimFrontRadius) && all
+	all = get(&a.RearRadius, DimRearRadius) && all
+	if all {
+		g.Axles = a
+	}
+	return g, true
+}
+
+// Validate reports what is wrong with the numbers of a chart one by one:
+// [contact.ErrRange], or [contact.ErrUnit] where another unit explains it;
+// [contact.ErrUnknown] for dimensions that do not exist; [contact.ErrMissing] for
+// an empty chart and a rounding that is not given; [contact.ErrConflict] for a
+// dimension with two values.
+func (c Chart) Validate() error {
+	var f check.Faults
+	if len(c.Stated) == 0 {
+		f.Add("stated", "", "at least one dimension", contact.ErrMissing)
+	}
+	step := func(path string, v, most float64, unit string) {
+		if v == 0 {
+			f.Add(path, "", "what numbers are rounded to, in "+unit, contact.ErrMissing)
+			return
+		}
+		f.Range(path, v, math.SmallestNonzeroFloat64, most, unit)
+	}
+	step("length_step", c.LengthStep, 20, "mm")
+	step("angle_step", c.AngleStep, 2, "degrees")
+	if c.SeatAngleHeight != 0 {
+		f.Length("seat_angle_height", c.SeatAngleHeight, 300, 900)
+	}
+	for i, s := range c.Stated {
+		if int(s.Dimension) >= dimensionCount {
+			f.Add(fmt.Sprintf("stated[%d].dimension", i), "", "a dimension of this package", contact.ErrUnknown)
+			continue
+		}
+		k := &dimensions[s.Dimension]
+		path := fmt.Sprintf("stated[%d].%s", i, k.name)
+		switch {
+		case !k.angle && k.lo > 0:
+			f.Length(path, s.Value, k.lo, k.hi)
+		default:
+			f.Range(path, s.Value, k.lo, k.hi, s.Dimension.Unit())
+		}
+		if s.Step != 0 {
+			most := 20.0
+			if k.angle {
+				most = 2
+			}
+			step(path+".step", s.Step, most, s.Dimension.Unit())
+		}
+		for _, other := range c.Stated[:i] {
+			if other.Dimension == s.Dimension && other.Value != s.Value {
+				f.Add(path, fmt.Sprintf("%v and %v", other.Value, s.Value), "one value", contact.ErrConflict)
+			}
+		}
+	}
+	return f.Err()
+}
+
+// Complete finds every dimension that follows from a chart, by weighted least
+// squares, with its uncertainty from rounding; tells how each stated one agrees
+// with the others, and which are most likely wrong if they cannot all be true.
+// Rounding counts as step/√12 (JCGM 100:2008, 4.3.7).
+//
+// A chart that contradicts itself or leaves gaps is no error: the Completion
+// says so. Faults are those of [Chart.Validate], and [contact.ErrConflict] where no
+// frame comes near the chart.
+func (c Chart) Complete() (Completion, error) {
+	if err := c.Validate(); err != nil {
+		return Completion{}, err
+	}
+	p := newChartProblem(&c)
+	fit := lsq.Solve(p.start, len(c.Stated), p.model)
+	if !fit.Converged {
+		return Completion{}, &contact.Error{Path: "stated", Want: "dimensions that some frame comes near", Class: contact.ErrConflict}
+	}
+	v := verdictOf(&fit, p.sigma)
+	done := Completion{Checks: v.checks, Chi2: v.chi2, Redundant: v.redundant, Consistent: v.consistent, Suspects: v.suspects}
+	p.place(fit.X)
+	loose := make([]bool, len(fit.X))
+	for _, way := range fit.Free {
+		done.Gaps = append(done.Gaps, p.gap(way))
+		for j, v := range way {
+			loose[j] = loose[j] || v != 0
+		}
+	}
+	row := make([]float64, len(fit.X))
+	for i := range dimensionCount {
+		d := Dimension(i)
+		clear(row)
+		known := true
+		v := p.side.value(d, func(k int, by float64) {
+			switch n := p.number[k]; {
+			case by == 0 || n == fixed:
+			case n < 0:
+				known = false
+			default:
+				row[n] += by
+			}
+		})
+		// Known is also what a free direction does not change.
+		for _, way := range fit.Free {
+			change := 0.0
+			for j, by := range row {
+				change += by * way[j]
+			}
+			known = known && math.Abs(change) < 1e-6
+		}
+		if !known {
+			continue
+		}
+		variance := 0.0
+		for j, a := range row {
+			if a == 0 {
+				continue
+			}
+			for k, b := range row {
+				if b != 0 {
+					variance += a * b * fit.Cov.At(j, k)
+				}
+			}
+		}
+		done.Completed = append(done.Completed, Completed{d, v, math.Sqrt(max(0, variance))})
+	}
+	return done, nil
+}
+
+const (
+	absent = -1 // no stated dimension speaks of the parameter
+	fixed  = -2 // the chart says that it is 0
+)
+
+// A chartProblem is a chart as equations in a side view's numbers.
+type chartProblem struct {
+	chart  *Chart
+	side   side
+	start  []float64
+	sigma  []float64
+	number [parameterCount]int // place of a parameter among the unknowns, absent or fixed
+}
+
+func newChartProblem(c *Chart) *chartProblem {
+	p := &chartProblem{chart: c, start: make([]float64, 0, parameterCount), sigma: make([]float64, len(c.Stated))}
+	p.side = newSide(usualFrame, c.SeatAngleHeight)
+	for k := range p.number {
+		p.number[k] = absent
+	}
+	if c.SeatTubeCentred {
+		p.number[pSeatOffset] = fixed
+	}
+	var speaks [parameterCount]bool
+	for i, s := range c.Stated {
+		p.side.value(s.Dimension, func(k int, by float64) { speaks[k] = true })
+		step := s.Step
+		if step == 0 && dimensions[s.Dimension].angle {
+			step = c.AngleStep
+		}
+		if step == 0 {
+			step = c.LengthStep
+		}
+		p.sigma[i] = step / math.Sqrt(12)
+	}
+	for k, v := range usualFrame {
+		switch {
+		case !speaks[k] || p.number[k] == fixed:
+		case k == pRear && c.EqualWheels && p.number[pFront] >= 0:
+			p.number[k] = p.number[pFront]
+		default:
+			p.number[k] = len(p.start)
+			p.start = append(p.start, v)
+		}
+	}
+	if c.EqualWheels { // what is said of one wheel is said of both
+		n := max(p.number[pFront], p.number[pRear])
+		p.number[pFront], p.number[pRear] = n, n
+	}
+	return p
+}
+
+func (p *chartProblem) place(x []float64) {
+	v := usualFrame
+	for k, n := range p.number {
+		if n >= 0 {
+			v[k] = x[n]
+		}
+	}
+	if p.chart.EqualWheels {
+		v[pRear] = v[pFront]
+	}
+	p.side = newSide(v, p.chart.SeatAngleHeight)
+}
+
+func (p *chartProblem) model(x, r, jac []float64) {
+	p.place(x)
+	n := len(x)
+	for i, s := range p.chart.Stated {
+		row := jac[i*n : (i+1)*n]
+		scale := 1 / p.sigma[i]
+		v := p.side.value(s.Dimension, func(k int, by float64) {
+			if m := p.number[k]; m >= 0 {
+				row[m] += by * scale
+			}
+		})
+		r[i] = (v - s.Value) * scale
+	}
+}
+
+// gap puts a free direction into words, and finds the dimensions that it would change.
+func (p *chartProblem) gap(way []float64) Gap {
+	var g Gap
+	for k, n := range p.number {
+		if n >= 0 && way[n] != 0 && !(k == pRear && n == p.number[pFront]) {
+			g.Dimensions = append(g.Dimensions, parameterNames[k])
+		}
+	}
+	for i := range dimensionCount {
+		change, known := 0.0, true
+		p.side.value(Dimension(i), func(k int, by float64) {
+			switch n := p.number[k]; {
+			case by == 0 || n == fixed:
+			case n < 0:
+				known = false
+			default:
+				change += by * way[n]
+			}
+		})
+		if known && math.Abs(change) > 1e-6 && !slices.ContainsFunc(p.chart.Stated, func(s Stated) bool { return s.Dimension == Dimension(i) }) {
+			g.Settle = append(g.Settle, Dimension(i))
+		}
+	}
+	return g
+}

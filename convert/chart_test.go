@@ -1,0 +1,405 @@
+package convert_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/convert"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/optimize"
+)
+
+// frame is a random frame: what a chart could state of it, by plain geometry
+// with points, apart from the code under test.
+type frame map[convert.Dimension]float64
+
+// core lists the numbers that the others follow from.
+var core = []convert.Dimension{
+	convert.DimStack, convert.DimReach, convert.DimHeadAngle, convert.DimSeatAngle, convert.DimSeatOffset, convert.DimChainstay, convert.DimDrop,
+	convert.DimForkOffset, convert.DimFrontRadius, convert.DimRearRadius, convert.DimLowerStack, convert.DimForkLength,
+}
+
+const seatAngleHeight = 650
+
+func randomCore(rng *rand.Rand) frame {
+	f := frame{}
+	for i, about := range [][2]float64{{560, 40}, {390, 25}, {72, 2}, {74, 2}, {5, 10}, {420, 15}, {65, 15}, {46, 5}, {340, 6}, {338, 6}, {6, 4}, {385, 15}} {
+		f[core[i]] = about[0] + about[1]*(2*rng.Float64()-1)
+	}
+	return f.complete()
+}
+
+type xz struct{ x, z float64 }
+
+// complete derives everything by walking along lines from point to point.
+func (f frame) complete() frame {
+	const r = math.Pi / 180
+	g := frame{}
+	for _, d := range core {
+		g[d] = f[d]
+	}
+	h, s := f[convert.DimHeadAngle]*r, f[convert.DimSeatAngle]*r
+	top := xz{f[convert.DimReach], f[convert.DimStack]}
+	up := xz{-math.Cos(h), math.Sin(h)}
+	out := xz{math.Sin(h), math.Cos(h)}
+	rearZ := f[convert.DimDrop]
+	rearX := -math.Sqrt(f[convert.DimChainstay]*f[convert.DimChainstay] - rearZ*rearZ)
+	frontZ := rearZ + f[convert.DimFrontRadius] - f[convert.DimRearRadius]
+	// Down the steering axis until the axle, square to it, is at its height.
+	down := (top.z + f[convert.DimForkOffset]*out.z - frontZ) / up.z
+	frontX := top.x - down*up.x + f[convert.DimForkOffset]*out.x
+	axial := math.Sqrt(f[convert.DimForkLength]*f[convert.DimForkLength] - f[convert.DimForkOffset]*f[convert.DimForkOffset])
+	// A seat tube that passes in front: its foot, and along it.
+	foot := xz{f[convert.DimSeatOffset] * math.Sin(s), f[convert.DimSeatOffset] * math.Cos(s)}
+	axis := func(z float64) float64 { return foot.x - (z-foot.z)/math.Tan(s) }
+
+	g[convert.DimEffectiveTopTube] = top.x - axis(top.z)
+	g[convert.DimSeatAngleEffective] = math.Atan2(seatAngleHeight, -axis(seatAngleHeight)) / r
+	g[convert.DimHeadTube] = down - f[convert.DimLowerStack] - axial
+	g[convert.DimForkLengthSteerer] = axial
+	g[convert.DimDropLine] = rearZ + (frontZ-rearZ)*(0-rearX)/(frontX-rearX)
+	g[convert.DimBottomBracketHeight] = f[convert.DimRearRadius] - rearZ
+	g[convert.DimRearCentre] = -rearX
+	g[convert.DimFrontCentre] = math.Hypot(frontX, frontZ)
+	g[convert.DimFrontCentreLevel] = frontX
+	g[convert.DimWheelbase] = frontX - rearX
+	// The steering axis meets the ground, the radius below the axle.
+	ground := frontZ - f[convert.DimFrontRadius]
+	axisAtGround := top.x + (top.z-ground)*math.Cos(h)/math.Sin(h)
+	g[convert.DimTrail] = axisAtGround - frontX
+	return g
+}
+
+// related lists the dimensions that have to do with one another.
+func related() []convert.Dimension {
+	var all []convert.Dimension
+	for _, d := range convert.Dimensions() {
+		if d < convert.DimSeatTubeTop {
+			all = append(all, d)
+		}
+	}
+	return all
+}
+
+// The worked example of a frame: identities, derived apart from this code and
+// checked with coordinates.
+func TestChartWorkedExample(t *testing.T) {
+	c := convert.Chart{LengthStep: 1, AngleStep: 0.1, EqualWheels: true, SeatTubeCentred: true, Stated: []convert.Stated{
+		{Dimension: convert.DimStack, Value: 560},
+		{Dimension: convert.DimReach, Value: 385},
+		{Dimension: convert.DimHeadAngle, Value: 73},
+		{Dimension: convert.DimSeatAngle, Value: 73.5},
+		{Dimension: convert.DimChainstay, Value: 410},
+		{Dimension: convert.DimDrop, Value: 70},
+		{Dimension: convert.DimForkOffset, Value: 45},
+		{Dimension: convert.DimFrontRadius, Value: 340},
+		{Dimension: convert.DimForkLength, Value: 370},
+		{Dimension: convert.DimLowerStack, Value: 8},
+	}}
+	done, err := c.Complete()
+	require.NoError(t, err)
+	assert.Empty(t, done.Gaps)
+	for d, want := range map[convert.Dimension]float64{
+		convert.DimEffectiveTopTube: 550.879557, convert.DimFrontCentreLevel: 581.864163, convert.DimFrontCentre: 586.059642, convert.DimRearCentre: 403.980198,
+		convert.DimWheelbase: 985.844360, convert.DimForkLengthSteerer: 367.253319, convert.DimHeadTube: 158.893523 - 8, convert.DimTrail: 56.892303,
+		convert.DimBottomBracketHeight: 270, convert.DimRearRadius: 340, convert.DimDropLine: 70, convert.DimSeatAngleEffective: 73.5,
+	} {
+		got, sigma, ok := done.Value(d)
+		require.True(t, ok, d)
+		assert.InDelta(t, want, got, tolMM, d)
+		assert.Positive(t, sigma)
+	}
+	g, ok := done.Geometry()
+	require.True(t, ok)
+	w, ok := g.Wheelbase()
+	assert.True(t, ok)
+	assert.InDelta(t, 985.844360, w, tolMM)
+	_, _, ok = done.Value(convert.DimStandover)
+	assert.False(t, ok)
+	_, _, ok = convert.Completion{}.Value(convert.DimStack)
+	assert.False(t, ok)
+	_, ok = convert.Completion{}.Geometry()
+	assert.False(t, ok)
+}
+
+// Any random lot of dimensions: what it determines comes out to 1e-6, and what it
+// does not is recognised; the rank by finite differences and gonum's SVD.
+func TestChartRoundTrip(t *testing.T) {
+	rng := rand.New(rand.NewPCG(2, 3))
+	determined, open, poor := 0, 0, 0
+	for range 3000 {
+		f := randomCore(rng)
+		all := related()
+		rng.Shuffle(len(all), func(i, j int) { all[i], all[j] = all[j], all[i] })
+		lot := all[:1+rng.IntN(len(all))]
+		c := convert.Chart{LengthStep: 1, AngleStep: 0.1, SeatAngleHeight: seatAngleHeight}
+		for _, d := range lot {
+			c.Stated = append(c.Stated, convert.Stated{Dimension: d, Value: f[d]})
+		}
+		done, err := c.Complete()
+		require.NoError(t, err, "%v", c)
+
+		jac := mat.NewDense(max(len(lot), len(core)), len(core), nil)
+		speaks := make([]bool, len(core))
+		for j, k := range core {
+			up, down := frame{}, frame{}
+			for _, d := range core {
+				up[d], down[d] = f[d], f[d]
+			}
+			up[k] += 1e-3
+			down[k] -= 1e-3
+			up, down = up.complete(), down.complete()
+			for i, d := range lot {
+				slope := (up[d] - down[d]) / 2e-3
+				jac.Set(i, j, slope)
+				speaks[j] = speaks[j] || math.Abs(slope) > 1e-9
+			}
+		}
+		var svd mat.SVD
+		require.True(t, svd.Factorize(jac, mat.SVDNone))
+		rank, least := 0, math.Inf(1)
+		for _, v := range svd.Values(nil) {
+			if v > 1e-6 {
+				rank++
+				least = min(least, v)
+			}
+		}
+		unknown := 0
+		for _, s := range speaks {
+			if s {
+				unknown++
+			}
+		}
+		if least < 3e-3 {
+			poor++
+			continue
+		}
+		require.Equal(t, unknown-rank, len(done.Gaps), "%v\n%v", lot, done.Gaps)
+		require.Less(t, done.Chi2, 1e-12)
+		for _, k := range done.Completed {
+			require.InDelta(t, f[k.Dimension], k.Value, tolMM, "%v from %v", k.Dimension, lot)
+		}
+		if len(done.Gaps) > 0 {
+			open++
+			for _, g := range done.Gaps { // one of those that settle it leaves less open
+				for _, d := range g.Settle[:min(2, len(g.Settle))] {
+					more := c
+					more.Stated = append(slices.Clone(c.Stated), convert.Stated{Dimension: d, Value: f[d]})
+					if next, err := more.Complete(); err == nil {
+						require.Less(t, len(next.Gaps), len(done.Gaps), "%v", d)
+					}
+				}
+				assert.Contains(t, g.String(), "is open")
+			}
+		} else {
+			determined++
+		}
+	}
+	t.Logf("%d determined, %d open, %d too poor", determined, open, poor)
+	assert.Greater(t, determined, 500)
+	assert.Greater(t, open, 500)
+	assert.Less(t, poor, 300)
+}
+
+// full states everything, rounded.
+func full(f frame) convert.Chart {
+	c := convert.Chart{LengthStep: 1, AngleStep: 0.1, SeatAngleHeight: seatAngleHeight}
+	for _, d := range related() {
+		step := 1.0
+		if d.Unit() == "degrees" {
+			step = 0.1
+		}
+		c.Stated = append(c.Stated, convert.Stated{Dimension: d, Value: math.Round(f[d]/step) * step})
+	}
+	return c
+}
+
+// Of 2,000 rounded charts in which one number is off by ten standard
+// uncertainties more, the wrong one is the first suspect in 95 % or more. As
+// with sheets, it has two others or more against it.
+func TestChartSuspects(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 5))
+	first, consistent, flagged := 0, 0, 0
+	for range 2000 {
+		c := full(randomCore(rng))
+		done, err := c.Complete()
+		require.NoError(t, err)
+		if done.Consistent {
+			consistent++
+		}
+		var wrong int
+		for {
+			wrong = rng.IntN(len(c.Stated))
+			if k := done.Checks[wrong]; k.Checked && k.Sigma < 1.3*stepOf(c, wrong)/math.Sqrt(12) {
+				break
+			}
+		}
+		c.Stated[wrong].Value += 10 * stepOf(c, wrong) / math.Sqrt(12) * (2*float64(rng.IntN(2)) - 1)
+		done, err = c.Complete()
+		require.NoError(t, err)
+		if done.Suspects[0] == wrong {
+			first++
+		}
+		if !done.Consistent {
+			flagged++
+		}
+	}
+	t.Logf("first suspect in %d of 2000; consistent before: %d, after: %d", first, consistent, 2000-flagged)
+	assert.GreaterOrEqual(t, first, 1900)
+	assert.GreaterOrEqual(t, consistent, 1960)
+	assert.GreaterOrEqual(t, flagged, 1950)
+}
+
+func stepOf(c convert.Chart, i int) float64 {
+	if c.Stated[i].Dimension.Unit() == "degrees" {
+		return c.AngleStep
+	}
+	return c.LengthStep
+}
+
+// The uncertainty from rounding against 3,000 frames that were rounded.
+func TestChartRounding(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 7))
+	square, stated := map[convert.Dimension]float64{}, map[convert.Dimension]float64{}
+	const draws = 3000
+	for range draws {
+		f := randomCore(rng)
+		c := convert.Chart{LengthStep: 1, AngleStep: 0.5}
+		for _, d := range core {
+			step := 1.0
+			if d.Unit() == "degrees" {
+				step = 0.5
+			}
+			c.Stated = append(c.Stated, convert.Stated{Dimension: d, Value: math.Round(f[d]/step) * step})
+		}
+		done, err := c.Complete()
+		require.NoError(t, err)
+		for _, k := range done.Completed {
+			if _, ok := f[k.Dimension]; ok && k.Dimension != convert.DimSeatAngleEffective {
+				square[k.Dimension] += math.Pow(k.Value-f[k.Dimension], 2) / draws
+				stated[k.Dimension] += k.Sigma * k.Sigma / draws
+			}
+		}
+	}
+	require.Len(t, square, len(related())-1)
+	for d, v := range square {
+		assert.InEpsilon(t, stated[d], v, 5*math.Sqrt(2./draws), d)
+	}
+}
+
+func TestChartFaults(t *testing.T) {
+	good := convert.Stated{Dimension: convert.DimStack, Value: 560}
+	for name, c := range map[string]struct {
+		chart convert.Chart
+		path  string
+		class error
+	}{
+		"empty":       {convert.Chart{LengthStep: 1, AngleStep: 1}, "stated", contact.ErrMissing},
+		"no rounding": {convert.Chart{Stated: []convert.Stated{good}}, "length_step", contact.ErrMissing},
+		"rounding":    {convert.Chart{Stated: []convert.Stated{good}, LengthStep: -1, AngleStep: 1}, "length_step", contact.ErrRange},
+		"dimension":   {convert.Chart{Stated: []convert.Stated{{Dimension: 99, Value: 1}}, LengthStep: 1, AngleStep: 1}, "stated[0].dimension", contact.ErrUnknown},
+		"head angle":  {convert.Chart{Stated: []convert.Stated{{Dimension: convert.DimHeadAngle, Value: 7.3}}, LengthStep: 1, AngleStep: 1}, "stated[0].head_angle", contact.ErrRange},
+		"centimetres": {convert.Chart{Stated: []convert.Stated{{Dimension: convert.DimReach, Value: 38.5}}, LengthStep: 1, AngleStep: 1}, "stated[0].reach", contact.ErrUnit},
+		"NaN":         {convert.Chart{Stated: []convert.Stated{{Dimension: convert.DimDrop, Value: math.NaN()}}, LengthStep: 1, AngleStep: 1}, "stated[0].drop", contact.ErrRange},
+		"own step":    {convert.Chart{Stated: []convert.Stated{{Dimension: convert.DimStack, Value: 560, Step: 100}}, LengthStep: 1, AngleStep: 1}, "stated[0].stack.step", contact.ErrRange},
+		"two values":  {convert.Chart{Stated: []convert.Stated{good, {Dimension: convert.DimStack, Value: 562}}, LengthStep: 1, AngleStep: 1}, "stated[1].stack", contact.ErrConflict},
+		"height":      {convert.Chart{Stated: []convert.Stated{good}, LengthStep: 1, AngleStep: 1, SeatAngleHeight: 70}, "seat_angle_height", contact.ErrUnit},
+	} {
+		t.Run(name, func(t *testing.T) {
+			done, err := c.chart.Complete()
+			require.ErrorIs(t, err, c.class)
+			assert.Equal(t, c.path, contact.Faults(err)[0].Path, "%v", err)
+			assert.Empty(t, done.Completed)
+		})
+	}
+
+	// Two conventions of one thing that cannot both be true: a finding.
+	c := convert.Chart{LengthStep: 1, AngleStep: 0.1, Stated: []convert.Stated{
+		{Dimension: convert.DimForkLength, Value: 370}, {Dimension: convert.DimForkLengthSteerer, Value: 370}, {Dimension: convert.DimForkOffset, Value: 45},
+	}}
+	done, err := c.Complete()
+	require.NoError(t, err)
+	assert.False(t, done.Consistent)
+	for _, d := range convert.Dimensions() {
+		text, err := d.MarshalText()
+		require.NoError(t, err)
+		var back convert.Dimension
+		require.NoError(t, back.UnmarshalText(text))
+		assert.Equal(t, d, back)
+	}
+	_, err = convert.Dimension(99).MarshalText()
+	require.ErrorIs(t, err, contact.ErrUnknown)
+	_, err = convert.ParseDimension("rake")
+	require.ErrorIs(t, err, contact.ErrUnknown)
+	assert.Equal(t, "dimension?", convert.Dimension(99).String())
+	assert.Empty(t, convert.Dimension(99).Unit())
+}
+
+func BenchmarkComplete(b *testing.B) {
+	c := full(randomCore(rand.New(rand.NewPCG(8, 8))))
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := c.Complete(); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkCompleteOptimize is the baseline of BenchmarkComplete: gonum's general
+// optimizer (Nelder and Mead, which wants no gradients) on the same sum of squares.
+func BenchmarkCompleteOptimize(b *testing.B) {
+	c := full(randomCore(rand.New(rand.NewPCG(8, 8))))
+	done, err := c.Complete()
+	require.NoError(b, err)
+	problem := optimize.Problem{Func: func(x []float64) float64 {
+		f := frame{}
+		for j, d := range core {
+			f[d] = x[j]
+		}
+		f = f.complete()
+		sum := 0.0
+		for i, s := range c.Stated {
+			v := (f[s.Dimension] - s.Value) / (stepOf(c, i) / math.Sqrt(12))
+			sum += v * v
+		}
+		return sum
+	}}
+	start := []float64{570, 390, 72, 74, 0, 420, 65, 45, 340, 340, 5, 385}
+	best := math.Inf(1)
+	for b.Loop() {
+		r, _ := optimize.Minimize(problem, start, nil, &optimize.NelderMead{})
+		best = r.F
+	}
+	b.ReportMetric(best/done.Chi2, "times-the-least")
+}
+
+// J. K. Moore, Human Control of a Bicycle (2012), data of measured bicycles: trail
+// and its standard uncertainty from head angle ± 0.2°, fork offset ± 1 mm and a
+// radius from rolling 13 or 14 turns ± 10 mm. Rounding that has those
+// uncertainties gives the same numbers, which are in the data set to 12 digits.
+func TestTrailUncertaintyOfMeasuredBicycles(t *testing.T) {
+	root := math.Sqrt(12)
+	for _, c := range []struct{ turns, distance, offset, angle, trail, sigma float64 }{
+		{13, 28060, 70.5, 67.1, 68.5808540382, 1.69464113488},
+		{13, 27980, 70.5, 67.1, 68.1671329298, 1.69155184938},
+		{14, 29366, 31.5, 74.2, 61.7300113263, 1.60776211474},
+		{13, 27925, 56.5, 72.7, 47.3057207886, 1.62727102983},
+	} {
+		chart := convert.Chart{LengthStep: root, AngleStep: 0.2 * root, Stated: []convert.Stated{
+			{Dimension: convert.DimHeadAngle, Value: c.angle},
+			{Dimension: convert.DimForkOffset, Value: c.offset},
+			{Dimension: convert.DimFrontRadius, Value: c.distance / (2 * math.Pi * c.turns), Step: 10 / (2 * math.Pi * c.turns) * root},
+		}}
+		done, err := chart.Complete()
+		require.NoError(t, err)
+		trail, sigma, ok := done.Value(convert.DimTrail)
+		require.True(t, ok)
+		assert.InDelta(t, c.trail, trail, 1e-9)
+		assert.InDelta(t, c.sigma, sigma, 1e-9)
+	}
+}

@@ -1,0 +1,68 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"example.com/fitgeom/convert"
+	"example.com/fitgeom/internal/strict"
+	"github.com/google/go-cmp/cmp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestOutput(t *testing.T) {
+	var b bytes.Buffer
+	require.NoError(t, run(nil, &b))
+	if os.Getenv("UPDATE_GOLDEN") != "" {
+		require.NoError(t, os.WriteFile("output.txt", b.Bytes(), 0o666))
+	}
+	want, err := os.ReadFile("output.txt")
+	require.NoError(t, err)
+	if d := cmp.Diff(string(want), b.String()); d != "" {
+		t.Fatal(d)
+	}
+}
+
+// The misprint is the fork's offset, which was 45 and reads 54.
+func TestFindsTheMisprint(t *testing.T) {
+	var doc chartDoc
+	require.NoError(t, strict.Unmarshal(chartJSON, &doc))
+	done, err := doc.chart().Complete()
+	require.NoError(t, err)
+	require.False(t, done.Consistent)
+	wrong := done.Suspects[0]
+	assert.Equal(t, convert.DimForkOffset, doc.Stated[wrong].Dimension)
+	assert.InDelta(t, 9, done.Checks[wrong].Against, 1.5)
+
+	doc.Stated[wrong].Value = 45
+	done, err = doc.chart().Complete()
+	require.NoError(t, err)
+	assert.True(t, done.Consistent)
+	assert.Empty(t, done.Gaps)
+}
+
+func TestBadInput(t *testing.T) {
+	edited := func(data []byte, old, new string) string {
+		require.Contains(t, string(data), old)
+		file := filepath.Join(t.TempDir(), "edited.json")
+		require.NoError(t, os.WriteFile(file, bytes.ReplaceAll(data, []byte(old), []byte(new)), 0o666))
+		return file
+	}
+	for name, c := range map[string]struct{ flag, file, want string }{
+		"unknown measure":   {"-sheet", edited(sheetJSON, "saddle_tilt", "saddle_slope"), "readings[4].measure"},
+		"unknown dimension": {"-chart", edited(chartJSON, "fork_offset", "rake"), "stated[8].dimension"},
+		"no uncertainty":    {"-sheet", edited(sheetJSON, `"value": 738, "sigma": 1`, `"value": 738`), "readings[0].sigma"},
+		"head angle":        {"-chart", edited(chartJSON, "72.8", "7.28"), "stated[3].head_angle"},
+		"malformed":         {"-chart", edited(chartJSON, `"stated": [`, `"stated": {`), "line"},
+		"no height":         {"-sheet", edited(sheetJSON, `"bottom_bracket_height_mm": 268,`, ""), "sheet[1].saddle_height_ground"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			var b bytes.Buffer
+			assert.ErrorContains(t, run([]string{c.flag, c.file}, &b), c.file+": "+c.want)
+			assert.Zero(t, b.Len(), "nothing is written")
+		})
+	}
+}

@@ -73,12 +73,15 @@ func (a *Ankle) validate(f *check.Faults, path string) {
 // A Leg is one leg from the hip's joint centre to the sole, and what its ankle
 // does. The zero Leg is a leg that is not known.
 type Leg struct {
-	// Thigh is the distance from the centre of the hip joint to that of the knee, 200 to 700 mm.
+	// Thigh is the distance from the centre of the hip joint to that of the
+	// knee, 200 to 700 mm.
 	Thigh float64
-	// Shank is the distance from the centre of the knee joint to that of the ankle, 200 to 700 mm.
+	// Shank is the distance from the centre of the knee joint to that of the
+	// ankle, 200 to 700 mm.
 	Shank float64
-	// AnkleHeight is the distance of the ankle's centre from the foot's sole, square to the sole, 20 to 200 mm.
-	// What lies between sole and pedal spindle is the bike's: Z of contact.FootLeft.
+	// AnkleHeight is the distance of the ankle's centre, square to the sole, from
+	// the sole that contact.FootLeft and FootRight end at, 20 to 200 mm. What lies
+	// between that and the pedal's spindle is the bike's.
 	AnkleHeight float64
 	// AnkleBehind is the distance along the sole from the pedal's spindle back to
 	// the ankle's centre, 10 to 300 mm. It is set by where the cleat is.
@@ -105,9 +108,11 @@ type UpperAngle uint8
 
 // What trunk and arms keep.
 const (
-	// KeepElbow keeps the elbow's flexion, 0 (straight) to 150 degrees; the trunk leans as it must.
+	// KeepElbow keeps the elbow's flexion, 0 (straight) to 150 degrees; the
+	// trunk leans as it must.
 	KeepElbow UpperAngle = iota
-	// KeepTrunk keeps the trunk's lean, [TrunkLean], -20 to 120 degrees; the elbow bends as it must.
+	// KeepTrunk keeps the trunk's lean, [TrunkLean], -20 to 120 degrees; the
+	// elbow bends as it must.
 	KeepTrunk
 
 	upperAngleCount = int(KeepTrunk) + 1
@@ -124,9 +129,11 @@ func (a UpperAngle) String() string {
 // An Upper is trunk and arms down to the hands. The zero Upper is an upper body
 // that is not known.
 type Upper struct {
-	// Trunk is the straight distance from the hip's joint centre to the shoulder's, 300 to 800 mm.
+	// Trunk is the straight distance from the hip's joint centre to the
+	// shoulder's, 300 to 800 mm.
 	Trunk float64
-	// UpperArm is the distance from the shoulder's centre to the elbow's, 150 to 500 mm.
+	// UpperArm is the distance from the shoulder's centre to the elbow's, 150
+	// to 500 mm.
 	UpperArm float64
 	// Forearm is the distance from the elbow's centre to the wrist's, 150 to 450 mm.
 	Forearm float64
@@ -166,12 +173,14 @@ func (u *Upper) validate(f *check.Faults, path string) {
 // value is not valid: no length has a default. Measure the segments, or take them
 // from a [Table] by its name and with its bias.
 type Body struct {
-	// Left and Right are the legs. One that is zero is not known; at least one must be.
+	// Left and Right are the legs. One that is zero is not known; at least one
+	// must be.
 	Left, Right Leg
 	// HipForward and HipUp are where the hip's joint centre lies, as seen from the
 	// side, in front of (-200 to 200 mm) and above (20 to 250 mm) the saddle
-	// reference. No table has them: they depend on pelvis, saddle and clothes.
-	// The hip keeps this place over the saddle.
+	// reference. No table has them: they depend on pelvis, saddle and lean.
+	// Measure to the greater trochanter of the seated rider (common practice, no
+	// source). The hip keeps this place over the saddle.
 	HipForward, HipUp float64
 	// Upper is trunk and arms. Zero: not known, and no hip flexion either.
 	Upper Upper

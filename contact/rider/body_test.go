@@ -2,6 +2,7 @@ package rider_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -122,7 +123,7 @@ func TestBadInput(t *testing.T) {
 			assert.ErrorIs(t, err, c.class)
 			_, err = b.Compare(p, p)
 			assert.ErrorIs(t, err, c.class)
-			assert.Contains(t, contact.Faults(err)[0].Path, "before."+c.path)
+			assert.Contains(t, contact.Faults(err)[0].Path, strings.Replace(c.path, "position.", "before.", 1))
 		})
 	}
 	// All faults together.
@@ -133,6 +134,8 @@ func TestBadInput(t *testing.T) {
 	assert.Len(t, contact.Faults(err), 4)
 	_, _, err = b.RaiseSaddle(p, contact.Left, nan, nan)
 	assert.Len(t, contact.Faults(err), 6)
+	_, err = b.Compare(p, p)
+	assert.Len(t, contact.Faults(err), 5, "the body's three once, the saddle of each position")
 }
 
 func TestBadArguments(t *testing.T) {
@@ -161,10 +164,12 @@ func TestBadArguments(t *testing.T) {
 	assert.ErrorIs(t, err, contact.ErrConflict)
 	_, _, err = b.RaiseSaddle(p, contact.Left, 125, 74) // near the bottom bracket
 	assert.ErrorIs(t, err, contact.ErrRange)
+	assert.ErrorContains(t, err, "after.saddle_reference")
 	_, _, err = b.RaiseSaddle(p, contact.Left, 150, 74)
 	assert.ErrorIs(t, err, contact.ErrConflict)
 
-	// A held joint does not let the leg go straight on the side where the knee is in front.
+	// A held joint does not let the leg go straight on the side where the knee
+	// is in front.
 	b.Left.Ankle = rider.Ankle{Given: rider.Dorsiflexion, Profile: []float64{0}}
 	_, _, err = b.RaiseSaddle(p, contact.Left, 3, 74)
 	assert.ErrorIs(t, err, contact.ErrConflict)
@@ -183,8 +188,8 @@ func TestBadArguments(t *testing.T) {
 	assert.Error(t, err)
 }
 
-// Shorter by 80 mm a leg does not reach: at the far end hip and ankle are 830 mm apart
-// and the leg is 780 mm long, at the top all is well.
+// Shorter by 80 mm a leg does not reach: at the far end hip and ankle are 830
+// mm apart and the leg is 780 mm long, at the top all is well.
 func TestGap(t *testing.T) {
 	b, p := over(390, 390, 830)
 	c := chain(t, b, p)
@@ -210,7 +215,8 @@ func TestGap(t *testing.T) {
 	assert.Zero(t, far.Gap)
 	assert.InDelta(t, 0, far.KneeFlexion, 1e-4)
 
-	// Folded: thigh and shank differ by 300 mm, and the ankle comes within 200 mm of the hip.
+	// Folded: thigh and shank differ by 300 mm, and the ankle comes within 200
+	// mm of the hip.
 	b, p = over(600, 300, 540)
 	s, ok = chain(t, b, p).Span(rider.KneeFlexion, contact.Left)
 	require.True(t, ok)
@@ -270,8 +276,8 @@ func TestPosturesAreWhole(t *testing.T) {
 	}
 }
 
-// What keeps what: with the elbow kept a lower bar lowers the trunk, with the trunk kept
-// it straightens the arm.
+// What keeps what: with the elbow kept a lower bar lowers the trunk, with the
+// trunk kept it straightens the arm.
 func TestCompare(t *testing.T) {
 	b, p := rig()
 	lower := p

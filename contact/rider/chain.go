@@ -27,8 +27,9 @@ type Posture struct {
 	// sole from heel to toe: positive up.
 	ThighPitch, SolePitch float64
 	// Gap is 0 where the leg reaches. Else the joints are as near to it as they
-	// go, and Gap says how far that falls short: positive if the foot does not reach the
-	// pedal, negative if even a leg that is folded together is too long.
+	// go, and Gap says how far that falls short: positive if the foot does not
+	// reach the pedal, negative if even a leg that is folded together is too
+	// long.
 	Gap float64
 }
 
@@ -38,16 +39,16 @@ type UpperPosture struct {
 	Hip, Shoulder, Elbow, Wrist r3.Vec
 	// TrunkLean, ShoulderFlexion and ElbowFlexion are the [Measure] of that name.
 	TrunkLean, ShoulderFlexion, ElbowFlexion float64
-	// Gap is 0 where the wrist reaches its place at the grip. Else it is how far it stays
-	// away, with the angle that is kept: positive if trunk and arm are too
-	// short, negative if they are too long.
+	// Gap is 0 where the wrist reaches its place at the grip. Else it is how
+	// far it stays away, with the angle that is kept: positive if trunk and arm
+	// are too short, negative if they are too long.
 	Gap float64
 }
 
 // A Chain is a body closed over the contact points of a bike: from the saddle
-// through hip, knee, ankle and sole to the pedal, and from the hip through trunk
-// and arm to the grip. It is made by [NewChain]; the zero Chain knows no leg. A Chain does not
-// change, and copies may share it.
+// through hip, knee, ankle and sole to the pedal, and from the hip through
+// trunk and arm to the grip. It is made by [NewChain]; the zero Chain knows no
+// leg. A Chain does not change, and copies may share it.
 type Chain struct {
 	legs  [3]leg // by contact.Side
 	upper UpperPosture
@@ -57,11 +58,11 @@ type Chain struct {
 // NewChain puts a body on the contact points of a position.
 //
 // The position has to know the saddle reference and, of each leg that the body
-// has, FootLeft or FootRight, which hold the crank length and the height of the sole above
-// the pedal's spindle; of an upper body, its grip. What is missing is an
-// [contact.ErrMissing], and what [Body.Validate] and contact.Position.Validate
-// find is returned too. A body that does not reach is no error: see
-// Posture.Gap.
+// has, FootLeft or FootRight, which hold the crank length and the height of the
+// sole above the pedal's spindle; of an upper body, its grip on one side or
+// both. Errors are [contact.ErrMissing] for what the position does not know,
+// and those of [Body.Validate] and contact.Position.Validate. A body that does
+// not reach is no error: see Posture.Gap.
 func NewChain(b Body, p contact.Position) (Chain, error) {
 	var f check.Faults
 	f.In("body", b.Validate())
@@ -125,13 +126,13 @@ func (c Chain) At(side contact.Side, crankAngle float64) (Posture, error) {
 		return Posture{}, f.Err()
 	}
 	var p Posture
-	l.pose(turn(crankAngle), &p)
+	l.pose(within(crankAngle), &p)
 	return p, nil
 }
 
 // Stroke fills dst with the postures of one leg at crank angles that are evenly
-// spaced over the revolution, the first at 0. It allocates nothing. The error is [contact.ErrMissing]
-// for a leg that the chain does not have.
+// spaced over the revolution, the first at 0. It allocates nothing. The error
+// is [contact.ErrMissing] for a leg that the chain does not have.
 func (c Chain) Stroke(side contact.Side, dst []Posture) error {
 	l, err := c.leg(side)
 	if err != nil {
@@ -174,8 +175,8 @@ func (c *Chain) leg(side contact.Side) (*leg, error) {
 	return nil, &contact.Error{Path: side.String(), Want: "a side on which the chain has a leg", Class: contact.ErrMissing}
 }
 
-// turn brings an angle to [0, 360).
-func turn(deg float64) float64 {
+// within brings an angle to 0 to below 360.
+func within(deg float64) float64 {
 	deg = math.Mod(deg, 360)
 	if deg < 0 {
 		deg += 360
@@ -283,7 +284,8 @@ func fold(from, to r3.Vec, a, b, side float64) (mid, end r3.Vec, bend, gap float
 	} else {
 		x, z = 0, -1
 	}
-	// Heron: s·t = (2·d·height)², and (t − s)/2 = 2ab·cos(bend), precise at both ends.
+	// Heron: s·t = (2·d·height)², and (t − s)/2 = 2ab·cos(bend), precise at
+	// both ends.
 	s, t := (a+b-d)*(a+b+d), (d-a+b)*(d+a-b)
 	var along, off float64
 	switch {
@@ -344,7 +346,8 @@ func cycle(profile []float64, crank float64) float64 {
 	t := at - float64(i)
 	i %= n
 	p0, p1, p2, p3 := profile[(i+n-1)%n], profile[i], profile[(i+1)%n], profile[(i+2)%n]
-	// Cubic Hermite with the slopes of Catmull and Rom, in differences so that what is constant stays so exactly.
+	// Cubic Hermite with the slopes of Catmull and Rom, in differences so that
+	// what is constant stays so exactly.
 	d0, d1, d2 := p1-p0, p2-p1, p3-p2
 	m1, m2 := (d0+d1)/2, (d1+d2)/2
 	return p1 + t*(m1+t*(3*d1-2*m1-m2+t*(m1+m2-2*d1)))

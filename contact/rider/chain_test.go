@@ -11,9 +11,10 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// over returns a leg, and a position where the hip of that leg lies straight above
-// the middle of the circle that the ankle makes with a level sole, so that the leg is longest at a crank angle
-// of 180: there hip and ankle are far apart by so much.
+// over returns a leg, and a position where the hip of that leg lies straight
+// above the middle of the circle that the ankle makes with a level sole, so
+// that the leg is longest at a crank angle of 180: there hip and ankle are far
+// apart by so much.
 func over(thigh, shank, far float64) (rider.Body, contact.Position) {
 	const crank, stack, height, behind, hipUp = 170, 20, 90, 120, 80
 	leg := rider.Leg{
@@ -90,4 +91,34 @@ func rig() (rider.Body, contact.Position) {
 		contact.FootRight:       {X: 172.5, Y: -128, Z: 18},
 	})
 	return b, p
+}
+
+// With the sole's slope fixed the ankle goes around a circle, and the far and
+// the near end of the stroke lie on the line from the hip through its centre:
+// distances and crank angles by hand.
+func TestEndsOfStroke(t *testing.T) {
+	b, p := rig()
+	c := chain(t, b, p)
+	sin, cos := math.Sincos(-15 * math.Pi / 180)
+	x, z := -125*cos-(85+18)*sin, (85+18)*cos-125*sin // the circle's centre
+	hx, hz := -205.+15, 705.+85
+	d := math.Hypot(x-hx, z-hz)
+	knee := func(far float64) float64 {
+		return 180 - math.Acos((425*425+430*430-far*far)/(2*425*430))*180/math.Pi
+	}
+	at := math.Atan2(x-hx, z-hz) * 180 / math.Pi
+	s, ok := c.Span(rider.KneeFlexion, contact.Left)
+	require.True(t, ok)
+	assert.InDelta(t, knee(d+172.5), s.Least, 1e-9)
+	assert.InDelta(t, knee(d-172.5), s.Most, 1e-9)
+	assert.InDelta(t, at, s.LeastAt, 1e-6)
+	assert.InDelta(t, at+180, s.MostAt, 1e-6)
+
+	// With the joint fixed, knee to pedal is one link, and the line goes
+	// through the bottom bracket.
+	b.Left.Ankle = rider.Ankle{Given: rider.Dorsiflexion, Profile: []float64{5}}
+	far, err := chain(t, b, p).FarEnd(contact.Left)
+	require.NoError(t, err)
+	assert.InDelta(t, math.Atan2(-hx, -hz)*180/math.Pi, far.CrankAngle, 1e-6)
+	assert.InDelta(t, math.Hypot(hx, hz)+172.5, r3.Norm(r3.Sub(far.Hip, far.Pedal)), 1e-9)
 }

@@ -111,8 +111,8 @@ func ExampleChain_FarEnd() {
 	// short by 26.0 mm at 175 degrees of crank
 }
 
-// Two rules of thumb for one inseam, brought to the same datum, and what they do to an
-// invented body of about that inseam.
+// Two rules of thumb for one inseam, brought to the same datum, and what they
+// do to an invented body of about that inseam.
 func ExampleStartByInseam109() {
 	const inseam, crank, seatAngle = 840, 172.5, 73.5
 	byPedal, err := rider.StartByInseam109(inseam)
@@ -158,7 +158,7 @@ func ExampleTable_Length() {
 	_, err := rider.ANSURWomen.Length(rider.Trunk, 1680)
 	fmt.Println(err)
 	// Output:
-	// thigh 412 mm: Drillis and Contini (1966), as drawn in Winter's Biomechanics and Motor Control of Human Movement; thigh 5 % longer, and hip 11 to 17 mm higher per 1000 mm of stature, than in ANSUR II
+	// thigh 412 mm: Drillis and Contini (1966), as drawn in Winter's Biomechanics and Motor Control of Human Movement; thigh 5 % longer than in ANSUR II, and hip 11 to 17 mm per 1000 mm of stature above its trochanter
 	// thigh 391 mm: ANSUR II (2012), women, means computed from the public data; between landmarks on bones, not centres of joints; soldiers of one country
 	// ansur_women.trunk missing: want a table that has it, or a measured length
 }
@@ -224,4 +224,16 @@ func ExampleRecording_Analyse() {
 	// 7 revolutions, the first at 90.0 per minute
 	// knee flexion: least 27.6 ± 0.0, range 85.3 ± 0.0 degrees
 	// with the crank level in front: 72.0 degrees in 7 revolutions
+}
+
+// The knees of an invented rider, left against right. The numbers are those of two
+// summaries, as Motion.Span gives them.
+func ExampleStat_Sub() {
+	left := rider.Stat{Mean: 34.6, Spread: 1.1, Count: 88}
+	right := rider.Stat{Mean: 37.9, Spread: 1.3, Count: 86}
+	if by, sigma, ok := left.Sub(right); ok {
+		fmt.Printf("the left knee's least flexion is %.1f ± %.1f degrees more\n", by, sigma)
+	}
+	// Output:
+	// the left knee's least flexion is -3.3 ± 0.2 degrees more
 }

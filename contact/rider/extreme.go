@@ -6,9 +6,9 @@ import "math"
 // between two of them, and of a profile's angles, nothing turns twice.
 func (l *leg) steps() int { return max(120, 4*len(l.profile)) }
 
-// least returns the crank angle from 0 to below 360 degrees at which a function with a continuous
-// slope is least, and its value there. Of places that are equally low, to 1e-9, it takes
-// the first.
+// least returns the crank angle from 0 to below 360 degrees at which a function
+// with a continuous slope is least, and its value there. Of places that are
+// equally low, to 1e-9, it takes the first.
 func least(steps int, f func(crank float64) float64) (at, value float64) {
 	grid := make([]float64, steps)
 	step := 360 / float64(steps)
@@ -18,7 +18,7 @@ func least(steps int, f func(crank float64) float64) (at, value float64) {
 	value = math.Inf(1)
 	take := func(a, v float64) {
 		if v < value-1e-9 {
-			at, value = turn(a), v
+			at, value = within(a), v
 		}
 	}
 	for i, v := range grid {
@@ -29,7 +29,7 @@ func least(steps int, f func(crank float64) float64) (at, value float64) {
 		a := float64(i) * step
 		if v < before || v < after { // not level
 			a = bottom(a-step, a+step, f)
-			v = min(v, f(turn(a)))
+			v = min(v, f(within(a)))
 		}
 		take(a, v)
 	}
@@ -45,7 +45,7 @@ func bottom(lo, hi float64, f func(crank float64) float64) float64 {
 		if mid == lo || mid == hi {
 			break
 		}
-		if f(turn(mid+h)) > f(turn(mid-h)) {
+		if f(within(mid+h)) > f(within(mid-h)) {
 			hi = mid
 		} else {
 			lo = mid

@@ -13,7 +13,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A golden is one case of testdata/rider.json; rider.py beside it wrote them with scipy.
+// A golden is one case of testdata/rider.json; rider.py beside it wrote them
+// with scipy.
 type golden struct {
 	Thigh, Shank, Height, Behind float64
 	Given                        string

@@ -1,7 +1,10 @@
 package rider
 
 import (
+	"strings"
+
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/check"
 )
 
 // A Measure is a number that a rider's posture has. The zero Measure is
@@ -9,8 +12,8 @@ import (
 type Measure uint8
 
 // The measures. Angles are in degrees. Flexion counts from a straight joint;
-// the included angle, which some sources print instead, is 180 less flexion at knee, hip
-// and elbow.
+// the included angle, which some sources print instead, is 180 less flexion at
+// knee, hip and elbow.
 const (
 	// KneeFlexion is 0 for a straight leg and grows as the heel comes to the thigh.
 	KneeFlexion Measure = iota
@@ -21,16 +24,19 @@ const (
 	// toe nearer to the shin and negative (plantarflexion) with it further away.
 	// The included angle between shank and sole is 90 less dorsiflexion.
 	AnkleDorsiflexion
-	// TrunkLean is the slope of the line from hip to shoulder: 0 level and forward, 90 upright.
+	// TrunkLean is the slope of the line from hip to shoulder: 0 level and
+	// forward, 90 upright.
 	TrunkLean
 	// ShoulderFlexion is 0 for an upper arm that lies along the trunk and grows
 	// as the elbow comes forward. It is also the included angle between hip,
 	// shoulder and elbow.
 	ShoulderFlexion
-	// ElbowFlexion is 0 for a straight arm and grows as the hand comes to the shoulder.
+	// ElbowFlexion is 0 for a straight arm and grows as the hand comes to the
+	// shoulder.
 	ElbowFlexion
-	// KneeOffset is how far the knee is to the outside of the toe: positive away from the bike's
-	// mid-plane, in mm. Only a [Recording] knows it: a [Chain] has all joints in one plane.
+	// KneeOffset is how far the knee is to the outside of the toe: positive
+	// away from the bike's mid-plane, in mm. Only a [Recording] knows it: a
+	// [Chain] has all joints in one plane.
 	KneeOffset
 
 	measureCount = int(KneeOffset) + 1
@@ -65,8 +71,9 @@ func (m Measure) Unit() string {
 // A Span is what a measure does over one revolution.
 type Span struct {
 	// Least and Most are its extremes, in the measure's unit, and LeastAt and
-	// MostAt the crank angles where it has them, 0 to below 360 degrees. Of places that are equal
-	// the first is given: 0 for a measure that does not change.
+	// MostAt the crank angles where it has them, 0 to below 360 degrees. Of
+	// places that are equal the first is given: 0 for a measure that does not
+	// change.
 	Least, Most, LeastAt, MostAt float64
 	// Gap is the worst Posture.Gap or UpperPosture.Gap of the limb over the
 	// revolution, in mm, and GapAt the crank angle where it is. If Gap is not 0, the
@@ -77,9 +84,10 @@ type Span struct {
 // Range returns Most less Least.
 func (s Span) Range() float64 { return s.Most - s.Least }
 
-// Span returns what a measure does over the revolution of one leg's crank; false
-// if the chain does not know it: a leg that it does not have, a hip or an arm without an upper
-// body, [KneeOffset]. Trunk, shoulder and elbow do not change and ask for no side.
+// Span returns what a measure does over the revolution of one leg's crank;
+// false if the chain does not know it: a leg that it does not have, a hip or an
+// arm without an upper body, [KneeOffset]. Trunk, shoulder and elbow do not
+// change and ask for no side.
 func (c Chain) Span(m Measure, side contact.Side) (Span, bool) {
 	if v, ok := c.still(m); ok {
 		return Span{Least: v, Most: v, Gap: c.upper.Gap}, true
@@ -143,14 +151,27 @@ type Change struct {
 
 // Compare returns what a change of position does to the body: for each leg knee,
 // hip and ankle, then trunk, shoulder and elbow; of each what the body has.
-// Errors are those of [NewChain], with "before" or "after" in front.
+// Errors are those of [NewChain], with before or after in the path for position.
 //
 // Only what the model holds stays as it is: the ankle's profile, the hip's place
 // over the saddle, the angle of [UpperAngle]. Riders change those too; a
 // comparison says what the new position asks of the joints if they do not.
 func (b Body) Compare(before, after contact.Position) ([]Change, error) {
-	chains, err := b.both(before, after)
-	if err != nil {
+	var f check.Faults
+	var chains [2]Chain
+	for i, p := range []contact.Position{before, after} {
+		c, err := NewChain(b, p)
+		for _, e := range contact.Faults(err) {
+			place, ok := strings.CutPrefix(e.Path, "position.")
+			if ok {
+				f.Add([]string{"before.", "after."}[i]+place, e.Value, e.Want, e.Class)
+			} else if i == 0 { // the body's, which is the same in both
+				f.Add(e.Path, e.Value, e.Want, e.Class)
+			}
+		}
+		chains[i] = c
+	}
+	if err := f.Err(); err != nil {
 		return nil, err
 	}
 	var all []Change

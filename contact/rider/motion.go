@@ -139,8 +139,8 @@ type Motion struct {
 	revolutions []revolution
 }
 
-// A revolution is what Motion keeps of one: it starts at from, as Motion.crank counts,
-// at or before the frame first, and ends at or before the frame last.
+// A revolution is what Motion keeps of one: it starts at from, as Motion.crank
+// counts, at or before the frame first, and ends at or before the frame last.
 type revolution struct {
 	Revolution
 	from        float64
@@ -246,7 +246,7 @@ func (m *Motion) goOn(before, i int, r revolution) revolution {
 		}
 		part := min(1, (end-m.crank[k-1])/(m.crank[k]-m.crank[k-1]))
 		r.End = times[k-1] + part*(times[k]-times[k-1])
-		r.CrankAngle = turn(r.from)
+		r.CrankAngle = within(r.from)
 		r.last = k
 		m.revolutions = append(m.revolutions, r)
 		r = revolution{Revolution: Revolution{Start: r.End}, from: end, first: k}
@@ -325,11 +325,12 @@ type Summary struct {
 // markers widens them; [Motion.At] does not have that.
 //
 // Errors are [contact.ErrMissing] for markers that the measure needs and the
-// recording does not have, and if no revolution is left; [contact.ErrUnknown] for
-// a measure that does not exist; and [contact.ErrRange] for markers nearer to each
-// other than 1 mm, as the view sees them. KneeFlexion needs hip, knee and ankle; HipFlexion shoulder, hip
-// and knee; AnkleDorsiflexion knee, ankle, toe and heel; TrunkLean hip and
-// shoulder; KneeOffset knee and toe. No markers tell ShoulderFlexion and ElbowFlexion.
+// recording does not have, and if no revolution is left; [contact.ErrUnknown]
+// for a measure that does not exist; and [contact.ErrRange] for markers nearer
+// to each other than 1 mm, as the view sees them. KneeFlexion needs hip, knee
+// and ankle; HipFlexion shoulder, hip and knee; AnkleDorsiflexion knee, ankle,
+// toe and heel; TrunkLean hip and shoulder; KneeOffset knee and toe. No markers
+// tell ShoulderFlexion and ElbowFlexion.
 //
 // Markers lie on the skin beside the joints: angles differ from those of a
 // [Chain] by some degrees, and compare best with those of the same markers.
@@ -368,7 +369,7 @@ func (m Motion) At(of Measure, crankAngle float64) (Stat, error) {
 	var all []float64
 	for i := range m.revolutions {
 		r := &m.revolutions[i]
-		at := r.from + turn(crankAngle-r.from)
+		at := r.from + within(crankAngle-r.from)
 		from := -1
 		for k := max(0, r.first-1); k <= r.last; k++ {
 			if math.IsNaN(values[k]) || math.IsNaN(m.crank[k]) {
@@ -426,10 +427,10 @@ func (m *Motion) over(r *revolution, values []float64) (one RevolutionSpan, ok b
 			break // that one is of the next revolution
 		}
 		if v < one.Least {
-			one.Least, one.LeastAt = v, turn(crank)
+			one.Least, one.LeastAt = v, within(crank)
 		}
 		if v > one.Most {
-			one.Most, one.MostAt = v, turn(crank)
+			one.Most, one.MostAt = v, within(crank)
 		}
 	}
 	if !(one.Least <= one.Most) || end-at > maxHole {
@@ -540,8 +541,9 @@ type RevolutionDrift struct {
 }
 
 // PelvisDrift returns how the pelvis marker moves over the recording: forward
-// (X), to the rider's left (Y) and up (Z). Errors are [contact.ErrMissing] for a recording
-// without the marker, and if no revolution saw enough of it (as in [Motion.Span]).
+// (X), to the rider's left (Y) and up (Z). Errors are [contact.ErrMissing] for
+// a recording without the marker, and if no revolution saw enough of it (as in
+// [Motion.Span]).
 func (m Motion) PelvisDrift() (Drift, error) {
 	samples := m.markers[pelvis]
 	if samples == nil {

@@ -159,7 +159,8 @@ func TestKneeOffset(t *testing.T) {
 	}
 }
 
-// With 1 mm of noise and one sample in ten not seen, in any frame and of any marker, what was put in comes back.
+// With 1 mm of noise and one sample in ten not seen, in any frame and of any
+// marker, what was put in comes back.
 func TestDroppedSamples(t *testing.T) {
 	rng := rand.New(rand.NewPCG(77, 1))
 	d := ride{side: contact.Right, seconds: 60, rate: 200, cadence: 88.3, start: 250, noise: 1, drop: 0.1, knee: 20, forward: 8, sinking: 5}
@@ -358,7 +359,8 @@ func TestMotionDoesNotChange(t *testing.T) {
 	assert.Equal(t, before, after)
 }
 
-// Whatever the times and the pedal say, nothing may panic or come out as NaN without an error.
+// Whatever the times and the pedal say, nothing may panic or come out as NaN
+// without an error.
 func TestStrangeRecordings(t *testing.T) {
 	rng := rand.New(rand.NewPCG(82, 1))
 	for range 300 {

@@ -6,7 +6,8 @@ import (
 
 // A SaddleToPedal is a saddle height from the saddle's top to the axle of the
 // pedal at its lowest. It is not a [SaddleToBottomBracket], which is less by the
-// crank.
+// crank. On a bike, contact.SaddleReference stands for the saddle's top (common
+// practice, no source).
 type SaddleToPedal struct {
 	// Height is in mm.
 	Height float64
@@ -33,8 +34,9 @@ type SaddleToBottomBracket struct {
 	Height float64
 }
 
-// ToPedal returns the same height measured to the axle of a pedal whose crank, 50
-// to 250 mm long, is in line with the saddle. Errors are contact.ErrRange and contact.ErrUnit.
+// ToPedal returns the same height measured to the axle of a pedal whose crank,
+// 50 to 250 mm long, is in line with the saddle. Errors are contact.ErrRange
+// and contact.ErrUnit.
 func (h SaddleToBottomBracket) ToPedal(crank float64) (SaddleToPedal, error) {
 	var f check.Faults
 	f.Length("height", h.Height, 300, 1300)
@@ -45,11 +47,11 @@ func (h SaddleToBottomBracket) ToPedal(crank float64) (SaddleToPedal, error) {
 	return SaddleToPedal{h.Height + crank}, nil
 }
 
-// StartByInseam109 returns 1.09 of the inseam, 400 to 1200 mm: a saddle height to start
-// from, not to prescribe. E. J. Hamley, V. Thomas (1967), after W. Peveler et al.
-// (2005), Comparing methods for setting saddle height in trained cyclists,
-// JEPonline 8(1), 51–55, where the inseam is from the floor to the ischium.
-// Errors are contact.ErrRange and contact.ErrUnit.
+// StartByInseam109 returns 1.09 of the inseam, 400 to 1200 mm: a saddle height
+// to start from, not to prescribe. E. J. Hamley, V. Thomas (1967), after W.
+// Peveler et al. (2005), Comparing methods for setting saddle height in trained
+// cyclists, JEPonline 8(1), 51–55, where the inseam is from the floor to the
+// ischium. Errors are contact.ErrRange and contact.ErrUnit.
 func StartByInseam109(inseam float64) (SaddleToPedal, error) {
 	err := inseamFault(inseam)
 	if err != nil {
@@ -58,11 +60,11 @@ func StartByInseam109(inseam float64) (SaddleToPedal, error) {
 	return SaddleToPedal{1.09 * inseam}, nil
 }
 
-// StartByInseam883 returns 0.883 of the inseam, 400 to 1200 mm: a saddle height to start
-// from, not to prescribe. A rule of the 1980s, after Peveler et al. (2005) as in
-// [StartByInseam109]. Both rules agree for a crank of 0.207 of the inseam; with a
-// shorter crank this one gives the lower saddle, since it does not look at the crank.
-// Errors are contact.ErrRange and contact.ErrUnit.
+// StartByInseam883 returns 0.883 of the inseam, 400 to 1200 mm: a saddle height
+// to start from, not to prescribe. A rule of the 1980s, after Peveler et al.
+// (2005) as in [StartByInseam109]. Both rules agree for a crank of 0.207 of the
+// inseam; with a shorter crank this one gives the lower saddle, since it does
+// not look at the crank. Errors are contact.ErrRange and contact.ErrUnit.
 func StartByInseam883(inseam float64) (SaddleToBottomBracket, error) {
 	err := inseamFault(inseam)
 	if err != nil {
@@ -72,12 +74,12 @@ func StartByInseam883(inseam float64) (SaddleToBottomBracket, error) {
 }
 
 // StartByLeastFlexion returns the saddle height, to start from and not to
-// prescribe, for a wanted least knee flexion over the stroke (10 to 60 degrees), by the regression
-// of A. A. Gatti et al. (2021), Equations to prescribe bicycle saddle height based
-// on desired joint kinematics and bicycle geometry, Eur. J. Sport Sci.,
-// doi:10.1080/17461391.2021.1902570: in cm, 7.41 + 0.82·I − 0.1·k + 0.003·I·s, of
-// inseam I (400 to 1200 mm), flexion k and seat tube angle s (65 to 85 degrees);
-// root mean square error 11.5 mm.
+// prescribe, for a wanted least knee flexion over the stroke (10 to 60
+// degrees), by the regression of A. A. Gatti et al. (2021), Equations to
+// prescribe bicycle saddle height based on desired joint kinematics and bicycle
+// geometry, Eur. J. Sport Sci., doi:10.1080/17461391.2021.1902570: in cm, 7.41
+// + 0.82·I − 0.1·k + 0.003·I·s, of inseam I (400 to 1200 mm), flexion k and
+// seat tube angle s (65 to 85 degrees); root mean square error 11.5 mm.
 //
 // The abstract, all that was read of it, does not say where its height ends. Only
 // the pedal makes sense of the numbers, and is taken. Errors are contact.ErrRange

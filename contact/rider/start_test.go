@@ -9,7 +9,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// The two inseam rules agree where 1.09·I − crank = 0.883·I, which is at crank/0.207 by hand.
+// The two inseam rules agree where 1.09·I − crank = 0.883·I, which is at
+// crank/0.207 by hand.
 func TestInseamRulesCross(t *testing.T) {
 	for crank, inseam := range map[float64]float64{165: 797.1, 170: 821.3, 172.5: 833.3, 175: 845.4} {
 		a, err := rider.StartByInseam109(inseam)
@@ -33,8 +34,9 @@ func TestInseamRulesCross(t *testing.T) {
 	}
 }
 
-// Inseam 830 mm, by hand from the published coefficients: 109 % 904.7, 0.883 and a crank of
-// 170 mm 902.89; the regression of Gatti et al. (2021, abstract) with a seat tube of 73°.
+// Inseam 830 mm, by hand from the published coefficients: 109 % 904.7, 0.883
+// and a crank of 170 mm 902.89; the regression of Gatti et al. (2021, abstract)
+// with a seat tube of 73°.
 func TestStartingValues(t *testing.T) {
 	const inseam = 830
 	a, err := rider.StartByInseam109(inseam)
@@ -70,10 +72,10 @@ func TestStartingValuesBadInput(t *testing.T) {
 	assert.ErrorIs(t, err, contact.ErrRange)
 }
 
-// Drillis and Contini's fractions after a public note: heights of hip 0.530, knee
-// 0.285, ankle 0.039 and shoulder 0.818, thigh 0.245, shank 0.246. The bias against ANSUR II,
-// computed from its public data: thigh 5 % longer, hip 17 mm per 1000 higher
-// than the trochanter of men, 11 mm than that of women.
+// Drillis and Contini's fractions after a public note: heights of hip 0.530,
+// knee 0.285, ankle 0.039 and shoulder 0.818, thigh 0.245, shank 0.246. The
+// bias against ANSUR II, computed from its public data: thigh 5 % longer, hip
+// 17 mm per 1000 higher than the trochanter of men, 11 mm than that of women.
 func TestTables(t *testing.T) {
 	length := func(table rider.Table, s rider.Segment) float64 {
 		t.Helper()

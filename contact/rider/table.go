@@ -44,14 +44,14 @@ const (
 	// has it; here after a public note that quotes the numbers. Trunk is from hip to
 	// shoulder height.
 	//
-	// Against the means of ANSUR II the thigh is 5 % too long, and the hip 11 mm (women)
-	// to 17 mm (men) too high per 1000 mm of stature.
+	// Against the means of ANSUR II the thigh is 5 % longer, and the hip lies 17 mm
+	// (men) or 11 mm (women) per 1000 mm of stature above the trochanter.
 	DrillisContini
 	// ANSURMen is the means of ratios to stature of 4082 men of the U.S. Army,
 	// ANSUR II (2012), computed from its public data: trochanter to femoral
-	// epicondyle, epicondyle to malleolus, malleolus to ground; for the arm the mean of
-	// acromion to radiale and of radiale to stylion over the mean stature. It has
-	// no trunk.
+	// epicondyle, epicondyle to malleolus, malleolus to ground; for the arm the
+	// mean of acromion to radiale and of radiale to stylion over the mean
+	// stature. It has no trunk.
 	//
 	// Its landmarks are bones under the skin and not centres of joints, and its
 	// people are soldiers of one country.
@@ -70,7 +70,7 @@ var fractions = [tableCount]struct {
 	DrillisContini: {
 		"drillis_contini",
 		"Drillis and Contini (1966), as drawn in Winter's Biomechanics and Motor Control of Human Movement",
-		"thigh 5 % longer, and hip 11 to 17 mm higher per 1000 mm of stature, than in ANSUR II",
+		"thigh 5 % longer than in ANSUR II, and hip 11 to 17 mm per 1000 mm of stature above its trochanter",
 		[segmentCount]float64{
 			Thigh: 0.530 - 0.285, Shank: 0.285 - 0.039, AnkleHeight: 0.039, Trunk: 0.818 - 0.530, UpperArm: 0.186, Forearm: 0.146,
 		},
@@ -115,10 +115,11 @@ func (t Table) Bias() string {
 
 func (t Table) known() bool { return t > 0 && int(t) < tableCount }
 
-// Length returns the mean length of a segment in mm for a stature (height without
-// shoes) of 1000 to 2500 mm. Errors are [contact.ErrUnknown] for a table or a segment that does
-// not exist, [contact.ErrMissing] for a segment that the table does not have, and
-// [contact.ErrRange] or [contact.ErrUnit] for the stature.
+// Length returns the mean length of a segment in mm for a stature (height
+// without shoes) of 1000 to 2500 mm. Errors are [contact.ErrUnknown] for a
+// table or a segment that does not exist, [contact.ErrMissing] for a segment
+// that the table does not have, and [contact.ErrRange] or [contact.ErrUnit] for
+// the stature.
 func (t Table) Length(s Segment, stature float64) (float64, error) {
 	var f check.Faults
 	f.Length("stature", stature, 1000, 2500)

@@ -29,8 +29,8 @@ const (
 	gap           = 60
 )
 
-// styles tell the variants apart by colour and by dashes: for print, and for those who
-// see colours otherwise.
+// styles tell the variants apart by colour and by dashes: for print, and for
+// those who see colours otherwise.
 var styles = []struct{ Colour, Dash string }{
 	{"#333333", "none"},
 	{"#c05000", "7 4"},
@@ -43,8 +43,8 @@ type (
 	panel struct {
 		Title            string
 		Above, Top, Foot int
-		Ticks         []tick
-		Curves        []curve
+		Ticks            []tick
+		Curves           []curve
 	}
 	entry  struct{ X, Line, Text, Name, Colour, Dash string }
 	figure struct {

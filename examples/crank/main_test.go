@@ -59,8 +59,9 @@ func TestFigure(t *testing.T) {
 }
 
 // What the program says must be so by plain geometry: with the saddle kept, the
-// far end comes nearer by about the difference of the cranks, so that the knee is flexed more there and less at
-// the top; with the saddle moved, the far end is as it was.
+// far end comes nearer by about the difference of the cranks, so that the knee
+// is flexed more there and less at the top; with the saddle moved, the far end
+// is as it was.
 func TestVariants(t *testing.T) {
 	body, before := invented()
 	v, up, err := compare(body, before, 165)

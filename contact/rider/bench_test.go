@@ -14,15 +14,18 @@ func BenchmarkStroke(b *testing.B) {
 	for i := range profile {
 		profile[i] = float64(-15 + i%12)
 	}
-	for name, ankle := range map[string]rider.Ankle{
-		"fixed":         {Given: rider.SolePitch, Profile: []float64{-15}},
-		"profile":       {Given: rider.SolePitch, Profile: profile},
-		"joint":         {Given: rider.Dorsiflexion, Profile: []float64{-10}},
-		"joint_profile": {Given: rider.Dorsiflexion, Profile: profile},
+	for _, c := range []struct {
+		name  string
+		ankle rider.Ankle
+	}{
+		{"fixed", rider.Ankle{Given: rider.SolePitch, Profile: []float64{-15}}},
+		{"profile", rider.Ankle{Given: rider.SolePitch, Profile: profile}},
+		{"joint", rider.Ankle{Given: rider.Dorsiflexion, Profile: []float64{-10}}},
+		{"joint_profile", rider.Ankle{Given: rider.Dorsiflexion, Profile: profile}},
 	} {
-		b.Run(name, func(b *testing.B) {
+		b.Run(c.name, func(b *testing.B) {
 			body, p := rig()
-			body.Left.Ankle = ankle
+			body.Left.Ankle = c.ankle
 			c := chain(b, body, p)
 			dst := make([]rider.Posture, 360)
 			b.ReportAllocs()
@@ -45,8 +48,20 @@ func TestStrokeAllocatesNothing(t *testing.T) {
 	}))
 }
 
-// BenchmarkSpans is the baseline of what a search costs: a stroke is part of it.
-func BenchmarkSpans(b *testing.B) {
+// BenchmarkAt is the baseline of BenchmarkStroke: the same postures one by one.
+func BenchmarkAt(b *testing.B) {
+	body, p := rig()
+	c := chain(b, body, p)
+	for b.Loop() {
+		for crank := range 360 {
+			if _, err := c.At(contact.Left, float64(crank)); err != nil {
+				b.Fatal(err)
+			}
+		}
+	}
+}
+
+func BenchmarkSpan(b *testing.B) {
 	body, p := rig()
 	c := chain(b, body, p)
 	for b.Loop() {

@@ -61,10 +61,11 @@ func StartByInseam109(inseam float64) (SaddleToPedal, error) {
 }
 
 // StartByInseam883 returns 0.883 of the inseam, 400 to 1200 mm: a saddle height
-// to start from, not to prescribe. A rule of the 1980s, after Peveler et al.
-// (2005) as in [StartByInseam109]. Both rules agree for a crank of 0.207 of the
-// inseam; with a shorter crank this one gives the lower saddle, since it does
-// not look at the crank. Errors are contact.ErrRange and contact.ErrUnit.
+// to start from, not to prescribe. A rule of the 1980s, the number after
+// Peveler et al. (2005) as in [StartByInseam109], the line that it is measured
+// along after public pages. Both rules agree for a crank of 0.207 of the inseam;
+// with a shorter crank this one gives the lower saddle, since it does not look
+// at the crank. Errors are contact.ErrRange and contact.ErrUnit.
 func StartByInseam883(inseam float64) (SaddleToBottomBracket, error) {
 	err := inseamFault(inseam)
 	if err != nil {

@@ -156,9 +156,14 @@ func (w *workspace) prepare(f *Fit) {
 			}
 		}
 	}
+	most := 0.0
+	for j := range n {
+		most = max(most, w.normal[j*n+j])
+	}
 	for j := range n {
 		w.scale[j] = 0
-		if v := w.normal[j*n+j]; v > 0 {
+		// Slopes that should cancel may leave a trace, which must not count as a direction.
+		if v := w.normal[j*n+j]; v > 1e-24*most {
 			w.scale[j] = 1 / math.Sqrt(v)
 		}
 	}
@@ -335,22 +340,30 @@ func echelon(vectors [][]float64) {
 	}
 }
 
+// Leverage returns how much of an observation the fit takes from that
+// observation itself, 0 to 1: at 1 nothing else checks it.
+func (f *Fit) Leverage(i int) float64 {
+	n := len(f.X)
+	row := f.Jac[i*n : (i+1)*n]
+	sum := 0.0
+	for j, a := range row {
+		if a == 0 {
+			continue
+		}
+		for k, b := range row {
+			if b != 0 {
+				sum += a * b * f.Cov.At(j, k)
+			}
+		}
+	}
+	return sum
+}
+
 // Studentized returns a residual over its own standard uncertainty after the
 // fit: how far off the observation is from what all others say. It is 0 for an
 // observation that nothing else checks.
 func (f *Fit) Studentized(i int) float64 {
-	if f.Cov == nil {
-		return 0
-	}
-	n := len(f.X)
-	row := f.Jac[i*n : (i+1)*n]
-	leverage := 0.0
-	for j, a := range row {
-		for k, b := range row {
-			leverage += a * b * f.Cov.At(j, k)
-		}
-	}
-	if left := 1 - leverage; left > 1e-9 {
+	if left := 1 - f.Leverage(i); left > 1e-9 {
 		return f.R[i] / math.Sqrt(left)
 	}
 	return 0

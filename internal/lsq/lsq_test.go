@@ -74,6 +74,17 @@ func TestFree(t *testing.T) {
 	f = lsq.Solve([]float64{2, 1e-3}, 2, circles)
 	assert.InDelta(t, 4, f.X[1], 1e-9)
 
+	// A column of rounding is nothing: the third is free, and the fit is exact.
+	f = lsq.Solve([]float64{1, 2, 3}, 2, func(x, r, jac []float64) {
+		r[0], r[1] = x[0]+x[1]-10, x[0]-x[1]-2
+		jac[0], jac[1], jac[2] = 1, 1, 1e-17
+		jac[3], jac[4], jac[5] = 1, -1, -2e-17
+	})
+	require.True(t, f.Converged)
+	assert.InDelta(t, 6, f.X[0], 1e-12)
+	assert.Equal(t, 3.0, f.X[2])
+	assert.Equal(t, [][]float64{{0, 0, 1}}, f.Free)
+
 	f = lsq.Solve(nil, 0, func(x, r, jac []float64) {})
 	assert.Nil(t, f.Free)
 }

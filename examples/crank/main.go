@@ -62,6 +62,9 @@ func run(args []string, out io.Writer) error {
 		if err != nil {
 			return err
 		}
+		if err := os.MkdirAll(*dir, 0o777); err != nil {
+			return err
+		}
 		file := filepath.Join(*dir, "crank.svg")
 		if err := os.WriteFile(file, svg, 0o666); err != nil {
 			return err

@@ -96,7 +96,7 @@ func TestBadInput(t *testing.T) {
 		"cm":        {[]string{"-crank", "16.5"}, "centimetres"},
 		"long":      {[]string{"-crank", "300"}, "foot_left"},
 		"no number": {[]string{"-crank", "long"}, "invalid value"},
-		"no folder": {[]string{"-o", filepath.Join(t.TempDir(), "nowhere")}, "nowhere"},
+		"no folder": {[]string{"-o", filepath.Join("main.go", "nowhere")}, "main.go"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			var b bytes.Buffer

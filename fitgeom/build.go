@@ -2,80 +2,181 @@ package fitgeom
 
 import (
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A Build is a bike put together: a frame, a part of each kind, and how they are set.
+// A Build is a bike put together: a frame, its parts, and how they are set. A
+// part whose zero value stands in it is not there; a field says when that may be.
 type Build struct {
 	Frame    Frame      // with its fork
+	Stance   Stance     // how it stands: sag and tyres
 	Cap      HeadsetCap // on the head tube, under the spacers
-	Stem     Stem
-	Bar      DropBar
-	Lever    Lever // the same left and right
+	Stem     Stem       // the zero Stem with a bar that is in one piece with its own
+	BarShim  Shim       // between bar and stem; zero if there is none
+	Bar      Bar
+	Lever    Lever   // the same left and right; zero except on a drop bar
+	Aero     AeroBar // zero if there is none
 	Post     Post
+	PostShim Shim // between post and frame; zero if there is none
 	Saddle   Saddle
 	Crank    Crank // left and right
+	Pedal    Pedal // left and right; zero if it does not matter
 	Settings Settings
 }
 
 // Settings is what can be adjusted on a [Build]. The zero value has no spacers
-// and a level bar, but no sensible post: set it.
+// and a level bar, but no sensible post: set it. Directions are against level
+// ground as the bike stands.
 type Settings struct {
 	// Spacers is the height of all spacers between headset cap and stem, 0 to 150 mm.
 	Spacers float64
+	// SpacersAbove is the height of all spacers on top of the stem, 0 to 150 mm.
+	SpacersAbove float64
 	// Flipped says that the stem is mounted upside down.
 	Flipped bool
 	// BarRoll is how far the bar is turned in the stem from how its maker draws
-	// it, positive when the hoods go up, -45 to 45 degrees.
+	// it, positive when the hands go up, -45 to 45 degrees. Zero for a bar in one
+	// piece with its stem.
 	BarRoll float64
+	// AeroTilt, PadStack, PadReach, PadWidth and Extension are what the aero bar
+	// is set to, as its fields of like names have it. Zero where there is none.
+	AeroTilt  float64
+	PadStack  float64
+	PadReach  float64
+	PadWidth  float64
+	Extension float64
 	// PostExtension is from the seat tube's upper edge up to the centre of the
-	// rail clamp, along the post, 0 to 600 mm.
+	// rail clamp, along the post, 0 to 600 mm; of a dropper post at the top of its travel.
 	PostExtension float64
+	// Lowered is how far a dropper post is lowered from there, 0 to 300 mm.
+	Lowered float64
 	// RailClamp is from the saddle's nose back to the centre of the rail clamp,
 	// along the rails, 0 to 340 mm. More of it puts the saddle further forward.
 	RailClamp float64
 	// SaddleTilt is the slope of the line from the saddle's rear edge to its
 	// nose, positive nose-up, -45 to 45 degrees.
 	SaddleTilt float64
+	// LiftLeft and LiftRight are the height of all shims under the left and the
+	// right cleat, 0 to 60 mm. Zero where the pedals do not matter.
+	LiftLeft  float64
+	LiftRight float64
 }
 
 // Validate reports numbers that are out of the ranges stated at the fields, and
-// parts that do not go together ([contact.ErrConflict]). Whether the settings
-// stay within the parts' limits is told by [Build.Margins].
-func (b Build) Validate() error {
-	var c check.Faults
-	c.In("frame", b.Frame.Validate())
+// parts and settings that do not go together ([contact.ErrConflict]). Whether
+// the settings stay within the parts' limits is told by [Build.Margins].
+func (b Build) Validate() error { return b.validate() }
+
+func (b *Build) validate() error {
+	var c faults
+	c.In("frame", b.Frame.validate())
 	c.In("cap", b.Cap.Validate())
-	c.In("stem", b.Stem.Validate())
-	c.In("bar", b.Bar.Validate())
-	c.In("lever", b.Lever.Validate())
-	c.In("post", b.Post.Validate())
-	c.In("saddle", b.Saddle.Validate())
+	if !b.Bar.onePiece() {
+		c.In("stem", b.Stem.Validate())
+	}
+	c.In("bar", b.Bar.validate())
+	if b.Lever != (Lever{}) {
+		c.In("lever", b.Lever.Validate())
+	}
+	if b.Aero != (AeroBar{}) {
+		c.In("aero", b.Aero.validate())
+	}
+	c.In("post", b.Post.validate())
+	c.In("saddle", b.Saddle.validate())
 	c.In("crank", b.Crank.Validate())
-	s := b.Settings
+	if b.Pedal != (Pedal{}) {
+		c.In("pedal", b.Pedal.Validate())
+	}
+	if b.BarShim != (Shim{}) {
+		c.In("bar_shim", b.BarShim.Validate())
+	}
+	if b.PostShim != (Shim{}) {
+		c.In("post_shim", b.PostShim.Validate())
+	}
+	s := &b.Settings
 	c.Range("settings.spacers", s.Spacers, 0, 150, "mm")
+	c.Range("settings.spacers_above", s.SpacersAbove, 0, 150, "mm")
 	c.Range("settings.bar_roll", s.BarRoll, -45, 45, "degrees")
+	c.Range("settings.aero_tilt", s.AeroTilt, -45, 45, "degrees")
+	c.Range("settings.pad_stack", s.PadStack, 0, 250, "mm")
+	c.Range("settings.pad_reach", s.PadReach, -250, 250, "mm")
+	c.Range("settings.pad_width", s.PadWidth, 0, 400, "mm")
+	c.Range("settings.extension", s.Extension, 0, 600, "mm")
 	c.Range("settings.post_extension", s.PostExtension, 0, 600, "mm")
+	c.Range("settings.lowered", s.Lowered, 0, 300, "mm")
 	c.Range("settings.rail_clamp", s.RailClamp, 0, 340, "mm")
 	c.Range("settings.saddle_tilt", s.SaddleTilt, -45, 45, "degrees")
+	c.Range("settings.lift_left", s.LiftLeft, 0, 60, "mm")
+	c.Range("settings.lift_right", s.LiftRight, 0, 60, "mm")
 	if c.Err() != nil {
 		return c.Err()
 	}
+	b.Frame.checkStance(&c, b.Stance)
+	b.conflicts(&c)
+	return c.Err()
+}
+
+// conflicts reports what does not go together, of parts that are sound one by one.
+func (b *Build) conflicts(c *faults) {
 	match := func(path string, a, b float64, other string) {
 		if !fits(a, b) {
 			c.Add(path, num.Text(a, "mm"), num.Text(b, "mm")+" as "+other, contact.ErrConflict)
 		}
 	}
+	needless := func(path string, is bool, want string) {
+		if is {
+			c.Add(path, "one", want, contact.ErrConflict)
+		}
+	}
+	s := &b.Settings
 	match("cap.steerer_diameter", b.Cap.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
-	match("stem.steerer_diameter", b.Stem.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
-	match("bar.clamp_diameter", b.Bar.ClampDiameter, b.Stem.BarDiameter, "the stem holds")
-	match("post.diameter", b.Post.Diameter, b.Frame.PostDiameter, "the frame takes")
+	if b.Bar.onePiece() {
+		match("bar.stem.steerer_diameter", b.Bar.Stem.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
+		needless("stem", b.Stem != Stem{}, "none beside a bar in one piece with its stem")
+		needless("bar_shim", b.BarShim != Shim{}, "none in a bar in one piece with its stem")
+	} else {
+		match("stem.steerer_diameter", b.Stem.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
+		held := b.Bar.ClampDiameter
+		if b.BarShim != (Shim{}) {
+			match("bar_shim.inner", b.BarShim.Inner, held, "the bar has")
+			held = b.BarShim.Outer
+			match("bar_shim.outer", held, b.Stem.BarDiameter, "the stem holds")
+		} else {
+			match("bar.clamp_diameter", held, b.Stem.BarDiameter, "the stem holds")
+		}
+	}
+	switch drop := b.Bar.Drop != (DropBar{}); {
+	case drop && b.Lever == Lever{}:
+		c.Add("lever", "", "levers on a drop bar", contact.ErrConflict)
+	case !drop:
+		needless("lever", b.Lever != Lever{}, "none except on a drop bar")
+	}
+	if b.Aero != (AeroBar{}) {
+		match("aero.bar_diameter", b.Aero.BarDiameter, b.Bar.AeroDiameter, "the bar has beside its clamp")
+	} else if s.AeroTilt != 0 || s.PadStack != 0 || s.PadReach != 0 || s.PadWidth != 0 || s.Extension != 0 {
+		c.Add("settings.pad_stack", "set", "nothing of an aero bar without one", contact.ErrConflict)
+	}
+	post := b.Post.Diameter
+	if b.PostShim != (Shim{}) {
+		match("post_shim.inner", b.PostShim.Inner, post, "the post has")
+		post = b.PostShim.Outer
+		match("post_shim.outer", post, b.Frame.PostDiameter, "the frame takes")
+	} else {
+		match("post.diameter", post, b.Frame.PostDiameter, "the frame takes")
+	}
 	if s.Flipped && !b.Stem.Flippable {
 		c.Add("settings.flipped", "yes", "a stem that may be mounted upside down", contact.ErrConflict)
 	}
-	return c.Err()
+	if s.BarRoll != 0 && b.Bar.onePiece() {
+		c.Add("settings.bar_roll", num.Text(s.BarRoll, "degrees"), "0 for a bar in one piece with its stem", contact.ErrConflict)
+	}
+	if s.Lowered > b.Post.Travel {
+		c.Add("settings.lowered", num.Text(s.Lowered, "mm"), "at most the post's travel, "+num.Text(b.Post.Travel, "mm"), contact.ErrConflict)
+	}
+	if (s.LiftLeft != 0 || s.LiftRight != 0) && b.Pedal == (Pedal{}) {
+		c.Add("settings.lift_left", "set", "no shims under cleats without pedals", contact.ErrConflict)
+	}
 }
 
 // fits reports whether two nominal diameters are the same. Steps between
@@ -83,78 +184,83 @@ func (b Build) Validate() error {
 func fits(a, b float64) bool { return a-b < 0.05 && b-a < 0.05 }
 
 // Position returns where the build puts every contact point, in the axes of
-// package contact: saddle (reference with its tilt, nose, rear), bar clamp, tops
-// and drops where the bar states them, hoods, and pedals. It is exact to
-// rounding, and fails only as [Build.Validate] does.
-func (b Build) Position() (contact.Position, error) {
-	if err := b.Validate(); err != nil {
-		return contact.Position{}, err
+// package contact: saddle (reference with its tilt, nose, rear), bar clamp, the
+// sites that bar, levers, aero bar and pedals offer, and the cranks. Which
+// sites a bar offers stands at its shapes. It is exact to rounding, and fails
+// only as [Build.Validate] does.
+func (b Build) Position() (p contact.Position, err error) {
+	if err = b.validate(); err == nil {
+		b.place(&p)
 	}
-	return b.position(), nil
+	return p, err
 }
 
 func (b *Build) position() contact.Position {
 	var p contact.Position
-	s := &b.Settings
-
-	post := postAxis(&b.Frame, &b.Post)
-	sin, cos := num.Sincos(s.SaddleTilt)
-	for site, at := range saddleSites(&b.Saddle) {
-		held := turned(r3.Vec{X: at.X + s.RailClamp, Z: at.Z}, sin, cos)
-		p.Set(contact.Site(site), r3.Add(r3.Add(post.foot, r3.Scale(s.PostExtension, post.up)), held))
-	}
-	p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: s.SaddleTilt})
-
-	clamp := clampCentre(&b.Frame, &b.Cap, &b.Stem, s.Spacers, s.Flipped)
-	p.Set(contact.BarClamp, clamp)
-	sin, cos = num.Sincos(s.BarRoll)
-	for _, h := range barSites(&b.Bar, &b.Lever) {
-		if h.offered {
-			at := r3.Add(clamp, turned(h.at, sin, cos))
-			p.Set(h.left, at)
-			at.Y = -at.Y
-			p.Set(h.left.On(contact.Right), at)
-		}
-	}
-
-	p.Set(contact.PedalLeft, r3.Vec{X: b.Crank.Length, Y: b.Crank.QFactor / 2})
-	p.Set(contact.PedalRight, r3.Vec{X: b.Crank.Length, Y: -b.Crank.QFactor / 2})
+	b.place(&p)
 	return p
 }
 
-// turned turns v nose-up by an angle.
-func turned(v r3.Vec, sin, cos float64) r3.Vec {
-	return r3.Vec{X: v.X*cos - v.Z*sin, Y: v.Y, Z: v.X*sin + v.Z*cos}
-}
+func (b *Build) place(p *contact.Position) {
+	s := &b.Settings
+	frame := newChassis(&b.Frame, &b.Stance)
 
-// clampCentre is the centre of the bar where the stem holds it.
-func clampCentre(f *Frame, h *HeadsetCap, s *Stem, spacers float64, flipped bool) r3.Vec {
-	foot := r3.Add(f.Geometry.HeadTop(), r3.Scale(h.Height+spacers+s.Height/2, f.Geometry.SteererUp()))
-	return r3.Add(foot, r3.Scale(s.Length, stemWay(f, s, flipped)))
-}
-
-// stemWay is the unit vector along a mounted stem, to the bar.
-func stemWay(f *Frame, s *Stem, flipped bool) r3.Vec {
-	angle := s.Angle
-	if flipped {
-		angle = -angle
+	sin, cos := sincos(s.SaddleTilt)
+	held := railClamp(&frame, &b.Post, s.PostExtension-s.Lowered)
+	for site, at := range saddleSites(&b.Saddle) {
+		at.X += s.RailClamp
+		p.Set(contact.Site(site), r3.Add(held, turned(at, sin, cos)))
 	}
-	sin, cos := num.Sincos(90 - f.Geometry.HeadAngle + angle)
-	return r3.Vec{X: cos, Z: sin}
+	p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: s.SaddleTilt})
+
+	stem, roll := &b.Stem, s.BarRoll
+	if b.Bar.onePiece() {
+		stem, roll = &b.Bar.Stem, b.Bar.DrawnAt-frame.headAngle
+	}
+	m := newMount(&frame, stem, s.Flipped)
+	clamp := m.at(&frame, b.Cap.Height+s.Spacers)
+	p.Set(contact.BarClamp, clamp)
+	sin, cos = sincos(roll)
+	var sites [3]barSite
+	for _, h := range barSites(sites[:0], &b.Bar, &b.Lever) {
+		pair(p, h.left, clamp, turned(h.at, sin, cos))
+	}
+	if b.Aero != (AeroBar{}) {
+		sin, cos = sincos(s.AeroTilt)
+		pair(p, contact.PadLeft, clamp, turned(r3.Vec{X: s.PadReach, Y: s.PadWidth / 2, Z: s.PadStack}, sin, cos))
+		pair(p, contact.ExtensionLeft, clamp, turned(extensionTip(&b.Aero, s.PadStack, s.Extension), sin, cos))
+		for _, c := range [...]struct {
+			site contact.Site
+			tilt float64
+		}{{contact.PadLeft, s.AeroTilt}, {contact.ExtensionLeft, s.AeroTilt + b.Aero.ExtensionAngle}} {
+			p.SetAttitude(c.site, contact.Attitude{Tilt: c.tilt})
+			p.SetAttitude(c.site.On(contact.Right), contact.Attitude{Tilt: c.tilt})
+		}
+	}
+
+	pair(p, contact.PedalLeft, r3.Vec{}, r3.Vec{X: b.Crank.Length, Y: b.Crank.QFactor / 2})
+	if b.Pedal != (Pedal{}) {
+		y := b.Crank.QFactor/2 + b.Pedal.Stance
+		p.Set(contact.FootLeft, r3.Vec{X: b.Crank.Length, Y: y, Z: b.Pedal.Stack + s.LiftLeft})
+		p.Set(contact.FootRight, r3.Vec{X: b.Crank.Length, Y: -y, Z: b.Pedal.Stack + s.LiftRight})
+	}
 }
 
-// A barSite is a left hand's place on a level bar, from the clamp's centre.
-type barSite struct {
-	left    contact.Site
-	at      r3.Vec
-	offered bool
+// pair sets a left site, from a point on the mid-plane, and the right one.
+func pair(p *contact.Position, left contact.Site, from, at r3.Vec) {
+	at.X += from.X
+	at.Z += from.Z
+	p.Set(left, at)
+	at.Y = 0 - at.Y
+	p.Set(left+1, at)
 }
 
-func barSites(b *DropBar, l *Lever) [3]barSite {
-	return [3]barSite{
-		{contact.TopsLeft, r3.Vec{Y: b.TopsWidth / 2}, b.TopsWidth != 0},
-		{contact.HoodsLeft, r3.Vec{X: b.Reach + l.Reach, Y: b.Width / 2, Z: l.Rise}, true},
-		{contact.DropsLeft, r3.Vec{X: b.Reach - b.Hook, Y: b.DropsWidth / 2, Z: -b.Drop}, b.DropsWidth != 0},
+// railClamp is the centre of the rail clamp of a post, which lies behind the
+// post's axis by its setback.
+func railClamp(f *chassis, p *Post, extension float64) r3.Vec {
+	return r3.Vec{
+		X: f.seatTop.X + float64(extension*f.seatUp.X) - float64(p.Setback*f.seatUp.Z),
+		Z: f.seatTop.Z + float64(extension*f.seatUp.Z) + float64(p.Setback*f.seatUp.X),
 	}
 }
 
@@ -168,13 +274,75 @@ func saddleSites(s *Saddle) [3]r3.Vec {
 	}
 }
 
-// An axis is where the rail clamp's centre is with the post not extended at
-// all, and the way it goes when it is.
-type axis struct{ foot, up r3.Vec }
+// A mount is where a stem holds the bar: foot, with its lower edge on the head
+// tube's top, and from there up the steerer.
+type mount struct{ foot r3.Vec }
 
-func postAxis(f *Frame, p *Post) axis {
-	up := f.Geometry.SeatUp()
-	behind := r3.Vec{X: -up.Z, Z: up.X}
-	foot := r3.Add(f.Geometry.SeatFoot(), r3.Scale(f.SeatTubeTop, up))
-	return axis{foot: r3.Add(foot, r3.Scale(p.Setback, behind)), up: up}
+func newMount(f *chassis, s *Stem, flipped bool) mount {
+	way := stemWay(f, s, flipped)
+	return mount{r3.Vec{
+		X: f.headTop.X + float64(s.Height/2*f.steererUp.X) + float64(s.Length*way.X),
+		Z: f.headTop.Z + float64(s.Height/2*f.steererUp.Z) + float64(s.Length*way.Z),
+	}}
+}
+
+func (m *mount) at(f *chassis, up float64) r3.Vec {
+	return r3.Vec{X: m.foot.X + float64(up*f.steererUp.X), Z: m.foot.Z + float64(up*f.steererUp.Z)}
+}
+
+// stemWay is the unit vector along a mounted stem, to the bar.
+func stemWay(f *chassis, s *Stem, flipped bool) r3.Vec {
+	angle := s.Angle
+	if flipped {
+		angle = -angle
+	}
+	sin, cos := sincos(90 - f.headAngle + angle)
+	return r3.Vec{X: cos, Z: sin}
+}
+
+// A barSite is a left hand's place on a level bar, from the clamp's centre.
+type barSite struct {
+	left contact.Site
+	at   r3.Vec
+}
+
+// barSites appends the sites that a bar offers, at most three.
+func barSites(to []barSite, bar *Bar, l *Lever) []barSite {
+	switch {
+	case bar.Drop != DropBar{}:
+		b := &bar.Drop
+		if b.TopsWidth != 0 {
+			to = append(to, barSite{contact.TopsLeft, r3.Vec{Y: b.TopsWidth / 2}})
+		}
+		to = append(to, barSite{contact.HoodsLeft, r3.Vec{X: b.Reach + l.Reach, Y: b.Width / 2, Z: l.Rise}})
+		y := b.DropsWidth / 2
+		if b.Flare != 0 {
+			sin, cos := sincos(b.Flare)
+			y = b.Width/2 + float64(b.Drop*sin/cos)
+		}
+		if y != 0 {
+			to = append(to, barSite{contact.DropsLeft, r3.Vec{X: b.Reach - b.Hook, Y: y, Z: -b.Drop}})
+		}
+	case bar.Flat != FlatBar{}:
+		b := &bar.Flat
+		sinB, cosB := sincos(b.Backsweep)
+		sinU, cosU := sincos(b.Upsweep)
+		// The straight part goes along (-sinB cosU, cosB cosU, sinU); its end is at half of the width.
+		along := (b.Width-b.Centre)/2/(cosB*cosU) - b.Hand
+		to = append(to, barSite{contact.GripLeft, r3.Vec{
+			X: b.Forward - float64(along*sinB*cosU),
+			Y: b.Centre/2 + float64(along*cosB*cosU),
+			Z: b.Rise + float64(along*sinU),
+		}})
+	default:
+		b := &bar.Base
+		to = append(to, barSite{contact.GripLeft, r3.Vec{X: b.Reach, Y: b.Width / 2, Z: b.Rise}})
+	}
+	return to
+}
+
+// extensionTip is the left extension's tip on a level aero bar, from the clamp's centre.
+func extensionTip(a *AeroBar, padStack, extension float64) r3.Vec {
+	sin, cos := sincos(a.ExtensionAngle)
+	return r3.Vec{X: float64(extension * cos), Y: a.ExtensionWidth / 2, Z: padStack - a.ExtensionDrop + float64(extension*sin)}
 }

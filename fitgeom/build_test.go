@@ -146,7 +146,7 @@ func TestForwardMap(t *testing.T) {
 	assert.Equal(t, position(same), position(flipped), "a -6° stem upside down is a +6° stem")
 
 	bare := b
-	bare.Bar.TopsWidth, bare.Bar.DropsWidth = 0, 0
+	bare.Bar.Drop.TopsWidth, bare.Bar.Drop.DropsWidth = 0, 0
 	for _, s := range []contact.Site{contact.TopsLeft, contact.DropsRight} {
 		_, ok := position(bare).At(s)
 		assert.False(t, ok, "%v is not offered", s)
@@ -230,9 +230,8 @@ func TestNames(t *testing.T) {
 	assert.Equal(t, "limit?", fitgeom.Limit(200).String())
 	assert.Equal(t, "caution?", fitgeom.Caution(200).String())
 	assert.Empty(t, fitgeom.Limit(200).Unit())
-	assert.Equal(t, "bar turned up by 2.5 degrees", fitgeom.Shortfall{Limit: fitgeom.RollUp, By: 2.5}.String())
 	seen := map[string]bool{}
-	for l := fitgeom.PostUp; l <= fitgeom.CrankShorter; l++ {
+	for l := fitgeom.PostUp; l <= fitgeom.StanceNarrower; l++ {
 		assert.False(t, seen[l.String()], l)
 		seen[l.String()] = true
 	}

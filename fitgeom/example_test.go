@@ -27,7 +27,7 @@ var shelf = fitgeom.Shelf{
 		{Name: "stem 100 −6°", Length: 100, Angle: -6, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true},
 		{Name: "stem 110 −6°", Length: 110, Angle: -6, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true},
 	},
-	Bars:    []fitgeom.DropBar{{Name: "bar 420", ClampDiameter: 31.8, Width: 420, Reach: 78, Drop: 125, RollRange: 8}},
+	Bars:    []fitgeom.Bar{{Name: "bar 420", ClampDiameter: 31.8, RollRange: 8, Drop: fitgeom.DropBar{Width: 420, Reach: 78, Drop: 125}}},
 	Levers:  []fitgeom.Lever{{Name: "lever", Reach: 38, Rise: 28}},
 	Posts:   []fitgeom.Post{{Name: "post 350", Diameter: 27.2, Length: 350, Setback: 20, MinInsertion: 90, MinExtension: 45}},
 	Saddles: []fitgeom.Saddle{{Name: "saddle 270", Length: 270, Station: 130, Stack: 48, RailsFrom: 110, RailsTo: 175}},

@@ -35,9 +35,9 @@ func smallShelf() fitgeom.Shelf {
 			{Name: "stem 90 wide", Length: 90, Height: 40, SteererDiameter: 31.8, BarDiameter: 31.8, Flippable: true},
 			{Name: "stem 90 slim", Length: 90, Height: 40, SteererDiameter: 28.6, BarDiameter: 25.4, Flippable: true},
 		},
-		Bars: []fitgeom.DropBar{
-			{Name: "bar 420", ClampDiameter: 31.8, Width: 420, DropsWidth: 440, TopsWidth: 200, Reach: 80, Drop: 125, Hook: 60, RollRange: 8},
-			{Name: "bar 400", ClampDiameter: 31.8, Width: 400, Reach: 70, Drop: 130, RollRange: 0},
+		Bars: []fitgeom.Bar{
+			{Name: "bar 420", ClampDiameter: 31.8, RollRange: 8, Drop: fitgeom.DropBar{Width: 420, DropsWidth: 440, TopsWidth: 200, Reach: 80, Drop: 125, Hook: 60}},
+			{Name: "bar 400", ClampDiameter: 31.8, Drop: fitgeom.DropBar{Width: 400, Reach: 70, Drop: 130}},
 		},
 		Levers: []fitgeom.Lever{{Name: "lever short", Reach: 35, Rise: 25}, {Name: "lever long", Reach: 50, Rise: 40}},
 		Posts: []fitgeom.Post{
@@ -69,4 +69,19 @@ func position(b fitgeom.Build) contact.Position {
 		panic(err) // fixtures are valid
 	}
 	return p
+}
+
+// everything is a build that knows every site but grips.
+func everything() fitgeom.Build {
+	b := aBuild()
+	b.Bar.AeroDiameter = 31.8
+	b.Aero = fitgeom.AeroBar{
+		Name: "aero", BarDiameter: 31.8, Tilt: fitgeom.Steps{To: 15, Step: 5}, PadStack: fitgeom.Steps{From: 40, To: 90, Step: 10},
+		PadReach: fitgeom.Steps{From: -60, To: 0, Step: 15}, PadWidth: fitgeom.Steps{From: 160, To: 240, Step: 10},
+		Extension: fitgeom.Steps{From: 250, To: 330}, ExtensionDrop: 30, ExtensionAngle: 8, ExtensionWidth: 110,
+	}
+	b.Pedal = fitgeom.Pedal{Name: "pedal", Stack: 18, Stance: 55}
+	s := &b.Settings
+	s.AeroTilt, s.PadStack, s.PadReach, s.PadWidth, s.Extension, s.LiftLeft = 5, 60, -30, 200, 290, 2
+	return b
 }

@@ -1,100 +1,314 @@
 package fitgeom
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// fronts offers every cap, stem, spacer stack, bar and lever that go together,
-// each with the best roll of the bar.
-func (w *wish) fronts(r *ranking, frame *Frame, shelf *Shelf) {
-	for ci := range shelf.Caps {
-		cap := &shelf.Caps[ci]
-		if !fits(cap.SteererDiameter, frame.SteererDiameter) || cap.Height > frame.MaxStack {
-			continue
+// The front end is searched in steerer coordinates: q across the steerer,
+// forward, and a along it, up. A stem is then a fixed place that spacers and cap
+// move along a alone. For each bar a lower bound of the cost of a stem, whatever
+// is under it, skips most stems; and one of each height skips most of those.
+
+// A carried is a stem as it may be mounted, or that of a bar in one piece with it.
+type carried struct {
+	stem    *Stem
+	place   int // on the shelf; -1 for that of a bar
+	flipped bool
+	mount   mount
+	q, a    float64
+	buy     Kinds
+	stacks  [][]stack // by cap
+}
+
+// A front is a search for the best front ends.
+type front struct {
+	*wish
+	frame *Frame
+	ch    *chassis
+	shelf *Shelf
+	now   *Build
+	r     *ranking
+
+	stacks []stack               // all that the shelf can make
+	under  map[float64][][]stack // those that suit, by height of the stem and cap
+	caps   []int                 // those that fit
+
+	cockpits []*cockpit
+}
+
+func (w *wish) fronts(r *ranking, frame *Frame, ch *chassis, shelf *Shelf, now *Build) {
+	f := &front{wish: w, frame: frame, ch: ch, shelf: shelf, now: now, r: r, stacks: shelf.stacksFor(frame), under: map[float64][][]stack{}}
+	for i := range shelf.Caps {
+		if fits(shelf.Caps[i].SteererDiameter, frame.SteererDiameter) {
+			f.caps = append(f.caps, i)
 		}
-		stacks := shelf.stacks(frame.MaxStack - cap.Height)
-		for si := range shelf.Stems {
-			stem := &shelf.Stems[si]
-			if !fits(stem.SteererDiameter, frame.SteererDiameter) {
-				continue
-			}
-			for _, flipped := range ways(stem) {
-				for bi := range shelf.Bars {
-					bar := &shelf.Bars[bi]
-					if !fits(bar.ClampDiameter, stem.BarDiameter) {
-						continue
-					}
-					for li := range shelf.Levers {
-						sites, ok := w.cockpit(bar, &shelf.Levers[li])
-						if !ok {
-							continue
-						}
-						for _, s := range stacks {
-							clamp := clampCentre(frame, cap, stem, s.height, flipped)
-							roll := w.bestRoll(clamp, sites[:], bar.RollRange)
-							r.add(w.front(clamp, sites[:], option{
-								order:    [8]int64{hundredths(s.height), yes(flipped), millionths(math.Abs(roll)), int64(ci), int64(si), int64(bi), int64(li)},
-								settings: Settings{Spacers: s.height, Flipped: flipped, BarRoll: roll},
-								pieces:   s.pieces,
-								part:     [4]int{ci, si, bi, li},
-							}))
-						}
+	}
+	var stems []carried
+	for i := range shelf.Stems {
+		stem := &shelf.Stems[i]
+		stems = f.carry(stems, stem, i, false, bought(Stems, *stem == now.Stem))
+		if stem.Flippable && stem.Angle != 0 {
+			stems = f.carry(stems, stem, i, true, bought(Stems, *stem == now.Stem))
+		}
+	}
+	for bi := range shelf.Bars {
+		bar := &shelf.Bars[bi]
+		on := stems
+		if bar.onePiece() {
+			on = f.carry(nil, &bar.Stem, -1, false, 0)
+		}
+		levers := 1
+		if bar.Drop != (DropBar{}) {
+			levers = len(shelf.Levers)
+		}
+		for li := range levers {
+			if w.asked(contact.PadLeft) || w.asked(contact.ExtensionLeft) {
+				for ai := range shelf.AeroBars {
+					if fits(shelf.AeroBars[ai].BarDiameter, bar.AeroDiameter) {
+						f.cockpit(on, bi, li, ai)
 					}
 				}
+			} else {
+				f.cockpit(on, bi, li, -1)
+			}
+		}
+	}
+	// The most promising bars first, so that the others are soon out of the race.
+	slices.SortStableFunc(f.cockpits, func(a, b *cockpit) int { return cmp.Compare(a.floor, b.floor) })
+	for _, c := range f.cockpits {
+		for i := range c.on {
+			f.stem(c, &c.on[i])
+		}
+	}
+}
+
+// carry appends a stem if it fits the steerer.
+func (f *front) carry(to []carried, stem *Stem, place int, flipped bool, buy Kinds) []carried {
+	if !fits(stem.SteererDiameter, f.frame.SteererDiameter) {
+		return to
+	}
+	c := carried{stem: stem, place: place, flipped: flipped, mount: newMount(f.ch, stem, flipped), buy: buy}
+	c.q, c.a = f.ch.steerer(c.mount.foot)
+	key := 0.0 // the stem's height matters to a cut steerer only
+	if f.frame.SteererCut != 0 {
+		key = stem.Height
+	}
+	under, ok := f.under[key]
+	if !ok {
+		for _, i := range f.caps {
+			under = append(under, suiting(f.stacks, f.frame, f.shelf.Caps[i].Height, stem.Height))
+		}
+		f.under[key] = under
+	}
+	c.stacks = under
+	return append(to, c)
+}
+
+// steerer returns a point's coordinates across and along the steerer.
+func (ch *chassis) steerer(v r3.Vec) (q, a float64) {
+	u := ch.steererUp
+	return float64(v.X*u.Z) - float64(v.Z*u.X), float64(v.X*u.X) + float64(v.Z*u.Z)
+}
+
+// A cockpit is a bar with levers and an aero bar, and what is wanted of it.
+type cockpit struct {
+	bar    *Bar
+	aero   *AeroBar
+	on     []carried // the stems
+	floor  float64   // what it costs at least, wherever a stem holds it
+	part   [3]int    // places of bar, lever and aero bar; -1 for none
+	buy    Kinds
+	most   float64 // roll range
+	hands  []hand
+	clamp  *wanted
+	across verdict // what neither stem nor roll can change: widths
+	asked  float64 // the most that a bar that holds can cost, with a leeway
+	form   form
+	box    box
+
+	acrossAero     verdict
+	padWidth       float64
+	askedAero      float64
+	padBox, tipBox box
+}
+
+// A hand is a site of a bar that is not turned.
+type hand struct {
+	at   r3.Vec
+	want *wanted
+}
+
+// cockpit prepares a bar with levers and an aero bar, on stems, if it offers
+// what is asked for.
+func (f *front) cockpit(on []carried, bi, li, ai int) {
+	bar := &f.shelf.Bars[bi]
+	c := &cockpit{
+		bar: bar, on: on, part: [3]int{bi, -1, ai}, buy: bought(Bars, *bar == f.now.Bar), most: bar.RollRange,
+		clamp: &f.want[contact.BarClamp], across: verdict{holds: true}, acrossAero: verdict{holds: true},
+	}
+	var lever *Lever
+	if bar.Drop != (DropBar{}) {
+		lever = &f.shelf.Levers[li]
+		c.part[1] = li
+		c.buy |= bought(Levers, *lever == f.now.Lever)
+	}
+	// A bar in one piece with its stem is turned once and for all.
+	roll := 0.0
+	if bar.onePiece() {
+		roll = bar.DrawnAt - f.ch.headAngle
+	}
+	sin, cos := sincos(roll)
+	var offers [contact.FootRight + 1]bool
+	var sites [3]barSite
+	c.asked = float64(c.clamp.asked) + 1e-3
+	c.across.coordinate(c.clamp.at.Y, c.clamp.tolerance.Y)
+	for _, s := range barSites(sites[:0], bar, lever) {
+		offers[s.left] = true
+		at := turned(s.at, sin, cos)
+		for side := range contact.Site(2) {
+			if want := &f.want[s.left+side]; want.asked > 0 {
+				c.hands = append(c.hands, hand{at, want})
+				c.asked += float64(want.asked)
+				c.across.coordinate(at.Y-want.at.Y, want.tolerance.Y)
+			}
+			at.Y = 0 - at.Y
+		}
+	}
+	for s := contact.TopsLeft; s <= contact.GripLeft; s += 2 {
+		if f.wish.asked(s) && !offers[s] {
+			return
+		}
+	}
+	c.form = newForm(f.ch, c.hands, c.clamp, c.most)
+	c.box = barBox(c.hands, c.clamp, c.most)
+	if ai >= 0 {
+		c.aero = &f.shelf.AeroBars[ai]
+		c.buy |= bought(AeroBars, *c.aero == f.now.Aero)
+		f.prepareAero(c)
+	}
+	c.floor = c.across.cost + c.acrossAero.cost + c.form.base
+	f.cockpits = append(f.cockpits, c)
+}
+
+// stem offers a cockpit on a stem with everything that may be under it.
+func (f *front) stem(c *cockpit, s *carried) {
+	buy := c.buy | s.buy
+	var shim Shim
+	if !c.bar.onePiece() {
+		var ok bool
+		if shim, ok = f.shelf.shim(c.bar.ClampDiameter, s.stem.BarDiameter, f.now.BarShim); !ok {
+			return
+		}
+		buy |= bought(Shims, shim == f.now.BarShim || shim == Shim{})
+	}
+	least := c.across.cost + c.form.floor(s.q)
+	skip := !f.admits(c, least, 0, buy, 0, s.flipped)
+	for k, ci := range f.caps {
+		stacks := s.stacks[k]
+		f.r.count += len(stacks)
+		if skip {
+			continue
+		}
+		lift := &f.shelf.Caps[ci]
+		buy := buy | bought(Caps, *lift == f.now.Cap)
+		for i := range stacks {
+			up := lift.Height + stacks[i].below
+			if c.form.round && !f.admits(c, c.across.cost+c.form.least(s.q, s.a+up), 0, buy, stacks[i].belowT, s.flipped) {
+				continue
+			}
+			clamp := s.mount.at(f.ch, up)
+			if c.aero == nil && c.form.round || f.admits(c, c.across.cost+c.box.least(clamp), c.acrossAero.cost+c.padBox.least(clamp)+c.tipBox.least(clamp), buy, stacks[i].belowT, s.flipped) {
+				f.offer(c, s, ci, &stacks[i], clamp, buy, shim)
 			}
 		}
 	}
 }
 
-// ways is how a stem may be mounted.
-func ways(s *Stem) []bool {
-	if s.Flippable && s.Angle != 0 {
-		return []bool{false, true}
-	}
-	return []bool{false}
+// admits reports whether a front end could come among the best, if bar and aero
+// bar cost no less than given.
+func (f *front) admits(c *cockpit, bar, aero float64, buy Kinds, spacers int, flipped bool) bool {
+	const slack = 1e-8 // of rounding
+	cost := f.rounded(max(0, bar-slack)) + f.rounded(max(0, aero-slack))
+	can := c.across.holds && bar <= c.asked && c.acrossAero.holds && aero <= c.askedAero+1e-3
+	return f.r.admits(cost, can, buy, int64(spacers), yes(flipped))
 }
 
-func yes(b bool) int64 {
-	if b {
-		return 1
+// offer settles a front end and hands it to the ranking.
+func (f *front) offer(c *cockpit, s *carried, ci int, st *stack, clamp r3.Vec, buy Kinds, shim Shim) {
+	roll, bar := c.settle(f.ch, clamp)
+	o := option{
+		cost: f.rounded(bar.cost), holds: bar.holds, buy: buy,
+		order:    [orderLength]int64{int64(st.belowT), yes(s.flipped), millionths(math.Abs(roll)), int64(ci), int64(s.place), int64(c.part[0]), int64(c.part[1]), int64(c.part[2])},
+		settings: Settings{Spacers: st.below, SpacersAbove: st.above, Flipped: s.flipped, BarRoll: roll},
+		part:     [5]int{ci, s.place, c.part[0], c.part[1], c.part[2]},
+		shim:     shim, stack: st,
 	}
-	return 0
+	if c.aero != nil {
+		a := f.settleAero(c, clamp)
+		o.cost += f.rounded(a.cost)
+		o.holds = o.holds && a.holds
+		o.settings.AeroTilt, o.settings.PadStack, o.settings.PadReach = a.tilt, a.stack, a.reach
+		o.settings.PadWidth, o.settings.Extension = c.padWidth, a.extension
+	}
+	f.r.keep(&o)
 }
 
-func hundredths(v float64) int64 { return quanta(v * 100) }
-func millionths(v float64) int64 { return quanta(v * 1e6) }
-
-// cockpit is the left and right sites of a level bar with its levers; false if
-// a site that is to be kept is not on offer.
-func (w *wish) cockpit(bar *DropBar, lever *Lever) (sites [6]placed, ok bool) {
-	for i, h := range barSites(bar, lever) {
-		right := h.left.On(contact.Right)
-		if !h.offered && (w.asked(h.left) || w.asked(right)) {
-			return sites, false
+// settle returns the roll at which the bar comes nearest to what is wanted, of
+// those that hold if there are any.
+func (c *cockpit) settle(ch *chassis, clamp r3.Vec) (roll float64, v verdict) {
+	if c.most > 0 {
+		if c.form.round {
+			roll = c.form.roll(ch.steerer(clamp))
+		} else {
+			roll = c.least(c.rolls(clamp), clamp)
 		}
-		sites[2*i] = placed{h.left, h.at}
-		sites[2*i+1] = placed{right, r3.Vec{X: h.at.X, Y: -h.at.Y, Z: h.at.Z}}
 	}
-	return sites, true
+	v = c.judge(clamp, roll)
+	if v.holds || v.cost > c.asked || c.most == 0 || !c.across.holds {
+		return roll, v
+	}
+	// The best of those that hold lies where a coordinate meets its tolerance,
+	// or where the cost is least nearby.
+	best := math.Inf(1)
+	for _, r := range append(c.meets(clamp), c.rolls(clamp)...) {
+		if u := c.judge(clamp, r); u.holds && u.cost < best-1e-9 {
+			roll, v, best = r, u, u.cost
+		}
+	}
+	return roll, v
 }
 
-// front judges a bar that is held at a place.
-func (w *wish) front(clamp r3.Vec, sites []placed, o option) option {
-	var out [7]placed
-	sin, cos := num.Sincos(o.settings.BarRoll)
-	for i, s := range sites {
-		out[i] = placed{s.site, r3.Add(clamp, turned(s.at, sin, cos))}
+func (c *cockpit) judge(clamp r3.Vec, roll float64) verdict {
+	v := c.across
+	at := wanted{at: c.clamp.at, tolerance: r3.Vec{X: c.clamp.tolerance.X, Z: c.clamp.tolerance.Z}}
+	v.judge(&at, clamp)
+	sin, cos := sincos(roll)
+	for i := range c.hands {
+		h := &c.hands[i]
+		t := turned(h.at, sin, cos)
+		v.coordinate(clamp.X+t.X-h.want.at.X, h.want.tolerance.X)
+		v.coordinate(clamp.Z+t.Z-h.want.at.Z, h.want.tolerance.Z)
 	}
-	out[6] = placed{contact.BarClamp, clamp}
-	return w.judged(o, out[:]...)
+	return v
 }
 
-// bestRoll returns the roll in degrees, within the range either way, at which
-// the bar's sites come nearest to where they are wanted.
+func (c *cockpit) least(rolls []float64, clamp r3.Vec) float64 {
+	best, least := 0.0, math.Inf(1)
+	for _, r := range rolls {
+		if v := c.judge(clamp, r); v.cost < least {
+			best, least = r, v.cost
+		}
+	}
+	return best
+}
+
+// rolls returns the rolls within the range at which the cost may be least.
 //
 // The cost of a roll ρ is a trigonometric polynomial of second degree,
 //
@@ -102,50 +316,69 @@ func (w *wish) front(clamp r3.Vec, sites []placed, o option) option {
 //
 // which has at most two minima in a whole turn: every change of sign of the
 // derivative on a grid is refined, and the ends of the range are tried.
-func (w *wish) bestRoll(clamp r3.Vec, sites []placed, most float64) float64 {
-	if most == 0 {
-		return 0
-	}
+func (c *cockpit) rolls(clamp r3.Vec) []float64 {
 	var kc, ks, kd, kx float64
-	for _, s := range sites {
-		want := &w.want[s.site]
+	for i := range c.hands {
+		want, h := c.hands[i].want, c.hands[i].at
 		wx, wz := want.weight.X, want.weight.Z
 		dx, dz := clamp.X-want.at.X, clamp.Z-want.at.Z
-		hx, hz := s.at.X, s.at.Z
-		kc += 2 * (wx*dx*hx + wz*dz*hz)
-		ks += 2 * (wz*dz*hx - wx*dx*hz)
-		kd += (wx - wz) * (hx*hx - hz*hz)
-		kx += 2 * (wz - wx) * hx * hz
+		kc += 2 * (wx*dx*h.X + wz*dz*h.Z)
+		ks += 2 * (wz*dz*h.X - wx*dx*h.Z)
+		kd += (wx - wz) * (h.X*h.X - h.Z*h.Z)
+		kx += 2 * (wz - wx) * h.X * h.Z
 	}
 	if kc == 0 && ks == 0 && kd == 0 && kx == 0 {
-		return 0 // nothing that turns is asked for
-	}
-	cost := func(roll float64) float64 {
-		sin, cos := num.Sincos(roll)
-		return kc*cos + ks*sin + kd*cos*cos + kx*sin*cos
+		return []float64{0} // nothing that turns is asked for
 	}
 	slope := func(roll float64) float64 {
-		sin, cos := num.Sincos(roll)
+		sin, cos := sincos(roll)
 		return ks*cos - kc*sin - 2*kd*sin*cos + kx*(cos*cos-sin*sin)
 	}
-	best, least := -most, cost(-most)
-	try := func(roll float64) {
-		if c := cost(roll); c < least {
-			best, least = roll, c
-		}
-	}
+	all := []float64{-c.most}
 	const steps = 8
-	lo, slopeLo := -most, slope(-most)
+	lo, slopeLo := -c.most, slope(-c.most)
 	for i := range steps {
-		hi := most * (2*float64(i+1)/steps - 1)
+		hi := c.most * (2*float64(i+1)/steps - 1)
 		slopeHi := slope(hi)
 		if slopeLo <= 0 && slopeHi >= 0 {
-			try(root(slope, lo, slopeLo, hi, slopeHi))
+			all = append(all, root(slope, lo, slopeLo, hi, slopeHi))
 		}
 		lo, slopeLo = hi, slopeHi
 	}
-	try(most)
-	return best
+	return append(all, c.most)
+}
+
+// meets returns the rolls within the range at which a coordinate of a site is
+// off by just its tolerance.
+func (c *cockpit) meets(clamp r3.Vec) []float64 {
+	all := []float64{-c.most, c.most}
+	add := func(deg float64) {
+		if deg = math.Remainder(deg, 360); math.Abs(deg) <= c.most {
+			all = append(all, deg)
+		}
+	}
+	for i := range c.hands {
+		want, h := c.hands[i].want, c.hands[i].at
+		n, at := math.Hypot(h.X, h.Z), num.Atan2(h.Z, h.X)
+		if n == 0 {
+			continue
+		}
+		for _, sign := range [2]float64{1, -1} {
+			if t := want.tolerance.X; t != 0 {
+				if r := (want.at.X + sign*t - clamp.X) / n; math.Abs(r) <= 1 {
+					add(math.Acos(r)/num.Rad - at)
+					add(-math.Acos(r)/num.Rad - at)
+				}
+			}
+			if t := want.tolerance.Z; t != 0 {
+				if r := (want.at.Z + sign*t - clamp.Z) / n; math.Abs(r) <= 1 {
+					add(math.Asin(r)/num.Rad - at)
+					add(180 - math.Asin(r)/num.Rad - at)
+				}
+			}
+		}
+	}
+	return all
 }
 
 // root returns where f is zero between two places at which its signs differ.

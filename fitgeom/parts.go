@@ -1,8 +1,12 @@
 package fitgeom
 
 import (
+	"math"
+	"strconv"
+
+	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/num"
 )
 
 // A Frame is a frame with its fork: geometry and limits.
@@ -15,8 +19,14 @@ type Frame struct {
 	SteererDiameter float64 `json:"steerer_diameter_mm"`
 	// MaxStack is the most, in mm, that headset cap and spacers together may
 	// lift the stem's lower edge above the head tube: the fork maker's limit, or
-	// what the steerer's length allows, whichever is less. 0 to 150 mm.
+	// what the uncut steerer's length allows, whichever is less. 0 to 150 mm.
 	MaxStack float64 `json:"max_stack_mm"`
+	// SteererCut is how far a steerer that has been cut stands out of the head
+	// tube, 20 to 400 mm. The stem's upper edge may then be at most 5 mm above
+	// the steerer's (ISO 4210-2:2015, 4.7.4), and what is left above the stem is
+	// filled with spacers up to at least 2 mm above the steerer (common
+	// practice, no source). Zero: it is cut to suit.
+	SteererCut float64 `json:"steerer_cut_mm,omitzero"`
 	// SeatTubeTop is how far up the seat tube's axis its upper edge lies, from
 	// the point of the axis nearest to the bottom bracket, 200 to 750 mm.
 	SeatTubeTop float64 `json:"seat_tube_top_mm"`
@@ -31,15 +41,18 @@ type Frame struct {
 }
 
 // Validate reports numbers that are out of the ranges stated at the fields.
-func (f Frame) Validate() error {
-	var c check.Faults
+func (f Frame) Validate() error { return f.validate() }
+
+func (f *Frame) validate() error {
+	var c faults
 	c.In("geometry", f.Geometry.Validate())
-	diameter(&c, "steerer_diameter", f.SteererDiameter)
+	c.diameter("steerer_diameter", f.SteererDiameter)
 	c.Range("max_stack", f.MaxStack, 0, 150, "mm")
 	c.Length("seat_tube_top", f.SeatTubeTop, 200, 750)
-	diameter(&c, "post_diameter", f.PostDiameter)
+	c.diameter("post_diameter", f.PostDiameter)
 	c.Range("post_insertion", f.PostInsertion, 0, 300, "mm")
 	c.Optional("post_depth", f.PostDepth, 50, 700, "mm")
+	c.Optional("steerer_cut", f.SteererCut, 20, 400, "mm")
 	return c.Err()
 }
 
@@ -56,15 +69,17 @@ type HeadsetCap struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (h HeadsetCap) Validate() error {
-	var c check.Faults
+	var c faults
 	c.Range("height", h.Height, 0, 60, "mm")
-	diameter(&c, "steerer_diameter", h.SteererDiameter)
+	c.diameter("steerer_diameter", h.SteererDiameter)
 	return c.Err()
 }
 
-// A Spacer is a kind of ring that goes under the stem, and how many there are.
+// A Spacer is a kind of ring that goes round the steerer, under or above the
+// stem, and how many there are; or a kind of shim that goes under a cleat, and
+// how many there are for each foot.
 type Spacer struct {
-	// Height is in mm, 1 to 60, and counts to a hundredth.
+	// Height is in mm, 1 to 60, and counts to a tenth.
 	Height float64 `json:"height_mm"`
 	// Count is how many of them the shelf has, 1 to 20.
 	Count int `json:"count"`
@@ -72,7 +87,7 @@ type Spacer struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (s Spacer) Validate() error {
-	var c check.Faults
+	var c faults
 	c.Range("height", s.Height, 1, 60, "mm")
 	c.Range("count", float64(s.Count), 1, 20, "pieces")
 	return c.Err()
@@ -99,27 +114,96 @@ type Stem struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (s Stem) Validate() error {
-	var c check.Faults
+	var c faults
 	c.Length("length", s.Length, 20, 180)
 	c.Range("angle", s.Angle, -60, 60, "degrees")
 	c.Range("height", s.Height, 20, 80, "mm")
-	diameter(&c, "steerer_diameter", s.SteererDiameter)
-	diameter(&c, "bar_diameter", s.BarDiameter)
+	c.diameter("steerer_diameter", s.SteererDiameter)
+	c.diameter("bar_diameter", s.BarDiameter)
 	return c.Err()
 }
 
-// A DropBar is a drop bar without its levers, in its own axes: origin at the
-// clamp's centre, and level as its maker draws it.
-type DropBar struct {
+// A Bar is a handlebar in its own axes: origin at the clamp's centre, and level
+// as its maker draws it. It has exactly one of the shapes Drop, Flat and Base,
+// the same left and right.
+type Bar struct {
 	// Name is for people.
 	Name string `json:"name"`
-	// ClampDiameter is the diameter where the stem holds it, 20 to 45 mm.
-	ClampDiameter float64 `json:"clamp_diameter_mm"`
+	// ClampDiameter is the diameter where a stem holds it, 20 to 45 mm. Zero
+	// for a bar in one piece with its stem.
+	ClampDiameter float64 `json:"clamp_diameter_mm,omitzero"`
+	// AeroDiameter is the diameter beside the clamp, where an aero bar can be
+	// clamped on, 20 to 45 mm. Zero: nowhere.
+	AeroDiameter float64 `json:"aero_diameter_mm,omitzero"`
+	// RollRange is how far the bar may be turned in the stem, either way from
+	// how its maker draws it, 0 to 30 degrees. Zero for a bar in one piece with
+	// its stem.
+	RollRange float64 `json:"roll_range_deg,omitzero"`
+	// Stem is for a bar in one piece with its stem: Length, Angle, Height and
+	// SteererDiameter of the stem. The zero Stem: the bar is held by a stem.
+	Stem Stem `json:"stem,omitzero"`
+	// DrawnAt is the head angle at which a bar in one piece with its stem is
+	// level, 50 to 90 degrees; on another steerer it is turned by the
+	// difference. Zero for other bars.
+	DrawnAt float64 `json:"drawn_at_deg,omitzero"`
+
+	Drop DropBar `json:"drop,omitzero"` // a drop bar, which takes levers with hoods
+	Flat FlatBar `json:"flat,omitzero"` // a flat or riser bar
+	Base BaseBar `json:"base,omitzero"` // a base bar, which reaches forward under an aero bar
+}
+
+// Validate reports numbers that are out of the ranges stated at the fields, and
+// a bar that has not exactly one shape.
+func (b Bar) Validate() error { return b.validate() }
+
+func (b *Bar) validate() error {
+	var c faults
+	if b.onePiece() {
+		c.In("stem", Stem{Length: b.Stem.Length, Angle: b.Stem.Angle, Height: b.Stem.Height, SteererDiameter: b.Stem.SteererDiameter, BarDiameter: 31.8}.Validate())
+		c.Range("drawn_at", b.DrawnAt, 50, 90, "degrees")
+		c.Range("roll_range", b.RollRange, 0, 0, "degrees for a bar in one piece with its stem")
+		c.Range("clamp_diameter", b.ClampDiameter, 0, 0, "mm for a bar in one piece with its stem")
+	} else {
+		c.Range("drawn_at", b.DrawnAt, 0, 0, "degrees for a bar that a stem holds")
+		c.Range("roll_range", b.RollRange, 0, 30, "degrees")
+		c.diameter("clamp_diameter", b.ClampDiameter)
+	}
+	c.Optional("aero_diameter", b.AeroDiameter, 20, 45, "mm")
+	shapes := 0
+	if b.Drop != (DropBar{}) {
+		shapes++
+		c.In("drop", b.Drop.Validate())
+	}
+	if b.Flat != (FlatBar{}) {
+		shapes++
+		c.In("flat", b.Flat.Validate())
+	}
+	if b.Base != (BaseBar{}) {
+		shapes++
+		c.In("base", b.Base.Validate())
+	}
+	if shapes != 1 {
+		c.Add("shape", strconv.Itoa(shapes), "exactly one of drop, flat and base", contact.ErrConflict)
+	}
+	return c.Err()
+}
+
+func (b *Bar) onePiece() bool { return b.Stem != Stem{} }
+
+// A DropBar is the shape of a drop bar without its levers. Its zero value is no
+// drop bar. All widths are from centre to centre of the tube; where a maker
+// states one from outside to outside, take one diameter of the tube off.
+type DropBar struct {
 	// Width is from centre to centre where the levers sit, 250 to 700 mm.
 	Width float64 `json:"width_mm"`
 	// DropsWidth is from centre to centre at the hands' place in the drops, 250
-	// to 900 mm. Zero: not stated, and the drops sites are not offered.
+	// to 900 mm. Zero: Flare tells.
 	DropsWidth float64 `json:"drops_width_mm,omitzero"`
+	// Flare is how far the drops lean outwards below the levers, 0 to 45
+	// degrees: the hands' place in the drops is wider by twice Drop times the
+	// flare's tangent. If both Flare and DropsWidth are zero, the width there
+	// is not stated and the drops sites are not offered.
+	Flare float64 `json:"flare_deg,omitzero"`
 	// TopsWidth is from hand to hand on the tops, 50 to 600 mm. Zero: not
 	// stated, and the tops sites are not offered.
 	TopsWidth float64 `json:"tops_width_mm,omitzero"`
@@ -132,22 +216,187 @@ type DropBar struct {
 	// Hook is how far the hands' place in the drops lies behind the bend's
 	// foremost point, 0 to 150 mm.
 	Hook float64 `json:"hook_mm,omitzero"`
-	// RollRange is how far the bar may be turned in the stem, either way from
-	// how its maker draws it, 0 to 30 degrees.
-	RollRange float64 `json:"roll_range_deg"`
 }
 
-// Validate reports numbers that are out of the ranges stated at the fields.
+// Validate reports numbers that are out of the ranges stated at the fields, and
+// a flare beside a width of the drops.
 func (b DropBar) Validate() error {
-	var c check.Faults
-	diameter(&c, "clamp_diameter", b.ClampDiameter)
+	var c faults
 	c.Length("width", b.Width, 250, 700)
 	c.Optional("drops_width", b.DropsWidth, 250, 900, "mm")
+	c.Range("flare", b.Flare, 0, 45, "degrees")
+	if b.Flare != 0 && b.DropsWidth != 0 {
+		c.Add("flare", num.Text(b.Flare, "degrees"), "either it or drops_width", contact.ErrConflict)
+	}
 	c.Optional("tops_width", b.TopsWidth, 50, 600, "mm")
 	c.Range("reach", b.Reach, 30, 150, "mm")
 	c.Range("drop", b.Drop, 50, 250, "mm")
 	c.Range("hook", b.Hook, 0, 150, "mm")
-	c.Range("roll_range", b.RollRange, 0, 30, "degrees")
+	return c.Err()
+}
+
+// A FlatBar is the shape of a flat or riser bar: from the clamp out to where the
+// grips' straight part begins, and from there out, back and up. Its zero value
+// is no flat bar.
+type FlatBar struct {
+	// Width is from end to end, 400 to 900 mm.
+	Width float64 `json:"width_mm"`
+	// Centre is from where the straight part of one side begins to where that
+	// of the other does, along Y, 0 to 500 mm and less than Width.
+	Centre float64 `json:"centre_mm"`
+	// Rise is from the clamp's centre up to where the straight part begins, -100 to 150 mm.
+	Rise float64 `json:"rise_mm,omitzero"`
+	// Forward is from the clamp's centre forward to where the straight part begins, -150 to 150 mm.
+	Forward float64 `json:"forward_mm,omitzero"`
+	// Backsweep is the straight part's slope backwards seen from above, -20 to 60 degrees.
+	Backsweep float64 `json:"backsweep_deg"`
+	// Upsweep is its slope upwards against the level plane, -20 to 30 degrees.
+	Upsweep float64 `json:"upsweep_deg"`
+	// Hand is from the bar's end in to half-way along the grip, along the tube, 20 to 150 mm.
+	Hand float64 `json:"hand_mm"`
+}
+
+// Validate reports numbers that are out of the ranges stated at the fields.
+func (b FlatBar) Validate() error {
+	var c faults
+	c.Length("width", b.Width, 400, 900)
+	c.Range("centre", b.Centre, 0, min(500, b.Width), "mm")
+	c.Range("rise", b.Rise, -100, 150, "mm")
+	c.Range("forward", b.Forward, -150, 150, "mm")
+	c.Range("backsweep", b.Backsweep, -20, 60, "degrees")
+	c.Range("upsweep", b.Upsweep, -20, 30, "degrees")
+	c.Range("hand", b.Hand, 20, 150, "mm")
+	return c.Err()
+}
+
+// A BaseBar is the shape of a base bar, whose grips reach forward. Its zero
+// value is no base bar. Its sites are [contact.GripLeft] and [contact.GripRight].
+type BaseBar struct {
+	// Width is from centre to centre of the grips, half-way along them, 250 to 700 mm.
+	Width float64 `json:"width_mm"`
+	// Reach is from the clamp's centre forward to there, 0 to 250 mm.
+	Reach float64 `json:"reach_mm"`
+	// Rise is from the clamp's centre up to there, -150 to 150 mm; negative for
+	// grips that lie lower.
+	Rise float64 `json:"rise_mm,omitzero"`
+}
+
+// Validate reports numbers that are out of the ranges stated at the fields.
+func (b BaseBar) Validate() error {
+	var c faults
+	c.Length("width", b.Width, 250, 700)
+	c.Range("reach", b.Reach, 0, 250, "mm")
+	c.Range("rise", b.Rise, -150, 150, "mm")
+	return c.Err()
+}
+
+// Steps is what a part can be set to: From, From + Step, and so on up to To. With
+// Step 0 it is anything from From to To. The zero Steps is 0 alone.
+type Steps struct {
+	From float64 `json:"from"`
+	To   float64 `json:"to"`
+	Step float64 `json:"step,omitzero"`
+}
+
+// count returns how many values there are, if they can be counted.
+func (s Steps) count() int {
+	if s.From == s.To {
+		return 1
+	}
+	return int((s.To-s.From)/s.Step+1e-9) + 1
+}
+
+func (s Steps) value(i int) float64 { return s.From + float64(s.Step*float64(i)) }
+
+// top returns the highest value.
+func (s Steps) top() float64 {
+	if s.Step == 0 {
+		return s.To
+	}
+	return s.value(s.count() - 1)
+}
+
+// nearest returns the value between lo and hi that is nearest to v, the lower of
+// two; false if there is none between. A leeway of 1e-9 (steps, or
+// the unit where there are none) keeps rounding from deciding.
+func (s Steps) nearest(v, lo, hi float64) (float64, bool) {
+	const leeway = 1e-9
+	if s.Step == 0 || s.From == s.To {
+		lo, hi = max(lo, s.From), min(hi, s.To)
+		return max(s.From, min(s.To, max(lo, min(hi, v)))), lo <= hi+leeway
+	}
+	first := max(0, math.Ceil((lo-s.From)/s.Step-leeway))
+	last := min(float64(s.count()-1), math.Floor((hi-s.From)/s.Step+leeway))
+	i := max(first, min(last, math.Ceil((v-s.From)/s.Step-0.5-leeway)))
+	return s.value(int(i)), first <= last
+}
+
+// within reports whether v is one of the values.
+func (s Steps) within(v float64) bool {
+	at, _ := s.nearest(v, math.Inf(-1), math.Inf(1))
+	return math.Abs(at-v) < 1e-6
+}
+
+func (s *Steps) check(c *faults, path string, lo, hi float64, unit string, countable bool) {
+	step := s.Step != 0 || countable && s.To != s.From
+	if s.From >= lo && s.To >= s.From && s.To <= hi && (!step || s.Step >= 0.1 && s.Step <= 1000) {
+		return
+	}
+	c.Range(path+".from", s.From, lo, hi, unit)
+	c.Range(path+".to", s.To, s.From, hi, unit)
+	if step {
+		c.Range(path+".step", s.Step, 0.1, 1000, unit)
+	}
+}
+
+// An AeroBar is a pair of forearm pads with extensions, clamped on a bar beside
+// its clamp. Its own axes have their origin at the centre of the bar's clamp
+// and lie level when its tilt is 0; it is the same left and right.
+type AeroBar struct {
+	// Name is for people.
+	Name string `json:"name"`
+	// BarDiameter is the diameter of the bar that it clamps, 20 to 45 mm.
+	BarDiameter float64 `json:"bar_diameter_mm"`
+	// Tilt is what the whole can be turned to about the bar, positive when the
+	// extensions point up, -30 to 45 degrees, in steps. It is against level, not
+	// against the bar.
+	Tilt Steps `json:"tilt_deg,omitzero"`
+	// PadStack is from the bar's centre up to the middle of the pads' surface, 0
+	// to 250 mm, in steps.
+	PadStack Steps `json:"pad_stack_mm"`
+	// PadReach is from the bar's centre forward to the middle of the pads'
+	// surface, -250 to 250 mm; negative when the pads lie behind the bar.
+	PadReach Steps `json:"pad_reach_mm"`
+	// PadWidth is from the middle of one pad to that of the other, 60 to 400 mm.
+	PadWidth Steps `json:"pad_width_mm"`
+	// Extension is from above the bar's centre forward to the tip, along the
+	// extension, 50 to 600 mm.
+	Extension Steps `json:"extension_mm"`
+	// ExtensionDrop is how far the extension's line lies below the pads'
+	// surface, above the bar's centre, -50 to 150 mm. It moves with PadStack.
+	ExtensionDrop float64 `json:"extension_drop_mm,omitzero"`
+	// ExtensionAngle is the extension's slope against the aero bar's own axes,
+	// positive when it climbs forward, -30 to 60 degrees.
+	ExtensionAngle float64 `json:"extension_angle_deg,omitzero"`
+	// ExtensionWidth is from centre to centre of the tips, 0 to 400 mm.
+	ExtensionWidth float64 `json:"extension_width_mm"`
+}
+
+// Validate reports numbers that are out of the ranges stated at the fields,
+// ranges that end before they begin, and steps of less than 0.1.
+func (a AeroBar) Validate() error { return a.validate() }
+
+func (a *AeroBar) validate() error {
+	var c faults
+	c.diameter("bar_diameter", a.BarDiameter)
+	a.Tilt.check(&c, "tilt", -30, 45, "degrees", true)
+	a.PadStack.check(&c, "pad_stack", 0, 250, "mm", true)
+	a.PadReach.check(&c, "pad_reach", -250, 250, "mm", false)
+	a.PadWidth.check(&c, "pad_width", 60, 400, "mm", false)
+	a.Extension.check(&c, "extension", 50, 600, "mm", false)
+	c.Range("extension_drop", a.ExtensionDrop, -50, 150, "mm")
+	c.Range("extension_angle", a.ExtensionAngle, -30, 60, "degrees")
+	c.Range("extension_width", a.ExtensionWidth, 0, 400, "mm")
 	return c.Err()
 }
 
@@ -164,7 +413,7 @@ type Lever struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (l Lever) Validate() error {
-	var c check.Faults
+	var c faults
 	c.Range("reach", l.Reach, 0, 120, "mm")
 	c.Range("rise", l.Rise, -60, 100, "mm")
 	return c.Err()
@@ -186,18 +435,28 @@ type Post struct {
 	// must be in the frame, 20 to 300 mm.
 	MinInsertion float64 `json:"min_insertion_mm"`
 	// MinExtension is how high, at least, the rail clamp's centre stands above
-	// the seat tube's upper edge with the post fully down, 0 to 300 mm.
+	// the seat tube's upper edge with the post fully in the frame, 0 to 400 mm.
+	// That of a dropper post is at the top of its travel.
 	MinExtension float64 `json:"min_extension_mm"`
+	// MaxExtension is how high, at most, it may stand there, whatever the
+	// insertion, 50 to 600 mm. Zero: the insertion alone counts.
+	MaxExtension float64 `json:"max_extension_mm,omitzero"`
+	// Travel is how far a dropper post can be lowered, 0 to 300 mm. Zero: it is none.
+	Travel float64 `json:"travel_mm,omitzero"`
 }
 
 // Validate reports numbers that are out of the ranges stated at the fields.
-func (p Post) Validate() error {
-	var c check.Faults
-	diameter(&c, "diameter", p.Diameter)
+func (p Post) Validate() error { return p.validate() }
+
+func (p *Post) validate() error {
+	var c faults
+	c.diameter("diameter", p.Diameter)
 	c.Length("length", p.Length, 100, 600)
 	c.Range("setback", p.Setback, -60, 80, "mm")
 	c.Range("min_insertion", p.MinInsertion, 20, 300, "mm")
-	c.Range("min_extension", p.MinExtension, 0, 300, "mm")
+	c.Range("min_extension", p.MinExtension, 0, 400, "mm")
+	c.Optional("max_extension", p.MaxExtension, 50, 600, "mm")
+	c.Range("travel", p.Travel, 0, 300, "mm")
 	return c.Err()
 }
 
@@ -223,8 +482,10 @@ type Saddle struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields, and
 // rails that end before they begin.
-func (s Saddle) Validate() error {
-	var c check.Faults
+func (s Saddle) Validate() error { return s.validate() }
+
+func (s *Saddle) validate() error {
+	var c faults
 	c.Length("length", s.Length, 180, 340)
 	c.Range("station", s.Station, 30, 250, "mm")
 	c.Range("stack", s.Stack, 15, 100, "mm")
@@ -247,10 +508,47 @@ type Crank struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (k Crank) Validate() error {
-	var c check.Faults
+	var c faults
 	c.Length("length", k.Length, 100, 220)
 	c.Length("q_factor", k.QFactor, 100, 250)
 	return c.Err()
 }
 
-func diameter(c *check.Faults, path string, v float64) { c.Range(path, v, 20, 45, "mm") }
+// A Pedal is a pair of pedals with the shoes' cleats and soles: what lies between
+// the spindle and the foot.
+type Pedal struct {
+	// Name is for people.
+	Name string `json:"name"`
+	// Stack is from the spindle's centre up to the foot's sole, with cleat and
+	// shoe, -20 to 80 mm.
+	Stack float64 `json:"stack_mm"`
+	// Stance is from the crank's outer face out to the middle of the foot's width, 20 to 120 mm.
+	Stance float64 `json:"stance_mm"`
+}
+
+// Validate reports numbers that are out of the ranges stated at the fields.
+func (p Pedal) Validate() error {
+	var c faults
+	c.Range("stack", p.Stack, -20, 80, "mm")
+	c.Range("stance", p.Stance, 20, 120, "mm")
+	return c.Err()
+}
+
+// A Shim is a sleeve that makes a thin post fit a wide seat tube, or a thin bar a
+// wide stem.
+type Shim struct {
+	// Name is for people.
+	Name string `json:"name"`
+	// Inner is the diameter of the post or bar in it, and Outer the one that it
+	// makes of that, both 20 to 45 mm, Outer the greater.
+	Inner float64 `json:"inner_diameter_mm"`
+	Outer float64 `json:"outer_diameter_mm"`
+}
+
+// Validate reports numbers that are out of the ranges stated at the fields.
+func (s Shim) Validate() error {
+	var c faults
+	c.diameter("inner", s.Inner)
+	c.Range("outer", s.Outer, s.Inner, 45, "mm")
+	return c.Err()
+}

@@ -4,98 +4,254 @@ import (
 	"math"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// saddles offers every post and saddle that suit, each with its best settings.
-func (w *wish) saddles(r *ranking, frame *Frame, shelf *Shelf) {
+// seats offers every crank and pedal with every post and saddle that suit, each
+// with its best settings. They go together, since the cranks may move the saddle.
+func (w *wish) seats(r *ranking, frame *Frame, ch *chassis, shelf *Shelf, now *Build) {
+	var held []rider
 	for pi := range shelf.Posts {
 		post := &shelf.Posts[pi]
-		if lo, hi := extension(frame, post); !fits(post.Diameter, frame.PostDiameter) || hi < lo {
+		shim, ok := shelf.shim(post.Diameter, frame.PostDiameter, now.PostShim)
+		if lo, hi := extension(frame, post); !ok || hi < lo {
 			continue
 		}
+		buy := bought(Posts, *post == now.Post) | bought(Shims, shim == now.PostShim || shim == Shim{})
 		for si := range shelf.Saddles {
 			saddle := &shelf.Saddles[si]
-			s := w.seat(frame, post, saddle)
-			extend, rail := s.best()
-			middle := math.Abs(rail - (saddle.RailsFrom+saddle.RailsTo)/2)
-			o := option{
-				order:    [8]int64{millionths(middle), int64(pi), int64(si)},
-				settings: Settings{PostExtension: extend, RailClamp: rail, SaddleTilt: w.tilt},
-				part:     [4]int{pi, si},
-			}
-			var out [3]placed
-			for site, at := range s.sites {
-				out[site] = placed{contact.Site(site), r3.Add(at, r3.Add(r3.Scale(extend, s.up), r3.Scale(rail, s.along)))}
-			}
-			r.add(w.judged(o, out[:]...))
+			held = append(held, rider{w.newSeat(frame, ch, post, saddle), pi, si, shim, buy | bought(Saddles, *saddle == now.Saddle)})
 		}
 	}
+	var lifts []stack
+	for _, s := range stacks(shelf.CleatShims, 60, 0) {
+		if s.below <= 60 {
+			lifts = append(lifts, s)
+		}
+	}
+	for ci := range shelf.Cranks {
+		for pi := range max(1, len(shelf.Pedals)) {
+			f, ok := w.feet(&shelf.Cranks[ci], shelf.Pedals, pi, lifts)
+			if !ok {
+				continue
+			}
+			buy := bought(Cranks, shelf.Cranks[ci] == now.Crank)
+			if len(shelf.Pedals) > 0 {
+				buy |= bought(Pedals, shelf.Pedals[pi] == now.Pedal)
+			}
+			longer := 0.0
+			if w.stroke.known {
+				longer = math.Abs(shelf.Cranks[ci].Length - w.stroke.length)
+			}
+			shift := w.policy.saddleShift(w.want[contact.SaddleReference].at, w.stroke, f.stroke)
+			for i := range held {
+				h := &held[i]
+				extend, rail, v := h.seat.best(w, shift)
+				middle := math.Abs(rail - (h.seat.lo[1]+h.seat.hi[1])/2)
+				r.add(&option{
+					cost:  w.rounded(v.cost) + w.rounded(f.cost),
+					holds: v.holds && f.holds,
+					buy:   buy | h.buy,
+					order: [orderLength]int64{millionths(longer), millionths(middle), int64(h.post), int64(h.saddle), int64(ci), int64(pi)},
+					settings: Settings{
+						PostExtension: extend, RailClamp: rail, SaddleTilt: w.tilt,
+						LiftLeft: f.lift[0], LiftRight: f.lift[1],
+					},
+					part:  [5]int{h.post, h.saddle, ci, pi},
+					shim:  h.shim,
+					shift: shift,
+				})
+			}
+		}
+	}
+}
+
+// A rider's seat is a post and a saddle that suit the frame.
+type rider struct {
+	seat         seat
+	post, saddle int
+	shim         Shim
+	buy          Kinds
+}
+
+func bought(k Kinds, have bool) Kinds {
+	if have {
+		return 0
+	}
+	return k
+}
+
+// feet is cranks with pedals, and shims under the cleats.
+type feet struct {
+	verdict
+	stroke stroke
+	lift   [2]float64
+}
+
+func (w *wish) feet(k *Crank, pedals []Pedal, pi int, lifts []stack) (feet, bool) {
+	f := feet{verdict: verdict{holds: true}, stroke: stroke{length: k.Length, known: true}}
+	for side, sign := range [2]float64{1, -1} {
+		f.judge(&w.want[contact.PedalLeft+contact.Site(side)], r3.Vec{X: k.Length, Y: sign * k.QFactor / 2})
+		foot := &w.want[contact.FootLeft+contact.Site(side)]
+		if len(pedals) == 0 {
+			if foot.asked > 0 {
+				return f, false
+			}
+			continue
+		}
+		p := &pedals[pi]
+		if foot.tolerance.Z != 0 {
+			off := math.Inf(1)
+			for _, s := range lifts { // lowest first
+				if o := math.Abs(p.Stack + s.below - foot.at.Z); o < off-1e-9 {
+					off, f.lift[side] = o, s.below
+				}
+			}
+		}
+		f.judge(foot, r3.Vec{X: k.Length, Y: sign * (k.QFactor/2 + p.Stance), Z: p.Stack + f.lift[side]})
+		f.stroke.height += (p.Stack + f.lift[side]) / 2
+		f.stroke.footed = true
+	}
+	return f, true
 }
 
 // A seat is a saddle on a post, which two settings move: the post's extension
 // along up, the rails' place in the clamp along the tilted saddle.
 type seat struct {
-	sites     [3]r3.Vec // with both settings at 0
-	up, along r3.Vec
-	lo, hi    [2]float64 // the settings' ranges
+	sites  [3]r3.Vec // with both settings at 0
+	way    [2]r3.Vec // up the post, forward along the rails
+	lo, hi [2]float64
 
 	// The cost is a form in the two settings that a virtual point gives: the
 	// weights of all sites together, and how far off they are on average.
 	weight, off r3.Vec
 }
 
-func (w *wish) seat(frame *Frame, post *Post, saddle *Saddle) seat {
-	axis := postAxis(frame, post)
-	sin, cos := num.Sincos(w.tilt)
-	s := seat{up: axis.up, along: r3.Vec{X: cos, Z: sin}}
+func (w *wish) newSeat(frame *Frame, ch *chassis, post *Post, saddle *Saddle) seat {
+	sin, cos := sincos(w.tilt)
+	s := seat{way: [2]r3.Vec{ch.seatUp, {X: cos, Z: sin}}}
 	s.lo[0], s.hi[0] = extension(frame, post)
 	s.lo[1], s.hi[1] = saddle.RailsFrom, saddle.RailsTo
+	foot := railClamp(ch, post, 0)
 	for site, at := range saddleSites(saddle) {
-		s.sites[site] = r3.Add(axis.foot, turned(at, sin, cos))
+		s.sites[site] = r3.Add(foot, turned(at, sin, cos))
 		want := &w.want[site]
 		off := r3.Sub(s.sites[site], want.at)
 		s.weight.X += want.weight.X
 		s.weight.Z += want.weight.Z
-		s.off.X += want.weight.X * off.X
-		s.off.Z += want.weight.Z * off.Z
+		s.off.X += float64(want.weight.X * off.X)
+		s.off.Z += float64(want.weight.Z * off.Z)
 	}
 	s.off.X /= s.weight.X
 	s.off.Z /= s.weight.Z
 	return s
 }
 
-// free returns the settings that would put the saddle where it is wanted if
-// nothing limited them: two equations for two unknowns.
-func (s *seat) free() (extend, rail float64) {
-	det := s.up.X*s.along.Z - s.up.Z*s.along.X
-	return (s.along.X*s.off.Z - s.along.Z*s.off.X) / det, (s.up.Z*s.off.X - s.up.X*s.off.Z) / det
+func (s *seat) judge(w *wish, shift r3.Vec, v [2]float64) verdict {
+	out := verdict{holds: true}
+	for site := range s.sites {
+		at := s.sites[site]
+		at.X += float64(v[0]*s.way[0].X) + float64(v[1]*s.way[1].X) - shift.X
+		at.Z += float64(v[0]*s.way[0].Z) + float64(v[1]*s.way[1].Z) - shift.Z
+		out.judge(&w.want[site], at)
+	}
+	return out
 }
 
-// best returns the settings within their ranges with the least cost. The cost
-// is convex, so that it is least at the free optimum or else on an edge.
-func (s *seat) best() (extend, rail float64) {
-	at := [2]float64{}
-	at[0], at[1] = s.free()
-	if at[0] >= s.lo[0] && at[0] <= s.hi[0] && at[1] >= s.lo[1] && at[1] <= s.hi[1] {
-		return at[0], at[1]
-	}
-	way := [2]r3.Vec{s.up, s.along}
-	least := math.Inf(1)
-	for fixed := range 2 {
-		free := 1 - fixed
-		for _, v := range [2]float64{s.lo[fixed], s.hi[fixed]} {
-			from := r3.Add(s.off, r3.Scale(v, way[fixed]))
-			u := way[free]
-			t := -(s.weight.X*from.X*u.X + s.weight.Z*from.Z*u.Z) / (s.weight.X*u.X*u.X + s.weight.Z*u.Z*u.Z)
-			t = max(s.lo[free], min(s.hi[free], t))
-			off := r3.Add(from, r3.Scale(t, u))
-			if c := s.weight.X*off.X*off.X + s.weight.Z*off.Z*off.Z; c < least {
-				least = c
-				at[fixed], at[free] = v, t
+// best returns the settings within their ranges with the least cost, of those
+// that hold if there are any. The cost is convex, so that it is least at the
+// free optimum or else on an edge.
+func (s *seat) best(w *wish, shift r3.Vec) (extend, rail float64, v verdict) {
+	off := r3.Sub(s.off, shift)
+	up, along := s.way[0], s.way[1]
+	det := float64(up.X*along.Z) - float64(up.Z*along.X)
+	at := [2]float64{(float64(along.X*off.Z) - float64(along.Z*off.X)) / det, (float64(up.Z*off.X) - float64(up.X*off.Z)) / det}
+	if !(at[0] >= s.lo[0] && at[0] <= s.hi[0] && at[1] >= s.lo[1] && at[1] <= s.hi[1]) {
+		least := math.Inf(1)
+		for fixed := range 2 {
+			free := 1 - fixed
+			for _, v := range [2]float64{s.lo[fixed], s.hi[fixed]} {
+				from := r3.Add(off, r3.Scale(v, s.way[fixed]))
+				u := s.way[free]
+				t := -(s.weight.X*from.X*u.X + s.weight.Z*from.Z*u.Z) / (s.weight.X*u.X*u.X + s.weight.Z*u.Z*u.Z)
+				t = max(s.lo[free], min(s.hi[free], t))
+				o := r3.Add(from, r3.Scale(t, u))
+				if c := s.weight.X*o.X*o.X + s.weight.Z*o.Z*o.Z; c < least {
+					least = c
+					at[fixed], at[free] = v, t
+				}
 			}
 		}
 	}
-	return at[0], at[1]
+	v = s.judge(w, shift, at)
+	if !v.holds && v.cost <= s.asked(w) {
+		if in, ok := s.holding(w, shift); ok {
+			at, v = in, s.judge(w, shift, in)
+		}
+	}
+	return at[0], at[1], v
+}
+
+// asked is the number of coordinates that are asked for, which is the most that
+// settings that hold can cost, with a leeway.
+func (s *seat) asked(w *wish) float64 {
+	n := 0
+	for site := range s.sites {
+		n += w.want[site].asked
+	}
+	return float64(n) + 1e-3
+}
+
+// holding returns the settings with the least cost of those that hold. They lie
+// on an edge of what is allowed, since the best ones of all do not hold: on one
+// line of the ranges and tolerances at its best, or where two such lines meet.
+func (s *seat) holding(w *wish, shift r3.Vec) (at [2]float64, ok bool) {
+	type line struct{ e, r, is float64 } // e·extension + r·rail = is
+	var lines []line
+	for i := range 2 {
+		unit := [2]float64{}
+		unit[i] = 1
+		lines = append(lines, line{unit[0], unit[1], s.lo[i]}, line{unit[0], unit[1], s.hi[i]})
+	}
+	for site, from := range s.sites {
+		want := &w.want[site]
+		for _, c := range [...]struct{ e, r, off, tolerance float64 }{
+			{s.way[0].X, s.way[1].X, from.X - shift.X - want.at.X, want.tolerance.X},
+			{s.way[0].Z, s.way[1].Z, from.Z - shift.Z - want.at.Z, want.tolerance.Z},
+		} {
+			if c.tolerance != 0 {
+				lines = append(lines, line{c.e, c.r, -c.tolerance - c.off}, line{c.e, c.r, c.tolerance - c.off})
+			}
+		}
+	}
+	least := math.Inf(1)
+	try := func(e, r float64) {
+		const slack = 1e-9
+		if !(e >= s.lo[0]-slack && e <= s.hi[0]+slack && r >= s.lo[1]-slack && r <= s.hi[1]+slack) {
+			return
+		}
+		p := [2]float64{max(s.lo[0], min(s.hi[0], e)), max(s.lo[1], min(s.hi[1], r))}
+		if v := s.judge(w, shift, p); v.holds && v.cost < least-1e-9 {
+			least, at, ok = v.cost, p, true
+		}
+	}
+	off := r3.Sub(s.off, shift)
+	for i, l := range lines {
+		// From the line's point nearest to 0, along it, to where the cost is least.
+		n := float64(l.e*l.e) + float64(l.r*l.r)
+		if n < 1e-12 {
+			continue // a coordinate that the settings do not move
+		}
+		e0, r0 := l.e*l.is/n, l.r*l.is/n
+		u := r3.Add(r3.Scale(-l.r, s.way[0]), r3.Scale(l.e, s.way[1]))
+		from := r3.Add(off, r3.Add(r3.Scale(e0, s.way[0]), r3.Scale(r0, s.way[1])))
+		t := -(s.weight.X*from.X*u.X + s.weight.Z*from.Z*u.Z) / (s.weight.X*u.X*u.X + s.weight.Z*u.Z*u.Z)
+		try(e0-t*l.r, r0+t*l.e)
+		for _, m := range lines[:i] {
+			if det := float64(l.e*m.r) - float64(l.r*m.e); math.Abs(det) > 1e-9 {
+				try((float64(l.is*m.r)-float64(l.r*m.is))/det, (float64(l.e*m.is)-float64(l.is*m.e))/det)
+			}
+		}
+	}
+	return at, ok
 }

@@ -7,79 +7,196 @@ import (
 	"strconv"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/num"
 )
 
-// A Shelf is the parts that may be used. A bike needs one of each kind but
-// spacers, which it can do without. The order of parts on the shelf decides
-// between builds that are equal in everything else.
+// A Shelf is the parts that may be used, those on the bike now included. A bike
+// needs a cap, a bar, a post, a saddle and cranks; a stem unless the bar is in
+// one piece with its own; levers on a drop bar; and an aero bar if pads or
+// extensions are asked for. If there are pedals, it gets one pair of them. The order of
+// parts on the shelf decides between builds that are equal in everything else.
 type Shelf struct {
-	Caps    []HeadsetCap `json:"caps"`
-	Spacers []Spacer     `json:"spacers"`
-	Stems   []Stem       `json:"stems"`
-	Bars    []DropBar    `json:"bars"`
-	Levers  []Lever      `json:"levers"`
-	Posts   []Post       `json:"posts"`
-	Saddles []Saddle     `json:"saddles"`
-	Cranks  []Crank      `json:"cranks"`
+	Caps       []HeadsetCap `json:"caps"`
+	Spacers    []Spacer     `json:"spacers"`
+	Stems      []Stem       `json:"stems"`
+	Bars       []Bar        `json:"bars"`
+	Levers     []Lever      `json:"levers,omitempty"`
+	AeroBars   []AeroBar    `json:"aero_bars,omitempty"`
+	Posts      []Post       `json:"posts"`
+	Saddles    []Saddle     `json:"saddles"`
+	Cranks     []Crank      `json:"cranks"`
+	Pedals     []Pedal      `json:"pedals,omitempty"`
+	Shims      []Shim       `json:"shims,omitempty"`
+	CleatShims []Spacer     `json:"cleat_shims,omitempty"`
 }
 
-// Validate reports kinds of which there is none ([contact.ErrMissing]) and
-// everything that the parts' own Validate reports, as in "stems[2].angle".
+// Validate reports kinds that every bike needs and of which there is none
+// ([contact.ErrMissing]) and everything that the parts' own Validate reports, as
+// in "stems[2].angle".
 func (s Shelf) Validate() error {
-	var c check.Faults
+	var c faults
 	each(&c, "caps", s.Caps, true)
 	each(&c, "spacers", s.Spacers, false)
-	each(&c, "stems", s.Stems, true)
+	each(&c, "stems", s.Stems, !slices.ContainsFunc(s.Bars, func(b Bar) bool { return b.onePiece() }))
 	each(&c, "bars", s.Bars, true)
-	each(&c, "levers", s.Levers, true)
+	each(&c, "levers", s.Levers, slices.ContainsFunc(s.Bars, func(b Bar) bool { return b.Drop != DropBar{} }))
+	each(&c, "aero_bars", s.AeroBars, false)
 	each(&c, "posts", s.Posts, true)
 	each(&c, "saddles", s.Saddles, true)
 	each(&c, "cranks", s.Cranks, true)
+	each(&c, "pedals", s.Pedals, false)
+	each(&c, "shims", s.Shims, false)
+	each(&c, "cleat_shims", s.CleatShims, false)
 	return c.Err()
 }
 
-func each[P interface{ Validate() error }](c *check.Faults, kind string, parts []P, need bool) {
+func each[P interface{ Validate() error }](c *faults, kind string, parts []P, need bool) {
 	if need && len(parts) == 0 {
 		c.Add(kind, "", "at least one", contact.ErrMissing)
 	}
-	for i, p := range parts {
-		c.In(kind+"["+strconv.Itoa(i)+"]", p.Validate())
+	for i := range parts {
+		if err := parts[i].Validate(); err != nil {
+			c.In(kind+"["+strconv.Itoa(i)+"]", err)
+		}
 	}
 }
 
-// spacerUnit is what a spacer's height counts to, mm.
-const spacerUnit = 0.01
-
-// A stack is some spacers from the shelf, the tallest first.
-type stack struct {
-	height float64
-	pieces []float64
+// shim returns the shim that makes a part of one diameter fit another, and
+// whether the part fits: without one if it does, or else with the first that
+// fits, one that is on the bike before others.
+func (s *Shelf) shim(part, hole float64, now Shim) (Shim, bool) {
+	if fits(part, hole) {
+		return Shim{}, true
+	}
+	suits := func(h Shim) bool { return fits(h.Inner, part) && fits(h.Outer, hole) }
+	if suits(now) && slices.Contains(s.Shims, now) {
+		return now, true
+	}
+	if i := slices.IndexFunc(s.Shims, suits); i >= 0 {
+		return s.Shims[i], true
+	}
+	return Shim{}, false
 }
 
-// stacks returns every height up to most that the shelf's spacers can make,
-// lowest first and beginning with none, each with the fewest pieces.
-func (s Shelf) stacks(most float64) []stack {
-	limit := int(math.Floor(most/spacerUnit + 1e-6))
-	pieces := make([][]float64, limit+1)
-	pieces[0] = []float64{}
-	for _, sp := range s.Spacers {
-		h := int(math.Round(sp.Height / spacerUnit))
+// tenth is what the height of spacers counts to, mm.
+const tenth = 0.1
+
+func tenths(v float64) int { return int(math.Round(v / tenth)) }
+
+// A stack is some spacers from the shelf under and above the stem.
+type stack struct {
+	below, above   float64
+	piecesBelow    []float64 // tallest first
+	piecesAbove    []float64
+	belowT, aboveT int // in tenths
+}
+
+// stacks returns every pair of heights under and above the stem, up to the
+// given ones, that the spacers can make at one time, each with the fewest
+// pieces; lowest first.
+func stacks(spacers []Spacer, below, above float64) []stack {
+	unit := 0 // the greatest common measure of all heights, in tenths
+	for _, sp := range spacers {
+		unit = gcd(unit, tenths(sp.Height))
+	}
+	if unit == 0 {
+		return []stack{{}}
+	}
+	most := func(v float64) int { return int(math.Floor(v/tenth+1e-6)) / unit }
+	rows, columns := most(below)+1, most(above)+1
+	type cell struct {
+		reached      bool
+		below, above []float64
+	}
+	grid := make([]cell, rows*columns)
+	grid[0].reached = true
+	for _, sp := range spacers {
+		h := tenths(sp.Height) / unit
 		for range sp.Count {
-			for u := limit - h; u >= 0; u-- {
-				if pieces[u] != nil && (pieces[u+h] == nil || len(pieces[u+h]) > len(pieces[u])+1) {
-					pieces[u+h] = append(slices.Clip(pieces[u]), sp.Height)
+			// From the end, so that the piece is not used twice.
+			for at := len(grid) - 1; at > 0; at-- {
+				to := &grid[at]
+				better := func(from *cell) bool {
+					return from.reached && (!to.reached || len(to.below)+len(to.above) > len(from.below)+len(from.above)+1)
+				}
+				if at/columns >= h {
+					if from := &grid[at-h*columns]; better(from) {
+						*to = cell{true, append(slices.Clip(from.below), sp.Height), from.above}
+					}
+				}
+				if at%columns >= h {
+					if from := &grid[at-h]; better(from) {
+						*to = cell{true, from.below, append(slices.Clip(from.above), sp.Height)}
+					}
 				}
 			}
 		}
 	}
+	sorted := func(p []float64) []float64 {
+		p = slices.Clone(p)
+		slices.SortFunc(p, func(a, b float64) int { return cmp.Compare(b, a) })
+		return p
+	}
 	var all []stack
-	for u, p := range pieces {
-		if p != nil {
-			p = slices.Clone(p)
-			slices.SortFunc(p, func(a, b float64) int { return cmp.Compare(b, a) })
-			all = append(all, stack{height: float64(u) / 100, pieces: p})
+	for at, c := range grid {
+		if c.reached {
+			b, a := at/columns*unit, at%columns*unit
+			all = append(all, stack{float64(b) / 10, float64(a) / 10, sorted(c.below), sorted(c.above), b, a})
 		}
 	}
 	return all
 }
+
+func gcd(a, b int) int {
+	for b != 0 {
+		a, b = b, a%b
+	}
+	return a
+}
+
+// What a steerer that was cut demands, mm.
+const (
+	steererGap  = 5 // the stem's upper edge above the steerer's, at most: ISO 4210-2:2015, 4.7.4
+	preloadRoom = 2 // the topmost edge above the steerer's, at least: common practice, no source
+)
+
+// spacerRoom is the most spacers that a frame takes under a stem.
+func spacerRoom(f *Frame, capHeight, stemHeight float64) float64 {
+	most := f.MaxStack
+	if f.SteererCut != 0 {
+		most = min(most, f.SteererCut+steererGap-stemHeight)
+	}
+	return most - capHeight
+}
+
+// suiting returns the stacks that suit a steerer, lowest first: of those with
+// one height under the stem, the one with the least above that covers the
+// steerer.
+func suiting(all []stack, f *Frame, capHeight, stemHeight float64) []stack {
+	most := spacerRoom(f, capHeight, stemHeight)
+	var out []stack
+	for i := range all {
+		s := &all[i]
+		if s.below > most+1e-6 {
+			break
+		}
+		if f.SteererCut != 0 && capHeight+s.below+stemHeight+s.above < f.SteererCut+preloadRoom-1e-6 {
+			continue
+		}
+		if n := len(out); n == 0 || out[n-1].belowT != s.belowT {
+			out = append(out, *s)
+		}
+	}
+	return out
+}
+
+// stacksFor returns what the shelf's spacers can make on a frame.
+func (s *Shelf) stacksFor(f *Frame) []stack {
+	above := 0.0
+	if f.SteererCut != 0 {
+		above = min(150, f.SteererCut+preloadRoom)
+	}
+	return stacks(s.Spacers, f.MaxStack, above)
+}
+
+func text(v float64) string { return num.Text(v, "mm") }

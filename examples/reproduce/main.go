@@ -70,7 +70,8 @@ func run(args []string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	result, err := fitgeom.Reproduce(fix.Position, frame, shelf, fitgeom.Options{Limit: 3})
+	options := fitgeom.Options{Limit: 3}
+	result, err := fitgeom.Reproduce(fix.Position, frame, shelf, options)
 	if err != nil {
 		// The parts were checked one by one: what is left is a survey that lacks
 		// a site, or a shelf of parts that do not go together.
@@ -86,6 +87,9 @@ func run(args []string, out io.Writer) error {
 	measured(&b, doc, fix)
 	asked(&b, fix.Position, frame)
 	builds(&b, result)
+	if err := obstacles(&b, fix.Position, frame, shelf, options, result.Candidates[0]); err != nil {
+		return err
+	}
 	if err := setUp(&b, fix.Position, result.Candidates[0], frame); err != nil {
 		return err
 	}
@@ -198,11 +202,20 @@ func builds(out io.Writer, r fitgeom.Result) {
 			rows = append(rows, []string{m.Limit.String(), kit.Fixed(m.Room, 1) + " " + m.Limit.Unit()})
 		}
 		kit.Table(out, rows...)
-		for _, s := range c.Shortfalls {
-			fmt.Fprintf(out, "  it would take: %v\n", s)
-		}
 		fmt.Fprintln(out)
 	}
+}
+
+// obstacles prints what would free a build that does not hold.
+func obstacles(out io.Writer, target contact.Position, frame fitgeom.Frame, shelf fitgeom.Shelf, opt fitgeom.Options, c fitgeom.Candidate) error {
+	found, err := fitgeom.Explain(target, frame, shelf, opt, c)
+	if err != nil {
+		return err
+	}
+	for _, o := range found {
+		fmt.Fprintf(out, "  What would free build 1: %v.\n\n", o)
+	}
+	return nil
 }
 
 // sheet is the order in which a fitter sets and checks: seat first, then front.

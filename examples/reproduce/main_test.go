@@ -202,7 +202,7 @@ func TestPrintedBuildIsTheForwardMap(t *testing.T) {
 		}
 		for _, res := range c.Residuals {
 			at, _ := p.At(res.Site)
-			want, _ := fix.Position.At(res.Site)
+			want, _ := c.Wanted.At(res.Site)
 			assert.Less(t, r3.Norm(r3.Sub(r3.Sub(at, want), res.Off)), 1e-9)
 		}
 	}
@@ -214,7 +214,7 @@ func TestImpossible(t *testing.T) {
 	var b bytes.Buffer
 	require.NoError(t, run([]string{"-frame", file}, &b))
 	assert.Contains(t, b.String(), "No build holds the position. These come nearest.")
-	assert.Contains(t, b.String(), "it would take: fewer spacers")
+	assert.Contains(t, b.String(), "What would free build 1: cap, stem, bar, levers, aero bar: ")
 }
 
 // edited writes a file in which one text is replaced wherever it stands.

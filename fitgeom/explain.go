@@ -1,0 +1,454 @@
+package fitgeom
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.com/fitgeom/contact"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// A Change is how much further a limit would have to be, or another a part, than
+// it is in a build.
+type Change struct {
+	Limit Limit
+	// By is in the limit's unit, mm or degrees, and positive.
+	By float64
+}
+
+// String returns the change as in "post further out by 12.0 mm".
+func (c Change) String() string { return fmt.Sprintf("%v by %.1f %s", c.Limit, c.By, c.Limit.Unit()) }
+
+// An Obstacle is why one group of parts of a build cannot hold a position.
+type Obstacle struct {
+	// Parts is the group: the front end, or seat, cranks and pedals.
+	Parts Kinds
+	// Alone is every change that would do by itself, with everything else set
+	// as it then suits best, each the smallest that does; the smallest first,
+	// and a degree after a millimetre. Empty if no single change would do.
+	Alone []Change
+	// Together is the changes that would do together and add up to the least, a
+	// degree counting for 10 mm. Empty if the sites cannot be brought where they are
+	// wanted by any changes of this kind, such as hands wanted at unlike heights.
+	Together []Change
+}
+
+// String returns the obstacle as in "post, saddle, cranks, pedals: post further
+// out by 12.0 mm, or saddle further back on its rails by 3.0 mm".
+func (o Obstacle) String() string {
+	list := func(changes []Change, between string) string {
+		var all []string
+		for _, c := range changes {
+			all = append(all, c.String())
+		}
+		return strings.Join(all, between)
+	}
+	switch {
+	case len(o.Alone) > 0:
+		return o.Parts.String() + ": " + list(o.Alone, ", or ")
+	case len(o.Together) > 0:
+		return o.Parts.String() + ": together " + list(o.Together, ", ")
+	}
+	return o.Parts.String() + ": nothing of this kind would do"
+}
+
+// Explain tells why a candidate of [Reproduce] does not hold: which limits bind, by
+// how much, and the smallest changes that would free it. The arguments are those of Reproduce.
+// It answers for the candidate's parts, with the shelf's spacers and the
+// aero bar's steps wherever no change is needed there, and returns nothing for a
+// candidate that holds.
+//
+// Each amount is found by solving: the least relaxation with which all
+// coordinates come within tolerance is a linear program with steps, once for the
+// limit alone and again where the bar's roll bends the lines, until it is exact
+// to 1e-6 mm. It is made sure on the forward map.
+//
+// Faults are those of [Verify].
+func Explain(target contact.Position, frame Frame, shelf Shelf, opt Options, c Candidate) ([]Obstacle, error) {
+	if err := Verify(target, frame, shelf, opt, c); err != nil {
+		return nil, err
+	}
+	opt.fill(&target)
+	var all []Obstacle
+	for _, front := range [2]bool{true, false} {
+		e := explainer{target: target, policy: opt.Crank, build: c.Build}
+		holds := true
+		for i, k := range opt.Keep {
+			if isFront(k.Site) == front {
+				e.keep = append(e.keep, k)
+				holds = holds && c.Residuals[i].Within
+			}
+		}
+		if holds {
+			continue
+		}
+		o := Obstacle{Parts: Posts | Saddles | Cranks | Pedals}
+		if front {
+			o.Parts = Caps | Stems | Bars | Levers | AeroBars
+			e.frontKnobs(shelf.stacksFor(&frame))
+		} else {
+			e.seatKnobs()
+		}
+		for i := range e.knobs {
+			for _, up := range [2]bool{true, false} {
+				if by, ok := e.solve(i, up); ok {
+					o.Alone = append(o.Alone, by...)
+				}
+			}
+		}
+		slices.SortStableFunc(o.Alone, func(a, b Change) int {
+			switch {
+			case a.weight() < b.weight():
+				return -1
+			case a.weight() > b.weight():
+				return 1
+			}
+			return 0
+		})
+		o.Together, _ = e.solve(-1, false)
+		all = append(all, o)
+	}
+	return all, nil
+}
+
+// isFront reports whether a site belongs to the front end.
+func isFront(s contact.Site) bool { return s >= contact.BarClamp && s < contact.PedalLeft }
+
+// degree is what a degree counts for, mm: a part that turns further is harder to
+// come by than one that is longer.
+const degree = 10
+
+func (c Change) weight() float64 {
+	if c.Limit.Unit() == "degrees" {
+		return degree * c.By
+	}
+	return c.By
+}
+
+// A knob is a setting or a part's dimension that can be turned.
+type knob struct {
+	more, less Limit
+	turn       func(b *Build, by float64)
+	at, lo, hi float64   // where it is, and its range
+	steps      []float64 // what it can be within its range, lowest first; nil for anything
+	each       bool      // whether to try step by step
+}
+
+type explainer struct {
+	target contact.Position
+	policy CrankPolicy
+	build  Build
+	keep   []Keep
+	knobs  []knob
+}
+
+func (e *explainer) add(k knob, steps *Steps) {
+	if steps != nil && (steps.Step != 0 || steps.From == steps.To) {
+		for i := range steps.count() {
+			k.steps = append(k.steps, steps.value(i))
+		}
+	}
+	e.knobs = append(e.knobs, k)
+}
+
+// part adds a dimension of a part, which is what it is.
+func (e *explainer) part(more, less Limit, turn func(b *Build, by float64)) {
+	e.add(knob{more: more, less: less, turn: turn}, nil)
+}
+
+func (e *explainer) frontKnobs(all []stack) {
+	b := &e.build
+	s := &b.Settings
+	stemHeight := b.stem().Height
+	spacers := knob{more: SpacersUp, less: SpacersDown, turn: func(b *Build, by float64) { b.Settings.Spacers += by }, at: s.Spacers, each: true}
+	for _, st := range suiting(all, &b.Frame, b.Cap.Height, stemHeight) {
+		spacers.steps = append(spacers.steps, st.below)
+	}
+	spacers.lo, spacers.hi = spacers.steps[0], spacers.steps[len(spacers.steps)-1]
+	e.add(spacers, nil)
+	if b.Bar.onePiece() {
+		e.part(StemLonger, StemShorter, func(b *Build, by float64) { b.Bar.Stem.Length += by })
+	} else {
+		e.part(StemLonger, StemShorter, func(b *Build, by float64) { b.Stem.Length += by })
+		e.add(knob{more: RollUp, less: RollDown, turn: func(b *Build, by float64) { b.Settings.BarRoll += by }, at: s.BarRoll, lo: -b.Bar.RollRange, hi: b.Bar.RollRange}, nil)
+	}
+	e.part(BarWider, BarNarrower, func(b *Build, by float64) {
+		switch {
+		case b.Bar.Drop != DropBar{}:
+			b.Bar.Drop.Width += by
+			if b.Bar.Drop.DropsWidth != 0 {
+				b.Bar.Drop.DropsWidth += by
+			}
+		case b.Bar.Flat != FlatBar{}:
+			b.Bar.Flat.Width += by
+		default:
+			b.Bar.Base.Width += by
+		}
+	})
+	if a := &b.Aero; *a != (AeroBar{}) {
+		aero := func(more, less Limit, at float64, st *Steps, turn func(b *Build, by float64)) {
+			e.add(knob{more: more, less: less, turn: turn, at: at, lo: st.From, hi: st.top(), each: more == AeroTiltUp}, st)
+		}
+		aero(AeroTiltUp, AeroTiltDown, s.AeroTilt, &a.Tilt, func(b *Build, by float64) { b.Settings.AeroTilt += by })
+		aero(PadsUp, PadsDown, s.PadStack, &a.PadStack, func(b *Build, by float64) { b.Settings.PadStack += by })
+		aero(PadsForward, PadsBack, s.PadReach, &a.PadReach, func(b *Build, by float64) { b.Settings.PadReach += by })
+		aero(PadsApart, PadsTogether, s.PadWidth, &a.PadWidth, func(b *Build, by float64) { b.Settings.PadWidth += by })
+		aero(ExtensionOut, ExtensionIn, s.Extension, &a.Extension, func(b *Build, by float64) { b.Settings.Extension += by })
+	}
+}
+
+func (e *explainer) seatKnobs() {
+	b := &e.build
+	s := &b.Settings
+	lo, hi := extension(&b.Frame, &b.Post)
+	e.add(knob{more: PostUp, less: PostDown, turn: func(b *Build, by float64) { b.Settings.PostExtension += by }, at: s.PostExtension, lo: lo, hi: hi}, nil)
+	e.add(knob{more: SaddleForward, less: SaddleBack, turn: func(b *Build, by float64) { b.Settings.RailClamp += by }, at: s.RailClamp, lo: b.Saddle.RailsFrom, hi: b.Saddle.RailsTo}, nil)
+	e.part(SetbackMore, SetbackLess, func(b *Build, by float64) { b.Post.Setback += by })
+	e.part(CrankLonger, CrankShorter, func(b *Build, by float64) { b.Crank.Length += by })
+	e.part(CrankWider, CrankNarrower, func(b *Build, by float64) { b.Crank.QFactor += 2 * by })
+	if b.Pedal != (Pedal{}) {
+		e.part(FootHigher, FootLower, func(b *Build, by float64) { b.Pedal.Stack += by })
+		e.part(StanceWider, StanceNarrower, func(b *Build, by float64) { b.Pedal.Stance += by })
+	}
+}
+
+// offs appends how far every coordinate that is asked for is off, as a share of its tolerance.
+func (e *explainer) offs(to []float64, b *Build) []float64 {
+	p := b.position()
+	saddle, _ := e.target.At(contact.SaddleReference)
+	shift := e.policy.saddleShift(saddle, strokeOf(&e.target), strokeOf(&p))
+	for _, k := range e.keep {
+		at, _ := p.At(k.Site)
+		want, _ := e.target.At(k.Site)
+		if k.Site <= contact.SaddleRear {
+			want = r3.Add(want, shift)
+		}
+		for _, c := range [...][2]float64{{at.X - want.X, k.Tolerance.X}, {at.Y - want.Y, k.Tolerance.Y}, {at.Z - want.Z, k.Tolerance.Z}} {
+			if c[1] != 0 {
+				to = append(to, c[0]/c[1])
+			}
+		}
+	}
+	return to
+}
+
+// turned returns the build with every knob turned by so much.
+func (e *explainer) turned(by []float64) Build {
+	b := e.build
+	for i := range e.knobs {
+		e.knobs[i].turn(&b, by[i])
+	}
+	return b
+}
+
+// A cell is the range of one knob in a part of the problem, and whether it may
+// go beyond there, over or under, as a change.
+type cell struct {
+	lo, hi      float64
+	over, under bool
+}
+
+// cells returns the parts of a knob's range in which the lines are straight or
+// nearly so: each step by itself if it is one that is tried step by step, and
+// pieces of a range in degrees.
+func (k *knob) cells(over, under bool) []cell {
+	var all []cell
+	switch {
+	case k.each:
+		for _, v := range k.steps {
+			all = append(all, cell{lo: v, hi: v})
+		}
+	case k.more.Unit() == "degrees" && k.hi > k.lo:
+		const piece = 3
+		n := math.Ceil((k.hi - k.lo) / piece)
+		for i := range int(n) {
+			all = append(all, cell{lo: k.lo + (k.hi-k.lo)*float64(i)/n, hi: k.lo + (k.hi-k.lo)*float64(i+1)/n})
+		}
+	case k.more.Unit() == "degrees":
+		all = append(all, cell{lo: k.lo, hi: k.hi})
+	default:
+		return []cell{{k.lo, k.hi, over, under}}
+	}
+	if over {
+		all = append(all, cell{k.hi, k.hi, true, false})
+	}
+	if under {
+		all = append(all, cell{k.lo, k.lo, false, true})
+	}
+	return all
+}
+
+// solve returns the least change of one knob beyond its range, up or down, with
+// which everything can come within tolerance; or of all knobs together, for -1.
+func (e *explainer) solve(only int, up bool) ([]Change, bool) {
+	ranges := make([]cell, len(e.knobs))
+	var best []Change
+	least := math.Inf(1)
+	var each func(i int)
+	each = func(i int) {
+		if i < len(e.knobs) {
+			for _, c := range e.knobs[i].cells(only < 0 || only == i && up, only < 0 || only == i && !up) {
+				ranges[i] = c
+				each(i + 1)
+			}
+			return
+		}
+		if all, cost, ok := e.within(ranges, least); ok && cost < least-1e-9 {
+			best, least = all, cost
+		}
+	}
+	each(0)
+	return best, len(best) > 0
+}
+
+// within solves in cells, again and again where the lines bend; false if there
+// is no answer that costs less than the limit.
+func (e *explainer) within(ranges []cell, limit float64) ([]Change, float64, bool) {
+	by := make([]float64, len(e.knobs))
+	for i, c := range ranges {
+		by[i] = (c.lo+c.hi)/2 - e.knobs[i].at
+	}
+	for range 12 {
+		next, cost, ok := e.linear(by, ranges).branch(40, math.Inf(1))
+		const bend = 0.5 // how much more the first answer may cost than the last, and to spare
+		if !ok || cost > limit+bend {
+			return nil, 0, false
+		}
+		far := 0.0
+		for i := range by {
+			far = max(far, math.Abs(next[i]-by[i]))
+		}
+		by = next
+		if far < 1e-9 {
+			break
+		}
+	}
+	b := e.turned(by)
+	for _, o := range e.offs(nil, &b) {
+		if beyond(o, 1) {
+			return nil, 0, false // the lines bend too much
+		}
+	}
+	var all []Change
+	cost := 0.0
+	for i := range e.knobs {
+		k := &e.knobs[i]
+		c := Change{}
+		switch v := k.at + by[i]; {
+		case v > k.hi+verifyMM:
+			c = Change{k.more, v - k.hi}
+		case v < k.lo-verifyMM:
+			c = Change{k.less, k.lo - v}
+		default:
+			continue
+		}
+		all = append(all, c)
+		cost += c.weight()
+	}
+	return all, cost, true
+}
+
+// A linear is the problem near a place: offs there, and how they change with each knob.
+type linear struct {
+	knobs  []knob
+	by     []float64
+	offs   []float64
+	slopes [][]float64 // by coordinate and knob
+	ranges []cell
+}
+
+func (e *explainer) linear(by []float64, ranges []cell) *linear {
+	b := e.turned(by)
+	l := &linear{knobs: e.knobs, by: by, offs: e.offs(nil, &b), ranges: slices.Clone(ranges)}
+	l.slopes = make([][]float64, len(l.offs))
+	const h = 1e-3
+	for i := range e.knobs {
+		at := slices.Clone(by)
+		at[i] += h
+		more := e.turned(at)
+		at[i] -= 2 * h
+		less := e.turned(at)
+		m, s := e.offs(nil, &more), e.offs(nil, &less)
+		for k := range l.slopes {
+			l.slopes[k] = append(l.slopes[k], (m[k]-s[k])/(2*h))
+		}
+	}
+	return l
+}
+
+// branch solves with steps, if that costs less than the limit: as long as a knob
+// stands between two steps, it is tried below and above, at most so many levels deep.
+func (l *linear) branch(depth int, limit float64) ([]float64, float64, bool) {
+	by, cost, ok := l.relaxed()
+	if !ok || cost > limit-1e-9 {
+		return nil, limit, false
+	}
+	for i := range l.knobs {
+		k := &l.knobs[i]
+		v := k.at + by[i]
+		if k.each || k.steps == nil || v < k.lo-1e-7 || v > k.hi+1e-7 {
+			continue
+		}
+		above := slices.IndexFunc(k.steps, func(s float64) bool { return s >= v-1e-7 })
+		if above < 1 || k.steps[above] <= v+1e-7 || depth == 0 {
+			continue
+		}
+		old := l.ranges[i]
+		var best []float64
+		for _, half := range [2]cell{{k.steps[above], old.hi, old.over, false}, {old.lo, k.steps[above-1], false, old.under}} {
+			l.ranges[i] = half
+			if b, c, found := l.branch(depth-1, limit); found {
+				best, limit = b, c
+			}
+		}
+		l.ranges[i] = old
+		return best, limit, best != nil
+	}
+	return by, cost, true
+}
+
+// relaxed solves without steps. The unknowns are, for each knob, how far it is
+// turned up and down from where it is, and how far beyond its range it goes.
+func (l *linear) relaxed() (by []float64, cost float64, ok bool) {
+	n := len(l.knobs)
+	p := program{cost: make([]float64, 4*n)}
+	for i := range l.knobs {
+		k, c := &l.knobs[i], &l.ranges[i]
+		plus, minus, over, under := 4*i, 4*i+1, 4*i+2, 4*i+3
+		p.cost[over], p.cost[under] = Change{k.more, 1}.weight(), Change{k.less, 1}.weight()
+		top, bottom := make([]float64, 4*n), make([]float64, 4*n)
+		top[plus], top[minus] = 1, -1
+		bottom[plus], bottom[minus] = -1, 1
+		if c.over {
+			top[over] = -1
+		}
+		if c.under {
+			bottom[under] = -1
+		}
+		p.rows = append(p.rows, top, bottom)
+		p.right = append(p.right, c.hi-k.at, k.at-c.lo)
+	}
+	for c, off := range l.offs {
+		more, less := make([]float64, 4*n), make([]float64, 4*n)
+		base := off
+		for i, s := range l.slopes[c] {
+			more[4*i], more[4*i+1] = s, -s
+			less[4*i], less[4*i+1] = -s, s
+			base -= s * l.by[i]
+		}
+		p.rows = append(p.rows, more, less)
+		p.right = append(p.right, 1-base, 1+base)
+	}
+	x, ok := p.solve()
+	if !ok {
+		return nil, 0, false
+	}
+	by = make([]float64, n)
+	for i := range by {
+		by[i] = x[4*i] - x[4*i+1]
+		cost += p.cost[4*i+2]*x[4*i+2] + p.cost[4*i+3]*x[4*i+3]
+	}
+	return by, cost, true
+}

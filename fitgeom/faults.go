@@ -1,0 +1,29 @@
+package fitgeom
+
+import (
+	"example.com/fitgeom/internal/check"
+)
+
+// faults is check.Faults with the tests of what is sound inlined, since every
+// Position of a Build begins with some eighty of them.
+type faults struct{ check.Faults }
+
+func (f *faults) Range(path string, v, lo, hi float64, unit string) {
+	if !(v >= lo && v <= hi) {
+		f.Faults.Range(path, v, lo, hi, unit)
+	}
+}
+
+func (f *faults) Length(path string, v, lo, hi float64) {
+	if !(v >= lo && v <= hi) {
+		f.Faults.Length(path, v, lo, hi)
+	}
+}
+
+func (f *faults) In(prefix string, err error) {
+	if err != nil {
+		f.Faults.In(prefix, err)
+	}
+}
+
+func (f *faults) diameter(path string, v float64) { f.Range(path, v, 20, 45, "mm") }

@@ -1,0 +1,723 @@
+package fitgeom_test
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// The reference for Reproduce: every way to put the shelf together, continuous
+// settings found by plain numerical search, everything seen through the forward
+// map alone. It follows the package documentation and shares no code with it.
+
+// stackable returns every pair of heights under and above a stem that rings make.
+func stackable(rings []fitgeom.Spacer) [][2]float64 {
+	seen := map[[2]int]bool{{}: true}
+	for _, s := range rings {
+		for range s.Count {
+			h := int(math.Round(s.Height * 10))
+			for _, at := range keys(seen) {
+				seen[[2]int{at[0] + h, at[1]}] = true
+				seen[[2]int{at[0], at[1] + h}] = true
+			}
+		}
+	}
+	var all [][2]float64
+	for _, at := range keys(seen) {
+		all = append(all, [2]float64{float64(at[0]) / 10, float64(at[1]) / 10})
+	}
+	return all
+}
+
+func keys(m map[[2]int]bool) [][2]int {
+	var all [][2]int
+	for k := range m {
+		all = append(all, k)
+	}
+	slices.SortFunc(all, func(a, b [2]int) int { return slices.Compare(a[:], b[:]) })
+	return all
+}
+
+// steererTakes reports whether a frame takes cap, spacers and stem.
+func steererTakes(b *fitgeom.Build) bool {
+	s := b.Settings
+	height := b.Stem.Height + b.Bar.Stem.Height // one of them is 0
+	under := b.Cap.Height + s.Spacers
+	if under > b.Frame.MaxStack+1e-6 {
+		return false
+	}
+	cut := b.Frame.SteererCut
+	if cut == 0 {
+		return s.SpacersAbove == 0
+	}
+	return under+height <= cut+5+1e-6 && under+height+s.SpacersAbove >= cut+2-1e-6
+}
+
+// fittingStacks returns what the steerer of a build takes, for each height under
+// the stem with the least above.
+func fittingStacks(b fitgeom.Build, rings []fitgeom.Spacer) [][2]float64 {
+	var all [][2]float64
+	for _, s := range stackable(rings) { // in order
+		b.Settings.Spacers, b.Settings.SpacersAbove = s[0], s[1]
+		if steererTakes(&b) && (len(all) == 0 || all[len(all)-1][0] != s[0]) {
+			all = append(all, s)
+		}
+	}
+	return all
+}
+
+// seen is how far a build is off, of the coordinates of some sites.
+type seen struct {
+	cost float64 // sum of squares over tolerances
+	most float64 // the greatest share of a tolerance
+}
+
+func (s seen) holds() bool { return s.most <= 1+1e-6 }
+
+func (s seen) plus(t seen) seen { return seen{s.cost + t.cost, max(s.most, t.most)} }
+
+type looker struct {
+	t      *testing.T
+	target contact.Position
+	keep   []fitgeom.Keep
+}
+
+// offs returns how far the coordinates of sites are off, as shares of their
+// tolerances, of the axes told; false if the build lacks a site.
+func (l *looker) offs(b *fitgeom.Build, axes string, in func(contact.Site) bool) ([]float64, bool) {
+	p, err := b.Position()
+	require.NoError(l.t, err)
+	all := make([]float64, 0, 16)
+	for _, k := range l.keep {
+		if !in(k.Site) {
+			continue
+		}
+		got, known := p.At(k.Site)
+		if !known {
+			return nil, false
+		}
+		want, _ := l.target.At(k.Site)
+		off := r3.Sub(got, want)
+		for _, a := range axes {
+			v, tol := off.X, k.Tolerance.X
+			switch a {
+			case 'y':
+				v, tol = off.Y, k.Tolerance.Y
+			case 'z':
+				v, tol = off.Z, k.Tolerance.Z
+			}
+			if tol > 0 {
+				all = append(all, v/tol)
+			}
+		}
+	}
+	return all, true
+}
+
+func (l *looker) look(b *fitgeom.Build, axes string, in func(contact.Site) bool) seen {
+	offs, ok := l.offs(b, axes, in)
+	if !ok {
+		return seen{math.Inf(1), math.Inf(1)}
+	}
+	var s seen
+	for _, v := range offs {
+		s.cost += v * v
+		s.most = max(s.most, math.Abs(v))
+	}
+	return s
+}
+
+// straight puts a setting along which every coordinate goes straight where the
+// cost is least of the places that hold, if there are any: two looks tell all.
+func straight(to *float64, lo, hi float64, offs func() []float64) (room float64) {
+	const far = 200
+	*to = 0
+	a := offs()
+	*to = far
+	c := offs()
+	from, til := lo, hi
+	num, den := 0.0, 0.0
+	for i := range a {
+		slope := (c[i] - a[i]) / far
+		if math.Abs(slope) < 1e-12 {
+			if math.Abs(a[i]) > 1+1e-6 {
+				til = math.Inf(-1)
+			}
+			continue
+		}
+		x, y := (-1-a[i])/slope, (1-a[i])/slope
+		from, til = max(from, min(x, y)), min(til, max(x, y))
+		num += slope * a[i]
+		den += slope * slope
+	}
+	best := lo
+	if den > 0 {
+		best = -num / den
+	}
+	if til >= from-1e-9 {
+		*to = max(from, min(til, best))
+	} else {
+		*to = max(lo, min(hi, best))
+	}
+	return til - from
+}
+
+func isSaddle(s contact.Site) bool { return s <= contact.SaddleRear }
+func isBar(s contact.Site) bool    { return s >= contact.BarClamp && s <= contact.GripRight }
+func isPad(s contact.Site) bool    { return s == contact.PadLeft || s == contact.PadRight }
+func isExtension(s contact.Site) bool {
+	return s == contact.ExtensionLeft || s == contact.ExtensionRight
+}
+func isFoot(s contact.Site) bool { return s >= contact.PedalLeft }
+
+// search returns where f costs least between lo and hi, of the places that hold
+// if there are any, by a grid, golden sections and secants.
+func search(f func(float64) seen, lo, hi float64) float64 {
+	if hi <= lo {
+		return lo
+	}
+	const grid = 24
+	at := func(i int) float64 { return lo + (hi-lo)*float64(i)/grid }
+	golden := func(g func(float64) float64, a, b float64) float64 {
+		const k = 0.6180339887498949
+		x, y := b-k*(b-a), a+k*(b-a)
+		gx, gy := g(x), g(y)
+		for range 45 {
+			if gx <= gy {
+				b, y, gy = y, x, gx
+				x = b - k*(b-a)
+				gx = g(x)
+			} else {
+				a, x, gx = x, y, gy
+				y = a + k*(b-a)
+				gy = g(y)
+			}
+		}
+		return (a + b) / 2
+	}
+	// polish finds where the slope of the cost vanishes near x, which is sharper.
+	polish := func(x float64) float64 {
+		h := (hi - lo) / 1000
+		slope := func(x float64) float64 { return f(x+h/100).cost - f(x-h/100).cost }
+		a, b := x-h, x+h
+		sa, sb := slope(a), slope(b)
+		for range 2 { // more would follow the rounding
+			if sa == sb {
+				break
+			}
+			a, sa, b = b, sb, max(x-h, min(x+h, b-sb*(b-a)/(sb-sa)))
+			sb = slope(b)
+		}
+		if math.Abs(b-x) < h && b >= lo && b <= hi {
+			return b
+		}
+		return x
+	}
+	cost := func(x float64) float64 { return f(x).cost }
+	most := func(x float64) float64 { return f(x).most }
+	minimum := func(g func(float64) float64, polish func(float64) float64) float64 {
+		best := 0.0 // which is what counts where nothing depends on it
+		if lo > 0 || hi < 0 {
+			best = lo
+		}
+		least := g(best)
+		values := make([]float64, grid+1)
+		for i := range values {
+			values[i] = g(at(i))
+		}
+		for i, v := range values {
+			if (i == 0 || values[i-1] >= v) && (i == grid || values[i+1] >= v) {
+				x := polish(golden(g, at(max(0, i-1)), at(min(grid, i+1))))
+				for _, x := range []float64{lo, x, hi} {
+					if v := g(x); v < least-1e-12 {
+						best, least = x, v
+					}
+				}
+			}
+		}
+		return best
+	}
+	best := minimum(cost, polish)
+	if f(best).holds() {
+		return best
+	}
+	inside := minimum(most, func(x float64) float64 { return x })
+	if most(inside) > 1 {
+		return best
+	}
+	// Where it holds is taken to be one stretch around there.
+	edge := func(out float64) float64 {
+		in := inside
+		if most(out) <= 1 {
+			return out
+		}
+		for range 60 {
+			if mid := (in + out) / 2; most(mid) <= 1 {
+				in = mid
+			} else {
+				out = mid
+			}
+		}
+		return in
+	}
+	a, b := edge(lo), edge(hi)
+	x := golden(cost, a, b)
+	return slices.MinFunc([]float64{a, x, b}, func(x, y float64) int { return cmp.Compare(f(x).cost, f(y).cost) })
+}
+
+// values returns what a setting may be, or its ends if it is anything between.
+func values(s fitgeom.Steps) (all []float64, free bool) {
+	if s.Step == 0 || s.From == s.To {
+		return []float64{s.From, s.To}, s.To > s.From
+	}
+	for i := 0; s.From+s.Step*float64(i) <= s.To+1e-9; i++ {
+		all = append(all, s.From+s.Step*float64(i))
+	}
+	return all, false
+}
+
+// set puts a setting along which every coordinate goes straight where f costs
+// least of the places that hold, if there are any.
+func set(to *float64, s fitgeom.Steps, offs func() []float64) seen {
+	at := func(v float64) (n seen) {
+		*to = v
+		for _, o := range offs() {
+			n = n.plus(seen{o * o, math.Abs(o)})
+		}
+		return n
+	}
+	all, free := values(s)
+	if free {
+		straight(to, s.From, s.To, offs)
+		return at(*to)
+	}
+	best, bestSeen := all[0], at(all[0])
+	for _, v := range all[1:] {
+		if n := at(v); bestSeen.holds() == n.holds() && n.cost < bestSeen.cost*(1-1e-9)-1e-24 || n.holds() && !bestSeen.holds() {
+			best, bestSeen = v, n
+		}
+	}
+	return at(best)
+}
+
+type scored struct {
+	build fitgeom.Build
+	cost  float64
+	holds bool
+	buys  int
+	key   []int64 // breaks ties
+	parts []int   // places of the parts that vary
+}
+
+func order(holding bool) func(a, b scored) int {
+	return func(a, b scored) int {
+		if holding {
+			return cmp.Or(cmp.Compare(a.buys, b.buys), cmp.Compare(a.cost, b.cost), slices.Compare(a.key, b.key))
+		}
+		return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.buys, b.buys), slices.Compare(a.key, b.key))
+	}
+}
+
+// shimFor returns the shim that makes a part fit, if one does or none is needed.
+func shimFor(part, hole float64, shims []fitgeom.Shim, now fitgeom.Shim) (fitgeom.Shim, bool) {
+	if math.Abs(part-hole) < 0.05 {
+		return fitgeom.Shim{}, true
+	}
+	for _, s := range append([]fitgeom.Shim{now}, shims...) {
+		if slices.Contains(shims, s) && math.Abs(s.Inner-part) < 0.05 && math.Abs(s.Outer-hole) < 0.05 {
+			return s, true
+		}
+	}
+	return fitgeom.Shim{}, false
+}
+
+// enumerate returns all builds in the documented order, and how many there were
+// before those that do not vary went.
+func enumerate(t *testing.T, p problem) ([]scored, int) {
+	o, shelf := p.opt, p.shelf
+	if o.Grain == 0 {
+		o.Grain = 1e-8
+	}
+	if o.Vary == 0 {
+		o.Vary = fitgeom.Stems | fitgeom.Bars | fitgeom.AeroBars
+	}
+	l := &looker{t, p.target, o.Keep}
+	tilt, _ := p.target.Attitude(contact.SaddleReference)
+	base := fitgeom.Build{
+		Frame: p.frame, Stance: o.Stance, Cap: shelf.Caps[0], Bar: shelf.Bars[0], Lever: shelf.Levers[0],
+		Post: shelf.Posts[0], Saddle: shelf.Saddles[0], Crank: shelf.Cranks[0],
+		Settings: fitgeom.Settings{SaddleTilt: tilt.Tilt, PostExtension: 100, RailClamp: 140},
+	}
+	any := base // a front end that goes with every seat
+	any.Bar = fitgeom.Bar{ClampDiameter: 31.8, Base: fitgeom.BaseBar{Width: 400}}
+	any.Lever = fitgeom.Lever{}
+	any.Stem = fitgeom.Stem{Length: 100, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8}
+	round := func(cost float64) float64 {
+		n := math.Round(math.Sqrt(cost) / o.Grain)
+		return n * n
+	}
+	micro := func(v float64) int64 { return int64(math.Round(v * 1e6)) }
+	buys := func(same ...bool) int {
+		n := 0
+		for _, s := range same {
+			if !s && o.Bike != (fitgeom.Build{}) {
+				n++
+			}
+		}
+		return n
+	}
+	wantAero := false
+	for _, k := range o.Keep {
+		wantAero = wantAero || isPad(k.Site) || isExtension(k.Site)
+	}
+
+	var fronts, seats []scored
+	// finish settles a front end whose parts are chosen.
+	finish := func(b fitgeom.Build, place [5]int) {
+		stacks := fittingStacks(b, shelf.Spacers)
+		for _, s := range stacks {
+			b := b
+			b.Settings.Spacers, b.Settings.SpacersAbove = s[0], s[1]
+			if math.IsInf(l.look(&b, "", isBar).cost, 1) {
+				return
+			}
+			across := l.look(&b, "y", isBar)
+			turn := func(roll float64) seen {
+				b.Settings.BarRoll = roll
+				return l.look(&b, "xz", isBar).plus(across)
+			}
+			b.Settings.BarRoll = search(turn, -b.Bar.RollRange, b.Bar.RollRange)
+			bar := turn(b.Settings.BarRoll)
+			cost, holds := round(bar.cost), bar.holds()
+			if b.Aero != (fitgeom.AeroBar{}) {
+				var best fitgeom.Settings
+				var bestSeen seen
+				have := false
+				offs := func(axes string, in func(contact.Site) bool) func() []float64 {
+					return func() []float64 { o, _ := l.offs(&b, axes, in); return o }
+				}
+				wide := set(&b.Settings.PadWidth, b.Aero.PadWidth, offs("y", isPad)).plus(l.look(&b, "y", isExtension))
+				tilts, _ := values(b.Aero.Tilt)
+				heights, _ := values(b.Aero.PadStack)
+				for _, b.Settings.AeroTilt = range tilts {
+					for _, b.Settings.PadStack = range heights {
+						// The best of all, and the best of those that hold, need not have the same reach.
+						found := set(&b.Settings.PadReach, b.Aero.PadReach, offs("xz", isPad)).plus(set(&b.Settings.Extension, b.Aero.Extension, offs("xz", isExtension))).plus(wide)
+						if !found.holds() {
+							anyway := func(to *float64, s fitgeom.Steps, in func(contact.Site) bool) {
+								set(to, s, func() []float64 { // so little of it that all of it holds
+									all, _ := l.offs(&b, "xz", in)
+									for i := range all {
+										all[i] *= 1e-6
+									}
+									return all
+								})
+							}
+							anyway(&b.Settings.PadReach, b.Aero.PadReach, isPad)
+							anyway(&b.Settings.Extension, b.Aero.Extension, isExtension)
+							found = l.look(&b, "xz", isPad).plus(l.look(&b, "xz", isExtension)).plus(wide)
+						}
+						if !have || found.holds() && !bestSeen.holds() || found.holds() == bestSeen.holds() && round(found.cost) < round(bestSeen.cost) {
+							best, bestSeen, have = b.Settings, found, true
+						}
+					}
+				}
+				b.Settings = best
+				cost += round(bestSeen.cost)
+				holds = holds && bestSeen.holds()
+			}
+			up := int64(0)
+			if b.Settings.Flipped {
+				up = 1
+			}
+			n := o.Bike
+			f := scored{b, cost, holds, buys(b.Cap == n.Cap, place[1] < 0 || b.Stem == n.Stem, b.Bar == n.Bar, place[3] < 0 || b.Lever == n.Lever,
+				place[4] < 0 || b.Aero == n.Aero, b.BarShim == fitgeom.Shim{} || b.BarShim == n.BarShim), nil, nil}
+			f.key = []int64{micro(s[0]), up, micro(math.Abs(b.Settings.BarRoll))}
+			for i, kind := range []fitgeom.Kinds{fitgeom.Caps, fitgeom.Stems, fitgeom.Bars, fitgeom.Levers, fitgeom.AeroBars} {
+				f.key = append(f.key, int64(place[i]))
+				if o.Vary&kind != 0 {
+					f.parts = append(f.parts, place[i])
+					if kind == fitgeom.Stems {
+						f.parts = append(f.parts, int(up))
+					}
+				}
+			}
+			fronts = append(fronts, f)
+		}
+	}
+	for ci, cap := range shelf.Caps {
+		for bi, bar := range shelf.Bars {
+			b := base
+			b.Cap, b.Bar = cap, bar
+			type held struct {
+				b     fitgeom.Build
+				place int
+			}
+			var on []held
+			if bar.Stem != (fitgeom.Stem{}) {
+				on = append(on, held{b, -1})
+			} else {
+				for si, stem := range shelf.Stems {
+					var ok bool
+					if b.BarShim, ok = shimFor(bar.ClampDiameter, stem.BarDiameter, shelf.Shims, o.Bike.BarShim); !ok {
+						continue
+					}
+					b.Stem = stem
+					b.Settings.Flipped = false
+					on = append(on, held{b, si})
+					if b.Settings.Flipped = true; stem.Flippable && stem.Angle != 0 {
+						on = append(on, held{b, si})
+					}
+				}
+			}
+			for _, h := range on {
+				levers := shelf.Levers
+				if bar.Drop == (fitgeom.DropBar{}) {
+					levers = []fitgeom.Lever{{}}
+				}
+				for li, lever := range levers {
+					b := h.b
+					b.Lever = lever
+					place := [5]int{ci, h.place, bi, li, -1}
+					if lever == (fitgeom.Lever{}) {
+						place[3] = -1
+					}
+					if !wantAero {
+						finish(b, place)
+						continue
+					}
+					for ai, aero := range shelf.AeroBars {
+						if b.Aero = aero; math.Abs(aero.BarDiameter-bar.AeroDiameter) < 0.05 {
+							place[4] = ai
+							finish(b, place)
+						}
+					}
+				}
+			}
+		}
+	}
+
+	lifts := stackable(shelf.CleatShims)
+	lifts = slices.DeleteFunc(lifts, func(s [2]float64) bool { return s[1] != 0 })
+	for ci, crank := range shelf.Cranks {
+		for pi := range max(1, len(shelf.Pedals)) {
+			b := any
+			b.Crank = crank
+			if len(shelf.Pedals) > 0 {
+				b.Pedal = shelf.Pedals[pi]
+			}
+			for _, side := range []struct {
+				to   *float64
+				site contact.Site
+			}{{&b.Settings.LiftLeft, contact.FootLeft}, {&b.Settings.LiftRight, contact.FootRight}} {
+				best := 0.0
+				for _, s := range lifts {
+					at := func(v float64) float64 {
+						*side.to = v
+						return l.look(&b, "z", func(s contact.Site) bool { return s == side.site }).cost
+					}
+					if len(shelf.Pedals) > 0 && at(s[0]) < at(best)-1e-9 {
+						best = s[0]
+					}
+				}
+				*side.to = best
+			}
+			feet := l.look(&b, "xyz", isFoot)
+			if math.IsInf(feet.cost, 1) {
+				continue
+			}
+			at := &looker{t, moved(p.target, b, o.Crank), o.Keep}
+			for posti, post := range shelf.Posts {
+				b := b
+				b.Post = post
+				var ok bool
+				if b.PostShim, ok = shimFor(post.Diameter, p.frame.PostDiameter, shelf.Shims, o.Bike.PostShim); !ok {
+					continue
+				}
+				lo, hi := post.MinExtension, post.Length-max(post.MinInsertion, p.frame.PostInsertion)
+				if p.frame.PostDepth > 0 {
+					lo = max(lo, post.Length-p.frame.PostDepth)
+				}
+				if post.MaxExtension > 0 {
+					hi = min(hi, post.MaxExtension)
+				}
+				if hi < lo {
+					continue
+				}
+				for si, saddle := range shelf.Saddles {
+					b := b
+					b.Saddle = saddle
+					s := at.seat(&b, lo, hi)
+					n := o.Bike
+					middle := math.Abs(b.Settings.RailClamp - (saddle.RailsFrom+saddle.RailsTo)/2)
+					pedal, _ := p.target.At(contact.PedalLeft)
+					c := scored{b, round(s.cost) + round(feet.cost), s.holds() && feet.holds(), buys(b.Crank == n.Crank, len(shelf.Pedals) == 0 || b.Pedal == n.Pedal,
+						b.Post == n.Post, b.Saddle == n.Saddle, b.PostShim == fitgeom.Shim{} || b.PostShim == n.PostShim), nil, nil}
+					right, _ := p.target.At(contact.PedalRight)
+					c.key = []int64{micro(math.Abs(crank.Length - (pedal.X+right.X)/2)), micro(middle), int64(posti), int64(si), int64(ci), int64(pi)}
+					for i, kind := range []fitgeom.Kinds{fitgeom.Posts, fitgeom.Saddles, fitgeom.Cranks, fitgeom.Pedals} {
+						if o.Vary&kind != 0 {
+							c.parts = append(c.parts, []int{posti, si, ci, pi}[i])
+						}
+					}
+					seats = append(seats, c)
+				}
+			}
+		}
+	}
+
+	var all []scored
+	for _, f := range fronts {
+		for _, s := range seats {
+			b := s.build
+			b.Cap, b.Stem, b.BarShim, b.Bar, b.Lever, b.Aero = f.build.Cap, f.build.Stem, f.build.BarShim, f.build.Bar, f.build.Lever, f.build.Aero
+			v := s.build.Settings
+			b.Settings = f.build.Settings
+			b.Settings.PostExtension, b.Settings.RailClamp, b.Settings.LiftLeft, b.Settings.LiftRight = v.PostExtension, v.RailClamp, v.LiftLeft, v.LiftRight
+			all = append(all, scored{b, f.cost + s.cost, f.holds && s.holds, f.buys + s.buys, slices.Concat(f.key, s.key), slices.Concat(f.parts, s.parts)})
+		}
+	}
+	return distinct(all), len(all)
+}
+
+// distinct sorts and drops builds that have the same parts that vary as one before them.
+func distinct(all []scored) []scored {
+	var holding, rest []scored
+	for _, s := range all {
+		if s.holds {
+			holding = append(holding, s)
+		} else {
+			rest = append(rest, s)
+		}
+	}
+	slices.SortFunc(holding, order(true))
+	slices.SortFunc(rest, order(false))
+	had := map[[12]int]bool{}
+	var out []scored
+	for _, s := range append(holding, rest...) {
+		var k [12]int
+		copy(k[:], s.parts)
+		if !had[k] {
+			had[k] = true
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// moved returns the target with the saddle where the crank policy wants it,
+// found by bisection along the line from the foot's circle.
+func moved(target contact.Position, b fitgeom.Build, policy fitgeom.CrankPolicy) contact.Position {
+	if policy == fitgeom.KeepSaddle {
+		return target
+	}
+	mean := func(p contact.Position, left contact.Site) (r3.Vec, bool) {
+		l, ok := p.At(left)
+		r, _ := p.At(left.On(contact.Right))
+		return r3.Scale(0.5, r3.Add(l, r)), ok
+	}
+	now, _ := b.Position()
+	was, _ := mean(target, contact.PedalLeft)
+	is, _ := mean(now, contact.PedalLeft)
+	wasFoot, ok1 := mean(target, contact.FootLeft)
+	isFoot, ok2 := mean(now, contact.FootLeft)
+	if !ok1 || !ok2 {
+		wasFoot.Z, isFoot.Z = 0, 0
+	}
+	// far is the greatest distance from a saddle to the foot in a turn of the crank.
+	far := func(saddle r3.Vec, crank, height float64) float64 {
+		return math.Hypot(saddle.X, saddle.Z-height) + crank
+	}
+	saddle, _ := target.At(contact.SaddleReference)
+	way := r3.Unit(r3.Vec{X: saddle.X, Z: saddle.Z - wasFoot.Z})
+	from := r3.Vec{Z: isFoot.Z}
+	lo, hi := 0.0, 2000.0
+	for range 200 {
+		if mid := (lo + hi) / 2; far(r3.Add(from, r3.Scale(mid, way)), is.X, isFoot.Z) < far(saddle, was.X, wasFoot.Z) {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	shift := r3.Sub(r3.Add(from, r3.Scale(lo, way)), r3.Vec{X: saddle.X, Z: saddle.Z})
+	for s, v := range target.All() {
+		if isSaddle(s) {
+			target.Set(s, r3.Add(v, shift))
+		}
+	}
+	return target
+}
+
+// seat settles post and rails. Along a setting every coordinate goes straight,
+// so that two looks tell all of it.
+func (l *looker) seat(b *fitgeom.Build, lo, hi float64) seen {
+	e, r := &b.Settings.PostExtension, &b.Settings.RailClamp
+	look := func() seen { return l.look(b, "xz", isSaddle) }
+	rails := [2]float64{b.Saddle.RailsFrom, b.Saddle.RailsTo}
+	parabola := func(to *float64, lo, hi float64) {
+		f := func(v float64) float64 { *to = v; return look().cost }
+		if hi == lo {
+			*to = lo
+			return
+		}
+		a, m, c := f(lo), f((lo+hi)/2), f(hi)
+		*to = max(lo, min(hi, (lo+hi)/2-(hi-lo)/2*(c-a)/(2*(c-2*m+a))))
+	}
+	*e, *r = lo, rails[0]
+	for range 40 { // one setting after the other; the cost is convex
+		parabola(e, lo, hi)
+		parabola(r, rails[0], rails[1])
+	}
+	least := look()
+	if least.holds() {
+		return least
+	}
+	bestE, bestR := *e, *r
+	// For each place of the rails the stretch of the post that holds, and the best on it.
+	along := func(rail float64) (in seen, room float64) {
+		*r = rail
+		room = straight(e, lo, hi, func() []float64 { o, _ := l.offs(b, "xz", isSaddle); return o })
+		return look(), room
+	}
+	golden := func(g func(float64) float64, a, b float64) float64 {
+		const k = 0.6180339887498949
+		for range 100 {
+			if x, y := b-k*(b-a), a+k*(b-a); g(x) <= g(y) {
+				b = y
+			} else {
+				a = x
+			}
+		}
+		return (a + b) / 2
+	}
+	roomiest := golden(func(v float64) float64 { _, room := along(v); return -room }, rails[0], rails[1])
+	if _, room := along(roomiest); room < -1e-9 {
+		*e, *r = bestE, bestR
+		return least
+	}
+	edge := func(out float64) float64 {
+		in := roomiest
+		if _, room := along(out); room >= -1e-9 {
+			return out
+		}
+		for range 100 {
+			mid := (in + out) / 2
+			if _, room := along(mid); room >= -1e-9 {
+				in = mid
+			} else {
+				out = mid
+			}
+		}
+		return in
+	}
+	x := golden(func(v float64) float64 { s, _ := along(v); return s.cost }, edge(rails[0]), edge(rails[1]))
+	found, _ := along(x)
+	return found
+}

@@ -1,0 +1,142 @@
+package fitgeom
+
+import (
+	"math"
+
+	"example.com/fitgeom/contact"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// A wish is what is asked of a build, sorted by site.
+type wish struct {
+	target contact.Position
+	keep   []Keep
+	grain  float64
+	tilt   float64
+	stroke stroke
+	policy CrankPolicy
+	want   [contact.FootRight + 1]wanted
+}
+
+// wanted is where a site should be, with the weight of each axis: one over the
+// square of its tolerance, or 0.
+type wanted struct {
+	at, tolerance, weight r3.Vec
+	asked                 int // coordinates
+}
+
+func newWish(target *contact.Position, opt *Options) *wish {
+	w := &wish{target: *target, keep: opt.Keep, grain: opt.Grain, stroke: strokeOf(target), policy: opt.Crank}
+	a, _ := target.Attitude(contact.SaddleReference)
+	w.tilt = a.Tilt
+	for _, k := range opt.Keep {
+		at, _ := target.At(k.Site)
+		t := k.Tolerance
+		asked := 0
+		for _, v := range [...]float64{t.X, t.Y, t.Z} {
+			if v != 0 {
+				asked++
+			}
+		}
+		w.want[k.Site] = wanted{at, t, r3.Vec{X: weight(t.X), Y: weight(t.Y), Z: weight(t.Z)}, asked}
+	}
+	return w
+}
+
+func weight(tolerance float64) float64 {
+	if tolerance == 0 {
+		return 0
+	}
+	return 1 / (tolerance * tolerance)
+}
+
+// asked reports whether anything is asked of a left site or the right one.
+func (w *wish) asked(left contact.Site) bool {
+	return w.want[left].asked+w.want[left.On(contact.Right)].asked > 0
+}
+
+// A verdict is how far something is off what is wanted: the sum of squares, each
+// over its tolerance, and whether all is within tolerance.
+type verdict struct {
+	cost  float64
+	holds bool
+}
+
+// judge adds a site at a place.
+func (v *verdict) judge(w *wanted, at r3.Vec) {
+	v.coordinate(at.X-w.at.X, w.tolerance.X)
+	v.coordinate(at.Y-w.at.Y, w.tolerance.Y)
+	v.coordinate(at.Z-w.at.Z, w.tolerance.Z)
+}
+
+func (v *verdict) coordinate(off, tolerance float64) {
+	if tolerance != 0 {
+		r := off / tolerance
+		v.cost += float64(r * r)
+		v.holds = v.holds && !beyond(off, tolerance)
+	}
+}
+
+// leeway is how much of a tolerance rounding may go beyond it.
+const leeway = 1e-6
+
+// beyond reports whether a coordinate that is asked for is off by more than its
+// tolerance, with allowance for rounding.
+func beyond(off, tolerance float64) bool {
+	return tolerance != 0 && math.Abs(off) > tolerance*(1+leeway)
+}
+
+// rounded is a cost whose root is rounded to grains, in squared grains: the same
+// number whatever the processor does to the last digits.
+func (w *wish) rounded(cost float64) float64 {
+	n := math.Round(math.Sqrt(cost) / w.grain)
+	return float64(n * n)
+}
+
+func millionths(v float64) int64 { return int64(math.Round(v * 1e6)) }
+func yes(b bool) int64 {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// A fit is a setting that moves sites along lines: the cost is
+// a v² + 2 b v and a constant, and all is within tolerance from lo to hi.
+type fit struct{ a, b, lo, hi float64 }
+
+func newFit() fit { return fit{lo: math.Inf(-1), hi: math.Inf(1)} }
+
+// coordinate adds one that is off by off at v = 0 and goes by way for each unit of v.
+func (f *fit) coordinate(off, way, tolerance, weight float64) {
+	if tolerance == 0 {
+		return
+	}
+	f.a += float64(weight * way * way)
+	f.b += float64(weight * way * off)
+	switch {
+	case math.Abs(way) > 1e-12:
+		one, other := (-tolerance-off)/way, (tolerance-off)/way
+		f.lo, f.hi = max(f.lo, min(one, other)), min(f.hi, max(one, other))
+	case beyond(off, tolerance):
+		f.lo, f.hi = math.Inf(1), math.Inf(-1)
+	}
+}
+
+// site adds a site that moves in the mid-plane.
+func (f *fit) site(w *wanted, from r3.Vec, way r3.Vec) {
+	f.coordinate(from.X-w.at.X, way.X, w.tolerance.X, w.weight.X)
+	f.coordinate(from.Z-w.at.Z, way.Z, w.tolerance.Z, w.weight.Z)
+}
+
+// best returns the value among steps with the least cost; and, if there is one,
+// that of those at which all is within tolerance.
+func (f *fit) best(s *Steps) (least, holding float64, holds bool) {
+	v := s.From
+	if f.a > 0 {
+		v = -f.b / f.a
+	}
+	least, _ = s.nearest(v, math.Inf(-1), math.Inf(1))
+	holding, holds = s.nearest(v, f.lo, f.hi)
+	return least, holding, holds
+}

@@ -38,6 +38,10 @@ type Frame struct {
 	// PostDepth is how deep the seat tube lets a post go, 50 to 700 mm.
 	// Zero: nothing stops it.
 	PostDepth float64 `json:"post_depth_mm,omitzero"`
+	// MaxFrontRadius and MaxRearRadius are the largest radii of wheel with tyre
+	// that the makers of fork and frame allow, 100 to 450 mm. Zero: not stated.
+	MaxFrontRadius float64 `json:"max_front_radius_mm,omitzero"`
+	MaxRearRadius  float64 `json:"max_rear_radius_mm,omitzero"`
 }
 
 // Validate reports numbers that are out of the ranges stated at the fields.
@@ -53,6 +57,8 @@ func (f *Frame) validate() error {
 	c.Range("post_insertion", f.PostInsertion, 0, 300, "mm")
 	c.Optional("post_depth", f.PostDepth, 50, 700, "mm")
 	c.Optional("steerer_cut", f.SteererCut, 20, 400, "mm")
+	c.Optional("max_front_radius", f.MaxFrontRadius, 100, 450, "mm")
+	c.Optional("max_rear_radius", f.MaxRearRadius, 100, 450, "mm")
 	return c.Err()
 }
 

@@ -1,0 +1,294 @@
+package fitgeom_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/convert"
+	"example.com/fitgeom/fitgeom"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// place is the forward map again, put together from rotations in space (gonum's,
+// right-handed: a turn about Y by a positive angle is nose-down) and from the
+// words of the documentation; the frame is pitched by trying until both tyres
+// stand on level ground.
+func place(t *testing.T, b fitgeom.Build) contact.Position {
+	noseUp := func(v r3.Vec, deg float64) r3.Vec {
+		return r3.NewRotation(-deg*math.Pi/180, r3.Vec{Y: 1}).Rotate(v)
+	}
+	g, s := b.Frame.Geometry, b.Settings
+	pitch := 0.0
+	if b.Stance != (fitgeom.Stance{}) {
+		front, _ := g.FrontAxle()
+		rear, _ := g.RearAxle()
+		front = r3.Add(front, noseUp(r3.Vec{X: b.Stance.FrontSag}, 180-g.HeadAngle))
+		rear.Z += b.Stance.RearSag
+		rf, rr := b.Stance.FrontRadius, b.Stance.RearRadius
+		if rf == 0 {
+			rf = g.Axles.FrontRadius
+		}
+		if rr == 0 {
+			rr = g.Axles.RearRadius
+		}
+		lo, hi := -20.0, 20.0
+		for range 80 { // the front tyre's lowest point above the rear one's grows with the pitch
+			pitch = (lo + hi) / 2
+			if noseUp(front, pitch).Z-rf > noseUp(rear, pitch).Z-rr {
+				hi = pitch
+			} else {
+				lo = pitch
+			}
+		}
+	}
+	// X along a line at an angle from level at the front, as the bike stands.
+	along := func(deg, by float64) r3.Vec { return noseUp(r3.Vec{X: by}, deg+pitch) }
+	points := map[contact.Site]r3.Vec{}
+	both := func(left contact.Site, from, at r3.Vec) {
+		points[left] = r3.Add(from, at)
+		points[left.On(contact.Right)] = r3.Add(from, r3.Vec{X: at.X, Y: -at.Y, Z: at.Z})
+	}
+
+	seat := 180 - g.SeatAngle // the direction up the seat tube
+	clamp := r3.Add(along(seat, b.Frame.SeatTubeTop+s.PostExtension-s.Lowered), r3.Add(along(seat-90, g.SeatOffset), along(seat+90, b.Post.Setback)))
+	saddle := func(x, z float64) r3.Vec {
+		return r3.Add(clamp, noseUp(r3.Vec{X: s.RailClamp + x, Z: z}, s.SaddleTilt))
+	}
+	points[contact.SaddleReference] = saddle(-b.Saddle.Station, b.Saddle.Stack)
+	points[contact.SaddleNose] = saddle(0, b.Saddle.Stack+b.Saddle.Dip)
+	points[contact.SaddleRear] = saddle(-b.Saddle.Length, b.Saddle.Stack+b.Saddle.Dip)
+
+	stem, roll := b.Stem, s.BarRoll
+	head := 180 - g.HeadAngle
+	if b.Bar.Stem != (fitgeom.Stem{}) {
+		stem = b.Bar.Stem
+		roll = head + pitch - (180 - b.Bar.DrawnAt)
+	}
+	angle := stem.Angle
+	if s.Flipped {
+		angle = -angle
+	}
+	top := noseUp(r3.Vec{X: g.Reach, Z: g.Stack}, pitch)
+	bar := r3.Add(top, r3.Add(along(head, b.Cap.Height+s.Spacers+stem.Height/2), along(head-90+angle, stem.Length)))
+	points[contact.BarClamp] = bar
+	switch {
+	case b.Bar.Drop != fitgeom.DropBar{}:
+		d := b.Bar.Drop
+		both(contact.HoodsLeft, bar, noseUp(r3.Vec{X: d.Reach + b.Lever.Reach, Y: d.Width / 2, Z: b.Lever.Rise}, roll))
+		if d.TopsWidth > 0 {
+			both(contact.TopsLeft, bar, r3.Vec{Y: d.TopsWidth / 2})
+		}
+		width := d.DropsWidth
+		if d.Flare > 0 { // the side of the bend leans out by the flare
+			width = d.Width + 2*r3.NewRotation(d.Flare*math.Pi/180, r3.Vec{X: 1}).Rotate(r3.Vec{Z: -d.Drop / math.Cos(d.Flare*math.Pi/180)}).Y
+		}
+		if width > 0 {
+			both(contact.DropsLeft, bar, noseUp(r3.Vec{X: d.Reach - d.Hook, Y: width / 2, Z: -d.Drop}, roll))
+		}
+	case b.Bar.Flat != fitgeom.FlatBar{}:
+		f := b.Bar.Flat
+		// A tube to the left, bent up and then back, as long as the width demands.
+		tube := r3.NewRotation(f.Upsweep*math.Pi/180, r3.Vec{X: 1}).Rotate(r3.Vec{Y: 1})
+		tube = r3.NewRotation(f.Backsweep*math.Pi/180, r3.Vec{Z: 1}).Rotate(tube)
+		from := r3.Vec{X: f.Forward, Y: f.Centre / 2, Z: f.Rise}
+		length := (f.Width/2 - from.Y) / tube.Y
+		both(contact.GripLeft, bar, noseUp(r3.Add(from, r3.Scale(length-f.Hand, tube)), roll))
+	default:
+		both(contact.GripLeft, bar, noseUp(r3.Vec{X: b.Bar.Base.Reach, Y: b.Bar.Base.Width / 2, Z: b.Bar.Base.Rise}, roll))
+	}
+	if a := b.Aero; a != (fitgeom.AeroBar{}) {
+		both(contact.PadLeft, bar, noseUp(r3.Vec{X: s.PadReach, Y: s.PadWidth / 2, Z: s.PadStack}, s.AeroTilt))
+		start := noseUp(r3.Vec{Z: s.PadStack - a.ExtensionDrop}, s.AeroTilt)
+		both(contact.ExtensionLeft, bar, r3.Add(start, noseUp(r3.Vec{X: s.Extension, Y: a.ExtensionWidth / 2}, s.AeroTilt+a.ExtensionAngle)))
+	}
+	both(contact.PedalLeft, r3.Vec{}, r3.Vec{X: b.Crank.Length, Y: b.Crank.QFactor / 2})
+	if b.Pedal != (fitgeom.Pedal{}) {
+		y := b.Crank.QFactor/2 + b.Pedal.Stance
+		points[contact.FootLeft] = r3.Vec{X: b.Crank.Length, Y: y, Z: b.Pedal.Stack + s.LiftLeft}
+		points[contact.FootRight] = r3.Vec{X: b.Crank.Length, Y: -y, Z: b.Pedal.Stack + s.LiftRight}
+	}
+	return contact.New(points)
+}
+
+func TestForwardMapOfEveryKind(t *testing.T) {
+	for round := range 140 {
+		rng := rand.New(rand.NewPCG(8, uint64(round)))
+		b := drawProblem(rng, bikeKinds[round%len(bikeKinds)], 1).from
+		if b.Post.Travel > 0 {
+			b.Settings.Lowered = b.Post.Travel * rng.Float64()
+		}
+		if round%5 == 0 {
+			b.Stance = fitgeom.Stance{FrontSag: 40, RearSag: 50, FrontRadius: 355}
+		}
+		want, got := place(t, b), position(b)
+		count := 0
+		for s, v := range got.All() {
+			w, known := want.At(s)
+			require.True(t, known, "round %d, %v", round, s)
+			near(t, w, v, tolMM, round, s)
+			count++
+		}
+		for range want.All() {
+			count--
+		}
+		require.Zero(t, count, "round %d: the same sites", round)
+	}
+}
+
+// Other tyres alone: the formula of the design, asin((rF′−rR′)/D) − asin((rF−rR)/D),
+// and with equal wheels on both sides nothing turns.
+func TestPitch(t *testing.T) {
+	f := road54()
+	got, err := f.Pitch(fitgeom.Stance{FrontRadius: 350, RearRadius: 335})
+	require.NoError(t, err)
+	front, _ := f.Geometry.FrontAxle()
+	rear, _ := f.Geometry.RearAxle()
+	d := r3.Norm(r3.Sub(front, rear))
+	assert.InDelta(t, math.Asin(15/d)*180/math.Pi, got, 1e-9, "positive: nose up")
+
+	got, err = f.Pitch(fitgeom.Stance{FrontRadius: 350, RearRadius: 350})
+	require.NoError(t, err)
+	assert.InDelta(t, 0, got, 1e-12)
+	got, err = f.Pitch(fitgeom.Stance{FrontSag: 30})
+	require.NoError(t, err)
+	assert.Less(t, got, 0.0, "a fork that sags turns the frame nose-down")
+	got, err = f.Pitch(fitgeom.Stance{RearSag: 30})
+	require.NoError(t, err)
+	assert.Greater(t, got, 0.0)
+
+	f.Geometry.Axles = convert.Axles{}
+	_, err = f.Pitch(fitgeom.Stance{RearSag: 30})
+	require.ErrorIs(t, err, contact.ErrMissing)
+	_, err = f.Pitch(fitgeom.Stance{})
+	require.NoError(t, err)
+	_, err = road54().Pitch(fitgeom.Stance{FrontRadius: 440, RearRadius: 110})
+	require.ErrorIs(t, err, contact.ErrConflict)
+	_, err = road54().Pitch(fitgeom.Stance{FrontSag: math.NaN()})
+	require.ErrorIs(t, err, contact.ErrRange)
+}
+
+func TestPartFaults(t *testing.T) {
+	flat := fitgeom.Bar{ClampDiameter: 31.8, Flat: fitgeom.FlatBar{Width: 720, Centre: 100, Hand: 60}}
+	onePiece := fitgeom.Bar{DrawnAt: 73, Stem: fitgeom.Stem{Length: 100, Height: 40, SteererDiameter: 28.6}, Base: fitgeom.BaseBar{Width: 400}}
+	require.NoError(t, flat.Validate())
+	require.NoError(t, onePiece.Validate())
+	for name, c := range map[string]struct {
+		err   error
+		path  string
+		class error
+	}{
+		"no shape":        {fitgeom.Bar{ClampDiameter: 31.8}.Validate(), "shape", contact.ErrConflict},
+		"two shapes":      {fitgeom.Bar{ClampDiameter: 31.8, Flat: flat.Flat, Base: onePiece.Base}.Validate(), "shape", contact.ErrConflict},
+		"one that rolls":  {func() error { b := onePiece; b.RollRange = 5; return b.Validate() }(), "roll_range", contact.ErrRange},
+		"not drawn":       {func() error { b := onePiece; b.DrawnAt = 0; return b.Validate() }(), "drawn_at", contact.ErrRange},
+		"its stem":        {func() error { b := onePiece; b.Stem.Length = 19; return b.Validate() }(), "stem.length", contact.ErrRange},
+		"drawn for none":  {func() error { b := flat; b.DrawnAt = 73; return b.Validate() }(), "drawn_at", contact.ErrRange},
+		"width in cm":     {func() error { b := flat; b.Flat.Width = 72; return b.Validate() }(), "flat.width", contact.ErrUnit},
+		"base":            {func() error { b := onePiece; b.Base.Reach = -1; return b.Validate() }(), "base.reach", contact.ErrRange},
+		"two widths":      {fitgeom.DropBar{Width: 420, DropsWidth: 440, Flare: 12, Reach: 80, Drop: 120}.Validate(), "flare", contact.ErrConflict},
+		"NaN sweep":       {func() error { b := flat; b.Flat.Backsweep = math.NaN(); return b.Validate() }(), "flat.backsweep", contact.ErrRange},
+		"aero, no steps":  {func() error { a := everything().Aero; a.Tilt = fitgeom.Steps{To: 10}; return a.Validate() }(), "tilt.step", contact.ErrRange},
+		"aero, tiny step": {func() error { a := everything().Aero; a.PadReach.Step = 1e-6; return a.Validate() }(), "pad_reach.step", contact.ErrRange},
+		"aero, backwards": {func() error { a := everything().Aero; a.PadWidth.To = 10; return a.Validate() }(), "pad_width.to", contact.ErrRange},
+		"pedal":           {fitgeom.Pedal{Stack: 100, Stance: 50}.Validate(), "stack", contact.ErrRange},
+		"shim":            {fitgeom.Shim{Inner: 31.6, Outer: 27.2}.Validate(), "outer", contact.ErrRange},
+		"rounding":        {fitgeom.Rounding{LengthStep: -1}.Validate(), "length_step", contact.ErrRange},
+	} {
+		t.Run(name, func(t *testing.T) {
+			require.ErrorIs(t, c.err, c.class)
+			assert.Equal(t, c.path, contact.Faults(c.err)[0].Path)
+		})
+	}
+}
+
+// Parts and settings that do not go together.
+func TestConflicts(t *testing.T) {
+	for name, c := range map[string]struct {
+		change func(*fitgeom.Build)
+		path   string
+	}{
+		"no lever":       {func(b *fitgeom.Build) { b.Lever = fitgeom.Lever{} }, "lever"},
+		"needless lever": {func(b *fitgeom.Build) { b.Bar.Drop = fitgeom.DropBar{}; b.Bar.Base = fitgeom.BaseBar{Width: 400} }, "lever"},
+		"aero":           {func(b *fitgeom.Build) { b.Bar.AeroDiameter = 0 }, "aero.bar_diameter"},
+		"no aero":        {func(b *fitgeom.Build) { b.Aero = fitgeom.AeroBar{} }, "settings.pad_stack"},
+		"lift":           {func(b *fitgeom.Build) { b.Pedal = fitgeom.Pedal{} }, "settings.lift_left"},
+		"lowered":        {func(b *fitgeom.Build) { b.Settings.Lowered = 10 }, "settings.lowered"},
+		"thin bar shim":  {func(b *fitgeom.Build) { b.BarShim = fitgeom.Shim{Inner: 25.4, Outer: 31.8} }, "bar_shim.inner"},
+		"post shim":      {func(b *fitgeom.Build) { b.PostShim = fitgeom.Shim{Inner: 27.2, Outer: 30.9} }, "post_shim.outer"},
+		"two stems": {func(b *fitgeom.Build) {
+			b.Bar.Stem = b.Stem
+			b.Bar.DrawnAt, b.Bar.ClampDiameter, b.Bar.RollRange = 73, 0, 0
+			b.Settings.BarRoll = 0
+		}, "stem"},
+		"one that is turned": {func(b *fitgeom.Build) {
+			b.Bar.Stem = b.Stem
+			b.Bar.DrawnAt, b.Bar.ClampDiameter, b.Bar.RollRange = 73, 0, 0
+			b.Stem = fitgeom.Stem{}
+		}, "settings.bar_roll"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := everything()
+			c.change(&b)
+			err := b.Validate()
+			require.ErrorIs(t, err, contact.ErrConflict)
+			assert.Equal(t, c.path, contact.Faults(err)[0].Path, "%v", err)
+		})
+	}
+}
+
+// Limits by plain arithmetic.
+func TestMarginsOfEveryKind(t *testing.T) {
+	b := everything()
+	b.Frame.SteererCut = 70
+	b.Settings.Spacers, b.Settings.SpacersAbove = 10, 8
+	got := map[fitgeom.Limit]float64{}
+	for _, m := range margins(b) {
+		got[m.Limit] = m.Room
+	}
+	assert.InDelta(t, 70+5-40-15-10, got[fitgeom.SpacersUp], tolMM, "the stem 5 mm above the steerer at most")
+	assert.InDelta(t, 15+10+40+8-70-2, got[fitgeom.SpacersAbove], tolMM)
+	assert.InDelta(t, 90-60, got[fitgeom.PadsUp], tolMM)
+	assert.InDelta(t, 60-40, got[fitgeom.PadsDown], tolMM)
+	assert.InDelta(t, 0+30, got[fitgeom.PadsForward], tolMM)
+	assert.InDelta(t, 330-290, got[fitgeom.ExtensionOut], tolMM)
+	assert.InDelta(t, 15-5, got[fitgeom.AeroTiltUp], tolMM)
+	b.Post.MaxExtension = 180
+	for _, m := range margins(b) {
+		if m.Limit == fitgeom.PostUp {
+			assert.InDelta(t, 10, m.Room, tolMM)
+		}
+	}
+}
+
+// The least steps are the ones that a maker can mean: nothing between them.
+func TestStepsAndCutSteerer(t *testing.T) {
+	frame, shelf := road54(), smallShelf()
+	frame.SteererCut = 75
+	shelf.Spacers = []fitgeom.Spacer{{Height: 5, Count: 6}}
+	target := position(aBuild())
+	r, err := fitgeom.Reproduce(target, frame, shelf, fitgeom.Options{Limit: 50, Vary: all})
+	require.NoError(t, err)
+	for _, c := range r.Candidates {
+		top := c.Build.Cap.Height + c.Build.Settings.Spacers + c.Build.Stem.Height
+		assert.LessOrEqual(t, top, 75.0+5)
+		assert.GreaterOrEqual(t, top+c.Build.Settings.SpacersAbove, 75.0+2)
+		assert.Less(t, top+c.Build.Settings.SpacersAbove, 75.0+2+5, "no more of them than it takes")
+		assert.LessOrEqual(t, len(c.Spacers)+len(c.SpacersAbove), 6)
+	}
+	shelf.Spacers = nil // cap 15 and stem 40 leave 20 mm of steerer bare
+	_, err = fitgeom.Reproduce(target, frame, shelf, fitgeom.Options{})
+	require.ErrorIs(t, err, contact.ErrMissing)
+}
+
+func TestPositionDoesNotAllocate(t *testing.T) {
+	b := everything()
+	var p contact.Position
+	assert.Zero(t, testing.AllocsPerRun(100, func() { p, _ = b.Position() }))
+	for _, s := range []contact.Site{contact.SaddleRear, contact.DropsRight, contact.PadLeft, contact.ExtensionRight, contact.FootLeft} {
+		site(t, p, s)
+	}
+}

@@ -57,8 +57,8 @@ func (o Obstacle) String() string {
 // Explain tells why a candidate of [Reproduce] does not hold: which limits bind, by
 // how much, and the smallest changes that would free it. The arguments are those of Reproduce.
 // It answers for the candidate's parts, with the shelf's spacers and the
-// aero bar's steps wherever no change is needed there, and returns nothing for a
-// candidate that holds.
+// aero bar's steps wherever no change is needed there. A group that could hold
+// with other settings is no obstacle, and a candidate that holds has none.
 //
 // Each amount is found by solving: the least relaxation with which all
 // coordinates come within tolerance is a linear program with steps, once for the
@@ -91,6 +91,11 @@ func Explain(target contact.Position, frame Frame, shelf Shelf, opt Options, c C
 		} else {
 			e.seatKnobs()
 		}
+		together, possible := e.solve(-1, false)
+		if possible && len(together) == 0 {
+			continue // it only stands where it is nearest, which is out of tolerance
+		}
+		o.Together = together
 		for i := range e.knobs {
 			for _, up := range [2]bool{true, false} {
 				if by, ok := e.solve(i, up); ok {
@@ -107,7 +112,6 @@ func Explain(target contact.Position, frame Frame, shelf Shelf, opt Options, c C
 			}
 			return 0
 		})
-		o.Together, _ = e.solve(-1, false)
 		all = append(all, o)
 	}
 	return all, nil
@@ -282,6 +286,7 @@ func (k *knob) cells(over, under bool) []cell {
 
 // solve returns the least change of one knob beyond its range, up or down, with
 // which everything can come within tolerance; or of all knobs together, for -1.
+// There may be no such change, or none may be needed.
 func (e *explainer) solve(only int, up bool) ([]Change, bool) {
 	ranges := make([]cell, len(e.knobs))
 	var best []Change
@@ -300,7 +305,7 @@ func (e *explainer) solve(only int, up bool) ([]Change, bool) {
 		}
 	}
 	each(0)
-	return best, len(best) > 0
+	return best, !math.IsInf(least, 1)
 }
 
 // within solves in cells, again and again where the lines bend; false if there

@@ -27,7 +27,7 @@ type Step struct {
 	Unit  string
 	// Low and High bound the value if Limited. A setting may go that far by
 	// itself, all else as stated, before a kept coordinate leaves its tolerance
-	// or the part comes to its limit.
+	// or the part comes to its limit; what is out of tolerance anyway does not count.
 	// A reading beyond them shows that a kept coordinate is out of tolerance;
 	// one between them does not prove that all are in.
 	Low, High float64
@@ -209,9 +209,9 @@ func (s *sheeter) front() {
 	if t.Flipped {
 		way = ", upside down"
 	}
-	s.set("spacers", "mm", t.Spacers, "Put %s and under the stem spacers of %s; then %s%s.", named("cap", b.Cap.Name), pieces(s.c.Spacers), stem, way)
+	s.set("spacers", "mm", t.Spacers, "Put %s on the head tube, spacers of %s, then %s%s.", named("cap", b.Cap.Name), pieces(s.c.Spacers), stem, way)
 	if b.Frame.SteererCut != 0 {
-		s.set("spacers_above", "mm", t.SpacersAbove, "Put on top of the stem spacers of %s.", pieces(s.c.SpacersAbove))
+		s.set("spacers_above", "mm", t.SpacersAbove, "Put spacers of %s on top of the stem.", pieces(s.c.SpacersAbove))
 	}
 	if !b.Bar.onePiece() {
 		with := ""
@@ -283,11 +283,12 @@ func (s *sheeter) verify(position contact.Position, basis convert.Basis, r conve
 	return nil
 }
 
+// named is the part's name, or what kind it is if it has none.
 func named(kind, name string) string {
 	if name == "" {
 		return "the " + kind
 	}
-	return kind + " " + strconv.Quote(name)
+	return strconv.Quote(name)
 }
 
 func pieces(all []float64) string {

@@ -1,0 +1,87 @@
+package main
+
+import (
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/convert"
+	"example.com/fitgeom/fitgeom"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Everything here is invented: no such bike, rider or part exists.
+
+// position is where the rider's forearms, hands and saddle are on the old bike.
+func position() contact.Position {
+	p := contact.New(map[contact.Site]r3.Vec{
+		contact.SaddleReference: {X: -168, Z: 742},
+		contact.SaddleNose:      {X: -58, Z: 742},
+		contact.PadLeft:         {X: 421, Y: 88, Z: 672},
+		contact.PadRight:        {X: 421, Y: -88, Z: 672},
+		contact.ExtensionLeft:   {X: 726, Y: 55, Z: 756},
+		contact.ExtensionRight:  {X: 726, Y: -55, Z: 756},
+		contact.PedalLeft:       {X: 165, Y: 73},
+		contact.PedalRight:      {X: 165, Y: -73},
+	})
+	p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: -2})
+	return p
+}
+
+// covariance is what two instruments could have told: 1 mm that all points have
+// in common along each axis, and 1 mm of their own.
+func covariance(p contact.Position) (contact.Covariance, error) {
+	var coords []contact.Coordinate
+	for s := range p.All() {
+		for _, a := range []contact.Axis{contact.AxisX, contact.AxisY, contact.AxisZ} {
+			coords = append(coords, contact.Coordinate{Site: s, Axis: a})
+		}
+	}
+	return contact.NewCovariance(coords, func(i, j int) float64 {
+		switch {
+		case i == j:
+			return 2
+		case coords[i].Axis == coords[j].Axis:
+			return 1
+		}
+		return 0
+	})
+}
+
+func frame() fitgeom.Frame {
+	return fitgeom.Frame{
+		Name: "time trial M",
+		Geometry: convert.Geometry{
+			Stack: 505, Reach: 415, HeadAngle: 72.5, SeatAngle: 77.5,
+			Axles: convert.Axles{Chainstay: 405, Drop: 74, ForkOffset: 43, FrontRadius: 336, RearRadius: 336},
+		},
+		SteererDiameter: 28.6, MaxStack: 40, SeatTubeTop: 520, PostDiameter: 27.2, PostInsertion: 80,
+	}
+}
+
+func shelf() fitgeom.Shelf {
+	stem := func(name string, length, angle float64) fitgeom.Stem {
+		return fitgeom.Stem{Name: name, Length: length, Angle: angle, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true}
+	}
+	aero := func(name string, angle float64) fitgeom.AeroBar {
+		return fitgeom.AeroBar{
+			Name: name, BarDiameter: 31.8,
+			Tilt: fitgeom.Steps{To: 10, Step: 5}, PadStack: fitgeom.Steps{From: 45, To: 95, Step: 10},
+			PadReach: fitgeom.Steps{From: -80, To: -20, Step: 10}, PadWidth: fitgeom.Steps{From: 140, To: 220, Step: 8},
+			Extension: fitgeom.Steps{From: 200, To: 300}, ExtensionDrop: 40, ExtensionAngle: angle, ExtensionWidth: 110,
+		}
+	}
+	return fitgeom.Shelf{
+		Caps:    []fitgeom.HeadsetCap{{Name: "cap 5", Height: 5, SteererDiameter: 28.6}, {Name: "cap 15", Height: 15, SteererDiameter: 28.6}},
+		Spacers: []fitgeom.Spacer{{Height: 2.5, Count: 1}, {Height: 5, Count: 1}, {Height: 10, Count: 2}},
+		Stems:   []fitgeom.Stem{stem("stem 70 −17°", 70, -17), stem("stem 80 −17°", 80, -17), stem("stem 90 −6°", 90, -6)},
+		Bars: []fitgeom.Bar{
+			{Name: "base bar 400", ClampDiameter: 31.8, AeroDiameter: 31.8, RollRange: 3, Base: fitgeom.BaseBar{Width: 400, Reach: 170, Rise: -40}},
+			{
+				Name: "base bar with stem 85", AeroDiameter: 31.8, DrawnAt: 72.5, Base: fitgeom.BaseBar{Width: 390, Reach: 175, Rise: -30},
+				Stem: fitgeom.Stem{Length: 85, Angle: -17, Height: 45, SteererDiameter: 28.6},
+			},
+		},
+		AeroBars: []fitgeom.AeroBar{aero("aero bar, bent 15°", 15), aero("aero bar, bent 25°", 25)},
+		Posts:    []fitgeom.Post{{Name: "post 380", Diameter: 27.2, Length: 380, MinInsertion: 100, MinExtension: 50}, {Name: "post 380 forward 20", Diameter: 27.2, Length: 380, Setback: -20, MinInsertion: 100, MinExtension: 50}},
+		Saddles:  []fitgeom.Saddle{{Name: "saddle 245", Length: 245, Station: 110, Stack: 50, RailsFrom: 95, RailsTo: 165}},
+		Cranks:   []fitgeom.Crank{{Name: "crank 165", Length: 165, QFactor: 146}},
+	}
+}

@@ -1,0 +1,74 @@
+package main
+
+import (
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/convert"
+	"example.com/fitgeom/fitgeom"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Everything here is invented: no such bike, rider or part exists.
+
+// position is how the rider sits and holds the bar on the old bike, as it stands
+// level under the rider's weight. Its cranks are 175 mm long.
+func position() contact.Position {
+	p := contact.New(map[contact.Site]r3.Vec{
+		contact.SaddleReference: {X: -196, Z: 712},
+		contact.GripLeft:        {X: 446, Y: 318, Z: 694},
+		contact.GripRight:       {X: 446, Y: -318, Z: 694},
+		contact.PedalLeft:       {X: 175, Y: 87},
+		contact.PedalRight:      {X: 175, Y: -87},
+		contact.FootLeft:        {X: 175, Y: 142, Z: 21},
+		contact.FootRight:       {X: 175, Y: -142, Z: 18}, // 3 mm less: a lift under the left foot is wanted
+	})
+	p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: -2})
+	return p
+}
+
+// frame is drawn with fork and shock at full length.
+func frame() fitgeom.Frame {
+	return fitgeom.Frame{
+		Name: "trail M",
+		Geometry: convert.Geometry{
+			Stack: 618, Reach: 442, HeadAngle: 66, SeatAngle: 74,
+			Axles: convert.Axles{Chainstay: 438, Drop: 35, ForkOffset: 44, FrontRadius: 370, RearRadius: 370},
+		},
+		SteererDiameter: 28.6, MaxStack: 45, SteererCut: 62,
+		SeatTubeTop: 430, PostDiameter: 31.6, PostInsertion: 90, PostDepth: 260,
+		MaxFrontRadius: 374, MaxRearRadius: 372,
+	}
+}
+
+// stance is a quarter of the travel in front, and a little more at the rear, with
+// a smaller tyre there.
+func stance() fitgeom.Stance {
+	return fitgeom.Stance{FrontSag: 33, RearSag: 38, RearRadius: 366}
+}
+
+func shelf() fitgeom.Shelf {
+	stem := func(name string, length, angle float64) fitgeom.Stem {
+		return fitgeom.Stem{Name: name, Length: length, Angle: angle, Height: 40, SteererDiameter: 28.6, BarDiameter: 35, Flippable: true}
+	}
+	bar := func(name string, clamp, width, rise float64) fitgeom.Bar {
+		return fitgeom.Bar{Name: name, ClampDiameter: clamp, RollRange: 6, Flat: fitgeom.FlatBar{
+			Width: width, Centre: 110, Rise: rise, Backsweep: 8, Upsweep: 5, Hand: 62,
+		}}
+	}
+	return fitgeom.Shelf{
+		Caps:    []fitgeom.HeadsetCap{{Name: "cap 6", Height: 6, SteererDiameter: 28.6}},
+		Spacers: []fitgeom.Spacer{{Height: 2.5, Count: 2}, {Height: 5, Count: 2}, {Height: 10, Count: 3}},
+		Stems:   []fitgeom.Stem{stem("stem 40 0°", 40, 0), stem("stem 50 0°", 50, 0), stem("stem 60 −6°", 60, -6)},
+		Bars:    []fitgeom.Bar{bar("riser 780 × 20", 35, 780, 20), bar("riser 760 × 35", 35, 760, 35), bar("old bar 740 × 10", 31.8, 740, 10)},
+		Shims:   []fitgeom.Shim{{Name: "bar shim", Inner: 31.8, Outer: 35}, {Name: "post shim", Inner: 30.9, Outer: 31.6}},
+		Posts: []fitgeom.Post{
+			{Name: "dropper 150", Diameter: 31.6, Length: 452, MinInsertion: 110, MinExtension: 212, Travel: 150},
+			{Name: "dropper 125, thin", Diameter: 30.9, Length: 410, MinInsertion: 100, MinExtension: 186, Travel: 125},
+		},
+		Saddles: []fitgeom.Saddle{{Name: "saddle 265", Length: 265, Station: 118, Stack: 47, Dip: 4, RailsFrom: 105, RailsTo: 172}},
+		Cranks:  []fitgeom.Crank{{Name: "crank 165", Length: 165, QFactor: 174}},
+		Pedals:  []fitgeom.Pedal{{Name: "flat pedals and shoes", Stack: 18, Stance: 55}},
+		CleatShims: []fitgeom.Spacer{
+			{Height: 1, Count: 2}, {Height: 3, Count: 1},
+		},
+	}
+}

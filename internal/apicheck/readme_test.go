@@ -1,0 +1,66 @@
+package apicheck
+
+import (
+	"os"
+	"os/exec"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// The README's program, put into a module of its own that embeds this one as the
+// README says, must print what the README says; and of all modules that this one
+// names, users' builds take in gonum alone.
+func TestReadmeProgramInAnotherModule(t *testing.T) {
+	if runtime.GOOS == "js" || testing.Short() {
+		t.Skip("needs the go command")
+	}
+	readme, err := os.ReadFile(root + "/README.md")
+	require.NoError(t, err)
+	_, rest, ok := strings.Cut(string(readme), "```go\n")
+	require.True(t, ok)
+	program, rest, ok := strings.Cut(rest, "```\n")
+	require.True(t, ok)
+	_, rest, ok = strings.Cut(rest, "It prints:\n\n```\n")
+	require.True(t, ok)
+	want, _, ok := strings.Cut(rest, "```\n")
+	require.True(t, ok)
+
+	here, err := filepath.Abs(root)
+	require.NoError(t, err)
+	sum, err := os.ReadFile(root + "/go.sum")
+	require.NoError(t, err)
+	mod, err := os.ReadFile(root + "/go.mod")
+	require.NoError(t, err)
+	gonum := ""
+	for line := range strings.Lines(string(mod)) {
+		if strings.HasPrefix(line, "\tgonum.org/v1/gonum ") {
+			gonum = strings.TrimSpace(line)
+		}
+	}
+	require.NotEmpty(t, gonum)
+	dir := t.TempDir()
+	for name, text := range map[string]string{
+		"go.mod": "module example.com/outside\n\ngo 1.26\n\nrequire (\n\t" + module + " v0.0.0\n\t" + gonum + "\n)\n\nreplace " + module + " => " + here + "\n",
+		"go.sum": string(sum), "main.go": program,
+		"all.go": "package main\n\nimport (\n\t_ \"" + module + "/contact/rider\"\n\t_ \"" + module + "/contact/survey\"\n)\n",
+	} {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte(text), 0o666))
+	}
+	run := func(args ...string) string {
+		cmd := exec.Command("go", args...)
+		cmd.Dir = dir
+		cmd.Env = append(os.Environ(), "GOFLAGS=-mod=mod", "GOWORK=off")
+		out, err := cmd.CombinedOutput()
+		require.NoError(t, err, "go %v: %s", args, out)
+		return string(out)
+	}
+	assert.Equal(t, want, run("run", "."))
+	for line := range strings.Lines(run("list", "-deps", "-f", "{{with .Module}}{{.Path}}{{end}}", ".")) {
+		assert.Contains(t, []string{"", "example.com/outside", module, "gonum.org/v1/gonum"}, strings.TrimSpace(line))
+	}
+}

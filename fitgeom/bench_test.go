@@ -1,6 +1,7 @@
 package fitgeom_test
 
 import (
+	"math"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -41,7 +42,8 @@ func largeShelf() fitgeom.Shelf {
 }
 
 // BenchmarkReproduce against BenchmarkReproduceEnumerate: the time for each
-// combination covered beside that for seeing one through the forward map.
+// combination covered, with its best settings, beside that for seeing one through
+// the forward map.
 func BenchmarkReproduce(b *testing.B) {
 	target, frame, shelf := position(aBuild()), road54(), largeShelf()
 	n := 0
@@ -55,6 +57,78 @@ func BenchmarkReproduce(b *testing.B) {
 	}
 	b.ReportMetric(float64(n), "combinations")
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/combination")
+}
+
+// BenchmarkReproduceEnumerate puts together everything on a shelf that it can
+// finish and looks at each build once, as it happens to be set: an enumeration
+// that also searched for the best settings would take many times as long.
+func BenchmarkReproduceEnumerate(b *testing.B) {
+	target, shelf := position(aBuild()), largeShelf()
+	shelf.Stems, shelf.Bars, shelf.Posts, shelf.Saddles = shelf.Stems[:5], shelf.Bars[:5], shelf.Posts[:3], shelf.Saddles[:4]
+	keep := fitgeom.DefaultKeep(target)
+	n := 0
+	for b.Loop() {
+		n = 0
+		least := math.Inf(1)
+		build := aBuild()
+		for _, build.Cap = range shelf.Caps {
+			for _, build.Stem = range shelf.Stems {
+				for _, build.Settings.Flipped = range []bool{false, true} {
+					for _, build.Bar = range shelf.Bars {
+						for up := 0.0; up+build.Cap.Height <= build.Frame.MaxStack; up += 2.5 {
+							build.Settings.Spacers = up
+							for _, build.Post = range shelf.Posts {
+								for _, build.Saddle = range shelf.Saddles {
+									p, err := build.Position()
+									if err != nil {
+										b.Fatal(err)
+									}
+									least = min(least, squares(&p, &target, keep))
+									n++
+								}
+							}
+						}
+					}
+				}
+			}
+		}
+	}
+	b.ReportMetric(float64(n), "combinations")
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/combination")
+}
+
+// squares is the sum of squares of what is asked for, over tolerances.
+func squares(p, target *contact.Position, keep []fitgeom.Keep) float64 {
+	sum := 0.0
+	for _, k := range keep {
+		at, _ := p.At(k.Site)
+		want, _ := target.At(k.Site)
+		for _, c := range [...][2]float64{{at.X - want.X, k.Tolerance.X}, {at.Y - want.Y, k.Tolerance.Y}, {at.Z - want.Z, k.Tolerance.Z}} {
+			if c[1] > 0 {
+				sum += c[0] / c[1] * (c[0] / c[1])
+			}
+		}
+	}
+	return sum
+}
+
+// BenchmarkExplain is for a build that does not hold, with an aero bar.
+func BenchmarkExplain(b *testing.B) {
+	build := everything()
+	shelf := smallShelf()
+	shelf.Bars, shelf.AeroBars, shelf.Pedals = []fitgeom.Bar{build.Bar}, []fitgeom.AeroBar{build.Aero}, []fitgeom.Pedal{build.Pedal}
+	build.Settings.PadStack += 60
+	target := position(build)
+	opt := fitgeom.Options{Limit: 1}
+	r, err := fitgeom.Reproduce(target, build.Frame, shelf, opt)
+	if err != nil || r.Holds() {
+		b.Fatal(err, "it should not hold")
+	}
+	for b.Loop() {
+		if _, err := fitgeom.Explain(target, build.Frame, shelf, opt, r.Candidates[0]); err != nil {
+			b.Fatal(err)
+		}
+	}
 }
 
 func BenchmarkBuildPosition(b *testing.B) {

@@ -119,51 +119,47 @@ func (b *Build) validate() error {
 
 // conflicts reports what does not go together, of parts that are sound one by one.
 func (b *Build) conflicts(c *faults) {
-	match := func(path string, a, b float64, other string) {
-		if !fits(a, b) {
-			c.Add(path, num.Text(a, "mm"), num.Text(b, "mm")+" as "+other, contact.ErrConflict)
-		}
-	}
-	needless := func(path string, is bool, want string) {
-		if is {
-			c.Add(path, "one", want, contact.ErrConflict)
-		}
-	}
 	s := &b.Settings
-	match("cap.steerer_diameter", b.Cap.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
+	c.match("cap.steerer_diameter", b.Cap.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
 	if b.Bar.onePiece() {
-		match("bar.stem.steerer_diameter", b.Bar.Stem.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
-		needless("stem", b.Stem != Stem{}, "none beside a bar in one piece with its stem")
-		needless("bar_shim", b.BarShim != Shim{}, "none in a bar in one piece with its stem")
+		c.match("bar.stem.steerer_diameter", b.Bar.Stem.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
+		if b.Stem != (Stem{}) {
+			c.Add("stem", "one", "none beside a bar in one piece with its stem", contact.ErrConflict)
+		}
+		if b.BarShim != (Shim{}) {
+			c.Add("bar_shim", "one", "none in a bar in one piece with its stem", contact.ErrConflict)
+		}
 	} else {
-		match("stem.steerer_diameter", b.Stem.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
+		c.match("stem.steerer_diameter", b.Stem.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
 		held := b.Bar.ClampDiameter
 		if b.BarShim != (Shim{}) {
-			match("bar_shim.inner", b.BarShim.Inner, held, "the bar has")
+			c.match("bar_shim.inner", b.BarShim.Inner, held, "the bar has")
 			held = b.BarShim.Outer
-			match("bar_shim.outer", held, b.Stem.BarDiameter, "the stem holds")
+			c.match("bar_shim.outer", held, b.Stem.BarDiameter, "the stem holds")
 		} else {
-			match("bar.clamp_diameter", held, b.Stem.BarDiameter, "the stem holds")
+			c.match("bar.clamp_diameter", held, b.Stem.BarDiameter, "the stem holds")
 		}
 	}
 	switch drop := b.Bar.Drop != (DropBar{}); {
 	case drop && b.Lever == Lever{}:
 		c.Add("lever", "", "levers on a drop bar", contact.ErrConflict)
 	case !drop:
-		needless("lever", b.Lever != Lever{}, "none except on a drop bar")
+		if b.Lever != (Lever{}) {
+			c.Add("lever", "one", "none except on a drop bar", contact.ErrConflict)
+		}
 	}
 	if b.Aero != (AeroBar{}) {
-		match("aero.bar_diameter", b.Aero.BarDiameter, b.Bar.AeroDiameter, "the bar has beside its clamp")
+		c.match("aero.bar_diameter", b.Aero.BarDiameter, b.Bar.AeroDiameter, "the bar has beside its clamp")
 	} else if s.AeroTilt != 0 || s.PadStack != 0 || s.PadReach != 0 || s.PadWidth != 0 || s.Extension != 0 {
 		c.Add("settings.pad_stack", "set", "nothing of an aero bar without one", contact.ErrConflict)
 	}
 	post := b.Post.Diameter
 	if b.PostShim != (Shim{}) {
-		match("post_shim.inner", b.PostShim.Inner, post, "the post has")
+		c.match("post_shim.inner", b.PostShim.Inner, post, "the post has")
 		post = b.PostShim.Outer
-		match("post_shim.outer", post, b.Frame.PostDiameter, "the frame takes")
+		c.match("post_shim.outer", post, b.Frame.PostDiameter, "the frame takes")
 	} else {
-		match("post.diameter", post, b.Frame.PostDiameter, "the frame takes")
+		c.match("post.diameter", post, b.Frame.PostDiameter, "the frame takes")
 	}
 	if s.Flipped && !b.Stem.Flippable {
 		c.Add("settings.flipped", "yes", "a stem that may be mounted upside down", contact.ErrConflict)

@@ -235,7 +235,7 @@ func TestNames(t *testing.T) {
 		assert.False(t, seen[l.String()], l)
 		seen[l.String()] = true
 	}
-	for c := fitgeom.MakersFirst; c <= fitgeom.BarRolled; c++ {
+	for c := fitgeom.MakersFirst; c <= fitgeom.ToeNearTyre; c++ {
 		assert.NotEmpty(t, c.String())
 		assert.False(t, seen[c.String()], c)
 		seen[c.String()] = true

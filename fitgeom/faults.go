@@ -1,6 +1,7 @@
 package fitgeom
 
 import (
+	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/check"
 )
 
@@ -24,6 +25,17 @@ func (f *faults) In(prefix string, err error) {
 	if err != nil {
 		f.Faults.In(prefix, err)
 	}
+}
+
+// match records two diameters that are not the same.
+func (f *faults) match(path string, a, b float64, other string) {
+	if !fits(a, b) {
+		f.differ(path, a, b, other)
+	}
+}
+
+func (f *faults) differ(path string, a, b float64, other string) {
+	f.Add(path, text(a), text(b)+" as "+other, contact.ErrConflict)
 }
 
 func (f *faults) diameter(path string, v float64) { f.Range(path, v, 20, 45, "mm") }

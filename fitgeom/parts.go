@@ -170,7 +170,9 @@ func (b *Bar) validate() error {
 		c.Range("roll_range", b.RollRange, 0, 0, "degrees for a bar in one piece with its stem")
 		c.Range("clamp_diameter", b.ClampDiameter, 0, 0, "mm for a bar in one piece with its stem")
 	} else {
-		c.Range("drawn_at", b.DrawnAt, 0, 0, "degrees for a bar that a stem holds")
+		if b.Stem != (Stem{}) {
+			c.Range("drawn_at", b.DrawnAt, 50, 90, "degrees for a bar in one piece with its stem")
+		}
 		c.Range("roll_range", b.RollRange, 0, 30, "degrees")
 		c.diameter("clamp_diameter", b.ClampDiameter)
 	}
@@ -194,10 +196,11 @@ func (b *Bar) validate() error {
 	return c.Err()
 }
 
-func (b *Bar) onePiece() bool { return b.Stem != Stem{} }
+// onePiece reports whether the bar has its stem with it: then, and only then, it states how it is drawn.
+func (b *Bar) onePiece() bool { return b.DrawnAt != 0 }
 
 // A DropBar is the shape of a drop bar without its levers. Its zero value is no
-// drop bar. All widths are from centre to centre of the tube; where a maker
+// drop bar. Its sites are hoods, and tops and drops where they are stated. All widths are from centre to centre of the tube; where a maker
 // states one from outside to outside, take one diameter of the tube off.
 type DropBar struct {
 	// Width is from centre to centre where the levers sit, 250 to 700 mm.
@@ -243,7 +246,7 @@ func (b DropBar) Validate() error {
 
 // A FlatBar is the shape of a flat or riser bar: from the clamp out to where the
 // grips' straight part begins, and from there out, back and up. Its zero value
-// is no flat bar.
+// is no flat bar. Its sites are [contact.GripLeft] and [contact.GripRight].
 type FlatBar struct {
 	// Width is from end to end, 400 to 900 mm.
 	Width float64 `json:"width_mm"`
@@ -299,8 +302,10 @@ func (b BaseBar) Validate() error {
 // Steps is what a part can be set to: From, From + Step, and so on up to To. With
 // Step 0 it is anything from From to To. The zero Steps is 0 alone.
 type Steps struct {
+	// From and To are the least and the greatest value, in the unit of the field.
 	From float64 `json:"from"`
 	To   float64 `json:"to"`
+	// Step is from one value to the next, 0.1 to 1000. Zero: there are no steps.
 	Step float64 `json:"step,omitzero"`
 }
 

@@ -186,7 +186,7 @@ func TestPartFaults(t *testing.T) {
 		"one that rolls":  {func() error { b := onePiece; b.RollRange = 5; return b.Validate() }(), "roll_range", contact.ErrRange},
 		"not drawn":       {func() error { b := onePiece; b.DrawnAt = 0; return b.Validate() }(), "drawn_at", contact.ErrRange},
 		"its stem":        {func() error { b := onePiece; b.Stem.Length = 19; return b.Validate() }(), "stem.length", contact.ErrRange},
-		"drawn for none":  {func() error { b := flat; b.DrawnAt = 73; return b.Validate() }(), "drawn_at", contact.ErrRange},
+		"drawn for none":  {func() error { b := flat; b.DrawnAt = 73; return b.Validate() }(), "stem.length", contact.ErrRange},
 		"width in cm":     {func() error { b := flat; b.Flat.Width = 72; return b.Validate() }(), "flat.width", contact.ErrUnit},
 		"base":            {func() error { b := onePiece; b.Base.Reach = -1; return b.Validate() }(), "base.reach", contact.ErrRange},
 		"two widths":      {fitgeom.DropBar{Width: 420, DropsWidth: 440, Flare: 12, Reach: 80, Drop: 120}.Validate(), "flare", contact.ErrConflict},

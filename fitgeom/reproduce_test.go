@@ -171,6 +171,9 @@ func TestCautions(t *testing.T) {
 		want   []fitgeom.Caution
 	}{
 		"none":  {func(*fitgeom.Build) {}, nil},
+		"tyre":  {func(b *fitgeom.Build) { b.Frame.MaxFrontRadius = 335 }, []fitgeom.Caution{fitgeom.TyreTooLarge}},
+		"toe":   {func(b *fitgeom.Build) { b.Frame.Geometry.Reach -= 30 }, []fitgeom.Caution{fitgeom.ToeNearTyre}},
+		"shim":  {func(b *fitgeom.Build) { b.Frame.PostDiameter = 30.9 }, []fitgeom.Caution{fitgeom.ShimFitted}},
 		"post":  {func(b *fitgeom.Build) { b.Settings.PostExtension = 245 }, []fitgeom.Caution{fitgeom.NearInsertion}},
 		"stack": {func(b *fitgeom.Build) { b.Settings.Spacers = 20; b.Frame.MaxStack = 38 }, []fitgeom.Caution{fitgeom.NearStack}},
 		"rails": {func(b *fitgeom.Build) { b.Settings.RailClamp = 112 }, []fitgeom.Caution{fitgeom.RailsAtEnd}},
@@ -181,9 +184,17 @@ func TestCautions(t *testing.T) {
 			c.change(&b)
 			shelf := smallShelf()
 			shelf.Caps, shelf.Stems, shelf.Saddles = shelf.Caps[:1], shelf.Stems[:1], shelf.Saddles[:1]
+			shelf.Posts, shelf.Shims = shelf.Posts[:1], []fitgeom.Shim{{Name: "shim", Inner: 27.2, Outer: 30.9}}
+			if b.Frame.PostDiameter == 30.9 {
+				b.PostShim = shelf.Shims[0]
+			}
 			r, err := fitgeom.Reproduce(position(b), b.Frame, shelf, fitgeom.Options{Limit: 1})
 			require.NoError(t, err)
-			assert.Equal(t, append(slices.Clone(always), c.want...), r.Candidates[0].Cautions)
+			want := append(slices.Clone(always), c.want...)
+			if name != "toe" { // the frame of all others leaves 73.6 mm, of 89
+				want = append(want, fitgeom.ToeNearTyre)
+			}
+			assert.Equal(t, want, r.Candidates[0].Cautions)
 		})
 	}
 }

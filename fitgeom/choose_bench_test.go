@@ -1,0 +1,212 @@
+package fitgeom_test
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"runtime"
+	"slices"
+	"sync"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom"
+)
+
+// wideShelf has 80 stems, 30 bars and spacers in steps of 2.5 mm.
+func wideShelf() fitgeom.Shelf {
+	s := smallShelf()
+	s.Caps = s.Caps[:1]
+	s.Spacers = []fitgeom.Spacer{{Height: 2.5, Count: 1}, {Height: 5, Count: 1}, {Height: 10, Count: 1}, {Height: 20, Count: 2}}
+	s.Stems = nil
+	for _, angle := range []float64{-6, -8, -10, -12, -17} {
+		for length := 60.0; length <= 135; length += 5 {
+			s.Stems = append(s.Stems, fitgeom.Stem{Length: length, Angle: angle, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true})
+		}
+	}
+	s.Bars = nil
+	for _, reach := range []float64{68, 70, 73, 75, 77, 78, 80, 82, 83, 85} {
+		for _, width := range []float64{400, 420, 440} {
+			s.Bars = append(s.Bars, fitgeom.Bar{ClampDiameter: 31.8, RollRange: 8, Drop: fitgeom.DropBar{Width: width, Reach: reach, Drop: 125}})
+		}
+	}
+	s.Levers = s.Levers[:1]
+	s.Cranks = s.Cranks[:1]
+	return s
+}
+
+var million = sync.OnceValue(func() []fitgeom.Size { return invented(1_000_000, 0.5, 3) })
+
+// BenchmarkStream1M reads the numbers of a million frames once through memory.
+func BenchmarkStream1M(b *testing.B) {
+	numbers := make([][7]float64, 0, 1_000_000)
+	sizes := million()
+	for i := range sizes {
+		f := &sizes[i].Frame
+		g := &f.Geometry
+		numbers = append(numbers, [7]float64{g.Stack, g.Reach, g.HeadAngle, g.SeatAngle, f.MaxStack, f.SeatTubeTop, f.PostDiameter})
+	}
+	sum := 0.0
+	for b.Loop() {
+		for i := range numbers {
+			n := &numbers[i]
+			sum += n[0] + n[1] + n[2] + n[3] + n[4] + n[5] + n[6]
+		}
+	}
+	if sum == 0 {
+		b.Fatal(sum)
+	}
+}
+
+func benchmarkRank(b *testing.B, sizes []fitgeom.Size, shelf fitgeom.Shelf, grain float64) {
+	x, err := fitgeom.NewIndex(sizes, shelf)
+	if err != nil {
+		b.Fatal(err)
+	}
+	scored := 0
+	i := 0
+	b.ReportAllocs()
+	for b.Loop() {
+		r, err := x.Rank(usual(uint64(i%8)), fitgeom.Options{Limit: 20, Grain: grain})
+		if err != nil {
+			b.Fatal(err)
+		}
+		scored += r.Scored
+		i++
+	}
+	b.ReportMetric(float64(scored)/float64(i), "searched/op")
+	b.ReportMetric(b.Elapsed().Seconds()*1e9/float64(i)/float64(len(sizes)), "ns/frame")
+}
+
+// usual is an invented position that some frames hold.
+func usual(seed uint64) contact.Position {
+	rng := rand.New(rand.NewPCG(seed, 8))
+	b := aBuild()
+	b.Frame.Geometry.Stack = 540 + 60*rng.Float64()
+	b.Frame.Geometry.Reach = 375 + 30*rng.Float64()
+	b.Settings.RailClamp = 135 + 20*rng.Float64()
+	b.Settings.PostExtension = 150 + 50*rng.Float64()
+	return position(b)
+}
+
+// BenchmarkRank1M ranks a million frame sizes for one position, first 20. Beside
+// BenchmarkStream1M and BenchmarkRankExhaustive it tells what the index saves.
+func BenchmarkRank1M(b *testing.B) {
+	for _, grain := range []float64{0, 0.1, 0.5} {
+		b.Run(fmt.Sprintf("grain=%v", grain), func(b *testing.B) { benchmarkRank(b, million(), wideShelf(), grain) })
+	}
+}
+
+// BenchmarkRankFineAngles is BenchmarkRank1M with angles to 0.1 degrees.
+func BenchmarkRankFineAngles(b *testing.B) {
+	benchmarkRank(b, invented(1_000_000, 0.1, 3), wideShelf(), 0)
+}
+
+// BenchmarkRankExhaustive runs Reproduce on every frame of a sample.
+func BenchmarkRankExhaustive(b *testing.B) {
+	shelf := wideShelf()
+	sizes := invented(1000, 0.5, 3)
+	i := 0
+	for b.Loop() {
+		if _, err := fitgeom.Reproduce(usual(uint64(i%8)), sizes[i%len(sizes)].Frame, shelf, fitgeom.Options{Limit: 1}); err == nil {
+			i++
+		} else {
+			i++
+		}
+	}
+	b.ReportMetric(b.Elapsed().Seconds()*1e9/float64(i), "ns/frame")
+}
+
+// BenchmarkRankClosedForm scores every stem, bar and height of spacers of a frame
+// one by one, by the shortest closed form there is for two alike hoods: the
+// distance of the hoods from the clamp is that of the bar, whatever its roll.
+// Neither is a saddle weighed nor a frame ranked: it is what no exhaustive
+// ranking can do with less.
+func BenchmarkRankClosedForm(b *testing.B) {
+	shelf := wideShelf()
+	sizes := invented(1000, 0.5, 3)
+	var heights []float64
+	for v := 0.0; v <= 40; v += 2.5 {
+		heights = append(heights, 15+20+v)
+	}
+	radii := make([]float64, 0, len(shelf.Bars))
+	for _, bar := range shelf.Bars {
+		radii = append(radii, math.Hypot(bar.Drop.Reach+shelf.Levers[0].Reach, shelf.Levers[0].Rise))
+	}
+	i, sum := 0, 0.0
+	for b.Loop() {
+		g := &sizes[i%len(sizes)].Frame.Geometry
+		hoods, _ := usual(uint64(i % 8)).At(contact.HoodsLeft)
+		up, least := g.SteererUp(), math.Inf(1)
+		for s := range shelf.Stems {
+			for _, flip := range [2]float64{1, -1} {
+				sin, cos := math.Sincos((90 - g.HeadAngle + flip*shelf.Stems[s].Angle) * math.Pi / 180)
+				x, z := g.Reach+shelf.Stems[s].Length*cos-hoods.X, g.Stack+shelf.Stems[s].Length*sin-hoods.Z
+				for _, h := range heights {
+					cx, cz := x+h*up.X, z+h*up.Z
+					d := math.Sqrt(cx*cx + cz*cz)
+					for _, r := range radii {
+						least = min(least, (d-r)*(d-r))
+					}
+				}
+			}
+		}
+		sum += least
+		i++
+	}
+	b.ReportMetric(b.Elapsed().Seconds()*1e9/float64(i), "ns/frame")
+	_ = sum
+}
+
+// BenchmarkRankGrowth is how the cost grows with the catalogue and the shelf.
+func BenchmarkRankGrowth(b *testing.B) {
+	for _, n := range []int{1_000, 10_000, 100_000, 1_000_000} {
+		b.Run(fmt.Sprintf("frames=%d", n), func(b *testing.B) { benchmarkRank(b, million()[:n], wideShelf(), 0) })
+	}
+	for _, n := range []int{10, 20, 40, 80} {
+		shelf := wideShelf()
+		shelf.Stems = shelf.Stems[:n]
+		b.Run(fmt.Sprintf("stems=%d", n), func(b *testing.B) { benchmarkRank(b, million()[:100_000], shelf, 0) })
+	}
+	for _, n := range []int{3, 6, 15, 30} {
+		shelf := wideShelf()
+		shelf.Bars = shelf.Bars[:n]
+		b.Run(fmt.Sprintf("bars=%d", n), func(b *testing.B) { benchmarkRank(b, million()[:100_000], shelf, 0) })
+	}
+}
+
+// BenchmarkIndex makes an index, and reports what it keeps.
+func BenchmarkIndex(b *testing.B) {
+	sizes, shelf := million(), wideShelf()
+	var before, after runtime.MemStats
+	var x *fitgeom.Index
+	for b.Loop() {
+		x = nil
+		runtime.GC()
+		runtime.ReadMemStats(&before)
+		x, _ = fitgeom.NewIndex(sizes, shelf)
+		runtime.GC()
+		runtime.ReadMemStats(&after)
+	}
+	b.ReportMetric(float64(after.HeapAlloc-before.HeapAlloc)/float64(x.Len()), "B/frame")
+}
+
+// BenchmarkRiders ranks 100,000 frames for one rider after another, first 20.
+func BenchmarkRiders(b *testing.B) {
+	x, err := fitgeom.NewIndex(million()[:100_000], wideShelf())
+	if err != nil {
+		b.Fatal(err)
+	}
+	riders := make([]contact.Position, 1000)
+	for i := range riders {
+		riders[i] = usual(uint64(i))
+	}
+	n := 0
+	b.ReportAllocs()
+	for b.Loop() {
+		for range x.RankEach(slices.Values(riders[n%1000:n%1000+1]), fitgeom.Options{Limit: 20}) {
+			n++
+		}
+	}
+	b.ReportMetric(float64(n)/b.Elapsed().Seconds(), "riders/s")
+}

@@ -1,0 +1,424 @@
+package fitgeom_test
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"math"
+	"math/bits"
+	"math/rand/v2"
+	"os"
+	"slices"
+	"strconv"
+	"sync"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/convert"
+	"example.com/fitgeom/fitgeom"
+	gocmp "github.com/google/go-cmp/cmp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+func long() bool { return os.Getenv("FITGEOM_LONG") != "" }
+
+// invented returns a catalogue of invented sizes, in families of eight, with
+// the numbers rounded as charts have them: lengths to 1 mm, angles to angleStep.
+func invented(n int, angleStep float64, seed uint64) []fitgeom.Size {
+	rng := rand.New(rand.NewPCG(seed, 6))
+	round := func(v, step float64) float64 { return math.Round(v/step) * step }
+	sizes := make([]fitgeom.Size, 0, n)
+	for family := 0; len(sizes) < n; family++ {
+		stack, reach := 490+50*rng.Float64(), 360+25*rng.Float64()
+		head, seat := 70.5+2*rng.Float64(), 72.5+2*rng.Float64()
+		most := []float64{40, 50, 55}[rng.IntN(3)]
+		diameter := []float64{27.2, 27.2, 31.6}[rng.IntN(3)]
+		name := "road " + strconv.Itoa(family)
+		for size := range min(8, n-len(sizes)) {
+			s := float64(size)
+			label := strconv.Itoa(47 + 2*size)
+			sizes = append(sizes, fitgeom.Size{Family: name, Label: label, Frame: fitgeom.Frame{
+				Name: name + " " + label,
+				Geometry: convert.Geometry{
+					Stack: round(stack+19*s+4*rng.Float64(), 1), Reach: round(reach+6*s+3*rng.Float64(), 1),
+					HeadAngle: round(head+0.3*s, angleStep), SeatAngle: round(seat-0.2*s, angleStep),
+					Axles: convert.Axles{Chainstay: 410, Drop: 70, ForkOffset: 45, FrontRadius: 340, RearRadius: 340},
+				},
+				SteererDiameter: 28.6, MaxStack: most, SeatTubeTop: round(430+20*s, 5), PostDiameter: diameter, PostInsertion: 80,
+			}})
+		}
+	}
+	return sizes
+}
+
+// rider returns an invented position, seeded: that of a build on an ordinary
+// frame, moved a little; some of them beyond what any frame holds.
+func riderAt(seed uint64) contact.Position {
+	rng := rand.New(rand.NewPCG(seed, 7))
+	b := aBuild()
+	b.Frame.Geometry.Stack = 520 + 110*rng.Float64()
+	b.Frame.Geometry.Reach = 370 + 50*rng.Float64()
+	b.Settings.RailClamp = 115 + 60*rng.Float64()
+	b.Settings.PostExtension = 120 + 120*rng.Float64()
+	b.Bar.Drop.Width += []float64{0, 0, 3, -20}[rng.IntN(4)]
+	p := position(b)
+	if rng.IntN(8) == 0 { // hands where no frame has them
+		for _, s := range []contact.Site{contact.HoodsLeft, contact.HoodsRight} {
+			at, _ := p.At(s)
+			at.Z += 150
+			p.Set(s, at)
+		}
+	}
+	for _, s := range []contact.Site{contact.TopsLeft, contact.TopsRight, contact.DropsLeft, contact.DropsRight, contact.BarClamp} {
+		p.Forget(s)
+	}
+	if rng.IntN(4) == 0 { // drops too, so that the roll cannot do all
+		q := position(b)
+		for _, s := range []contact.Site{contact.DropsLeft, contact.DropsRight} {
+			at, _ := q.At(s)
+			at.Z += rng.Float64()
+			p.Set(s, at)
+		}
+	}
+	return p
+}
+
+// ranked is the order that Index.Rank documents, by Reproduce on every frame.
+type ranked struct {
+	place int
+	class int
+	key   []float64
+	best  fitgeom.Candidate
+}
+
+// exhaustive follows the documentation of Rank and of the package ("Order"), and
+// sees nothing but what Reproduce returns.
+func exhaustive(t testing.TB, target contact.Position, sizes []fitgeom.Size, shelf fitgeom.Shelf, opt fitgeom.Options) []ranked {
+	opt.Limit = 1
+	grain := opt.Grain
+	if grain == 0 {
+		grain = 1e-8
+	}
+	group := func(s contact.Site) int {
+		switch {
+		case s <= contact.SaddleRear:
+			return 0
+		case s >= contact.PedalLeft:
+			return 1
+		case s >= contact.PadLeft:
+			return 2
+		}
+		return 3
+	}
+	millionths := func(v float64) float64 { return math.Round(v * 1e6) }
+	var all []ranked
+	for i := range sizes {
+		r, err := fitgeom.Reproduce(target, sizes[i].Frame, shelf, opt)
+		if err != nil {
+			all = append(all, ranked{place: i, class: 2})
+			continue
+		}
+		c := r.Candidates[0]
+		k := ranked{place: i, best: c}
+		var groups [4]float64
+		for _, res := range c.Residuals {
+			for _, v := range [][2]float64{{res.Off.X, res.Tolerance.X}, {res.Off.Y, res.Tolerance.Y}, {res.Off.Z, res.Tolerance.Z}} {
+				if v[1] != 0 {
+					groups[group(res.Site)] += v[0] / v[1] * (v[0] / v[1])
+				}
+			}
+		}
+		cost, buys := 0.0, 0.0
+		for _, g := range groups {
+			n := math.Round(math.Sqrt(g) / grain)
+			cost += n * n
+		}
+		if opt.Bike != (fitgeom.Build{}) {
+			buys = float64(bits.OnesCount16(uint16(c.Buy)))
+		}
+		if c.Holds {
+			k.key = append(k.key, buys, cost)
+		} else {
+			k.class = 1
+			k.key = append(k.key, cost, buys)
+		}
+		flipped := 0.0
+		if c.Build.Settings.Flipped {
+			flipped = 1
+		}
+		b := &c.Build
+		pedal, _ := target.At(contact.PedalLeft)
+		k.key = append(
+			k.key, b.Settings.Spacers, flipped, millionths(math.Abs(b.Settings.BarRoll)),
+			float64(slices.Index(shelf.Caps, b.Cap)), float64(slices.Index(shelf.Stems, b.Stem)), float64(slices.Index(shelf.Bars, b.Bar)),
+			float64(slices.Index(shelf.Levers, b.Lever)), float64(slices.Index(shelf.AeroBars, b.Aero)),
+			millionths(math.Abs(b.Crank.Length-pedal.X)), millionths(math.Abs(b.Settings.RailClamp-(b.Saddle.RailsFrom+b.Saddle.RailsTo)/2)),
+			float64(slices.Index(shelf.Posts, b.Post)), float64(slices.Index(shelf.Saddles, b.Saddle)), float64(slices.Index(shelf.Cranks, b.Crank)),
+		)
+		all = append(all, k)
+	}
+	slices.SortFunc(all, func(a, b ranked) int {
+		return cmp.Or(cmp.Compare(a.class, b.class), slices.Compare(a.key, b.key), cmp.Compare(a.place, b.place))
+	})
+	return all
+}
+
+func sameRanking(t *testing.T, want []ranked, got fitgeom.Ranked, limit int, fine bool) {
+	t.Helper()
+	require.Len(t, got.Choices, min(limit, len(want)))
+	for i := range got.Choices {
+		c, w := &got.Choices[i], &want[i]
+		if fine && c.Place != w.place {
+			// Of scores nearer than the reference can tell, either may come first.
+			require.InDelta(t, w.best.Score, c.Best.Score, 3e-8, "rank %d", i)
+			continue
+		}
+		if c.Place != w.place {
+			t.Fatalf("rank %d: place %d, want %d\n got %v\nwant %v %v %v", i, c.Place, w.place, c.Best.Build.Settings, w.class, w.key, w.best.Build.Settings)
+		}
+		if w.class == 2 {
+			require.Error(t, c.Fault)
+			continue
+		}
+		if d := gocmp.Diff(w.best, c.Best, gocmp.AllowUnexported(contact.Position{})); d != "" {
+			t.Fatal(d)
+		}
+		require.Equal(t, !w.best.Holds, len(c.Obstacles) > 0 || !c.Best.Holds)
+	}
+}
+
+// chooseShelf is small enough to enumerate on many frames.
+func chooseShelf() fitgeom.Shelf {
+	s := smallShelf()
+	s.Bars = append(s.Bars, fitgeom.Bar{Name: "bar 420 short", ClampDiameter: 31.8, RollRange: 5, Drop: fitgeom.DropBar{Width: 420, DropsWidth: 440, Reach: 72, Drop: 120, Hook: 55}})
+	for length := 70.; length <= 130; length += 10 {
+		s.Stems = append(s.Stems, fitgeom.Stem{Length: length, Angle: -8, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true})
+	}
+	return s
+}
+
+// The ranking is that of Reproduce on every frame, ties included: the
+// catalogue has frames that are alike, and coarse grains make more ties.
+func TestRankEqualsReproduce(t *testing.T) {
+	cases, frames := 24, 120
+	if long() {
+		cases, frames = 200, 20000
+	}
+	if testing.Short() {
+		cases = 4
+	}
+	shelf := chooseShelf()
+	sizes := invented(frames, 0.5, 1)
+	for i := range frames / 10 { // twins under other names
+		twin := sizes[7*i%len(sizes)]
+		twin.Family = "twin " + strconv.Itoa(i)
+		sizes = append(sizes, twin)
+	}
+	index, err := fitgeom.NewIndex(sizes, shelf)
+	require.NoError(t, err)
+	scored := 0
+	for i := range cases {
+		target := riderAt(uint64(i))
+		opt := fitgeom.Options{Limit: 50, Grain: []float64{0, 1e-3, 0.1, 0.5}[i%4]}
+		switch i % 6 {
+		case 1:
+			opt.Bike = aBuild()
+		case 2:
+			opt.Limit = 7
+		case 3: // up weighs more than forward
+			opt.Keep = fitgeom.DefaultKeep(target)
+			opt.Keep[1].Tolerance = r3.Vec{X: 4, Y: 5, Z: 2}
+			opt.Keep[2].Tolerance = r3.Vec{X: 3, Y: 5, Z: 1}
+		case 4:
+			opt.Keep = fitgeom.DefaultKeep(target)
+			for _, s := range []contact.Site{contact.DropsLeft, contact.DropsRight} {
+				if _, ok := target.At(s); ok {
+					opt.Keep = append(opt.Keep, fitgeom.Keep{Site: s, Tolerance: r3.Vec{X: 3, Z: 3}})
+				}
+			}
+		}
+		if i == 0 && !long() {
+			opt.Limit = 1000 // all of them
+		}
+		t.Run(fmt.Sprint(i), func(t *testing.T) {
+			want := exhaustive(t, target, sizes, shelf, opt)
+			got, err := index.Rank(target, opt)
+			require.NoError(t, err)
+			sameRanking(t, want, got, opt.Limit, opt.Grain == 0)
+			scored += got.Scored
+		})
+	}
+	t.Logf("searched %d front ends for %d rankings of %d frames", scored, cases, len(sizes))
+}
+
+// faultAt reports whether an error has a fault of a class at a path.
+func faultAt(err error, path string, class error) bool {
+	for _, f := range contact.Faults(err) {
+		if f.Path == path && errors.Is(f, class) {
+			return true
+		}
+	}
+	return false
+}
+
+// Faulty sizes are reported, all together, and the others are ranked.
+func TestIndexFaults(t *testing.T) {
+	sizes := invented(10, 0.5, 2)
+	sizes[3].Frame.Geometry.Reach = math.NaN()
+	sizes[5].Family, sizes[5].Label = sizes[4].Family, sizes[4].Label
+	sizes[7].Label = ""
+	sizes[8].Row = 99
+	sizes[8].Frame.PostDiameter = 0
+	x, err := fitgeom.NewIndex(sizes, smallShelf())
+	require.NotNil(t, x)
+	assert.Equal(t, 6, x.Len())
+	assert.True(t, faultAt(err, "sizes[3].frame.geometry.reach", contact.ErrRange), err)
+	assert.True(t, faultAt(err, "sizes[5].size", contact.ErrConflict), err)
+	assert.True(t, faultAt(err, "sizes[7].label", contact.ErrMissing), err)
+	assert.True(t, faultAt(err, "row 99.frame.post_diameter", contact.ErrRange), err)
+	assert.Len(t, contact.Faults(err), 4)
+	r, err := x.Rank(usual(1), fitgeom.Options{Limit: 100})
+	require.NoError(t, err)
+	require.Len(t, r.Choices, 6)
+	for _, c := range r.Choices {
+		assert.Equal(t, sizes[c.Place], c.Size)
+	}
+
+	x, err = fitgeom.NewIndex(nil, smallShelf())
+	assert.Nil(t, x)
+	assert.True(t, faultAt(err, "sizes", contact.ErrMissing), err)
+	x, err = fitgeom.NewIndex(sizes, fitgeom.Shelf{})
+	assert.Nil(t, x)
+	assert.True(t, faultAt(err, "shelf.bars", contact.ErrMissing), err)
+	assert.True(t, faultAt(err, "sizes[7].label", contact.ErrMissing), err)
+
+	x, err = fitgeom.NewIndex(sizes[:1], smallShelf())
+	require.NoError(t, err)
+	_, err = x.Rank(contact.Position{}, fitgeom.Options{Limit: -1})
+	assert.True(t, faultAt(err, "options.limit", contact.ErrRange), err)
+	assert.True(t, faultAt(err, "target.saddle_reference", contact.ErrMissing), err)
+	r, err = (&fitgeom.Index{}).Rank(usual(1), fitgeom.Options{})
+	require.NoError(t, err)
+	assert.Empty(t, r.Choices)
+}
+
+// A position that no frame holds gives the nearest frames and their limits; a
+// frame on which nothing fits comes last, with its fault.
+func TestRankUnreachable(t *testing.T) {
+	sizes := invented(30, 0.5, 4)
+	sizes[11].Frame.PostDiameter = 44
+	sizes[12].Frame.SteererDiameter = 44
+	x, err := fitgeom.NewIndex(sizes, chooseShelf())
+	require.NoError(t, err)
+	target := usual(3)
+	for _, s := range []contact.Site{contact.HoodsLeft, contact.HoodsRight} {
+		at, _ := target.At(s)
+		at.Z += 250
+		target.Set(s, at)
+	}
+	r, err := x.Rank(target, fitgeom.Options{Limit: 30})
+	require.NoError(t, err)
+	require.Len(t, r.Choices, 30)
+	for i, c := range r.Choices[:28] {
+		require.False(t, c.Holds())
+		require.NoError(t, c.Fault)
+		require.NotEmpty(t, c.Obstacles, i)
+	}
+	for i, place := range []int{11, 12} {
+		c := r.Choices[28+i]
+		assert.Equal(t, place, c.Place)
+		assert.ErrorIs(t, c.Fault, contact.ErrMissing)
+		assert.Equal(t, fitgeom.Candidate{}, c.Best)
+	}
+}
+
+// With a stance, and with parts that only bounds of other kinds suit (flat bars,
+// aero bars, a bar in one piece with its stem, a steerer that was cut), the
+// order is that of Reproduce as well.
+func TestRankOtherParts(t *testing.T) {
+	sizes := invented(40, 0.5, 9)
+	for i := range sizes {
+		if i%3 == 0 {
+			sizes[i].Frame.SteererCut = 75
+			sizes[i].Frame.MaxStack = 40
+		}
+	}
+	shelf := chooseShelf()
+	shelf.Stems = shelf.Stems[:3]
+	shelf.Bars = append(shelf.Bars,
+		fitgeom.Bar{Name: "flat 620", ClampDiameter: 31.8, RollRange: 10, Flat: fitgeom.FlatBar{Width: 620, Centre: 60, Rise: 20, Backsweep: 8, Upsweep: 5, Hand: 60}},
+		fitgeom.Bar{
+			Name: "one piece", AeroDiameter: 31.8, Stem: fitgeom.Stem{Length: 110, Angle: -6, Height: 40, SteererDiameter: 28.6}, DrawnAt: 73,
+			Drop: fitgeom.DropBar{Width: 420, DropsWidth: 440, Reach: 80, Drop: 125, Hook: 60},
+		})
+	shelf.Bars[0].AeroDiameter = 31.8
+	aero := everything()
+	shelf.AeroBars = []fitgeom.AeroBar{aero.Aero}
+	x, err := fitgeom.NewIndex(sizes, shelf)
+	require.NoError(t, err)
+	flat := aBuild()
+	flat.Bar, flat.Lever, flat.Settings.BarRoll = shelf.Bars[3], fitgeom.Lever{}, 3
+	pads := position(aero)
+	for _, s := range []contact.Site{contact.FootLeft, contact.FootRight} {
+		pads.Forget(s)
+	}
+	for name, c := range map[string]struct {
+		target contact.Position
+		opt    fitgeom.Options
+	}{
+		"drop":   {usual(2), fitgeom.Options{Limit: 9}},
+		"stance": {usual(2), fitgeom.Options{Limit: 9, Stance: fitgeom.Stance{FrontRadius: 345, FrontSag: 10}}},
+		"flat":   {position(flat), fitgeom.Options{Limit: 9, Grain: 1e-3}},
+		"aero":   {pads, fitgeom.Options{Limit: 6, Grain: 1e-3}},
+		"clamp": {usual(4), fitgeom.Options{Limit: 9, Keep: []fitgeom.Keep{
+			{Site: contact.SaddleReference, Tolerance: r3.Vec{X: 2, Z: 2}}, {Site: contact.BarClamp, Tolerance: r3.Vec{X: 3, Z: 3}},
+		}}},
+		"height alone": {usual(4), fitgeom.Options{Limit: 9, Grain: 1e-3, Keep: []fitgeom.Keep{
+			{Site: contact.SaddleReference, Tolerance: r3.Vec{X: 2, Z: 2}}, {Site: contact.HoodsLeft, Tolerance: r3.Vec{Z: 3}},
+		}}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			got, err := x.Rank(c.target, c.opt)
+			require.NoError(t, err)
+			sameRanking(t, exhaustive(t, c.target, sizes, shelf, c.opt), got, c.opt.Limit, c.opt.Grain == 0)
+		})
+	}
+}
+
+// Riders are ranked one by one: who stops early asks for no more. Many may ask
+// one index at a time.
+func TestRankEach(t *testing.T) {
+	x, err := fitgeom.NewIndex(invented(60, 0.5, 8), chooseShelf())
+	require.NoError(t, err)
+	asked := 0
+	riders := func(yield func(contact.Position) bool) {
+		for i := range 100 {
+			asked++
+			if !yield(usual(uint64(i))) {
+				return
+			}
+		}
+	}
+	var alone []fitgeom.Ranked
+	for r, err := range x.RankEach(riders, fitgeom.Options{}) {
+		require.NoError(t, err)
+		if alone = append(alone, r); len(alone) == 6 {
+			break
+		}
+	}
+	assert.Equal(t, 6, asked)
+	var all sync.WaitGroup
+	for i := range alone {
+		all.Go(func() {
+			r, err := x.Rank(usual(uint64(i)), fitgeom.Options{})
+			assert.NoError(t, err)
+			assert.Equal(t, alone[i], r)
+		})
+	}
+	all.Wait()
+	for _, err := range x.RankEach(slices.Values([]contact.Position{{}}), fitgeom.Options{}) {
+		require.Error(t, err)
+	}
+}

@@ -71,7 +71,7 @@ func newForm(ch *chassis, hands []hand, clamp *wanted, most float64) form {
 	kc := 2 * ((f.tq*f.hq+f.ta*f.ha)/f.w - f.dot)
 	ks := 2 * ((f.ta*f.hq-f.tq*f.ha)/f.w - f.cross)
 	lo, _ = f.span(kc, ks)
-	f.base = max(0, f.rest-(f.tq*f.tq+f.ta*f.ta+f.hq*f.hq+f.ha*f.ha)/f.w+lo)
+	f.base = max(0, f.rest*(1-rounding)-(f.tq*f.tq+f.ta*f.ta+f.hq*f.hq+f.ha*f.ha)/f.w+lo)
 	return f
 }
 
@@ -103,11 +103,15 @@ func (f *form) turns(q, a float64) (kc, ks float64) {
 	return 2 * (q*f.hq + a*f.ha - f.dot), 2 * (a*f.hq - q*f.ha - f.cross)
 }
 
-// least is the cost with the best roll, to rounding.
+// rounding is what sums of large numbers may be off by, as a share of them.
+const rounding = 1e-12
+
+// least is the cost with the best roll, less what rounding may add to it.
 func (f *form) least(q, a float64) float64 {
 	q -= f.originQ
 	a -= f.originA
-	c := f.w*(q*q+a*a) - 2*(q*f.tq+a*f.ta) + f.rest
+	large := f.w*(q*q+a*a) + f.rest
+	c := large*(1-rounding) - 2*(q*f.tq+a*f.ta)
 	kc, ks := f.turns(q, a)
 	n := math.Sqrt(kc*kc + ks*ks)
 	if -kc >= n*f.cos {

@@ -95,3 +95,83 @@ func ExampleBuild_Validate() {
 	// Output:
 	// stem.steerer_diameter 25.4 mm: want 28.6 mm as the frame has
 }
+
+// A rider who sits far too high for the post: what would free the build.
+func ExampleExplain() {
+	target := contact.New(map[contact.Site]r3.Vec{
+		contact.SaddleReference: {X: -235, Z: 800},
+		contact.HoodsLeft:       {X: 580, Y: 210, Z: 655},
+		contact.HoodsRight:      {X: 580, Y: -210, Z: 655},
+	})
+	target.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: -1})
+
+	opt := fitgeom.Options{Limit: 1}
+	r, err := fitgeom.Reproduce(target, frame, shelf, opt)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println("holds:", r.Holds())
+	obstacles, err := fitgeom.Explain(target, frame, shelf, opt, r.Candidates[0])
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, o := range obstacles {
+		for _, c := range o.Alone {
+			fmt.Println(c)
+		}
+	}
+	// Output:
+	// holds: false
+	// post further out by 38.2 mm
+}
+
+func ExampleSetUp() {
+	target := contact.New(map[contact.Site]r3.Vec{
+		contact.SaddleReference: {X: -205, Z: 705},
+		contact.HoodsLeft:       {X: 580, Y: 210, Z: 655},
+		contact.HoodsRight:      {X: 580, Y: -210, Z: 655},
+	})
+	target.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: -1})
+
+	r, err := fitgeom.Reproduce(target, frame, shelf, fitgeom.Options{Limit: 1})
+	if err != nil {
+		log.Fatal(err)
+	}
+	steps, err := fitgeom.SetUp(r.Candidates[0], convert.Basis{}, convert.SaddleHeight, convert.BarDropHoods)
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, s := range steps {
+		if s.Limited {
+			fmt.Printf("%s %.1f %s, %.1f to %.1f\n", s.Name, s.Value, s.Unit, s.Low, s.High)
+		}
+	}
+	// Output:
+	// rail_clamp 139.7 mm, 137.7 to 141.7
+	// post_extension 201.3 mm, 199.2 to 203.4
+	// bar_roll -3.5 degrees, -4.4 to -2.5
+	// saddle_height 734.2 mm, 731.7 to 736.7
+	// bar_drop_hoods 50.0 mm, 46.0 to 54.0
+}
+
+// The time-trial figures of race rules are data with their edition.
+func ExampleRule_Check() {
+	for _, r := range fitgeom.Rules() {
+		if r.Figure == fitgeom.SaddleSlope {
+			b := fitgeom.Build{
+				Frame: frame, Cap: shelf.Caps[0], Stem: shelf.Stems[0], Bar: shelf.Bars[0], Lever: shelf.Levers[0],
+				Post: shelf.Posts[0], Saddle: shelf.Saddles[0], Crank: shelf.Cranks[0],
+				Settings: fitgeom.Settings{PostExtension: 180, RailClamp: 140, SaddleTilt: -12},
+			}
+			value, within, _, err := r.Check(b)
+			if err != nil {
+				log.Fatal(err)
+			}
+			fmt.Println(r)
+			fmt.Println(value, within)
+		}
+	}
+	// Output:
+	// slope of the saddle at most 9 degrees (UCI regulations, part 1, 1.3.014, clarification guide of about 2016)
+	// 12 false
+}

@@ -238,6 +238,18 @@ func (e *explainer) offs(to []float64, b *Build) []float64 {
 	return to
 }
 
+// tolerances returns those of the coordinates that offs tells, mm.
+func (e *explainer) tolerances() (all []float64) {
+	for _, k := range e.keep {
+		for _, t := range [...]float64{k.Tolerance.X, k.Tolerance.Y, k.Tolerance.Z} {
+			if t != 0 {
+				all = append(all, t)
+			}
+		}
+	}
+	return all
+}
+
 // turned returns the build with every knob turned by so much.
 func (e *explainer) turned(by []float64) Build {
 	b := e.build
@@ -247,41 +259,65 @@ func (e *explainer) turned(by []float64) Build {
 	return b
 }
 
-// A cell is the range of one knob in a part of the problem, and whether it may
-// go beyond there, over or under, as a change.
+// A cell is a piece of one knob's range, or of what lies beyond it. It may be
+// left, over or under, as a change.
 type cell struct {
 	lo, hi      float64
 	over, under bool
 }
 
-// cells returns the parts of a knob's range in which the lines are straight or
-// nearly so: each step by itself if it is one that is tried step by step, and
-// pieces of a range in degrees.
+// piece is how many degrees the lines are nearly straight for: a site 350 mm
+// away leaves them by 0.12 mm, half-way between the middle and an end.
+const piece = 3
+
+// cells returns the cells of a knob: each step by itself if it is one that is tried
+// step by step, and pieces of what turns.
 func (k *knob) cells(over, under bool) []cell {
+	turns := k.more.Unit() == "degrees"
+	if !turns && !k.each {
+		return []cell{{k.lo, k.hi, over, under}}
+	}
 	var all []cell
-	switch {
-	case k.each:
+	if k.each {
 		for _, v := range k.steps {
 			all = append(all, cell{lo: v, hi: v})
 		}
-	case k.more.Unit() == "degrees" && k.hi > k.lo:
-		const piece = 3
-		n := math.Ceil((k.hi - k.lo) / piece)
+	} else {
+		n := max(1, math.Ceil((k.hi-k.lo)/piece))
 		for i := range int(n) {
 			all = append(all, cell{lo: k.lo + (k.hi-k.lo)*float64(i)/n, hi: k.lo + (k.hi-k.lo)*float64(i+1)/n})
 		}
-	case k.more.Unit() == "degrees":
-		all = append(all, cell{lo: k.lo, hi: k.hi})
-	default:
-		return []cell{{k.lo, k.hi, over, under}}
 	}
-	if over {
-		all = append(all, cell{k.hi, k.hi, true, false})
+	if !turns {
+		if over {
+			all = append(all, cell{k.hi, k.hi, true, false})
+		}
+		if under {
+			all = append(all, cell{k.lo, k.lo, false, true})
+		}
+		return all
 	}
-	if under {
-		all = append(all, cell{k.lo, k.lo, false, true})
+	const most = 30 // degrees beyond the range
+	for d := 0.0; d < most; d += piece {
+		if over {
+			all = append(all, cell{lo: k.hi + d, hi: k.hi + d + piece})
+		}
+		if under {
+			all = append(all, cell{lo: k.lo - d - piece, hi: k.lo - d})
+		}
 	}
 	return all
+}
+
+// change returns what it takes to have the knob at v, if that is beyond its range.
+func (k *knob) change(v float64) (c Change, beyond bool) {
+	switch {
+	case v > k.hi+verifyMM:
+		return Change{k.more, v - k.hi}, true
+	case v < k.lo-verifyMM:
+		return Change{k.less, k.lo - v}, true
+	}
+	return Change{}, false
 }
 
 // solve returns the least change of one knob beyond its range, up or down, with
@@ -291,20 +327,25 @@ func (e *explainer) solve(only int, up bool) ([]Change, bool) {
 	ranges := make([]cell, len(e.knobs))
 	var best []Change
 	least := math.Inf(1)
-	var each func(i int)
-	each = func(i int) {
-		if i < len(e.knobs) {
-			for _, c := range e.knobs[i].cells(only < 0 || only == i && up, only < 0 || only == i && !up) {
-				ranges[i] = c
-				each(i + 1)
+	var each func(i int, floor float64)
+	each = func(i int, floor float64) {
+		if floor > least {
+			return
+		}
+		if i == len(e.knobs) {
+			if all, cost, ok := e.within(ranges, least); ok && cost < least-1e-9 {
+				best, least = all, cost
 			}
 			return
 		}
-		if all, cost, ok := e.within(ranges, least); ok && cost < least-1e-9 {
-			best, least = all, cost
+		k := &e.knobs[i]
+		for _, c := range k.cells(only < 0 || only == i && up, only < 0 || only == i && !up) {
+			ranges[i] = c
+			nearest, _ := k.change(max(c.lo, min(c.hi, (k.lo+k.hi)/2)))
+			each(i+1, floor+nearest.weight())
 		}
 	}
-	each(0)
+	each(0, 0)
 	return best, !math.IsInf(least, 1)
 }
 
@@ -315,17 +356,25 @@ func (e *explainer) within(ranges []cell, limit float64) ([]Change, float64, boo
 	for i, c := range ranges {
 		by[i] = (c.lo+c.hi)/2 - e.knobs[i].at
 	}
-	for range 12 {
-		next, cost, ok := e.linear(by, ranges).branch(40, math.Inf(1))
-		const bend = 0.5 // how much more the first answer may cost than the last, and to spare
-		if !ok || cost > limit+bend {
+	// What the first lines may be off by, in mm and in cost, and the second.
+	bend := []float64{0.5, 0.02}
+	for i := range 12 {
+		l, b := e.linear(by, ranges), bend[min(i, 1)]
+		if l.hopeless(limit+b, b) {
+			return nil, 0, false
+		}
+		next, cost, ok := l.branch(40, math.Inf(1))
+		if !ok {
+			return nil, 0, false
+		}
+		if short := next[len(by)]; short > b || cost-short*shortfall > limit+b {
 			return nil, 0, false
 		}
 		far := 0.0
-		for i := range by {
-			far = max(far, math.Abs(next[i]-by[i]))
+		for k := range by {
+			far = max(far, math.Abs(next[k]-by[k]))
 		}
-		by = next
+		by = next[:len(by)]
 		if far < 1e-9 {
 			break
 		}
@@ -339,21 +388,17 @@ func (e *explainer) within(ranges []cell, limit float64) ([]Change, float64, boo
 	var all []Change
 	cost := 0.0
 	for i := range e.knobs {
-		k := &e.knobs[i]
-		c := Change{}
-		switch v := k.at + by[i]; {
-		case v > k.hi+verifyMM:
-			c = Change{k.more, v - k.hi}
-		case v < k.lo-verifyMM:
-			c = Change{k.less, k.lo - v}
-		default:
-			continue
+		if c, beyond := e.knobs[i].change(e.knobs[i].at + by[i]); beyond {
+			all = append(all, c)
+			cost += c.weight()
 		}
-		all = append(all, c)
-		cost += c.weight()
 	}
 	return all, cost, true
 }
+
+// shortfall is what a millimetre out of tolerance costs: so much that it is
+// never bought.
+const shortfall = 1e4
 
 // A linear is the problem near a place: offs there, and how they change with each knob.
 type linear struct {
@@ -362,11 +407,13 @@ type linear struct {
 	offs   []float64
 	slopes [][]float64 // by coordinate and knob
 	ranges []cell
+
+	tolerances []float64 // of the coordinates, mm
 }
 
 func (e *explainer) linear(by []float64, ranges []cell) *linear {
 	b := e.turned(by)
-	l := &linear{knobs: e.knobs, by: by, offs: e.offs(nil, &b), ranges: slices.Clone(ranges)}
+	l := &linear{knobs: e.knobs, by: by, offs: e.offs(nil, &b), ranges: slices.Clone(ranges), tolerances: e.tolerances()}
 	l.slopes = make([][]float64, len(l.offs))
 	const h = 1e-3
 	for i := range e.knobs {
@@ -381,6 +428,33 @@ func (e *explainer) linear(by []float64, ranges []cell) *linear {
 		}
 	}
 	return l
+}
+
+// hopeless reports whether some coordinate by itself cannot be brought within
+// its tolerance and a little more, with changes that cost no more than a limit.
+func (l *linear) hopeless(limit, more float64) bool {
+	for c, off := range l.offs {
+		lo, hi := off, off
+		for i, s := range l.slopes[c] {
+			k, r := &l.knobs[i], l.ranges[i]
+			if r.over {
+				r.hi += limit / Change{k.more, 1}.weight()
+			}
+			if r.under {
+				r.lo -= limit / Change{k.less, 1}.weight()
+			}
+			if s == 0 {
+				continue // an infinite range times nothing is nothing
+			}
+			a, b := s*(r.lo-k.at-l.by[i]), s*(r.hi-k.at-l.by[i])
+			lo += min(a, b)
+			hi += max(a, b)
+		}
+		if within := 1 + more/l.tolerances[c]; lo > within || hi < -within {
+			return true
+		}
+	}
+	return false
 }
 
 // branch solves with steps, if that costs less than the limit: as long as a knob
@@ -414,35 +488,70 @@ func (l *linear) branch(depth int, limit float64) ([]float64, float64, bool) {
 	return by, cost, true
 }
 
-// relaxed solves without steps. The unknowns are, for each knob, how far it is
-// turned up and down from where it is, and how far beyond its range it goes.
+// relaxed solves without steps. It returns by how much each knob is turned and
+// last how far the worst coordinate stays out of tolerance, in mm.
+//
+// The unknowns are, for each knob with any play, how far it is above the lower end of
+// its cell, and how far it leaves that over the upper end or under the lower one.
 func (l *linear) relaxed() (by []float64, cost float64, ok bool) {
 	n := len(l.knobs)
-	p := program{cost: make([]float64, 4*n)}
+	above, over, under := make([]int, n), make([]int, n), make([]int, n)
+	var p program
+	column := func(cost float64) int {
+		p.cost = append(p.cost, cost)
+		return len(p.cost) - 1
+	}
+	short := column(shortfall)
+	constant := 0.0
 	for i := range l.knobs {
 		k, c := &l.knobs[i], &l.ranges[i]
-		plus, minus, over, under := 4*i, 4*i+1, 4*i+2, 4*i+3
-		p.cost[over], p.cost[under] = Change{k.more, 1}.weight(), Change{k.less, 1}.weight()
-		top, bottom := make([]float64, 4*n), make([]float64, 4*n)
-		top[plus], top[minus] = 1, -1
-		bottom[plus], bottom[minus] = -1, 1
+		above[i], over[i], under[i] = -1, -1, -1
+		more, less := Change{k.more, 1}.weight(), Change{k.less, 1}.weight()
+		slope := 0.0
+		switch { // a cell beyond the range
+		case c.lo >= k.hi && c.hi > k.hi:
+			slope = more
+			constant += more * (c.lo - k.hi)
+		case c.hi <= k.lo && c.lo < k.lo:
+			slope = -less
+			constant += less * (k.lo - c.lo)
+		}
+		if c.hi > c.lo || c.over {
+			above[i] = column(slope)
+		}
 		if c.over {
-			top[over] = -1
+			over[i] = column(more)
 		}
 		if c.under {
-			bottom[under] = -1
+			under[i] = column(less)
 		}
-		p.rows = append(p.rows, top, bottom)
-		p.right = append(p.right, c.hi-k.at, k.at-c.lo)
+	}
+	width := len(p.cost)
+	for i, c := range l.ranges {
+		if above[i] < 0 {
+			continue
+		}
+		row := make([]float64, width)
+		row[above[i]] = 1
+		if c.over {
+			row[over[i]] = -1
+		}
+		p.rows = append(p.rows, row)
+		p.right = append(p.right, c.hi-c.lo)
 	}
 	for c, off := range l.offs {
-		more, less := make([]float64, 4*n), make([]float64, 4*n)
+		more, less := make([]float64, width), make([]float64, width)
 		base := off
 		for i, s := range l.slopes[c] {
-			more[4*i], more[4*i+1] = s, -s
-			less[4*i], less[4*i+1] = -s, s
-			base -= s * l.by[i]
+			base += s * (l.ranges[i].lo - l.knobs[i].at - l.by[i])
+			if j := above[i]; j >= 0 {
+				more[j], less[j] = s, -s
+			}
+			if j := under[i]; j >= 0 {
+				more[j], less[j] = -s, s
+			}
 		}
+		more[short], less[short] = -1/l.tolerances[c], -1/l.tolerances[c]
 		p.rows = append(p.rows, more, less)
 		p.right = append(p.right, 1-base, 1+base)
 	}
@@ -450,10 +559,20 @@ func (l *linear) relaxed() (by []float64, cost float64, ok bool) {
 	if !ok {
 		return nil, 0, false
 	}
-	by = make([]float64, n)
-	for i := range by {
-		by[i] = x[4*i] - x[4*i+1]
-		cost += p.cost[4*i+2]*x[4*i+2] + p.cost[4*i+3]*x[4*i+3]
+	at := func(column int) float64 {
+		if column < 0 {
+			return 0
+		}
+		return x[column]
 	}
+	cost = constant
+	for i, v := range x {
+		cost += p.cost[i] * v
+	}
+	by = make([]float64, n+1)
+	for i, c := range l.ranges {
+		by[i] = c.lo + at(above[i]) - at(under[i]) - l.knobs[i].at
+	}
+	by[n] = x[short]
 	return by, cost, true
 }

@@ -62,7 +62,7 @@ func TestExplain(t *testing.T) {
 // and four fifths of it does not.
 func TestExplainedChangesFreeExact(t *testing.T) {
 	freed, tried, stuck := 0, 0, 0
-	for round := range draws(40, 600) {
+	for round := range draws(28, 600) {
 		rng := rand.New(rand.NewPCG(6, uint64(round)))
 		p := drawProblem(rng, bikeKinds[round%len(bikeKinds)], 0)
 		apart := float64(round % 3) // unlike hands, which no part can make good, now and then

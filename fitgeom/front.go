@@ -233,8 +233,8 @@ func (f *front) stem(c *cockpit, s *carried) {
 // admits reports whether a front end could come among the best, if bar and aero
 // bar cost no less than given.
 func (f *front) admits(c *cockpit, bar, aero float64, buy Kinds, spacers int, flipped bool) bool {
-	const slack = 1e-8 // of rounding
-	cost := f.rounded(max(0, bar-slack)) + f.rounded(max(0, aero-slack))
+	less := func(cost float64) float64 { return max(0, cost*(1-rounding)-1e-9) } // by what rounding may add
+	cost := f.rounded(less(bar)) + f.rounded(less(aero))
 	can := c.across.holds && bar <= c.asked && c.acrossAero.holds && aero <= c.askedAero+1e-3
 	return f.r.admits(cost, can, buy, int64(spacers), yes(flipped))
 }

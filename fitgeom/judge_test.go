@@ -183,6 +183,8 @@ func TestVerifyFindsWhatIsWrong(t *testing.T) {
 				paths = append(paths, f.Path)
 			}
 			assert.Contains(t, paths, path)
+			_, err = fitgeom.Explain(target, frame, shelf, opt, c)
+			require.Error(t, err)
 		})
 	}
 }

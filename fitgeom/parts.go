@@ -85,7 +85,7 @@ func (h HeadsetCap) Validate() error {
 // stem, and how many there are; or a kind of shim that goes under a cleat, and
 // how many there are for each foot.
 type Spacer struct {
-	// Height is in mm, 1 to 60, and counts to a tenth.
+	// Height is in mm, 1 to 60, a whole number of tenths.
 	Height float64 `json:"height_mm"`
 	// Count is how many of them the shelf has, 1 to 20.
 	Count int `json:"count"`
@@ -95,6 +95,9 @@ type Spacer struct {
 func (s Spacer) Validate() error {
 	var c faults
 	c.Range("height", s.Height, 1, 60, "mm")
+	if t := s.Height / tenth; math.Abs(t-math.Round(t)) > 1e-6 {
+		c.Add("height", text(s.Height), "a whole number of tenths of a millimetre", contact.ErrRange)
+	}
 	c.Range("count", float64(s.Count), 1, 20, "pieces")
 	return c.Err()
 }
@@ -200,8 +203,8 @@ func (b *Bar) validate() error {
 func (b *Bar) onePiece() bool { return b.DrawnAt != 0 }
 
 // A DropBar is the shape of a drop bar without its levers. Its zero value is no
-// drop bar. Its sites are hoods, and tops and drops where they are stated. All widths are from centre to centre of the tube; where a maker
-// states one from outside to outside, take one diameter of the tube off.
+// drop bar. Its sites are hoods, and tops and drops where they are stated. All widths are from centre to centre of the tube; for one that a
+// maker states from outside to outside see [convert.BarWidth].
 type DropBar struct {
 	// Width is from centre to centre where the levers sit, 250 to 700 mm.
 	Width float64 `json:"width_mm"`
@@ -305,7 +308,7 @@ type Steps struct {
 	// From and To are the least and the greatest value, in the unit of the field.
 	From float64 `json:"from"`
 	To   float64 `json:"to"`
-	// Step is from one value to the next, 0.1 to 1000. Zero: there are no steps.
+	// Step is from one value to the next, 0.5 to 1000. Zero: there are no steps.
 	Step float64 `json:"step,omitzero"`
 }
 
@@ -348,15 +351,16 @@ func (s Steps) within(v float64) bool {
 	return math.Abs(at-v) < 1e-6
 }
 
-func (s *Steps) check(c *faults, path string, lo, hi float64, unit string, countable bool) {
-	step := s.Step != 0 || countable && s.To != s.From
-	if s.From >= lo && s.To >= s.From && s.To <= hi && (!step || s.Step >= 0.1 && s.Step <= 1000) {
+// check reports what is wrong with steps of which each is tried (all) or which are solved for.
+func (s *Steps) check(c *faults, path string, lo, hi float64, unit string, all bool) {
+	step := s.Step != 0 || all && s.To != s.From
+	if s.From >= lo && s.To >= s.From && s.To <= hi && (!step || s.Step >= 0.5 && s.Step <= 1000) {
 		return
 	}
 	c.Range(path+".from", s.From, lo, hi, unit)
 	c.Range(path+".to", s.To, s.From, hi, unit)
 	if step {
-		c.Range(path+".step", s.Step, 0.1, 1000, unit)
+		c.Range(path+".step", s.Step, 0.5, 1000, unit)
 	}
 }
 
@@ -394,7 +398,7 @@ type AeroBar struct {
 }
 
 // Validate reports numbers that are out of the ranges stated at the fields,
-// ranges that end before they begin, and steps of less than 0.1.
+// ranges that end before they begin, and steps of less than 0.5.
 func (a AeroBar) Validate() error { return a.validate() }
 
 func (a *AeroBar) validate() error {

@@ -206,7 +206,7 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 	o := &p.opt
 	o.Limit = 10
 	tol := func(v float64) r3.Vec { return r3.Vec{X: v, Y: 3 * v, Z: v} }
-	wide := pick(rng, 2.0, 2, 5, 12)
+	wide := pick(rng, 2.0, 2, 5, 12, 0.02)
 	o.Keep = []fitgeom.Keep{{Site: contact.SaddleReference, Tolerance: r3.Vec{X: wide, Z: wide}}}
 	if rng.IntN(3) == 0 {
 		o.Keep = append(o.Keep, fitgeom.Keep{Site: contact.SaddleNose, Tolerance: r3.Vec{X: 5 * wide, Z: pick(rng, 0.0, 3*wide)}})

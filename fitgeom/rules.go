@@ -176,8 +176,8 @@ func (r Rule) String() string {
 // within says nothing. It fails only as [Build.Validate] does.
 func (r Rule) Check(b Build) (value float64, within, known bool, err error) {
 	value, known, err = b.Figure(r.Figure)
-	const rounding = 1e-9
-	return value, known && value >= r.Min-rounding && value <= r.Max+rounding, known, err
+	const leeway = 1e-9
+	return value, known && value >= r.Min-leeway && value <= r.Max+leeway, known, err
 }
 
 // Rules returns the rules and standards whose wording or numbers the project

@@ -52,7 +52,7 @@ func (s Step) String() string {
 // SetUp returns the steps that set up a candidate, in the order of work: how the
 // bike stands, cranks and feet, seat, front end; settings first and then the
 // measures that verify them, in the convention that the measures and the basis
-// are. Without measures those of [SheetFor] are taken. The cautions of the
+// are. Without measures all that apply are taken: crank and feet, saddle, bar, pads. The cautions of the
 // candidate belong to the sheet.
 //
 // Faults are whatever the candidate's build and [convert.NewSheet] report.
@@ -63,7 +63,7 @@ func SetUp(c Candidate, basis convert.Basis, measures ...convert.Measure) ([]Ste
 		return nil, err
 	}
 	if len(measures) == 0 {
-		measures = SheetFor(c.Position, basis)
+		measures = sheetFor(c.Position, basis)
 	}
 	position := c.Build.position()
 	sheet, err := convert.NewSheet(position, basis, measures...)
@@ -83,9 +83,9 @@ func SetUp(c Candidate, basis convert.Basis, measures ...convert.Measure) ([]Ste
 	return s.steps, nil
 }
 
-// SheetFor returns the measures of a set-up sheet that a position and a basis can
+// sheetFor returns the measures of a set-up sheet that a position and a basis can
 // give, in the order in which they are set: crank, saddle, bar, widths.
-func SheetFor(p contact.Position, basis convert.Basis) []convert.Measure {
+func sheetFor(p contact.Position, basis convert.Basis) []convert.Measure {
 	var all []convert.Measure
 	for _, m := range []convert.Measure{
 		convert.CrankLength, convert.QFactor, convert.Stance, convert.FootHeight,

@@ -95,14 +95,15 @@ type stack struct {
 // given ones, that the spacers can make at one time, each with the fewest
 // pieces; lowest first.
 func stacks(spacers []Spacer, below, above float64) []stack {
-	unit := 0 // the greatest common measure of all heights, in tenths
+	unit, sum := 0, 0.0 // the greatest common measure of all heights, in tenths
 	for _, sp := range spacers {
 		unit = gcd(unit, tenths(sp.Height))
+		sum += sp.Height * float64(sp.Count)
 	}
 	if unit == 0 {
 		return []stack{{}}
 	}
-	most := func(v float64) int { return int(math.Floor(v/tenth+1e-6)) / unit }
+	most := func(v float64) int { return int(math.Floor(min(v, sum)/tenth+1e-6)) / unit }
 	rows, columns := most(below)+1, most(above)+1
 	type cell struct {
 		reached      bool

@@ -206,14 +206,7 @@ func (q *question) floors() {
 func (q *question) each() {
 	for i := range q.x.records {
 		size := q.x.size(uint32(i))
-		var f faults
-		size.Frame.checkStance(&f, q.opt.Stance)
-		if f.Err() != nil {
-			q.offer(uint32(i), nil, nil)
-			continue
-		}
-		front, seat := q.front(&size.Frame), q.seat(&size.Frame)
-		q.offer(uint32(i), front, seat)
+		q.offer(q.alone(uint32(i), &size.Frame))
 	}
 }
 
@@ -245,21 +238,36 @@ func leaders(r *ranking) *[2]*option {
 	return l
 }
 
-// offer puts a frame among the best if it belongs there.
-func (q *question) offer(record uint32, front, seat *[2]*option) {
+// stand tells where a frame stands, by its best front ends and seats.
+func (q *question) stand(record uint32, front, seat *[2]*option) standing {
 	s := standing{bound: bound{class: unfit}, place: q.x.records[record].place, record: record}
-	if front != nil && seat != nil && front[0] != nil && seat[0] != nil {
-		s.class = failing
-		s.pairing = pairing{front[0], seat[0]}
-		if front[1] != nil && seat[1] != nil {
-			s.class = holding
-			s.pairing = pairing{front[1], seat[1]}
-		}
-		f, t := s.pairing.front, s.pairing.seat
-		s.cost, s.buys = float64(f.cost+t.cost), f.buys+t.buys
-		s.front, s.seat = f.order, t.order
-		s.spacers, s.flipped, s.roll = f.order[0], f.order[1], f.order[2]
+	if front == nil || seat == nil || front[0] == nil || seat[0] == nil {
+		return s
 	}
+	s.class = failing
+	s.pairing = pairing{front[0], seat[0]}
+	if front[1] != nil && seat[1] != nil {
+		s.class = holding
+		s.pairing = pairing{front[1], seat[1]}
+	}
+	f, t := s.pairing.front, s.pairing.seat
+	s.cost, s.buys = float64(f.cost+t.cost), f.buys+t.buys
+	s.front, s.seat = f.order, t.order
+	s.spacers, s.flipped, s.roll = f.order[0], f.order[1], f.order[2]
+	return s
+}
+
+// alone tells where a frame stands by a search of its own.
+func (q *question) alone(record uint32, frame *Frame) standing {
+	var f faults
+	if frame.checkStance(&f, q.opt.Stance); f.Err() != nil {
+		return q.stand(record, nil, nil)
+	}
+	return q.stand(record, q.front(frame), q.seat(frame))
+}
+
+// offer puts a frame among the best if it belongs there.
+func (q *question) offer(s standing) {
 	if len(q.best) == q.opt.Limit && s.compare(&q.best[len(q.best)-1]) >= 0 {
 		return
 	}

@@ -71,7 +71,7 @@ func (q *question) point(at uint32) {
 		front := q.front(&frame)
 		for _, record := range q.x.byFront[f.from:f.to] {
 			if front[0] == nil {
-				q.offer(record, nil, nil)
+				q.offer(q.stand(record, nil, nil))
 				continue
 			}
 			if q.hopeless(front, record) {
@@ -82,7 +82,7 @@ func (q *question) point(at uint32) {
 				size := q.x.size(record)
 				*seat = q.seat(&size.Frame)
 			}
-			q.offer(record, front, *seat)
+			q.offer(q.stand(record, front, *seat))
 		}
 	}
 }

@@ -2,6 +2,7 @@ package fitgeom
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"example.com/fitgeom/contact"
@@ -26,6 +27,8 @@ type Index struct {
 	points   []point
 	fronts   []frontPart
 	byFront  []uint32 // records
+	byFamily []uint32 // records, in each family from small to large
+	sizes    []uint32 // where each family begins there, and the end
 }
 
 // A record is a size of the catalogue.
@@ -186,6 +189,18 @@ func (x *Index) arrange(keys []frontKey) {
 		*at++
 	}
 	x.points, x.columns = slices.Clip(x.points), slices.Clip(x.columns)
+
+	x.byFamily = slices.Clone(x.byFront)
+	slices.SortFunc(x.byFamily, func(a, b uint32) int {
+		return cmp.Or(cmp.Compare(x.records[a].family, x.records[b].family), x.bySize(a, b))
+	})
+	x.sizes = make([]uint32, len(x.families)+1)
+	for _, r := range x.byFamily {
+		x.sizes[x.records[r].family+1]++
+	}
+	for i := range x.families {
+		x.sizes[i+1] += x.sizes[i]
+	}
 }
 
 // frame is a frame of which only the front end counts.
@@ -234,9 +249,18 @@ type cloned[T any] struct{ of *[]T }
 
 func (c cloned[T]) clone() { *c.of = slices.Clone(*c.of) }
 
-// byName orders the sizes of a family: by stack, reach and place.
-func (x *Index) byName(a, b uint32) int {
+// bySize orders the sizes of a family: by stack, reach and place.
+func (x *Index) bySize(a, b uint32) int {
 	p, q := &x.records[a], &x.records[b]
 	f, g := &x.fronts[p.front], &x.fronts[q.front]
 	return cmp.Or(cmp.Compare(f.stack, g.stack), cmp.Compare(f.reach, g.reach), cmp.Compare(p.place, q.place))
+}
+
+// record finds a size by its place in what the index was made of.
+func (x *Index) record(place int) (uint32, bool) {
+	if place < 0 || place > math.MaxUint32 {
+		return 0, false
+	}
+	at, ok := slices.BinarySearchFunc(x.records, uint32(place), func(r record, p uint32) int { return cmp.Compare(r.place, p) })
+	return uint32(at), ok
 }

@@ -422,3 +422,118 @@ func TestRankEach(t *testing.T) {
 		require.Error(t, err)
 	}
 }
+
+// What decides between neighbours of a family is what the documented order says,
+// by two runs of Reproduce; and neighbours are the next in stack.
+func TestNeighbours(t *testing.T) {
+	shelf := chooseShelf()
+	sizes := invented(24, 0.5, 3)
+	x, err := fitgeom.NewIndex(sizes, shelf)
+	require.NoError(t, err)
+	reasons := map[fitgeom.Reason]int{}
+	for seed := range uint64(5) {
+		target := riderAt(seed)
+		opt := fitgeom.Options{Grain: []float64{0, 0.2}[seed%2]}
+		want := exhaustive(t, target, sizes, shelf, opt)
+		rank := func(place int) int {
+			return slices.IndexFunc(want, func(r ranked) bool { return r.place == place })
+		}
+		for place := range sizes {
+			all, err := x.Neighbours(target, opt, place)
+			require.NoError(t, err)
+			require.NotEmpty(t, all)
+			for _, n := range all {
+				other := n.Choice.Place
+				// The sizes of invented are in order.
+				next := place - 1
+				if n.Larger {
+					next = place + 1
+				}
+				require.Equal(t, next, other)
+				require.Equal(t, sizes[place].Family, n.Choice.Size.Family)
+				require.Equal(t, rank(other) < rank(place), n.Better)
+				a, b := want[rank(other)], want[rank(place)]
+				reasons[n.Reason]++
+				switch n.Reason {
+				case fitgeom.ByHolding:
+					require.NotEqual(t, a.best.Holds, b.best.Holds)
+				case fitgeom.ByScore:
+					require.Equal(t, a.best.Holds, b.best.Holds)
+					require.InDelta(t, math.Abs(a.best.Score-b.best.Score), n.By, 1e-9)
+				case fitgeom.BySpacers:
+					require.InDelta(t, math.Abs(a.best.Build.Settings.Spacers-b.best.Build.Settings.Spacers), n.By, 1e-9)
+				}
+				require.Equal(t, a.class, b2i(!n.Choice.Holds())+b2i(n.Choice.Fault != nil))
+			}
+		}
+	}
+	assert.Positive(t, reasons[fitgeom.ByHolding])
+	assert.Positive(t, reasons[fitgeom.ByScore])
+	assert.Positive(t, reasons[fitgeom.BySpacers])
+	_, err = x.Neighbours(contact.Position{}, fitgeom.Options{}, 99)
+	assert.True(t, faultAt(err, "place", contact.ErrUnknown), err)
+	assert.True(t, faultAt(err, "target.saddle_reference", contact.ErrMissing), err)
+	for r := fitgeom.ByFit; r <= fitgeom.ByPlace; r++ {
+		assert.NotEqual(t, "reason?", r.String())
+	}
+	assert.Equal(t, "reason?", (fitgeom.ByPlace + 1).String())
+	assert.Equal(t, "next size up, road 56: worse, fewer spacers by 5.0 mm", fitgeom.Neighbour{
+		Choice: fitgeom.Choice{Size: fitgeom.Size{Family: "road", Label: "56"}}, Larger: true, Reason: fitgeom.BySpacers, By: 5,
+	}.String())
+}
+
+func b2i(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// Without rounding nothing can change places. With it, each frame's scores are
+// those of Reproduce on frames that are off by half a step.
+func TestSensitivity(t *testing.T) {
+	shelf := chooseShelf()
+	sizes := invented(60, 0.5, 3)
+	x, err := fitgeom.NewIndex(sizes, shelf)
+	require.NoError(t, err)
+	target := riderAt(1)
+	opt := fitgeom.Options{Limit: 6, Grain: 1e-3}
+	ranked, err := x.Rank(target, opt)
+	require.NoError(t, err)
+	exact, err := x.Sensitivity(target, opt, fitgeom.Rounding{})
+	require.NoError(t, err)
+	for i, s := range exact {
+		c := ranked.Choices[i]
+		assert.Equal(t, fitgeom.Steadiness{Place: c.Place, Least: c.Best.Score, Most: c.Best.Score, Always: c.Holds(), Ever: c.Holds(), First: i, Last: i}, s)
+	}
+	rough, err := x.Sensitivity(target, opt, fitgeom.Rounding{LengthStep: 5, AngleStep: 1})
+	require.NoError(t, err)
+	moved := false
+	for i, s := range rough {
+		require.Equal(t, exact[i].Place, s.Place)
+		least, most, always, ever := math.Inf(1), 0.0, true, false
+		for way := range 81 {
+			f := sizes[s.Place].Frame
+			g := &f.Geometry
+			g.Reach += 2.5 * float64(way%3-1)
+			g.Stack += 2.5 * float64(way/3%3-1)
+			g.HeadAngle += 0.5 * float64(way/9%3-1)
+			g.SeatAngle += 0.5 * float64(way/27-1)
+			r, err := fitgeom.Reproduce(target, f, shelf, opt)
+			require.NoError(t, err)
+			least, most = min(least, r.Candidates[0].Score), max(most, r.Candidates[0].Score)
+			always, ever = always && r.Holds(), ever || r.Holds()
+		}
+		assert.InDelta(t, least, s.Least, 1e-9)
+		assert.InDelta(t, most, s.Most, 1e-9)
+		assert.Equal(t, always, s.Always)
+		assert.Equal(t, ever, s.Ever)
+		assert.LessOrEqual(t, s.First, i)
+		assert.GreaterOrEqual(t, s.Last, i)
+		moved = moved || s.First != s.Last
+	}
+	assert.True(t, moved)
+	_, err = x.Sensitivity(contact.Position{}, opt, fitgeom.Rounding{LengthStep: -1})
+	assert.True(t, faultAt(err, "chart.length_step", contact.ErrRange), err)
+	assert.True(t, faultAt(err, "target.saddle_reference", contact.ErrMissing), err)
+}

@@ -1,0 +1,87 @@
+package fitgeom
+
+import (
+	"example.com/fitgeom/contact"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// AssumedFront is the front end that [FrameNow] takes for granted.
+type AssumedFront struct {
+	// Up is headset cap and spacers together, 0 to 150 mm.
+	Up float64
+	// Stem holds the bar; its diameters do not matter.
+	Stem Stem
+	// Flipped says that the stem is mounted upside down.
+	Flipped bool
+	// Bar, Lever and BarRoll (-45 to 45 degrees) tell where the clamp is from the
+	// hands. They do not matter for a position that knows the bar's clamp.
+	Bar     Bar
+	Lever   Lever
+	BarRoll float64
+}
+
+// FrameNow reads the settings of an adjustable fit bike as a frame: it returns
+// the reach and stack of the frame that a rider is on at this moment, if its
+// head angle (50 to 90 degrees) were so and its front end as assumed. It is the
+// forward map turned round, and exact to rounding.
+//
+// The bar's clamp is the position's own or else follows from every site of the
+// bar that it knows, each counting the same. Faults are [contact.ErrMissing] if
+// it knows none, [contact.ErrRange] for a frame that would be no frame, and
+// whatever the inputs' own Validate reports.
+func FrameNow(p contact.Position, headAngle float64, a AssumedFront) (HeadPlace, error) {
+	var f faults
+	f.In("position", p.Validate())
+	f.Range("head_angle", headAngle, 50, 90, "degrees")
+	f.Range("up", a.Up, 0, 150, "mm")
+	f.Length("stem.length", a.Stem.Length, 20, 180)
+	f.Range("stem.angle", a.Stem.Angle, -60, 60, "degrees")
+	f.Range("stem.height", a.Stem.Height, 20, 80, "mm")
+	clamp, known := p.At(contact.BarClamp)
+	if !known {
+		f.Range("bar_roll", a.BarRoll, -45, 45, "degrees")
+		f.In("bar", a.Bar.validate())
+		if a.Bar.Drop != (DropBar{}) {
+			f.In("lever", a.Lever.Validate())
+		}
+		clamp = clampOf(&f, &p, &a)
+	}
+	if err := f.Err(); err != nil {
+		return HeadPlace{}, err
+	}
+	b := FrontBounds{StemHeight: a.Stem.Height}
+	angle := a.Stem.Angle
+	if a.Flipped {
+		angle = -angle
+	}
+	d := b.offset(headAngle, a.Stem.Length, angle, a.Up)
+	at := HeadPlace{Reach: clamp.X - d.x, Stack: clamp.Z - d.z}
+	f.Range("frame.reach", at.Reach, 200, 600, "mm")
+	f.Range("frame.stack", at.Stack, 300, 800, "mm")
+	if err := f.Err(); err != nil {
+		return HeadPlace{}, err
+	}
+	return at, nil
+}
+
+// clampOf is where the bar's clamp must be, on average over its sites.
+func clampOf(f *faults, p *contact.Position, a *AssumedFront) (clamp r3.Vec) {
+	sin, cos := sincos(a.BarRoll)
+	n := 0.0
+	var sites [3]barSite
+	for _, s := range barSites(sites[:0], &a.Bar, &a.Lever) {
+		for side := range contact.Site(2) {
+			if at, ok := p.At(s.left + side); ok {
+				t := turned(s.at, sin, cos)
+				clamp.X += at.X - t.X
+				clamp.Z += at.Z - t.Z
+				n++
+			}
+		}
+	}
+	if n == 0 {
+		f.Add("position.bar_clamp", "", "it, or a site of the bar, to be known", contact.ErrMissing)
+		return clamp
+	}
+	return r3.Vec{X: clamp.X / n, Z: clamp.Z / n}
+}

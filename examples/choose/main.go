@@ -1,0 +1,342 @@
+// Choose says which frames of a catalogue can hold a rider's position, with
+// which parts, and how much room is left.
+//
+//	go run ./examples/choose [-catalogue FILE] [-o DIR]
+//
+// With -o it also draws where the head tube's top may be, and the frames, as
+// DIR/region.svg. Without -catalogue it reads the file beside it. Position, shelf
+// and catalogue are invented: no such rider, part or frame exists.
+package main
+
+import (
+	"bytes"
+	_ "embed"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/examples/internal/kit"
+	"example.com/fitgeom/fitgeom"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+//go:embed catalogue.csv
+var catalogue []byte
+
+const (
+	shown = 10  // frames of the table
+	grain = 1.  // tolerance: sizes that come as near as that are told apart by spacers, stem and roll
+	round = 1.  // mm, and
+	turn  = 0.1 // degrees, to which the catalogue is rounded
+)
+
+func main() {
+	if err := run(os.Args[1:], os.Stdout); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(1)
+	}
+}
+
+// run does the whole job and writes only when all of it went well.
+func run(args []string, out io.Writer) error {
+	flags := flag.NewFlagSet("choose", flag.ContinueOnError)
+	file := flags.String("catalogue", "", "sizes of frames, CSV")
+	dir := flags.String("o", "", "folder to draw region.svg into")
+	if err := flags.Parse(args); err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	sizes, err := read(&b, *file)
+	if err != nil {
+		return err
+	}
+	a, err := answer(sizes)
+	if err != nil {
+		return err
+	}
+	if err := report(&b, a); err != nil {
+		return err
+	}
+	if *dir != "" {
+		svg, err := draw(a)
+		if err != nil {
+			return err
+		}
+		if err := os.MkdirAll(*dir, 0o777); err != nil {
+			return err
+		}
+		name := filepath.Join(*dir, "region.svg")
+		if err := os.WriteFile(name, svg, 0o666); err != nil {
+			return err
+		}
+		fmt.Fprintf(&b, "\n%s has the figure.\n", name)
+	}
+	_, err = b.WriteTo(out)
+	return err
+}
+
+// read returns the sound sizes of a catalogue, and goes on without broken rows
+// but says so; if there is none left, that is an error.
+func read(out io.Writer, file string) ([]fitgeom.Size, error) {
+	data, name := catalogue, "catalogue.csv"
+	if file != "" {
+		var err error
+		if data, err = os.ReadFile(file); err != nil {
+			return nil, err
+		}
+		name = file
+	}
+	sizes, err := fitgeom.ReadCatalogue(bytes.NewReader(data))
+	faults := contact.Faults(err)
+	if len(sizes) == 0 {
+		if err == nil {
+			err = fmt.Errorf("no sizes")
+		}
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	if len(faults) > 0 {
+		fmt.Fprintf(out, "Left out of %s:\n", name)
+		for _, f := range faults {
+			fmt.Fprintf(out, "  %v\n", f)
+		}
+		fmt.Fprintln(out)
+	}
+	return sizes, nil
+}
+
+// invented is a position that nobody rides.
+func invented() contact.Position {
+	p := contact.New(map[contact.Site]r3.Vec{
+		contact.SaddleReference: {X: -203, Z: 701},
+		contact.HoodsLeft:       {X: 572, Y: 210, Z: 641},
+		contact.HoodsRight:      {X: 572, Y: -210, Z: 641},
+		contact.PedalLeft:       {X: 172.5, Y: 73},
+		contact.PedalRight:      {X: 172.5, Y: -73},
+	})
+	p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: -1})
+	return p
+}
+
+// shelf is parts that nobody sells.
+func shelf() fitgeom.Shelf {
+	s := fitgeom.Shelf{
+		Caps:    []fitgeom.HeadsetCap{{Name: "cap 10", Height: 10, SteererDiameter: 28.6}},
+		Spacers: []fitgeom.Spacer{{Height: 2.5, Count: 1}, {Height: 5, Count: 2}, {Height: 10, Count: 2}},
+		Bars:    []fitgeom.Bar{{Name: "bar 420", ClampDiameter: 31.8, RollRange: 5, Drop: fitgeom.DropBar{Width: 420, Reach: 80, Drop: 125}}},
+		Levers:  []fitgeom.Lever{{Name: "lever", Reach: 35, Rise: 25}},
+		Saddles: []fitgeom.Saddle{{Name: "saddle 255", Length: 255, Station: 115, Stack: 46, RailsFrom: 95, RailsTo: 165}},
+		Cranks:  []fitgeom.Crank{{Name: "crank 172.5", Length: 172.5, QFactor: 146}},
+	}
+	for _, angle := range []float64{-6, -12} {
+		for length := 80.; length <= 120; length += 10 {
+			s.Stems = append(s.Stems, fitgeom.Stem{
+				Name: fmt.Sprintf("stem %v %v°", length, strings.ReplaceAll(fmt.Sprint(angle), "-", "−")), Length: length, Angle: angle,
+				Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true,
+			})
+		}
+	}
+	for _, diameter := range []float64{27.2, 31.6} {
+		for _, setback := range []float64{0, 20} {
+			s.Posts = append(s.Posts, fitgeom.Post{
+				Name: fmt.Sprintf("post %v, setback %v", diameter, setback), Diameter: diameter, Length: 350, Setback: setback, MinInsertion: 100, MinExtension: 45,
+			})
+		}
+	}
+	return s
+}
+
+// bounds is what the shelf can put on a head tube.
+func bounds(s fitgeom.Shelf, from, to float64) fitgeom.FrontBounds {
+	return fitgeom.FrontBounds{
+		HeadFrom: from, HeadTo: to,
+		StemLength: fitgeom.Steps{From: 80, To: 120, Step: 10}, StemAngle: fitgeom.Steps{From: -12, To: -6, Step: 6},
+		Flip: true, StemHeight: 40, Up: fitgeom.Steps{From: 10, To: 42.5, Step: 2.5},
+		Bar: s.Bars[0], Lever: s.Levers[0],
+	}
+}
+
+// An answers is all that is found out.
+type answers struct {
+	target     contact.Position
+	sizes      []fitgeom.Size
+	shelf      fitgeom.Shelf
+	region     fitgeom.Region // at all head angles of the catalogue
+	from, to   float64        // these
+	seat       fitgeom.SeatRegion
+	now        fitgeom.HeadPlace
+	ranked     fitgeom.Ranked
+	holds      []bool // by place
+	neighbours []fitgeom.Neighbour
+	steady     []fitgeom.Steadiness
+}
+
+func answer(sizes []fitgeom.Size) (*answers, error) {
+	a := &answers{target: invented(), sizes: sizes, shelf: shelf(), holds: make([]bool, len(sizes))}
+	a.from, a.to = sizes[0].Frame.Geometry.HeadAngle, sizes[0].Frame.Geometry.HeadAngle
+	for i := range sizes {
+		a.from, a.to = min(a.from, sizes[i].Frame.Geometry.HeadAngle), max(a.to, sizes[i].Frame.Geometry.HeadAngle)
+	}
+	var err error
+	if a.region, err = fitgeom.NewRegion(a.target, bounds(a.shelf, a.from, a.to), nil); err != nil {
+		return nil, err
+	}
+	if a.seat, err = fitgeom.NewSeatRegion(a.target, a.shelf.Saddles[0], 0, nil); err != nil {
+		return nil, err
+	}
+	now := fitgeom.AssumedFront{Up: 30, Stem: a.shelf.Stems[2], Bar: a.shelf.Bars[0], Lever: a.shelf.Levers[0]}
+	if a.now, err = fitgeom.FrameNow(a.target, 73, now); err != nil {
+		return nil, err
+	}
+	index, err := fitgeom.NewIndex(sizes, a.shelf)
+	if err != nil {
+		return nil, err
+	}
+	opt := fitgeom.Options{Limit: shown, Grain: grain}
+	if a.ranked, err = index.Rank(a.target, opt); err != nil {
+		return nil, err
+	}
+	if a.neighbours, err = index.Neighbours(a.target, opt, a.ranked.Choices[0].Place); err != nil {
+		return nil, err
+	}
+	if a.steady, err = index.Sensitivity(a.target, opt, fitgeom.Rounding{LengthStep: round, AngleStep: turn}); err != nil {
+		return nil, err
+	}
+	for i := range sizes {
+		r, err := fitgeom.Reproduce(a.target, sizes[i].Frame, a.shelf, fitgeom.Options{Limit: 1})
+		a.holds[i] = err == nil && r.Holds() // an error: no part fits
+	}
+	return a, nil
+}
+
+func name(s fitgeom.Size) string { return s.Family + " " + s.Label }
+
+func report(out io.Writer, a *answers) error {
+	fmt.Fprint(out, "Which frame can hold this position? Position, shelf and catalogue are invented.\n\n1. The position, from the bottom bracket, mm\n\n")
+	rows := [][]string{{"site", "forward", "left", "up"}}
+	for s, at := range a.target.All() {
+		rows = append(rows, []string{s.String(), kit.Fixed(at.X, 1), kit.Fixed(at.Y, 1), kit.Fixed(at.Z, 1)})
+	}
+	kit.Table(out, rows...)
+
+	best, ok := a.region.Best()
+	fmt.Fprintf(out, "\n2. Where the head tube's top may be, at head angles from %s° to %s°\n\n", kit.Fixed(a.from, 1), kit.Fixed(a.to, 1))
+	if ok {
+		fmt.Fprintf(out, "  Reach %s mm and stack %s mm is in the middle of what the shelf can do; all places have %s cm².\n",
+			kit.Fixed(best.Reach, 0), kit.Fixed(best.Stack, 0), kit.Fixed(a.region.Area()/100, 1))
+	} else {
+		fmt.Fprintln(out, "  Nowhere: the bar is too wide or too narrow.")
+	}
+	fmt.Fprintf(out, "  With a stem of 100 mm at −6° on 30 mm and a head angle of 73° the rider is now on reach %s mm, stack %s mm.\n",
+		kit.Fixed(a.now.Reach, 0), kit.Fixed(a.now.Stack, 0))
+	rows = [][]string{{"seat angle, °", "setback of the post, mm: from", "to"}}
+	for _, angle := range []float64{72, 73, 74, 75} {
+		lo, hi, ok := a.seat.Setbacks(angle)
+		row := []string{kit.Fixed(angle, 0), "none", ""}
+		if ok {
+			row = []string{kit.Fixed(angle, 0), kit.Fixed(lo, 0), kit.Fixed(hi, 0)}
+		}
+		rows = append(rows, row)
+	}
+	fmt.Fprintln(out)
+	kit.Table(out, rows...)
+
+	count := 0
+	for _, h := range a.holds {
+		if h {
+			count++
+		}
+	}
+	fmt.Fprintf(out, "\n3. The best of %d sizes, of which %d hold the position\n\n", len(a.sizes), count)
+	rows = [][]string{
+		{"", "frame", "reach", "stack", "head °", "holds", "off by", "stem", "spacers", "room: up", "down", "rails: forward", "back", "to the edge"},
+		{"", "", "mm", "mm", "", "", "tolerances", "", "mm", "mm", "mm", "mm", "mm", "mm"},
+	}
+	for i, c := range a.ranked.Choices {
+		if c.Fault != nil {
+			rows = append(rows, []string{fmt.Sprint(i + 1), name(c.Size), c.Fault.Error()})
+			continue
+		}
+		g := c.Size.Frame.Geometry
+		b := &c.Best.Build
+		room := map[fitgeom.Limit]string{}
+		for _, m := range c.Best.Margins {
+			room[m.Limit] = kit.Fixed(m.Room, 1)
+		}
+		holds := "no"
+		if c.Best.Holds {
+			holds = "yes"
+		}
+		stem := b.Stem.Name
+		if b.Settings.Flipped {
+			stem += ", flipped"
+		}
+		edge, err := edge(a, c.Size)
+		if err != nil {
+			return err
+		}
+		rows = append(rows, []string{
+			fmt.Sprint(i + 1), name(c.Size), kit.Fixed(g.Reach, 0), kit.Fixed(g.Stack, 0), kit.Fixed(g.HeadAngle, 1), holds, kit.Fixed(c.Best.Score, 2),
+			stem, kit.Fixed(b.Settings.Spacers, 1), room[fitgeom.SpacersUp], room[fitgeom.SpacersDown], room[fitgeom.SaddleForward], room[fitgeom.SaddleBack], edge,
+		})
+	}
+	kit.Table(out, rows...)
+	fmt.Fprint(out, "\n  What a size is off by counts in whole tolerances: of sizes that come about as near, the one with fewer spacers is first.\n"+
+		"  To the edge: how far the head tube's top is from the edge of the region at the frame's own head angle.\n")
+
+	winner := a.ranked.Choices[0]
+	fmt.Fprintf(out, "\n4. Why %s wins\n\n", name(winner.Size))
+	for _, n := range a.neighbours {
+		fmt.Fprintf(out, "  - Its %v.\n", n)
+		for _, o := range n.Choice.Obstacles {
+			for i, c := range o.Alone {
+				if i < 2 {
+					fmt.Fprintf(out, "      would take: %v\n", c)
+				}
+			}
+			if len(o.Alone) == 0 && len(o.Together) > 0 {
+				var all []string
+				for _, c := range o.Together {
+					all = append(all, c.String())
+				}
+				fmt.Fprintf(out, "      would take: %s\n", strings.Join(all, ", and "))
+			}
+		}
+	}
+	fmt.Fprintf(out, "\n  The catalogue is rounded to %v mm and %v°. With all numbers half a step off, either way:\n\n", round, turn)
+	rows = [][]string{{"frame", "off by, tolerances: from", "to", "holds", "rank of these: from", "to"}}
+	for i, s := range a.steady {
+		holds := "never"
+		switch {
+		case s.Always:
+			holds = "always"
+		case s.Ever:
+			holds = "perhaps"
+		}
+		rows = append(rows, []string{name(a.ranked.Choices[i].Size), kit.Fixed(s.Least, 2), kit.Fixed(s.Most, 2), holds, fmt.Sprint(s.First + 1), fmt.Sprint(s.Last + 1)})
+	}
+	kit.Table(out, rows...)
+
+	fmt.Fprint(out, "\n5. Cautions\n\n")
+	for _, c := range winner.Best.Cautions {
+		fmt.Fprintf(out, "  - %v\n", c)
+	}
+	return nil
+}
+
+// edge is how far a frame is from the edge of the region at its own head angle.
+func edge(a *answers, s fitgeom.Size) (string, error) {
+	g := s.Frame.Geometry
+	r, err := fitgeom.NewRegion(a.target, bounds(a.shelf, g.HeadAngle, g.HeadAngle), nil)
+	if err != nil {
+		return "", err
+	}
+	p, ok := r.Place(fitgeom.HeadPlace{Reach: g.Reach, Stack: g.Stack})
+	if !ok {
+		return "–", nil
+	}
+	return kit.Signed(p.Distance, 1), nil
+}

@@ -1,0 +1,156 @@
+package main
+
+import (
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"example.com/fitgeom/fitgeom"
+	"github.com/google/go-cmp/cmp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func golden(t *testing.T, name string, got []byte) {
+	t.Helper()
+	if os.Getenv("UPDATE_GOLDEN") != "" {
+		require.NoError(t, os.WriteFile(name, got, 0o666))
+	}
+	want, err := os.ReadFile(name)
+	require.NoError(t, err)
+	if d := cmp.Diff(string(want), string(got)); d != "" {
+		t.Fatal(d)
+	}
+}
+
+// generate writes a catalogue of 400 invented sizes, in 57 families.
+func generate() []byte {
+	rng := rand.New(rand.NewPCG(6, 400))
+	var b bytes.Buffer
+	b.WriteString("# Invented: no such frames exist. Written by the test of examples/choose.\n")
+	b.WriteString("family,size,stack_mm,reach_mm,head_angle_deg,seat_angle_deg,steerer_diameter_mm,max_stack_mm,seat_tube_top_mm,post_diameter_mm,post_insertion_mm\n")
+	for n := 0; n < 400; {
+		stack, reach := 500+45*rng.Float64(), 365+22*rng.Float64()
+		head, seat := 71.5+rng.Float64(), 74+rng.Float64()
+		family := fmt.Sprintf("road %c%c", 'a'+n/7/26, 'a'+n/7%26)
+		diameter := []float64{27.2, 31.6}[rng.IntN(2)]
+		most := []float64{35, 40, 50}[rng.IntN(3)]
+		for size := range 7 {
+			if n == 400 {
+				break
+			}
+			s := float64(size)
+			fmt.Fprintf(&b, "%s,%d,%.0f,%.0f,%.1f,%.1f,28.6,%.0f,%.0f,%.1f,80\n", family, 48+2*size,
+				stack+19*s+3*rng.Float64(), reach+5*s+3*rng.Float64(), head+0.3*s, seat-0.25*s, most, 440+20*s, diameter)
+			n++
+		}
+	}
+	return b.Bytes()
+}
+
+func TestCatalogue(t *testing.T) {
+	golden(t, "catalogue.csv", generate())
+	sizes, err := fitgeom.ReadCatalogue(bytes.NewReader(generate()))
+	require.NoError(t, err)
+	assert.Len(t, sizes, 400)
+}
+
+func TestOutput(t *testing.T) {
+	var b bytes.Buffer
+	require.NoError(t, run(nil, &b))
+	golden(t, "output.txt", b.Bytes())
+	assert.NotContains(t, b.String(), "-0.0")
+}
+
+func TestFigure(t *testing.T) {
+	dir := t.TempDir()
+	require.NoError(t, run([]string{"-o", dir}, io.Discard))
+	svg, err := os.ReadFile(filepath.Join(dir, "region.svg"))
+	require.NoError(t, err)
+	golden(t, "region.svg", svg)
+	d := xml.NewDecoder(bytes.NewReader(svg))
+	shapes := map[string]int{}
+	for {
+		token, err := d.Token()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		require.NoError(t, err, "well-formed XML")
+		if e, ok := token.(xml.StartElement); ok {
+			shapes[e.Name.Local]++
+		}
+	}
+	assert.Equal(t, 1, shapes["path"])
+	assert.Greater(t, shapes["circle"], 50)
+	assert.NotContains(t, string(svg), "NaN")
+}
+
+// What the program says is what Reproduce says of each frame alone: the table's
+// frames hold, no other frame that holds comes closer by more than the grain with
+// fewer spacers, and every frame that holds lies in the region.
+func TestAnswer(t *testing.T) {
+	sizes, err := fitgeom.ReadCatalogue(bytes.NewReader(catalogue))
+	require.NoError(t, err)
+	a, err := answer(sizes)
+	require.NoError(t, err)
+	first := a.ranked.Choices[0]
+	require.True(t, first.Holds())
+	steps := func(score float64) float64 { return math.Round(score / grain) }
+	for i, s := range sizes {
+		if !a.holds[i] {
+			continue
+		}
+		g := s.Frame.Geometry
+		require.True(t, a.region.Holds(fitgeom.HeadPlace{Reach: g.Reach, Stack: g.Stack}), s.Frame.Name)
+		r, err := fitgeom.Reproduce(a.target, s.Frame, a.shelf, fitgeom.Options{Limit: 1, Grain: grain})
+		require.NoError(t, err)
+		c := r.Candidates[0]
+		if steps(c.Score) == steps(first.Best.Score) {
+			require.GreaterOrEqual(t, c.Build.Settings.Spacers, first.Best.Build.Settings.Spacers, s.Frame.Name)
+		} else {
+			require.Greater(t, c.Score, first.Best.Score, s.Frame.Name)
+		}
+	}
+}
+
+func TestBadInput(t *testing.T) {
+	file := func(text string) string {
+		name := filepath.Join(t.TempDir(), "sizes.csv")
+		require.NoError(t, os.WriteFile(name, []byte(text), 0o666))
+		return name
+	}
+	for name, c := range map[string]struct {
+		args []string
+		want string
+	}{
+		"no file":   {[]string{"-catalogue", "nowhere.csv"}, "nowhere.csv"},
+		"empty":     {[]string{"-catalogue", file("")}, "missing"},
+		"header":    {[]string{"-catalogue", file(strings.Join(strings.SplitAfter(string(generate()), "\n")[:2], ""))}, "no sizes"},
+		"no flag":   {[]string{"-catalog", "x"}, "not defined"},
+		"no folder": {[]string{"-o", filepath.Join("main.go", "nowhere")}, "main.go"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			var b bytes.Buffer
+			err := run(c.args, &b)
+			require.Error(t, err)
+			assert.Contains(t, err.Error(), c.want)
+			assert.Zero(t, b.Len())
+		})
+	}
+	// Broken rows are told, and the others ranked.
+	rows := strings.SplitAfter(string(generate()), "\n")
+	rows[9] = "road x,50,0.5,380,73,73,28.6,40,500,27.2,80\n"
+	var b bytes.Buffer
+	require.NoError(t, run([]string{"-catalogue", file(strings.Join(rows, ""))}, &b))
+	assert.Contains(t, b.String(), "row 10.frame.geometry.stack")
+	assert.Contains(t, b.String(), "metres")
+	assert.Contains(t, b.String(), "The best of 399 sizes")
+}

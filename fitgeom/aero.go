@@ -21,9 +21,9 @@ func (f *front) prepareAero(c *cockpit) {
 	for side, sign := range [2]float64{1, -1} {
 		pad := &f.want[contact.PadLeft+contact.Site(side)]
 		tip := &f.want[contact.ExtensionLeft+contact.Site(side)]
-		c.askedAero += float64(pad.asked + tip.asked)
+		c.askedAero += pad.asked + tip.asked
 		width.coordinate(-pad.at.Y, sign/2, pad.tolerance.Y, pad.weight.Y)
-		c.acrossAero.coordinate(sign*a.ExtensionWidth/2-tip.at.Y, tip.tolerance.Y)
+		c.acrossAero.coordinate(sign*a.ExtensionWidth/2-tip.at.Y, tip.tolerance.Y, tip.weight.Y)
 	}
 	least, holding, ok := width.best(&a.PadWidth)
 	c.padWidth = least
@@ -53,7 +53,7 @@ func (f *front) prepareAero(c *cockpit) {
 	}
 	for side, sign := range [2]float64{1, -1} {
 		pad := &f.want[contact.PadLeft+contact.Site(side)]
-		c.acrossAero.coordinate(sign*c.padWidth/2-pad.at.Y, pad.tolerance.Y)
+		c.acrossAero.coordinate(sign*c.padWidth/2-pad.at.Y, pad.tolerance.Y, pad.weight.Y)
 		c.padBox.add(pad, padLo, padHi)
 		c.tipBox.add(&f.want[contact.ExtensionLeft+contact.Site(side)], tipLo, tipHi)
 	}
@@ -110,7 +110,7 @@ func (f *front) settleAero(c *cockpit, clamp r3.Vec) aeroSet {
 func (w *wish) judgePair(v *verdict, left contact.Site, clamp, at r3.Vec) {
 	for side := range contact.Site(2) {
 		want := &w.want[left+side]
-		v.coordinate(clamp.X+at.X-want.at.X, want.tolerance.X)
-		v.coordinate(clamp.Z+at.Z-want.at.Z, want.tolerance.Z)
+		v.coordinate(clamp.X+at.X-want.at.X, want.tolerance.X, want.weight.X)
+		v.coordinate(clamp.Z+at.Z-want.at.Z, want.tolerance.Z, want.weight.Z)
 	}
 }

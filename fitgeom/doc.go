@@ -32,7 +32,8 @@
 //
 // # Objective
 //
-// Each kept site's residual is divided by its tolerance, axis by axis ([Keep]).
+// Each kept site's residual is divided by its tolerance, axis by axis, and its
+// square counted by a weight ([Keep]).
 // For every way to combine parts and spacers, [Reproduce] finds the best settings
 // within all limits: of bar, aero bar and saddle each, of those settings with
 // which it holds (every coordinate within its tolerance) the ones with the least

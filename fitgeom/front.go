@@ -166,16 +166,16 @@ func (f *front) cockpit(on []carried, bi, li, ai int) {
 	sin, cos := sincos(roll)
 	var offers [contact.FootRight + 1]bool
 	var sites [3]barSite
-	c.asked = float64(c.clamp.asked) + 1e-3
-	c.across.coordinate(c.clamp.at.Y, c.clamp.tolerance.Y)
+	c.asked = c.clamp.asked + 1e-3
+	c.across.coordinate(c.clamp.at.Y, c.clamp.tolerance.Y, c.clamp.weight.Y)
 	for _, s := range barSites(sites[:0], bar, lever) {
 		offers[s.left] = true
 		at := turned(s.at, sin, cos)
 		for side := range contact.Site(2) {
 			if want := &f.want[s.left+side]; want.asked > 0 {
 				c.hands = append(c.hands, hand{at, want})
-				c.asked += float64(want.asked)
-				c.across.coordinate(at.Y-want.at.Y, want.tolerance.Y)
+				c.asked += want.asked
+				c.across.coordinate(at.Y-want.at.Y, want.tolerance.Y, want.weight.Y)
 			}
 			at.Y = 0 - at.Y
 		}
@@ -286,14 +286,14 @@ func (c *cockpit) settle(ch *chassis, clamp r3.Vec) (roll float64, v verdict) {
 
 func (c *cockpit) judge(clamp r3.Vec, roll float64) verdict {
 	v := c.across
-	at := wanted{at: c.clamp.at, tolerance: r3.Vec{X: c.clamp.tolerance.X, Z: c.clamp.tolerance.Z}}
-	v.judge(&at, clamp)
+	v.coordinate(clamp.X-c.clamp.at.X, c.clamp.tolerance.X, c.clamp.weight.X)
+	v.coordinate(clamp.Z-c.clamp.at.Z, c.clamp.tolerance.Z, c.clamp.weight.Z)
 	sin, cos := sincos(roll)
 	for i := range c.hands {
 		h := &c.hands[i]
 		t := turned(h.at, sin, cos)
-		v.coordinate(clamp.X+t.X-h.want.at.X, h.want.tolerance.X)
-		v.coordinate(clamp.Z+t.Z-h.want.at.Z, h.want.tolerance.Z)
+		v.coordinate(clamp.X+t.X-h.want.at.X, h.want.tolerance.X, h.want.weight.X)
+		v.coordinate(clamp.Z+t.Z-h.want.at.Z, h.want.tolerance.Z, h.want.weight.Z)
 	}
 	return v
 }

@@ -17,8 +17,8 @@ func numbers(v reflect.Value) (all []reflect.Value) {
 	case reflect.Pointer:
 		return numbers(v.Elem())
 	case reflect.Struct:
-		for i := range v.NumField() {
-			all = append(all, numbers(v.Field(i))...)
+		for _, field := range v.Fields() {
+			all = append(all, numbers(field)...)
 		}
 	case reflect.Slice:
 		for i := range v.Len() {

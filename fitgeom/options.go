@@ -42,10 +42,23 @@ type Options struct {
 // A Keep asks for a site to stay where the target has it.
 type Keep struct {
 	Site contact.Site
-	// Tolerance is how far off each coordinate may be, in mm, at most 1000. A
-	// coordinate with tolerance 0 is not asked for. Residuals are weighed by
-	// their tolerances.
+	// Tolerance is how far off each coordinate may be, 0.001 to 1000 mm. A
+	// coordinate with tolerance 0 is not asked for.
 	Tolerance r3.Vec
+	// Weight is how much the square of each coordinate's residual, over its
+	// tolerance, counts beside those of others, 0.001 to 1000. Zero: 1.
+	Weight r3.Vec
+}
+
+// weights returns the weights with what their zeros stand for.
+func (k *Keep) weights() r3.Vec {
+	w := k.Weight
+	for _, v := range [...]*float64{&w.X, &w.Y, &w.Z} {
+		if *v == 0 {
+			*v = 1
+		}
+	}
+	return w
 }
 
 // DefaultKeep returns what [Reproduce] keeps unless told otherwise: the saddle
@@ -55,14 +68,14 @@ type Keep struct {
 // 1 mm where the target knows it. It asks for hoods if the target knows nothing
 // for the hands. Common practice, no source.
 func DefaultKeep(target contact.Position) []Keep {
-	keep := []Keep{{contact.SaddleReference, r3.Vec{X: 2, Z: 2}}}
+	keep := []Keep{{Site: contact.SaddleReference, Tolerance: r3.Vec{X: 2, Z: 2}}}
 	pair := func(left contact.Site, tolerance r3.Vec, anyway bool) bool {
 		_, l := target.At(left)
 		_, r := target.At(left.On(contact.Right))
 		if !l && !r && !anyway {
 			return false
 		}
-		keep = append(keep, Keep{left, tolerance}, Keep{left.On(contact.Right), tolerance})
+		keep = append(keep, Keep{Site: left, Tolerance: tolerance}, Keep{Site: left.On(contact.Right), Tolerance: tolerance})
 		return true
 	}
 	hand := r3.Vec{X: 2, Y: 5, Z: 2}
@@ -72,7 +85,7 @@ func DefaultKeep(target contact.Position) []Keep {
 	pair(contact.HoodsLeft, hand, !grips && !pads && !extensions)
 	for _, pedal := range []contact.Site{contact.PedalLeft, contact.PedalRight} {
 		if _, ok := target.At(pedal); ok {
-			keep = append(keep, Keep{pedal, r3.Vec{X: 1}})
+			keep = append(keep, Keep{Site: pedal, Tolerance: r3.Vec{X: 1}})
 		}
 	}
 	return keep
@@ -196,6 +209,9 @@ func (o *Options) check(f *faults, target *contact.Position) {
 		}
 		for axis, tol := range [...]float64{k.Tolerance.X, k.Tolerance.Y, k.Tolerance.Z} {
 			f.Optional(path+".tolerance."+"xyz"[axis:axis+1], tol, 1e-3, 1000, "mm")
+		}
+		for axis, w := range [...]float64{k.Weight.X, k.Weight.Y, k.Weight.Z} {
+			f.Optional(path+".weight."+"xyz"[axis:axis+1], w, 1e-3, 1000, "times")
 		}
 		if k.Site == contact.SaddleReference && (k.Tolerance.X == 0 || k.Tolerance.Z == 0) {
 			f.Add(path+".tolerance", "0 mm", "the saddle reference asked for forward and up", contact.ErrMissing)

@@ -218,6 +218,11 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 		}
 		o.Keep = append(o.Keep, fitgeom.Keep{Site: left, Tolerance: w}, fitgeom.Keep{Site: left.On(contact.Right), Tolerance: w})
 	}
+	for i := range o.Keep {
+		if rng.IntN(6) == 0 { // on both axes alike, or not
+			o.Keep[i].Weight = pick(rng, r3.Vec{X: 4, Y: 4, Z: 4}, r3.Vec{X: 0.25}, r3.Vec{Z: 9, Y: 2})
+		}
+	}
 	if rng.IntN(4) == 0 {
 		o.Keep = append(o.Keep, fitgeom.Keep{Site: contact.BarClamp, Tolerance: r3.Vec{X: 10 * wide, Z: 10 * wide}})
 	}

@@ -80,6 +80,11 @@ type seen struct {
 
 func (s seen) holds() bool { return s.most <= 1+1e-6 }
 
+// A share is how far a coordinate is off, as a share of its tolerance, and its weight.
+type share struct{ off, weight float64 }
+
+func (s share) seen() seen { return seen{s.weight * s.off * s.off, math.Abs(s.off)} }
+
 func (s seen) plus(t seen) seen { return seen{s.cost + t.cost, max(s.most, t.most)} }
 
 type looker struct {
@@ -90,10 +95,10 @@ type looker struct {
 
 // offs returns how far the coordinates of sites are off, as shares of their
 // tolerances, of the axes told; false if the build lacks a site.
-func (l *looker) offs(b *fitgeom.Build, axes string, in func(contact.Site) bool) ([]float64, bool) {
+func (l *looker) offs(b *fitgeom.Build, axes string, in func(contact.Site) bool) ([]share, bool) {
 	p, err := b.Position()
 	require.NoError(l.t, err)
-	all := make([]float64, 0, 16)
+	all := make([]share, 0, 16)
 	for _, k := range l.keep {
 		if !in(k.Site) {
 			continue
@@ -105,15 +110,18 @@ func (l *looker) offs(b *fitgeom.Build, axes string, in func(contact.Site) bool)
 		want, _ := l.target.At(k.Site)
 		off := r3.Sub(got, want)
 		for _, a := range axes {
-			v, tol := off.X, k.Tolerance.X
+			v, tol, weight := off.X, k.Tolerance.X, k.Weight.X
 			switch a {
 			case 'y':
-				v, tol = off.Y, k.Tolerance.Y
+				v, tol, weight = off.Y, k.Tolerance.Y, k.Weight.Y
 			case 'z':
-				v, tol = off.Z, k.Tolerance.Z
+				v, tol, weight = off.Z, k.Tolerance.Z, k.Weight.Z
+			}
+			if weight == 0 {
+				weight = 1
 			}
 			if tol > 0 {
-				all = append(all, v/tol)
+				all = append(all, share{v / tol, weight})
 			}
 		}
 	}
@@ -127,15 +135,14 @@ func (l *looker) look(b *fitgeom.Build, axes string, in func(contact.Site) bool)
 	}
 	var s seen
 	for _, v := range offs {
-		s.cost += v * v
-		s.most = max(s.most, math.Abs(v))
+		s = s.plus(v.seen())
 	}
 	return s
 }
 
 // straight puts a setting along which every coordinate goes straight where the
 // cost is least of the places that hold, if there are any: two looks tell all.
-func straight(to *float64, lo, hi float64, offs func() []float64) (room float64) {
+func straight(to *float64, lo, hi float64, offs func() []share) (room float64) {
 	const far = 200
 	*to = 0
 	a := offs()
@@ -144,17 +151,18 @@ func straight(to *float64, lo, hi float64, offs func() []float64) (room float64)
 	from, til := lo, hi
 	num, den := 0.0, 0.0
 	for i := range a {
-		slope := (c[i] - a[i]) / far
+		at := a[i].off
+		slope := (c[i].off - at) / far
 		if math.Abs(slope) < 1e-12 {
-			if math.Abs(a[i]) > 1+1e-6 {
+			if math.Abs(at) > 1+1e-6 {
 				til = math.Inf(-1)
 			}
 			continue
 		}
-		x, y := (-1-a[i])/slope, (1-a[i])/slope
+		x, y := (-1-at)/slope, (1-at)/slope
 		from, til = max(from, min(x, y)), min(til, max(x, y))
-		num += slope * a[i]
-		den += slope * slope
+		num += a[i].weight * slope * at
+		den += a[i].weight * slope * slope
 	}
 	best := lo
 	if den > 0 {
@@ -204,10 +212,10 @@ func search(f func(float64) seen, lo, hi float64) float64 {
 	// polish finds where the slope of the cost vanishes near x, which is sharper.
 	polish := func(x float64) float64 {
 		h := (hi - lo) / 1000
-		slope := func(x float64) float64 { return f(x+h/100).cost - f(x-h/100).cost }
+		slope := func(x float64) float64 { return f(x+h/1000).cost - f(x-h/1000).cost }
 		a, b := x-h, x+h
 		sa, sb := slope(a), slope(b)
-		for range 2 { // more would follow the rounding
+		for range 3 { // more would follow the rounding
 			if sa == sb {
 				break
 			}
@@ -284,11 +292,11 @@ func values(s fitgeom.Steps) (all []float64, free bool) {
 
 // set puts a setting along which every coordinate goes straight where f costs
 // least of the places that hold, if there are any.
-func set(to *float64, s fitgeom.Steps, offs func() []float64) seen {
+func set(to *float64, s fitgeom.Steps, offs func() []share) seen {
 	at := func(v float64) (n seen) {
 		*to = v
 		for _, o := range offs() {
-			n = n.plus(seen{o * o, math.Abs(o)})
+			n = n.plus(o.seen())
 		}
 		return n
 	}
@@ -399,8 +407,8 @@ func enumerate(t *testing.T, p problem) ([]scored, int) {
 				var best fitgeom.Settings
 				var bestSeen seen
 				have := false
-				offs := func(axes string, in func(contact.Site) bool) func() []float64 {
-					return func() []float64 { o, _ := l.offs(&b, axes, in); return o }
+				offs := func(axes string, in func(contact.Site) bool) func() []share {
+					return func() []share { o, _ := l.offs(&b, axes, in); return o }
 				}
 				wide := set(&b.Settings.PadWidth, b.Aero.PadWidth, offs("y", isPad)).plus(l.look(&b, "y", isExtension))
 				tilts, _ := values(b.Aero.Tilt)
@@ -411,10 +419,10 @@ func enumerate(t *testing.T, p problem) ([]scored, int) {
 						found := set(&b.Settings.PadReach, b.Aero.PadReach, offs("xz", isPad)).plus(set(&b.Settings.Extension, b.Aero.Extension, offs("xz", isExtension))).plus(wide)
 						if !found.holds() {
 							anyway := func(to *float64, s fitgeom.Steps, in func(contact.Site) bool) {
-								set(to, s, func() []float64 { // so little of it that all of it holds
+								set(to, s, func() []share { // so little of it that all of it holds
 									all, _ := l.offs(&b, "xz", in)
 									for i := range all {
-										all[i] *= 1e-6
+										all[i].off *= 1e-6
 									}
 									return all
 								})
@@ -683,7 +691,7 @@ func (l *looker) seat(b *fitgeom.Build, lo, hi float64) seen {
 	// For each place of the rails the stretch of the post that holds, and the best on it.
 	along := func(rail float64) (in seen, room float64) {
 		*r = rail
-		room = straight(e, lo, hi, func() []float64 { o, _ := l.offs(b, "xz", isSaddle); return o })
+		room = straight(e, lo, hi, func() []share { o, _ := l.offs(b, "xz", isSaddle); return o })
 		return look(), room
 	}
 	golden := func(g func(float64) float64, a, b float64) float64 {

@@ -36,7 +36,7 @@ type Candidate struct {
 	// Holds says that every coordinate that was asked for is within its tolerance.
 	Holds bool
 	// Score is the root of the sum of squares of all residuals, each divided
-	// by its tolerance. 0 is a perfect match.
+	// by its tolerance and counted by its weight. 0 is a perfect match.
 	Score float64
 	// Residuals is how far off each kept site is, in the order of Options.Keep.
 	Residuals []Residual
@@ -166,8 +166,8 @@ func (w *wish) candidate(frame *Frame, shelf *Shelf, stance Stance, p pairing) C
 	for _, k := range w.keep {
 		at, _ := c.Position.At(k.Site)
 		want, _ := c.Wanted.At(k.Site)
-		v := verdict{holds: true}
-		v.judge(&wanted{at: want, tolerance: k.Tolerance}, at)
+		v, wish := verdict{holds: true}, k.wanted(want)
+		v.judge(&wish, at)
 		cost += v.cost
 		c.Residuals = append(c.Residuals, Residual{Site: k.Site, Off: r3.Sub(at, want), Tolerance: k.Tolerance, Within: v.holds})
 	}

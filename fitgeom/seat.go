@@ -192,14 +192,13 @@ func (s *seat) best(w *wish, shift r3.Vec) (extend, rail float64, v verdict) {
 	return at[0], at[1], v
 }
 
-// asked is the number of coordinates that are asked for, which is the most that
-// settings that hold can cost, with a leeway.
+// asked is the most that settings that hold can cost, with a leeway.
 func (s *seat) asked(w *wish) float64 {
-	n := 0
+	n := 1e-3
 	for site := range s.sites {
 		n += w.want[site].asked
 	}
-	return float64(n) + 1e-3
+	return n
 }
 
 // holding returns the settings with the least cost of those that hold. They lie

@@ -224,9 +224,10 @@ func (v *verifier) residuals() {
 		off := r3.Sub(at, want)
 		v.must(r3.Norm(r3.Sub(off, r.Off)) <= verifyMM, path, num.Text(r3.Norm(r.Off), "mm"), num.Text(r3.Norm(off), "mm"))
 		within := true
-		for _, c := range [...][2]float64{{off.X, k.Tolerance.X}, {off.Y, k.Tolerance.Y}, {off.Z, k.Tolerance.Z}} {
+		w := k.weights()
+		for _, c := range [...][3]float64{{off.X, k.Tolerance.X, w.X}, {off.Y, k.Tolerance.Y, w.Y}, {off.Z, k.Tolerance.Z, w.Z}} {
 			if c[1] > 0 {
-				score += c[0] / c[1] * (c[0] / c[1])
+				score += c[2] * (c[0] / c[1]) * (c[0] / c[1])
 				within = within && math.Abs(c[0]) <= c[1]*(1+2e-6)
 			}
 		}

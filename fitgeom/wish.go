@@ -18,11 +18,11 @@ type wish struct {
 	want   [contact.FootRight + 1]wanted
 }
 
-// wanted is where a site should be, with the weight of each axis: one over the
-// square of its tolerance, or 0.
+// wanted is where a site should be, with what the square of a millimetre costs
+// along each axis: its weight over the square of its tolerance, or 0.
 type wanted struct {
 	at, tolerance, weight r3.Vec
-	asked                 int // coordinates
+	asked                 float64 // what all coordinates cost at their tolerances
 }
 
 func newWish(target *contact.Position, opt *Options) *wish {
@@ -31,23 +31,24 @@ func newWish(target *contact.Position, opt *Options) *wish {
 	w.tilt = a.Tilt
 	for _, k := range opt.Keep {
 		at, _ := target.At(k.Site)
-		t := k.Tolerance
-		asked := 0
-		for _, v := range [...]float64{t.X, t.Y, t.Z} {
-			if v != 0 {
-				asked++
-			}
-		}
-		w.want[k.Site] = wanted{at, t, r3.Vec{X: weight(t.X), Y: weight(t.Y), Z: weight(t.Z)}, asked}
+		w.want[k.Site] = k.wanted(at)
 	}
 	return w
 }
 
-func weight(tolerance float64) float64 {
-	if tolerance == 0 {
-		return 0
+func (k *Keep) wanted(at r3.Vec) wanted {
+	w := wanted{at: at, tolerance: k.Tolerance}
+	weights := k.weights()
+	for _, c := range [...]struct {
+		cost      *float64
+		tol, many float64
+	}{{&w.weight.X, k.Tolerance.X, weights.X}, {&w.weight.Y, k.Tolerance.Y, weights.Y}, {&w.weight.Z, k.Tolerance.Z, weights.Z}} {
+		if c.tol != 0 {
+			*c.cost = c.many / (c.tol * c.tol)
+			w.asked += c.many
+		}
 	}
-	return 1 / (tolerance * tolerance)
+	return w
 }
 
 // asked reports whether anything is asked of a left site or the right one.
@@ -56,7 +57,7 @@ func (w *wish) asked(left contact.Site) bool {
 }
 
 // A verdict is how far something is off what is wanted: the sum of squares, each
-// over its tolerance, and whether all is within tolerance.
+// over its tolerance and times its weight, and whether all is within tolerance.
 type verdict struct {
 	cost  float64
 	holds bool
@@ -64,15 +65,14 @@ type verdict struct {
 
 // judge adds a site at a place.
 func (v *verdict) judge(w *wanted, at r3.Vec) {
-	v.coordinate(at.X-w.at.X, w.tolerance.X)
-	v.coordinate(at.Y-w.at.Y, w.tolerance.Y)
-	v.coordinate(at.Z-w.at.Z, w.tolerance.Z)
+	v.coordinate(at.X-w.at.X, w.tolerance.X, w.weight.X)
+	v.coordinate(at.Y-w.at.Y, w.tolerance.Y, w.weight.Y)
+	v.coordinate(at.Z-w.at.Z, w.tolerance.Z, w.weight.Z)
 }
 
-func (v *verdict) coordinate(off, tolerance float64) {
+func (v *verdict) coordinate(off, tolerance, weight float64) {
 	if tolerance != 0 {
-		r := off / tolerance
-		v.cost += float64(r * r)
+		v.cost += float64(weight * off * off)
 		v.holds = v.holds && !beyond(off, tolerance)
 	}
 }

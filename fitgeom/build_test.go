@@ -230,7 +230,24 @@ func TestNames(t *testing.T) {
 	assert.Equal(t, "limit?", fitgeom.Limit(200).String())
 	assert.Equal(t, "caution?", fitgeom.Caution(200).String())
 	assert.Empty(t, fitgeom.Limit(200).Unit())
+	assert.Equal(t, "figure?", fitgeom.Figure(200).String())
+	assert.Equal(t, "policy?", fitgeom.CrankPolicy(200).String())
+	assert.Equal(t, "keep far end", fitgeom.KeepFarEnd.String())
+	assert.Equal(t, "keep saddle", fitgeom.KeepSaddle.String())
+	assert.Equal(t, "stem, bar", (fitgeom.Stems | fitgeom.Bars).String())
+	assert.Equal(t, "nothing", fitgeom.Kinds(0).String())
+	up, down := fitgeom.Change{Limit: fitgeom.RollUp, By: 2.5}, fitgeom.Change{Limit: fitgeom.StemLonger, By: 7}
+	assert.Equal(t, "bar turned up by 2.5 degrees", up.String())
+	assert.Equal(t, "stem: bar turned up by 2.5 degrees, or longer stem by 7.0 mm", fitgeom.Obstacle{Parts: fitgeom.Stems, Alone: []fitgeom.Change{up, down}}.String())
+	assert.Equal(t, "stem: together bar turned up by 2.5 degrees, longer stem by 7.0 mm", fitgeom.Obstacle{Parts: fitgeom.Stems, Together: []fitgeom.Change{up, down}}.String())
+	assert.Equal(t, "stem: nothing of this kind would do", fitgeom.Obstacle{Parts: fitgeom.Stems}.String())
+	assert.Equal(t, "post_extension 12.0 mm (-3.0 to 15.0): set it", fitgeom.Step{Name: "post_extension", Text: "set it", Value: 12, Unit: "mm", Low: -3, High: 15, Limited: true}.String())
 	seen := map[string]bool{}
+	for f := fitgeom.NoseSetback; f <= fitgeom.RearTyreRoom; f++ {
+		assert.False(t, seen[f.String()], f)
+		assert.NotEmpty(t, f.Unit())
+		seen[f.String()] = true
+	}
 	for l := fitgeom.PostUp; l <= fitgeom.StanceNarrower; l++ {
 		assert.False(t, seen[l.String()], l)
 		seen[l.String()] = true

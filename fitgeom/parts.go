@@ -420,7 +420,7 @@ type Lever struct {
 	// Name is for people.
 	Name string `json:"name"`
 	// Reach is from the bend's foremost point forward to where the thumb's web
-	// rests on the hood, 0 to 120 mm.
+	// rests on the hood, 1 to 120 mm.
 	Reach float64 `json:"reach_mm"`
 	// Rise is from the level of the bar's clamp up to that place, -60 to 100 mm.
 	Rise float64 `json:"rise_mm"`
@@ -429,7 +429,7 @@ type Lever struct {
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (l Lever) Validate() error {
 	var c faults
-	c.Range("reach", l.Reach, 0, 120, "mm")
+	c.Range("reach", l.Reach, 1, 120, "mm")
 	c.Range("rise", l.Rise, -60, 100, "mm")
 	return c.Err()
 }

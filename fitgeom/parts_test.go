@@ -194,6 +194,7 @@ func TestPartFaults(t *testing.T) {
 		"aero, no steps":  {func() error { a := everything().Aero; a.Tilt = fitgeom.Steps{To: 10}; return a.Validate() }(), "tilt.step", contact.ErrRange},
 		"aero, tiny step": {func() error { a := everything().Aero; a.PadReach.Step = 1e-6; return a.Validate() }(), "pad_reach.step", contact.ErrRange},
 		"aero, backwards": {func() error { a := everything().Aero; a.PadWidth.To = 10; return a.Validate() }(), "pad_width.to", contact.ErrRange},
+		"frame":           {fitgeom.Frame{}.Validate(), "geometry.stack", contact.ErrRange},
 		"pedal":           {fitgeom.Pedal{Stack: 100, Stance: 50}.Validate(), "stack", contact.ErrRange},
 		"shim":            {fitgeom.Shim{Inner: 31.6, Outer: 27.2}.Validate(), "outer", contact.ErrRange},
 		"rounding":        {fitgeom.Rounding{LengthStep: -1}.Validate(), "length_step", contact.ErrRange},

@@ -9,8 +9,8 @@ import (
 )
 
 // A Figure is a number of a build that rules and standards limit. It is for
-// information: nothing else in this package looks at it. The zero Figure is
-// [NoseSetback].
+// information: besides the cautions about tyres and toes nothing in this package
+// looks at it. The zero Figure is [NoseSetback].
 type Figure uint8
 
 // The figures, in mm unless told otherwise. Figures of the wheels need the
@@ -197,10 +197,10 @@ func Rules() []Rule {
 		{GripsAboveSaddle, none, 400, "ISO 4210-2, 4.7.1", "2015", "", tbis},
 		{StemAboveSteerer, none, 5, "ISO 4210-2, 4.7.4", "2015", "", tbis},
 		{PostMark, 2, inf, "ISO 4210-2, 4.16.2", "2015", "round posts", quoted},
-		{PostMark, 2, inf, "16 CFR 1512.15(b)", "undated", "USA", itself},
+		{PostMark, 2, inf, "16 CFR 1512.15(b)", "edition not noted", "USA", itself},
 		{ToeClearance, 100, inf, "JIS D 9301, 5.6.2 b)", "2019", "without foot retention", itself},
 		{ToeClearance, 89, inf, "JIS D 9301, 5.6.2 b)", "2019", "with foot retention", itself},
-		{ToeClearance, 89, inf, "16 CFR 1512.17(d)", "undated", "USA, without foot retention", itself},
+		{ToeClearance, 89, inf, "16 CFR 1512.17(d)", "edition not noted", "USA, without foot retention, wheel turned any way", itself},
 		{NoseSetback, 50, inf, race + "1.3.013", "in force 2014-01-01", "with exemptions", quoted},
 		{SaddleSlope, none, 9, race + "1.3.014", "clarification guide of about 2016", "", quoted},
 		{SaddleLength, 240, 300, race + "1.3.014", "clarification guide of about 2016", "with 5 mm tolerance", quoted},
@@ -210,8 +210,8 @@ func Rules() []Rule {
 		{WheelDiameter, 550, 700, race + "1.3.018", "German text from before 2009", "", quoted},
 		{ExtensionReach, none, 750, race + "1.3.023", "2014", "800 mm with an exemption", quoted},
 		{ExtensionReach, none, 800, race + "1.3.023", "about 2020 to 2022", "850 mm for morphological reasons", quoted},
-		{ExtensionRise, none, 100, race + "1.3.023", "from 2023-01-01", "riders under 180.0 cm", quoted},
-		{ExtensionRise, none, 120, race + "1.3.023", "from 2023-01-01", "riders of 180.0 to 189.9 cm", quoted},
-		{ExtensionRise, none, 140, race + "1.3.023", "from 2023-01-01", "riders from 190.0 cm", quoted},
+		{ExtensionRise, none, 100, race + "1.3.023", "from 2023-01-01", "riders under 180.0 cm, “less than”", quoted},
+		{ExtensionRise, none, 120, race + "1.3.023", "from 2023-01-01", "riders of 180.0 to 189.9 cm, “less than”", quoted},
+		{ExtensionRise, none, 140, race + "1.3.023", "from 2023-01-01", "riders from 190.0 cm, “less than”", quoted},
 	}
 }

@@ -41,7 +41,8 @@ func (s Stance) Validate() error {
 // difference of the radii over its length, and in the frame as the axles lie.
 //
 // Faults are [contact.ErrMissing] for a stance other than zero on a frame whose
-// geometry does not state the axles, and whatever both Validate report.
+// geometry does not state the axles, [contact.ErrConflict] for one that turns it by
+// more than 15 degrees, and whatever both Validate report.
 func (f Frame) Pitch(s Stance) (float64, error) {
 	var c faults
 	c.In("geometry", f.Geometry.Validate())

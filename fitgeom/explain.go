@@ -1,6 +1,7 @@
 package fitgeom
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -26,8 +27,8 @@ type Obstacle struct {
 	// Parts is the group: the front end, or seat, cranks and pedals.
 	Parts Kinds
 	// Alone is every change that would do by itself, with everything else set
-	// as it then suits best, each the smallest that does; the smallest first,
-	// and a degree after a millimetre. Empty if no single change would do.
+	// as it then suits best, each the smallest that does; the smallest first, a
+	// degree counting for 10 mm. Empty if no single change would do.
 	Alone []Change
 	// Together is the changes that would do together and add up to the least, a
 	// degree counting for 10 mm. Empty if the sites cannot be brought where they are
@@ -104,13 +105,7 @@ func Explain(target contact.Position, frame Frame, shelf Shelf, opt Options, c C
 			}
 		}
 		slices.SortStableFunc(o.Alone, func(a, b Change) int {
-			switch {
-			case a.weight() < b.weight():
-				return -1
-			case a.weight() > b.weight():
-				return 1
-			}
-			return 0
+			return cmp.Compare(millionths(a.weight()), millionths(b.weight()))
 		})
 		all = append(all, o)
 	}

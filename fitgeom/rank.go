@@ -40,10 +40,10 @@ func cheaper(a, b *option) int {
 // of each set of parts that vary the best one.
 type ranking struct {
 	most         int
-	counts       bool   // whether what must be bought counts
-	vary         [5]int // which parts vary, and how much a stem upside down does
-	flips        bool
-	count        int
+	counts       bool    // whether what must be bought counts
+	vary         [5]bool // the parts that vary
+	flips        bool    // whether a stem upside down is another one
+	count        int     // options seen or left out
 	all, holding []option
 	scratch      option // keeps what is passed around off the heap
 }
@@ -51,9 +51,7 @@ type ranking struct {
 func newRanking(most int, counts bool, vary Kinds, kinds [5]Kinds) *ranking {
 	r := &ranking{most: most, counts: counts, flips: kinds[1] == Stems && vary&Stems != 0}
 	for i, k := range kinds {
-		if vary&k != 0 {
-			r.vary[i] = 1
-		}
+		r.vary[i] = vary&k != 0
 	}
 	return r
 }
@@ -84,6 +82,7 @@ func (r *ranking) admits(cost float64, holds bool, buy Kinds, first, second int6
 	return cmp.Or(cmp.Compare(buys, last.buys), cmp.Compare(cost, last.cost), tie) <= 0
 }
 
+// add offers an option that has not been counted, keep one that has.
 func (r *ranking) add(o *option) {
 	r.count++
 	r.keep(o)
@@ -93,8 +92,8 @@ func (r *ranking) keep(found *option) {
 	r.scratch = *found
 	o := &r.scratch
 	o.buys = r.buys(o.buy)
-	for i, v := range r.vary {
-		if v != 0 {
+	for i, varies := range r.vary {
+		if varies {
 			o.key[i] = 1 + o.part[i]
 		}
 	}

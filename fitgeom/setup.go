@@ -161,7 +161,7 @@ func (s *sheeter) stand() {
 		return
 	}
 	pitch, _, _ := b.Frame.standing(b.Stance)
-	s.set("stand", "degrees", pitch, "Stand the bike upright, front wheel straight, with the frame turned by this from how it is drawn (positive: nose-up), as it stands under the rider. Without the rider's weight prop one wheel up until it does.")
+	s.set("stand", "degrees", pitch, "Stand the bike upright, front wheel straight, with the frame turned by this from how it is drawn (positive: nose-up), as it stands under the rider: the seat tube then is at %.1f°. Without the rider's weight prop one wheel up until it does.", b.Frame.Geometry.SeatAngle-pitch)
 }
 
 func (s *sheeter) feet() {

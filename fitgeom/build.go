@@ -203,8 +203,8 @@ func (b *Build) place(p *contact.Position) {
 
 	sin, cos := sincos(s.SaddleTilt)
 	held := railClamp(&frame, &b.Post, s.PostExtension-s.Lowered)
+	held = r3.Add(held, turned(r3.Vec{X: s.RailClamp}, sin, cos)) // on to the rails below the nose
 	for site, at := range saddleSites(&b.Saddle) {
-		at.X += s.RailClamp
 		p.Set(contact.Site(site), r3.Add(held, turned(at, sin, cos)))
 	}
 	p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: s.SaddleTilt})
@@ -225,13 +225,11 @@ func (b *Build) place(p *contact.Position) {
 		sin, cos = sincos(s.AeroTilt)
 		pair(p, contact.PadLeft, clamp, turned(r3.Vec{X: s.PadReach, Y: s.PadWidth / 2, Z: s.PadStack}, sin, cos))
 		pair(p, contact.ExtensionLeft, clamp, turned(extensionTip(&b.Aero, s.PadStack, s.Extension), sin, cos))
-		for _, c := range [...]struct {
-			site contact.Site
-			tilt float64
-		}{{contact.PadLeft, s.AeroTilt}, {contact.ExtensionLeft, s.AeroTilt + b.Aero.ExtensionAngle}} {
-			p.SetAttitude(c.site, contact.Attitude{Tilt: c.tilt})
-			p.SetAttitude(c.site.On(contact.Right), contact.Attitude{Tilt: c.tilt})
-		}
+		pads, tips := contact.Attitude{Tilt: s.AeroTilt}, contact.Attitude{Tilt: s.AeroTilt + b.Aero.ExtensionAngle}
+		p.SetAttitude(contact.PadLeft, pads)
+		p.SetAttitude(contact.PadRight, pads)
+		p.SetAttitude(contact.ExtensionLeft, tips)
+		p.SetAttitude(contact.ExtensionRight, tips)
 	}
 
 	pair(p, contact.PedalLeft, r3.Vec{}, r3.Vec{X: b.Crank.Length, Y: b.Crank.QFactor / 2})

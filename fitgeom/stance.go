@@ -55,8 +55,11 @@ func (f Frame) Pitch(s Stance) (float64, error) {
 }
 
 func (f *Frame) checkStance(c *faults, s Stance) {
+	if s == (Stance{}) {
+		return
+	}
 	c.In("stance", s.Validate())
-	if s == (Stance{}) || c.Err() != nil {
+	if c.Err() != nil {
 		return
 	}
 	if f.Geometry.Axles == (convert.Axles{}) {

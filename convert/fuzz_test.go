@@ -110,7 +110,7 @@ func FuzzChart(f *testing.F) {
 // Single numbers: each function gives a number or an error.
 func FuzzScalars(f *testing.F) {
 	f.Add(73.0, 45.0, 340.0, "32-622", "1 1/8")
-	f.Add(math.NaN(), math.Inf(1), -0.0, "700x32C", "9/16\"")
+	f.Add(math.NaN(), math.Inf(1), math.Copysign(0, -1), "700x32C", "9/16\"")
 	f.Fuzz(func(t *testing.T, a, b, c float64, tyre, inches string) {
 		check := func(v float64, err error) {
 			if err == nil {

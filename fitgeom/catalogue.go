@@ -77,8 +77,8 @@ var catalogueColumns = [...]struct {
 //
 // It returns every sound size in the order of the rows, even if there are
 // faults, so that the caller decides whether to go on without the broken rows.
-// All faults are reported together, each under its row, as in "row
-// 17.frame.reach": [contact.ErrMissing] for what is not there, [contact.ErrUnknown]
+// All faults are reported together, each under its row, as in "row 17.reach_mm" for
+// a cell and "row 17.frame.geometry.reach" for what a frame cannot be: [contact.ErrMissing] for what is not there, [contact.ErrUnknown]
 // for a column of another name, [contact.ErrRange] for what is no number,
 // [contact.ErrConflict] for a column or a size that is there twice (the first
 // counts) and for quotes and cells that do not add up; and what [Size.Validate]

@@ -58,9 +58,9 @@ type Ranked struct {
 // A position that no frame can hold gives the nearest frames, each with its
 // Obstacles. Faults are those of Reproduce for the target and the options.
 //
-// The work is least where it is asked for places weighed alike forward and up,
-// where frames share head angles (charts are rounded) and where the stance is
-// the frame's own: with a Stance every frame is searched.
+// The work is least where frames share head angles, stacks and reaches, as rounded
+// charts do. With pads or extensions among what is kept it is more, since bounds leave
+// them out; and with a Stance every frame is searched.
 func (x *Index) Rank(target contact.Position, opt Options) (Ranked, error) {
 	q, err := x.question(target, opt)
 	if err != nil {
@@ -148,8 +148,10 @@ type question struct {
 	seats    []*[2]*option // by seat: the best of all, the best that holds; empty if nothing fits
 	seatCost float64       // what every seat costs at least
 	seatBuys int
-	whole    contact.Position
-	all      bool // the bounds of all points up to the limit are wanted
+	noSeat   bool // it is known that no seat holds
+	// What the seats of each point cost at least, once they are weighed.
+	pointSeats []float64
+	whole      contact.Position
 }
 
 func (x *Index) question(target contact.Position, opt Options) (*question, error) {

@@ -23,12 +23,12 @@ import (
 // searches those, best first, until the bound is worse than the last of the
 // best. If more are needed than the first pass kept, it is done again.
 
-// search ranks frames by their bounds.
+// search ranks frames by their bounds. What can hold is looked for first.
 func (q *question) search() {
-	limit := bound{class: unfit + 1}
+	limit, all := bound{class: holding, buys: math.MaxInt}, false
 	done := map[uint32]bool{}
 	for {
-		found, reached := q.bounds(limit)
+		found, reached := q.bounds(limit, all)
 		slices.SortFunc(found, func(a, b promise) int {
 			return cmp.Or(a.compare(&b.bound), cmp.Compare(a.point, b.point))
 		})
@@ -39,52 +39,130 @@ func (q *question) search() {
 			}
 			if !done[p.point] {
 				done[p.point] = true
-				q.point(p.point)
+				q.point(p)
 			}
 		}
 		// Everything that was passed by is worse than what was reached.
-		if reached.class > unfit || len(q.best) == q.opt.Limit && q.best[len(q.best)-1].bound.compare(&reached) <= 0 {
+		full := len(q.best) == q.opt.Limit
+		switch {
+		case reached.class > unfit, full && q.best[len(q.best)-1].bound.compare(&reached) <= 0:
 			return
 		}
 		limit = bound{class: unfit + 1}
-		q.all = true
-		if len(q.best) == q.opt.Limit {
-			limit = q.best[len(q.best)-1].bound
+		if full {
+			limit, all = q.best[len(q.best)-1].bound, true
+		}
+		if q.pointSeats == nil && q.weigh() {
+			all = false
 		}
 	}
 }
 
-// A promise is the bound of a point of the index.
+// weigh searches the seats of all frames, for what those of each point cost at
+// least and whether any holds: where few or none do, fronts alone tell little. It
+// does nothing if there are so many seats that it would take longer than it saves.
+func (q *question) weigh() bool {
+	const most = 100_000
+	if len(q.x.seats) > most {
+		return false
+	}
+	q.pointSeats = make([]float64, len(q.x.points))
+	holds := false
+	for i := range q.x.points {
+		p := &q.x.points[i]
+		least := math.Inf(1)
+		for _, r := range q.x.byFront[q.x.fronts[p.from].from:q.x.fronts[p.to-1].to] {
+			if seat := q.seatOf(r); seat[0] != nil {
+				least = min(least, seat[0].cost)
+				holds = holds || seat[1] != nil
+			}
+		}
+		if !math.IsInf(least, 1) {
+			q.pointSeats[i] = least * (1 - 1e-12)
+		}
+	}
+	q.noSeat = !holds
+	return true
+}
+
+// floor is what every seat of a point costs at least.
+func (q *question) floor(point uint32) float64 {
+	if q.pointSeats == nil {
+		return q.seatCost
+	}
+	return q.pointSeats[point]
+}
+
+// A promise is the bound of a point of the index, and what it is nearly sure to keep.
 type promise struct {
 	bound
+	keeps bound
 	point uint32
 }
 
 // point searches the front ends of a point and offers their frames.
-func (q *question) point(at uint32) {
-	p := &q.x.points[at]
+func (q *question) point(promised *promise) {
+	p := &q.x.points[promised.point]
 	for i := p.from; i < p.to; i++ {
 		f := &q.x.fronts[i]
+		records := q.x.byFront[f.from:f.to]
+		if promised.class < unfit && !slices.ContainsFunc(records, func(r uint32) bool { return q.promising(&promised.bound, q.floor(promised.point), r) }) {
+			continue
+		}
 		col := &q.x.columns[f.column]
 		key := frontKey{col.diameter, col.head, col.cut, f.reach, f.stack, f.most}
 		frame := key.frame()
 		front := q.front(&frame)
-		for _, record := range q.x.byFront[f.from:f.to] {
-			if front[0] == nil {
+		for _, record := range records {
+			switch {
+			case front[0] == nil:
 				q.offer(q.stand(record, nil, nil))
-				continue
+			case !q.hopeless(front, record):
+				q.offer(q.stand(record, front, q.seatOf(record)))
 			}
-			if q.hopeless(front, record) {
-				continue
-			}
-			seat := &q.seats[q.x.records[record].seat]
-			if *seat == nil {
-				size := q.x.size(record)
-				*seat = q.seat(&size.Frame)
-			}
-			q.offer(q.stand(record, front, *seat))
 		}
 	}
+}
+
+// seatOf is the seat of a frame, which is searched once.
+func (q *question) seatOf(record uint32) *[2]*option {
+	seat := &q.seats[q.x.records[record].seat]
+	if *seat == nil {
+		size := q.x.size(record)
+		*seat = q.seat(&size.Frame)
+	}
+	return *seat
+}
+
+// promising reports whether a frame may come among the best, by the bound of its
+// front end, of which a floor is for the seat, and by its seat.
+func (q *question) promising(front *bound, floor float64, record uint32) bool {
+	if len(q.best) < q.opt.Limit {
+		return true
+	}
+	last := &q.best[len(q.best)-1].bound
+	if last.class == unfit {
+		return true
+	}
+	seat := q.seatOf(record)
+	with := func(class uint8, cost float64, o *option) bool {
+		b := *front
+		b.class = class
+		b.cost = (max(0, cost-floor) + o.cost) * (1 - 1e-12)
+		b.buys += o.buys - q.seatBuys
+		return b.compare(last) <= 0
+	}
+	if front.class == holding && seat[1] != nil && with(holding, front.cost, seat[1]) {
+		return true
+	}
+	if seat[0] == nil || last.class == holding {
+		return false
+	}
+	if front.class == failing {
+		return with(failing, front.cost, seat[0])
+	}
+	// What does not hold may cost less than what may hold, and be of other parts.
+	return seat[0].cost*(1-1e-12) <= last.cost
 }
 
 // hopeless reports whether a frame cannot come among the best, whatever its seat.
@@ -110,10 +188,10 @@ func (q *question) hopeless(front *[2]*option, record uint32) bool {
 }
 
 // bounds returns the points of which the bound is no worse than a limit, and
-// which are among the best so far; and how far they reach: the bounds of all
-// others are worse than that.
-func (q *question) bounds(limit bound) (found []promise, reached bound) {
-	b := bounder{q: q, limit: limit}
+// which, unless all of these are wanted, are among the best so far; and how far
+// they reach: the bounds of all others are worse than that.
+func (q *question) bounds(limit bound, all bool) (found []promise, reached bound) {
+	b := bounder{q: q, limit: limit, all: all}
 	for i := range q.x.columns {
 		b.column(&q.x.columns[i])
 	}
@@ -124,18 +202,20 @@ func (q *question) bounds(limit bound) (found []promise, reached bound) {
 type bounder struct {
 	q     *question
 	limit bound // what is worse is passed by
+	all   bool  // the limit stays as it is
 	found []promise
 
-	// What sets the limit: the most promising points with as many frames as are wanted.
+	// What sets the limit: the most promising points, with more frames than are wanted.
 	top    []promise
 	frames int
 
-	steerer r3.Vec // up it, in the column
-	arcs    []arc
-	gates   []gate
+	ch    *chassis // of the column, with the head tube's top at 0
+	arcs  []arc
+	gates []gate
 
-	best bound // of the point at hand
-	any  bool  // whether it is one
+	seatCost    float64 // the floor of the points or the point at hand
+	best, keeps bound   // of the point at hand
+	any         bool    // whether it is one
 }
 
 // An arc is a bar in a column, and where its clamp is wanted.
@@ -226,7 +306,7 @@ func (b *bounder) column(col *column) {
 	ch := newChassis(&frame, &Stance{}) // with the head tube's top at 0
 	r := newRanking(1, q.counts, q.opt.Vary, [5]Kinds{Caps, Stems, Bars, Levers, AeroBars})
 	f := newFront(q.w, r, &frame, &ch, &q.x.shelf, &q.opt.Bike)
-	b.steerer = ch.steererUp
+	b.ch = &ch
 	b.arcs = b.arcs[:0]
 	for _, c := range f.cockpits {
 		b.arcs = append(b.arcs, q.arc(&ch, c))
@@ -259,12 +339,12 @@ func (b *bounder) column(col *column) {
 
 // arc prepares a bar.
 func (q *question) arc(ch *chassis, c *cockpit) arc {
-	a := arc{c: c, form: c.form, exact: c.form.round && c.aero == nil, can: c.across.holds && c.acrossAero.holds}
+	a := arc{c: c, form: c.form, exact: c.aero == nil, can: c.across.holds && c.acrossAero.holds && !q.noSeat}
 	if !c.form.round {
 		a.form = lighter(ch, c)
 	}
 	if c.aero != nil {
-		a.other = q.w.rounded(max(0, c.acrossAero.cost-1e-8))
+		a.other = q.w.rounded(max(0, c.acrossAero.cost-costSlack))
 	}
 	a.least = c.across.cost
 	f := &a.form
@@ -334,10 +414,18 @@ func (b *bounder) mate(f *front, a *arc, s *carried, ladders map[*[]stack][]*lad
 // bucket bounds some points that lie close to one another across the steerer.
 func (b *bounder) bucket(from, to uint32) {
 	points := b.q.x.points
+	b.seatCost = b.q.floor(from)
+	for i := from + 1; i < to; i++ {
+		b.seatCost = min(b.seatCost, b.q.floor(i))
+	}
 	b.open(points[from].q, points[to-1].q)
 	for i := from; i < to; i++ {
-		if found, ok := b.bound(&points[i]); ok {
-			b.keep(promise{found, i})
+		b.seatCost = b.q.floor(i)
+		if b.limit.class == failing && b.seatCost > b.limit.cost {
+			continue
+		}
+		if b.bound(&points[i]) {
+			b.keep(promise{b.best, b.keeps, i})
 		}
 	}
 }
@@ -395,10 +483,13 @@ func (b *bounder) open(lo, hi float64) {
 // across the steerer.
 func (b *bounder) gate(a *arc, buys int, most float64) (g gate, loQ, hiQ float64) {
 	f := a.form
-	d := math.Sqrt(max(0, most-a.least)/f.w) + 1e-7
+	// What allowed gives for rounding is for forms, which subtract large
+	// numbers; circles need less.
+	const far = 1e4 // mm: from everywhere to everywhere
+	d := min(far, math.Sqrt(max(0, most-a.least-costSlack+1e-10)/f.w)+1e-7)
 	g = gate{arc: a, below: math.MaxInt64}
 	l := &b.limit
-	if floor := b.q.w.rounded(max(0, a.least-1e-8)) + a.other + b.q.seatCost; l.class == holding && l.buys == buys && l.cost <= floor {
+	if floor := b.q.w.rounded(max(0, a.least-costSlack)) + a.other + b.seatCost; l.class == holding && l.buys == buys && l.cost <= floor {
 		// It can be no better than the limit but by spacers and what comes after them.
 		g.below = l.spacers
 		if l.spacers == 0 && l.flipped == 0 && a.exact {
@@ -420,18 +511,21 @@ func (b *bounder) gate(a *arc, buys int, most float64) (g gate, loQ, hiQ float64
 	return g, loQ, hiQ
 }
 
+// costSlack is by how much a form may be off by rounding.
+const costSlack = 1e-8
+
 // allowed returns the most that the sites of a bar in the plane may cost, with
 // what they cost across, so that a front end is no worse than a limit; false if
 // none can be.
 func (b *bounder) allowed(a *arc, buys int, limit *bound) (float64, bool) {
 	w := b.q.w
 	within := func() float64 {
-		rest := limit.cost - b.q.seatCost - a.other
+		rest := limit.cost - b.seatCost - a.other
 		if rest < 0 {
 			return -1
 		}
 		n := (math.Sqrt(rest)*(1+1e-12) + 0.5) * w.grain
-		return n*n + 1e-8
+		return n*n + costSlack
 	}
 	most := math.Inf(1)
 	switch limit.class {
@@ -449,33 +543,40 @@ func (b *bounder) allowed(a *arc, buys int, limit *bound) (float64, bool) {
 			most = max(most, a.c.asked+1e-3)
 		}
 	}
-	return most, most >= a.least-1e-8
+	return most, most >= a.least-costSlack
 }
+
+// spare is how many times more frames than wanted set the limit: some do not
+// keep what they promise.
+const spare = 4
 
 // keep notes a promising point, and lowers the limit once there are enough frames.
 func (b *bounder) keep(p promise) {
 	b.found = append(b.found, p)
-	if b.q.all {
+	if b.all {
 		return
 	}
 	frames := func(p *promise) int {
 		at := &b.q.x.points[p.point]
 		return int(b.q.x.fronts[at.to-1].to - b.q.x.fronts[at.from].from)
 	}
-	at, _ := slices.BinarySearchFunc(b.top, &p, func(a promise, c *promise) int { return a.compare(&c.bound) })
+	at, _ := slices.BinarySearchFunc(b.top, &p, func(a promise, c *promise) int { return a.keeps.compare(&c.keeps) })
 	b.top = slices.Insert(b.top, at, p)
 	b.frames += frames(&p)
 	for {
 		last := &b.top[len(b.top)-1]
 		n := frames(last)
-		if b.frames-n < b.q.opt.Limit {
+		if b.frames-n < spare*b.q.opt.Limit {
 			break
 		}
 		b.frames -= n
 		b.top = b.top[:len(b.top)-1]
 	}
-	if b.frames >= b.q.opt.Limit {
-		b.limit = b.top[len(b.top)-1].bound
+	if b.frames >= spare*b.q.opt.Limit {
+		// Never higher, since it tells what was passed by.
+		if last := &b.top[len(b.top)-1].keeps; last.compare(&b.limit) < 0 {
+			b.limit = *last
+		}
 		if len(b.found) > 4*len(b.top)+1000 {
 			b.found = slices.DeleteFunc(b.found, func(p promise) bool { return p.compare(&b.limit) > 0 })
 		}
@@ -483,11 +584,14 @@ func (b *bounder) keep(p promise) {
 }
 
 // bound is the least bound of a point over all gates, if it is no worse than the limit.
-func (b *bounder) bound(at *point) (bound, bool) {
+func (b *bounder) bound(at *point) bool {
 	b.best, b.any = b.limit, false
 	if b.limit.class >= unfit {
 		b.best, b.any = bound{class: unfit}, true // no parts may fit
+		b.keeps = b.best
 	}
+	var arc *arc
+	var last, outer, inner float64
 	for i := range b.gates {
 		g := &b.gates[i]
 		x := at.q + g.x
@@ -503,12 +607,11 @@ func (b *bounder) bound(at *point) (bound, bool) {
 		if hi < g.low || lo > g.high {
 			continue
 		}
-		outer := g.outer - x*x
-		if outer < 0 {
-			continue
+		if g.arc != arc || x != last { // stems upside down are as far forward
+			arc, last = g.arc, x
+			outer = math.Sqrt(max(0, g.outer-x*x))
+			inner = math.Sqrt(max(0, g.inner-x*x))
 		}
-		outer = math.Sqrt(outer)
-		inner := math.Sqrt(max(0, g.inner-x*x))
 		for _, l := range g.on.ladders {
 			if g.over {
 				if lo, hi := max(lo, mid+inner), min(hi, mid+outer); lo <= hi && l.between(lo, hi) {
@@ -522,24 +625,24 @@ func (b *bounder) bound(at *point) (bound, bool) {
 			}
 		}
 	}
-	return b.best, b.any
+	return b.any
 }
 
-// take notes a bound if it is the least.
-func (b *bounder) take(c *bound) {
+// take notes a bound if it is the least, with what it is nearly sure to keep.
+func (b *bounder) take(c, keeps *bound) {
 	if n := c.compare(&b.best); n < 0 || n == 0 && !b.any {
-		b.best, b.any = *c, true
+		b.best, b.keeps, b.any = *c, *keeps, true
 	}
 }
 
 // loose takes the bound of a bar of which the form tells nothing.
 func (b *bounder) loose(g *gate) {
 	a := g.arc
-	c := bound{class: failing, buys: g.on.buys, cost: b.q.w.rounded(max(0, a.least-1e-8)) + a.other + b.q.seatCost}
+	c := bound{class: failing, buys: g.on.buys, cost: b.q.w.rounded(max(0, a.least-costSlack)) + a.other + b.seatCost}
 	if a.can {
 		c.class = holding
 	}
-	b.take(&c)
+	b.take(&c, &c)
 }
 
 // climb looks at the steps of a ladder between two heights.
@@ -568,34 +671,36 @@ func (b *bounder) step(g *gate, at *point, s *rung) {
 	q, up := at.q+g.on.q, at.a+g.on.a+s.up
 	cost := a.c.across.cost + a.form.least(q, up)
 	most, ok := b.allowed(a, g.on.buys, &b.best)
-	if !ok || cost-1e-8 > most {
+	if !ok || cost-costSlack > most {
 		return
 	}
 	c := bound{class: failing, buys: g.on.buys, spacers: s.below, flipped: g.on.flipped}
 	if a.can && cost <= a.c.asked+1e-3 {
 		c.class = holding
 	}
-	lower := max(0, cost-1e-8)
+	lower, upper := max(0, cost-costSlack), cost+costSlack
+	keeps := c
 	if a.exact {
 		// As the search finds it, with a trace less.
-		roll := 0.0
-		if a.c.most > 0 {
-			roll = a.form.roll(q, up)
-		}
-		v := a.c.judge(b.plane(q, up), roll)
-		lower = max(0, math.Sqrt(v.cost)-1e-10)
+		roll, v := a.c.settle(b.ch, b.plane(q, up))
+		const trace = 1e-10
+		root := math.Sqrt(v.cost)
+		lower, upper = max(0, root-trace), root+trace
 		lower *= lower
+		upper *= upper
+		keeps.roll = millionths(math.Abs(roll)) + 2
 		if v.holds || !a.can {
-			c.roll = max(0, millionths(math.Abs(roll))-2)
+			c.roll = max(0, keeps.roll-4)
 		}
 	}
-	c.cost = b.q.w.rounded(lower) + a.other + b.q.seatCost
-	b.take(&c)
+	c.cost = b.q.w.rounded(lower) + a.other + b.seatCost
+	keeps.cost = b.q.w.rounded(upper) + a.other + b.seatCost
+	b.take(&c, &keeps)
 }
 
 // plane turns steerer coordinates back.
 func (b *bounder) plane(q, a float64) r3.Vec {
-	u := b.steerer
+	u := b.ch.steererUp
 	return r3.Vec{X: float64(q*u.Z) + float64(a*u.X), Z: float64(a*u.Z) - float64(q*u.X)}
 }
 

@@ -71,6 +71,12 @@ func riderAt(seed uint64) contact.Position {
 			p.Set(s, at)
 		}
 	}
+	if rng.IntN(8) == 0 { // a saddle where no frame has it
+		at, _ := p.At(contact.SaddleReference)
+		p.Set(contact.SaddleReference, r3.Vec{X: at.X - 110, Z: at.Z})
+		p.Forget(contact.SaddleNose)
+		p.Forget(contact.SaddleRear)
+	}
 	for _, s := range []contact.Site{contact.TopsLeft, contact.TopsRight, contact.DropsLeft, contact.DropsRight, contact.BarClamp} {
 		p.Forget(s)
 	}
@@ -477,7 +483,7 @@ func TestNeighbours(t *testing.T) {
 		assert.NotEqual(t, "reason?", r.String())
 	}
 	assert.Equal(t, "reason?", (fitgeom.ByPlace + 1).String())
-	assert.Equal(t, "next size up, road 56: worse, fewer spacers by 5.0 mm", fitgeom.Neighbour{
+	assert.Equal(t, "next size up, road 56: more spacers by 5.0 mm", fitgeom.Neighbour{
 		Choice: fitgeom.Choice{Size: fitgeom.Size{Family: "road", Label: "56"}}, Larger: true, Reason: fitgeom.BySpacers, By: 5,
 	}.String())
 }

@@ -31,18 +31,18 @@ const (
 	reasonCount = int(ByPlace) + 1
 )
 
-var reasonTexts = [reasonCount]struct{ text, unit string }{
-	ByFit:      {"parts fit", ""},
-	ByHolding:  {"holds the position", ""},
-	ByScore:    {"comes closer", "tolerances"},
-	ByPurchase: {"fewer parts to buy", "parts"},
-	BySpacers:  {"fewer spacers", "mm"},
-	ByFlip:     {"stem not upside down", ""},
-	ByRoll:     {"bar turned less", "degrees"},
-	ByCrank:    {"crank nearer in length", "mm"},
-	ByRails:    {"rails nearer their middle", "mm"},
-	ByShelf:    {"parts earlier on the shelf", ""},
-	ByPlace:    {"earlier in the catalogue", ""},
+var reasonTexts = [reasonCount]struct{ better, worse, unit string }{
+	ByFit:      {"parts fit", "no parts fit", ""},
+	ByHolding:  {"holds the position", "does not hold the position", ""},
+	ByScore:    {"comes closer", "comes less close", "tolerances"},
+	ByPurchase: {"fewer parts to buy", "more parts to buy", "parts"},
+	BySpacers:  {"fewer spacers", "more spacers", "mm"},
+	ByFlip:     {"stem not upside down", "stem upside down", ""},
+	ByRoll:     {"bar turned less", "bar turned more", "degrees"},
+	ByCrank:    {"crank nearer in length", "crank less near in length", "mm"},
+	ByRails:    {"rails nearer their middle", "rails further from their middle", "mm"},
+	ByShelf:    {"parts earlier on the shelf", "parts later on the shelf", ""},
+	ByPlace:    {"earlier in the catalogue", "later in the catalogue", ""},
 }
 
 // String says what the better of two frames is better in, such as "fewer spacers".
@@ -50,7 +50,7 @@ func (r Reason) String() string {
 	if int(r) >= reasonCount {
 		return "reason?"
 	}
-	return reasonTexts[r].text
+	return reasonTexts[r].better
 }
 
 // Unit returns the unit of amounts beside the reason: "mm", "degrees",
@@ -77,16 +77,17 @@ type Neighbour struct {
 	By     float64
 }
 
-// String returns the comparison as in "next size up, road 56: worse, fewer spacers by 5.0 mm".
+// String says how the neighbour compares, as in "next size up, road 56: more spacers by 5.0 mm".
 func (n Neighbour) String() string {
-	way, worse := "next size down", "worse"
+	way := "next size down"
 	if n.Larger {
 		way = "next size up"
 	}
-	if n.Better {
-		worse = "better"
+	text := n.Reason.String()
+	if !n.Better && int(n.Reason) < reasonCount {
+		text = reasonTexts[n.Reason].worse
 	}
-	s := fmt.Sprintf("%s, %s %s: %s, %v", way, n.Choice.Size.Family, n.Choice.Size.Label, worse, n.Reason)
+	s := fmt.Sprintf("%s, %s %s: %s", way, n.Choice.Size.Family, n.Choice.Size.Label, text)
 	if u := n.Reason.Unit(); u != "" {
 		decimals := 1
 		if n.Reason == ByScore {
@@ -175,10 +176,9 @@ func decides(a, b *standing) (Reason, float64) {
 type Steadiness struct {
 	// Place is the frame's place in the catalogue, as Choice.Place.
 	Place int
-	// Least and Most are the bounds of the score of the frame's best build.
+	// Least and Most are the least and the greatest score that its best build had.
 	Least, Most float64
-	// Always and Ever say that it holds the position whatever the true numbers
-	// are, and that it does with some of them.
+	// Always and Ever say that it held the position in all ways that were tried, and in one at least.
 	Always, Ever bool
 	// First and Last are the ranks that it may have among the frames that were
 	// ranked, from 0, when each of them may be as good or as bad as its chart allows.

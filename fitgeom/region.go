@@ -17,8 +17,8 @@ type FrontBounds struct {
 	// the position at one of the angles.
 	HeadFrom, HeadTo float64
 	// StemLength and StemAngle are the stems that there are, of every length in
-	// every angle, 20 to 180 mm and -60 to 60 degrees. With Step 0 it is anything from
-	// From to To.
+	// every angle, 20 to 180 mm and -60 to 60 degrees. With Step 0 it is anything
+	// from From to To.
 	StemLength, StemAngle Steps
 	// Flip says that stems may be mounted upside down too.
 	Flip bool
@@ -83,9 +83,10 @@ type Outline struct {
 // concurrent use. The zero Region is empty.
 //
 // Places are told to 0.02 mm: [Region.Holds] looks at the arcs along which bar
-// and stem turn as chords. The outline is drawn through a grid of 0.5 mm, in
-// which every point of the grid is on its right side, and cuts corners by up to
-// 0.35 mm between them.
+// and stem turn as chords. The outline is drawn through a grid of 0.5 mm: to
+// 0.001 mm every point of the grid is on its right side and every line of the
+// grid is crossed at the right place; between them corners are cut, by up to
+// 0.35 mm, and what is narrower than the grid may be missing.
 type Region struct {
 	pieces   []convex
 	outlines []Outline
@@ -238,8 +239,14 @@ func clampPieces(wants []want, most float64) []clampPiece {
 		c := clampPiece{roll: (lo + hi) / 2}
 		c.centre = vec{(a.lo.x + a.hi.x + b.lo.x + b.hi.x) / 4, (a.lo.z + a.hi.z + b.lo.z + b.hi.z) / 4}
 		c.convex = hull([]vec{
-			a.lo, {a.hi.x, a.lo.z}, a.hi, {a.lo.x, a.hi.z},
-			b.lo, {b.hi.x, b.lo.z}, b.hi, {b.lo.x, b.hi.z},
+			a.lo,
+			{a.hi.x, a.lo.z},
+			a.hi,
+			{a.lo.x, a.hi.z},
+			b.lo,
+			{b.hi.x, b.lo.z},
+			b.hi,
+			{b.lo.x, b.hi.z},
 		})
 		all = append(all, c)
 	}

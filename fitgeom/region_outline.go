@@ -105,14 +105,24 @@ func crossings(pieces []convex, at float64, upright bool) [][2]float64 {
 	var all [][2]float64
 	for _, c := range pieces {
 		if lo, hi, ok := c.along(at, upright); ok {
-			all = append(all, [2]float64{lo, hi})
+			all = joined(all, lo, hi)
 		}
 	}
 	return union(all)
 }
 
+// joined appends a range, or makes the last one longer: pieces that follow one
+// another mostly overlap.
+func joined(all [][2]float64, lo, hi float64) [][2]float64 {
+	if n := len(all); n > 0 && lo <= all[n-1][1] && hi >= all[n-1][0] {
+		all[n-1] = [2]float64{min(lo, all[n-1][0]), max(hi, all[n-1][1])}
+		return all
+	}
+	return append(all, [2]float64{lo, hi})
+}
+
 func union(all [][2]float64) [][2]float64 {
-	slices.SortFunc(all, func(a, b [2]float64) int { return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1])) })
+	slices.SortFunc(all, func(a, b [2]float64) int { return cmp.Compare(a[0], b[0]) })
 	var out [][2]float64
 	for _, s := range all {
 		if n := len(out); n > 0 && s[0] <= out[n-1][1] {
@@ -157,7 +167,7 @@ func outline(pieces []convex, holds func(HeadPlace) bool) []Outline {
 			}
 			for i := max(0, int(math.Floor(lo/outlineGrid-from))); i < n && at(i) <= hi; i++ {
 				if lo, hi, ok := c.along(at(i), upright); ok {
-					all[i] = append(all[i], [2]float64{lo, hi})
+					all[i] = joined(all[i], lo, hi)
 				}
 			}
 		}

@@ -128,10 +128,10 @@ func BenchmarkRankClosedForm(b *testing.B) {
 	for _, bar := range shelf.Bars {
 		radii = append(radii, math.Hypot(bar.Drop.Reach+shelf.Levers[0].Reach, shelf.Levers[0].Rise))
 	}
+	hoods, _ := usual(1).At(contact.HoodsLeft)
 	i, sum := 0, 0.0
 	for b.Loop() {
 		g := &sizes[i%len(sizes)].Frame.Geometry
-		hoods, _ := usual(uint64(i % 8)).At(contact.HoodsLeft)
 		up, least := g.SteererUp(), math.Inf(1)
 		for s := range shelf.Stems {
 			for _, flip := range [2]float64{1, -1} {

@@ -67,7 +67,10 @@ func (b FrontBounds) Validate() error {
 
 // A HeadPlace is where the centre of a head tube's top may be, in mm: in front
 // of and above the bottom bracket, as a frame's chart has it.
-type HeadPlace struct{ Reach, Stack float64 }
+type HeadPlace struct {
+	Reach float64 // forward of the bottom bracket
+	Stack float64 // above it
+}
 
 // An Outline is a closed polygon: the last place joins the first.
 type Outline struct {

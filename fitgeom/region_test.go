@@ -97,7 +97,7 @@ func within(outlines []fitgeom.Outline, at fitgeom.HeadPlace) bool {
 // bounds, and no place outside does. Places nearer to the edge than what the
 // region promises (0.02 mm) are left out.
 func TestRegionEqualsReproduce(t *testing.T) {
-	cases, share := 30, 40
+	cases, share := 100, 60
 	if long() {
 		cases, share = 100, 1
 	}

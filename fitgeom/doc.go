@@ -75,7 +75,8 @@
 // unseen; 1.3 million of them take a little over a millisecond where each kept
 // site of the bar has one tolerance forward and up, and longer otherwise. Memory
 // grows with the shelf and not with the combinations. Explain takes milliseconds
-// and up to some tenths of a second.
+// and up to some tenths of a second. Index.Rank bounds a frame in some 10 to 70 ns
+// and searches only a few of a million.
 //
 // # Errors
 //

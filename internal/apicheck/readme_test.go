@@ -54,7 +54,8 @@ func TestReadmeProgramInAnotherModule(t *testing.T) {
 	run := func(args ...string) string {
 		cmd := exec.Command("go", args...)
 		cmd.Dir = dir
-		cmd.Env = append(os.Environ(), "GOFLAGS=-mod=mod", "GOWORK=off")
+		// For this machine, also where the tests are built for another one.
+		cmd.Env = append(os.Environ(), "GOFLAGS=-mod=mod", "GOWORK=off", "GOARCH=", "GOOS=", "CGO_ENABLED=0")
 		out, err := cmd.CombinedOutput()
 		require.NoError(t, err, "go %v: %s", args, out)
 		return string(out)

@@ -7,7 +7,6 @@ import (
 	"slices"
 	"sort"
 
-	"example.com/fitgeom/contact"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -702,47 +701,4 @@ func (b *bounder) step(g *gate, at *point, s *rung) {
 func (b *bounder) plane(q, a float64) r3.Vec {
 	u := b.ch.steererUp
 	return r3.Vec{X: float64(q*u.Z) + float64(a*u.X), Z: float64(a*u.Z) - float64(q*u.X)}
-}
-
-// newFront is a search of front ends that is about to begin: what [wish.fronts]
-// prepares, without the search.
-func newFront(w *wish, r *ranking, frame *Frame, ch *chassis, shelf *Shelf, now *Build) *front {
-	f := &front{wish: w, frame: frame, ch: ch, shelf: shelf, now: now, r: r, stacks: shelf.stacksFor(frame), under: map[float64][][]stack{}}
-	for i := range shelf.Caps {
-		if fits(shelf.Caps[i].SteererDiameter, frame.SteererDiameter) {
-			f.caps = append(f.caps, i)
-		}
-	}
-	var stems []carried
-	for i := range shelf.Stems {
-		stem := &shelf.Stems[i]
-		buy := bought(Stems, *stem == now.Stem)
-		stems = f.carry(stems, stem, i, false, buy)
-		if stem.Flippable && stem.Angle != 0 {
-			stems = f.carry(stems, stem, i, true, buy)
-		}
-	}
-	for bi := range shelf.Bars {
-		bar := &shelf.Bars[bi]
-		on := stems
-		if bar.onePiece() {
-			on = f.carry(nil, &bar.Stem, -1, false, 0)
-		}
-		levers := 1
-		if bar.Drop != (DropBar{}) {
-			levers = len(shelf.Levers)
-		}
-		for li := range levers {
-			if !w.asked(contact.PadLeft) && !w.asked(contact.ExtensionLeft) {
-				f.cockpit(on, bi, li, -1)
-				continue
-			}
-			for ai := range shelf.AeroBars {
-				if fits(shelf.AeroBars[ai].BarDiameter, bar.AeroDiameter) {
-					f.cockpit(on, bi, li, ai)
-				}
-			}
-		}
-	}
-	return f
 }

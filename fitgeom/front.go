@@ -43,6 +43,18 @@ type front struct {
 }
 
 func (w *wish) fronts(r *ranking, frame *Frame, ch *chassis, shelf *Shelf, now *Build) {
+	f := newFront(w, r, frame, ch, shelf, now)
+	// The most promising bars first, so that the others are soon out of the race.
+	slices.SortStableFunc(f.cockpits, func(a, b *cockpit) int { return cmp.Compare(a.floor, b.floor) })
+	for _, c := range f.cockpits {
+		for i := range c.on {
+			f.stem(c, &c.on[i])
+		}
+	}
+}
+
+// newFront is a search of front ends that is about to begin, with all cockpits laid out.
+func newFront(w *wish, r *ranking, frame *Frame, ch *chassis, shelf *Shelf, now *Build) *front {
 	f := &front{wish: w, frame: frame, ch: ch, shelf: shelf, now: now, r: r, stacks: shelf.stacksFor(frame), under: map[float64][][]stack{}}
 	for i := range shelf.Caps {
 		if fits(shelf.Caps[i].SteererDiameter, frame.SteererDiameter) {
@@ -52,9 +64,10 @@ func (w *wish) fronts(r *ranking, frame *Frame, ch *chassis, shelf *Shelf, now *
 	var stems []carried
 	for i := range shelf.Stems {
 		stem := &shelf.Stems[i]
-		stems = f.carry(stems, stem, i, false, bought(Stems, *stem == now.Stem))
+		buy := bought(Stems, *stem == now.Stem)
+		stems = f.carry(stems, stem, i, false, buy)
 		if stem.Flippable && stem.Angle != 0 {
-			stems = f.carry(stems, stem, i, true, bought(Stems, *stem == now.Stem))
+			stems = f.carry(stems, stem, i, true, buy)
 		}
 	}
 	for bi := range shelf.Bars {
@@ -68,24 +81,18 @@ func (w *wish) fronts(r *ranking, frame *Frame, ch *chassis, shelf *Shelf, now *
 			levers = len(shelf.Levers)
 		}
 		for li := range levers {
-			if w.asked(contact.PadLeft) || w.asked(contact.ExtensionLeft) {
-				for ai := range shelf.AeroBars {
-					if fits(shelf.AeroBars[ai].BarDiameter, bar.AeroDiameter) {
-						f.cockpit(on, bi, li, ai)
-					}
-				}
-			} else {
+			if !w.asked(contact.PadLeft) && !w.asked(contact.ExtensionLeft) {
 				f.cockpit(on, bi, li, -1)
+				continue
+			}
+			for ai := range shelf.AeroBars {
+				if fits(shelf.AeroBars[ai].BarDiameter, bar.AeroDiameter) {
+					f.cockpit(on, bi, li, ai)
+				}
 			}
 		}
 	}
-	// The most promising bars first, so that the others are soon out of the race.
-	slices.SortStableFunc(f.cockpits, func(a, b *cockpit) int { return cmp.Compare(a.floor, b.floor) })
-	for _, c := range f.cockpits {
-		for i := range c.on {
-			f.stem(c, &c.on[i])
-		}
-	}
+	return f
 }
 
 // carry appends a stem if it fits the steerer.

@@ -27,8 +27,8 @@ var layers = []struct {
 	{"internal", []string{"contact", "internal"}},
 }
 
-// pure lists what the public packages must not import: they open no files, talk
-// to nobody, and do not look at the clock or throw dice.
+// pure lists what the public packages must not import: they open no files and no
+// connections, and do not look at the clock or throw dice.
 var pure = []string{"os", "net", "log", "time", "math/rand", "flag", "unsafe", "testing", "os/exec", "syscall"}
 
 func TestLayersAndPurity(t *testing.T) {

@@ -187,17 +187,8 @@ func builds(out io.Writer, r fitgeom.Result) {
 			[]string{"crank", b.Crank.Name},
 		)
 		fmt.Fprintln(out)
-		rows := [][]string{{"off by, mm", "forward", "left", "up"}}
-		for _, res := range c.Residuals {
-			note := ""
-			if !res.Within {
-				note = "beyond tolerance"
-			}
-			rows = append(rows, []string{res.Site.String(), kit.Signed(res.Off.X, 1), kit.Signed(res.Off.Y, 1), kit.Signed(res.Off.Z, 1), note})
-		}
-		kit.Table(out, rows...)
-		fmt.Fprintln(out)
-		rows = [][]string{{"room left", ""}}
+		kit.Residuals(out, c.Residuals)
+		rows := [][]string{{"room left", ""}}
 		for _, m := range c.Margins {
 			rows = append(rows, []string{m.Limit.String(), kit.Fixed(m.Room, 1) + " " + m.Limit.Unit()})
 		}

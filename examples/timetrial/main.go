@@ -156,15 +156,6 @@ func build(out io.Writer, n int, c fitgeom.Candidate) {
 	}
 	fmt.Fprintf(out, "  Build %d %s (score %s): %s, %s mm of spacers, %s%s, %s tilted %s°, pads %s mm up and %s mm forward of the bar, %s\n", n, holds, kit.Fixed(c.Score, 2),
 		b.Cap.Name, kit.Fixed(s.Spacers, 1), stem, b.Bar.Name, b.Aero.Name, kit.Fixed(s.AeroTilt, 0), kit.Fixed(s.PadStack, 0), kit.Fixed(s.PadReach, 0), b.Post.Name)
-	rows := [][]string{{"off by, mm", "forward", "left", "up"}}
-	for _, r := range c.Residuals {
-		note := ""
-		if !r.Within {
-			note = "beyond tolerance"
-		}
-		rows = append(rows, []string{r.Site.String(), kit.Signed(r.Off.X, 1), kit.Signed(r.Off.Y, 1), kit.Signed(r.Off.Z, 1), note})
-	}
 	fmt.Fprintln(out)
-	kit.Table(out, rows...)
-	fmt.Fprintln(out)
+	kit.Residuals(out, c.Residuals)
 }

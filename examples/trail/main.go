@@ -133,15 +133,6 @@ func build(out io.Writer, n int, c fitgeom.Candidate) {
 	b, s := c.Build, c.Build.Settings
 	fmt.Fprintf(out, "  Build %d %s (score %s): %s, %s, %s mm of spacers under it and %s above, %s\n", n, holds, kit.Fixed(c.Score, 2),
 		b.Bar.Name, b.Stem.Name, kit.Fixed(s.Spacers, 1), kit.Fixed(s.SpacersAbove, 1), b.Post.Name)
-	rows := [][]string{{"off by, mm", "forward", "left", "up"}}
-	for _, r := range c.Residuals {
-		note := ""
-		if !r.Within {
-			note = "beyond tolerance"
-		}
-		rows = append(rows, []string{r.Site.String(), kit.Signed(r.Off.X, 1), kit.Signed(r.Off.Y, 1), kit.Signed(r.Off.Z, 1), note})
-	}
 	fmt.Fprintln(out)
-	kit.Table(out, rows...)
-	fmt.Fprintln(out)
+	kit.Residuals(out, c.Residuals)
 }

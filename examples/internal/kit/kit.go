@@ -15,6 +15,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/internal/strict"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -108,6 +109,20 @@ func Table(out io.Writer, rows ...[]string) {
 	for line := range strings.Lines(b.String()) {
 		fmt.Fprintln(out, strings.TrimRight(line, " \n"))
 	}
+}
+
+// Residuals writes how far off a build is, with an empty line after it.
+func Residuals(out io.Writer, all []fitgeom.Residual) {
+	rows := [][]string{{"off by, mm", "forward", "left", "up"}}
+	for _, r := range all {
+		note := ""
+		if !r.Within {
+			note = "beyond tolerance"
+		}
+		rows = append(rows, []string{r.Site.String(), Signed(r.Off.X, 1), Signed(r.Off.Y, 1), Signed(r.Off.Z, 1), note})
+	}
+	Table(out, rows...)
+	fmt.Fprintln(out)
 }
 
 // Fixed prints a number with so many decimals, and never -0.

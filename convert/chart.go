@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/check"
@@ -70,20 +69,7 @@ type Gap struct {
 }
 
 // String says what is open and what would settle it.
-func (g Gap) String() string {
-	var what, how []string
-	for _, d := range g.Dimensions {
-		what = append(what, d.String())
-	}
-	for _, d := range g.Settle {
-		how = append(how, d.String())
-	}
-	s := strings.Join(what, " with ") + " is open"
-	if len(how) > 0 {
-		s += "; one of these settles it: " + strings.Join(how, ", ")
-	}
-	return s
-}
+func (g Gap) String() string { return undetermined(g.Dimensions, "open", g.Settle) }
 
 // Value returns a dimension in mm or degrees and its standard uncertainty, and
 // whether the chart determines it.
@@ -229,18 +215,7 @@ func (c Chart) Complete() (Completion, error) {
 		if !known {
 			continue
 		}
-		variance := 0.0
-		for j, a := range row {
-			if a == 0 {
-				continue
-			}
-			for k, b := range row {
-				if b != 0 {
-					variance += a * b * fit.Cov.At(j, k)
-				}
-			}
-		}
-		done.Completed = append(done.Completed, Completed{d, v, math.Sqrt(max(0, variance))})
+		done.Completed = append(done.Completed, Completed{d, v, math.Sqrt(max(0, fit.Covariance(row, row)))})
 	}
 	return done, nil
 }

@@ -83,19 +83,23 @@ func (a Ask) String() string {
 }
 
 // String says what is free and what would settle it.
-func (f Freedom) String() string {
-	var what, how []string
-	for _, c := range f.Coordinates {
-		what = append(what, c.String())
-	}
-	for _, m := range f.Settle {
-		how = append(how, m.String())
-	}
-	s := strings.Join(what, " with ") + " is free"
-	if len(how) > 0 {
-		s += "; one of these settles it: " + strings.Join(how, ", ")
+func (f Freedom) String() string { return undetermined(f.Coordinates, "free", f.Settle) }
+
+// undetermined puts into words what changes together and what would settle it.
+func undetermined[A, B fmt.Stringer](what []A, is string, settle []B) string {
+	s := joined(what, " with ") + " is " + is
+	if len(settle) > 0 {
+		s += "; one of these settles it: " + joined(settle, ", ")
 	}
 	return s
+}
+
+func joined[A fmt.Stringer](all []A, by string) string {
+	var names []string
+	for _, a := range all {
+		names = append(names, a.String())
+	}
+	return strings.Join(names, by)
 }
 
 // Solve finds the position that a sheet stands for, by weighted least squares:
@@ -518,20 +522,7 @@ func (p *problem) result(sol *Solution, fit *lsq.Fit) error {
 		p.row(add(contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisTilt}), 1)(contact.SaddleReference, contact.AxisTilt, 1)
 	}
 	var err error
-	sol.Covariance, err = contact.NewCovariance(coords, func(i, j int) float64 {
-		sum := 0.0
-		for a, u := range slopes[i] {
-			if u == 0 {
-				continue
-			}
-			for b, v := range slopes[j] {
-				if v != 0 {
-					sum += u * v * fit.Cov.At(a, b)
-				}
-			}
-		}
-		return sum
-	})
+	sol.Covariance, err = contact.NewCovariance(coords, func(i, j int) float64 { return fit.Covariance(slopes[i], slopes[j]) })
 	if err != nil {
 		return err
 	}

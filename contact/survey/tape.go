@@ -423,17 +423,6 @@ func (p *tapeProblem) fix(fit *lsq.Fit) (Fix, error) {
 		add(contact.SaddleReference, contact.AxisTilt, slope(term{p.tilt, 1}))
 	}
 	var err error
-	fix.Covariance, err = contact.NewCovariance(coords, func(i, j int) float64 {
-		sum := 0.0
-		for a, u := range slopes[i] {
-			if u == 0 {
-				continue
-			}
-			for b, v := range slopes[j] {
-				sum += u * v * fit.Cov.At(a, b)
-			}
-		}
-		return sum
-	})
+	fix.Covariance, err = contact.NewCovariance(coords, func(i, j int) float64 { return fit.Covariance(slopes[i], slopes[j]) })
 	return fix, err
 }

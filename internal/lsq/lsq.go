@@ -340,23 +340,28 @@ func echelon(vectors [][]float64) {
 	}
 }
 
-// Leverage returns how much of an observation the fit takes from that
-// observation itself, 0 to 1: at 1 nothing else checks it.
-func (f *Fit) Leverage(i int) float64 {
-	n := len(f.X)
-	row := f.Jac[i*n : (i+1)*n]
+// Covariance returns that of two numbers which change with X by u and by v.
+func (f *Fit) Covariance(u, v []float64) float64 {
 	sum := 0.0
-	for j, a := range row {
+	for j, a := range u {
 		if a == 0 {
 			continue
 		}
-		for k, b := range row {
+		for k, b := range v {
 			if b != 0 {
 				sum += a * b * f.Cov.At(j, k)
 			}
 		}
 	}
 	return sum
+}
+
+// Leverage returns how much of an observation the fit takes from that
+// observation itself, 0 to 1: at 1 nothing else checks it.
+func (f *Fit) Leverage(i int) float64 {
+	n := len(f.X)
+	row := f.Jac[i*n : (i+1)*n]
+	return f.Covariance(row, row)
 }
 
 // Studentized returns a residual over its own standard uncertainty after the

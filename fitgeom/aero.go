@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -41,7 +42,7 @@ func (f *front) prepareAero(c *cockpit) {
 		padHi[i], tipHi[i] = math.Inf(-1), math.Inf(-1)
 	}
 	for t := range a.Tilt.count() {
-		sin, cos := sincos(a.Tilt.value(t))
+		sin, cos := num.Sincos(a.Tilt.value(t))
 		for _, stack := range [2]float64{a.PadStack.From, a.PadStack.top()} {
 			for _, reach := range [2]float64{a.PadReach.From, a.PadReach.top()} {
 				wider(&padLo, &padHi, turned(r3.Vec{X: reach, Z: stack}, sin, cos))
@@ -80,10 +81,10 @@ func (f *front) settleAero(c *cockpit, clamp r3.Vec) aeroSet {
 			best, least = s, q
 		}
 	}
-	sinE, cosE := sincos(a.ExtensionAngle)
+	sinE, cosE := num.Sincos(a.ExtensionAngle)
 	for t := range a.Tilt.count() {
 		tilt := a.Tilt.value(t)
-		sin, cos := sincos(tilt)
+		sin, cos := num.Sincos(tilt)
 		forward := r3.Vec{X: cos, Z: sin}
 		out := turned(r3.Vec{X: cosE, Z: sinE}, sin, cos)
 		for i := range a.PadStack.count() {

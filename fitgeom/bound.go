@@ -26,7 +26,7 @@ type form struct {
 
 func newForm(ch *chassis, hands []hand, clamp *wanted, most float64) form {
 	f := form{round: clamp.weight.X == clamp.weight.Z}
-	f.sin, f.cos = sincos(most)
+	f.sin, f.cos = num.Sincos(most)
 	type place struct{ w, hq, ha, tq, ta float64 }
 	var all [12]place
 	n := 0
@@ -169,7 +169,7 @@ func barBox(hands []hand, clamp *wanted, most float64) box {
 	var b box
 	b.add(clamp, [2]float64{}, [2]float64{})
 	f := form{}
-	f.sin, f.cos = sincos(most)
+	f.sin, f.cos = num.Sincos(most)
 	for i := range hands {
 		h := &hands[i]
 		x0, x1 := f.span(h.at.X, -h.at.Z)

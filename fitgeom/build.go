@@ -201,7 +201,7 @@ func (b *Build) place(p *contact.Position) {
 	s := &b.Settings
 	frame := newChassis(&b.Frame, &b.Stance)
 
-	sin, cos := sincos(s.SaddleTilt)
+	sin, cos := num.Sincos(s.SaddleTilt)
 	held := railClamp(&frame, &b.Post, s.PostExtension-s.Lowered)
 	held = r3.Add(held, turned(r3.Vec{X: s.RailClamp}, sin, cos)) // on to the rails below the nose
 	for site, at := range saddleSites(&b.Saddle) {
@@ -216,13 +216,13 @@ func (b *Build) place(p *contact.Position) {
 	m := newMount(&frame, stem, s.Flipped)
 	clamp := m.at(&frame, b.Cap.Height+s.Spacers)
 	p.Set(contact.BarClamp, clamp)
-	sin, cos = sincos(roll)
+	sin, cos = num.Sincos(roll)
 	var sites [3]barSite
 	for _, h := range barSites(sites[:0], &b.Bar, &b.Lever) {
 		pair(p, h.left, clamp, turned(h.at, sin, cos))
 	}
 	if b.Aero != (AeroBar{}) {
-		sin, cos = sincos(s.AeroTilt)
+		sin, cos = num.Sincos(s.AeroTilt)
 		pair(p, contact.PadLeft, clamp, turned(r3.Vec{X: s.PadReach, Y: s.PadWidth / 2, Z: s.PadStack}, sin, cos))
 		pair(p, contact.ExtensionLeft, clamp, turned(extensionTip(&b.Aero, s.PadStack, s.Extension), sin, cos))
 		pads, tips := contact.Attitude{Tilt: s.AeroTilt}, contact.Attitude{Tilt: s.AeroTilt + b.Aero.ExtensionAngle}
@@ -290,7 +290,7 @@ func stemWay(f *chassis, s *Stem, flipped bool) r3.Vec {
 	if flipped {
 		angle = -angle
 	}
-	sin, cos := sincos(90 - f.headAngle + angle)
+	sin, cos := num.Sincos(90 - f.headAngle + angle)
 	return r3.Vec{X: cos, Z: sin}
 }
 
@@ -311,7 +311,7 @@ func barSites(to []barSite, bar *Bar, l *Lever) []barSite {
 		to = append(to, barSite{contact.HoodsLeft, r3.Vec{X: b.Reach + l.Reach, Y: b.Width / 2, Z: l.Rise}})
 		y := b.DropsWidth / 2
 		if b.Flare != 0 {
-			sin, cos := sincos(b.Flare)
+			sin, cos := num.Sincos(b.Flare)
 			y = b.Width/2 + float64(b.Drop*sin/cos)
 		}
 		if y != 0 {
@@ -319,8 +319,8 @@ func barSites(to []barSite, bar *Bar, l *Lever) []barSite {
 		}
 	case bar.Flat != FlatBar{}:
 		b := &bar.Flat
-		sinB, cosB := sincos(b.Backsweep)
-		sinU, cosU := sincos(b.Upsweep)
+		sinB, cosB := num.Sincos(b.Backsweep)
+		sinU, cosU := num.Sincos(b.Upsweep)
 		// The straight part goes along (-sinB cosU, cosB cosU, sinU); its end is at half of the width.
 		along := (b.Width-b.Centre)/2/(cosB*cosU) - b.Hand
 		to = append(to, barSite{contact.GripLeft, r3.Vec{
@@ -337,6 +337,6 @@ func barSites(to []barSite, bar *Bar, l *Lever) []barSite {
 
 // extensionTip is the left extension's tip on a level aero bar, from the clamp's centre.
 func extensionTip(a *AeroBar, padStack, extension float64) r3.Vec {
-	sin, cos := sincos(a.ExtensionAngle)
+	sin, cos := num.Sincos(a.ExtensionAngle)
 	return r3.Vec{X: float64(extension * cos), Y: a.ExtensionWidth / 2, Z: padStack - a.ExtensionDrop + float64(extension*sin)}
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"sort"
 
+	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -493,7 +494,7 @@ func (b *bounder) gate(a *arc, buys int, most float64) (g gate, loQ, hiQ float64
 		g.below = l.spacers
 		if l.spacers == 0 && l.flipped == 0 && a.exact {
 			if turn := float64(l.roll+3) * 1e-6; turn < a.c.most {
-				f.sin, f.cos = sincos(turn)
+				f.sin, f.cos = num.Sincos(turn)
 			}
 		}
 	}

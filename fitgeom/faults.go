@@ -5,27 +5,8 @@ import (
 	"example.com/fitgeom/internal/check"
 )
 
-// faults is check.Faults with the tests of what is sound inlined, since every
-// Position of a Build begins with some eighty of them.
+// faults is check.Faults with what parts of bicycles are asked.
 type faults struct{ check.Faults }
-
-func (f *faults) Range(path string, v, lo, hi float64, unit string) {
-	if !(v >= lo && v <= hi) {
-		f.Faults.Range(path, v, lo, hi, unit)
-	}
-}
-
-func (f *faults) Length(path string, v, lo, hi float64) {
-	if !(v >= lo && v <= hi) {
-		f.Faults.Length(path, v, lo, hi)
-	}
-}
-
-func (f *faults) In(prefix string, err error) {
-	if err != nil {
-		f.Faults.In(prefix, err)
-	}
-}
 
 // match records two diameters that are not the same.
 func (f *faults) match(path string, a, b float64, other string) {

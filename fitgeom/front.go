@@ -170,7 +170,7 @@ func (f *front) cockpit(on []carried, bi, li, ai int) {
 	if bar.onePiece() {
 		roll = bar.DrawnAt - f.ch.headAngle
 	}
-	sin, cos := sincos(roll)
+	sin, cos := num.Sincos(roll)
 	var offers [contact.FootRight + 1]bool
 	var sites [3]barSite
 	c.asked = c.clamp.asked + 1e-3
@@ -295,7 +295,7 @@ func (c *cockpit) judge(clamp r3.Vec, roll float64) verdict {
 	v := c.across
 	v.coordinate(clamp.X-c.clamp.at.X, c.clamp.tolerance.X, c.clamp.weight.X)
 	v.coordinate(clamp.Z-c.clamp.at.Z, c.clamp.tolerance.Z, c.clamp.weight.Z)
-	sin, cos := sincos(roll)
+	sin, cos := num.Sincos(roll)
 	for i := range c.hands {
 		h := &c.hands[i]
 		t := turned(h.at, sin, cos)
@@ -338,7 +338,7 @@ func (c *cockpit) rolls(clamp r3.Vec) []float64 {
 		return []float64{0} // nothing that turns is asked for
 	}
 	slope := func(roll float64) float64 {
-		sin, cos := sincos(roll)
+		sin, cos := num.Sincos(roll)
 		return ks*cos - kc*sin - 2*kd*sin*cos + kx*(cos*cos-sin*sin)
 	}
 	all := []float64{-c.most}

@@ -222,7 +222,7 @@ func (b *frameBox) gap() float64 { return max(b.lo.x-b.hi.x, b.lo.z-b.hi.z) }
 func (b *frameBox) empty() bool { return b.gap() > 0 }
 
 func clampBox(wants []want, roll float64) frameBox {
-	sin, cos := sincos(roll)
+	sin, cos := num.Sincos(roll)
 	b := frameBox{vec{math.Inf(-1), math.Inf(-1)}, vec{math.Inf(1), math.Inf(1)}}
 	for i := range wants {
 		w := &wants[i]
@@ -293,8 +293,8 @@ func clampPieces(wants []want, most float64) []clampPiece {
 
 // offset is from the head tube's top to the clamp.
 func (b *FrontBounds) offset(head, length, angle, up float64) vec {
-	sin, cos := sincos(head)
-	sinA, cosA := sincos(angle)
+	sin, cos := num.Sincos(head)
+	sinA, cosA := num.Sincos(angle)
 	q, a := length*cosA, up+b.StemHeight/2+float64(length*sinA)
 	return vec{float64(q*sin) - float64(a*cos), float64(q*cos) + float64(a*sin)}
 }
@@ -451,8 +451,8 @@ func (r *Region) Place(at HeadPlace) (Placing, bool) {
 		p.Distance = -least
 	}
 	dx, dz := p.Edge.Reach-at.Reach, p.Edge.Stack-at.Stack
-	sin, cos := sincos(r.head)
-	sinA, cosA := sincos(r.angle)
+	sin, cos := num.Sincos(r.head)
+	sinA, cosA := num.Sincos(r.angle)
 	p.Stem = (float64(dx*sin) + float64(dz*cos)) / cosA
 	p.Spacers = float64(dz*sin) - float64(dx*cos) - float64(p.Stem*sinA)
 	if p.Holds {

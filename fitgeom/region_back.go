@@ -2,6 +2,7 @@ package fitgeom
 
 import (
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -66,7 +67,7 @@ func FrameNow(p contact.Position, headAngle float64, a AssumedFront) (HeadPlace,
 
 // clampOf is where the bar's clamp must be, on average over its sites.
 func clampOf(f *faults, p *contact.Position, a *AssumedFront) (clamp r3.Vec) {
-	sin, cos := sincos(a.BarRoll)
+	sin, cos := num.Sincos(a.BarRoll)
 	n := 0.0
 	var sites [3]barSite
 	for _, s := range barSites(sites[:0], &a.Bar, &a.Lever) {

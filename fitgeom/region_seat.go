@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -49,7 +50,7 @@ func NewSeatRegion(target contact.Position, saddle Saddle, seatOffset float64, k
 	} else {
 		f.Range("target.saddle_reference.tilt", a.Tilt, -45, 45, "degrees")
 	}
-	sin, cos := sincos(a.Tilt)
+	sin, cos := num.Sincos(a.Tilt)
 	sites := saddleSites(&saddle)
 	reference, _ := target.At(contact.SaddleReference)
 	turnedReference := turned(sites[contact.SaddleReference], sin, cos)
@@ -108,7 +109,7 @@ func (s *SeatRegion) Setbacks(seatAngle float64) (lo, hi float64, ok bool) {
 // setbacks: the rail clamp lies behind the post's axis by the setback, square to
 // it; so that the setback is the axis' offset less the clamp's place across it.
 func (s *SeatRegion) setbacks(seatAngle float64) (lo, hi float64) {
-	sin, cos := sincos(seatAngle)
+	sin, cos := num.Sincos(seatAngle)
 	across := func(v vec) float64 { return float64(v.x*sin) + float64(v.z*cos) }
 	middle := s.offset - across(s.held)
 	// RailClamp moves the saddle forward, so that the clamp is wanted further back.

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -101,7 +102,7 @@ func (b *Build) figure(f Figure) (float64, bool) {
 		s := b.Stance
 		s.FrontSag, s.RearSag = 0, 0
 		pitch, _, _ := b.Frame.standing(s)
-		sin, cos := sincos(pitch)
+		sin, cos := num.Sincos(pitch)
 		front, rear = turned(front, sin, cos), turned(rear, sin, cos)
 		return map[Figure]float64{BottomBracketHeight: rr - rear.Z, FrontCentre: front.X, RearCentre: -rear.X}[f], axles
 	case ExtensionReach:

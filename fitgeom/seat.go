@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -128,7 +129,7 @@ type seat struct {
 }
 
 func (w *wish) newSeat(frame *Frame, ch *chassis, post *Post, saddle *Saddle) seat {
-	sin, cos := sincos(w.tilt)
+	sin, cos := num.Sincos(w.tilt)
 	s := seat{way: [2]r3.Vec{ch.seatUp, {X: cos, Z: sin}}}
 	s.lo[0], s.hi[0] = extension(frame, post)
 	s.lo[1], s.hi[1] = saddle.RailsFrom, saddle.RailsTo

@@ -104,10 +104,10 @@ type chassis struct {
 func newChassis(f *Frame, s *Stance) chassis {
 	g := &f.Geometry
 	up := r3.Vec{}
-	up.Z, up.X = sincos(g.HeadAngle)
+	up.Z, up.X = num.Sincos(g.HeadAngle)
 	up.X = -up.X
 	seat := r3.Vec{}
-	seat.Z, seat.X = sincos(g.SeatAngle)
+	seat.Z, seat.X = num.Sincos(g.SeatAngle)
 	seat.X = -seat.X
 	// The tube passes in front of the bottom bracket, square to its axis.
 	c := chassis{
@@ -117,35 +117,12 @@ func newChassis(f *Frame, s *Stance) chassis {
 	}
 	if *s != (Stance{}) {
 		pitch, _, _ := f.standing(*s)
-		sin, cos := sincos(pitch)
+		sin, cos := num.Sincos(pitch)
 		c.headAngle -= pitch
 		c.headTop, c.steererUp = turned(c.headTop, sin, cos), turned(c.steererUp, sin, cos)
 		c.seatTop, c.seatUp = turned(c.seatTop, sin, cos), turned(c.seatUp, sin, cos)
 	}
 	return c
-}
-
-// sincos is num.Sincos, with the series of package math and without its
-// reduction for the angles that occur here: a quarter of the time of a Position
-// went there.
-func sincos(deg float64) (sin, cos float64) {
-	switch {
-	case deg >= -45 && deg <= 45:
-		return series(deg * num.Rad)
-	case deg > 45 && deg <= 135:
-		cos, sin = series((90 - deg) * num.Rad)
-		return sin, cos
-	}
-	return num.Sincos(deg)
-}
-
-// series returns sine and cosine up to an eighth of a turn: S. L. Moshier, Cephes,
-// as in math/sin.go.
-func series(x float64) (sin, cos float64) {
-	z := x * x
-	sin = x + x*z*((((((1.58962301576546568060e-10*z-2.50507477628578072866e-8)*z+2.75573136213857245213e-6)*z-1.98412698295895385996e-4)*z+8.33333333332211858878e-3)*z)-1.66666666666666307295e-1)
-	cos = 1 - 0.5*z + z*z*((((((-1.13585365213876817300e-11*z+2.08757008419747316778e-9)*z-2.75573141792967388112e-7)*z+2.48015872888517045348e-5)*z-1.38888888888730564116e-3)*z)+4.16666666666665929218e-2)
-	return sin, cos
 }
 
 // turned turns v nose-up by an angle.

@@ -12,6 +12,9 @@ const Rad = math.Pi / 180
 // Sincos returns the sine and cosine of an angle in degrees, exact at whole
 // multiples of 90 degrees, where a sum of radians would leave a trace.
 func Sincos(deg float64) (sin, cos float64) {
+	if deg > -90 && deg < 90 { // most angles: no remainder to take
+		return math.Sincos(deg * Rad)
+	}
 	switch r := math.Mod(deg, 360); r {
 	case 0:
 		return 0, 1

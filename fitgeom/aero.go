@@ -41,13 +41,13 @@ func (f *front) prepareAero(c *cockpit) {
 		padLo[i], tipLo[i] = math.Inf(1), math.Inf(1)
 		padHi[i], tipHi[i] = math.Inf(-1), math.Inf(-1)
 	}
-	for t := range a.Tilt.count() {
-		sin, cos := num.Sincos(a.Tilt.value(t))
-		for _, stack := range [2]float64{a.PadStack.From, a.PadStack.top()} {
-			for _, reach := range [2]float64{a.PadReach.From, a.PadReach.top()} {
+	for t := range a.Tilt.Count() {
+		sin, cos := num.Sincos(a.Tilt.At(t))
+		for _, stack := range [2]float64{a.PadStack.From, a.PadStack.Last()} {
+			for _, reach := range [2]float64{a.PadReach.From, a.PadReach.Last()} {
 				wider(&padLo, &padHi, turned(r3.Vec{X: reach, Z: stack}, sin, cos))
 			}
-			for _, ext := range [2]float64{a.Extension.From, a.Extension.top()} {
+			for _, ext := range [2]float64{a.Extension.From, a.Extension.Last()} {
 				wider(&tipLo, &tipHi, turned(extensionTip(a, stack, ext), sin, cos))
 			}
 		}
@@ -82,13 +82,13 @@ func (f *front) settleAero(c *cockpit, clamp r3.Vec) aeroSet {
 		}
 	}
 	sinE, cosE := num.Sincos(a.ExtensionAngle)
-	for t := range a.Tilt.count() {
-		tilt := a.Tilt.value(t)
+	for t := range a.Tilt.Count() {
+		tilt := a.Tilt.At(t)
 		sin, cos := num.Sincos(tilt)
 		forward := r3.Vec{X: cos, Z: sin}
 		out := turned(r3.Vec{X: cosE, Z: sinE}, sin, cos)
-		for i := range a.PadStack.count() {
-			stack := a.PadStack.value(i)
+		for i := range a.PadStack.Count() {
+			stack := a.PadStack.At(i)
 			pad := r3.Add(clamp, turned(r3.Vec{Z: stack}, sin, cos))
 			tip := r3.Add(clamp, turned(extensionTip(a, stack, 0), sin, cos))
 			reach, ext := newFit(), newFit()

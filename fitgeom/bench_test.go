@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 )
@@ -12,30 +14,30 @@ import (
 // that make every height in steps of 2.5 mm.
 func largeShelf() fitgeom.Shelf {
 	s := smallShelf()
-	s.Caps = []fitgeom.HeadsetCap{{Height: 5, SteererDiameter: 28.6}, {Height: 8, SteererDiameter: 28.6}, {Height: 15, SteererDiameter: 28.6}}
-	s.Spacers = []fitgeom.Spacer{{Height: 2.5, Count: 2}, {Height: 5, Count: 2}, {Height: 10, Count: 2}, {Height: 20, Count: 1}}
+	s.Caps = []part.HeadsetCap{{Height: 5, SteererDiameter: 28.6}, {Height: 8, SteererDiameter: 28.6}, {Height: 15, SteererDiameter: 28.6}}
+	s.Spacers = []part.Spacer{{Height: 2.5, Count: 2}, {Height: 5, Count: 2}, {Height: 10, Count: 2}, {Height: 20, Count: 1}}
 	s.Stems = nil
 	for _, angle := range []float64{-6, -8, -10, -12, -17, -20, -25, 0, -4, -30} {
 		for length := 45.0; length <= 140; length += 5 {
-			s.Stems = append(s.Stems, fitgeom.Stem{Length: length, Angle: angle, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true})
+			s.Stems = append(s.Stems, part.Stem{Length: length, Angle: angle, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true})
 		}
 	}
 	s.Bars = nil
 	for _, reach := range []float64{68, 70, 73, 75, 77, 78, 80, 82, 83, 85} {
 		for _, width := range []float64{360, 380, 400, 420, 440, 460} {
-			s.Bars = append(s.Bars, fitgeom.Bar{ClampDiameter: 31.8, RollRange: 8, Drop: fitgeom.DropBar{Width: width, Reach: reach, Drop: 125}})
+			s.Bars = append(s.Bars, part.Bar{ClampDiameter: 31.8, RollRange: 8, Drop: part.DropBar{Width: width, Reach: reach, Drop: 125}})
 		}
 	}
 	s.Levers = s.Levers[:1]
 	s.Posts, s.Saddles = nil, nil
 	for _, setback := range []float64{0, 5, 10, 15, 20, 25} {
 		for _, length := range []float64{350, 400} {
-			s.Posts = append(s.Posts, fitgeom.Post{Diameter: 27.2, Length: length, Setback: setback, MinInsertion: 100, MinExtension: 45})
+			s.Posts = append(s.Posts, part.Post{Diameter: 27.2, Length: length, Setback: setback, MinInsertion: 100, MinExtension: 45})
 		}
 	}
 	for i := range 20 {
 		v := float64(i)
-		s.Saddles = append(s.Saddles, fitgeom.Saddle{Length: 240 + 2*v, Station: 95 + 2*v, Stack: 44 + v/2, Dip: v / 4, RailsFrom: 80 + 2*v, RailsTo: 150 + 2*v})
+		s.Saddles = append(s.Saddles, part.Saddle{Length: 240 + 2*v, Station: 95 + 2*v, Stack: 44 + v/2, Dip: v / 4, RailsFrom: 80 + 2*v, RailsTo: 150 + 2*v})
 	}
 	s.Cranks = s.Cranks[:1]
 	return s
@@ -116,7 +118,7 @@ func squares(p, target *contact.Position, keep []fitgeom.Keep) float64 {
 func BenchmarkExplain(b *testing.B) {
 	build := everything()
 	shelf := smallShelf()
-	shelf.Bars, shelf.AeroBars, shelf.Pedals = []fitgeom.Bar{build.Bar}, []fitgeom.AeroBar{build.Aero}, []fitgeom.Pedal{build.Pedal}
+	shelf.Bars, shelf.AeroBars, shelf.Pedals = []part.Bar{build.Bar}, []part.AeroBar{build.Aero}, []part.Pedal{build.Pedal}
 	build.Settings.PadStack += 60
 	target := position(build)
 	opt := fitgeom.Options{Limit: 1}

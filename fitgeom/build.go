@@ -2,6 +2,7 @@ package fitgeom
 
 import (
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -9,19 +10,19 @@ import (
 // A Build is a bike put together: a frame, its parts, and how they are set. A
 // part whose zero value stands in it is not there; a field says when that may be.
 type Build struct {
-	Frame    Frame      // with its fork
-	Stance   Stance     // how it stands: sag and tyres
-	Cap      HeadsetCap // on the head tube, under the spacers
-	Stem     Stem       // the zero Stem with a bar that is in one piece with its own
-	BarShim  Shim       // between bar and stem; zero if there is none
-	Bar      Bar
-	Lever    Lever   // the same left and right; zero except on a drop bar
-	Aero     AeroBar // zero if there is none
-	Post     Post
-	PostShim Shim // between post and frame; zero if there is none
-	Saddle   Saddle
-	Crank    Crank // left and right
-	Pedal    Pedal // left and right; zero if it does not matter
+	Frame    Frame           // with its fork
+	Stance   Stance          // how it stands: sag and tyres
+	Cap      part.HeadsetCap // on the head tube, under the spacers
+	Stem     part.Stem       // the zero Stem with a bar that is in one piece with its own
+	BarShim  part.Shim       // between bar and stem; zero if there is none
+	Bar      part.Bar
+	Lever    part.Lever   // the same left and right; zero except on a drop bar
+	Aero     part.AeroBar // zero if there is none
+	Post     part.Post
+	PostShim part.Shim // between post and frame; zero if there is none
+	Saddle   part.Saddle
+	Crank    part.Crank // left and right
+	Pedal    part.Pedal // left and right; zero if it does not matter
 	Settings Settings
 }
 
@@ -72,26 +73,26 @@ func (b *Build) validate() error {
 	var c faults
 	c.In("frame", b.Frame.validate())
 	c.In("cap", b.Cap.Validate())
-	if !b.Bar.onePiece() {
+	if !b.Bar.OnePiece() {
 		c.In("stem", b.Stem.Validate())
 	}
-	c.In("bar", b.Bar.validate())
-	if b.Lever != (Lever{}) {
+	c.In("bar", b.Bar.Validate())
+	if b.Lever != (part.Lever{}) {
 		c.In("lever", b.Lever.Validate())
 	}
-	if b.Aero != (AeroBar{}) {
-		c.In("aero", b.Aero.validate())
+	if b.Aero != (part.AeroBar{}) {
+		c.In("aero", b.Aero.Validate())
 	}
-	c.In("post", b.Post.validate())
-	c.In("saddle", b.Saddle.validate())
+	c.In("post", b.Post.Validate())
+	c.In("saddle", b.Saddle.Validate())
 	c.In("crank", b.Crank.Validate())
-	if b.Pedal != (Pedal{}) {
+	if b.Pedal != (part.Pedal{}) {
 		c.In("pedal", b.Pedal.Validate())
 	}
-	if b.BarShim != (Shim{}) {
+	if b.BarShim != (part.Shim{}) {
 		c.In("bar_shim", b.BarShim.Validate())
 	}
-	if b.PostShim != (Shim{}) {
+	if b.PostShim != (part.Shim{}) {
 		c.In("post_shim", b.PostShim.Validate())
 	}
 	s := &b.Settings
@@ -121,18 +122,18 @@ func (b *Build) validate() error {
 func (b *Build) conflicts(c *faults) {
 	s := &b.Settings
 	c.match("cap.steerer_diameter", b.Cap.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
-	if b.Bar.onePiece() {
+	if b.Bar.OnePiece() {
 		c.match("bar.stem.steerer_diameter", b.Bar.Stem.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
-		if b.Stem != (Stem{}) {
+		if b.Stem != (part.Stem{}) {
 			c.Add("stem", "one", "none beside a bar in one piece with its stem", contact.ErrConflict)
 		}
-		if b.BarShim != (Shim{}) {
+		if b.BarShim != (part.Shim{}) {
 			c.Add("bar_shim", "one", "none in a bar in one piece with its stem", contact.ErrConflict)
 		}
 	} else {
 		c.match("stem.steerer_diameter", b.Stem.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
 		held := b.Bar.ClampDiameter
-		if b.BarShim != (Shim{}) {
+		if b.BarShim != (part.Shim{}) {
 			c.match("bar_shim.inner", b.BarShim.Inner, held, "the bar has")
 			held = b.BarShim.Outer
 			c.match("bar_shim.outer", held, b.Stem.BarDiameter, "the stem holds")
@@ -140,21 +141,21 @@ func (b *Build) conflicts(c *faults) {
 			c.match("bar.clamp_diameter", held, b.Stem.BarDiameter, "the stem holds")
 		}
 	}
-	switch drop := b.Bar.Drop != (DropBar{}); {
-	case drop && b.Lever == Lever{}:
+	switch drop := b.Bar.Drop != (part.DropBar{}); {
+	case drop && b.Lever == part.Lever{}:
 		c.Add("lever", "", "levers on a drop bar", contact.ErrConflict)
 	case !drop:
-		if b.Lever != (Lever{}) {
+		if b.Lever != (part.Lever{}) {
 			c.Add("lever", "one", "none except on a drop bar", contact.ErrConflict)
 		}
 	}
-	if b.Aero != (AeroBar{}) {
+	if b.Aero != (part.AeroBar{}) {
 		c.match("aero.bar_diameter", b.Aero.BarDiameter, b.Bar.AeroDiameter, "the bar has beside its clamp")
 	} else if s.AeroTilt != 0 || s.PadStack != 0 || s.PadReach != 0 || s.PadWidth != 0 || s.Extension != 0 {
 		c.Add("settings.pad_stack", "set", "nothing of an aero bar without one", contact.ErrConflict)
 	}
 	post := b.Post.Diameter
-	if b.PostShim != (Shim{}) {
+	if b.PostShim != (part.Shim{}) {
 		c.match("post_shim.inner", b.PostShim.Inner, post, "the post has")
 		post = b.PostShim.Outer
 		c.match("post_shim.outer", post, b.Frame.PostDiameter, "the frame takes")
@@ -164,13 +165,13 @@ func (b *Build) conflicts(c *faults) {
 	if s.Flipped && !b.Stem.Flippable {
 		c.Add("settings.flipped", "yes", "a stem that may be mounted upside down", contact.ErrConflict)
 	}
-	if s.BarRoll != 0 && b.Bar.onePiece() {
+	if s.BarRoll != 0 && b.Bar.OnePiece() {
 		c.Add("settings.bar_roll", num.Text(s.BarRoll, "degrees"), "0 for a bar in one piece with its stem", contact.ErrConflict)
 	}
 	if s.Lowered > b.Post.Travel {
 		c.Add("settings.lowered", num.Text(s.Lowered, "mm"), "at most the post's travel, "+num.Text(b.Post.Travel, "mm"), contact.ErrConflict)
 	}
-	if (s.LiftLeft != 0 || s.LiftRight != 0) && b.Pedal == (Pedal{}) {
+	if (s.LiftLeft != 0 || s.LiftRight != 0) && b.Pedal == (part.Pedal{}) {
 		c.Add("settings.lift_left", "set", "no shims under cleats without pedals", contact.ErrConflict)
 	}
 }
@@ -210,7 +211,7 @@ func (b *Build) place(p *contact.Position) {
 	p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: s.SaddleTilt})
 
 	stem, roll := &b.Stem, s.BarRoll
-	if b.Bar.onePiece() {
+	if b.Bar.OnePiece() {
 		stem, roll = &b.Bar.Stem, b.Bar.DrawnAt-frame.headAngle
 	}
 	m := newMount(&frame, stem, s.Flipped)
@@ -221,7 +222,7 @@ func (b *Build) place(p *contact.Position) {
 	for _, h := range barSites(sites[:0], &b.Bar, &b.Lever) {
 		pair(p, h.left, clamp, turned(h.at, sin, cos))
 	}
-	if b.Aero != (AeroBar{}) {
+	if b.Aero != (part.AeroBar{}) {
 		sin, cos = num.Sincos(s.AeroTilt)
 		pair(p, contact.PadLeft, clamp, turned(r3.Vec{X: s.PadReach, Y: s.PadWidth / 2, Z: s.PadStack}, sin, cos))
 		pair(p, contact.ExtensionLeft, clamp, turned(extensionTip(&b.Aero, s.PadStack, s.Extension), sin, cos))
@@ -233,7 +234,7 @@ func (b *Build) place(p *contact.Position) {
 	}
 
 	pair(p, contact.PedalLeft, r3.Vec{}, r3.Vec{X: b.Crank.Length, Y: b.Crank.QFactor / 2})
-	if b.Pedal != (Pedal{}) {
+	if b.Pedal != (part.Pedal{}) {
 		y := b.Crank.QFactor/2 + b.Pedal.Stance
 		p.Set(contact.FootLeft, r3.Vec{X: b.Crank.Length, Y: y, Z: b.Pedal.Stack + s.LiftLeft})
 		p.Set(contact.FootRight, r3.Vec{X: b.Crank.Length, Y: -y, Z: b.Pedal.Stack + s.LiftRight})
@@ -251,7 +252,7 @@ func pair(p *contact.Position, left contact.Site, from, at r3.Vec) {
 
 // railClamp is the centre of the rail clamp of a post, which lies behind the
 // post's axis by its setback.
-func railClamp(f *chassis, p *Post, extension float64) r3.Vec {
+func railClamp(f *chassis, p *part.Post, extension float64) r3.Vec {
 	return r3.Vec{
 		X: f.seatTop.X + float64(extension*f.seatUp.X) - float64(p.Setback*f.seatUp.Z),
 		Z: f.seatTop.Z + float64(extension*f.seatUp.Z) + float64(p.Setback*f.seatUp.X),
@@ -260,7 +261,7 @@ func railClamp(f *chassis, p *Post, extension float64) r3.Vec {
 
 // saddleSites is the three sites of a level saddle, from the rail clamp's
 // centre if that held the rails below the nose.
-func saddleSites(s *Saddle) [3]r3.Vec {
+func saddleSites(s *part.Saddle) [3]r3.Vec {
 	return [3]r3.Vec{
 		contact.SaddleReference: {X: -s.Station, Z: s.Stack},
 		contact.SaddleNose:      {Z: s.Stack + s.Dip},
@@ -272,7 +273,7 @@ func saddleSites(s *Saddle) [3]r3.Vec {
 // tube's top, and from there up the steerer.
 type mount struct{ foot r3.Vec }
 
-func newMount(f *chassis, s *Stem, flipped bool) mount {
+func newMount(f *chassis, s *part.Stem, flipped bool) mount {
 	way := stemWay(f, s, flipped)
 	return mount{r3.Vec{
 		X: f.headTop.X + float64(s.Height/2*f.steererUp.X) + float64(s.Length*way.X),
@@ -285,7 +286,7 @@ func (m *mount) at(f *chassis, up float64) r3.Vec {
 }
 
 // stemWay is the unit vector along a mounted stem, to the bar.
-func stemWay(f *chassis, s *Stem, flipped bool) r3.Vec {
+func stemWay(f *chassis, s *part.Stem, flipped bool) r3.Vec {
 	angle := s.Angle
 	if flipped {
 		angle = -angle
@@ -301,9 +302,9 @@ type barSite struct {
 }
 
 // barSites appends the sites that a bar offers, at most three.
-func barSites(to []barSite, bar *Bar, l *Lever) []barSite {
+func barSites(to []barSite, bar *part.Bar, l *part.Lever) []barSite {
 	switch {
-	case bar.Drop != DropBar{}:
+	case bar.Drop != part.DropBar{}:
 		b := &bar.Drop
 		if b.TopsWidth != 0 {
 			to = append(to, barSite{contact.TopsLeft, r3.Vec{Y: b.TopsWidth / 2}})
@@ -317,7 +318,7 @@ func barSites(to []barSite, bar *Bar, l *Lever) []barSite {
 		if y != 0 {
 			to = append(to, barSite{contact.DropsLeft, r3.Vec{X: b.Reach - b.Hook, Y: y, Z: -b.Drop}})
 		}
-	case bar.Flat != FlatBar{}:
+	case bar.Flat != part.FlatBar{}:
 		b := &bar.Flat
 		sinB, cosB := num.Sincos(b.Backsweep)
 		sinU, cosU := num.Sincos(b.Upsweep)
@@ -336,7 +337,7 @@ func barSites(to []barSite, bar *Bar, l *Lever) []barSite {
 }
 
 // extensionTip is the left extension's tip on a level aero bar, from the clamp's centre.
-func extensionTip(a *AeroBar, padStack, extension float64) r3.Vec {
+func extensionTip(a *part.AeroBar, padStack, extension float64) r3.Vec {
 	sin, cos := num.Sincos(a.ExtensionAngle)
 	return r3.Vec{X: float64(extension * cos), Y: a.ExtensionWidth / 2, Z: padStack - a.ExtensionDrop + float64(extension*sin)}
 }

@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"github.com/google/go-cmp/cmp"
@@ -190,7 +192,7 @@ func TestBuildFaults(t *testing.T) {
 		"head angle":     {func(b *fitgeom.Build) { b.Frame.Geometry.HeadAngle = 7.3 }, "frame.geometry.head_angle", contact.ErrRange},
 		"stack in cm":    {func(b *fitgeom.Build) { b.Frame.Geometry.Stack = 56 }, "frame.geometry.stack", contact.ErrUnit},
 		"stem in inches": {func(b *fitgeom.Build) { b.Stem.Length = 4 }, "stem.length", contact.ErrUnit},
-		"no cap":         {func(b *fitgeom.Build) { b.Cap = fitgeom.HeadsetCap{} }, "cap.steerer_diameter", contact.ErrRange},
+		"no cap":         {func(b *fitgeom.Build) { b.Cap = part.HeadsetCap{} }, "cap.steerer_diameter", contact.ErrRange},
 		"NaN roll":       {func(b *fitgeom.Build) { b.Settings.BarRoll = math.NaN() }, "settings.bar_roll", contact.ErrRange},
 		"post extension": {func(b *fitgeom.Build) { b.Settings.PostExtension = math.Inf(1) }, "settings.post_extension", contact.ErrRange},
 		"cap":            {func(b *fitgeom.Build) { b.Cap.SteererDiameter = 25.4 }, "cap.steerer_diameter", contact.ErrConflict},
@@ -234,13 +236,13 @@ func TestNames(t *testing.T) {
 	assert.Equal(t, "policy?", fitgeom.CrankPolicy(200).String())
 	assert.Equal(t, "keep far end", fitgeom.KeepFarEnd.String())
 	assert.Equal(t, "keep saddle", fitgeom.KeepSaddle.String())
-	assert.Equal(t, "stem, bar", (fitgeom.Stems | fitgeom.Bars).String())
-	assert.Equal(t, "nothing", fitgeom.Kinds(0).String())
+	assert.Equal(t, "stem, bar", (part.Stems | part.Bars).String())
+	assert.Equal(t, "nothing", part.Kinds(0).String())
 	up, down := fitgeom.Change{Limit: fitgeom.RollUp, By: 2.5}, fitgeom.Change{Limit: fitgeom.StemLonger, By: 7}
 	assert.Equal(t, "bar turned up by 2.5 degrees", up.String())
-	assert.Equal(t, "stem: bar turned up by 2.5 degrees, or longer stem by 7.0 mm", fitgeom.Obstacle{Parts: fitgeom.Stems, Alone: []fitgeom.Change{up, down}}.String())
-	assert.Equal(t, "stem: together bar turned up by 2.5 degrees, longer stem by 7.0 mm", fitgeom.Obstacle{Parts: fitgeom.Stems, Together: []fitgeom.Change{up, down}}.String())
-	assert.Equal(t, "stem: nothing of this kind would do", fitgeom.Obstacle{Parts: fitgeom.Stems}.String())
+	assert.Equal(t, "stem: bar turned up by 2.5 degrees, or longer stem by 7.0 mm", fitgeom.Obstacle{Parts: part.Stems, Alone: []fitgeom.Change{up, down}}.String())
+	assert.Equal(t, "stem: together bar turned up by 2.5 degrees, longer stem by 7.0 mm", fitgeom.Obstacle{Parts: part.Stems, Together: []fitgeom.Change{up, down}}.String())
+	assert.Equal(t, "stem: nothing of this kind would do", fitgeom.Obstacle{Parts: part.Stems}.String())
 	assert.Equal(t, "post_extension 12.0 mm (-3.0 to 15.0): set it", fitgeom.Step{Name: "post_extension", Text: "set it", Value: 12, Unit: "mm", Low: -3, High: 15, Limited: true}.String())
 	seen := map[string]bool{}
 	for f := fitgeom.NoseSetback; f <= fitgeom.RearTyreRoom; f++ {

@@ -1,5 +1,7 @@
 package fitgeom
 
+import "example.com/fitgeom/fitgeom/part"
+
 // A Caution is something that whoever builds, checks or rides a bike should
 // mind. The zero Caution is [MakersFirst].
 type Caution uint8
@@ -74,7 +76,7 @@ func cautions(b *Build, margins []Margin) []Caution {
 	if r := b.Settings.BarRoll; r > barRolled || r < -barRolled {
 		all = append(all, BarRolled)
 	}
-	if b.BarShim != (Shim{}) || b.PostShim != (Shim{}) {
+	if b.BarShim != (part.Shim{}) || b.PostShim != (part.Shim{}) {
 		all = append(all, ShimFitted)
 	}
 	front, ok1 := b.figure(FrontTyreRoom)

@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 )
 
@@ -216,7 +218,7 @@ func (q *question) each() {
 func (q *question) front(frame *Frame) *[2]*option {
 	q.scored++
 	ch := newChassis(frame, &q.opt.Stance)
-	r := newRanking(1, q.counts, q.opt.Vary, [5]Kinds{Caps, Stems, Bars, Levers, AeroBars})
+	r := newRanking(1, q.counts, q.opt.Vary, [5]part.Kinds{part.Caps, part.Stems, part.Bars, part.Levers, part.AeroBars})
 	q.w.fronts(r, frame, &ch, &q.x.shelf, &q.opt.Bike)
 	return leaders(r)
 }
@@ -224,7 +226,7 @@ func (q *question) front(frame *Frame) *[2]*option {
 // seat does the same for the seat.
 func (q *question) seat(frame *Frame) *[2]*option {
 	ch := newChassis(frame, &q.opt.Stance)
-	r := newRanking(1, q.counts, q.opt.Vary, [5]Kinds{Posts, Saddles, Cranks, Pedals})
+	r := newRanking(1, q.counts, q.opt.Vary, [5]part.Kinds{part.Posts, part.Saddles, part.Cranks, part.Pedals})
 	q.w.seats(r, frame, &ch, &q.x.shelf, &q.opt.Bike)
 	return leaders(r)
 }

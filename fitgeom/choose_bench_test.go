@@ -9,6 +9,8 @@ import (
 	"sync"
 	"testing"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 )
@@ -17,17 +19,17 @@ import (
 func wideShelf() fitgeom.Shelf {
 	s := smallShelf()
 	s.Caps = s.Caps[:1]
-	s.Spacers = []fitgeom.Spacer{{Height: 2.5, Count: 1}, {Height: 5, Count: 1}, {Height: 10, Count: 1}, {Height: 20, Count: 2}}
+	s.Spacers = []part.Spacer{{Height: 2.5, Count: 1}, {Height: 5, Count: 1}, {Height: 10, Count: 1}, {Height: 20, Count: 2}}
 	s.Stems = nil
 	for _, angle := range []float64{-6, -8, -10, -12, -17} {
 		for length := 60.0; length <= 135; length += 5 {
-			s.Stems = append(s.Stems, fitgeom.Stem{Length: length, Angle: angle, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true})
+			s.Stems = append(s.Stems, part.Stem{Length: length, Angle: angle, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true})
 		}
 	}
 	s.Bars = nil
 	for _, reach := range []float64{68, 70, 73, 75, 77, 78, 80, 82, 83, 85} {
 		for _, width := range []float64{400, 420, 440} {
-			s.Bars = append(s.Bars, fitgeom.Bar{ClampDiameter: 31.8, RollRange: 8, Drop: fitgeom.DropBar{Width: width, Reach: reach, Drop: 125}})
+			s.Bars = append(s.Bars, part.Bar{ClampDiameter: 31.8, RollRange: 8, Drop: part.DropBar{Width: width, Reach: reach, Drop: 125}})
 		}
 	}
 	s.Levers = s.Levers[:1]

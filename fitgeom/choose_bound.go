@@ -7,6 +7,8 @@ import (
 	"slices"
 	"sort"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -304,7 +306,7 @@ func (b *bounder) column(col *column) {
 	key := frontKey{col.diameter, col.head, col.cut, 0, 0, col.most}
 	frame := key.frame()
 	ch := newChassis(&frame, &Stance{}) // with the head tube's top at 0
-	r := newRanking(1, q.counts, q.opt.Vary, [5]Kinds{Caps, Stems, Bars, Levers, AeroBars})
+	r := newRanking(1, q.counts, q.opt.Vary, [5]part.Kinds{part.Caps, part.Stems, part.Bars, part.Levers, part.AeroBars})
 	f := newFront(q.w, r, &frame, &ch, &q.x.shelf, &q.opt.Bike)
 	b.ch = &ch
 	b.arcs = b.arcs[:0]
@@ -378,12 +380,12 @@ func lighter(ch *chassis, c *cockpit) form {
 func (b *bounder) mate(f *front, a *arc, s *carried, ladders map[*[]stack][]*ladder) {
 	q := b.q
 	buy := a.c.buy | s.buy
-	if !a.c.bar.onePiece() {
+	if !a.c.bar.OnePiece() {
 		shim, ok := f.shelf.shim(a.c.bar.ClampDiameter, s.stem.BarDiameter, f.now.BarShim)
 		if !ok {
 			return
 		}
-		buy |= bought(Shims, shim == f.now.BarShim || shim == Shim{})
+		buy |= bought(part.Shims, shim == f.now.BarShim || shim == part.Shim{})
 	}
 	m := mated{q: s.q, a: s.a, flipped: yes(s.flipped)}
 	if q.counts {

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 )
@@ -58,8 +60,8 @@ func ExampleNewRegion() {
 	shelf := smallShelf()
 	region, err := fitgeom.NewRegion(position(aBuild()), fitgeom.FrontBounds{
 		HeadFrom: 73, HeadTo: 73,
-		StemLength: fitgeom.Steps{From: 90, To: 110}, StemAngle: fitgeom.Steps{From: -6, To: -6}, StemHeight: 40,
-		Up:  fitgeom.Steps{From: 15, To: 35},
+		StemLength: part.Steps{From: 90, To: 110}, StemAngle: part.Steps{From: -6, To: -6}, StemHeight: 40,
+		Up:  part.Steps{From: 15, To: 35},
 		Bar: shelf.Bars[0], Lever: shelf.Levers[0],
 	}, nil)
 	if err != nil {

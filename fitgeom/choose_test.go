@@ -13,6 +13,8 @@ import (
 	"sync"
 	"testing"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
@@ -198,9 +200,9 @@ func sameRanking(t *testing.T, want []ranked, got fitgeom.Ranked, limit int, fin
 // chooseShelf is small enough to enumerate on many frames.
 func chooseShelf() fitgeom.Shelf {
 	s := smallShelf()
-	s.Bars = append(s.Bars, fitgeom.Bar{Name: "bar 420 short", ClampDiameter: 31.8, RollRange: 5, Drop: fitgeom.DropBar{Width: 420, DropsWidth: 440, Reach: 72, Drop: 120, Hook: 55}})
+	s.Bars = append(s.Bars, part.Bar{Name: "bar 420 short", ClampDiameter: 31.8, RollRange: 5, Drop: part.DropBar{Width: 420, DropsWidth: 440, Reach: 72, Drop: 120, Hook: 55}})
 	for length := 70.; length <= 130; length += 10 {
-		s.Stems = append(s.Stems, fitgeom.Stem{Length: length, Angle: -8, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true})
+		s.Stems = append(s.Stems, part.Stem{Length: length, Angle: -8, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true})
 	}
 	return s
 }
@@ -354,18 +356,18 @@ func TestRankOtherParts(t *testing.T) {
 	shelf := chooseShelf()
 	shelf.Stems = shelf.Stems[:3]
 	shelf.Bars = append(shelf.Bars,
-		fitgeom.Bar{Name: "flat 620", ClampDiameter: 31.8, RollRange: 10, Flat: fitgeom.FlatBar{Width: 620, Centre: 60, Rise: 20, Backsweep: 8, Upsweep: 5, Hand: 60}},
-		fitgeom.Bar{
-			Name: "one piece", AeroDiameter: 31.8, Stem: fitgeom.Stem{Length: 110, Angle: -6, Height: 40, SteererDiameter: 28.6}, DrawnAt: 73,
-			Drop: fitgeom.DropBar{Width: 420, DropsWidth: 440, Reach: 80, Drop: 125, Hook: 60},
+		part.Bar{Name: "flat 620", ClampDiameter: 31.8, RollRange: 10, Flat: part.FlatBar{Width: 620, Centre: 60, Rise: 20, Backsweep: 8, Upsweep: 5, Hand: 60}},
+		part.Bar{
+			Name: "one piece", AeroDiameter: 31.8, Stem: part.Stem{Length: 110, Angle: -6, Height: 40, SteererDiameter: 28.6}, DrawnAt: 73,
+			Drop: part.DropBar{Width: 420, DropsWidth: 440, Reach: 80, Drop: 125, Hook: 60},
 		})
 	shelf.Bars[0].AeroDiameter = 31.8
 	aero := everything()
-	shelf.AeroBars = []fitgeom.AeroBar{aero.Aero}
+	shelf.AeroBars = []part.AeroBar{aero.Aero}
 	x, err := fitgeom.NewIndex(sizes, shelf)
 	require.NoError(t, err)
 	flat := aBuild()
-	flat.Bar, flat.Lever, flat.Settings.BarRoll = shelf.Bars[3], fitgeom.Lever{}, 3
+	flat.Bar, flat.Lever, flat.Settings.BarRoll = shelf.Bars[3], part.Lever{}, 3
 	pads := position(aero)
 	for _, s := range []contact.Site{contact.FootLeft, contact.FootRight} {
 		pads.Forget(s)

@@ -21,13 +21,13 @@
 //	      o                             saddle, turned by its tilt.
 //	bottom bracket
 //
-// A [Bar] has one of three shapes, each with the sites that it offers, turned
-// about the clamp's centre by the bar's roll; an [AeroBar] is tilted about the same
+// A [part.Bar] has one of three shapes, each with the sites that it offers, turned
+// about the clamp's centre by the bar's roll; an [part.AeroBar] is tilted about the same
 // axis. Suspension that sags and other tyres turn the whole frame about the
 // bottom bracket, and nothing else. Directions of settings (roll, tilts) are
 // against level ground.
 //
-// Parts of which a diameter does not match are no candidates, unless a [Shim]
+// Parts of which a diameter does not match are no candidates, unless a [part.Shim]
 // makes them fit.
 //
 // # Objective

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"log"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
@@ -21,17 +23,17 @@ var frame = fitgeom.Frame{
 }
 
 var shelf = fitgeom.Shelf{
-	Caps:    []fitgeom.HeadsetCap{{Name: "cap 12", Height: 12, SteererDiameter: 28.6}},
-	Spacers: []fitgeom.Spacer{{Height: 5, Count: 2}, {Height: 10, Count: 2}},
-	Stems: []fitgeom.Stem{
+	Caps:    []part.HeadsetCap{{Name: "cap 12", Height: 12, SteererDiameter: 28.6}},
+	Spacers: []part.Spacer{{Height: 5, Count: 2}, {Height: 10, Count: 2}},
+	Stems: []part.Stem{
 		{Name: "stem 100 −6°", Length: 100, Angle: -6, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true},
 		{Name: "stem 110 −6°", Length: 110, Angle: -6, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true},
 	},
-	Bars:    []fitgeom.Bar{{Name: "bar 420", ClampDiameter: 31.8, RollRange: 8, Drop: fitgeom.DropBar{Width: 420, Reach: 78, Drop: 125}}},
-	Levers:  []fitgeom.Lever{{Name: "lever", Reach: 38, Rise: 28}},
-	Posts:   []fitgeom.Post{{Name: "post 350", Diameter: 27.2, Length: 350, Setback: 20, MinInsertion: 90, MinExtension: 45}},
-	Saddles: []fitgeom.Saddle{{Name: "saddle 270", Length: 270, Station: 130, Stack: 48, RailsFrom: 110, RailsTo: 175}},
-	Cranks:  []fitgeom.Crank{{Name: "crank 170", Length: 170, QFactor: 146}},
+	Bars:    []part.Bar{{Name: "bar 420", ClampDiameter: 31.8, RollRange: 8, Drop: part.DropBar{Width: 420, Reach: 78, Drop: 125}}},
+	Levers:  []part.Lever{{Name: "lever", Reach: 38, Rise: 28}},
+	Posts:   []part.Post{{Name: "post 350", Diameter: 27.2, Length: 350, Setback: 20, MinInsertion: 90, MinExtension: 45}},
+	Saddles: []part.Saddle{{Name: "saddle 270", Length: 270, Station: 130, Stack: 48, RailsFrom: 110, RailsTo: 175}},
+	Cranks:  []part.Crank{{Name: "crank 170", Length: 170, QFactor: 146}},
 }
 
 func ExampleReproduce() {

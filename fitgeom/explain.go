@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -25,7 +27,7 @@ func (c Change) String() string { return fmt.Sprintf("%v by %.1f %s", c.Limit, c
 // An Obstacle is why one group of parts of a build cannot hold a position.
 type Obstacle struct {
 	// Parts is the group: the front end, or seat, cranks and pedals.
-	Parts Kinds
+	Parts part.Kinds
 	// Alone is every change that would do by itself, with everything else set
 	// as it then suits best, each the smallest that does; the smallest first, a
 	// degree counting for 10 mm. Empty if no single change would do.
@@ -85,9 +87,9 @@ func Explain(target contact.Position, frame Frame, shelf Shelf, opt Options, c C
 		if holds {
 			continue
 		}
-		o := Obstacle{Parts: Posts | Saddles | Cranks | Pedals}
+		o := Obstacle{Parts: part.Posts | part.Saddles | part.Cranks | part.Pedals}
 		if front {
-			o.Parts = Caps | Stems | Bars | Levers | AeroBars
+			o.Parts = part.Caps | part.Stems | part.Bars | part.Levers | part.AeroBars
 			e.frontKnobs(shelf.stacksFor(&frame))
 		} else {
 			e.seatKnobs()
@@ -143,10 +145,10 @@ type explainer struct {
 	knobs  []knob
 }
 
-func (e *explainer) add(k knob, steps *Steps) {
+func (e *explainer) add(k knob, steps *part.Steps) {
 	if steps != nil && (steps.Step != 0 || steps.From == steps.To) {
-		for i := range steps.count() {
-			k.steps = append(k.steps, steps.value(i))
+		for i := range steps.Count() {
+			k.steps = append(k.steps, steps.At(i))
 		}
 	}
 	e.knobs = append(e.knobs, k)
@@ -167,7 +169,7 @@ func (e *explainer) frontKnobs(all []stack) {
 	}
 	spacers.lo, spacers.hi = spacers.steps[0], spacers.steps[len(spacers.steps)-1]
 	e.add(spacers, nil)
-	if b.Bar.onePiece() {
+	if b.Bar.OnePiece() {
 		e.part(StemLonger, StemShorter, func(b *Build, by float64) { b.Bar.Stem.Length += by })
 	} else {
 		e.part(StemLonger, StemShorter, func(b *Build, by float64) { b.Stem.Length += by })
@@ -175,20 +177,20 @@ func (e *explainer) frontKnobs(all []stack) {
 	}
 	e.part(BarWider, BarNarrower, func(b *Build, by float64) {
 		switch {
-		case b.Bar.Drop != DropBar{}:
+		case b.Bar.Drop != part.DropBar{}:
 			b.Bar.Drop.Width += by
 			if b.Bar.Drop.DropsWidth != 0 {
 				b.Bar.Drop.DropsWidth += by
 			}
-		case b.Bar.Flat != FlatBar{}:
+		case b.Bar.Flat != part.FlatBar{}:
 			b.Bar.Flat.Width += by
 		default:
 			b.Bar.Base.Width += by
 		}
 	})
-	if a := &b.Aero; *a != (AeroBar{}) {
-		aero := func(more, less Limit, at float64, st *Steps, turn func(b *Build, by float64)) {
-			e.add(knob{more: more, less: less, turn: turn, at: at, lo: st.From, hi: st.top(), each: more == AeroTiltUp}, st)
+	if a := &b.Aero; *a != (part.AeroBar{}) {
+		aero := func(more, less Limit, at float64, st *part.Steps, turn func(b *Build, by float64)) {
+			e.add(knob{more: more, less: less, turn: turn, at: at, lo: st.From, hi: st.Last(), each: more == AeroTiltUp}, st)
 		}
 		aero(AeroTiltUp, AeroTiltDown, s.AeroTilt, &a.Tilt, func(b *Build, by float64) { b.Settings.AeroTilt += by })
 		aero(PadsUp, PadsDown, s.PadStack, &a.PadStack, func(b *Build, by float64) { b.Settings.PadStack += by })
@@ -207,7 +209,7 @@ func (e *explainer) seatKnobs() {
 	e.part(SetbackMore, SetbackLess, func(b *Build, by float64) { b.Post.Setback += by })
 	e.part(CrankLonger, CrankShorter, func(b *Build, by float64) { b.Crank.Length += by })
 	e.part(CrankWider, CrankNarrower, func(b *Build, by float64) { b.Crank.QFactor += 2 * by })
-	if b.Pedal != (Pedal{}) {
+	if b.Pedal != (part.Pedal{}) {
 		e.part(FootHigher, FootLower, func(b *Build, by float64) { b.Pedal.Stack += by })
 		e.part(StanceWider, StanceNarrower, func(b *Build, by float64) { b.Pedal.Stance += by })
 	}

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"testing"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"github.com/stretchr/testify/assert"
@@ -127,9 +129,9 @@ func TestExplainedChangesFreeExact(t *testing.T) {
 // holdsWith reports whether the parts of a build, changed by a share of some
 // changes, hold what is asked of a group; possible is false where such parts
 // would not validate.
-func holdsWith(t *testing.T, p problem, b fitgeom.Build, group fitgeom.Kinds, changes []fitgeom.Change, share float64) (holds, possible bool) {
+func holdsWith(t *testing.T, p problem, b fitgeom.Build, group part.Kinds, changes []fitgeom.Change, share float64) (holds, possible bool) {
 	t.Helper()
-	front := group&fitgeom.Stems != 0
+	front := group&part.Stems != 0
 	f, opt := p.frame, p.opt
 	opt.Bike, opt.Vary = fitgeom.Build{}, 0
 	opt.Keep = nil
@@ -153,16 +155,16 @@ func holdsWith(t *testing.T, p problem, b fitgeom.Build, group fitgeom.Kinds, ch
 	spacers := p.shelf.Spacers
 	for _, c := range changes {
 		by := c.By * share
-		only := func(s *fitgeom.Steps, up bool) {
+		only := func(s *part.Steps, up bool) {
 			all, _ := values(*s)
 			v := all[len(all)-1] + by
 			if !up {
 				v = all[0] - by
 			}
-			*s = fitgeom.Steps{From: v, To: v}
+			*s = part.Steps{From: v, To: v}
 		}
 		lengthen := func(by float64) {
-			if b.Bar.Stem != (fitgeom.Stem{}) {
+			if b.Bar.Stem != (part.Stem{}) {
 				b.Bar.Stem.Length += by
 			} else {
 				b.Stem.Length += by
@@ -170,12 +172,12 @@ func holdsWith(t *testing.T, p problem, b fitgeom.Build, group fitgeom.Kinds, ch
 		}
 		widen := func(by float64) {
 			switch {
-			case b.Bar.Drop != fitgeom.DropBar{}:
+			case b.Bar.Drop != part.DropBar{}:
 				b.Bar.Drop.Width += by
 				if b.Bar.Drop.DropsWidth != 0 {
 					b.Bar.Drop.DropsWidth += by
 				}
-			case b.Bar.Flat != fitgeom.FlatBar{}:
+			case b.Bar.Flat != part.FlatBar{}:
 				b.Bar.Flat.Width += by
 			default:
 				b.Bar.Base.Width += by
@@ -212,7 +214,7 @@ func holdsWith(t *testing.T, p problem, b fitgeom.Build, group fitgeom.Kinds, ch
 				f.MaxStack += by
 				spacers = nil
 				if h := stacks[len(stacks)-1][0]; h > 0 {
-					spacers = []fitgeom.Spacer{{Height: h, Count: 1}}
+					spacers = []part.Spacer{{Height: h, Count: 1}}
 				}
 			}
 			f.SteererCut = 0
@@ -265,20 +267,20 @@ func holdsWith(t *testing.T, p problem, b fitgeom.Build, group fitgeom.Kinds, ch
 		}
 	}
 	shelf := fitgeom.Shelf{
-		Caps: []fitgeom.HeadsetCap{b.Cap}, Spacers: spacers, Bars: []fitgeom.Bar{b.Bar}, Posts: []fitgeom.Post{b.Post},
-		Saddles: []fitgeom.Saddle{b.Saddle}, Cranks: []fitgeom.Crank{b.Crank}, Shims: p.shelf.Shims, CleatShims: p.shelf.CleatShims,
+		Caps: []part.HeadsetCap{b.Cap}, Spacers: spacers, Bars: []part.Bar{b.Bar}, Posts: []part.Post{b.Post},
+		Saddles: []part.Saddle{b.Saddle}, Cranks: []part.Crank{b.Crank}, Shims: p.shelf.Shims, CleatShims: p.shelf.CleatShims,
 	}
-	if b.Stem != (fitgeom.Stem{}) {
-		shelf.Stems = []fitgeom.Stem{b.Stem}
+	if b.Stem != (part.Stem{}) {
+		shelf.Stems = []part.Stem{b.Stem}
 	}
-	if b.Lever != (fitgeom.Lever{}) {
-		shelf.Levers = []fitgeom.Lever{b.Lever}
+	if b.Lever != (part.Lever{}) {
+		shelf.Levers = []part.Lever{b.Lever}
 	}
-	if b.Aero != (fitgeom.AeroBar{}) {
-		shelf.AeroBars = []fitgeom.AeroBar{b.Aero}
+	if b.Aero != (part.AeroBar{}) {
+		shelf.AeroBars = []part.AeroBar{b.Aero}
 	}
-	if b.Pedal != (fitgeom.Pedal{}) {
-		shelf.Pedals = []fitgeom.Pedal{b.Pedal}
+	if b.Pedal != (part.Pedal{}) {
+		shelf.Pedals = []part.Pedal{b.Pedal}
 	}
 	r, err := fitgeom.Reproduce(p.target, f, shelf, opt)
 	return r.Holds(), err == nil

@@ -18,5 +18,3 @@ func (f *faults) match(path string, a, b float64, other string) {
 func (f *faults) differ(path string, a, b float64, other string) {
 	f.Add(path, text(a), text(b)+" as "+other, contact.ErrConflict)
 }
-
-func (f *faults) diameter(path string, v float64) { f.Range(path, v, 20, 45, "mm") }

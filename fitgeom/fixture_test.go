@@ -4,6 +4,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
 )
 
 // All parts here are invented. The frame's side view is the worked example that
@@ -26,30 +27,30 @@ func road54() fitgeom.Frame {
 
 func smallShelf() fitgeom.Shelf {
 	return fitgeom.Shelf{
-		Caps:    []fitgeom.HeadsetCap{{Name: "cap 15", Height: 15, SteererDiameter: 28.6}, {Name: "cap 5", Height: 5, SteererDiameter: 28.6}},
-		Spacers: []fitgeom.Spacer{{Height: 5, Count: 2}, {Height: 10, Count: 1}},
-		Stems: []fitgeom.Stem{
+		Caps:    []part.HeadsetCap{{Name: "cap 15", Height: 15, SteererDiameter: 28.6}, {Name: "cap 5", Height: 5, SteererDiameter: 28.6}},
+		Spacers: []part.Spacer{{Height: 5, Count: 2}, {Height: 10, Count: 1}},
+		Stems: []part.Stem{
 			{Name: "stem 100 -6°", Length: 100, Angle: -6, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true},
 			{Name: "stem 110 -17°", Length: 110, Angle: -17, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8},
 			{Name: "stem 90 0°", Length: 90, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true},
 			{Name: "stem 90 wide", Length: 90, Height: 40, SteererDiameter: 31.8, BarDiameter: 31.8, Flippable: true},
 			{Name: "stem 90 slim", Length: 90, Height: 40, SteererDiameter: 28.6, BarDiameter: 25.4, Flippable: true},
 		},
-		Bars: []fitgeom.Bar{
-			{Name: "bar 420", ClampDiameter: 31.8, RollRange: 8, Drop: fitgeom.DropBar{Width: 420, DropsWidth: 440, TopsWidth: 200, Reach: 80, Drop: 125, Hook: 60}},
-			{Name: "bar 400", ClampDiameter: 31.8, Drop: fitgeom.DropBar{Width: 400, Reach: 70, Drop: 130}},
+		Bars: []part.Bar{
+			{Name: "bar 420", ClampDiameter: 31.8, RollRange: 8, Drop: part.DropBar{Width: 420, DropsWidth: 440, TopsWidth: 200, Reach: 80, Drop: 125, Hook: 60}},
+			{Name: "bar 400", ClampDiameter: 31.8, Drop: part.DropBar{Width: 400, Reach: 70, Drop: 130}},
 		},
-		Levers: []fitgeom.Lever{{Name: "lever short", Reach: 35, Rise: 25}, {Name: "lever long", Reach: 50, Rise: 40}},
-		Posts: []fitgeom.Post{
+		Levers: []part.Lever{{Name: "lever short", Reach: 35, Rise: 25}, {Name: "lever long", Reach: 50, Rise: 40}},
+		Posts: []part.Post{
 			{Name: "post 350 setback 20", Diameter: 27.2, Length: 350, Setback: 20, MinInsertion: 100, MinExtension: 45},
 			{Name: "post 300 setback 0", Diameter: 27.2, Length: 300, MinInsertion: 70, MinExtension: 45},
 			{Name: "post 31.6", Diameter: 31.6, Length: 350, MinInsertion: 70, MinExtension: 45},
 		},
-		Saddles: []fitgeom.Saddle{
+		Saddles: []part.Saddle{
 			{Name: "saddle 270", Length: 270, Station: 130, Stack: 48, Dip: 6, RailsFrom: 110, RailsTo: 180},
 			{Name: "saddle 240", Length: 240, Station: 95, Stack: 44, Dip: 0, RailsFrom: 80, RailsTo: 150},
 		},
-		Cranks: []fitgeom.Crank{{Name: "crank 172.5", Length: 172.5, QFactor: 146}, {Name: "crank 165", Length: 165, QFactor: 146}},
+		Cranks: []part.Crank{{Name: "crank 172.5", Length: 172.5, QFactor: 146}, {Name: "crank 165", Length: 165, QFactor: 146}},
 	}
 }
 
@@ -75,12 +76,12 @@ func position(b fitgeom.Build) contact.Position {
 func everything() fitgeom.Build {
 	b := aBuild()
 	b.Bar.AeroDiameter = 31.8
-	b.Aero = fitgeom.AeroBar{
-		Name: "aero", BarDiameter: 31.8, Tilt: fitgeom.Steps{To: 15, Step: 5}, PadStack: fitgeom.Steps{From: 40, To: 90, Step: 10},
-		PadReach: fitgeom.Steps{From: -60, To: 0, Step: 15}, PadWidth: fitgeom.Steps{From: 160, To: 240, Step: 10},
-		Extension: fitgeom.Steps{From: 250, To: 330}, ExtensionDrop: 30, ExtensionAngle: 8, ExtensionWidth: 110,
+	b.Aero = part.AeroBar{
+		Name: "aero", BarDiameter: 31.8, Tilt: part.Steps{To: 15, Step: 5}, PadStack: part.Steps{From: 40, To: 90, Step: 10},
+		PadReach: part.Steps{From: -60, To: 0, Step: 15}, PadWidth: part.Steps{From: 160, To: 240, Step: 10},
+		Extension: part.Steps{From: 250, To: 330}, ExtensionDrop: 30, ExtensionAngle: 8, ExtensionWidth: 110,
 	}
-	b.Pedal = fitgeom.Pedal{Name: "pedal", Stack: 18, Stance: 55}
+	b.Pedal = part.Pedal{Name: "pedal", Stack: 18, Stance: 55}
 	s := &b.Settings
 	s.AeroTilt, s.PadStack, s.PadReach, s.PadWidth, s.Extension, s.LiftLeft = 5, 60, -30, 200, 290, 2
 	return b

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -17,12 +19,12 @@ import (
 
 // A carried is a stem as it may be mounted, or that of a bar in one piece with it.
 type carried struct {
-	stem    *Stem
+	stem    *part.Stem
 	place   int // on the shelf; -1 for that of a bar
 	flipped bool
 	mount   mount
 	q, a    float64
-	buy     Kinds
+	buy     part.Kinds
 	stacks  [][]stack // by cap
 }
 
@@ -64,7 +66,7 @@ func newFront(w *wish, r *ranking, frame *Frame, ch *chassis, shelf *Shelf, now 
 	var stems []carried
 	for i := range shelf.Stems {
 		stem := &shelf.Stems[i]
-		buy := bought(Stems, *stem == now.Stem)
+		buy := bought(part.Stems, *stem == now.Stem)
 		stems = f.carry(stems, stem, i, false, buy)
 		if stem.Flippable && stem.Angle != 0 {
 			stems = f.carry(stems, stem, i, true, buy)
@@ -73,11 +75,11 @@ func newFront(w *wish, r *ranking, frame *Frame, ch *chassis, shelf *Shelf, now 
 	for bi := range shelf.Bars {
 		bar := &shelf.Bars[bi]
 		on := stems
-		if bar.onePiece() {
+		if bar.OnePiece() {
 			on = f.carry(nil, &bar.Stem, -1, false, 0)
 		}
 		levers := 1
-		if bar.Drop != (DropBar{}) {
+		if bar.Drop != (part.DropBar{}) {
 			levers = len(shelf.Levers)
 		}
 		for li := range levers {
@@ -96,7 +98,7 @@ func newFront(w *wish, r *ranking, frame *Frame, ch *chassis, shelf *Shelf, now 
 }
 
 // carry appends a stem if it fits the steerer.
-func (f *front) carry(to []carried, stem *Stem, place int, flipped bool, buy Kinds) []carried {
+func (f *front) carry(to []carried, stem *part.Stem, place int, flipped bool, buy part.Kinds) []carried {
 	if !fits(stem.SteererDiameter, f.frame.SteererDiameter) {
 		return to
 	}
@@ -125,12 +127,12 @@ func (ch *chassis) steerer(v r3.Vec) (q, a float64) {
 
 // A cockpit is a bar with levers and an aero bar, and what is wanted of it.
 type cockpit struct {
-	bar    *Bar
-	aero   *AeroBar
+	bar    *part.Bar
+	aero   *part.AeroBar
 	on     []carried // the stems
 	floor  float64   // what it costs at least, wherever a stem holds it
 	part   [3]int    // places of bar, lever and aero bar; -1 for none
-	buy    Kinds
+	buy    part.Kinds
 	most   float64 // roll range
 	hands  []hand
 	clamp  *wanted
@@ -156,18 +158,18 @@ type hand struct {
 func (f *front) cockpit(on []carried, bi, li, ai int) {
 	bar := &f.shelf.Bars[bi]
 	c := &cockpit{
-		bar: bar, on: on, part: [3]int{bi, -1, ai}, buy: bought(Bars, *bar == f.now.Bar), most: bar.RollRange,
+		bar: bar, on: on, part: [3]int{bi, -1, ai}, buy: bought(part.Bars, *bar == f.now.Bar), most: bar.RollRange,
 		clamp: &f.want[contact.BarClamp], across: verdict{holds: true}, acrossAero: verdict{holds: true},
 	}
-	var lever *Lever
-	if bar.Drop != (DropBar{}) {
+	var lever *part.Lever
+	if bar.Drop != (part.DropBar{}) {
 		lever = &f.shelf.Levers[li]
 		c.part[1] = li
-		c.buy |= bought(Levers, *lever == f.now.Lever)
+		c.buy |= bought(part.Levers, *lever == f.now.Lever)
 	}
 	// A bar in one piece with its stem is turned once and for all.
 	roll := 0.0
-	if bar.onePiece() {
+	if bar.OnePiece() {
 		roll = bar.DrawnAt - f.ch.headAngle
 	}
 	sin, cos := num.Sincos(roll)
@@ -196,7 +198,7 @@ func (f *front) cockpit(on []carried, bi, li, ai int) {
 	c.box = barBox(c.hands, c.clamp, c.most)
 	if ai >= 0 {
 		c.aero = &f.shelf.AeroBars[ai]
-		c.buy |= bought(AeroBars, *c.aero == f.now.Aero)
+		c.buy |= bought(part.AeroBars, *c.aero == f.now.Aero)
 		f.prepareAero(c)
 	}
 	c.floor = c.across.cost + c.acrossAero.cost + c.form.base
@@ -206,13 +208,13 @@ func (f *front) cockpit(on []carried, bi, li, ai int) {
 // stem offers a cockpit on a stem with everything that may be under it.
 func (f *front) stem(c *cockpit, s *carried) {
 	buy := c.buy | s.buy
-	var shim Shim
-	if !c.bar.onePiece() {
+	var shim part.Shim
+	if !c.bar.OnePiece() {
 		var ok bool
 		if shim, ok = f.shelf.shim(c.bar.ClampDiameter, s.stem.BarDiameter, f.now.BarShim); !ok {
 			return
 		}
-		buy |= bought(Shims, shim == f.now.BarShim || shim == Shim{})
+		buy |= bought(part.Shims, shim == f.now.BarShim || shim == part.Shim{})
 	}
 	least := c.across.cost + c.form.floor(s.q)
 	skip := !f.admits(c, least, 0, buy, 0, s.flipped)
@@ -223,7 +225,7 @@ func (f *front) stem(c *cockpit, s *carried) {
 			continue
 		}
 		lift := &f.shelf.Caps[ci]
-		buy := buy | bought(Caps, *lift == f.now.Cap)
+		buy := buy | bought(part.Caps, *lift == f.now.Cap)
 		for i := range stacks {
 			up := lift.Height + stacks[i].below
 			if c.form.round && !f.admits(c, c.across.cost+c.form.least(s.q, s.a+up), 0, buy, stacks[i].belowT, s.flipped) {
@@ -239,7 +241,7 @@ func (f *front) stem(c *cockpit, s *carried) {
 
 // admits reports whether a front end could come among the best, if bar and aero
 // bar cost no less than given.
-func (f *front) admits(c *cockpit, bar, aero float64, buy Kinds, spacers int, flipped bool) bool {
+func (f *front) admits(c *cockpit, bar, aero float64, buy part.Kinds, spacers int, flipped bool) bool {
 	less := func(cost float64) float64 { return max(0, cost*(1-rounding)-1e-9) } // by what rounding may add
 	cost := f.rounded(less(bar)) + f.rounded(less(aero))
 	can := c.across.holds && bar <= c.asked && c.acrossAero.holds && aero <= c.askedAero+1e-3
@@ -247,7 +249,7 @@ func (f *front) admits(c *cockpit, bar, aero float64, buy Kinds, spacers int, fl
 }
 
 // offer settles a front end and hands it to the ranking.
-func (f *front) offer(c *cockpit, s *carried, ci int, st *stack, clamp r3.Vec, buy Kinds, shim Shim) {
+func (f *front) offer(c *cockpit, s *carried, ci int, st *stack, clamp r3.Vec, buy part.Kinds, shim part.Shim) {
 	roll, bar := c.settle(f.ch, clamp)
 	o := option{
 		cost: f.rounded(bar.cost), holds: bar.holds, buy: buy,

@@ -5,6 +5,8 @@ import (
 	"reflect"
 	"testing"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
@@ -44,8 +46,8 @@ func FuzzReproduce(f *testing.F) {
 			Chart fitgeom.Rounding
 		}{Build: everything(), Shelf: smallShelf(), Chart: fitgeom.Rounding{LengthStep: 1}}
 		target := position(in.Build)
-		in.Shelf.Bars = []fitgeom.Bar{in.Build.Bar, {Name: "one", DrawnAt: 73, AeroDiameter: 31.8, Stem: fitgeom.Stem{Length: 90, Height: 40, SteererDiameter: 28.6}, Base: fitgeom.BaseBar{Width: 400}}}
-		in.Shelf.AeroBars, in.Shelf.Pedals = []fitgeom.AeroBar{in.Build.Aero}, []fitgeom.Pedal{in.Build.Pedal}
+		in.Shelf.Bars = []part.Bar{in.Build.Bar, {Name: "one", DrawnAt: 73, AeroDiameter: 31.8, Stem: part.Stem{Length: 90, Height: 40, SteererDiameter: 28.6}, Base: part.BaseBar{Width: 400}}}
+		in.Shelf.AeroBars, in.Shelf.Pedals = []part.AeroBar{in.Build.Aero}, []part.Pedal{in.Build.Pedal}
 		in.Opt = fitgeom.Options{Keep: fitgeom.DefaultKeep(target), Limit: 3}
 		all := numbers(reflect.ValueOf(&in))
 		for _, c := range []struct {

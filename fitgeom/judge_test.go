@@ -6,6 +6,8 @@ import (
 	"slices"
 	"testing"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
@@ -138,9 +140,9 @@ func TestChanceMonteCarlo(t *testing.T) {
 func TestVerifyFindsWhatIsWrong(t *testing.T) {
 	b := everything()
 	shelf := smallShelf()
-	shelf.Bars = []fitgeom.Bar{b.Bar}
-	shelf.AeroBars, shelf.Pedals = []fitgeom.AeroBar{b.Aero}, []fitgeom.Pedal{b.Pedal}
-	shelf.CleatShims = []fitgeom.Spacer{{Height: 2, Count: 1}}
+	shelf.Bars = []part.Bar{b.Bar}
+	shelf.AeroBars, shelf.Pedals = []part.AeroBar{b.Aero}, []part.Pedal{b.Pedal}
+	shelf.CleatShims = []part.Spacer{{Height: 2, Count: 1}}
 	target, frame := position(b), b.Frame
 	opt := fitgeom.Options{Bike: b}
 	good := best(t, target, frame, shelf, opt)
@@ -152,7 +154,7 @@ func TestVerifyFindsWhatIsWrong(t *testing.T) {
 		"build.stem":                    func(c *fitgeom.Candidate) { c.Build.Stem.Length += 0.5 },
 		"build.saddle":                  func(c *fitgeom.Candidate) { c.Build.Saddle.RailsTo += 50 },
 		"build.pedal":                   func(c *fitgeom.Candidate) { c.Build.Pedal.Name = "another" },
-		"buy":                           func(c *fitgeom.Candidate) { c.Buy = fitgeom.Stems },
+		"buy":                           func(c *fitgeom.Candidate) { c.Buy = part.Stems },
 		"spacers":                       func(c *fitgeom.Candidate) { c.Spacers = []float64{7.5, 7.5} },
 		"build.settings.spacers_above":  func(c *fitgeom.Candidate) { c.Build.Settings.SpacersAbove = 5; c.SpacersAbove = []float64{5} },
 		"build.settings":                func(c *fitgeom.Candidate) { c.Build.Settings.PostExtension = 255 },

@@ -1,6 +1,10 @@
 package fitgeom
 
-import "fmt"
+import (
+	"fmt"
+
+	"example.com/fitgeom/fitgeom/part"
+)
 
 // A Limit is a way in which a bike cannot be adjusted any further, or a dimension
 // in which a part would have to be another. The zero Limit is [PostUp].
@@ -138,13 +142,13 @@ func (b *Build) margins() []Margin {
 	if cut := b.Frame.SteererCut; cut != 0 {
 		all = append(all, Margin{SpacersAbove, b.Cap.Height + s.Spacers + stemHeight + s.SpacersAbove - cut - preloadRoom})
 	}
-	if !b.Bar.onePiece() {
+	if !b.Bar.OnePiece() {
 		all = append(all, Margin{RollUp, b.Bar.RollRange - s.BarRoll}, Margin{RollDown, b.Bar.RollRange + s.BarRoll})
 	}
-	if a := &b.Aero; *a != (AeroBar{}) {
+	if a := &b.Aero; *a != (part.AeroBar{}) {
 		for _, m := range [...]struct {
 			up, down Limit
-			steps    Steps
+			steps    part.Steps
 			at       float64
 		}{
 			{AeroTiltUp, AeroTiltDown, a.Tilt, s.AeroTilt},
@@ -153,15 +157,15 @@ func (b *Build) margins() []Margin {
 			{PadsApart, PadsTogether, a.PadWidth, s.PadWidth},
 			{ExtensionOut, ExtensionIn, a.Extension, s.Extension},
 		} {
-			all = append(all, Margin{m.up, m.steps.top() - m.at}, Margin{m.down, m.at - m.steps.From})
+			all = append(all, Margin{m.up, m.steps.Last() - m.at}, Margin{m.down, m.at - m.steps.From})
 		}
 	}
 	return all
 }
 
 // stem is the stem that carries the bar, a part of its own or of the bar.
-func (b *Build) stem() *Stem {
-	if b.Bar.onePiece() {
+func (b *Build) stem() *part.Stem {
+	if b.Bar.OnePiece() {
 		return &b.Bar.Stem
 	}
 	return &b.Stem
@@ -169,7 +173,7 @@ func (b *Build) stem() *Stem {
 
 // extension is the range of a post in a frame, from fully in to as far out as
 // its insertion allows. The range is empty (hi < lo) if the post does not suit.
-func extension(f *Frame, p *Post) (lo, hi float64) {
+func extension(f *Frame, p *part.Post) (lo, hi float64) {
 	lo = p.MinExtension
 	if f.PostDepth != 0 {
 		lo = max(lo, p.Length-f.PostDepth)

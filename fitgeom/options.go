@@ -4,6 +4,8 @@ import (
 	"math"
 	"strconv"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -28,7 +30,7 @@ type Options struct {
 	// Vary is the kinds of parts in which the candidates differ from one
 	// another: of builds that have the same parts of these kinds only the best
 	// is returned. A stem upside down counts as another stem. Zero: Stems | Bars | AeroBars.
-	Vary Kinds
+	Vary part.Kinds
 	// Grain is the step in which scores count when builds are compared, as a
 	// share of the tolerances: with 0.1, say, fewer spacers and the like decide
 	// between builds that are within a tenth of the tolerances of one another.
@@ -177,7 +179,7 @@ func (o *Options) fill(target *contact.Position) {
 		o.Grain = 1e-8
 	}
 	if o.Vary == 0 {
-		o.Vary = Stems | Bars | AeroBars
+		o.Vary = part.Stems | part.Bars | part.AeroBars
 	}
 	if o.Keep == nil {
 		o.Keep = DefaultKeep(*target)
@@ -189,7 +191,7 @@ func (o *Options) fill(target *contact.Position) {
 func (o *Options) check(f *faults, target *contact.Position) {
 	f.Range("options.limit", float64(o.Limit), 1, 1000, "candidates")
 	f.Range("options.grain", o.Grain, 1e-8, 10, "tolerances")
-	f.Range("options.vary", float64(o.Vary), 0, allKinds, "as a set of kinds")
+	f.Range("options.vary", float64(o.Vary), 0, float64(part.AllKinds), "as a set of kinds")
 	if o.Crank > KeepSaddle {
 		f.Add("options.crank", o.Crank.String(), "a policy of this package", contact.ErrUnknown)
 	}

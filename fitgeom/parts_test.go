@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
@@ -64,7 +66,7 @@ func place(t *testing.T, b fitgeom.Build) contact.Position {
 
 	stem, roll := b.Stem, s.BarRoll
 	head := 180 - g.HeadAngle
-	if b.Bar.Stem != (fitgeom.Stem{}) {
+	if b.Bar.Stem != (part.Stem{}) {
 		stem = b.Bar.Stem
 		roll = head + pitch - (180 - b.Bar.DrawnAt)
 	}
@@ -76,7 +78,7 @@ func place(t *testing.T, b fitgeom.Build) contact.Position {
 	bar := r3.Add(top, r3.Add(along(head, b.Cap.Height+s.Spacers+stem.Height/2), along(head-90+angle, stem.Length)))
 	points[contact.BarClamp] = bar
 	switch {
-	case b.Bar.Drop != fitgeom.DropBar{}:
+	case b.Bar.Drop != part.DropBar{}:
 		d := b.Bar.Drop
 		both(contact.HoodsLeft, bar, noseUp(r3.Vec{X: d.Reach + b.Lever.Reach, Y: d.Width / 2, Z: b.Lever.Rise}, roll))
 		if d.TopsWidth > 0 {
@@ -89,7 +91,7 @@ func place(t *testing.T, b fitgeom.Build) contact.Position {
 		if width > 0 {
 			both(contact.DropsLeft, bar, noseUp(r3.Vec{X: d.Reach - d.Hook, Y: width / 2, Z: -d.Drop}, roll))
 		}
-	case b.Bar.Flat != fitgeom.FlatBar{}:
+	case b.Bar.Flat != part.FlatBar{}:
 		f := b.Bar.Flat
 		// A tube to the left, bent up and then back, as long as the width demands.
 		tube := r3.NewRotation(f.Upsweep*math.Pi/180, r3.Vec{X: 1}).Rotate(r3.Vec{Y: 1})
@@ -100,13 +102,13 @@ func place(t *testing.T, b fitgeom.Build) contact.Position {
 	default:
 		both(contact.GripLeft, bar, noseUp(r3.Vec{X: b.Bar.Base.Reach, Y: b.Bar.Base.Width / 2, Z: b.Bar.Base.Rise}, roll))
 	}
-	if a := b.Aero; a != (fitgeom.AeroBar{}) {
+	if a := b.Aero; a != (part.AeroBar{}) {
 		both(contact.PadLeft, bar, noseUp(r3.Vec{X: s.PadReach, Y: s.PadWidth / 2, Z: s.PadStack}, s.AeroTilt))
 		start := noseUp(r3.Vec{Z: s.PadStack - a.ExtensionDrop}, s.AeroTilt)
 		both(contact.ExtensionLeft, bar, r3.Add(start, noseUp(r3.Vec{X: s.Extension, Y: a.ExtensionWidth / 2}, s.AeroTilt+a.ExtensionAngle)))
 	}
 	both(contact.PedalLeft, r3.Vec{}, r3.Vec{X: b.Crank.Length, Y: b.Crank.QFactor / 2})
-	if b.Pedal != (fitgeom.Pedal{}) {
+	if b.Pedal != (part.Pedal{}) {
 		y := b.Crank.QFactor/2 + b.Pedal.Stance
 		points[contact.FootLeft] = r3.Vec{X: b.Crank.Length, Y: y, Z: b.Pedal.Stack + s.LiftLeft}
 		points[contact.FootRight] = r3.Vec{X: b.Crank.Length, Y: -y, Z: b.Pedal.Stack + s.LiftRight}
@@ -172,8 +174,8 @@ func TestPitch(t *testing.T) {
 }
 
 func TestPartFaults(t *testing.T) {
-	flat := fitgeom.Bar{ClampDiameter: 31.8, Flat: fitgeom.FlatBar{Width: 720, Centre: 100, Hand: 60}}
-	onePiece := fitgeom.Bar{DrawnAt: 73, Stem: fitgeom.Stem{Length: 100, Height: 40, SteererDiameter: 28.6}, Base: fitgeom.BaseBar{Width: 400}}
+	flat := part.Bar{ClampDiameter: 31.8, Flat: part.FlatBar{Width: 720, Centre: 100, Hand: 60}}
+	onePiece := part.Bar{DrawnAt: 73, Stem: part.Stem{Length: 100, Height: 40, SteererDiameter: 28.6}, Base: part.BaseBar{Width: 400}}
 	require.NoError(t, flat.Validate())
 	require.NoError(t, onePiece.Validate())
 	for name, c := range map[string]struct {
@@ -181,22 +183,22 @@ func TestPartFaults(t *testing.T) {
 		path  string
 		class error
 	}{
-		"no shape":        {fitgeom.Bar{ClampDiameter: 31.8}.Validate(), "shape", contact.ErrConflict},
-		"two shapes":      {fitgeom.Bar{ClampDiameter: 31.8, Flat: flat.Flat, Base: onePiece.Base}.Validate(), "shape", contact.ErrConflict},
+		"no shape":        {part.Bar{ClampDiameter: 31.8}.Validate(), "shape", contact.ErrConflict},
+		"two shapes":      {part.Bar{ClampDiameter: 31.8, Flat: flat.Flat, Base: onePiece.Base}.Validate(), "shape", contact.ErrConflict},
 		"one that rolls":  {func() error { b := onePiece; b.RollRange = 5; return b.Validate() }(), "roll_range", contact.ErrRange},
 		"not drawn":       {func() error { b := onePiece; b.DrawnAt = 0; return b.Validate() }(), "drawn_at", contact.ErrRange},
 		"its stem":        {func() error { b := onePiece; b.Stem.Length = 19; return b.Validate() }(), "stem.length", contact.ErrRange},
 		"drawn for none":  {func() error { b := flat; b.DrawnAt = 73; return b.Validate() }(), "stem.length", contact.ErrRange},
 		"width in cm":     {func() error { b := flat; b.Flat.Width = 72; return b.Validate() }(), "flat.width", contact.ErrUnit},
 		"base":            {func() error { b := onePiece; b.Base.Reach = -1; return b.Validate() }(), "base.reach", contact.ErrRange},
-		"two widths":      {fitgeom.DropBar{Width: 420, DropsWidth: 440, Flare: 12, Reach: 80, Drop: 120}.Validate(), "flare", contact.ErrConflict},
+		"two widths":      {part.DropBar{Width: 420, DropsWidth: 440, Flare: 12, Reach: 80, Drop: 120}.Validate(), "flare", contact.ErrConflict},
 		"NaN sweep":       {func() error { b := flat; b.Flat.Backsweep = math.NaN(); return b.Validate() }(), "flat.backsweep", contact.ErrRange},
-		"aero, no steps":  {func() error { a := everything().Aero; a.Tilt = fitgeom.Steps{To: 10}; return a.Validate() }(), "tilt.step", contact.ErrRange},
+		"aero, no steps":  {func() error { a := everything().Aero; a.Tilt = part.Steps{To: 10}; return a.Validate() }(), "tilt.step", contact.ErrRange},
 		"aero, tiny step": {func() error { a := everything().Aero; a.PadReach.Step = 1e-6; return a.Validate() }(), "pad_reach.step", contact.ErrRange},
 		"aero, backwards": {func() error { a := everything().Aero; a.PadWidth.To = 10; return a.Validate() }(), "pad_width.to", contact.ErrRange},
 		"frame":           {fitgeom.Frame{}.Validate(), "geometry.stack", contact.ErrRange},
-		"pedal":           {fitgeom.Pedal{Stack: 100, Stance: 50}.Validate(), "stack", contact.ErrRange},
-		"shim":            {fitgeom.Shim{Inner: 31.6, Outer: 27.2}.Validate(), "outer", contact.ErrRange},
+		"pedal":           {part.Pedal{Stack: 100, Stance: 50}.Validate(), "stack", contact.ErrRange},
+		"shim":            {part.Shim{Inner: 31.6, Outer: 27.2}.Validate(), "outer", contact.ErrRange},
 		"rounding":        {fitgeom.Rounding{LengthStep: -1}.Validate(), "length_step", contact.ErrRange},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -212,14 +214,14 @@ func TestConflicts(t *testing.T) {
 		change func(*fitgeom.Build)
 		path   string
 	}{
-		"no lever":       {func(b *fitgeom.Build) { b.Lever = fitgeom.Lever{} }, "lever"},
-		"needless lever": {func(b *fitgeom.Build) { b.Bar.Drop = fitgeom.DropBar{}; b.Bar.Base = fitgeom.BaseBar{Width: 400} }, "lever"},
+		"no lever":       {func(b *fitgeom.Build) { b.Lever = part.Lever{} }, "lever"},
+		"needless lever": {func(b *fitgeom.Build) { b.Bar.Drop = part.DropBar{}; b.Bar.Base = part.BaseBar{Width: 400} }, "lever"},
 		"aero":           {func(b *fitgeom.Build) { b.Bar.AeroDiameter = 0 }, "aero.bar_diameter"},
-		"no aero":        {func(b *fitgeom.Build) { b.Aero = fitgeom.AeroBar{} }, "settings.pad_stack"},
-		"lift":           {func(b *fitgeom.Build) { b.Pedal = fitgeom.Pedal{} }, "settings.lift_left"},
+		"no aero":        {func(b *fitgeom.Build) { b.Aero = part.AeroBar{} }, "settings.pad_stack"},
+		"lift":           {func(b *fitgeom.Build) { b.Pedal = part.Pedal{} }, "settings.lift_left"},
 		"lowered":        {func(b *fitgeom.Build) { b.Settings.Lowered = 10 }, "settings.lowered"},
-		"thin bar shim":  {func(b *fitgeom.Build) { b.BarShim = fitgeom.Shim{Inner: 25.4, Outer: 31.8} }, "bar_shim.inner"},
-		"post shim":      {func(b *fitgeom.Build) { b.PostShim = fitgeom.Shim{Inner: 27.2, Outer: 30.9} }, "post_shim.outer"},
+		"thin bar shim":  {func(b *fitgeom.Build) { b.BarShim = part.Shim{Inner: 25.4, Outer: 31.8} }, "bar_shim.inner"},
+		"post shim":      {func(b *fitgeom.Build) { b.PostShim = part.Shim{Inner: 27.2, Outer: 30.9} }, "post_shim.outer"},
 		"two stems": {func(b *fitgeom.Build) {
 			b.Bar.Stem = b.Stem
 			b.Bar.DrawnAt, b.Bar.ClampDiameter, b.Bar.RollRange = 73, 0, 0
@@ -228,7 +230,7 @@ func TestConflicts(t *testing.T) {
 		"one that is turned": {func(b *fitgeom.Build) {
 			b.Bar.Stem = b.Stem
 			b.Bar.DrawnAt, b.Bar.ClampDiameter, b.Bar.RollRange = 73, 0, 0
-			b.Stem = fitgeom.Stem{}
+			b.Stem = part.Stem{}
 		}, "settings.bar_roll"},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -269,7 +271,7 @@ func TestMarginsOfEveryKind(t *testing.T) {
 func TestStepsAndCutSteerer(t *testing.T) {
 	frame, shelf := road54(), smallShelf()
 	frame.SteererCut = 75
-	shelf.Spacers = []fitgeom.Spacer{{Height: 5, Count: 6}}
+	shelf.Spacers = []part.Spacer{{Height: 5, Count: 6}}
 	target := position(aBuild())
 	r, err := fitgeom.Reproduce(target, frame, shelf, fitgeom.Options{Limit: 50, Vary: all})
 	require.NoError(t, err)

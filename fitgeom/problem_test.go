@@ -4,6 +4,8 @@ import (
 	"math/rand/v2"
 	"os"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -39,8 +41,8 @@ func some[T any](rng *rand.Rand, n int, all []T) []T {
 	return all
 }
 
-func steps(rng *rand.Rand, from, step float64, n int) fitgeom.Steps {
-	return fitgeom.Steps{From: from, To: from + step*float64(rng.IntN(n)), Step: step}
+func steps(rng *rand.Rand, from, step float64, n int) part.Steps {
+	return part.Steps{From: from, To: from + step*float64(rng.IntN(n)), Step: step}
 }
 
 // bikeKinds is the kinds of bikes that are drawn.
@@ -65,45 +67,45 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 	}
 	s := &p.shelf
 	s.Caps = some(rng, 1+rng.IntN(2), smallShelf().Caps)
-	s.Spacers = []fitgeom.Spacer{{Height: 5, Count: 1 + rng.IntN(2)}, {Height: 10, Count: 1 + rng.IntN(3)}}
+	s.Spacers = []part.Spacer{{Height: 5, Count: 1 + rng.IntN(2)}, {Height: 10, Count: 1 + rng.IntN(3)}}
 	if f.SteererCut != 0 { // some rings to cover the steerer with
-		s.Spacers = append(s.Spacers, fitgeom.Spacer{Height: 2.5, Count: 1}, fitgeom.Spacer{Height: 20, Count: 1})
+		s.Spacers = append(s.Spacers, part.Spacer{Height: 2.5, Count: 1}, part.Spacer{Height: 20, Count: 1})
 	}
-	stem := func(length, angle float64) fitgeom.Stem {
-		return fitgeom.Stem{Length: length, Angle: angle, Height: pick(rng, 38.0, 40), SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: rng.IntN(3) > 0}
+	stem := func(length, angle float64) part.Stem {
+		return part.Stem{Length: length, Angle: angle, Height: pick(rng, 38.0, 40), SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: rng.IntN(3) > 0}
 	}
 	for range 1 + rng.IntN(3) {
 		s.Stems = append(s.Stems, stem(float64(70+10*rng.IntN(6)), pick(rng, -17.0, -10, -6, 0)))
 	}
-	s.Posts = []fitgeom.Post{{Diameter: 27.2, Length: 350, Setback: pick(rng, 0.0, 10, 20), MinInsertion: 100, MinExtension: 45}}
+	s.Posts = []part.Post{{Diameter: 27.2, Length: 350, Setback: pick(rng, 0.0, 10, 20), MinInsertion: 100, MinExtension: 45}}
 	if rng.IntN(2) == 0 {
-		s.Posts = append(s.Posts, fitgeom.Post{Diameter: 27.2, Length: 400, Setback: pick(rng, -10.0, 0, 25), MinInsertion: 80, MinExtension: 45, MaxExtension: pick(rng, 0.0, 220)})
+		s.Posts = append(s.Posts, part.Post{Diameter: 27.2, Length: 400, Setback: pick(rng, -10.0, 0, 25), MinInsertion: 80, MinExtension: 45, MaxExtension: pick(rng, 0.0, 220)})
 	}
 	if rng.IntN(2) == 0 { // a dropper, thinner than the frame: only with a shim
-		s.Posts = append(s.Posts, fitgeom.Post{Diameter: 25.4, Length: 440, MinInsertion: 110, MinExtension: 190, Travel: 125})
+		s.Posts = append(s.Posts, part.Post{Diameter: 25.4, Length: 440, MinInsertion: 110, MinExtension: 190, Travel: 125})
 		if rng.IntN(3) > 0 {
-			s.Shims = append(s.Shims, fitgeom.Shim{Name: "first", Inner: 25.4, Outer: 27.2}, fitgeom.Shim{Name: "second", Inner: 25.4, Outer: 27.2})
+			s.Shims = append(s.Shims, part.Shim{Name: "first", Inner: 25.4, Outer: 27.2}, part.Shim{Name: "second", Inner: 25.4, Outer: 27.2})
 		}
 	}
 	s.Saddles = some(rng, 1+rng.IntN(2), smallShelf().Saddles)
 	s.Cranks = some(rng, 1+rng.IntN(2), smallShelf().Cranks)
 	if rng.IntN(2) == 0 {
-		s.Pedals = []fitgeom.Pedal{{Name: "thin", Stack: 14, Stance: 55}, {Name: "thick", Stack: 22, Stance: 60}}
-		s.CleatShims = []fitgeom.Spacer{{Height: 1, Count: 1}, {Height: 3, Count: 1}}
+		s.Pedals = []part.Pedal{{Name: "thin", Stack: 14, Stance: 55}, {Name: "thick", Stack: 22, Stance: 60}}
+		s.CleatShims = []part.Spacer{{Height: 1, Count: 1}, {Height: 3, Count: 1}}
 	}
 
-	drop := func() fitgeom.Bar {
-		return fitgeom.Bar{ClampDiameter: 31.8, AeroDiameter: 31.8, RollRange: pick(rng, 0.0, 5, 8), Drop: fitgeom.DropBar{
+	drop := func() part.Bar {
+		return part.Bar{ClampDiameter: 31.8, AeroDiameter: 31.8, RollRange: pick(rng, 0.0, 5, 8), Drop: part.DropBar{
 			Width: float64(400 + 20*rng.IntN(3)), Flare: pick(rng, 0.0, 12), TopsWidth: 200, Reach: 70 + 10*u(), Drop: 120, Hook: 55,
 		}}
 	}
-	flat := func() fitgeom.Bar {
-		return fitgeom.Bar{ClampDiameter: 31.8, RollRange: pick(rng, 0.0, 6), Flat: fitgeom.FlatBar{
+	flat := func() part.Bar {
+		return part.Bar{ClampDiameter: 31.8, RollRange: pick(rng, 0.0, 6), Flat: part.FlatBar{
 			Width: float64(680 + 40*rng.IntN(4)), Centre: 120, Rise: float64(10 * rng.IntN(4)), Backsweep: 5 + 10*u(), Upsweep: 5 * u(), Hand: 65,
 		}}
 	}
-	base := func() fitgeom.Bar {
-		return fitgeom.Bar{ClampDiameter: 31.8, AeroDiameter: 31.8, RollRange: pick(rng, 0.0, 4), Base: fitgeom.BaseBar{Width: 400, Reach: 150 + 20*u(), Rise: -30}}
+	base := func() part.Bar {
+		return part.Bar{ClampDiameter: 31.8, AeroDiameter: 31.8, RollRange: pick(rng, 0.0, 4), Base: part.BaseBar{Width: 400, Reach: 150 + 20*u(), Rise: -30}}
 	}
 	keep := []contact.Site{contact.HoodsLeft}
 	switch kind {
@@ -120,7 +122,7 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 			p.opt.Stance = fitgeom.Stance{FrontSag: 30 * u(), RearSag: 40 * u(), FrontRadius: 350 + 20*u(), RearRadius: pick(rng, 0.0, 345)}
 		} else { // an old thin bar that a shim makes fit
 			s.Bars[0].ClampDiameter = 25.4
-			s.Shims = append(s.Shims, fitgeom.Shim{Name: "bar", Inner: 25.4, Outer: 31.8})
+			s.Shims = append(s.Shims, part.Shim{Name: "bar", Inner: 25.4, Outer: 31.8})
 		}
 	case "time trial", "clip-on":
 		keep = []contact.Site{contact.PadLeft, contact.ExtensionLeft}
@@ -134,17 +136,17 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 			}
 		}
 		for range 1 + rng.IntN(2) {
-			s.AeroBars = append(s.AeroBars, fitgeom.AeroBar{
+			s.AeroBars = append(s.AeroBars, part.AeroBar{
 				BarDiameter: 31.8, Tilt: steps(rng, 0, 5, 3), PadStack: steps(rng, 40, 10, 4),
-				PadReach: pick(rng, steps(rng, -60, 15, 4), fitgeom.Steps{From: -60, To: -10}), PadWidth: steps(rng, 160, 10, 5),
-				Extension:     pick(rng, steps(rng, 250, 10, 6), fitgeom.Steps{From: 250, To: 320}),
+				PadReach: pick(rng, steps(rng, -60, 15, 4), part.Steps{From: -60, To: -10}), PadWidth: steps(rng, 160, 10, 5),
+				Extension:     pick(rng, steps(rng, 250, 10, 6), part.Steps{From: 250, To: 320}),
 				ExtensionDrop: 30, ExtensionAngle: pick(rng, 0.0, 8), ExtensionWidth: 110,
 			})
 		}
 	case "one piece":
 		s.Bars = append(s.Bars, drop(), drop())
 		b := &s.Bars[0]
-		b.Stem = fitgeom.Stem{Length: 100, Angle: -8, Height: 40, SteererDiameter: 28.6}
+		b.Stem = part.Stem{Length: 100, Angle: -8, Height: 40, SteererDiameter: 28.6}
 		b.DrawnAt, b.ClampDiameter, b.AeroDiameter, b.RollRange = 73, 0, 0, 0
 	}
 	s.Levers = smallShelf().Levers
@@ -164,7 +166,7 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 	}
 	t := &b.Settings
 	t.RailClamp = b.Saddle.RailsFrom + (b.Saddle.RailsTo-b.Saddle.RailsFrom)*u()
-	if b.Bar.Stem == (fitgeom.Stem{}) {
+	if b.Bar.Stem == (part.Stem{}) {
 		b.Stem = pick(rng, s.Stems...)
 		t.Flipped = b.Stem.Flippable && b.Stem.Angle != 0 && rng.IntN(2) == 0
 		t.BarRoll = b.Bar.RollRange * (2*u() - 1)
@@ -172,14 +174,14 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 			b.BarShim = s.Shims[len(s.Shims)-1]
 		}
 	}
-	if b.Bar.Drop != (fitgeom.DropBar{}) {
+	if b.Bar.Drop != (part.DropBar{}) {
 		b.Lever = pick(rng, s.Levers...)
 	}
 	if len(s.AeroBars) > 0 {
 		b.Aero = pick(rng, s.AeroBars...)
 		for _, v := range []struct {
 			to *float64
-			s  fitgeom.Steps
+			s  part.Steps
 		}{{&t.AeroTilt, b.Aero.Tilt}, {&t.PadStack, b.Aero.PadStack}, {&t.PadReach, b.Aero.PadReach}, {&t.PadWidth, b.Aero.PadWidth}, {&t.Extension, b.Aero.Extension}} {
 			*v.to = v.s.From + (v.s.To-v.s.From)*u()
 			if v.s.Step != 0 {
@@ -233,7 +235,7 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 		o.Keep = append(o.Keep, fitgeom.Keep{Site: contact.FootLeft, Tolerance: r3.Vec{X: 2, Z: 1}}, fitgeom.Keep{Site: contact.FootRight, Tolerance: r3.Vec{Y: 10, Z: 1}})
 	}
 	o.Crank = pick(rng, fitgeom.KeepFarEnd, fitgeom.KeepFarEnd, fitgeom.KeepSaddle)
-	o.Vary = pick(rng, 0, all, fitgeom.Stems|fitgeom.Posts, fitgeom.Bars|fitgeom.Saddles|fitgeom.Cranks)
+	o.Vary = pick(rng, 0, all, part.Stems|part.Posts, part.Bars|part.Saddles|part.Cranks)
 	o.Grain = pick(rng, 0.0, 0, 0.1)
 	if disturb > 0 && rng.IntN(2) == 0 {
 		o.Bike = *b

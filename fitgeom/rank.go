@@ -6,6 +6,8 @@ import (
 	"slices"
 	"sort"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -16,12 +18,12 @@ const orderLength = 8
 type option struct {
 	cost     float64 // in squared grains
 	holds    bool
-	buy      Kinds
+	buy      part.Kinds
 	buys     int                // parts that count
 	order    [orderLength]int64 // breaks ties: less is better; the last ones are places on the shelf
 	settings Settings
 	part     [5]int // places on the shelf; -1 for none
-	shim     Shim
+	shim     part.Shim
 	stack    *stack
 	shift    r3.Vec // of the saddle
 	key      [6]int // the parts that vary
@@ -48,15 +50,15 @@ type ranking struct {
 	scratch      option // keeps what is passed around off the heap
 }
 
-func newRanking(most int, counts bool, vary Kinds, kinds [5]Kinds) *ranking {
-	r := &ranking{most: most, counts: counts, flips: kinds[1] == Stems && vary&Stems != 0}
+func newRanking(most int, counts bool, vary part.Kinds, kinds [5]part.Kinds) *ranking {
+	r := &ranking{most: most, counts: counts, flips: kinds[1] == part.Stems && vary&part.Stems != 0}
 	for i, k := range kinds {
 		r.vary[i] = vary&k != 0
 	}
 	return r
 }
 
-func (r *ranking) buys(buy Kinds) int {
+func (r *ranking) buys(buy part.Kinds) int {
 	if !r.counts {
 		return 0
 	}
@@ -64,7 +66,7 @@ func (r *ranking) buys(buy Kinds) int {
 }
 
 // admits reports whether an option that costs no less than given could be kept.
-func (r *ranking) admits(cost float64, holds bool, buy Kinds, first, second int64) bool {
+func (r *ranking) admits(cost float64, holds bool, buy part.Kinds, first, second int64) bool {
 	buys := r.buys(buy)
 	if len(r.all) < r.most {
 		return true

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"testing"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"github.com/stretchr/testify/require"
@@ -17,7 +19,7 @@ import (
 // map alone. It follows the package documentation and shares no code with it.
 
 // stackable returns every pair of heights under and above a stem that rings make.
-func stackable(rings []fitgeom.Spacer) [][2]float64 {
+func stackable(rings []part.Spacer) [][2]float64 {
 	seen := map[[2]int]bool{{}: true}
 	for _, s := range rings {
 		for range s.Count {
@@ -61,7 +63,7 @@ func steererTakes(b *fitgeom.Build) bool {
 
 // fittingStacks returns what the steerer of a build takes, for each height under
 // the stem with the least above.
-func fittingStacks(b fitgeom.Build, rings []fitgeom.Spacer) [][2]float64 {
+func fittingStacks(b fitgeom.Build, rings []part.Spacer) [][2]float64 {
 	var all [][2]float64
 	for _, s := range stackable(rings) { // in order
 		b.Settings.Spacers, b.Settings.SpacersAbove = s[0], s[1]
@@ -280,7 +282,7 @@ func search(f func(float64) seen, lo, hi float64) float64 {
 }
 
 // values returns what a setting may be, or its ends if it is anything between.
-func values(s fitgeom.Steps) (all []float64, free bool) {
+func values(s part.Steps) (all []float64, free bool) {
 	if s.Step == 0 || s.From == s.To {
 		return []float64{s.From, s.To}, s.To > s.From
 	}
@@ -292,7 +294,7 @@ func values(s fitgeom.Steps) (all []float64, free bool) {
 
 // set puts a setting along which every coordinate goes straight where f costs
 // least of the places that hold, if there are any.
-func set(to *float64, s fitgeom.Steps, offs func() []share) seen {
+func set(to *float64, s part.Steps, offs func() []share) seen {
 	at := func(v float64) (n seen) {
 		*to = v
 		for _, o := range offs() {
@@ -333,16 +335,16 @@ func order(holding bool) func(a, b scored) int {
 }
 
 // shimFor returns the shim that makes a part fit, if one does or none is needed.
-func shimFor(part, hole float64, shims []fitgeom.Shim, now fitgeom.Shim) (fitgeom.Shim, bool) {
-	if math.Abs(part-hole) < 0.05 {
-		return fitgeom.Shim{}, true
+func shimFor(inner, hole float64, shims []part.Shim, now part.Shim) (part.Shim, bool) {
+	if math.Abs(inner-hole) < 0.05 {
+		return part.Shim{}, true
 	}
-	for _, s := range append([]fitgeom.Shim{now}, shims...) {
-		if slices.Contains(shims, s) && math.Abs(s.Inner-part) < 0.05 && math.Abs(s.Outer-hole) < 0.05 {
+	for _, s := range append([]part.Shim{now}, shims...) {
+		if slices.Contains(shims, s) && math.Abs(s.Inner-inner) < 0.05 && math.Abs(s.Outer-hole) < 0.05 {
 			return s, true
 		}
 	}
-	return fitgeom.Shim{}, false
+	return part.Shim{}, false
 }
 
 // enumerate returns all builds in the documented order, and how many there were
@@ -353,7 +355,7 @@ func enumerate(t *testing.T, p problem) ([]scored, int) {
 		o.Grain = 1e-8
 	}
 	if o.Vary == 0 {
-		o.Vary = fitgeom.Stems | fitgeom.Bars | fitgeom.AeroBars
+		o.Vary = part.Stems | part.Bars | part.AeroBars
 	}
 	l := &looker{t, p.target, o.Keep}
 	tilt, _ := p.target.Attitude(contact.SaddleReference)
@@ -363,9 +365,9 @@ func enumerate(t *testing.T, p problem) ([]scored, int) {
 		Settings: fitgeom.Settings{SaddleTilt: tilt.Tilt, PostExtension: 100, RailClamp: 140},
 	}
 	any := base // a front end that goes with every seat
-	any.Bar = fitgeom.Bar{ClampDiameter: 31.8, Base: fitgeom.BaseBar{Width: 400}}
-	any.Lever = fitgeom.Lever{}
-	any.Stem = fitgeom.Stem{Length: 100, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8}
+	any.Bar = part.Bar{ClampDiameter: 31.8, Base: part.BaseBar{Width: 400}}
+	any.Lever = part.Lever{}
+	any.Stem = part.Stem{Length: 100, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8}
 	round := func(cost float64) float64 {
 		n := math.Round(math.Sqrt(cost) / o.Grain)
 		return n * n
@@ -403,7 +405,7 @@ func enumerate(t *testing.T, p problem) ([]scored, int) {
 			b.Settings.BarRoll = search(turn, -b.Bar.RollRange, b.Bar.RollRange)
 			bar := turn(b.Settings.BarRoll)
 			cost, holds := round(bar.cost), bar.holds()
-			if b.Aero != (fitgeom.AeroBar{}) {
+			if b.Aero != (part.AeroBar{}) {
 				var best fitgeom.Settings
 				var bestSeen seen
 				have := false
@@ -418,7 +420,7 @@ func enumerate(t *testing.T, p problem) ([]scored, int) {
 						// The best of all, and the best of those that hold, need not have the same reach.
 						found := set(&b.Settings.PadReach, b.Aero.PadReach, offs("xz", isPad)).plus(set(&b.Settings.Extension, b.Aero.Extension, offs("xz", isExtension))).plus(wide)
 						if !found.holds() {
-							anyway := func(to *float64, s fitgeom.Steps, in func(contact.Site) bool) {
+							anyway := func(to *float64, s part.Steps, in func(contact.Site) bool) {
 								set(to, s, func() []share { // so little of it that all of it holds
 									all, _ := l.offs(&b, "xz", in)
 									for i := range all {
@@ -446,13 +448,13 @@ func enumerate(t *testing.T, p problem) ([]scored, int) {
 			}
 			n := o.Bike
 			f := scored{b, cost, holds, buys(b.Cap == n.Cap, place[1] < 0 || b.Stem == n.Stem, b.Bar == n.Bar, place[3] < 0 || b.Lever == n.Lever,
-				place[4] < 0 || b.Aero == n.Aero, b.BarShim == fitgeom.Shim{} || b.BarShim == n.BarShim), nil, nil}
+				place[4] < 0 || b.Aero == n.Aero, b.BarShim == part.Shim{} || b.BarShim == n.BarShim), nil, nil}
 			f.key = []int64{micro(s[0]), up, micro(math.Abs(b.Settings.BarRoll))}
-			for i, kind := range []fitgeom.Kinds{fitgeom.Caps, fitgeom.Stems, fitgeom.Bars, fitgeom.Levers, fitgeom.AeroBars} {
+			for i, kind := range []part.Kinds{part.Caps, part.Stems, part.Bars, part.Levers, part.AeroBars} {
 				f.key = append(f.key, int64(place[i]))
 				if o.Vary&kind != 0 {
 					f.parts = append(f.parts, place[i])
-					if kind == fitgeom.Stems {
+					if kind == part.Stems {
 						f.parts = append(f.parts, int(up))
 					}
 				}
@@ -469,7 +471,7 @@ func enumerate(t *testing.T, p problem) ([]scored, int) {
 				place int
 			}
 			var on []held
-			if bar.Stem != (fitgeom.Stem{}) {
+			if bar.Stem != (part.Stem{}) {
 				on = append(on, held{b, -1})
 			} else {
 				for si, stem := range shelf.Stems {
@@ -487,14 +489,14 @@ func enumerate(t *testing.T, p problem) ([]scored, int) {
 			}
 			for _, h := range on {
 				levers := shelf.Levers
-				if bar.Drop == (fitgeom.DropBar{}) {
-					levers = []fitgeom.Lever{{}}
+				if bar.Drop == (part.DropBar{}) {
+					levers = []part.Lever{{}}
 				}
 				for li, lever := range levers {
 					b := h.b
 					b.Lever = lever
 					place := [5]int{ci, h.place, bi, li, -1}
-					if lever == (fitgeom.Lever{}) {
+					if lever == (part.Lever{}) {
 						place[3] = -1
 					}
 					if !wantAero {
@@ -567,10 +569,10 @@ func enumerate(t *testing.T, p problem) ([]scored, int) {
 					middle := math.Abs(b.Settings.RailClamp - (saddle.RailsFrom+saddle.RailsTo)/2)
 					pedal, _ := p.target.At(contact.PedalLeft)
 					c := scored{b, round(s.cost) + round(feet.cost), s.holds() && feet.holds(), buys(b.Crank == n.Crank, len(shelf.Pedals) == 0 || b.Pedal == n.Pedal,
-						b.Post == n.Post, b.Saddle == n.Saddle, b.PostShim == fitgeom.Shim{} || b.PostShim == n.PostShim), nil, nil}
+						b.Post == n.Post, b.Saddle == n.Saddle, b.PostShim == part.Shim{} || b.PostShim == n.PostShim), nil, nil}
 					right, _ := p.target.At(contact.PedalRight)
 					c.key = []int64{micro(math.Abs(crank.Length - (pedal.X+right.X)/2)), micro(middle), int64(posti), int64(si), int64(ci), int64(pi)}
-					for i, kind := range []fitgeom.Kinds{fitgeom.Posts, fitgeom.Saddles, fitgeom.Cranks, fitgeom.Pedals} {
+					for i, kind := range []part.Kinds{part.Posts, part.Saddles, part.Cranks, part.Pedals} {
 						if o.Vary&kind != 0 {
 							c.parts = append(c.parts, []int{posti, si, ci, pi}[i])
 						}

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strconv"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -19,17 +21,17 @@ type FrontBounds struct {
 	// StemLength and StemAngle are the stems that there are, of every length in
 	// every angle, 20 to 180 mm and -60 to 60 degrees. With Step 0 it is anything
 	// from From to To.
-	StemLength, StemAngle Steps
+	StemLength, StemAngle part.Steps
 	// Flip says that stems may be mounted upside down too.
 	Flip bool
 	// StemHeight is the height of the stems' steerer clamp, 20 to 80 mm.
 	StemHeight float64
 	// Up is headset cap and spacers together, 0 to 150 mm.
-	Up Steps
+	Up part.Steps
 	// Bar is held by the stem, and may be turned within its RollRange.
-	Bar Bar
+	Bar part.Bar
 	// Lever is on it if it is a drop bar; else zero.
-	Lever Lever
+	Lever part.Lever
 }
 
 // Validate reports numbers that are out of the ranges stated at the fields, a
@@ -40,21 +42,21 @@ func (b FrontBounds) Validate() error {
 	var c faults
 	c.Range("head_from", b.HeadFrom, 50, 90, "degrees")
 	c.Range("head_to", b.HeadTo, b.HeadFrom, 90, "degrees")
-	b.StemLength.check(&c, "stem_length", 20, 180, "mm", false)
-	b.StemAngle.check(&c, "stem_angle", -60, 60, "degrees", false)
+	c.Steps("stem_length", b.StemLength.From, b.StemLength.To, b.StemLength.Step, 20, 180, "mm", false)
+	c.Steps("stem_angle", b.StemAngle.From, b.StemAngle.To, b.StemAngle.Step, -60, 60, "degrees", false)
 	c.Range("stem_height", b.StemHeight, 20, 80, "mm")
-	b.Up.check(&c, "up", 0, 150, "mm", false)
-	c.In("bar", b.Bar.validate())
-	if b.Bar.onePiece() {
+	c.Steps("up", b.Up.From, b.Up.To, b.Up.Step, 0, 150, "mm", false)
+	c.In("bar", b.Bar.Validate())
+	if b.Bar.OnePiece() {
 		c.Add("bar.stem", "one", "a bar that a stem holds", contact.ErrConflict)
 	}
-	switch drop := b.Bar.Drop != (DropBar{}); {
+	switch drop := b.Bar.Drop != (part.DropBar{}); {
 	case drop:
 		c.In("lever", b.Lever.Validate())
-		if b.Lever == (Lever{}) {
+		if b.Lever == (part.Lever{}) {
 			c.Add("lever", "", "levers on a drop bar", contact.ErrMissing)
 		}
-	case b.Lever != Lever{}:
+	case b.Lever != part.Lever{}:
 		c.Add("lever", "one", "none except on a drop bar", contact.ErrConflict)
 	}
 	if c.Err() == nil {
@@ -118,7 +120,7 @@ func NewRegion(target contact.Position, bounds FrontBounds, keep []Keep) (Region
 	if err := f.Err(); err != nil {
 		return Region{}, err
 	}
-	r := Region{head: (bounds.HeadFrom + bounds.HeadTo) / 2, angle: (bounds.StemAngle.From + bounds.StemAngle.top()) / 2}
+	r := Region{head: (bounds.HeadFrom + bounds.HeadTo) / 2, angle: (bounds.StemAngle.From + bounds.StemAngle.Last()) / 2}
 	if !across {
 		return r, nil
 	}
@@ -140,18 +142,18 @@ func NewRegion(target contact.Position, bounds FrontBounds, keep []Keep) (Region
 			}
 			return 0
 		})
-		d := bounds.offset(r.head, bounds.StemLength.middle(), bounds.StemAngle.middle(), bounds.Up.middle())
+		d := bounds.offset(r.head, mid(bounds.StemLength), mid(bounds.StemAngle), mid(bounds.Up))
 		r.best = HeadPlace{middle.centre.x - d.x, middle.centre.z - d.z}
 	}
 	return r, nil
 }
 
-// middle is the value in the middle, the lower of two.
-func (s *Steps) middle() float64 {
+// mid is the value in the middle, the lower of two.
+func mid(s part.Steps) float64 {
 	if s.Step == 0 || s.From == s.To {
 		return (s.From + s.To) / 2
 	}
-	return s.value((s.count() - 1) / 2)
+	return s.At((s.Count() - 1) / 2)
 }
 
 // A want is a site of the bar and where it may be.
@@ -303,14 +305,14 @@ func (b *FrontBounds) offset(head, length, angle, up float64) vec {
 type span [2]float64
 
 // spans cuts a range into pieces no longer than long, or lists its steps.
-func (s *Steps) spans(long float64) []span {
+func spans(s part.Steps, long float64) []span {
 	if s.From == s.To {
 		return []span{{s.From, s.From}}
 	}
 	var all []span
 	if s.Step != 0 {
-		for i := range s.count() {
-			all = append(all, span{s.value(i), s.value(i)})
+		for i := range s.Count() {
+			all = append(all, span{s.At(i), s.At(i)})
 		}
 		return all
 	}
@@ -324,7 +326,7 @@ func (s *Steps) spans(long float64) []span {
 // offsets is where the clamp may be, from the head tube's top, as convex pieces:
 // arcs are cut so finely that their chords are off by no more than 0.01 mm.
 func (b *FrontBounds) offsets() []convex {
-	angles := b.StemAngle.spans(1)
+	angles := spans(b.StemAngle, 1)
 	if b.Flip {
 		for _, s := range slices.Clone(angles) {
 			if s != (span{}) {
@@ -332,12 +334,12 @@ func (b *FrontBounds) offsets() []convex {
 			}
 		}
 	}
-	heads := Steps{From: b.HeadFrom, To: b.HeadTo}
+	heads := part.Steps{From: b.HeadFrom, To: b.HeadTo}
 	var all []convex
-	for _, head := range heads.spans(0.5) {
-		for _, length := range b.StemLength.spans(1000) {
+	for _, head := range spans(heads, 0.5) {
+		for _, length := range spans(b.StemLength, 1000) {
 			for _, angle := range angles {
-				for _, up := range b.Up.spans(1000) {
+				for _, up := range spans(b.Up, 1000) {
 					if len(all) > 20000 {
 						return all // too many
 					}

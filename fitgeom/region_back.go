@@ -2,6 +2,7 @@ package fitgeom
 
 import (
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -11,13 +12,13 @@ type AssumedFront struct {
 	// Up is headset cap and spacers together, 0 to 150 mm.
 	Up float64
 	// Stem holds the bar; its diameters do not matter.
-	Stem Stem
+	Stem part.Stem
 	// Flipped says that the stem is mounted upside down.
 	Flipped bool
 	// Bar, Lever and BarRoll (-45 to 45 degrees) tell where the clamp is from the
 	// hands. They do not matter for a position that knows the bar's clamp.
-	Bar     Bar
-	Lever   Lever
+	Bar     part.Bar
+	Lever   part.Lever
 	BarRoll float64
 }
 
@@ -41,8 +42,8 @@ func FrameNow(p contact.Position, headAngle float64, a AssumedFront) (HeadPlace,
 	clamp, known := p.At(contact.BarClamp)
 	if !known {
 		f.Range("bar_roll", a.BarRoll, -45, 45, "degrees")
-		f.In("bar", a.Bar.validate())
-		if a.Bar.Drop != (DropBar{}) {
+		f.In("bar", a.Bar.Validate())
+		if a.Bar.Drop != (part.DropBar{}) {
 			f.In("lever", a.Lever.Validate())
 		}
 		clamp = clampOf(&f, &p, &a)

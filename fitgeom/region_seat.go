@@ -4,6 +4,8 @@ import (
 	"math"
 	"strconv"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -36,7 +38,7 @@ const (
 // Faults are those of both Validate and [contact.ErrMissing] for a site or a tilt that the
 // target does not know and for keep that does not ask for the saddle reference
 // forward and up.
-func NewSeatRegion(target contact.Position, saddle Saddle, seatOffset float64, keep []Keep) (SeatRegion, error) {
+func NewSeatRegion(target contact.Position, saddle part.Saddle, seatOffset float64, keep []Keep) (SeatRegion, error) {
 	var f faults
 	f.In("target", target.Validate())
 	f.In("saddle", saddle.Validate())

@@ -6,6 +6,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"github.com/stretchr/testify/assert"
@@ -32,10 +34,10 @@ func newRegionCase(seed uint64) regionCase {
 	c := regionCase{frame: b.Frame}
 	c.bounds = fitgeom.FrontBounds{
 		HeadFrom: b.Frame.Geometry.HeadAngle, HeadTo: b.Frame.Geometry.HeadAngle, StemHeight: 40,
-		StemLength: fitgeom.Steps{From: length, To: length + []float64{0, 5, 20}[rng.IntN(3)], Step: 5},
-		StemAngle:  fitgeom.Steps{From: angle, To: angle + []float64{0, 3}[rng.IntN(2)], Step: 3},
+		StemLength: part.Steps{From: length, To: length + []float64{0, 5, 20}[rng.IntN(3)], Step: 5},
+		StemAngle:  part.Steps{From: angle, To: angle + []float64{0, 3}[rng.IntN(2)], Step: 3},
 		Flip:       rng.IntN(2) == 0,
-		Up:         fitgeom.Steps{From: 10, To: 10 + 2.5*float64(rng.IntN(8)), Step: 2.5},
+		Up:         part.Steps{From: 10, To: 10 + 2.5*float64(rng.IntN(8)), Step: 2.5},
 		Bar:        b.Bar, Lever: b.Lever,
 	}
 	c.bounds.Bar.RollRange = []float64{0, 2, 8}[rng.IntN(3)]
@@ -54,17 +56,17 @@ func newRegionCase(seed uint64) regionCase {
 	}
 
 	c.shelf = smallShelf()
-	c.shelf.Caps = []fitgeom.HeadsetCap{{Height: 10, SteererDiameter: 28.6}}
-	c.shelf.Spacers = []fitgeom.Spacer{{Height: 2.5, Count: 8}}
+	c.shelf.Caps = []part.HeadsetCap{{Height: 10, SteererDiameter: 28.6}}
+	c.shelf.Spacers = []part.Spacer{{Height: 2.5, Count: 8}}
 	c.frame.MaxStack = c.bounds.Up.To
 	c.shelf.Stems = nil
 	for l := c.bounds.StemLength.From; l <= c.bounds.StemLength.To; l += 5 {
 		for a := c.bounds.StemAngle.From; a <= c.bounds.StemAngle.To; a += 3 {
-			c.shelf.Stems = append(c.shelf.Stems, fitgeom.Stem{Length: l, Angle: a, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: c.bounds.Flip})
+			c.shelf.Stems = append(c.shelf.Stems, part.Stem{Length: l, Angle: a, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: c.bounds.Flip})
 		}
 	}
-	c.shelf.Bars = []fitgeom.Bar{c.bounds.Bar}
-	c.shelf.Levers = []fitgeom.Lever{c.bounds.Lever}
+	c.shelf.Bars = []part.Bar{c.bounds.Bar}
+	c.shelf.Levers = []part.Lever{c.bounds.Lever}
 	c.shelf.Posts, c.shelf.Saddles, c.shelf.Cranks = c.shelf.Posts[:1], c.shelf.Saddles[:1], c.shelf.Cranks[:1]
 	return c
 }
@@ -161,17 +163,17 @@ func TestRegionWithoutSteps(t *testing.T) {
 		c.keep = c.keep[:3]
 		c.keep[1].Tolerance = r3.Vec{X: 2, Y: 5, Z: 2}
 		c.keep[2].Tolerance = r3.Vec{X: 2, Y: 5, Z: 2}
-		c.bounds.StemLength = fitgeom.Steps{From: 80, To: 90}
-		c.bounds.StemAngle = fitgeom.Steps{From: -8, To: -6}
-		c.bounds.Up = fitgeom.Steps{From: 10, To: 20}
+		c.bounds.StemLength = part.Steps{From: 80, To: 90}
+		c.bounds.StemAngle = part.Steps{From: -8, To: -6}
+		c.bounds.Up = part.Steps{From: 10, To: 20}
 		c.shelf.Stems = nil
 		for l := 80.; l <= 90; l += 0.5 {
 			for a := -8.; a <= -6; a += 0.5 {
-				c.shelf.Stems = append(c.shelf.Stems, fitgeom.Stem{Length: l, Angle: a, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: c.bounds.Flip})
+				c.shelf.Stems = append(c.shelf.Stems, part.Stem{Length: l, Angle: a, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: c.bounds.Flip})
 			}
 		}
 		// Rings that make 0, 1, 1.1 ... and every tenth from 2 to 10 mm.
-		c.shelf.Spacers = []fitgeom.Spacer{{Height: 1, Count: 1}, {Height: 1.1, Count: 1}, {Height: 1.2, Count: 1}, {Height: 1.4, Count: 1}, {Height: 1.8, Count: 1}, {Height: 2.6, Count: 1}, {Height: 4.2, Count: 1}, {Height: 5, Count: 1}}
+		c.shelf.Spacers = []part.Spacer{{Height: 1, Count: 1}, {Height: 1.1, Count: 1}, {Height: 1.2, Count: 1}, {Height: 1.4, Count: 1}, {Height: 1.8, Count: 1}, {Height: 2.6, Count: 1}, {Height: 4.2, Count: 1}, {Height: 5, Count: 1}}
 		c.frame.MaxStack = 20
 		region, err := fitgeom.NewRegion(c.target, c.bounds, c.keep)
 		require.NoError(t, err)
@@ -209,8 +211,8 @@ func TestRegionWithoutSteps(t *testing.T) {
 func TestRegionOfOneStem(t *testing.T) {
 	target := contact.New(map[contact.Site]r3.Vec{contact.BarClamp: {X: 478.360405, Z: 628.804227}})
 	bounds := fitgeom.FrontBounds{
-		HeadFrom: 73, HeadTo: 73, StemLength: fitgeom.Steps{From: 110, To: 110}, StemAngle: fitgeom.Steps{From: -6, To: -6},
-		StemHeight: 40, Up: fitgeom.Steps{From: 30, To: 30}, Bar: smallShelf().Bars[1], Lever: smallShelf().Levers[0],
+		HeadFrom: 73, HeadTo: 73, StemLength: part.Steps{From: 110, To: 110}, StemAngle: part.Steps{From: -6, To: -6},
+		StemHeight: 40, Up: part.Steps{From: 30, To: 30}, Bar: smallShelf().Bars[1], Lever: smallShelf().Levers[0],
 	}
 	keep := []fitgeom.Keep{{Site: contact.BarClamp, Tolerance: r3.Vec{X: 2, Z: 2}}}
 	r, err := fitgeom.NewRegion(target, bounds, keep)
@@ -297,7 +299,7 @@ func TestRegionFaults(t *testing.T) {
 	bad := c.bounds
 	bad.HeadTo = 20
 	bad.StemHeight = math.NaN()
-	bad.Lever = fitgeom.Lever{}
+	bad.Lever = part.Lever{}
 	_, err := fitgeom.NewRegion(contact.Position{}, bad, c.keep)
 	for path, class := range map[string]error{
 		"bounds.head_to": contact.ErrRange, "bounds.stem_height": contact.ErrRange, "bounds.lever": contact.ErrMissing, "target.hoods_left": contact.ErrMissing,
@@ -305,7 +307,7 @@ func TestRegionFaults(t *testing.T) {
 		assert.True(t, faultAt(err, path, class), "%s: %v", path, err)
 	}
 	bad = c.bounds
-	bad.StemLength, bad.StemAngle = fitgeom.Steps{From: 20, To: 180, Step: 0.5}, fitgeom.Steps{From: -60, To: 60, Step: 0.5}
+	bad.StemLength, bad.StemAngle = part.Steps{From: 20, To: 180, Step: 0.5}, part.Steps{From: -60, To: 60, Step: 0.5}
 	_, err = fitgeom.NewRegion(c.target, bad, c.keep)
 	assert.True(t, faultAt(err, "bounds.bounds", contact.ErrRange), err)
 	_, err = fitgeom.NewRegion(c.target, c.bounds, []fitgeom.Keep{{Site: contact.GripLeft, Tolerance: r3.Vec{X: 1, Z: 1}}})
@@ -313,7 +315,7 @@ func TestRegionFaults(t *testing.T) {
 	_, err = fitgeom.NewRegion(c.target, c.bounds, []fitgeom.Keep{{Site: contact.HoodsLeft, Tolerance: r3.Vec{X: 1}}})
 	assert.True(t, faultAt(err, "keep", contact.ErrMissing), err)
 	one := c.bounds
-	one.Bar.Stem, one.Bar.DrawnAt = fitgeom.Stem{Length: 100, Height: 40, SteererDiameter: 28.6}, 73
+	one.Bar.Stem, one.Bar.DrawnAt = part.Stem{Length: 100, Height: 40, SteererDiameter: 28.6}, 73
 	one.Bar.RollRange, one.Bar.ClampDiameter = 0, 0
 	_, err = fitgeom.NewRegion(c.target, one, c.keep)
 	assert.True(t, faultAt(err, "bounds.bar.stem", contact.ErrConflict), err)
@@ -344,7 +346,7 @@ func TestSeatRegion(t *testing.T) {
 	target := position(b)
 	shelf := smallShelf()
 	saddle := shelf.Saddles[1]
-	shelf.Saddles = []fitgeom.Saddle{saddle}
+	shelf.Saddles = []part.Saddle{saddle}
 	for _, offset := range []float64{0, 15} {
 		keep := fitgeom.DefaultKeep(target)
 		s, err := fitgeom.NewSeatRegion(target, saddle, offset, nil)
@@ -356,7 +358,7 @@ func TestSeatRegion(t *testing.T) {
 		for range 300 {
 			angle, setback := 68+10*rng.Float64(), -20+60*rng.Float64()
 			frame.Geometry.SeatAngle = angle
-			shelf.Posts = []fitgeom.Post{{Diameter: 27.2, Length: 600, Setback: setback, MinInsertion: 20}}
+			shelf.Posts = []part.Post{{Diameter: 27.2, Length: 600, Setback: setback, MinInsertion: 20}}
 			r, err := fitgeom.Reproduce(target, frame, shelf, fitgeom.Options{Limit: 1, Keep: keep})
 			require.NoError(t, err)
 			lo, hi, ok := s.Setbacks(angle)
@@ -382,7 +384,7 @@ func TestSeatRegion(t *testing.T) {
 	assert.False(t, ok)
 	_, _, ok = s.SeatAngles(math.NaN())
 	assert.False(t, ok)
-	_, err = fitgeom.NewSeatRegion(contact.Position{}, fitgeom.Saddle{}, math.NaN(), nil)
+	_, err = fitgeom.NewSeatRegion(contact.Position{}, part.Saddle{}, math.NaN(), nil)
 	for path, class := range map[string]error{
 		"target.saddle_reference": contact.ErrMissing, "target.saddle_reference.tilt": contact.ErrMissing,
 		"saddle.length": contact.ErrRange, "seat_offset": contact.ErrRange,

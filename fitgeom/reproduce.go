@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -27,7 +29,7 @@ type Candidate struct {
 	// the stem in mm, tallest first.
 	Spacers, SpacersAbove []float64
 	// Buy is the kinds of parts that differ from those of Options.Bike.
-	Buy Kinds
+	Buy part.Kinds
 	// Position is Build.Position().
 	Position contact.Position
 	// Wanted is the target, with the saddle where Options.Crank has it for this
@@ -85,9 +87,9 @@ func Reproduce(target contact.Position, frame Frame, shelf Shelf, opt Options) (
 	ch := newChassis(&frame, &opt.Stance)
 	// Twice the limit, since fewer than that many may have to be skipped below.
 	counts := opt.Bike != Build{}
-	front := newRanking(2*opt.Limit, counts, opt.Vary, [5]Kinds{Caps, Stems, Bars, Levers, AeroBars})
+	front := newRanking(2*opt.Limit, counts, opt.Vary, [5]part.Kinds{part.Caps, part.Stems, part.Bars, part.Levers, part.AeroBars})
 	w.fronts(front, &frame, &ch, &shelf, &opt.Bike)
-	seat := newRanking(2*opt.Limit, counts, opt.Vary, [5]Kinds{Posts, Saddles, Cranks, Pedals})
+	seat := newRanking(2*opt.Limit, counts, opt.Vary, [5]part.Kinds{part.Posts, part.Saddles, part.Cranks, part.Pedals})
 	w.seats(seat, &frame, &ch, &shelf, &opt.Bike)
 	for _, g := range []struct {
 		name  string

@@ -7,6 +7,8 @@ import (
 	"sync"
 	"testing"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
@@ -162,7 +164,7 @@ func TestCandidateIsItsBuild(t *testing.T) {
 	}
 }
 
-const all = fitgeom.Kinds(1<<10 - 1)
+const all = part.Kinds(1<<10 - 1)
 
 func TestCautions(t *testing.T) {
 	always := []fitgeom.Caution{fitgeom.MakersFirst, fitgeom.Mechanic, fitgeom.Clinician, fitgeom.RaceRules}
@@ -184,7 +186,7 @@ func TestCautions(t *testing.T) {
 			c.change(&b)
 			shelf := smallShelf()
 			shelf.Caps, shelf.Stems, shelf.Saddles = shelf.Caps[:1], shelf.Stems[:1], shelf.Saddles[:1]
-			shelf.Posts, shelf.Shims = shelf.Posts[:1], []fitgeom.Shim{{Name: "shim", Inner: 27.2, Outer: 30.9}}
+			shelf.Posts, shelf.Shims = shelf.Posts[:1], []part.Shim{{Name: "shim", Inner: 27.2, Outer: 30.9}}
 			if b.Frame.PostDiameter == 30.9 {
 				b.PostShim = shelf.Shims[0]
 			}

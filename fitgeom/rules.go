@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -113,7 +115,7 @@ func (b *Build) figure(f Figure) (float64, bool) {
 		pad, _ := p.At(contact.PadLeft)
 		return tip.Z - pad.Z, ok
 	case FlatBarWidth:
-		return b.Bar.Flat.Width, b.Bar.Flat != FlatBar{}
+		return b.Bar.Flat.Width, b.Bar.Flat != part.FlatBar{}
 	case GripsAboveSaddle:
 		low := *b
 		low.Settings.PostExtension, _ = extension(&b.Frame, &b.Post)

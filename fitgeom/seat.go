@@ -3,6 +3,8 @@ package fitgeom
 import (
 	"math"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -18,10 +20,10 @@ func (w *wish) seats(r *ranking, frame *Frame, ch *chassis, shelf *Shelf, now *B
 		if lo, hi := extension(frame, post); !ok || hi < lo {
 			continue
 		}
-		buy := bought(Posts, *post == now.Post) | bought(Shims, shim == now.PostShim || shim == Shim{})
+		buy := bought(part.Posts, *post == now.Post) | bought(part.Shims, shim == now.PostShim || shim == part.Shim{})
 		for si := range shelf.Saddles {
 			saddle := &shelf.Saddles[si]
-			held = append(held, rider{w.newSeat(frame, ch, post, saddle), pi, si, shim, buy | bought(Saddles, *saddle == now.Saddle)})
+			held = append(held, rider{w.newSeat(frame, ch, post, saddle), pi, si, shim, buy | bought(part.Saddles, *saddle == now.Saddle)})
 		}
 	}
 	var lifts []stack
@@ -36,9 +38,9 @@ func (w *wish) seats(r *ranking, frame *Frame, ch *chassis, shelf *Shelf, now *B
 			if !ok {
 				continue
 			}
-			buy := bought(Cranks, shelf.Cranks[ci] == now.Crank)
+			buy := bought(part.Cranks, shelf.Cranks[ci] == now.Crank)
 			if len(shelf.Pedals) > 0 {
-				buy |= bought(Pedals, shelf.Pedals[pi] == now.Pedal)
+				buy |= bought(part.Pedals, shelf.Pedals[pi] == now.Pedal)
 			}
 			longer := 0.0
 			if w.stroke.known {
@@ -71,11 +73,11 @@ func (w *wish) seats(r *ranking, frame *Frame, ch *chassis, shelf *Shelf, now *B
 type rider struct {
 	seat         seat
 	post, saddle int
-	shim         Shim
-	buy          Kinds
+	shim         part.Shim
+	buy          part.Kinds
 }
 
-func bought(k Kinds, have bool) Kinds {
+func bought(k part.Kinds, have bool) part.Kinds {
 	if have {
 		return 0
 	}
@@ -89,7 +91,7 @@ type feet struct {
 	lift   [2]float64
 }
 
-func (w *wish) feet(k *Crank, pedals []Pedal, pi int, lifts []stack) (feet, bool) {
+func (w *wish) feet(k *part.Crank, pedals []part.Pedal, pi int, lifts []stack) (feet, bool) {
 	f := feet{verdict: verdict{holds: true}, stroke: stroke{length: k.Length, known: true}}
 	for side, sign := range [2]float64{1, -1} {
 		f.judge(&w.want[contact.PedalLeft+contact.Site(side)], r3.Vec{X: k.Length, Y: sign * k.QFactor / 2})
@@ -128,7 +130,7 @@ type seat struct {
 	weight, off r3.Vec
 }
 
-func (w *wish) newSeat(frame *Frame, ch *chassis, post *Post, saddle *Saddle) seat {
+func (w *wish) newSeat(frame *Frame, ch *chassis, post *part.Post, saddle *part.Saddle) seat {
 	sin, cos := num.Sincos(w.tilt)
 	s := seat{way: [2]r3.Vec{ch.seatUp, {X: cos, Z: sin}}}
 	s.lo[0], s.hi[0] = extension(frame, post)

@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -167,7 +169,7 @@ func (s *sheeter) stand() {
 func (s *sheeter) feet() {
 	b := &s.c.Build
 	s.say("cranks", "Mount %s.", named("cranks", b.Crank.Name))
-	if b.Pedal == (Pedal{}) {
+	if b.Pedal == (part.Pedal{}) {
 		return
 	}
 	s.say("pedals", "Mount %s.", named("pedals", b.Pedal.Name))
@@ -184,7 +186,7 @@ func (s *sheeter) feet() {
 func (s *sheeter) seat() {
 	b := &s.c.Build
 	shim := ""
-	if b.PostShim != (Shim{}) {
+	if b.PostShim != (part.Shim{}) {
 		shim = " with " + named("shim", b.PostShim.Name)
 	}
 	dropper := ""
@@ -202,7 +204,7 @@ func (s *sheeter) front() {
 	b := &s.c.Build
 	t := &b.Settings
 	stem := named("stem", b.Stem.Name)
-	if b.Bar.onePiece() {
+	if b.Bar.OnePiece() {
 		stem = named("bar and stem in one piece", b.Bar.Name)
 	}
 	way := ""
@@ -213,25 +215,25 @@ func (s *sheeter) front() {
 	if b.Frame.SteererCut != 0 {
 		s.set("spacers_above", "mm", t.SpacersAbove, "Put spacers of %s on top of the stem.", pieces(s.c.SpacersAbove))
 	}
-	if !b.Bar.onePiece() {
+	if !b.Bar.OnePiece() {
 		with := ""
-		if b.Lever != (Lever{}) {
+		if b.Lever != (part.Lever{}) {
 			with = " with " + named("levers", b.Lever.Name)
 		}
-		if b.BarShim != (Shim{}) {
+		if b.BarShim != (part.Shim{}) {
 			with += " and " + named("shim", b.BarShim.Name)
 		}
 		s.turn("bar_roll", "degrees", func(t *Settings) *float64 { return &t.BarRoll }, -b.Bar.RollRange, b.Bar.RollRange, "Clamp %s%s and turn it from how its maker draws it (positive: hands up).", named("bar", b.Bar.Name), with)
 	}
 	a := &b.Aero
-	if *a == (AeroBar{}) {
+	if *a == (part.AeroBar{}) {
 		return
 	}
-	s.turn("aero_tilt", "degrees", func(t *Settings) *float64 { return &t.AeroTilt }, a.Tilt.From, a.Tilt.top(), "Clamp %s and tilt it against level (positive: up).", named("aero bar", a.Name))
-	s.turn("pad_stack_setting", "mm", func(t *Settings) *float64 { return &t.PadStack }, a.PadStack.From, a.PadStack.top(), "Raise the pads: from the bar's centre to the middle of their surface.")
-	s.turn("pad_reach_setting", "mm", func(t *Settings) *float64 { return &t.PadReach }, a.PadReach.From, a.PadReach.top(), "Set the pads: from the bar's centre forward to the middle of their surface (negative: behind).")
-	s.turn("pad_width_setting", "mm", func(t *Settings) *float64 { return &t.PadWidth }, a.PadWidth.From, a.PadWidth.top(), "Set the pads apart, from middle to middle.")
-	s.turn("extension_setting", "mm", func(t *Settings) *float64 { return &t.Extension }, a.Extension.From, a.Extension.top(), "Set the extensions: from above the bar's centre to the tip, along them.")
+	s.turn("aero_tilt", "degrees", func(t *Settings) *float64 { return &t.AeroTilt }, a.Tilt.From, a.Tilt.Last(), "Clamp %s and tilt it against level (positive: up).", named("aero bar", a.Name))
+	s.turn("pad_stack_setting", "mm", func(t *Settings) *float64 { return &t.PadStack }, a.PadStack.From, a.PadStack.Last(), "Raise the pads: from the bar's centre to the middle of their surface.")
+	s.turn("pad_reach_setting", "mm", func(t *Settings) *float64 { return &t.PadReach }, a.PadReach.From, a.PadReach.Last(), "Set the pads: from the bar's centre forward to the middle of their surface (negative: behind).")
+	s.turn("pad_width_setting", "mm", func(t *Settings) *float64 { return &t.PadWidth }, a.PadWidth.From, a.PadWidth.Last(), "Set the pads apart, from middle to middle.")
+	s.turn("extension_setting", "mm", func(t *Settings) *float64 { return &t.Extension }, a.Extension.From, a.Extension.Last(), "Set the extensions: from above the bar's centre to the tip, along them.")
 }
 
 // verify adds a measure with the range that the tolerances leave it.

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strconv"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/num"
 )
@@ -16,18 +18,18 @@ import (
 // extensions are asked for. If there are pedals, it gets one pair of them. The order of
 // parts on the shelf decides between builds that are equal in everything else.
 type Shelf struct {
-	Caps       []HeadsetCap `json:"caps"`
-	Spacers    []Spacer     `json:"spacers"`
-	Stems      []Stem       `json:"stems"`
-	Bars       []Bar        `json:"bars"`
-	Levers     []Lever      `json:"levers,omitempty"`
-	AeroBars   []AeroBar    `json:"aero_bars,omitempty"`
-	Posts      []Post       `json:"posts"`
-	Saddles    []Saddle     `json:"saddles"`
-	Cranks     []Crank      `json:"cranks"`
-	Pedals     []Pedal      `json:"pedals,omitempty"`
-	Shims      []Shim       `json:"shims,omitempty"`
-	CleatShims []Spacer     `json:"cleat_shims,omitempty"`
+	Caps       []part.HeadsetCap `json:"caps"`
+	Spacers    []part.Spacer     `json:"spacers"`
+	Stems      []part.Stem       `json:"stems"`
+	Bars       []part.Bar        `json:"bars"`
+	Levers     []part.Lever      `json:"levers,omitempty"`
+	AeroBars   []part.AeroBar    `json:"aero_bars,omitempty"`
+	Posts      []part.Post       `json:"posts"`
+	Saddles    []part.Saddle     `json:"saddles"`
+	Cranks     []part.Crank      `json:"cranks"`
+	Pedals     []part.Pedal      `json:"pedals,omitempty"`
+	Shims      []part.Shim       `json:"shims,omitempty"`
+	CleatShims []part.Spacer     `json:"cleat_shims,omitempty"`
 }
 
 // Validate reports kinds that every bike needs and of which there is none
@@ -37,9 +39,9 @@ func (s Shelf) Validate() error {
 	var c faults
 	each(&c, "caps", s.Caps, true)
 	each(&c, "spacers", s.Spacers, false)
-	each(&c, "stems", s.Stems, !slices.ContainsFunc(s.Bars, func(b Bar) bool { return b.onePiece() }))
+	each(&c, "stems", s.Stems, !slices.ContainsFunc(s.Bars, func(b part.Bar) bool { return b.OnePiece() }))
 	each(&c, "bars", s.Bars, true)
-	each(&c, "levers", s.Levers, slices.ContainsFunc(s.Bars, func(b Bar) bool { return b.Drop != DropBar{} }))
+	each(&c, "levers", s.Levers, slices.ContainsFunc(s.Bars, func(b part.Bar) bool { return b.Drop != part.DropBar{} }))
 	each(&c, "aero_bars", s.AeroBars, false)
 	each(&c, "posts", s.Posts, true)
 	each(&c, "saddles", s.Saddles, true)
@@ -64,18 +66,18 @@ func each[P interface{ Validate() error }](c *faults, kind string, parts []P, ne
 // shim returns the shim that makes a part of one diameter fit another, and
 // whether the part fits: without one if it does, or else with the first that
 // fits, one that is on the bike before others.
-func (s *Shelf) shim(part, hole float64, now Shim) (Shim, bool) {
-	if fits(part, hole) {
-		return Shim{}, true
+func (s *Shelf) shim(inner, hole float64, now part.Shim) (part.Shim, bool) {
+	if fits(inner, hole) {
+		return part.Shim{}, true
 	}
-	suits := func(h Shim) bool { return fits(h.Inner, part) && fits(h.Outer, hole) }
+	suits := func(h part.Shim) bool { return fits(h.Inner, inner) && fits(h.Outer, hole) }
 	if suits(now) && slices.Contains(s.Shims, now) {
 		return now, true
 	}
 	if i := slices.IndexFunc(s.Shims, suits); i >= 0 {
 		return s.Shims[i], true
 	}
-	return Shim{}, false
+	return part.Shim{}, false
 }
 
 // tenth is what the height of spacers counts to, mm.
@@ -94,7 +96,7 @@ type stack struct {
 // stacks returns every pair of heights under and above the stem, up to the
 // given ones, that the spacers can make at one time, each with the fewest
 // pieces; lowest first.
-func stacks(spacers []Spacer, below, above float64) []stack {
+func stacks(spacers []part.Spacer, below, above float64) []stack {
 	unit, sum := 0, 0.0 // the greatest common measure of all heights, in tenths
 	for _, sp := range spacers {
 		unit = gcd(unit, tenths(sp.Height))

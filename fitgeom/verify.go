@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -74,36 +76,36 @@ func (v *verifier) parts() {
 		on, none   bool
 	}{
 		{"build.cap", b.Cap.Name, slices.Contains(s.Caps, b.Cap), false},
-		{"build.stem", b.Stem.Name, slices.Contains(s.Stems, b.Stem), b.Bar.Stem != Stem{} && b.Stem == Stem{}},
+		{"build.stem", b.Stem.Name, slices.Contains(s.Stems, b.Stem), b.Bar.Stem != part.Stem{} && b.Stem == part.Stem{}},
 		{"build.bar", b.Bar.Name, slices.Contains(s.Bars, b.Bar), false},
-		{"build.bar_shim", b.BarShim.Name, slices.Contains(s.Shims, b.BarShim), b.BarShim == Shim{}},
-		{"build.lever", b.Lever.Name, slices.Contains(s.Levers, b.Lever), b.Lever == Lever{}},
-		{"build.aero", b.Aero.Name, slices.Contains(s.AeroBars, b.Aero), b.Aero == AeroBar{}},
+		{"build.bar_shim", b.BarShim.Name, slices.Contains(s.Shims, b.BarShim), b.BarShim == part.Shim{}},
+		{"build.lever", b.Lever.Name, slices.Contains(s.Levers, b.Lever), b.Lever == part.Lever{}},
+		{"build.aero", b.Aero.Name, slices.Contains(s.AeroBars, b.Aero), b.Aero == part.AeroBar{}},
 		{"build.post", b.Post.Name, slices.Contains(s.Posts, b.Post), false},
-		{"build.post_shim", b.PostShim.Name, slices.Contains(s.Shims, b.PostShim), b.PostShim == Shim{}},
+		{"build.post_shim", b.PostShim.Name, slices.Contains(s.Shims, b.PostShim), b.PostShim == part.Shim{}},
 		{"build.saddle", b.Saddle.Name, slices.Contains(s.Saddles, b.Saddle), false},
 		{"build.crank", b.Crank.Name, slices.Contains(s.Cranks, b.Crank), false},
-		{"build.pedal", b.Pedal.Name, slices.Contains(s.Pedals, b.Pedal), b.Pedal == Pedal{} && len(s.Pedals) == 0},
+		{"build.pedal", b.Pedal.Name, slices.Contains(s.Pedals, b.Pedal), b.Pedal == part.Pedal{} && len(s.Pedals) == 0},
 	} {
 		v.must(k.on || k.none, k.path, k.name, "a part from the shelf")
 	}
 
 	n := &v.opt.Bike
-	var buy Kinds
+	var buy part.Kinds
 	for _, k := range []struct {
-		kind Kinds
+		kind part.Kinds
 		have bool
 	}{
-		{Caps, b.Cap == n.Cap},
-		{Stems, b.Stem == n.Stem || b.Stem == Stem{}},
-		{Bars, b.Bar == n.Bar},
-		{Levers, b.Lever == n.Lever || b.Lever == Lever{}},
-		{AeroBars, b.Aero == n.Aero || b.Aero == AeroBar{}},
-		{Posts, b.Post == n.Post},
-		{Saddles, b.Saddle == n.Saddle},
-		{Cranks, b.Crank == n.Crank},
-		{Pedals, b.Pedal == n.Pedal || b.Pedal == Pedal{}},
-		{Shims, (b.BarShim == n.BarShim || b.BarShim == Shim{}) && (b.PostShim == n.PostShim || b.PostShim == Shim{})},
+		{part.Caps, b.Cap == n.Cap},
+		{part.Stems, b.Stem == n.Stem || b.Stem == part.Stem{}},
+		{part.Bars, b.Bar == n.Bar},
+		{part.Levers, b.Lever == n.Lever || b.Lever == part.Lever{}},
+		{part.AeroBars, b.Aero == n.Aero || b.Aero == part.AeroBar{}},
+		{part.Posts, b.Post == n.Post},
+		{part.Saddles, b.Saddle == n.Saddle},
+		{part.Cranks, b.Crank == n.Crank},
+		{part.Pedals, b.Pedal == n.Pedal || b.Pedal == part.Pedal{}},
+		{part.Shims, (b.BarShim == n.BarShim || b.BarShim == part.Shim{}) && (b.PostShim == n.PostShim || b.PostShim == part.Shim{})},
 	} {
 		if !k.have {
 			buy |= k.kind
@@ -130,7 +132,7 @@ func (v *verifier) spacers() {
 	v.near("spacers", sums[0], s.Spacers, verifyMM, "mm")
 	v.near("spacers_above", sums[1], s.SpacersAbove, verifyMM, "mm")
 	stem := v.b.Stem.Height
-	if v.b.Bar.Stem != (Stem{}) {
+	if v.b.Bar.Stem != (part.Stem{}) {
 		stem = v.b.Bar.Stem.Height
 	}
 	lower := v.b.Cap.Height + s.Spacers
@@ -156,11 +158,11 @@ func (v *verifier) settings() {
 	}
 	inserted := b.Post.Length - s.PostExtension
 	v.must(inserted >= max(b.Post.MinInsertion, b.Frame.PostInsertion)-verifyMM, "build.settings.post_extension", text(inserted)+" inserted", "what post and frame demand")
-	if b.Aero != (AeroBar{}) {
+	if b.Aero != (part.AeroBar{}) {
 		for _, k := range []struct {
 			path  string
 			at    float64
-			steps Steps
+			steps part.Steps
 		}{
 			{"aero_tilt", s.AeroTilt, b.Aero.Tilt},
 			{"pad_stack", s.PadStack, b.Aero.PadStack},
@@ -168,7 +170,7 @@ func (v *verifier) settings() {
 			{"pad_width", s.PadWidth, b.Aero.PadWidth},
 			{"extension", s.Extension, b.Aero.Extension},
 		} {
-			v.must(k.steps.within(k.at), "build.settings."+k.path, num.Text(k.at, ""), "one of the steps")
+			v.must(k.steps.Has(k.at), "build.settings."+k.path, num.Text(k.at, ""), "one of the steps")
 		}
 	}
 	tilt, _ := v.target.Attitude(contact.SaddleReference)

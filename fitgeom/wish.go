@@ -3,6 +3,8 @@ package fitgeom
 import (
 	"math"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -131,12 +133,12 @@ func (f *fit) site(w *wanted, from r3.Vec, way r3.Vec) {
 
 // best returns the value among steps with the least cost; and, if there is one,
 // that of those at which all is within tolerance.
-func (f *fit) best(s *Steps) (least, holding float64, holds bool) {
+func (f *fit) best(s *part.Steps) (least, holding float64, holds bool) {
 	v := s.From
 	if f.a > 0 {
 		v = -f.b / f.a
 	}
-	least, _ = s.nearest(v, math.Inf(-1), math.Inf(1))
-	holding, holds = s.nearest(v, f.lo, f.hi)
+	least, _ = s.Nearest(v, math.Inf(-1), math.Inf(1))
+	holding, holds = s.Nearest(v, f.lo, f.hi)
 	return least, holding, holds
 }

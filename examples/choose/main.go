@@ -18,6 +18,8 @@ import (
 	"path/filepath"
 	"strings"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/examples/internal/kit"
 	"example.com/fitgeom/fitgeom"
@@ -124,16 +126,16 @@ func invented() contact.Position {
 // shelf is parts that nobody sells.
 func shelf() fitgeom.Shelf {
 	s := fitgeom.Shelf{
-		Caps:    []fitgeom.HeadsetCap{{Name: "cap 10", Height: 10, SteererDiameter: 28.6}},
-		Spacers: []fitgeom.Spacer{{Height: 2.5, Count: 1}, {Height: 5, Count: 2}, {Height: 10, Count: 2}},
-		Bars:    []fitgeom.Bar{{Name: "bar 420", ClampDiameter: 31.8, RollRange: 5, Drop: fitgeom.DropBar{Width: 420, Reach: 80, Drop: 125}}},
-		Levers:  []fitgeom.Lever{{Name: "lever", Reach: 35, Rise: 25}},
-		Saddles: []fitgeom.Saddle{{Name: "saddle 255", Length: 255, Station: 115, Stack: 46, RailsFrom: 95, RailsTo: 165}},
-		Cranks:  []fitgeom.Crank{{Name: "crank 172.5", Length: 172.5, QFactor: 146}},
+		Caps:    []part.HeadsetCap{{Name: "cap 10", Height: 10, SteererDiameter: 28.6}},
+		Spacers: []part.Spacer{{Height: 2.5, Count: 1}, {Height: 5, Count: 2}, {Height: 10, Count: 2}},
+		Bars:    []part.Bar{{Name: "bar 420", ClampDiameter: 31.8, RollRange: 5, Drop: part.DropBar{Width: 420, Reach: 80, Drop: 125}}},
+		Levers:  []part.Lever{{Name: "lever", Reach: 35, Rise: 25}},
+		Saddles: []part.Saddle{{Name: "saddle 255", Length: 255, Station: 115, Stack: 46, RailsFrom: 95, RailsTo: 165}},
+		Cranks:  []part.Crank{{Name: "crank 172.5", Length: 172.5, QFactor: 146}},
 	}
 	for _, angle := range []float64{-6, -12} {
 		for length := 80.; length <= 120; length += 10 {
-			s.Stems = append(s.Stems, fitgeom.Stem{
+			s.Stems = append(s.Stems, part.Stem{
 				Name: fmt.Sprintf("stem %v %v°", length, strings.ReplaceAll(fmt.Sprint(angle), "-", "−")), Length: length, Angle: angle,
 				Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true,
 			})
@@ -141,7 +143,7 @@ func shelf() fitgeom.Shelf {
 	}
 	for _, diameter := range []float64{27.2, 31.6} {
 		for _, setback := range []float64{0, 20} {
-			s.Posts = append(s.Posts, fitgeom.Post{
+			s.Posts = append(s.Posts, part.Post{
 				Name: fmt.Sprintf("post %v, setback %v", diameter, setback), Diameter: diameter, Length: 350, Setback: setback, MinInsertion: 100, MinExtension: 45,
 			})
 		}
@@ -153,8 +155,8 @@ func shelf() fitgeom.Shelf {
 func bounds(s fitgeom.Shelf, from, to float64) fitgeom.FrontBounds {
 	return fitgeom.FrontBounds{
 		HeadFrom: from, HeadTo: to,
-		StemLength: fitgeom.Steps{From: 80, To: 120, Step: 10}, StemAngle: fitgeom.Steps{From: -12, To: -6, Step: 6},
-		Flip: true, StemHeight: 40, Up: fitgeom.Steps{From: 10, To: 42.5, Step: 2.5},
+		StemLength: part.Steps{From: 80, To: 120, Step: 10}, StemAngle: part.Steps{From: -12, To: -6, Step: 6},
+		Flip: true, StemHeight: 40, Up: part.Steps{From: 10, To: 42.5, Step: 2.5},
 		Bar: s.Bars[0], Lever: s.Levers[0],
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -57,31 +58,31 @@ func frame() fitgeom.Frame {
 }
 
 func shelf() fitgeom.Shelf {
-	stem := func(name string, length, angle float64) fitgeom.Stem {
-		return fitgeom.Stem{Name: name, Length: length, Angle: angle, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true}
+	stem := func(name string, length, angle float64) part.Stem {
+		return part.Stem{Name: name, Length: length, Angle: angle, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true}
 	}
-	aero := func(name string, angle float64) fitgeom.AeroBar {
-		return fitgeom.AeroBar{
+	aero := func(name string, angle float64) part.AeroBar {
+		return part.AeroBar{
 			Name: name, BarDiameter: 31.8,
-			Tilt: fitgeom.Steps{To: 10, Step: 5}, PadStack: fitgeom.Steps{From: 45, To: 95, Step: 10},
-			PadReach: fitgeom.Steps{From: -80, To: -20, Step: 10}, PadWidth: fitgeom.Steps{From: 140, To: 220, Step: 8},
-			Extension: fitgeom.Steps{From: 200, To: 300}, ExtensionDrop: 40, ExtensionAngle: angle, ExtensionWidth: 110,
+			Tilt: part.Steps{To: 10, Step: 5}, PadStack: part.Steps{From: 45, To: 95, Step: 10},
+			PadReach: part.Steps{From: -80, To: -20, Step: 10}, PadWidth: part.Steps{From: 140, To: 220, Step: 8},
+			Extension: part.Steps{From: 200, To: 300}, ExtensionDrop: 40, ExtensionAngle: angle, ExtensionWidth: 110,
 		}
 	}
 	return fitgeom.Shelf{
-		Caps:    []fitgeom.HeadsetCap{{Name: "cap 5", Height: 5, SteererDiameter: 28.6}, {Name: "cap 15", Height: 15, SteererDiameter: 28.6}},
-		Spacers: []fitgeom.Spacer{{Height: 2.5, Count: 1}, {Height: 5, Count: 1}, {Height: 10, Count: 2}},
-		Stems:   []fitgeom.Stem{stem("stem 70 −17°", 70, -17), stem("stem 80 −17°", 80, -17), stem("stem 90 −6°", 90, -6)},
-		Bars: []fitgeom.Bar{
-			{Name: "base bar 400", ClampDiameter: 31.8, AeroDiameter: 31.8, RollRange: 3, Base: fitgeom.BaseBar{Width: 400, Reach: 170, Rise: -40}},
+		Caps:    []part.HeadsetCap{{Name: "cap 5", Height: 5, SteererDiameter: 28.6}, {Name: "cap 15", Height: 15, SteererDiameter: 28.6}},
+		Spacers: []part.Spacer{{Height: 2.5, Count: 1}, {Height: 5, Count: 1}, {Height: 10, Count: 2}},
+		Stems:   []part.Stem{stem("stem 70 −17°", 70, -17), stem("stem 80 −17°", 80, -17), stem("stem 90 −6°", 90, -6)},
+		Bars: []part.Bar{
+			{Name: "base bar 400", ClampDiameter: 31.8, AeroDiameter: 31.8, RollRange: 3, Base: part.BaseBar{Width: 400, Reach: 170, Rise: -40}},
 			{
-				Name: "base bar with stem 85", AeroDiameter: 31.8, DrawnAt: 72.5, Base: fitgeom.BaseBar{Width: 390, Reach: 175, Rise: -30},
-				Stem: fitgeom.Stem{Length: 85, Angle: -17, Height: 45, SteererDiameter: 28.6},
+				Name: "base bar with stem 85", AeroDiameter: 31.8, DrawnAt: 72.5, Base: part.BaseBar{Width: 390, Reach: 175, Rise: -30},
+				Stem: part.Stem{Length: 85, Angle: -17, Height: 45, SteererDiameter: 28.6},
 			},
 		},
-		AeroBars: []fitgeom.AeroBar{aero("aero bar, bent 15°", 15), aero("aero bar, bent 25°", 25)},
-		Posts:    []fitgeom.Post{{Name: "post 380", Diameter: 27.2, Length: 380, MinInsertion: 100, MinExtension: 50}, {Name: "post 380 forward 20", Diameter: 27.2, Length: 380, Setback: -20, MinInsertion: 100, MinExtension: 50}},
-		Saddles:  []fitgeom.Saddle{{Name: "saddle 245", Length: 245, Station: 110, Stack: 50, RailsFrom: 95, RailsTo: 165}},
-		Cranks:   []fitgeom.Crank{{Name: "crank 165", Length: 165, QFactor: 146}},
+		AeroBars: []part.AeroBar{aero("aero bar, bent 15°", 15), aero("aero bar, bent 25°", 25)},
+		Posts:    []part.Post{{Name: "post 380", Diameter: 27.2, Length: 380, MinInsertion: 100, MinExtension: 50}, {Name: "post 380 forward 20", Diameter: 27.2, Length: 380, Setback: -20, MinInsertion: 100, MinExtension: 50}},
+		Saddles:  []part.Saddle{{Name: "saddle 245", Length: 245, Station: 110, Stack: 50, RailsFrom: 95, RailsTo: 165}},
+		Cranks:   []part.Crank{{Name: "crank 165", Length: 165, QFactor: 146}},
 	}
 }

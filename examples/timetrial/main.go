@@ -14,6 +14,8 @@ import (
 	"io"
 	"os"
 
+	"example.com/fitgeom/fitgeom/part"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/examples/internal/kit"
@@ -151,7 +153,7 @@ func build(out io.Writer, n int, c fitgeom.Candidate) {
 	}
 	b, s := c.Build, c.Build.Settings
 	stem := b.Stem.Name + ", "
-	if b.Bar.Stem != (fitgeom.Stem{}) {
+	if b.Bar.Stem != (part.Stem{}) {
 		stem = ""
 	}
 	fmt.Fprintf(out, "  Build %d %s (score %s): %s, %s mm of spacers, %s%s, %s tilted %s°, pads %s mm up and %s mm forward of the bar, %s\n", n, holds, kit.Fixed(c.Score, 2),

@@ -66,3 +66,20 @@ func (f *Faults) Optional(path string, v, lo, hi float64, unit string) {
 		f.Range(path, v, lo, hi, unit)
 	}
 }
+
+// Diameter is Range for what a part of a bicycle clamps or is clamped at.
+func (f *Faults) Diameter(path string, v float64) { f.Range(path, v, 20, 45, "mm") }
+
+// Steps records what is wrong with values from, from + step and so on up to to,
+// of which each is tried (all) or which are solved for.
+func (f *Faults) Steps(path string, from, to, step, lo, hi float64, unit string, all bool) {
+	steps := step != 0 || all && to != from
+	if from >= lo && to >= from && to <= hi && (!steps || step >= 0.5 && step <= 1000) {
+		return
+	}
+	f.Range(path+".from", from, lo, hi, unit)
+	f.Range(path+".to", to, from, hi, unit)
+	if steps {
+		f.Range(path+".step", step, 0.5, 1000, unit)
+	}
+}

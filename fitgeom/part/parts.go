@@ -1,66 +1,13 @@
-package fitgeom
+package part
 
 import (
 	"math"
 	"strconv"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/convert"
+	"example.com/fitgeom/internal/check"
 	"example.com/fitgeom/internal/num"
 )
-
-// A Frame is a frame with its fork: geometry and limits.
-type Frame struct {
-	// Name is for people, such as "road 54".
-	Name string `json:"name"`
-	// Geometry is the side view.
-	Geometry convert.Geometry `json:"geometry"`
-	// SteererDiameter is the outer diameter of the steerer at the stem's clamp, 20 to 45 mm (28.6 for 1⅛ in).
-	SteererDiameter float64 `json:"steerer_diameter_mm"`
-	// MaxStack is the most, in mm, that headset cap and spacers together may
-	// lift the stem's lower edge above the head tube: the fork maker's limit, or
-	// what the uncut steerer's length allows, whichever is less. 0 to 150 mm.
-	MaxStack float64 `json:"max_stack_mm"`
-	// SteererCut is how far a steerer that has been cut stands out of the head
-	// tube, 20 to 400 mm. The stem's upper edge may then be at most 5 mm above
-	// the steerer's (ISO 4210-2:2015, 4.7.4), and what is left above the stem is
-	// filled with spacers up to at least 2 mm above the steerer (common
-	// practice, no source). Zero: it is cut to suit.
-	SteererCut float64 `json:"steerer_cut_mm,omitzero"`
-	// SeatTubeTop is how far up the seat tube's axis its upper edge lies, from
-	// the point of the axis nearest to the bottom bracket, 200 to 750 mm.
-	SeatTubeTop float64 `json:"seat_tube_top_mm"`
-	// PostDiameter is the diameter of post that the frame takes, 20 to 45 mm.
-	PostDiameter float64 `json:"post_diameter_mm"`
-	// PostInsertion is how deep a post the frame's maker demands, below
-	// SeatTubeTop, 0 to 300 mm. Zero: no more than the post's own mark.
-	PostInsertion float64 `json:"post_insertion_mm"`
-	// PostDepth is how deep the seat tube lets a post go, 50 to 700 mm.
-	// Zero: nothing stops it.
-	PostDepth float64 `json:"post_depth_mm,omitzero"`
-	// MaxFrontRadius and MaxRearRadius are the largest radii of wheel with tyre
-	// that the makers of fork and frame allow, 100 to 450 mm. Zero: not stated.
-	MaxFrontRadius float64 `json:"max_front_radius_mm,omitzero"`
-	MaxRearRadius  float64 `json:"max_rear_radius_mm,omitzero"`
-}
-
-// Validate reports numbers that are out of the ranges stated at the fields.
-func (f Frame) Validate() error { return f.validate() }
-
-func (f *Frame) validate() error {
-	var c faults
-	c.In("geometry", f.Geometry.Validate())
-	c.diameter("steerer_diameter", f.SteererDiameter)
-	c.Range("max_stack", f.MaxStack, 0, 150, "mm")
-	c.Length("seat_tube_top", f.SeatTubeTop, 200, 750)
-	c.diameter("post_diameter", f.PostDiameter)
-	c.Range("post_insertion", f.PostInsertion, 0, 300, "mm")
-	c.Optional("post_depth", f.PostDepth, 50, 700, "mm")
-	c.Optional("steerer_cut", f.SteererCut, 20, 400, "mm")
-	c.Optional("max_front_radius", f.MaxFrontRadius, 100, 450, "mm")
-	c.Optional("max_rear_radius", f.MaxRearRadius, 100, 450, "mm")
-	return c.Err()
-}
 
 // A HeadsetCap is the headset's upper cap, which stands on the head tube and
 // carries spacers and stem.
@@ -75,9 +22,9 @@ type HeadsetCap struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (h HeadsetCap) Validate() error {
-	var c faults
+	var c check.Faults
 	c.Range("height", h.Height, 0, 60, "mm")
-	c.diameter("steerer_diameter", h.SteererDiameter)
+	c.Diameter("steerer_diameter", h.SteererDiameter)
 	return c.Err()
 }
 
@@ -93,10 +40,10 @@ type Spacer struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (s Spacer) Validate() error {
-	var c faults
+	var c check.Faults
 	c.Range("height", s.Height, 1, 60, "mm")
-	if t := s.Height / tenth; math.Abs(t-math.Round(t)) > 1e-6 {
-		c.Add("height", text(s.Height), "a whole number of tenths of a millimetre", contact.ErrRange)
+	if t := s.Height / 0.1; math.Abs(t-math.Round(t)) > 1e-6 {
+		c.Add("height", num.Text(s.Height, "mm"), "a whole number of tenths of a millimetre", contact.ErrRange)
 	}
 	c.Range("count", float64(s.Count), 1, 20, "pieces")
 	return c.Err()
@@ -123,12 +70,12 @@ type Stem struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (s Stem) Validate() error {
-	var c faults
+	var c check.Faults
 	c.Length("length", s.Length, 20, 180)
 	c.Range("angle", s.Angle, -60, 60, "degrees")
 	c.Range("height", s.Height, 20, 80, "mm")
-	c.diameter("steerer_diameter", s.SteererDiameter)
-	c.diameter("bar_diameter", s.BarDiameter)
+	c.Diameter("steerer_diameter", s.SteererDiameter)
+	c.Diameter("bar_diameter", s.BarDiameter)
 	return c.Err()
 }
 
@@ -163,11 +110,9 @@ type Bar struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields, and
 // a bar that has not exactly one shape.
-func (b Bar) Validate() error { return b.validate() }
-
-func (b *Bar) validate() error {
-	var c faults
-	if b.onePiece() {
+func (b Bar) Validate() error {
+	var c check.Faults
+	if b.OnePiece() {
 		c.In("stem", Stem{Length: b.Stem.Length, Angle: b.Stem.Angle, Height: b.Stem.Height, SteererDiameter: b.Stem.SteererDiameter, BarDiameter: 31.8}.Validate())
 		c.Range("drawn_at", b.DrawnAt, 50, 90, "degrees")
 		c.Range("roll_range", b.RollRange, 0, 0, "degrees for a bar in one piece with its stem")
@@ -177,7 +122,7 @@ func (b *Bar) validate() error {
 			c.Range("drawn_at", b.DrawnAt, 50, 90, "degrees for a bar in one piece with its stem")
 		}
 		c.Range("roll_range", b.RollRange, 0, 30, "degrees")
-		c.diameter("clamp_diameter", b.ClampDiameter)
+		c.Diameter("clamp_diameter", b.ClampDiameter)
 	}
 	c.Optional("aero_diameter", b.AeroDiameter, 20, 45, "mm")
 	shapes := 0
@@ -199,8 +144,9 @@ func (b *Bar) validate() error {
 	return c.Err()
 }
 
-// onePiece reports whether the bar has its stem with it: then, and only then, it states how it is drawn.
-func (b *Bar) onePiece() bool { return b.DrawnAt != 0 }
+// OnePiece reports whether the bar is in one piece with its stem: then, and only
+// then, DrawnAt is stated.
+func (b *Bar) OnePiece() bool { return b.DrawnAt != 0 }
 
 // A DropBar is the shape of a drop bar without its levers. Its zero value is no
 // drop bar. Its sites are hoods, and tops and drops where they are stated. All widths are from centre to centre of the tube; for one that a
@@ -233,7 +179,7 @@ type DropBar struct {
 // Validate reports numbers that are out of the ranges stated at the fields, and
 // a flare beside a width of the drops.
 func (b DropBar) Validate() error {
-	var c faults
+	var c check.Faults
 	c.Length("width", b.Width, 250, 700)
 	c.Optional("drops_width", b.DropsWidth, 250, 900, "mm")
 	c.Range("flare", b.Flare, 0, 45, "degrees")
@@ -270,7 +216,7 @@ type FlatBar struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (b FlatBar) Validate() error {
-	var c faults
+	var c check.Faults
 	c.Length("width", b.Width, 400, 900)
 	c.Range("centre", b.Centre, 0, min(500, b.Width), "mm")
 	c.Range("rise", b.Rise, -100, 150, "mm")
@@ -295,7 +241,7 @@ type BaseBar struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (b BaseBar) Validate() error {
-	var c faults
+	var c check.Faults
 	c.Length("width", b.Width, 250, 700)
 	c.Range("reach", b.Reach, 0, 250, "mm")
 	c.Range("rise", b.Rise, -150, 150, "mm")
@@ -312,56 +258,48 @@ type Steps struct {
 	Step float64 `json:"step,omitzero"`
 }
 
-// count returns how many values there are, if they can be counted.
-func (s Steps) count() int {
-	if s.From == s.To {
+// Count returns how many values there are: 0 where they cannot be counted,
+// since there are no steps.
+func (s Steps) Count() int {
+	switch {
+	case s.From == s.To:
 		return 1
+	case s.Step == 0:
+		return 0
 	}
 	return int((s.To-s.From)/s.Step+1e-9) + 1
 }
 
-func (s Steps) value(i int) float64 { return s.From + float64(s.Step*float64(i)) }
+// At returns value number i of those that can be counted, from 0.
+func (s Steps) At(i int) float64 { return s.From + float64(s.Step*float64(i)) }
 
-// top returns the highest value.
-func (s Steps) top() float64 {
+// Last returns the highest value.
+func (s Steps) Last() float64 {
 	if s.Step == 0 {
 		return s.To
 	}
-	return s.value(s.count() - 1)
+	return s.At(s.Count() - 1)
 }
 
-// nearest returns the value between lo and hi that is nearest to v, the lower of
+// Nearest returns the value between lo and hi that is nearest to v, the lower of
 // two; false if there is none between. A leeway of 1e-9 (steps, or
 // the unit where there are none) keeps rounding from deciding.
-func (s Steps) nearest(v, lo, hi float64) (float64, bool) {
+func (s Steps) Nearest(v, lo, hi float64) (float64, bool) {
 	const leeway = 1e-9
 	if s.Step == 0 || s.From == s.To {
 		lo, hi = max(lo, s.From), min(hi, s.To)
 		return max(s.From, min(s.To, max(lo, min(hi, v)))), lo <= hi+leeway
 	}
 	first := max(0, math.Ceil((lo-s.From)/s.Step-leeway))
-	last := min(float64(s.count()-1), math.Floor((hi-s.From)/s.Step+leeway))
+	last := min(float64(s.Count()-1), math.Floor((hi-s.From)/s.Step+leeway))
 	i := max(first, min(last, math.Ceil((v-s.From)/s.Step-0.5-leeway)))
-	return s.value(int(i)), first <= last
+	return s.At(int(i)), first <= last
 }
 
-// within reports whether v is one of the values.
-func (s Steps) within(v float64) bool {
-	at, _ := s.nearest(v, math.Inf(-1), math.Inf(1))
+// Has reports whether v is one of the values, to 1e-6.
+func (s Steps) Has(v float64) bool {
+	at, _ := s.Nearest(v, math.Inf(-1), math.Inf(1))
 	return math.Abs(at-v) < 1e-6
-}
-
-// check reports what is wrong with steps of which each is tried (all) or which are solved for.
-func (s *Steps) check(c *faults, path string, lo, hi float64, unit string, all bool) {
-	step := s.Step != 0 || all && s.To != s.From
-	if s.From >= lo && s.To >= s.From && s.To <= hi && (!step || s.Step >= 0.5 && s.Step <= 1000) {
-		return
-	}
-	c.Range(path+".from", s.From, lo, hi, unit)
-	c.Range(path+".to", s.To, s.From, hi, unit)
-	if step {
-		c.Range(path+".step", s.Step, 0.5, 1000, unit)
-	}
 }
 
 // An AeroBar is a pair of forearm pads with extensions, clamped on a bar beside
@@ -399,16 +337,14 @@ type AeroBar struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields,
 // ranges that end before they begin, and steps of less than 0.5.
-func (a AeroBar) Validate() error { return a.validate() }
-
-func (a *AeroBar) validate() error {
-	var c faults
-	c.diameter("bar_diameter", a.BarDiameter)
-	a.Tilt.check(&c, "tilt", -30, 45, "degrees", true)
-	a.PadStack.check(&c, "pad_stack", 0, 250, "mm", true)
-	a.PadReach.check(&c, "pad_reach", -250, 250, "mm", false)
-	a.PadWidth.check(&c, "pad_width", 60, 400, "mm", false)
-	a.Extension.check(&c, "extension", 50, 600, "mm", false)
+func (a AeroBar) Validate() error {
+	var c check.Faults
+	c.Diameter("bar_diameter", a.BarDiameter)
+	c.Steps("tilt", a.Tilt.From, a.Tilt.To, a.Tilt.Step, -30, 45, "degrees", true)
+	c.Steps("pad_stack", a.PadStack.From, a.PadStack.To, a.PadStack.Step, 0, 250, "mm", true)
+	c.Steps("pad_reach", a.PadReach.From, a.PadReach.To, a.PadReach.Step, -250, 250, "mm", false)
+	c.Steps("pad_width", a.PadWidth.From, a.PadWidth.To, a.PadWidth.Step, 60, 400, "mm", false)
+	c.Steps("extension", a.Extension.From, a.Extension.To, a.Extension.Step, 50, 600, "mm", false)
 	c.Range("extension_drop", a.ExtensionDrop, -50, 150, "mm")
 	c.Range("extension_angle", a.ExtensionAngle, -30, 60, "degrees")
 	c.Range("extension_width", a.ExtensionWidth, 0, 400, "mm")
@@ -428,7 +364,7 @@ type Lever struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (l Lever) Validate() error {
-	var c faults
+	var c check.Faults
 	c.Range("reach", l.Reach, 1, 120, "mm")
 	c.Range("rise", l.Rise, -60, 100, "mm")
 	return c.Err()
@@ -461,11 +397,9 @@ type Post struct {
 }
 
 // Validate reports numbers that are out of the ranges stated at the fields.
-func (p Post) Validate() error { return p.validate() }
-
-func (p *Post) validate() error {
-	var c faults
-	c.diameter("diameter", p.Diameter)
+func (p Post) Validate() error {
+	var c check.Faults
+	c.Diameter("diameter", p.Diameter)
 	c.Length("length", p.Length, 100, 600)
 	c.Range("setback", p.Setback, -60, 80, "mm")
 	c.Range("min_insertion", p.MinInsertion, 20, 300, "mm")
@@ -497,10 +431,8 @@ type Saddle struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields, and
 // rails that end before they begin.
-func (s Saddle) Validate() error { return s.validate() }
-
-func (s *Saddle) validate() error {
-	var c faults
+func (s Saddle) Validate() error {
+	var c check.Faults
 	c.Length("length", s.Length, 180, 340)
 	c.Range("station", s.Station, 30, 250, "mm")
 	c.Range("stack", s.Stack, 15, 100, "mm")
@@ -523,7 +455,7 @@ type Crank struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (k Crank) Validate() error {
-	var c faults
+	var c check.Faults
 	c.Length("length", k.Length, 100, 220)
 	c.Length("q_factor", k.QFactor, 100, 250)
 	return c.Err()
@@ -543,7 +475,7 @@ type Pedal struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (p Pedal) Validate() error {
-	var c faults
+	var c check.Faults
 	c.Range("stack", p.Stack, -20, 80, "mm")
 	c.Range("stance", p.Stance, 20, 120, "mm")
 	return c.Err()
@@ -562,8 +494,8 @@ type Shim struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (s Shim) Validate() error {
-	var c faults
-	c.diameter("inner", s.Inner)
+	var c check.Faults
+	c.Diameter("inner", s.Inner)
 	c.Range("outer", s.Outer, s.Inner, 45, "mm")
 	return c.Err()
 }

@@ -1,4 +1,4 @@
-package fitgeom
+package part
 
 import "strings"
 
@@ -18,7 +18,7 @@ const (
 	Pedals
 	Shims
 
-	allKinds = 1<<iota - 1
+	AllKinds Kinds = 1<<iota - 1 // every kind
 )
 
 var kindNames = [...]string{"cap", "stem", "bar", "levers", "aero bar", "post", "saddle", "cranks", "pedals", "shim"}

@@ -192,6 +192,9 @@ func TestFaults(t *testing.T) {
 	assert.Nil(t, contact.Faults(errors.New("other")))
 	assert.Equal(t, "a missing", a.Error())
 	assert.Equal(t, "b 7.3 degrees: want 50 to 90 degrees", b.Error())
+	c := *b
+	c.Line = 12
+	assert.Equal(t, "line 12: b 7.3 degrees: want 50 to 90 degrees", c.Error())
 	var e *contact.Error
 	require.ErrorAs(t, err, &e)
 	assert.Equal(t, "a", e.Path)

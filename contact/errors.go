@@ -1,6 +1,9 @@
 package contact
 
-import "errors"
+import (
+	"errors"
+	"strconv"
+)
 
 // The classes of faults. Every [*Error] unwraps to one of them, so that
 // errors.Is tells what kind of fault an error holds.
@@ -20,8 +23,11 @@ var (
 // Error is one fault of an input. The text of an Error is for people and may
 // change; match errors by class with errors.Is and by field with errors.As.
 type Error struct {
-	// Path names what is wrong, outermost first: "frame.head_angle".
+	// Path names what is wrong, outermost first: "frame.head_angle"; in a document
+	// that was read, as a JSON pointer (RFC 6901): "/stems/2/length_mm".
 	Path string
+	// Line is the line of the document, from 1; 0 where there is none.
+	Line int
 	// Value is what was given, with its unit. It is empty where nothing was.
 	Value string
 	// Want is the limit that Value breaks, or what is needed instead, with its unit.
@@ -30,9 +36,12 @@ type Error struct {
 	Class error
 }
 
-// Error returns the path, the value and the limit in one line.
+// Error returns the line if there is one, the path, the value and the limit in one line.
 func (e *Error) Error() string {
 	s := e.Path
+	if e.Line != 0 {
+		s = "line " + strconv.Itoa(e.Line) + ": " + s
+	}
 	if e.Value != "" {
 		s += " " + e.Value
 	}

@@ -228,11 +228,14 @@ func (p Position) Validate() error {
 		return errors.Join(errs...) // the checks below compare numbers that must be sound
 	}
 
+	conflict := func(path string, v float64, want string) {
+		add(&Error{Path: path, Value: num.Text(v, "mm"), Want: want, Class: ErrConflict})
+	}
 	if v, ok := p.at(SaddleReference); ok {
 		if e := length("saddle_reference", r3.Norm(v), saddleMin, saddleMax, " from the bottom bracket"); e != nil {
 			add(e)
 		} else if v.Z <= 0 {
-			add(&Error{"saddle_reference.z", num.Text(v.Z, "mm"), "the saddle above the bottom bracket", ErrConflict})
+			conflict("saddle_reference.z", v.Z, "the saddle above the bottom bracket")
 		}
 	}
 	for _, s := range []Site{PedalLeft, PedalRight, FootLeft, FootRight} {
@@ -244,7 +247,7 @@ func (p Position) Validate() error {
 		front, ok1 := p.at(o[0])
 		back, ok2 := p.at(o[1])
 		if ok1 && ok2 && front.X <= back.X {
-			add(&Error{o[0].String() + ".x", num.Text(front.X, "mm"), "it in front of " + o[1].String() + " at " + num.Text(back.X, "mm"), ErrConflict})
+			conflict(o[0].String()+".x", front.X, "it in front of "+o[1].String()+" at "+num.Text(back.X, "mm"))
 		}
 	}
 	for s := TopsLeft; s.valid(); s += 2 {
@@ -252,11 +255,11 @@ func (p Position) Validate() error {
 		r, okR := p.at(s.On(Right))
 		switch {
 		case okL && okR && l.Y <= r.Y:
-			add(&Error{s.String() + ".y", num.Text(l.Y, "mm"), "it to the left of " + s.On(Right).String() + " at " + num.Text(r.Y, "mm") + " (left and right swapped?)", ErrConflict})
+			conflict(s.String()+".y", l.Y, "it to the left of "+s.On(Right).String()+" at "+num.Text(r.Y, "mm")+" (left and right swapped?)")
 		case okL && !okR && l.Y < 0:
-			add(&Error{s.String() + ".y", num.Text(l.Y, "mm"), "a left site at a positive Y (left and right swapped?)", ErrConflict})
+			conflict(s.String()+".y", l.Y, "a left site at a positive Y (left and right swapped?)")
 		case okR && !okL && r.Y > 0:
-			add(&Error{s.On(Right).String() + ".y", num.Text(r.Y, "mm"), "a right site at a negative Y (left and right swapped?)", ErrConflict})
+			conflict(s.On(Right).String()+".y", r.Y, "a right site at a negative Y (left and right swapped?)")
 		}
 	}
 	return errors.Join(errs...)
@@ -264,7 +267,7 @@ func (p Position) Validate() error {
 
 func within(add func(*Error), c Coordinate, v, limit float64, unit string) {
 	if !(math.Abs(v) <= limit) {
-		add(&Error{c.String(), num.Text(v, unit), num.Span(-limit, limit, unit), ErrRange})
+		add(&Error{Path: c.String(), Value: num.Text(v, unit), Want: num.Span(-limit, limit, unit), Class: ErrRange})
 	}
 }
 
@@ -273,7 +276,7 @@ func length(path string, v, lo, hi float64, what string) *Error {
 	if v >= lo && v <= hi {
 		return nil
 	}
-	e := &Error{path, num.Text(v, "mm"), num.Span(lo, hi, "mm") + what, ErrRange}
+	e := &Error{Path: path, Value: num.Text(v, "mm"), Want: num.Span(lo, hi, "mm") + what, Class: ErrRange}
 	if unit := num.Mistaken(v, lo, hi); unit != "" {
 		e.Class = ErrUnit
 		e.Want += "; it looks like " + unit

@@ -5,6 +5,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/rigid"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -45,10 +46,10 @@ func (f *front) prepareAero(c *cockpit) {
 		sin, cos := num.Sincos(a.Tilt.At(t))
 		for _, stack := range [2]float64{a.PadStack.From, a.PadStack.Last()} {
 			for _, reach := range [2]float64{a.PadReach.From, a.PadReach.Last()} {
-				wider(&padLo, &padHi, turned(r3.Vec{X: reach, Z: stack}, sin, cos))
+				wider(&padLo, &padHi, rigid.Turned(r3.Vec{X: reach, Z: stack}, sin, cos))
 			}
 			for _, ext := range [2]float64{a.Extension.From, a.Extension.Last()} {
-				wider(&tipLo, &tipHi, turned(extensionTip(a, stack, ext), sin, cos))
+				wider(&tipLo, &tipHi, rigid.Turned(rigid.ExtensionTip(a, stack, ext), sin, cos))
 			}
 		}
 	}
@@ -71,8 +72,8 @@ func (f *front) settleAero(c *cockpit, clamp r3.Vec) aeroSet {
 	least, leastHolding := math.Inf(1), math.Inf(1)
 	take := func(s aeroSet, sin, cos float64) {
 		s.verdict = c.acrossAero
-		f.judgePair(&s.verdict, contact.PadLeft, clamp, turned(r3.Vec{X: s.reach, Z: s.stack}, sin, cos))
-		f.judgePair(&s.verdict, contact.ExtensionLeft, clamp, turned(extensionTip(a, s.stack, s.extension), sin, cos))
+		f.judgePair(&s.verdict, contact.PadLeft, clamp, rigid.Turned(r3.Vec{X: s.reach, Z: s.stack}, sin, cos))
+		f.judgePair(&s.verdict, contact.ExtensionLeft, clamp, rigid.Turned(rigid.ExtensionTip(a, s.stack, s.extension), sin, cos))
 		q := f.rounded(s.cost)
 		switch {
 		case s.holds && q < leastHolding:
@@ -86,11 +87,11 @@ func (f *front) settleAero(c *cockpit, clamp r3.Vec) aeroSet {
 		tilt := a.Tilt.At(t)
 		sin, cos := num.Sincos(tilt)
 		forward := r3.Vec{X: cos, Z: sin}
-		out := turned(r3.Vec{X: cosE, Z: sinE}, sin, cos)
+		out := rigid.Turned(r3.Vec{X: cosE, Z: sinE}, sin, cos)
 		for i := range a.PadStack.Count() {
 			stack := a.PadStack.At(i)
-			pad := r3.Add(clamp, turned(r3.Vec{Z: stack}, sin, cos))
-			tip := r3.Add(clamp, turned(extensionTip(a, stack, 0), sin, cos))
+			pad := r3.Add(clamp, rigid.Turned(r3.Vec{Z: stack}, sin, cos))
+			tip := r3.Add(clamp, rigid.Turned(rigid.ExtensionTip(a, stack, 0), sin, cos))
 			reach, ext := newFit(), newFit()
 			for side := range contact.Site(2) {
 				reach.site(&f.want[contact.PadLeft+side], pad, forward)

@@ -4,16 +4,16 @@ import (
 	"math"
 	"testing"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/invented"
 )
 
 // largeShelf has 200 stems, 60 bars, 12 posts, 20 saddles and 3 caps, and spacers
 // that make every height in steps of 2.5 mm.
 func largeShelf() fitgeom.Shelf {
-	s := smallShelf()
+	s := invented.Shelf()
 	s.Caps = []part.HeadsetCap{{Height: 5, SteererDiameter: 28.6}, {Height: 8, SteererDiameter: 28.6}, {Height: 15, SteererDiameter: 28.6}}
 	s.Spacers = []part.Spacer{{Height: 2.5, Count: 2}, {Height: 5, Count: 2}, {Height: 10, Count: 2}, {Height: 20, Count: 1}}
 	s.Stems = nil
@@ -47,7 +47,7 @@ func largeShelf() fitgeom.Shelf {
 // combination covered, with its best settings, beside that for seeing one through
 // the forward map.
 func BenchmarkReproduce(b *testing.B) {
-	target, frame, shelf := position(aBuild()), road54(), largeShelf()
+	target, frame, shelf := invented.Position(invented.Build()), invented.Road54(), largeShelf()
 	n := 0
 	b.ReportAllocs()
 	for b.Loop() {
@@ -65,14 +65,14 @@ func BenchmarkReproduce(b *testing.B) {
 // finish and looks at each build once, as it happens to be set: an enumeration
 // that also searched for the best settings would take many times as long.
 func BenchmarkReproduceEnumerate(b *testing.B) {
-	target, shelf := position(aBuild()), largeShelf()
+	target, shelf := invented.Position(invented.Build()), largeShelf()
 	shelf.Stems, shelf.Bars, shelf.Posts, shelf.Saddles = shelf.Stems[:5], shelf.Bars[:5], shelf.Posts[:3], shelf.Saddles[:4]
 	keep := fitgeom.DefaultKeep(target)
 	n := 0
 	for b.Loop() {
 		n = 0
 		least := math.Inf(1)
-		build := aBuild()
+		build := invented.Build()
 		for _, build.Cap = range shelf.Caps {
 			for _, build.Stem = range shelf.Stems {
 				for _, build.Settings.Flipped = range []bool{false, true} {
@@ -116,11 +116,11 @@ func squares(p, target *contact.Position, keep []fitgeom.Keep) float64 {
 
 // BenchmarkExplain is for a build that does not hold, with an aero bar.
 func BenchmarkExplain(b *testing.B) {
-	build := everything()
-	shelf := smallShelf()
+	build := invented.Everything()
+	shelf := invented.Shelf()
 	shelf.Bars, shelf.AeroBars, shelf.Pedals = []part.Bar{build.Bar}, []part.AeroBar{build.Aero}, []part.Pedal{build.Pedal}
 	build.Settings.PadStack += 60
-	target := position(build)
+	target := invented.Position(build)
 	opt := fitgeom.Options{Limit: 1}
 	r, err := fitgeom.Reproduce(target, build.Frame, shelf, opt)
 	if err != nil || r.Holds() {
@@ -134,7 +134,7 @@ func BenchmarkExplain(b *testing.B) {
 }
 
 func BenchmarkBuildPosition(b *testing.B) {
-	build := everything()
+	build := invented.Everything()
 	var p contact.Position
 	b.ReportAllocs()
 	for b.Loop() {

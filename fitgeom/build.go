@@ -4,6 +4,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/rigid"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -204,9 +205,9 @@ func (b *Build) place(p *contact.Position) {
 
 	sin, cos := num.Sincos(s.SaddleTilt)
 	held := railClamp(&frame, &b.Post, s.PostExtension-s.Lowered)
-	held = r3.Add(held, turned(r3.Vec{X: s.RailClamp}, sin, cos)) // on to the rails below the nose
-	for site, at := range saddleSites(&b.Saddle) {
-		p.Set(contact.Site(site), r3.Add(held, turned(at, sin, cos)))
+	held = r3.Add(held, rigid.Turned(r3.Vec{X: s.RailClamp}, sin, cos)) // on to the rails below the nose
+	for site, at := range rigid.SaddleSites(&b.Saddle) {
+		p.Set(contact.Site(site), r3.Add(held, rigid.Turned(at, sin, cos)))
 	}
 	p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: s.SaddleTilt})
 
@@ -218,14 +219,14 @@ func (b *Build) place(p *contact.Position) {
 	clamp := m.at(&frame, b.Cap.Height+s.Spacers)
 	p.Set(contact.BarClamp, clamp)
 	sin, cos = num.Sincos(roll)
-	var sites [3]barSite
-	for _, h := range barSites(sites[:0], &b.Bar, &b.Lever) {
-		pair(p, h.left, clamp, turned(h.at, sin, cos))
+	var sites [3]rigid.Site
+	for _, h := range rigid.BarSites(sites[:0], &b.Bar, &b.Lever) {
+		pair(p, h.Left, clamp, rigid.Turned(h.At, sin, cos))
 	}
 	if b.Aero != (part.AeroBar{}) {
 		sin, cos = num.Sincos(s.AeroTilt)
-		pair(p, contact.PadLeft, clamp, turned(r3.Vec{X: s.PadReach, Y: s.PadWidth / 2, Z: s.PadStack}, sin, cos))
-		pair(p, contact.ExtensionLeft, clamp, turned(extensionTip(&b.Aero, s.PadStack, s.Extension), sin, cos))
+		pair(p, contact.PadLeft, clamp, rigid.Turned(r3.Vec{X: s.PadReach, Y: s.PadWidth / 2, Z: s.PadStack}, sin, cos))
+		pair(p, contact.ExtensionLeft, clamp, rigid.Turned(rigid.ExtensionTip(&b.Aero, s.PadStack, s.Extension), sin, cos))
 		pads, tips := contact.Attitude{Tilt: s.AeroTilt}, contact.Attitude{Tilt: s.AeroTilt + b.Aero.ExtensionAngle}
 		p.SetAttitude(contact.PadLeft, pads)
 		p.SetAttitude(contact.PadRight, pads)
@@ -259,16 +260,6 @@ func railClamp(f *chassis, p *part.Post, extension float64) r3.Vec {
 	}
 }
 
-// saddleSites is the three sites of a level saddle, from the rail clamp's
-// centre if that held the rails below the nose.
-func saddleSites(s *part.Saddle) [3]r3.Vec {
-	return [3]r3.Vec{
-		contact.SaddleReference: {X: -s.Station, Z: s.Stack},
-		contact.SaddleNose:      {Z: s.Stack + s.Dip},
-		contact.SaddleRear:      {X: -s.Length, Z: s.Stack + s.Dip},
-	}
-}
-
 // A mount is where a stem holds the bar: foot, with its lower edge on the head
 // tube's top, and from there up the steerer.
 type mount struct{ foot r3.Vec }
@@ -293,51 +284,4 @@ func stemWay(f *chassis, s *part.Stem, flipped bool) r3.Vec {
 	}
 	sin, cos := num.Sincos(90 - f.headAngle + angle)
 	return r3.Vec{X: cos, Z: sin}
-}
-
-// A barSite is a left hand's place on a level bar, from the clamp's centre.
-type barSite struct {
-	left contact.Site
-	at   r3.Vec
-}
-
-// barSites appends the sites that a bar offers, at most three.
-func barSites(to []barSite, bar *part.Bar, l *part.Lever) []barSite {
-	switch {
-	case bar.Drop != part.DropBar{}:
-		b := &bar.Drop
-		if b.TopsWidth != 0 {
-			to = append(to, barSite{contact.TopsLeft, r3.Vec{Y: b.TopsWidth / 2}})
-		}
-		to = append(to, barSite{contact.HoodsLeft, r3.Vec{X: b.Reach + l.Reach, Y: b.Width / 2, Z: l.Rise}})
-		y := b.DropsWidth / 2
-		if b.Flare != 0 {
-			sin, cos := num.Sincos(b.Flare)
-			y = b.Width/2 + float64(b.Drop*sin/cos)
-		}
-		if y != 0 {
-			to = append(to, barSite{contact.DropsLeft, r3.Vec{X: b.Reach - b.Hook, Y: y, Z: -b.Drop}})
-		}
-	case bar.Flat != part.FlatBar{}:
-		b := &bar.Flat
-		sinB, cosB := num.Sincos(b.Backsweep)
-		sinU, cosU := num.Sincos(b.Upsweep)
-		// The straight part goes along (-sinB cosU, cosB cosU, sinU); its end is at half of the width.
-		along := (b.Width-b.Centre)/2/(cosB*cosU) - b.Hand
-		to = append(to, barSite{contact.GripLeft, r3.Vec{
-			X: b.Forward - float64(along*sinB*cosU),
-			Y: b.Centre/2 + float64(along*cosB*cosU),
-			Z: b.Rise + float64(along*sinU),
-		}})
-	default:
-		b := &bar.Base
-		to = append(to, barSite{contact.GripLeft, r3.Vec{X: b.Reach, Y: b.Width / 2, Z: b.Rise}})
-	}
-	return to
-}
-
-// extensionTip is the left extension's tip on a level aero bar, from the clamp's centre.
-func extensionTip(a *part.AeroBar, padStack, extension float64) r3.Vec {
-	sin, cos := num.Sincos(a.ExtensionAngle)
-	return r3.Vec{X: float64(extension * cos), Y: a.ExtensionWidth / 2, Z: padStack - a.ExtensionDrop + float64(extension*sin)}
 }

@@ -5,10 +5,10 @@ import (
 	"strings"
 	"testing"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/invented"
 	"github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -43,55 +43,55 @@ func TestClampOfWorkedExample(t *testing.T) {
 		{20, 100, 6, r3.Vec{X: 465.355617, Z: 637.325303}},
 		{30, 100, -17, r3.Vec{X: 470.381415, Z: 607.815238}},
 	} {
-		b := aBuild()
+		b := invented.Build()
 		b.Cap.Height = 0
 		b.Stem.Length, b.Stem.Angle, b.Stem.Height = c.length, c.angle, 40
 		b.Settings.Spacers = c.spacers
-		near(t, c.want, site(t, position(b), contact.BarClamp), tolMM, c)
+		near(t, c.want, site(t, invented.Position(b), contact.BarClamp), tolMM, c)
 	}
 }
 
 // Common practice, no source: a -17° stem lies level on a 73° head angle, and a
 // spacer moves the bar along the steerer.
 func TestStemAndSpacersAt73(t *testing.T) {
-	b := aBuild()
+	b := invented.Build()
 	b.Stem.Angle = -17
 	foot := b
 	foot.Stem.Length = 100
 	b.Stem.Length = 150
-	long, short := site(t, position(b), contact.BarClamp), site(t, position(foot), contact.BarClamp)
+	long, short := site(t, invented.Position(b), contact.BarClamp), site(t, invented.Position(foot), contact.BarClamp)
 	near(t, r3.Vec{X: 50}, r3.Sub(long, short), tolMM, "level")
 
 	more := b
 	more.Settings.Spacers += 10
 	sin, cos := math.Sincos(73 * math.Pi / 180)
-	near(t, r3.Vec{X: -10 * cos, Z: 10 * sin}, r3.Sub(site(t, position(more), contact.BarClamp), long), tolMM)
+	near(t, r3.Vec{X: -10 * cos, Z: 10 * sin}, r3.Sub(site(t, invented.Position(more), contact.BarClamp), long), tolMM)
 }
 
 // The saddle point of the worked example: 730 mm up a seat tube of 73.5°, and
 // from there to the first stem's clamp.
 func TestSaddleOfWorkedExample(t *testing.T) {
-	b := aBuild()
+	b := invented.Build()
 	b.Post.Setback = 0
 	b.Post.Length = 450
 	b.Settings.SaddleTilt = 90 - 73.5 // square to the post, whose line the stack of the saddle continues
 	b.Settings.RailClamp = b.Saddle.Station
 	b.Settings.PostExtension = 730 - 500 - b.Saddle.Stack
-	p := position(b)
+	p := invented.Position(b)
 	want := r3.Vec{X: -207.331202, Z: 699.938406}
 	near(t, want, site(t, p, contact.SaddleReference), tolMM)
 
 	b.Cap.Height, b.Settings.Spacers = 0, 30
 	b.Stem.Length, b.Stem.Angle, b.Stem.Height = 110, -6, 40
-	to := r3.Sub(site(t, position(b), contact.BarClamp), want)
+	to := r3.Sub(site(t, invented.Position(b), contact.BarClamp), want)
 	near(t, r3.Vec{X: 685.691607, Z: -71.134179}, to, 2*tolMM)
 	assert.InDelta(t, 689.371490, r3.Norm(to), 2*tolMM)
 }
 
 // What each setting and part does to the contact points, by plain reasoning.
 func TestForwardMap(t *testing.T) {
-	b := aBuild()
-	p := position(b)
+	b := invented.Build()
+	p := invented.Position(b)
 
 	for _, s := range []contact.Site{
 		contact.SaddleReference, contact.SaddleNose, contact.SaddleRear, contact.BarClamp, contact.TopsLeft, contact.TopsRight,
@@ -111,16 +111,16 @@ func TestForwardMap(t *testing.T) {
 
 	level := b
 	level.Settings.BarRoll = 0
-	clamp := site(t, position(level), contact.BarClamp)
-	near(t, r3.Vec{X: 115, Y: 210, Z: 25}, r3.Sub(site(t, position(level), contact.HoodsLeft), clamp), tolMM)
-	near(t, r3.Vec{X: 20, Y: 220, Z: -125}, r3.Sub(site(t, position(level), contact.DropsLeft), clamp), tolMM)
-	near(t, r3.Vec{Y: -100}, r3.Sub(site(t, position(level), contact.TopsRight), clamp), tolMM)
-	assert.Greater(t, site(t, p, contact.HoodsLeft).Z, site(t, position(level), contact.HoodsLeft).Z, "positive roll lifts the hoods")
+	clamp := site(t, invented.Position(level), contact.BarClamp)
+	near(t, r3.Vec{X: 115, Y: 210, Z: 25}, r3.Sub(site(t, invented.Position(level), contact.HoodsLeft), clamp), tolMM)
+	near(t, r3.Vec{X: 20, Y: 220, Z: -125}, r3.Sub(site(t, invented.Position(level), contact.DropsLeft), clamp), tolMM)
+	near(t, r3.Vec{Y: -100}, r3.Sub(site(t, invented.Position(level), contact.TopsRight), clamp), tolMM)
+	assert.Greater(t, site(t, p, contact.HoodsLeft).Z, site(t, invented.Position(level), contact.HoodsLeft).Z, "positive roll lifts the hoods")
 
 	move := func(change func(*fitgeom.Build)) contact.Difference {
 		c := b
 		change(&c)
-		return position(c).Sub(p)
+		return invented.Position(c).Sub(p)
 	}
 	d := move(func(b *fitgeom.Build) { b.Settings.RailClamp += 10 })
 	v, _ := d.At(contact.SaddleReference)
@@ -145,18 +145,18 @@ func TestForwardMap(t *testing.T) {
 	flipped.Settings.Flipped = true
 	same := b
 	same.Stem.Angle = 6
-	assert.Equal(t, position(same), position(flipped), "a -6° stem upside down is a +6° stem")
+	assert.Equal(t, invented.Position(same), invented.Position(flipped), "a -6° stem upside down is a +6° stem")
 
 	bare := b
 	bare.Bar.Drop.TopsWidth, bare.Bar.Drop.DropsWidth = 0, 0
 	for _, s := range []contact.Site{contact.TopsLeft, contact.DropsRight} {
-		_, ok := position(bare).At(s)
+		_, ok := invented.Position(bare).At(s)
 		assert.False(t, ok, "%v is not offered", s)
 	}
 }
 
 func TestMargins(t *testing.T) {
-	b := aBuild()
+	b := invented.Build()
 	got, err := b.Margins()
 	require.NoError(t, err)
 	want := []fitgeom.Margin{
@@ -205,7 +205,7 @@ func TestBuildFaults(t *testing.T) {
 		"crank":          {func(b *fitgeom.Build) { b.Crank.Length = 17.25 }, "crank.length", contact.ErrUnit},
 	} {
 		t.Run(name, func(t *testing.T) {
-			b := aBuild()
+			b := invented.Build()
 			c.change(&b)
 			p, err := b.Position()
 			require.ErrorIs(t, err, c.class)

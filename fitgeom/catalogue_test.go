@@ -11,6 +11,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/internal/invented"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -34,7 +35,7 @@ func table(sizes []fitgeom.Size) string {
 
 // What is written is read: the numbers are those that went in.
 func TestReadCatalogue(t *testing.T) {
-	want := invented(40, 0.1, 5)
+	want := inventedSizes(40, 0.1, 5)
 	got, err := fitgeom.ReadCatalogue(strings.NewReader(table(want)))
 	require.NoError(t, err)
 	for i := range want {
@@ -57,7 +58,7 @@ func TestBrokenRows(t *testing.T) {
 	if testing.Short() || !long() {
 		n = 10_000
 	}
-	sizes := invented(n, 0.5, 6)
+	sizes := inventedSizes(n, 0.5, 6)
 	rows := strings.SplitAfter(table(sizes), "\n")
 	rows[17] = strings.Replace(rows[17], ",", ",,", 1)
 	rows[n/2] = "road x,54,abc,0.385" + strings.Repeat(",1", 12) + "\n"
@@ -71,13 +72,13 @@ func TestBrokenRows(t *testing.T) {
 	}
 	assert.Equal(t, map[string]error{"row 18": contact.ErrConflict, fmt.Sprint("row ", n/2+1): contact.ErrRange, fmt.Sprint("row ", n+1): contact.ErrConflict}, at)
 	assert.ErrorContains(t, err, fmt.Sprint("the first is row ", n))
-	x, err := fitgeom.NewIndex(got, smallShelf())
+	x, err := fitgeom.NewIndex(got, invented.Shelf())
 	require.NoError(t, err)
 	assert.Equal(t, n-3, x.Len())
 }
 
 func TestBrokenCatalogues(t *testing.T) {
-	head, row, _ := strings.Cut(table(invented(1, 0.5, 1)), "\n")
+	head, row, _ := strings.Cut(table(inventedSizes(1, 0.5, 1)), "\n")
 	for name, c := range map[string]struct {
 		text  string
 		path  string
@@ -117,7 +118,7 @@ func TestBrokenCatalogues(t *testing.T) {
 }
 
 func FuzzReadCatalogue(f *testing.F) {
-	f.Add(table(invented(3, 0.5, 1)))
+	f.Add(table(inventedSizes(3, 0.5, 1)))
 	f.Add("family,size\n\"")
 	f.Fuzz(func(t *testing.T, text string) {
 		sizes, err := fitgeom.ReadCatalogue(strings.NewReader(text))

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/rigid"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -130,7 +131,7 @@ func Chance(target contact.Position, opt Options, c Candidate, cov contact.Covar
 		}
 		within := true
 		for i := range off {
-			within = within && !beyond(off[i], all[i].tolerance)
+			within = within && !rigid.Beyond(off[i], all[i].tolerance)
 		}
 		if within {
 			inside++

@@ -6,9 +6,8 @@ import (
 	"math"
 	"slices"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom/part"
 )
 
 // A Choice is one frame of a [Ranked] with its best build.

@@ -9,15 +9,15 @@ import (
 	"sync"
 	"testing"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/invented"
 )
 
 // wideShelf has 80 stems, 30 bars and spacers in steps of 2.5 mm.
 func wideShelf() fitgeom.Shelf {
-	s := smallShelf()
+	s := invented.Shelf()
 	s.Caps = s.Caps[:1]
 	s.Spacers = []part.Spacer{{Height: 2.5, Count: 1}, {Height: 5, Count: 1}, {Height: 10, Count: 1}, {Height: 20, Count: 2}}
 	s.Stems = nil
@@ -37,7 +37,7 @@ func wideShelf() fitgeom.Shelf {
 	return s
 }
 
-var million = sync.OnceValue(func() []fitgeom.Size { return invented(1_000_000, 0.5, 3) })
+var million = sync.OnceValue(func() []fitgeom.Size { return inventedSizes(1_000_000, 0.5, 3) })
 
 // BenchmarkStream1M reads the numbers of a million frames once through memory.
 func BenchmarkStream1M(b *testing.B) {
@@ -83,12 +83,12 @@ func benchmarkRank(b *testing.B, sizes []fitgeom.Size, shelf fitgeom.Shelf, grai
 // usual is an invented position that some frames hold.
 func usual(seed uint64) contact.Position {
 	rng := rand.New(rand.NewPCG(seed, 8))
-	b := aBuild()
+	b := invented.Build()
 	b.Frame.Geometry.Stack = 540 + 60*rng.Float64()
 	b.Frame.Geometry.Reach = 375 + 30*rng.Float64()
 	b.Settings.RailClamp = 135 + 20*rng.Float64()
 	b.Settings.PostExtension = 150 + 50*rng.Float64()
-	return position(b)
+	return invented.Position(b)
 }
 
 // BenchmarkRank1M ranks a million frame sizes for one position, first 20. Beside
@@ -101,13 +101,13 @@ func BenchmarkRank1M(b *testing.B) {
 
 // BenchmarkRankFineAngles is BenchmarkRank1M with angles to 0.1 degrees.
 func BenchmarkRankFineAngles(b *testing.B) {
-	benchmarkRank(b, invented(1_000_000, 0.1, 3), wideShelf(), 0)
+	benchmarkRank(b, inventedSizes(1_000_000, 0.1, 3), wideShelf(), 0)
 }
 
 // BenchmarkRankExhaustive runs Reproduce on every frame of a sample.
 func BenchmarkRankExhaustive(b *testing.B) {
 	shelf := wideShelf()
-	sizes := invented(1000, 0.5, 3)
+	sizes := inventedSizes(1000, 0.5, 3)
 	i := 0
 	for b.Loop() {
 		if _, err := fitgeom.Reproduce(usual(uint64(i%8)), sizes[i%len(sizes)].Frame, shelf, fitgeom.Options{Limit: 1}); err != nil {
@@ -125,7 +125,7 @@ func BenchmarkRankExhaustive(b *testing.B) {
 // limited and no frame ranked: it is what no exhaustive ranking can do with less.
 func BenchmarkRankClosedForm(b *testing.B) {
 	shelf := wideShelf()
-	sizes := invented(1000, 0.5, 3)
+	sizes := inventedSizes(1000, 0.5, 3)
 	radii := make([]float64, 0, len(shelf.Bars))
 	for _, bar := range shelf.Bars {
 		radii = append(radii, math.Hypot(bar.Drop.Reach+shelf.Levers[0].Reach, shelf.Levers[0].Rise))

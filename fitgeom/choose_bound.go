@@ -8,7 +8,6 @@ import (
 	"sort"
 
 	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )

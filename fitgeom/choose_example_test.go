@@ -4,10 +4,9 @@ import (
 	"fmt"
 	"strings"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/internal/invented"
 )
 
 // Three invented sizes of one family, best first for a rider who sits on the
@@ -22,12 +21,12 @@ road,58,602,398,73.5,73,28.6,55,540,27.2
 	for _, f := range contact.Faults(err) {
 		fmt.Println("left out:", f)
 	}
-	index, err := fitgeom.NewIndex(sizes, smallShelf())
+	index, err := fitgeom.NewIndex(sizes, invented.Shelf())
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	target := position(aBuild())
+	target := invented.Position(invented.Build())
 	ranked, err := index.Rank(target, fitgeom.Options{})
 	if err != nil {
 		fmt.Println(err)
@@ -52,27 +51,4 @@ road,58,602,398,73.5,73,28.6,55,540,27.2
 	// 3. road 58: holds false, off by 9.00 tolerances, stem 90 0°, 0 mm of spacers
 	// next size down, road 52: does not hold the position
 	// next size up, road 58: does not hold the position
-}
-
-// Where the head tube's top of a frame may be for a rider, and what that says of a
-// frame that is too low.
-func ExampleNewRegion() {
-	shelf := smallShelf()
-	region, err := fitgeom.NewRegion(position(aBuild()), fitgeom.FrontBounds{
-		HeadFrom: 73, HeadTo: 73,
-		StemLength: part.Steps{From: 90, To: 110}, StemAngle: part.Steps{From: -6, To: -6}, StemHeight: 40,
-		Up:  part.Steps{From: 15, To: 35},
-		Bar: shelf.Bars[0], Lever: shelf.Levers[0],
-	}, nil)
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	best, _ := region.Best()
-	fmt.Printf("in the middle: reach %.0f mm, stack %.0f mm; %.0f mm² in all\n", best.Reach, best.Stack, region.Area())
-	low, _ := region.Place(fitgeom.HeadPlace{Reach: 390, Stack: 520})
-	fmt.Printf("reach 390 mm, stack 520 mm: holds %v, %.1f mm from the edge, %.1f mm of spacers and %.1f mm of stem missing\n", low.Holds, low.Distance, low.Spacers, low.Stem)
-	// Output:
-	// in the middle: reach 383 mm, stack 569 mm; 1478 mm² in all
-	// reach 390 mm, stack 520 mm: holds false, -20.7 mm from the edge, 20.8 mm of spacers and 2.2 mm of stem missing
 }

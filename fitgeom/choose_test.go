@@ -13,11 +13,11 @@ import (
 	"sync"
 	"testing"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/invented"
 	gocmp "github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -26,9 +26,9 @@ import (
 
 func long() bool { return os.Getenv("FITGEOM_LONG") != "" }
 
-// invented returns a catalogue of invented sizes, in families of eight, with
+// inventedSizes returns a catalogue of invented sizes, in families of eight, with
 // the numbers rounded as charts have them: lengths to 1 mm, angles to angleStep.
-func invented(n int, angleStep float64, seed uint64) []fitgeom.Size {
+func inventedSizes(n int, angleStep float64, seed uint64) []fitgeom.Size {
 	rng := rand.New(rand.NewPCG(seed, 6))
 	round := func(v, step float64) float64 { return math.Round(v/step) * step }
 	sizes := make([]fitgeom.Size, 0, n)
@@ -59,13 +59,13 @@ func invented(n int, angleStep float64, seed uint64) []fitgeom.Size {
 // frame, moved a little; some of them beyond what any frame holds.
 func riderAt(seed uint64) contact.Position {
 	rng := rand.New(rand.NewPCG(seed, 7))
-	b := aBuild()
+	b := invented.Build()
 	b.Frame.Geometry.Stack = 520 + 110*rng.Float64()
 	b.Frame.Geometry.Reach = 370 + 50*rng.Float64()
 	b.Settings.RailClamp = 115 + 60*rng.Float64()
 	b.Settings.PostExtension = 120 + 120*rng.Float64()
 	b.Bar.Drop.Width += []float64{0, 0, 3, -20}[rng.IntN(4)]
-	p := position(b)
+	p := invented.Position(b)
 	if rng.IntN(8) == 0 { // hands where no frame has them
 		for _, s := range []contact.Site{contact.HoodsLeft, contact.HoodsRight} {
 			at, _ := p.At(s)
@@ -83,7 +83,7 @@ func riderAt(seed uint64) contact.Position {
 		p.Forget(s)
 	}
 	if rng.IntN(4) == 0 { // drops too, so that the roll cannot do all
-		q := position(b)
+		q := invented.Position(b)
 		for _, s := range []contact.Site{contact.DropsLeft, contact.DropsRight} {
 			at, _ := q.At(s)
 			at.Z += rng.Float64()
@@ -199,7 +199,7 @@ func sameRanking(t *testing.T, want []ranked, got fitgeom.Ranked, limit int, fin
 
 // chooseShelf is small enough to enumerate on many frames.
 func chooseShelf() fitgeom.Shelf {
-	s := smallShelf()
+	s := invented.Shelf()
 	s.Bars = append(s.Bars, part.Bar{Name: "bar 420 short", ClampDiameter: 31.8, RollRange: 5, Drop: part.DropBar{Width: 420, DropsWidth: 440, Reach: 72, Drop: 120, Hook: 55}})
 	for length := 70.; length <= 130; length += 10 {
 		s.Stems = append(s.Stems, part.Stem{Length: length, Angle: -8, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true})
@@ -218,7 +218,7 @@ func TestRankEqualsReproduce(t *testing.T) {
 		cases = 4
 	}
 	shelf := chooseShelf()
-	sizes := invented(frames, 0.5, 1)
+	sizes := inventedSizes(frames, 0.5, 1)
 	for i := range frames / 10 { // twins under other names
 		twin := sizes[7*i%len(sizes)]
 		twin.Family = "twin " + strconv.Itoa(i)
@@ -232,7 +232,7 @@ func TestRankEqualsReproduce(t *testing.T) {
 		opt := fitgeom.Options{Limit: 50, Grain: []float64{0, 1e-3, 0.1, 0.5}[i%4]}
 		switch i % 6 {
 		case 1:
-			opt.Bike = aBuild()
+			opt.Bike = invented.Build()
 		case 2:
 			opt.Limit = 7
 		case 3: // up weighs more than forward
@@ -273,13 +273,13 @@ func faultAt(err error, path string, class error) bool {
 
 // Faulty sizes are reported, all together, and the others are ranked.
 func TestIndexFaults(t *testing.T) {
-	sizes := invented(10, 0.5, 2)
+	sizes := inventedSizes(10, 0.5, 2)
 	sizes[3].Frame.Geometry.Reach = math.NaN()
 	sizes[5].Family, sizes[5].Label = sizes[4].Family, sizes[4].Label
 	sizes[7].Label = ""
 	sizes[8].Row = 99
 	sizes[8].Frame.PostDiameter = 0
-	x, err := fitgeom.NewIndex(sizes, smallShelf())
+	x, err := fitgeom.NewIndex(sizes, invented.Shelf())
 	require.NotNil(t, x)
 	assert.Equal(t, 6, x.Len())
 	assert.True(t, faultAt(err, "sizes[3].frame.geometry.reach", contact.ErrRange), err)
@@ -294,7 +294,7 @@ func TestIndexFaults(t *testing.T) {
 		assert.Equal(t, sizes[c.Place], c.Size)
 	}
 
-	x, err = fitgeom.NewIndex(nil, smallShelf())
+	x, err = fitgeom.NewIndex(nil, invented.Shelf())
 	assert.Nil(t, x)
 	assert.True(t, faultAt(err, "sizes", contact.ErrMissing), err)
 	x, err = fitgeom.NewIndex(sizes, fitgeom.Shelf{})
@@ -302,7 +302,7 @@ func TestIndexFaults(t *testing.T) {
 	assert.True(t, faultAt(err, "shelf.bars", contact.ErrMissing), err)
 	assert.True(t, faultAt(err, "sizes[7].label", contact.ErrMissing), err)
 
-	x, err = fitgeom.NewIndex(sizes[:1], smallShelf())
+	x, err = fitgeom.NewIndex(sizes[:1], invented.Shelf())
 	require.NoError(t, err)
 	_, err = x.Rank(contact.Position{}, fitgeom.Options{Limit: -1})
 	assert.True(t, faultAt(err, "options.limit", contact.ErrRange), err)
@@ -315,7 +315,7 @@ func TestIndexFaults(t *testing.T) {
 // A position that no frame holds gives the nearest frames and their limits; a
 // frame on which nothing fits comes last, with its fault.
 func TestRankUnreachable(t *testing.T) {
-	sizes := invented(30, 0.5, 4)
+	sizes := inventedSizes(30, 0.5, 4)
 	sizes[11].Frame.PostDiameter = 44
 	sizes[12].Frame.SteererDiameter = 44
 	x, err := fitgeom.NewIndex(sizes, chooseShelf())
@@ -346,7 +346,7 @@ func TestRankUnreachable(t *testing.T) {
 // aero bars, a bar in one piece with its stem, a steerer that was cut), the
 // order is that of Reproduce as well.
 func TestRankOtherParts(t *testing.T) {
-	sizes := invented(40, 0.5, 9)
+	sizes := inventedSizes(40, 0.5, 9)
 	for i := range sizes {
 		if i%3 == 0 {
 			sizes[i].Frame.SteererCut = 75
@@ -362,13 +362,13 @@ func TestRankOtherParts(t *testing.T) {
 			Drop: part.DropBar{Width: 420, DropsWidth: 440, Reach: 80, Drop: 125, Hook: 60},
 		})
 	shelf.Bars[0].AeroDiameter = 31.8
-	aero := everything()
+	aero := invented.Everything()
 	shelf.AeroBars = []part.AeroBar{aero.Aero}
 	x, err := fitgeom.NewIndex(sizes, shelf)
 	require.NoError(t, err)
-	flat := aBuild()
+	flat := invented.Build()
 	flat.Bar, flat.Lever, flat.Settings.BarRoll = shelf.Bars[3], part.Lever{}, 3
-	pads := position(aero)
+	pads := invented.Position(aero)
 	for _, s := range []contact.Site{contact.FootLeft, contact.FootRight} {
 		pads.Forget(s)
 	}
@@ -378,7 +378,7 @@ func TestRankOtherParts(t *testing.T) {
 	}{
 		"drop":   {usual(2), fitgeom.Options{Limit: 9}},
 		"stance": {usual(2), fitgeom.Options{Limit: 9, Stance: fitgeom.Stance{FrontRadius: 345, FrontSag: 10}}},
-		"flat":   {position(flat), fitgeom.Options{Limit: 9, Grain: 1e-3}},
+		"flat":   {invented.Position(flat), fitgeom.Options{Limit: 9, Grain: 1e-3}},
 		"aero":   {pads, fitgeom.Options{Limit: 6, Grain: 1e-3}},
 		"clamp": {usual(4), fitgeom.Options{Limit: 9, Keep: []fitgeom.Keep{
 			{Site: contact.SaddleReference, Tolerance: r3.Vec{X: 2, Z: 2}}, {Site: contact.BarClamp, Tolerance: r3.Vec{X: 3, Z: 3}},
@@ -398,7 +398,7 @@ func TestRankOtherParts(t *testing.T) {
 // Riders are ranked one by one: who stops early asks for no more. Many may ask
 // one index at a time.
 func TestRankEach(t *testing.T) {
-	x, err := fitgeom.NewIndex(invented(60, 0.5, 8), chooseShelf())
+	x, err := fitgeom.NewIndex(inventedSizes(60, 0.5, 8), chooseShelf())
 	require.NoError(t, err)
 	asked := 0
 	riders := func(yield func(contact.Position) bool) {
@@ -435,7 +435,7 @@ func TestRankEach(t *testing.T) {
 // by two runs of Reproduce; and neighbours are the next in stack.
 func TestNeighbours(t *testing.T) {
 	shelf := chooseShelf()
-	sizes := invented(24, 0.5, 3)
+	sizes := inventedSizes(24, 0.5, 3)
 	x, err := fitgeom.NewIndex(sizes, shelf)
 	require.NoError(t, err)
 	reasons := map[fitgeom.Reason]int{}
@@ -452,7 +452,7 @@ func TestNeighbours(t *testing.T) {
 			require.NotEmpty(t, all)
 			for _, n := range all {
 				other := n.Choice.Place
-				// The sizes of invented are in order.
+				// The sizes of inventedSizes are in order.
 				next := place - 1
 				if n.Larger {
 					next = place + 1
@@ -501,7 +501,7 @@ func b2i(b bool) int {
 // those of Reproduce on frames that are off by half a step.
 func TestSensitivity(t *testing.T) {
 	shelf := chooseShelf()
-	sizes := invented(60, 0.5, 3)
+	sizes := inventedSizes(60, 0.5, 3)
 	x, err := fitgeom.NewIndex(sizes, shelf)
 	require.NoError(t, err)
 	target := riderAt(1)

@@ -4,11 +4,10 @@ import (
 	"fmt"
 	"log"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 

@@ -7,9 +7,9 @@ import (
 	"slices"
 	"strings"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/rigid"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -378,7 +378,7 @@ func (e *explainer) within(ranges []cell, limit float64) ([]Change, float64, boo
 	}
 	b := e.turned(by)
 	for _, o := range e.offs(nil, &b) {
-		if beyond(o, 1) {
+		if rigid.Beyond(o, 1) {
 			return nil, 0, false // the lines bend too much
 		}
 	}

@@ -5,10 +5,10 @@ import (
 	"slices"
 	"testing"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/invented"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -16,9 +16,9 @@ import (
 
 // One part of each kind and no play: what would free the build is plain arithmetic.
 func TestExplain(t *testing.T) {
-	b := aBuild()
+	b := invented.Build()
 	b.Settings.BarRoll = 0
-	shelf := smallShelf()
+	shelf := invented.Shelf()
 	shelf.Caps, shelf.Stems, shelf.Bars, shelf.Levers = shelf.Caps[:1], shelf.Stems[:1], shelf.Bars[:1], shelf.Levers[:1]
 	shelf.Posts, shelf.Saddles, shelf.Cranks = shelf.Posts[:1], shelf.Saddles[:1], shelf.Cranks[:1]
 	shelf.Stems[0].Flippable = false
@@ -41,11 +41,11 @@ func TestExplain(t *testing.T) {
 			far := b
 			c.far(&far)
 			opt := fitgeom.Options{Limit: 1, Crank: fitgeom.KeepSaddle}
-			target := position(far)
-			r, err := fitgeom.Reproduce(target, road54(), shelf, opt)
+			target := invented.Position(far)
+			r, err := fitgeom.Reproduce(target, invented.Road54(), shelf, opt)
 			require.NoError(t, err, "not to hold is no error")
 			require.False(t, r.Holds())
-			o, err := fitgeom.Explain(target, road54(), shelf, opt, r.Candidates[0])
+			o, err := fitgeom.Explain(target, invented.Road54(), shelf, opt, r.Candidates[0])
 			require.NoError(t, err)
 			require.Len(t, o, 1)
 			var found bool

@@ -5,10 +5,10 @@ import (
 	"math"
 	"slices"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/rigid"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -174,14 +174,14 @@ func (f *front) cockpit(on []carried, bi, li, ai int) {
 	}
 	sin, cos := num.Sincos(roll)
 	var offers [contact.FootRight + 1]bool
-	var sites [3]barSite
+	var sites [3]rigid.Site
 	c.asked = c.clamp.asked + 1e-3
 	c.across.coordinate(c.clamp.at.Y, c.clamp.tolerance.Y, c.clamp.weight.Y)
-	for _, s := range barSites(sites[:0], bar, lever) {
-		offers[s.left] = true
-		at := turned(s.at, sin, cos)
+	for _, s := range rigid.BarSites(sites[:0], bar, lever) {
+		offers[s.Left] = true
+		at := rigid.Turned(s.At, sin, cos)
 		for side := range contact.Site(2) {
-			if want := &f.want[s.left+side]; want.asked > 0 {
+			if want := &f.want[s.Left+side]; want.asked > 0 {
 				c.hands = append(c.hands, hand{at, want})
 				c.asked += want.asked
 				c.across.coordinate(at.Y-want.at.Y, want.tolerance.Y, want.weight.Y)
@@ -300,7 +300,7 @@ func (c *cockpit) judge(clamp r3.Vec, roll float64) verdict {
 	sin, cos := num.Sincos(roll)
 	for i := range c.hands {
 		h := &c.hands[i]
-		t := turned(h.at, sin, cos)
+		t := rigid.Turned(h.at, sin, cos)
 		v.coordinate(clamp.X+t.X-h.want.at.X, h.want.tolerance.X, h.want.weight.X)
 		v.coordinate(clamp.Z+t.Z-h.want.at.Z, h.want.tolerance.Z, h.want.weight.Z)
 	}

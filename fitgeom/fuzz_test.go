@@ -5,11 +5,11 @@ import (
 	"reflect"
 	"testing"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/invented"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -44,8 +44,8 @@ func FuzzReproduce(f *testing.F) {
 			Shelf fitgeom.Shelf
 			Opt   fitgeom.Options
 			Chart fitgeom.Rounding
-		}{Build: everything(), Shelf: smallShelf(), Chart: fitgeom.Rounding{LengthStep: 1}}
-		target := position(in.Build)
+		}{Build: invented.Everything(), Shelf: invented.Shelf(), Chart: fitgeom.Rounding{LengthStep: 1}}
+		target := invented.Position(in.Build)
 		in.Shelf.Bars = []part.Bar{in.Build.Bar, {Name: "one", DrawnAt: 73, AeroDiameter: 31.8, Stem: part.Stem{Length: 90, Height: 40, SteererDiameter: 28.6}, Base: part.BaseBar{Width: 400}}}
 		in.Shelf.AeroBars, in.Shelf.Pedals = []part.AeroBar{in.Build.Aero}, []part.Pedal{in.Build.Pedal}
 		in.Opt = fitgeom.Options{Keep: fitgeom.DefaultKeep(target), Limit: 3}

@@ -6,11 +6,11 @@ import (
 	"slices"
 	"testing"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/invented"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -42,12 +42,12 @@ func best(t *testing.T, target contact.Position, frame fitgeom.Frame, shelf fitg
 
 // Without correlations the probability is a product of error functions.
 func TestChanceOfIndependentErrors(t *testing.T) {
-	b := aBuild()
-	target := position(b)
+	b := invented.Build()
+	target := invented.Position(b)
 	opt := fitgeom.Options{Crank: fitgeom.KeepSaddle, Keep: []fitgeom.Keep{
 		{Site: contact.SaddleReference, Tolerance: r3.Vec{X: 2, Z: 3}}, {Site: contact.HoodsLeft, Tolerance: r3.Vec{X: 2, Z: 1}},
 	}}
-	c := best(t, target, b.Frame, smallShelf(), opt)
+	c := best(t, target, b.Frame, invented.Shelf(), opt)
 	require.Less(t, c.Score, 1e-6)
 	cov := independent(t, 1, contact.SaddleReference, contact.HoodsLeft)
 	in := func(k float64) float64 { return math.Erf(k / math.Sqrt2) }
@@ -63,7 +63,7 @@ func TestChanceOfIndependentErrors(t *testing.T) {
 	// Only the stack is rounded, to 10 mm: it moves the hoods up and down by up
 	// to 5 mm, of which 1 mm is within.
 	opt.Keep[1].Tolerance = r3.Vec{Z: 1}
-	c = best(t, target, b.Frame, smallShelf(), opt)
+	c = best(t, target, b.Frame, invented.Shelf(), opt)
 	got, err = fitgeom.Chance(target, opt, c, independent(t, 0, contact.SaddleReference, contact.HoodsLeft), fitgeom.Rounding{LengthStep: 10})
 	require.NoError(t, err)
 	// The seat offset, rounded alike, moves the saddle along (sin, cos) of 73.5° by up to 5 mm, of which 2 mm forward are within.
@@ -138,12 +138,12 @@ func TestChanceMonteCarlo(t *testing.T) {
 }
 
 func TestVerifyFindsWhatIsWrong(t *testing.T) {
-	b := everything()
-	shelf := smallShelf()
+	b := invented.Everything()
+	shelf := invented.Shelf()
 	shelf.Bars = []part.Bar{b.Bar}
 	shelf.AeroBars, shelf.Pedals = []part.AeroBar{b.Aero}, []part.Pedal{b.Pedal}
 	shelf.CleatShims = []part.Spacer{{Height: 2, Count: 1}}
-	target, frame := position(b), b.Frame
+	target, frame := invented.Position(b), b.Frame
 	opt := fitgeom.Options{Bike: b}
 	good := best(t, target, frame, shelf, opt)
 	require.NoError(t, fitgeom.Verify(target, frame, shelf, opt, good))
@@ -252,7 +252,7 @@ func TestSetUp(t *testing.T) {
 		assert.Greater(t, order, 5)
 	}
 
-	c := best(t, position(aBuild()), road54(), smallShelf(), fitgeom.Options{})
+	c := best(t, invented.Position(invented.Build()), invented.Road54(), invented.Shelf(), fitgeom.Options{})
 	steps, err := fitgeom.SetUp(c, convert.Basis{}, convert.SaddleHeight)
 	require.NoError(t, err)
 	last := steps[len(steps)-1]
@@ -269,9 +269,9 @@ func TestSetUp(t *testing.T) {
 
 // Figures of the worked example in package convert's tests, by plain arithmetic.
 func TestFigures(t *testing.T) {
-	b := everything()
+	b := invented.Everything()
 	b.Frame.SteererCut, b.Frame.MaxFrontRadius = 70, 350
-	p := position(b)
+	p := invented.Position(b)
 	nose, pad, tip := site(t, p, contact.SaddleNose), site(t, p, contact.PadLeft), site(t, p, contact.ExtensionLeft)
 	for f, want := range map[fitgeom.Figure]float64{
 		fitgeom.NoseSetback: -nose.X, fitgeom.SaddleSlope: 1, fitgeom.SaddleLength: 270,
@@ -296,12 +296,12 @@ func TestFigures(t *testing.T) {
 	assert.InDelta(t, 280, v, 1e-9)
 
 	low, _, _ := b.Figure(fitgeom.GripsAboveSaddle)
-	hood, saddle := site(t, position(b), contact.HoodsLeft), site(t, position(b), contact.SaddleReference)
+	hood, saddle := site(t, invented.Position(b), contact.HoodsLeft), site(t, invented.Position(b), contact.SaddleReference)
 	assert.InDelta(t, hood.Z-saddle.Z+(170-45)*math.Sin(73.5*math.Pi/180), low, tolMM, "the post can go 125 mm further in")
 }
 
 func TestRules(t *testing.T) {
-	b := everything()
+	b := invented.Everything()
 	seen := map[string]bool{}
 	for _, r := range fitgeom.Rules() {
 		assert.NotEmpty(t, r.Source)

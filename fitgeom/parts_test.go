@@ -5,11 +5,11 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/invented"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -126,7 +126,7 @@ func TestForwardMapOfEveryKind(t *testing.T) {
 		if round%5 == 0 {
 			b.Stance = fitgeom.Stance{FrontSag: 40, RearSag: 50, FrontRadius: 355}
 		}
-		want, got := place(t, b), position(b)
+		want, got := place(t, b), invented.Position(b)
 		count := 0
 		for s, v := range got.All() {
 			w, known := want.At(s)
@@ -144,7 +144,7 @@ func TestForwardMapOfEveryKind(t *testing.T) {
 // Other tyres alone: the formula of the design, asin((rF′−rR′)/D) − asin((rF−rR)/D),
 // and with equal wheels on both sides nothing turns.
 func TestPitch(t *testing.T) {
-	f := road54()
+	f := invented.Road54()
 	got, err := f.Pitch(fitgeom.Stance{FrontRadius: 350, RearRadius: 335})
 	require.NoError(t, err)
 	front, _ := f.Geometry.FrontAxle()
@@ -167,9 +167,9 @@ func TestPitch(t *testing.T) {
 	require.ErrorIs(t, err, contact.ErrMissing)
 	_, err = f.Pitch(fitgeom.Stance{})
 	require.NoError(t, err)
-	_, err = road54().Pitch(fitgeom.Stance{FrontRadius: 440, RearRadius: 110})
+	_, err = invented.Road54().Pitch(fitgeom.Stance{FrontRadius: 440, RearRadius: 110})
 	require.ErrorIs(t, err, contact.ErrConflict)
-	_, err = road54().Pitch(fitgeom.Stance{FrontSag: math.NaN()})
+	_, err = invented.Road54().Pitch(fitgeom.Stance{FrontSag: math.NaN()})
 	require.ErrorIs(t, err, contact.ErrRange)
 }
 
@@ -193,9 +193,9 @@ func TestPartFaults(t *testing.T) {
 		"base":            {func() error { b := onePiece; b.Base.Reach = -1; return b.Validate() }(), "base.reach", contact.ErrRange},
 		"two widths":      {part.DropBar{Width: 420, DropsWidth: 440, Flare: 12, Reach: 80, Drop: 120}.Validate(), "flare", contact.ErrConflict},
 		"NaN sweep":       {func() error { b := flat; b.Flat.Backsweep = math.NaN(); return b.Validate() }(), "flat.backsweep", contact.ErrRange},
-		"aero, no steps":  {func() error { a := everything().Aero; a.Tilt = part.Steps{To: 10}; return a.Validate() }(), "tilt.step", contact.ErrRange},
-		"aero, tiny step": {func() error { a := everything().Aero; a.PadReach.Step = 1e-6; return a.Validate() }(), "pad_reach.step", contact.ErrRange},
-		"aero, backwards": {func() error { a := everything().Aero; a.PadWidth.To = 10; return a.Validate() }(), "pad_width.to", contact.ErrRange},
+		"aero, no steps":  {func() error { a := invented.Everything().Aero; a.Tilt = part.Steps{To: 10}; return a.Validate() }(), "tilt.step", contact.ErrRange},
+		"aero, tiny step": {func() error { a := invented.Everything().Aero; a.PadReach.Step = 1e-6; return a.Validate() }(), "pad_reach.step", contact.ErrRange},
+		"aero, backwards": {func() error { a := invented.Everything().Aero; a.PadWidth.To = 10; return a.Validate() }(), "pad_width.to", contact.ErrRange},
 		"frame":           {fitgeom.Frame{}.Validate(), "geometry.stack", contact.ErrRange},
 		"pedal":           {part.Pedal{Stack: 100, Stance: 50}.Validate(), "stack", contact.ErrRange},
 		"shim":            {part.Shim{Inner: 31.6, Outer: 27.2}.Validate(), "outer", contact.ErrRange},
@@ -234,7 +234,7 @@ func TestConflicts(t *testing.T) {
 		}, "settings.bar_roll"},
 	} {
 		t.Run(name, func(t *testing.T) {
-			b := everything()
+			b := invented.Everything()
 			c.change(&b)
 			err := b.Validate()
 			require.ErrorIs(t, err, contact.ErrConflict)
@@ -245,7 +245,7 @@ func TestConflicts(t *testing.T) {
 
 // Limits by plain arithmetic.
 func TestMarginsOfEveryKind(t *testing.T) {
-	b := everything()
+	b := invented.Everything()
 	b.Frame.SteererCut = 70
 	b.Settings.Spacers, b.Settings.SpacersAbove = 10, 8
 	got := map[fitgeom.Limit]float64{}
@@ -269,10 +269,10 @@ func TestMarginsOfEveryKind(t *testing.T) {
 
 // The least steps are the ones that a maker can mean: nothing between them.
 func TestStepsAndCutSteerer(t *testing.T) {
-	frame, shelf := road54(), smallShelf()
+	frame, shelf := invented.Road54(), invented.Shelf()
 	frame.SteererCut = 75
 	shelf.Spacers = []part.Spacer{{Height: 5, Count: 6}}
-	target := position(aBuild())
+	target := invented.Position(invented.Build())
 	r, err := fitgeom.Reproduce(target, frame, shelf, fitgeom.Options{Limit: 50, Vary: all})
 	require.NoError(t, err)
 	for _, c := range r.Candidates {
@@ -288,7 +288,7 @@ func TestStepsAndCutSteerer(t *testing.T) {
 }
 
 func TestPositionDoesNotAllocate(t *testing.T) {
-	b := everything()
+	b := invented.Everything()
 	var p contact.Position
 	assert.Zero(t, testing.AllocsPerRun(100, func() { p, _ = b.Position() }))
 	for _, s := range []contact.Site{contact.SaddleRear, contact.DropsRight, contact.PadLeft, contact.ExtensionRight, contact.FootLeft} {

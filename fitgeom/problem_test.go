@@ -4,10 +4,10 @@ import (
 	"math/rand/v2"
 	"os"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/invented"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -52,7 +52,7 @@ var bikeKinds = []string{"road", "gravel", "mountain", "city", "time trial", "on
 // that is disturbed by so many millimetres. Every third shelf has equal parts.
 func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 	u := rng.Float64
-	p := problem{frame: road54()}
+	p := problem{frame: invented.Road54()}
 	f := &p.frame
 	f.MaxStack = 20 + 30*u()
 	f.PostInsertion = 120 * u()
@@ -66,7 +66,7 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 		f.PostDepth = 200
 	}
 	s := &p.shelf
-	s.Caps = some(rng, 1+rng.IntN(2), smallShelf().Caps)
+	s.Caps = some(rng, 1+rng.IntN(2), invented.Shelf().Caps)
 	s.Spacers = []part.Spacer{{Height: 5, Count: 1 + rng.IntN(2)}, {Height: 10, Count: 1 + rng.IntN(3)}}
 	if f.SteererCut != 0 { // some rings to cover the steerer with
 		s.Spacers = append(s.Spacers, part.Spacer{Height: 2.5, Count: 1}, part.Spacer{Height: 20, Count: 1})
@@ -87,8 +87,8 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 			s.Shims = append(s.Shims, part.Shim{Name: "first", Inner: 25.4, Outer: 27.2}, part.Shim{Name: "second", Inner: 25.4, Outer: 27.2})
 		}
 	}
-	s.Saddles = some(rng, 1+rng.IntN(2), smallShelf().Saddles)
-	s.Cranks = some(rng, 1+rng.IntN(2), smallShelf().Cranks)
+	s.Saddles = some(rng, 1+rng.IntN(2), invented.Shelf().Saddles)
+	s.Cranks = some(rng, 1+rng.IntN(2), invented.Shelf().Cranks)
 	if rng.IntN(2) == 0 {
 		s.Pedals = []part.Pedal{{Name: "thin", Stack: 14, Stance: 55}, {Name: "thick", Stack: 22, Stance: 60}}
 		s.CleatShims = []part.Spacer{{Height: 1, Count: 1}, {Height: 3, Count: 1}}
@@ -149,7 +149,7 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 		b.Stem = part.Stem{Length: 100, Angle: -8, Height: 40, SteererDiameter: 28.6}
 		b.DrawnAt, b.ClampDiameter, b.AeroDiameter, b.RollRange = 73, 0, 0, 0
 	}
-	s.Levers = smallShelf().Levers
+	s.Levers = invented.Shelf().Levers
 	if rng.IntN(3) == 0 { // equal parts: only their places on the shelf differ
 		s.Stems = append(s.Stems, s.Stems[0])
 		s.Saddles = append(s.Saddles, s.Saddles[0])
@@ -197,7 +197,7 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 	if disturb > 0 || !fitting {
 		t.Spacers, t.SpacersAbove = float64(5*rng.IntN(8)), 0
 	}
-	p.target = position(*b)
+	p.target = invented.Position(*b)
 	for site, v := range p.target.All() {
 		p.target.Set(site, r3.Add(v, r3.Scale(disturb, r3.Vec{X: rng.NormFloat64(), Y: 0.2 * rng.NormFloat64(), Z: rng.NormFloat64()})))
 	}

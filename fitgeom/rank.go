@@ -7,7 +7,6 @@ import (
 	"sort"
 
 	"example.com/fitgeom/fitgeom/part"
-
 	"gonum.org/v1/gonum/spatial/r3"
 )
 

@@ -7,11 +7,11 @@ import (
 	"sync"
 	"testing"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/invented"
 	gocmp "github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -88,7 +88,7 @@ func TestReproducePlantedExact(t *testing.T) {
 				b.Settings.PostExtension = lo + (m.Room+100-lo)*rng.Float64()
 			}
 		}
-		p.target = position(b)
+		p.target = invented.Position(b)
 		p.opt.Grain = 0
 		r, err := fitgeom.Reproduce(p.target, p.frame, p.shelf, p.opt)
 		require.NoError(t, err)
@@ -126,10 +126,10 @@ func margins(b fitgeom.Build) []fitgeom.Margin {
 }
 
 func TestCandidateIsItsBuild(t *testing.T) {
-	target := position(aBuild())
+	target := invented.Position(invented.Build())
 	hoods, _ := target.At(contact.HoodsLeft)
 	target.Set(contact.HoodsLeft, r3.Add(hoods, r3.Vec{X: 3, Y: 4, Z: 1}))
-	r, err := fitgeom.Reproduce(target, road54(), smallShelf(), fitgeom.Options{Limit: 50, Vary: all})
+	r, err := fitgeom.Reproduce(target, invented.Road54(), invented.Shelf(), fitgeom.Options{Limit: 50, Vary: all})
 	require.NoError(t, err)
 	require.Len(t, r.Candidates, 50)
 	keep := fitgeom.DefaultKeep(target)
@@ -182,15 +182,15 @@ func TestCautions(t *testing.T) {
 		"roll":  {func(b *fitgeom.Build) { b.Settings.BarRoll = -7 }, []fitgeom.Caution{fitgeom.BarRolled}},
 	} {
 		t.Run(name, func(t *testing.T) {
-			b := aBuild()
+			b := invented.Build()
 			c.change(&b)
-			shelf := smallShelf()
+			shelf := invented.Shelf()
 			shelf.Caps, shelf.Stems, shelf.Saddles = shelf.Caps[:1], shelf.Stems[:1], shelf.Saddles[:1]
 			shelf.Posts, shelf.Shims = shelf.Posts[:1], []part.Shim{{Name: "shim", Inner: 27.2, Outer: 30.9}}
 			if b.Frame.PostDiameter == 30.9 {
 				b.PostShim = shelf.Shims[0]
 			}
-			r, err := fitgeom.Reproduce(position(b), b.Frame, shelf, fitgeom.Options{Limit: 1})
+			r, err := fitgeom.Reproduce(invented.Position(b), b.Frame, shelf, fitgeom.Options{Limit: 1})
 			require.NoError(t, err)
 			want := append(slices.Clone(always), c.want...)
 			if name != "toe" { // the frame of all others leaves 73.6 mm, of 89
@@ -265,7 +265,7 @@ func TestReproduceFaults(t *testing.T) {
 		"saddle half kept": {func(in *input) { in.opt.Keep = fitgeom.DefaultKeep(in.target); in.opt.Keep[0].Tolerance.Z = 0 }, "options.keep[0].tolerance", contact.ErrMissing},
 	} {
 		t.Run(name, func(t *testing.T) {
-			in := input{position(aBuild()), road54(), smallShelf(), fitgeom.Options{}}
+			in := input{invented.Position(invented.Build()), invented.Road54(), invented.Shelf(), fitgeom.Options{}}
 			c.change(&in)
 			r, err := fitgeom.Reproduce(in.target, in.frame, in.shelf, in.opt)
 			require.ErrorIs(t, err, c.class)
@@ -275,7 +275,7 @@ func TestReproduceFaults(t *testing.T) {
 		})
 	}
 
-	in := input{position(aBuild()), road54(), smallShelf(), fitgeom.Options{}}
+	in := input{invented.Position(invented.Build()), invented.Road54(), invented.Shelf(), fitgeom.Options{}}
 	in.target.Forget(contact.HoodsLeft)
 	in.frame.Geometry.HeadAngle = 7.3
 	in.shelf.Cranks = nil
@@ -285,7 +285,7 @@ func TestReproduceFaults(t *testing.T) {
 
 // Inputs are read only, so that they may be shared.
 func TestConcurrent(t *testing.T) {
-	target, frame, shelf := position(aBuild()), road54(), smallShelf()
+	target, frame, shelf := invented.Position(invented.Build()), invented.Road54(), invented.Shelf()
 	want, err := fitgeom.Reproduce(target, frame, shelf, fitgeom.Options{})
 	require.NoError(t, err)
 	var wg sync.WaitGroup

@@ -4,10 +4,10 @@ import (
 	"fmt"
 	"math"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/rigid"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -105,7 +105,7 @@ func (b *Build) figure(f Figure) (float64, bool) {
 		s.FrontSag, s.RearSag = 0, 0
 		pitch, _, _ := b.Frame.standing(s)
 		sin, cos := num.Sincos(pitch)
-		front, rear = turned(front, sin, cos), turned(rear, sin, cos)
+		front, rear = rigid.Turned(front, sin, cos), rigid.Turned(rear, sin, cos)
 		return map[Figure]float64{BottomBracketHeight: rr - rear.Z, FrontCentre: front.X, RearCentre: -rear.X}[f], axles
 	case ExtensionReach:
 		tip, ok := p.At(contact.ExtensionLeft) // both lie alike

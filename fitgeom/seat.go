@@ -3,10 +3,10 @@ package fitgeom
 import (
 	"math"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/rigid"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -136,8 +136,8 @@ func (w *wish) newSeat(frame *Frame, ch *chassis, post *part.Post, saddle *part.
 	s.lo[0], s.hi[0] = extension(frame, post)
 	s.lo[1], s.hi[1] = saddle.RailsFrom, saddle.RailsTo
 	foot := railClamp(ch, post, 0)
-	for site, at := range saddleSites(saddle) {
-		s.sites[site] = r3.Add(foot, turned(at, sin, cos))
+	for site, at := range rigid.SaddleSites(saddle) {
+		s.sites[site] = r3.Add(foot, rigid.Turned(at, sin, cos))
 		want := &w.want[site]
 		off := r3.Sub(s.sites[site], want.at)
 		s.weight.X += want.weight.X

@@ -6,10 +6,10 @@ import (
 	"strconv"
 	"strings"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/rigid"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -136,7 +136,7 @@ func (s *sheeter) edge(setting func(*Settings) *float64, from, end float64) floa
 			at, _ := p.At(r.Site)
 			was, _ := s.c.Position.At(r.Site)
 			off := r3.Add(r.Off, r3.Sub(at, was))
-			if r.Within && (beyond(off.X, r.Tolerance.X) || beyond(off.Y, r.Tolerance.Y) || beyond(off.Z, r.Tolerance.Z)) {
+			if r.Within && (rigid.Beyond(off.X, r.Tolerance.X) || rigid.Beyond(off.Y, r.Tolerance.Y) || rigid.Beyond(off.Z, r.Tolerance.Z)) {
 				return false
 			}
 		}

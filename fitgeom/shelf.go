@@ -6,9 +6,8 @@ import (
 	"slices"
 	"strconv"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/num"
 )
 

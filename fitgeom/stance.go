@@ -6,6 +6,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/rigid"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -119,13 +120,8 @@ func newChassis(f *Frame, s *Stance) chassis {
 		pitch, _, _ := f.standing(*s)
 		sin, cos := num.Sincos(pitch)
 		c.headAngle -= pitch
-		c.headTop, c.steererUp = turned(c.headTop, sin, cos), turned(c.steererUp, sin, cos)
-		c.seatTop, c.seatUp = turned(c.seatTop, sin, cos), turned(c.seatUp, sin, cos)
+		c.headTop, c.steererUp = rigid.Turned(c.headTop, sin, cos), rigid.Turned(c.steererUp, sin, cos)
+		c.seatTop, c.seatUp = rigid.Turned(c.seatTop, sin, cos), rigid.Turned(c.seatUp, sin, cos)
 	}
 	return c
-}
-
-// turned turns v nose-up by an angle.
-func turned(v r3.Vec, sin, cos float64) r3.Vec {
-	return r3.Vec{X: float64(v.X*cos) - float64(v.Z*sin), Y: v.Y, Z: float64(v.X*sin) + float64(v.Z*cos)}
 }

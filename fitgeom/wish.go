@@ -3,9 +3,9 @@ package fitgeom
 import (
 	"math"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/rigid"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -75,17 +75,8 @@ func (v *verdict) judge(w *wanted, at r3.Vec) {
 func (v *verdict) coordinate(off, tolerance, weight float64) {
 	if tolerance != 0 {
 		v.cost += float64(weight * off * off)
-		v.holds = v.holds && !beyond(off, tolerance)
+		v.holds = v.holds && !rigid.Beyond(off, tolerance)
 	}
-}
-
-// leeway is how much of a tolerance rounding may go beyond it.
-const leeway = 1e-6
-
-// beyond reports whether a coordinate that is asked for is off by more than its
-// tolerance, with allowance for rounding.
-func beyond(off, tolerance float64) bool {
-	return tolerance != 0 && math.Abs(off) > tolerance*(1+leeway)
 }
 
 // rounded is a cost whose root is rounded to grains, in squared grains: the same
@@ -120,7 +111,7 @@ func (f *fit) coordinate(off, way, tolerance, weight float64) {
 	case math.Abs(way) > 1e-12:
 		one, other := (-tolerance-off)/way, (tolerance-off)/way
 		f.lo, f.hi = max(f.lo, min(one, other)), min(f.hi, max(one, other))
-	case beyond(off, tolerance):
+	case rigid.Beyond(off, tolerance):
 		f.lo, f.hi = math.Inf(1), math.Inf(-1)
 	}
 }

@@ -18,11 +18,11 @@ import (
 	"path/filepath"
 	"strings"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/examples/internal/kit"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/region"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -152,8 +152,8 @@ func shelf() fitgeom.Shelf {
 }
 
 // bounds is what the shelf can put on a head tube.
-func bounds(s fitgeom.Shelf, from, to float64) fitgeom.FrontBounds {
-	return fitgeom.FrontBounds{
+func bounds(s fitgeom.Shelf, from, to float64) region.Bounds {
+	return region.Bounds{
 		HeadFrom: from, HeadTo: to,
 		StemLength: part.Steps{From: 80, To: 120, Step: 10}, StemAngle: part.Steps{From: -12, To: -6, Step: 6},
 		Flip: true, StemHeight: 40, Up: part.Steps{From: 10, To: 42.5, Step: 2.5},
@@ -166,10 +166,10 @@ type answers struct {
 	target     contact.Position
 	sizes      []fitgeom.Size
 	shelf      fitgeom.Shelf
-	region     fitgeom.Region // at all head angles of the catalogue
-	from, to   float64        // these
-	seat       fitgeom.SeatRegion
-	now        fitgeom.HeadPlace
+	region     region.Region // at all head angles of the catalogue
+	from, to   float64       // these
+	seat       region.Seat
+	now        region.HeadPlace
 	ranked     fitgeom.Ranked
 	holds      []bool // by place
 	neighbours []fitgeom.Neighbour
@@ -183,14 +183,14 @@ func answer(sizes []fitgeom.Size) (*answers, error) {
 		a.from, a.to = min(a.from, sizes[i].Frame.Geometry.HeadAngle), max(a.to, sizes[i].Frame.Geometry.HeadAngle)
 	}
 	var err error
-	if a.region, err = fitgeom.NewRegion(a.target, bounds(a.shelf, a.from, a.to), nil); err != nil {
+	if a.region, err = region.New(a.target, bounds(a.shelf, a.from, a.to), nil); err != nil {
 		return nil, err
 	}
-	if a.seat, err = fitgeom.NewSeatRegion(a.target, a.shelf.Saddles[0], 0, nil); err != nil {
+	if a.seat, err = region.NewSeat(a.target, a.shelf.Saddles[0], 0, nil); err != nil {
 		return nil, err
 	}
-	now := fitgeom.AssumedFront{Up: 30, Stem: a.shelf.Stems[2], Bar: a.shelf.Bars[0], Lever: a.shelf.Levers[0]}
-	if a.now, err = fitgeom.FrameNow(a.target, 73, now); err != nil {
+	now := region.Assumed{Up: 30, Stem: a.shelf.Stems[2], Bar: a.shelf.Bars[0], Lever: a.shelf.Levers[0]}
+	if a.now, err = region.FrameNow(a.target, 73, now); err != nil {
 		return nil, err
 	}
 	index, err := fitgeom.NewIndex(sizes, a.shelf)
@@ -332,11 +332,11 @@ func report(out io.Writer, a *answers) error {
 // edge is how far a frame is from the edge of the region at its own head angle.
 func edge(a *answers, s fitgeom.Size) (string, error) {
 	g := s.Frame.Geometry
-	r, err := fitgeom.NewRegion(a.target, bounds(a.shelf, g.HeadAngle, g.HeadAngle), nil)
+	r, err := region.New(a.target, bounds(a.shelf, g.HeadAngle, g.HeadAngle), nil)
 	if err != nil {
 		return "", err
 	}
-	p, ok := r.Place(fitgeom.HeadPlace{Reach: g.Reach, Stack: g.Stack})
+	p, ok := r.Place(region.HeadPlace{Reach: g.Reach, Stack: g.Stack})
 	if !ok {
 		return "–", nil
 	}

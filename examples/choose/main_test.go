@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/region"
 	"github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -109,7 +110,7 @@ func TestAnswer(t *testing.T) {
 			continue
 		}
 		g := s.Frame.Geometry
-		require.True(t, a.region.Holds(fitgeom.HeadPlace{Reach: g.Reach, Stack: g.Stack}), s.Frame.Name)
+		require.True(t, a.region.Holds(region.HeadPlace{Reach: g.Reach, Stack: g.Stack}), s.Frame.Name)
 		r, err := fitgeom.Reproduce(a.target, s.Frame, a.shelf, fitgeom.Options{Limit: 1, Grain: grain})
 		require.NoError(t, err)
 		c := r.Candidates[0]

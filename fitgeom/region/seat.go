@@ -1,21 +1,23 @@
-package fitgeom
+package region
 
 import (
 	"math"
 	"strconv"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/check"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/rigid"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A SeatRegion is which seat angles and posts can hold a saddle where a position
+// A Seat is which seat angles and posts can hold a saddle where a position
 // has it: all pairs of a seat angle and a post's setback. It takes the post to be
-// as long as it must. It does not change once it is made; the zero SeatRegion
-// is empty. [NewSeatRegion] makes it.
-type SeatRegion struct {
+// as long as it must. It does not change once it is made; the zero Seat
+// is empty. [NewSeat] makes it.
+type Seat struct {
 	offset     float64
 	held       vec // the rail clamp that the target wants with RailClamp 0
 	along      vec // forward along the rails
@@ -31,20 +33,20 @@ const (
 	mostSeatAngle  = 90
 )
 
-// NewSeatRegion finds the region of a position for a saddle and frames whose seat
+// NewSeat finds the region of a position for a saddle and frames whose seat
 // tube's axis passes so far in front of the bottom bracket, -100 to 100 mm
-// (0: through it). Of keep only saddle sites count; nil is [DefaultKeep] of the target.
+// (0: through it). Of keep only saddle sites count; nil is [fitgeom.DefaultKeep] of the target.
 //
 // Faults are those of both Validate and [contact.ErrMissing] for a site or a tilt that the
 // target does not know and for keep that does not ask for the saddle reference
 // forward and up.
-func NewSeatRegion(target contact.Position, saddle part.Saddle, seatOffset float64, keep []Keep) (SeatRegion, error) {
-	var f faults
+func NewSeat(target contact.Position, saddle part.Saddle, seatOffset float64, keep []fitgeom.Keep) (Seat, error) {
+	var f check.Faults
 	f.In("target", target.Validate())
 	f.In("saddle", saddle.Validate())
 	f.Range("seat_offset", seatOffset, -100, 100, "mm")
 	if keep == nil {
-		keep = DefaultKeep(target)
+		keep = fitgeom.DefaultKeep(target)
 	}
 	a, ok := target.Attitude(contact.SaddleReference)
 	if !ok {
@@ -53,10 +55,10 @@ func NewSeatRegion(target contact.Position, saddle part.Saddle, seatOffset float
 		f.Range("target.saddle_reference.tilt", a.Tilt, -45, 45, "degrees")
 	}
 	sin, cos := num.Sincos(a.Tilt)
-	sites := saddleSites(&saddle)
+	sites := rigid.SaddleSites(&saddle)
 	reference, _ := target.At(contact.SaddleReference)
-	turnedReference := turned(sites[contact.SaddleReference], sin, cos)
-	s := SeatRegion{
+	turnedReference := rigid.Turned(sites[contact.SaddleReference], sin, cos)
+	s := Seat{
 		offset: seatOffset, along: vec{cos, sin}, from: saddle.RailsFrom, to: saddle.RailsTo, reachable: true,
 		held: vec{reference.X - turnedReference.X, reference.Z - turnedReference.Z},
 		lo:   vec{math.Inf(-1), math.Inf(-1)}, hi: vec{math.Inf(1), math.Inf(1)},
@@ -76,21 +78,21 @@ func NewSeatRegion(target contact.Position, saddle part.Saddle, seatOffset float
 		}
 		kept = kept || k.Site == contact.SaddleReference && k.Tolerance.X != 0 && k.Tolerance.Z != 0
 		// How far the site is off when the reference is where it should be.
-		site := turned(sites[k.Site], sin, cos)
+		site := rigid.Turned(sites[k.Site], sin, cos)
 		off := r3.Vec{X: reference.X + site.X - turnedReference.X - at.X, Z: reference.Z + site.Z - turnedReference.Z - at.Z}
-		if t := k.Tolerance.X * (1 + leeway); t != 0 {
+		if t := k.Tolerance.X * (1 + rigid.Leeway); t != 0 {
 			s.lo.x, s.hi.x = max(s.lo.x, -t-off.X), min(s.hi.x, t-off.X)
 		}
-		if t := k.Tolerance.Z * (1 + leeway); t != 0 {
+		if t := k.Tolerance.Z * (1 + rigid.Leeway); t != 0 {
 			s.lo.z, s.hi.z = max(s.lo.z, -t-off.Z), min(s.hi.z, t-off.Z)
 		}
-		s.reachable = s.reachable && !beyond(at.Y, k.Tolerance.Y)
+		s.reachable = s.reachable && !rigid.Beyond(at.Y, k.Tolerance.Y)
 	}
 	if !kept {
 		f.Add("keep", "", "the saddle reference asked for forward and up", contact.ErrMissing)
 	}
 	if err := f.Err(); err != nil {
-		return SeatRegion{}, err
+		return Seat{}, err
 	}
 	s.reachable = s.reachable && s.lo.x <= s.hi.x && s.lo.z <= s.hi.z
 	s.least, s.top = leastSeatAngle, mostSeatAngle
@@ -100,7 +102,7 @@ func NewSeatRegion(target contact.Position, saddle part.Saddle, seatOffset float
 // Setbacks returns the range of a post's setback, in mm, with which a seat tube
 // at an angle of 50 to 90 degrees can hold the saddle somewhere on its rails;
 // false if there is none, and at other angles.
-func (s *SeatRegion) Setbacks(seatAngle float64) (lo, hi float64, ok bool) {
+func (s *Seat) Setbacks(seatAngle float64) (lo, hi float64, ok bool) {
 	if !s.reachable || !(seatAngle >= s.least && seatAngle <= s.top) {
 		return 0, 0, false
 	}
@@ -110,7 +112,7 @@ func (s *SeatRegion) Setbacks(seatAngle float64) (lo, hi float64, ok bool) {
 
 // setbacks: the rail clamp lies behind the post's axis by the setback, square to
 // it; so that the setback is the axis' offset less the clamp's place across it.
-func (s *SeatRegion) setbacks(seatAngle float64) (lo, hi float64) {
+func (s *Seat) setbacks(seatAngle float64) (lo, hi float64) {
 	sin, cos := num.Sincos(seatAngle)
 	across := func(v vec) float64 { return float64(v.x*sin) + float64(v.z*cos) }
 	middle := s.offset - across(s.held)
@@ -122,7 +124,7 @@ func (s *SeatRegion) setbacks(seatAngle float64) (lo, hi float64) {
 // SeatAngles returns the range of seat angles, in degrees, with which a post of
 // a setback can hold the saddle; false if there is none from 50 to 90 degrees.
 // A steeper seat tube wants more setback.
-func (s *SeatRegion) SeatAngles(setback float64) (lo, hi float64, ok bool) {
+func (s *Seat) SeatAngles(setback float64) (lo, hi float64, ok bool) {
 	if !s.reachable || math.IsNaN(setback) || math.IsInf(setback, 0) {
 		return 0, 0, false
 	}

@@ -1,4 +1,6 @@
-package fitgeom_test
+// Package invented is the bike, the parts and the position that tests and
+// Examples share. No such rider, bike or part exists.
+package invented
 
 import (
 	"example.com/fitgeom/contact"
@@ -7,10 +9,11 @@ import (
 	"example.com/fitgeom/fitgeom/part"
 )
 
-// All parts here are invented. The frame's side view is the worked example that
+// The frame's side view is the worked example that
 // package convert is tested with.
 
-func road54() fitgeom.Frame {
+// Road54 is a road frame.
+func Road54() fitgeom.Frame {
 	return fitgeom.Frame{
 		Name: "road 54",
 		Geometry: convert.Geometry{
@@ -25,7 +28,8 @@ func road54() fitgeom.Frame {
 	}
 }
 
-func smallShelf() fitgeom.Shelf {
+// Shelf is a few parts of each kind.
+func Shelf() fitgeom.Shelf {
 	return fitgeom.Shelf{
 		Caps:    []part.HeadsetCap{{Name: "cap 15", Height: 15, SteererDiameter: 28.6}, {Name: "cap 5", Height: 5, SteererDiameter: 28.6}},
 		Spacers: []part.Spacer{{Height: 5, Count: 2}, {Height: 10, Count: 1}},
@@ -54,17 +58,18 @@ func smallShelf() fitgeom.Shelf {
 	}
 }
 
-// aBuild is put together from the first parts of smallShelf.
-func aBuild() fitgeom.Build {
-	s := smallShelf()
+// Build is put together from the first parts of Shelf.
+func Build() fitgeom.Build {
+	s := Shelf()
 	return fitgeom.Build{
-		Frame: road54(), Cap: s.Caps[0], Stem: s.Stems[0], Bar: s.Bars[0], Lever: s.Levers[0],
+		Frame: Road54(), Cap: s.Caps[0], Stem: s.Stems[0], Bar: s.Bars[0], Lever: s.Levers[0],
 		Post: s.Posts[0], Saddle: s.Saddles[0], Crank: s.Cranks[0],
 		Settings: fitgeom.Settings{Spacers: 15, BarRoll: 2, PostExtension: 170, RailClamp: 150, SaddleTilt: -1},
 	}
 }
 
-func position(b fitgeom.Build) contact.Position {
+// Position is the position of a build that is sound.
+func Position(b fitgeom.Build) contact.Position {
 	p, err := b.Position()
 	if err != nil {
 		panic(err) // fixtures are valid
@@ -72,9 +77,9 @@ func position(b fitgeom.Build) contact.Position {
 	return p
 }
 
-// everything is a build that knows every site but grips.
-func everything() fitgeom.Build {
-	b := aBuild()
+// Everything is a build that knows every site but grips.
+func Everything() fitgeom.Build {
+	b := Build()
 	b.Bar.AeroDiameter = 31.8
 	b.Aero = part.AeroBar{
 		Name: "aero", BarDiameter: 31.8, Tilt: part.Steps{To: 15, Step: 5}, PadStack: part.Steps{From: 40, To: 90, Step: 10},

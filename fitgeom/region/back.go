@@ -1,14 +1,16 @@
-package fitgeom
+package region
 
 import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/check"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/rigid"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// AssumedFront is the front end that [FrameNow] takes for granted.
-type AssumedFront struct {
+// Assumed is the front end that [FrameNow] takes for granted.
+type Assumed struct {
 	// Up is headset cap and spacers together, 0 to 150 mm.
 	Up float64
 	// Stem holds the bar; its diameters do not matter.
@@ -31,8 +33,8 @@ type AssumedFront struct {
 // bar that it knows, each counting the same. Faults are [contact.ErrMissing] if
 // it knows none, [contact.ErrRange] for a frame that would be no frame, and
 // whatever the inputs' own Validate reports.
-func FrameNow(p contact.Position, headAngle float64, a AssumedFront) (HeadPlace, error) {
-	var f faults
+func FrameNow(p contact.Position, headAngle float64, a Assumed) (HeadPlace, error) {
+	var f check.Faults
 	f.In("position", p.Validate())
 	f.Range("head_angle", headAngle, 50, 90, "degrees")
 	f.Range("up", a.Up, 0, 150, "mm")
@@ -51,7 +53,7 @@ func FrameNow(p contact.Position, headAngle float64, a AssumedFront) (HeadPlace,
 	if err := f.Err(); err != nil {
 		return HeadPlace{}, err
 	}
-	b := FrontBounds{StemHeight: a.Stem.Height}
+	b := Bounds{StemHeight: a.Stem.Height}
 	angle := a.Stem.Angle
 	if a.Flipped {
 		angle = -angle
@@ -67,14 +69,14 @@ func FrameNow(p contact.Position, headAngle float64, a AssumedFront) (HeadPlace,
 }
 
 // clampOf is where the bar's clamp must be, on average over its sites.
-func clampOf(f *faults, p *contact.Position, a *AssumedFront) (clamp r3.Vec) {
+func clampOf(f *check.Faults, p *contact.Position, a *Assumed) (clamp r3.Vec) {
 	sin, cos := num.Sincos(a.BarRoll)
 	n := 0.0
-	var sites [3]barSite
-	for _, s := range barSites(sites[:0], &a.Bar, &a.Lever) {
+	var sites [3]rigid.Site
+	for _, s := range rigid.BarSites(sites[:0], &a.Bar, &a.Lever) {
 		for side := range contact.Site(2) {
-			if at, ok := p.At(s.left + side); ok {
-				t := turned(s.at, sin, cos)
+			if at, ok := p.At(s.Left + side); ok {
+				t := rigid.Turned(s.At, sin, cos)
 				clamp.X += at.X - t.X
 				clamp.Z += at.Z - t.Z
 				n++

@@ -1,4 +1,4 @@
-package fitgeom
+package region
 
 import (
 	"cmp"

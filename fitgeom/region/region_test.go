@@ -1,15 +1,18 @@
-package fitgeom_test
+package region_test
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"os"
 	"testing"
-
-	"example.com/fitgeom/fitgeom/part"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/region"
+	"example.com/fitgeom/internal/invented"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -19,20 +22,20 @@ import (
 type regionCase struct {
 	target contact.Position
 	keep   []fitgeom.Keep
-	bounds fitgeom.FrontBounds
+	bounds region.Bounds
 	shelf  fitgeom.Shelf
 	frame  fitgeom.Frame
 }
 
 func newRegionCase(seed uint64) regionCase {
 	rng := rand.New(rand.NewPCG(seed, 11))
-	b := aBuild()
+	b := invented.Build()
 	b.Frame.Geometry.HeadAngle = 68 + 6*rng.Float64()
 	b.Settings.BarRoll = 0
 	length := 60 + 10*float64(rng.IntN(5))
 	angle := []float64{-17, -6, 0, 10}[rng.IntN(4)]
 	c := regionCase{frame: b.Frame}
-	c.bounds = fitgeom.FrontBounds{
+	c.bounds = region.Bounds{
 		HeadFrom: b.Frame.Geometry.HeadAngle, HeadTo: b.Frame.Geometry.HeadAngle, StemHeight: 40,
 		StemLength: part.Steps{From: length, To: length + []float64{0, 5, 20}[rng.IntN(3)], Step: 5},
 		StemAngle:  part.Steps{From: angle, To: angle + []float64{0, 3}[rng.IntN(2)], Step: 3},
@@ -41,7 +44,7 @@ func newRegionCase(seed uint64) regionCase {
 		Bar:        b.Bar, Lever: b.Lever,
 	}
 	c.bounds.Bar.RollRange = []float64{0, 2, 8}[rng.IntN(3)]
-	c.target = position(b)
+	c.target = invented.Position(b)
 	side := 0.5 + 2*rng.Float64()
 	c.keep = []fitgeom.Keep{
 		{Site: contact.SaddleReference, Tolerance: r3.Vec{X: 2, Z: 2}},
@@ -55,7 +58,7 @@ func newRegionCase(seed uint64) regionCase {
 		c.keep = append(c.keep, fitgeom.Keep{Site: contact.DropsLeft, Tolerance: r3.Vec{X: 2, Z: 3}})
 	}
 
-	c.shelf = smallShelf()
+	c.shelf = invented.Shelf()
 	c.shelf.Caps = []part.HeadsetCap{{Height: 10, SteererDiameter: 28.6}}
 	c.shelf.Spacers = []part.Spacer{{Height: 2.5, Count: 8}}
 	c.frame.MaxStack = c.bounds.Up.To
@@ -72,7 +75,7 @@ func newRegionCase(seed uint64) regionCase {
 }
 
 // reproduces reports whether Reproduce holds the position with the head tube's top at a place.
-func (c *regionCase) reproduces(t *testing.T, at fitgeom.HeadPlace) bool {
+func (c *regionCase) reproduces(t *testing.T, at region.HeadPlace) bool {
 	f := c.frame
 	f.Geometry.Reach, f.Geometry.Stack = at.Reach, at.Stack
 	r, err := fitgeom.Reproduce(c.target, f, c.shelf, fitgeom.Options{Keep: c.keep, Limit: 1})
@@ -82,7 +85,7 @@ func (c *regionCase) reproduces(t *testing.T, at fitgeom.HeadPlace) bool {
 
 // within reports whether a place lies within the outlines, by counting how
 // often a line to the right crosses them.
-func within(outlines []fitgeom.Outline, at fitgeom.HeadPlace) bool {
+func within(outlines []region.Outline, at region.HeadPlace) bool {
 	in := false
 	for _, o := range outlines {
 		for i, a := range o.Places {
@@ -100,7 +103,7 @@ func within(outlines []fitgeom.Outline, at fitgeom.HeadPlace) bool {
 // region promises (0.02 mm) are left out.
 func TestRegionEqualsReproduce(t *testing.T) {
 	cases, share := 100, 60
-	if long() {
+	if os.Getenv("FITGEOM_LONG") != "" {
 		cases, share = 100, 1
 	}
 	if testing.Short() {
@@ -110,11 +113,11 @@ func TestRegionEqualsReproduce(t *testing.T) {
 		t.Run(fmt.Sprint(i), func(t *testing.T) {
 			t.Parallel()
 			c := newRegionCase(uint64(i))
-			r, err := fitgeom.NewRegion(c.target, c.bounds, c.keep)
+			r, err := region.New(c.target, c.bounds, c.keep)
 			require.NoError(t, err)
 			rng := rand.New(rand.NewPCG(uint64(i), 12))
 			outlines := r.Outlines()
-			lo, hi := fitgeom.HeadPlace{Reach: 300, Stack: 500}, fitgeom.HeadPlace{Reach: 450, Stack: 620}
+			lo, hi := region.HeadPlace{Reach: 300, Stack: 500}, region.HeadPlace{Reach: 450, Stack: 620}
 			if best, ok := r.Best(); ok {
 				assert.True(t, r.Holds(best))
 				assert.True(t, c.reproduces(t, best), "best")
@@ -132,7 +135,7 @@ func TestRegionEqualsReproduce(t *testing.T) {
 					if rng.IntN(share) != 0 {
 						continue
 					}
-					at := fitgeom.HeadPlace{Reach: x, Stack: z}
+					at := region.HeadPlace{Reach: x, Stack: z}
 					holds := r.Holds(at)
 					if within(outlines, at) != holds {
 						p, _ := r.Place(at)
@@ -175,7 +178,7 @@ func TestRegionWithoutSteps(t *testing.T) {
 		// Rings that make 0, 1, 1.1 ... and every tenth from 2 to 10 mm.
 		c.shelf.Spacers = []part.Spacer{{Height: 1, Count: 1}, {Height: 1.1, Count: 1}, {Height: 1.2, Count: 1}, {Height: 1.4, Count: 1}, {Height: 1.8, Count: 1}, {Height: 2.6, Count: 1}, {Height: 4.2, Count: 1}, {Height: 5, Count: 1}}
 		c.frame.MaxStack = 20
-		region, err := fitgeom.NewRegion(c.target, c.bounds, c.keep)
+		wide, err := region.New(c.target, c.bounds, c.keep)
 		require.NoError(t, err)
 		// Half a step of length, of an angle over 90 mm, and half a millimetre of
 		// spacers, where there are none of less than 1 mm.
@@ -184,18 +187,18 @@ func TestRegionWithoutSteps(t *testing.T) {
 		for k := range tight {
 			tight[k].Tolerance = r3.Vec{X: 2 - between, Y: 5, Z: 2 - between}
 		}
-		narrow, err := fitgeom.NewRegion(c.target, c.bounds, tight)
+		narrow, err := region.New(c.target, c.bounds, tight)
 		require.NoError(t, err)
-		best, ok := region.Best()
+		best, ok := wide.Best()
 		require.True(t, ok)
 		rng := rand.New(rand.NewPCG(uint64(i), 13))
 		held := 0
 		for range 60 {
-			at := fitgeom.HeadPlace{Reach: best.Reach + 40*(rng.Float64()-0.5), Stack: best.Stack + 40*(rng.Float64()-0.5)}
+			at := region.HeadPlace{Reach: best.Reach + 40*(rng.Float64()-0.5), Stack: best.Stack + 40*(rng.Float64()-0.5)}
 			got := c.reproduces(t, at)
 			if got {
 				held++
-				require.True(t, region.Holds(at), at)
+				require.True(t, wide.Holds(at), at)
 			} else {
 				require.False(t, narrow.Holds(at), at)
 			}
@@ -210,12 +213,12 @@ func TestRegionWithoutSteps(t *testing.T) {
 // on 30 mm: clamp at (478.360405, 628.804227) with reach 385 and stack 560 at 73°).
 func TestRegionOfOneStem(t *testing.T) {
 	target := contact.New(map[contact.Site]r3.Vec{contact.BarClamp: {X: 478.360405, Z: 628.804227}})
-	bounds := fitgeom.FrontBounds{
+	bounds := region.Bounds{
 		HeadFrom: 73, HeadTo: 73, StemLength: part.Steps{From: 110, To: 110}, StemAngle: part.Steps{From: -6, To: -6},
-		StemHeight: 40, Up: part.Steps{From: 30, To: 30}, Bar: smallShelf().Bars[1], Lever: smallShelf().Levers[0],
+		StemHeight: 40, Up: part.Steps{From: 30, To: 30}, Bar: invented.Shelf().Bars[1], Lever: invented.Shelf().Levers[0],
 	}
 	keep := []fitgeom.Keep{{Site: contact.BarClamp, Tolerance: r3.Vec{X: 2, Z: 2}}}
-	r, err := fitgeom.NewRegion(target, bounds, keep)
+	r, err := region.New(target, bounds, keep)
 	require.NoError(t, err)
 	best, ok := r.Best()
 	require.True(t, ok)
@@ -226,7 +229,7 @@ func TestRegionOfOneStem(t *testing.T) {
 	assert.False(t, r.Outlines()[0].Hole)
 	// 10 mm further down the steerer, (10 cos 73°, -10 sin 73°), 10 mm of spacers
 	// are missing but for what the tolerance gives.
-	p, ok := r.Place(fitgeom.HeadPlace{Reach: 385 + 10*math.Cos(73*math.Pi/180), Stack: 560 - 10*math.Sin(73*math.Pi/180)})
+	p, ok := r.Place(region.HeadPlace{Reach: 385 + 10*math.Cos(73*math.Pi/180), Stack: 560 - 10*math.Sin(73*math.Pi/180)})
 	require.True(t, ok)
 	assert.False(t, p.Holds)
 	assert.InDelta(t, -math.Hypot(10*math.Cos(73*math.Pi/180)-2, 10*math.Sin(73*math.Pi/180)-2), p.Distance, 0.01)
@@ -239,7 +242,7 @@ func TestRegionOfOneStem(t *testing.T) {
 	x, z := back(p.Spacers, p.Stem)
 	assert.InDelta(t, dx, x, 1e-3)
 	assert.InDelta(t, dz, z, 1e-3)
-	in, ok := r.Place(fitgeom.HeadPlace{Reach: 386, Stack: 560.5})
+	in, ok := r.Place(region.HeadPlace{Reach: 386, Stack: 560.5})
 	require.True(t, ok)
 	assert.True(t, in.Holds)
 	assert.InDelta(t, 1, in.Distance, 0.01)
@@ -249,12 +252,12 @@ func TestRegionOfOneStem(t *testing.T) {
 	// With 10 mm more spacers allowed, the square is drawn out by 10 mm along the
 	// steerer: 16 + 10 times its width across the steerer, 4 (sin 73° + cos 73°).
 	bounds.Up.To = 40
-	r, err = fitgeom.NewRegion(target, bounds, keep)
+	r, err = region.New(target, bounds, keep)
 	require.NoError(t, err)
 	assert.InDelta(t, 16+10*4*(math.Sin(73*math.Pi/180)+math.Cos(73*math.Pi/180)), r.Area(), 0.3)
 	// In steps of 10 mm it is two squares.
 	bounds.Up.Step = 10
-	r, err = fitgeom.NewRegion(target, bounds, keep)
+	r, err = region.New(target, bounds, keep)
 	require.NoError(t, err)
 	assert.InDelta(t, 32, r.Area(), 0.2) // corners are cut
 	assert.Len(t, r.Outlines(), 2)
@@ -265,21 +268,21 @@ func TestRegionOfHeadAngles(t *testing.T) {
 	c := newRegionCase(4)
 	c.bounds.StemAngle.Step, c.bounds.StemLength.Step, c.bounds.Up.Step = 0, 0, 0
 	c.bounds.HeadFrom, c.bounds.HeadTo = 71, 73.5
-	all, err := fitgeom.NewRegion(c.target, c.bounds, c.keep)
+	all, err := region.New(c.target, c.bounds, c.keep)
 	require.NoError(t, err)
 	best, ok := all.Best()
 	require.True(t, ok)
-	var each []fitgeom.Region
+	var each []region.Region
 	for a := 71.; a <= 73.5; a += 0.05 {
 		b := c.bounds
 		b.HeadFrom, b.HeadTo = a, a
-		r, err := fitgeom.NewRegion(c.target, b, c.keep)
+		r, err := region.New(c.target, b, c.keep)
 		require.NoError(t, err)
 		each = append(each, r)
 	}
 	rng := rand.New(rand.NewPCG(1, 14))
 	for range 400 {
-		at := fitgeom.HeadPlace{Reach: best.Reach + 50*(rng.Float64()-0.5), Stack: best.Stack + 50*(rng.Float64()-0.5)}
+		at := region.HeadPlace{Reach: best.Reach + 50*(rng.Float64()-0.5), Stack: best.Stack + 50*(rng.Float64()-0.5)}
 		some := false
 		for i := range each {
 			some = some || each[i].Holds(at)
@@ -300,7 +303,7 @@ func TestRegionFaults(t *testing.T) {
 	bad.HeadTo = 20
 	bad.StemHeight = math.NaN()
 	bad.Lever = part.Lever{}
-	_, err := fitgeom.NewRegion(contact.Position{}, bad, c.keep)
+	_, err := region.New(contact.Position{}, bad, c.keep)
 	for path, class := range map[string]error{
 		"bounds.head_to": contact.ErrRange, "bounds.stem_height": contact.ErrRange, "bounds.lever": contact.ErrMissing, "target.hoods_left": contact.ErrMissing,
 	} {
@@ -308,50 +311,50 @@ func TestRegionFaults(t *testing.T) {
 	}
 	bad = c.bounds
 	bad.StemLength, bad.StemAngle = part.Steps{From: 20, To: 180, Step: 0.5}, part.Steps{From: -60, To: 60, Step: 0.5}
-	_, err = fitgeom.NewRegion(c.target, bad, c.keep)
+	_, err = region.New(c.target, bad, c.keep)
 	assert.True(t, faultAt(err, "bounds.bounds", contact.ErrRange), err)
-	_, err = fitgeom.NewRegion(c.target, c.bounds, []fitgeom.Keep{{Site: contact.GripLeft, Tolerance: r3.Vec{X: 1, Z: 1}}})
+	_, err = region.New(c.target, c.bounds, []fitgeom.Keep{{Site: contact.GripLeft, Tolerance: r3.Vec{X: 1, Z: 1}}})
 	assert.True(t, faultAt(err, "keep[0]", contact.ErrMissing), err)
-	_, err = fitgeom.NewRegion(c.target, c.bounds, []fitgeom.Keep{{Site: contact.HoodsLeft, Tolerance: r3.Vec{X: 1}}})
+	_, err = region.New(c.target, c.bounds, []fitgeom.Keep{{Site: contact.HoodsLeft, Tolerance: r3.Vec{X: 1}}})
 	assert.True(t, faultAt(err, "keep", contact.ErrMissing), err)
 	one := c.bounds
 	one.Bar.Stem, one.Bar.DrawnAt = part.Stem{Length: 100, Height: 40, SteererDiameter: 28.6}, 73
 	one.Bar.RollRange, one.Bar.ClampDiameter = 0, 0
-	_, err = fitgeom.NewRegion(c.target, one, c.keep)
+	_, err = region.New(c.target, one, c.keep)
 	assert.True(t, faultAt(err, "bounds.bar.stem", contact.ErrConflict), err)
 
 	// Bars that are too wide hold nowhere.
 	wide := c.bounds
 	wide.Bar.Drop.Width += 30
-	r, err := fitgeom.NewRegion(c.target, wide, c.keep)
+	r, err := region.New(c.target, wide, c.keep)
 	require.NoError(t, err)
 	assert.True(t, r.Empty())
 	assert.Zero(t, r.Area())
 	_, ok := r.Best()
 	assert.False(t, ok)
-	_, ok = r.Place(fitgeom.HeadPlace{Reach: 380, Stack: 560})
+	_, ok = r.Place(region.HeadPlace{Reach: 380, Stack: 560})
 	assert.False(t, ok)
-	assert.False(t, (&fitgeom.Region{}).Holds(fitgeom.HeadPlace{}))
-	r, err = fitgeom.NewRegion(c.target, c.bounds, c.keep)
+	assert.False(t, (&region.Region{}).Holds(region.HeadPlace{}))
+	r, err = region.New(c.target, c.bounds, c.keep)
 	require.NoError(t, err)
-	_, ok = r.Place(fitgeom.HeadPlace{Reach: math.NaN()})
+	_, ok = r.Place(region.HeadPlace{Reach: math.NaN()})
 	assert.False(t, ok)
-	assert.False(t, r.Holds(fitgeom.HeadPlace{Reach: math.NaN()}))
+	assert.False(t, r.Holds(region.HeadPlace{Reach: math.NaN()}))
 }
 
 // A seat angle and a setback hold the saddle if Reproduce does with such a frame
 // and a post that is long enough.
 func TestSeatRegion(t *testing.T) {
-	b := aBuild()
-	target := position(b)
-	shelf := smallShelf()
+	b := invented.Build()
+	target := invented.Position(b)
+	shelf := invented.Shelf()
 	saddle := shelf.Saddles[1]
 	shelf.Saddles = []part.Saddle{saddle}
 	for _, offset := range []float64{0, 15} {
 		keep := fitgeom.DefaultKeep(target)
-		s, err := fitgeom.NewSeatRegion(target, saddle, offset, nil)
+		s, err := region.NewSeat(target, saddle, offset, nil)
 		require.NoError(t, err)
-		frame := road54()
+		frame := invented.Road54()
 		frame.Geometry.SeatOffset = offset
 		rng := rand.New(rand.NewPCG(1, 15))
 		held := 0
@@ -372,9 +375,9 @@ func TestSeatRegion(t *testing.T) {
 		}
 		assert.Greater(t, held, 30)
 	}
-	_, _, ok := (&fitgeom.SeatRegion{}).Setbacks(73)
+	_, _, ok := (&region.Seat{}).Setbacks(73)
 	assert.False(t, ok)
-	s, err := fitgeom.NewSeatRegion(target, saddle, 0, nil)
+	s, err := region.NewSeat(target, saddle, 0, nil)
 	require.NoError(t, err)
 	for _, v := range []float64{math.NaN(), 40, math.Inf(1)} {
 		_, _, ok = s.Setbacks(v)
@@ -384,39 +387,49 @@ func TestSeatRegion(t *testing.T) {
 	assert.False(t, ok)
 	_, _, ok = s.SeatAngles(math.NaN())
 	assert.False(t, ok)
-	_, err = fitgeom.NewSeatRegion(contact.Position{}, part.Saddle{}, math.NaN(), nil)
+	_, err = region.NewSeat(contact.Position{}, part.Saddle{}, math.NaN(), nil)
 	for path, class := range map[string]error{
 		"target.saddle_reference": contact.ErrMissing, "target.saddle_reference.tilt": contact.ErrMissing,
 		"saddle.length": contact.ErrRange, "seat_offset": contact.ErrRange,
 	} {
 		assert.True(t, faultAt(err, path, class), "%s: %v", path, err)
 	}
-	_, err = fitgeom.NewSeatRegion(target, saddle, 0, []fitgeom.Keep{{Site: contact.SaddleReference, Tolerance: r3.Vec{X: 1}}})
+	_, err = region.NewSeat(target, saddle, 0, []fitgeom.Keep{{Site: contact.SaddleReference, Tolerance: r3.Vec{X: 1}}})
 	assert.True(t, faultAt(err, "keep", contact.ErrMissing), err)
 }
 
 // The frame that a build stands on is read back from its contact points, from
 // the clamp and from the hands alone.
 func TestFrameNow(t *testing.T) {
-	b := aBuild()
+	b := invented.Build()
 	for _, flipped := range []bool{false, true} {
 		b.Settings.Flipped = flipped
-		p := position(b)
-		a := fitgeom.AssumedFront{Up: b.Cap.Height + b.Settings.Spacers, Stem: b.Stem, Flipped: flipped, Bar: b.Bar, Lever: b.Lever, BarRoll: b.Settings.BarRoll}
+		p := invented.Position(b)
+		a := region.Assumed{Up: b.Cap.Height + b.Settings.Spacers, Stem: b.Stem, Flipped: flipped, Bar: b.Bar, Lever: b.Lever, BarRoll: b.Settings.BarRoll}
 		for range 2 {
-			at, err := fitgeom.FrameNow(p, b.Frame.Geometry.HeadAngle, a)
+			at, err := region.FrameNow(p, b.Frame.Geometry.HeadAngle, a)
 			require.NoError(t, err)
 			assert.InDelta(t, b.Frame.Geometry.Reach, at.Reach, 1e-9)
 			assert.InDelta(t, b.Frame.Geometry.Stack, at.Stack, 1e-9)
 			p.Forget(contact.BarClamp)
 		}
 	}
-	_, err := fitgeom.FrameNow(contact.Position{}, math.NaN(), fitgeom.AssumedFront{Up: -1, Bar: b.Bar})
+	_, err := region.FrameNow(contact.Position{}, math.NaN(), region.Assumed{Up: -1, Bar: b.Bar})
 	for path, class := range map[string]error{
 		"head_angle": contact.ErrRange, "up": contact.ErrRange, "stem.length": contact.ErrRange, "position.bar_clamp": contact.ErrMissing,
 	} {
 		assert.True(t, faultAt(err, path, class), "%s: %v", path, err)
 	}
-	_, err = fitgeom.FrameNow(contact.New(map[contact.Site]r3.Vec{contact.BarClamp: {X: 100, Z: 300}}), 73, fitgeom.AssumedFront{Stem: b.Stem})
+	_, err = region.FrameNow(contact.New(map[contact.Site]r3.Vec{contact.BarClamp: {X: 100, Z: 300}}), 73, region.Assumed{Stem: b.Stem})
 	assert.True(t, faultAt(err, "frame.reach", contact.ErrRange), err)
+}
+
+// faultAt reports whether an error has a fault of a class at a path.
+func faultAt(err error, path string, class error) bool {
+	for _, f := range contact.Faults(err) {
+		if f.Path == path && errors.Is(f, class) {
+			return true
+		}
+	}
+	return false
 }

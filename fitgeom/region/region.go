@@ -1,19 +1,21 @@
-package fitgeom
+package region
 
 import (
 	"math"
 	"slices"
 	"strconv"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/check"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/rigid"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// FrontBounds is what may be put on a head tube, and how, for [NewRegion].
-type FrontBounds struct {
+// Bounds is what may be put on a head tube, and how, for [New].
+type Bounds struct {
 	// HeadFrom and HeadTo bound the head angle as the bike stands, 50 to 90
 	// degrees. With a range, a frame's place is in the region if it would hold
 	// the position at one of the angles.
@@ -38,8 +40,8 @@ type FrontBounds struct {
 // bar in one piece with its stem, a drop bar without levers or another bar with
 // them, and bounds with so many steps that there are more than 20,000 places
 // for a stem.
-func (b FrontBounds) Validate() error {
-	var c faults
+func (b Bounds) Validate() error {
+	var c check.Faults
 	c.Range("head_from", b.HeadFrom, 50, 90, "degrees")
 	c.Range("head_to", b.HeadTo, b.HeadFrom, 90, "degrees")
 	c.Steps("stem_length", b.StemLength.From, b.StemLength.To, b.StemLength.Step, 20, 180, "mm", false)
@@ -100,21 +102,21 @@ type Region struct {
 	angle    float64 // degrees: the middle of the stems'
 }
 
-// NewRegion finds the region of a position: every place of the head tube's top
+// New finds the region of a position: every place of the head tube's top
 // from which some stem, spacers and roll within the bounds bring all sites of the
 // bar that are kept within their tolerances. Of keep only the sites from
-// [contact.BarClamp] to [contact.GripRight] count; nil is [DefaultKeep] of the
+// [contact.BarClamp] to [contact.GripRight] count; nil is [fitgeom.DefaultKeep] of the
 // target. It is empty if the bar's widths are out of tolerance.
 //
-// Faults are those of both Validate and of keep as [Reproduce] reports them, and
+// Faults are those of both Validate and of keep as [fitgeom.Reproduce] reports them, and
 // [contact.ErrMissing] for a site that the target does not know or the bar does not
 // offer and for keep that does not ask for a site of the bar both forward and up.
-func NewRegion(target contact.Position, bounds FrontBounds, keep []Keep) (Region, error) {
-	var f faults
+func New(target contact.Position, bounds Bounds, keep []fitgeom.Keep) (Region, error) {
+	var f check.Faults
 	f.In("target", target.Validate())
 	f.In("bounds", bounds.Validate())
 	if keep == nil {
-		keep = DefaultKeep(target)
+		keep = fitgeom.DefaultKeep(target)
 	}
 	wants, across := bounds.wants(&f, &target, keep)
 	if err := f.Err(); err != nil {
@@ -161,12 +163,12 @@ type want struct{ at, lo, hi vec }
 
 // wants collects what is asked of the bar, and reports whether the widths are
 // within tolerance.
-func (b *FrontBounds) wants(f *faults, target *contact.Position, keep []Keep) (all []want, across bool) {
+func (b *Bounds) wants(f *check.Faults, target *contact.Position, keep []fitgeom.Keep) (all []want, across bool) {
 	offers := map[contact.Site]r3.Vec{contact.BarClamp: {}}
-	var sites [3]barSite
-	for _, s := range barSites(sites[:0], &b.Bar, &b.Lever) {
-		offers[s.left] = s.at
-		offers[s.left+1] = r3.Vec{X: s.at.X, Y: -s.at.Y, Z: s.at.Z}
+	var sites [3]rigid.Site
+	for _, s := range rigid.BarSites(sites[:0], &b.Bar, &b.Lever) {
+		offers[s.Left] = s.At
+		offers[s.Left+1] = r3.Vec{X: s.At.X, Y: -s.At.Y, Z: s.At.Z}
 	}
 	across = true
 	forward, up := false, false
@@ -190,15 +192,15 @@ func (b *FrontBounds) wants(f *faults, target *contact.Position, keep []Keep) (a
 		if !known || !ok {
 			continue
 		}
-		across = across && !beyond(offer.Y-at.Y, t.Y)
+		across = across && !rigid.Beyond(offer.Y-at.Y, t.Y)
 		w := want{at: vec{offer.X, offer.Z}, lo: vec{math.Inf(-1), math.Inf(-1)}, hi: vec{math.Inf(1), math.Inf(1)}}
 		if t.X != 0 {
 			forward = true
-			w.lo.x, w.hi.x = at.X-t.X*(1+leeway), at.X+t.X*(1+leeway)
+			w.lo.x, w.hi.x = at.X-t.X*(1+rigid.Leeway), at.X+t.X*(1+rigid.Leeway)
 		}
 		if t.Z != 0 {
 			up = true
-			w.lo.z, w.hi.z = at.Z-t.Z*(1+leeway), at.Z+t.Z*(1+leeway)
+			w.lo.z, w.hi.z = at.Z-t.Z*(1+rigid.Leeway), at.Z+t.Z*(1+rigid.Leeway)
 		}
 		all = append(all, w)
 	}
@@ -294,7 +296,7 @@ func clampPieces(wants []want, most float64) []clampPiece {
 }
 
 // offset is from the head tube's top to the clamp.
-func (b *FrontBounds) offset(head, length, angle, up float64) vec {
+func (b *Bounds) offset(head, length, angle, up float64) vec {
 	sin, cos := num.Sincos(head)
 	sinA, cosA := num.Sincos(angle)
 	q, a := length*cosA, up+b.StemHeight/2+float64(length*sinA)
@@ -325,7 +327,7 @@ func spans(s part.Steps, long float64) []span {
 
 // offsets is where the clamp may be, from the head tube's top, as convex pieces:
 // arcs are cut so finely that their chords are off by no more than 0.01 mm.
-func (b *FrontBounds) offsets() []convex {
+func (b *Bounds) offsets() []convex {
 	angles := spans(b.StemAngle, 1)
 	if b.Flip {
 		for _, s := range slices.Clone(angles) {

@@ -1,0 +1,159 @@
+package convert_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"math"
+	"os"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/convert"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// The files of testdata/oracle are written by the programs beside them, with
+// general tools that share no code with this module. oracle reads one of them.
+func oracle[T any](t *testing.T, name string) []T {
+	t.Helper()
+	data, err := os.ReadFile("../testdata/oracle/" + name + ".json")
+	require.NoError(t, err)
+	var doc struct {
+		MadeWith string `json:"made_with"`
+		Command  string `json:"command"`
+		Cases    []T    `json:"cases"`
+	}
+	dec := json.NewDecoder(bytes.NewReader(data))
+	dec.DisallowUnknownFields()
+	require.NoError(t, dec.Decode(&doc))
+	require.NotEmpty(t, doc.Cases)
+	return doc.Cases
+}
+
+// worst keeps the largest of deviations, a NaN above all.
+type worst float64
+
+func (w *worst) see(got, want float64) {
+	if d := math.Abs(got - want); !(d <= float64(*w)) {
+		*w = worst(d)
+	}
+}
+
+// Measures by vector algebra, and sheets as equations that were solved at 40
+// digits (testdata/oracle/sheets.py).
+func TestOracleSheets(t *testing.T) {
+	type common struct {
+		Sites     map[contact.Site][3]float64
+		SeatAngle float64 `json:"seat_angle"`
+		Height    float64 `json:"bb_height"`
+	}
+	cases := oracle[struct {
+		Measured *struct {
+			common
+			Tilt     float64
+			Measures map[convert.Measure]map[string]float64
+		}
+		Solved *struct {
+			common
+			Readings []struct {
+				Measure convert.Measure
+				Side    string
+				Value   float64
+				Sigma   float64
+			}
+			Mirrored bool
+			Tilt     *float64
+			Sigmas   []struct {
+				Site  contact.Site
+				Axis  string
+				Sigma float64
+			}
+			Chi2      float64
+			Redundant int
+		}
+	}](t, "sheets")
+	sides := map[string]contact.Side{"centre": contact.Centre, "left": contact.Left, "right": contact.Right}
+	var taken, found, angle, sigma worst
+	var positions, sheets, others int
+	for i, c := range cases {
+		if m := c.Measured; m != nil {
+			positions++
+			var p contact.Position
+			for s, at := range m.Sites {
+				p.Set(s, r3.Vec{X: at[0], Y: at[1], Z: at[2]})
+			}
+			p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: m.Tilt})
+			assert.Len(t, m.Measures, len(convert.Measures()))
+			for _, what := range convert.Measures() {
+				for name, side := range sides {
+					want, ok := m.Measures[what][name]
+					require.True(t, ok, "%v", what)
+					got, err := what.Of(p, convert.Basis{SeatAngle: m.SeatAngle, BottomBracketHeight: m.Height, Side: side})
+					require.NoError(t, err)
+					var here worst
+					here.see(got, want)
+					assert.Less(t, float64(here), 1e-9, "case %d: %v %s", i, what, name)
+					taken = max(taken, here)
+				}
+			}
+		}
+		k := c.Solved
+		if k == nil {
+			continue
+		}
+		sheets++
+		var s convert.Sheet
+		for _, r := range k.Readings {
+			s = append(s, convert.Reading{Measure: r.Measure, Side: sides[r.Side], Value: r.Value, Sigma: r.Sigma})
+		}
+		sol, err := s.Solve(convert.Basis{SeatAngle: k.SeatAngle, BottomBracketHeight: k.Height}, convert.Options{Mirrored: k.Mirrored})
+		require.NoError(t, err, "case %d", i)
+		assert.Empty(t, sol.Free, "case %d", i)
+		// A nose by its station lies above or below the reference: the equations
+		// found one of the two, and it has to be among the answers.
+		answer, other := sol.Position, false
+		for _, o := range sol.Others {
+			if at, ok := o.At(contact.SaddleNose); ok && math.Abs(at.Z-k.Sites[contact.SaddleNose][2]) < tolMM {
+				answer, other = o, true
+				others++
+			}
+		}
+		n := 0
+		for site, at := range answer.All() {
+			n++
+			want, ok := k.Sites[site]
+			require.True(t, ok, "case %d: %v", i, site)
+			var here worst
+			here.see(at.X, want[0])
+			here.see(at.Y, want[1])
+			here.see(at.Z, want[2])
+			assert.Less(t, float64(here), tolMM, "case %d: %v", i, site)
+			found = max(found, here)
+		}
+		assert.Len(t, k.Sites, n, "case %d", i)
+		if a, ok := sol.Position.Attitude(contact.SaddleReference); assert.Equal(t, k.Tilt != nil, ok, "case %d", i) && ok {
+			angle.see(a.Tilt, *k.Tilt)
+		}
+		for _, want := range k.Sigmas {
+			if other && want.Site == contact.SaddleNose {
+				continue // the covariance is that of Position
+			}
+			got, ok := sol.Covariance.Sigma(want.Site)
+			require.True(t, ok, "case %d: %v", i, want.Site)
+			sigma.see(map[string]float64{"x": got.X, "y": got.Y, "z": got.Z}[want.Axis]/want.Sigma, 1)
+		}
+		assert.InDelta(t, k.Chi2, sol.Chi2, 1e-6*max(1, k.Chi2), "case %d", i)
+		assert.Equal(t, k.Redundant, sol.Redundant, "case %d", i)
+	}
+	assert.Equal(t, 30, positions)
+	assert.Equal(t, 60, sheets)
+	assert.Equal(t, 3, others)
+	assert.Less(t, float64(angle), 1e-6)
+	assert.Less(t, float64(sigma), 1e-6)
+	t.Logf("oracle measures: %d cases, worst %.1e mm", positions, taken)
+	t.Logf("oracle sheets: %d cases, worst %.1e mm", sheets, found)
+	t.Logf("oracle sheets tilt: %d cases, worst %.1e degrees", sheets, angle)
+	t.Logf("oracle sheets sigma: %d cases, worst %.1e of it", sheets, sigma)
+}

@@ -1,0 +1,261 @@
+"""Writes sheets.json for package convert: 30 positions with all 60 measures of
+each side, and 60 sheets with the points that they stand for.
+
+A measure is written down here as the table of the package documentation has it: a
+difference of two points, or a place that is searched for. A sheet is solved as the
+equations that its readings make, all unknown coordinates together, at 40 digits
+(lsq.py); 20 of the sheets have more readings than needed, with errors. All numbers
+are random. Made with Python 3.11, numpy 1.24.2, scipy 1.10.1, mpmath 1.2.1.
+
+    /usr/bin/python3 sheets.py > sheets.json
+"""
+
+import mpmath
+import numpy as np
+from mpmath import mpf
+from scipy.optimize import minimize_scalar
+
+import golden
+import lsq
+
+rng = np.random.default_rng(2102)
+PAIRS = ["tops", "hoods", "drops", "grip", "pad", "extension", "pedal", "foot"]
+
+
+def u(lo, hi, digits=3):
+    return round(float(rng.uniform(lo, hi)), digits)
+
+
+# from, to, direction, sign: straight, side, x, y or z
+TABLE = {
+    "saddle_height": ("bb", "saddle_reference", "straight", 1), "saddle_height_vertical": ("bb", "saddle_reference", "z", 1),
+    "saddle_height_nose": ("bb", "saddle_nose", "z", 1), "saddle_height_ground": ("ground", "saddle_reference", "z", 1),
+    "saddle_setback": ("bb", "saddle_reference", "x", -1), "saddle_setback_nose": ("bb", "saddle_nose", "x", -1),
+    "saddle_length": ("saddle_nose", "saddle_rear", "side", 1), "saddle_station": ("saddle_nose", "saddle_reference", "side", 1),
+    "crank_length": ("bb", "pedal", "side", 1), "foot_height": ("pedal", "foot", "z", 1),
+    "reach_nose_extension_level": ("saddle_nose", "extension", "x", 1), "extension_length": ("pad", "extension", "x", 1),
+    "extension_rise": ("pad", "extension", "z", 1), "extension_reach": ("bb", "extension", "x", 1),
+    "q_factor": ("pedal_right", "pedal_left", "y", 1), "stance": ("foot_right", "foot_left", "y", 1),
+}
+for name, site in ("clamp", "bar_clamp"), ("tops", "tops"), ("hoods", "hoods"), ("drops", "drops"), ("grips", "grip"), ("pads", "pad"):
+    TABLE["bar_drop_" + name] = ("saddle_reference", site, "z", -1)
+for name, site in ("clamp", "bar_clamp"), ("hoods", "hoods"), ("grips", "grip"):
+    TABLE[f"bar_drop_{name}_highest"] = ("highest", site, "z", -1)
+    for start, at in ("", "saddle_reference"), ("nose_", "saddle_nose"):
+        TABLE[f"reach_{start}{name}"] = (at, site, "straight", 1)
+        TABLE[f"reach_{start}{name}_level"] = (at, site, "x", 1)
+TABLE["reach_pads_level"] = ("saddle_reference", "pad", "x", 1)
+TABLE["reach_nose_pads_level"] = ("saddle_nose", "pad", "x", 1)
+for name, site in ("bar", "bar_clamp"), ("tops", "tops"), ("hoods", "hoods"), ("drops", "drops"), ("grip", "grip"), ("pad", "pad"):
+    TABLE[name + "_stack"] = ("bb", site, "z", 1)
+    TABLE[name + "_reach"] = ("bb", site, "x", 1)
+for name, site in ("tops", "tops"), ("hoods", "hoods"), ("drops", "drops"), ("grips", "grip"), ("pads", "pad"), ("extensions", "extension"):
+    TABLE[name + "_width"] = (site + "_right", site + "_left", "y", 1)
+MEASURES = sorted([*TABLE, "saddle_height_seat_tube", "saddle_height_pedal", "saddle_tilt"])
+
+
+def end(sites, name, side, basis):
+    if name == "bb":
+        return [0, 0, 0]
+    if name == "ground":
+        return [0, 0, -basis["bb_height"]]
+    if name == "highest":
+        return max((sites[s] for s in ("saddle_reference", "saddle_nose", "saddle_rear")), key=lambda p: p[2])
+    if name not in PAIRS:
+        return sites[name]
+    left, right = sites[name + "_left"], sites[name + "_right"]
+    return {"left": left, "right": right, "centre": [(a + b) / 2 for a, b in zip(left, right)]}[side]
+
+
+def take(measure, sites, tilt, side, basis):
+    if measure == "saddle_tilt":
+        return tilt
+    if measure == "saddle_height_seat_tube":
+        # h up the tube's line and t along the saddle's top end at one point.
+        a, t = mpmath.radians(basis["seat_angle"]), mpmath.radians(tilt)
+        ref = sites["saddle_reference"]
+        m = mpmath.matrix([[-mpmath.cos(a), -mpmath.cos(t)], [mpmath.sin(a), -mpmath.sin(t)]])
+        return mpmath.lu_solve(m, mpmath.matrix([ref[0], ref[2]]))[0]
+    if measure == "saddle_height_pedal":
+        ref, crank = sites["saddle_reference"], end(sites, "pedal", side, basis)[0]
+
+        def squared(angle):  # of the crank
+            return (ref[0] - crank * mpmath.cos(angle)) ** 2 + (ref[2] - crank * mpmath.sin(angle)) ** 2
+
+        # Where it is longest: roughly by search, then where its slope is 0.
+        rough = minimize_scalar(lambda c: -float(squared(mpf(c))), bounds=(-np.pi, 0.3), method="bounded", options={"xatol": 1e-7}).x
+        h = mpf(10) ** -13
+        return mpmath.sqrt(squared(mpmath.findroot(lambda c: (squared(c + h) - squared(c - h)) / h, mpf(rough), tol=1e-15, verify=False)))
+    a, b, along, sign = TABLE[measure]
+    a, b = end(sites, a, side, basis), end(sites, b, side, basis)
+    if TABLE[measure][0] == "pedal":
+        a = [0, 0, 0]  # a foot's height is stored from its spindle
+    d = [q - p for p, q in zip(a, b)]
+    if along == "straight":
+        return mpmath.sqrt(d[0] ** 2 + d[1] ** 2 + d[2] ** 2)
+    if along == "side":
+        return mpmath.sqrt(d[0] ** 2 + d[2] ** 2)
+    return sign * d["xyz".index(along)]
+
+
+def mp(sites):
+    return {k: [mpf(c) for c in v] for k, v in sites.items()}
+
+
+def whole():
+    sites = {
+        "saddle_reference": [u(-240, -160), u(-3, 3), u(660, 780)], "saddle_nose": [u(-90, -30), u(-3, 3), u(640, 790)],
+        "saddle_rear": [u(-330, -300), u(-3, 3), u(640, 790)], "bar_clamp": [u(430, 520), u(-2, 2), u(560, 680)],
+    }
+    for name, x, y, z in (
+        ("tops", 450, 120, 620), ("hoods", 560, 200, 640), ("drops", 520, 215, 500), ("grip", 500, 340, 640), ("pad", 380, 100, 680),
+        ("extension", 640, 60, 720),
+    ):
+        for side, sign in ("left", 1), ("right", -1):
+            sites[f"{name}_{side}"] = [u(x - 40, x + 40), sign * u(y - 20, y + 20), u(z - 40, z + 40)]
+    for side, sign in ("left", 1), ("right", -1):
+        crank = u(140, 185)
+        sites["pedal_" + side] = [crank, sign * u(65, 95), 0]
+        sites["foot_" + side] = [crank, sign * u(110, 170), u(-5, 50)]
+    return sites, u(-8, 5), {"seat_angle": u(70, 78), "bb_height": u(260, 340)}
+
+
+def measured():
+    sites, tilt, basis = whole()
+    m = mp(sites)
+    return {
+        "sites": sites, "tilt": tilt, **basis,
+        "measures": {n: {s: float(take(n, m, mpf(tilt), s, basis)) for s in ("centre", "left", "right")} for n in MEASURES},
+    }
+
+
+def pick(*of):
+    return of[rng.integers(len(of))]
+
+
+def sheet(i):
+    """Takes measures of a random position in some mix, rounds them and lets the equations find the points."""
+    many = i >= 40
+    sites, tilt, basis = whole()
+    mirrored = bool(i % 2) or many
+    # What no sheet tells: saddle and clamp on the mid-plane, left as far beside it as right.
+    for s in ("saddle_reference", "saddle_nose", "bar_clamp"):
+        sites[s][1] = 0
+    for s in PAIRS:
+        sites[s + "_right"][1] = -sites[s + "_left"][1]
+        if mirrored:
+            sites[s + "_right"] = [sites[s + "_left"][0], -sites[s + "_left"][1], sites[s + "_left"][2]]
+    ask, known, tilted = [], ["saddle_reference"], False
+
+    def add(*measures, side="centre"):
+        ask.extend((m, side) for m in measures)
+
+    how = i % 6
+    if how == 0:
+        add("saddle_height", "saddle_setback")
+    elif how == 1:
+        add("saddle_height_seat_tube", "saddle_setback", "saddle_tilt")
+        tilted = True
+    elif how == 2:
+        add("saddle_height_ground", "saddle_height")
+    elif how == 3:
+        add("saddle_height_pedal", "saddle_setback", "crank_length", "q_factor")
+        known += ["pedal"]
+    elif how == 4:
+        add("saddle_height_seat_tube", "saddle_height_vertical", "saddle_tilt")
+        tilted = True
+    else:
+        add("saddle_height_vertical", "saddle_setback")
+    if many:
+        add(*(["saddle_height"] if how not in (0, 2) else []), *(["saddle_height_vertical"] if how not in (4, 5) else []), "saddle_setback_nose", "saddle_height_nose", "saddle_station")
+        known += ["saddle_nose"]
+    elif i % 3 == 0:
+        add("saddle_setback_nose", pick("saddle_height_nose", "saddle_station"))
+        known += ["saddle_nose"]
+        if ask[-1][0] == "saddle_station":
+            sites["saddle_nose"][2] = sites["saddle_reference"][2] - u(8, 20)
+    nose = "saddle_nose" in known
+    if i % 4 != 3:
+        known += ["bar_clamp"]
+        add(*pick(("reach_clamp", "bar_stack"), ("reach_clamp_level", "bar_drop_clamp"), ("bar_reach", "bar_drop_clamp"), ("reach_clamp", "bar_drop_clamp")))
+        if many:
+            add("reach_nose_clamp" if nose else "bar_reach", *(m for m in ("bar_stack", "bar_drop_clamp", "bar_reach") if (m, "centre") not in ask))
+    group = pick("hoods", "grip", "pad", "tops", "drops")
+    known += [group]
+    plural = {"grip": "grips", "pad": "pads"}.get(group, group)
+    add(plural + "_width")
+    for side in ["centre", "left"][i // 2 % 2:][:1] if mirrored else ["left", "right"]:
+        mixes = [(group + "_reach", group + "_stack"), (group + "_reach", "bar_drop_" + plural)]
+        if group in ("hoods", "grip"):
+            mixes = [("reach_" + plural, group + "_stack"), ("reach_" + plural, "bar_drop_" + plural), ("reach_" + plural + "_level", group + "_stack")]
+            if nose:
+                mixes += [("reach_nose_" + plural, group + "_stack")]
+        add(*pick(*mixes), side=side)
+        if many:
+            add(*(m for m in (group + "_reach", "bar_drop_" + plural) if (m, side) not in ask), side=side)
+    if group == "pad":
+        known += ["extension"]
+        add("extensions_width")
+        for side in ["centre"] if mirrored else ["left", "right"]:
+            add(pick("extension_length", "extension_reach"), "extension_rise", side=side)
+    if i % 5 == 0:
+        known += ["foot"] if "pedal" in known else ["pedal", "foot"]
+        add("stance", "foot_height" if mirrored else "stance")
+        ask = list(dict.fromkeys(ask))
+        if not mirrored:
+            ask += [("foot_height", "left"), ("foot_height", "right")]
+        ask += [(m, "centre") for m in ("crank_length", "q_factor") if (m, "centre") not in ask]
+    if "pedal" in known and not mirrored:  # each crank by itself
+        ask = [a for a in ask if a[0] != "crank_length"] + [("crank_length", "left"), ("crank_length", "right")]
+
+    readings = []
+    exact = mp(sites)
+    for m, side in ask:
+        v = float(take(m, exact, mpf(tilt), side, basis))
+        sigma = u(0.3, 3, 2)
+        readings.append({"measure": m, "side": side, "value": round(v + (float(rng.normal()) * sigma if many else 0), 2), "sigma": sigma})
+
+    # The unknowns: x and z of each point, and y of pairs, shared between sides; a
+    # pedal has no z, and a foot's x is the crank's.
+    unknown = []
+    for k in known:
+        if k not in PAIRS:
+            unknown += [(k, 0), (k, 2)]
+            continue
+        unknown += [(k + "_left", 1)]
+        for side in ("_left",) if mirrored else ("_left", "_right"):
+            unknown += [(k + side, 0)] if k != "foot" else []
+            unknown += [(k + side, 2)] if k != "pedal" else []
+
+    def fill(x):
+        at = {k: list(v) for k, v in exact.items()}
+        for (s, a), v in zip(unknown, x):
+            at[s][a] = v
+        for k in known:
+            if k in PAIRS:
+                if k == "foot":
+                    at["foot_left"][0], at["foot_right"][0] = at["pedal_left"][0], at["pedal_right"][0]
+                at[k + "_right"][1] = -at[k + "_left"][1]
+                if mirrored:
+                    at[k + "_right"][0], at[k + "_right"][2] = at[k + "_left"][0], at[k + "_left"][2]
+        return at
+
+    tilt_now = (lambda x: x[-1]) if tilted else (lambda x: mpf(tilt))
+
+    def off(x):
+        at = fill(x)
+        return [(take(r["measure"], at, tilt_now(x), r["side"], basis) - mpf(r["value"])) / mpf(r["sigma"]) for r in readings]
+
+    start = [float(exact[s][a]) for s, a in unknown] + ([tilt] if tilted else [])
+    x, inverse = lsq.solve(off, start)
+    at, left = fill(x), off(x)
+    return {
+        "readings": readings, "mirrored": mirrored, **basis,
+        "sites": {s: [float(c) for c in at[s]] for k in known for s in ([k + "_left", k + "_right"] if k in PAIRS else [k])},
+        "tilt": float(x[-1]) if tilted else None,
+        "sigmas": [{"site": s, "axis": "xyz"[a], "sigma": float(mpmath.sqrt(inverse[j, j]))} for j, (s, a) in enumerate(unknown)],
+        "chi2": float(sum(r * r for r in left)), "redundant": len(readings) - len(x),
+    }
+
+
+golden.write("sheets", [{"measured": measured()} for _ in range(30)] + [{"solved": sheet(i)} for i in range(60)])

@@ -1,12 +1,15 @@
 package rider_test
 
 import (
+	"example.com/fitgeom/internal/invented"
+
 	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
-	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 )
 
 func BenchmarkStroke(b *testing.B) {
@@ -24,7 +27,7 @@ func BenchmarkStroke(b *testing.B) {
 		{"joint_profile", rider.Ankle{Given: rider.Dorsiflexion, Profile: profile}},
 	} {
 		b.Run(c.name, func(b *testing.B) {
-			body, p := rig()
+			body, p := invented.Rider()
 			body.Left.Ankle = c.ankle
 			c := chain(b, body, p)
 			dst := make([]rider.Posture, 360)
@@ -39,7 +42,7 @@ func BenchmarkStroke(b *testing.B) {
 }
 
 func TestStrokeAllocatesNothing(t *testing.T) {
-	body, p := rig()
+	body, p := invented.Rider()
 	body.Left.Ankle.Profile = []float64{-20, -15, -10, -15}
 	c := chain(t, body, p)
 	dst := make([]rider.Posture, 360)
@@ -50,7 +53,7 @@ func TestStrokeAllocatesNothing(t *testing.T) {
 
 // BenchmarkAt is the baseline of BenchmarkStroke: the same postures one by one.
 func BenchmarkAt(b *testing.B) {
-	body, p := rig()
+	body, p := invented.Rider()
 	c := chain(b, body, p)
 	for b.Loop() {
 		for crank := range 360 {
@@ -62,7 +65,7 @@ func BenchmarkAt(b *testing.B) {
 }
 
 func BenchmarkSpan(b *testing.B) {
-	body, p := rig()
+	body, p := invented.Rider()
 	c := chain(b, body, p)
 	for b.Loop() {
 		if _, ok := c.Span(rider.KneeFlexion, contact.Left); !ok {
@@ -72,7 +75,7 @@ func BenchmarkSpan(b *testing.B) {
 }
 
 func BenchmarkRaiseSaddle(b *testing.B) {
-	body, p := rig()
+	body, p := invented.Rider()
 	for b.Loop() {
 		if _, _, err := body.RaiseSaddle(p, contact.Left, 30, 73.5); err != nil {
 			b.Fatal(err)

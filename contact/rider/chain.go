@@ -126,7 +126,7 @@ func (c Chain) At(side contact.Side, crankAngle float64) (Posture, error) {
 		return Posture{}, f.Err()
 	}
 	var p Posture
-	l.pose(within(crankAngle), &p)
+	l.pose(num.Turn(crankAngle), &p)
 	return p, nil
 }
 
@@ -173,18 +173,6 @@ func (c *Chain) leg(side contact.Side) (*leg, error) {
 		}
 	}
 	return nil, &contact.Error{Path: side.String(), Want: "a side on which the chain has a leg", Class: contact.ErrMissing}
-}
-
-// within brings an angle to 0 to below 360.
-func within(deg float64) float64 {
-	deg = math.Mod(deg, 360)
-	if deg < 0 {
-		deg += 360
-	}
-	if deg >= 360 { // a tiny negative angle, rounded
-		deg = 0
-	}
-	return deg
 }
 
 // A leg is what poses one leg: validated, in the side view.

@@ -1,14 +1,17 @@
 package rider_test
 
 import (
+	"example.com/fitgeom/internal/invented"
+
 	"math"
 	"testing"
 
-	"example.com/fitgeom/contact"
-	"example.com/fitgeom/contact/rider"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
 )
 
 // over returns a leg, and a position where the hip of that leg lies straight
@@ -66,45 +69,18 @@ func TestLawOfCosines(t *testing.T) {
 	}
 }
 
-// rig is an invented body, with trunk and arms, on an invented position.
-func rig() (rider.Body, contact.Position) {
-	leg := rider.Leg{
-		Thigh: 425, Shank: 430, AnkleHeight: 85, AnkleBehind: 125,
-		Ankle: rider.Ankle{Given: rider.SolePitch, Profile: []float64{-15}},
-	}
-	b := rider.Body{
-		Left: leg, Right: leg, HipForward: 15, HipUp: 85,
-		Upper: rider.Upper{
-			Trunk: 520, UpperArm: 330, Forearm: 265, WristBack: 30, WristUp: 40,
-			Grip: contact.HoodsLeft, Keep: rider.KeepElbow, Angle: 20,
-		},
-	}
-	p := contact.New(map[contact.Site]r3.Vec{
-		contact.SaddleReference: {X: -205, Z: 705},
-		contact.SaddleNose:      {X: -65, Z: 706},
-		contact.SaddleRear:      {X: -335, Z: 712},
-		contact.HoodsLeft:       {X: 560, Y: 208, Z: 655},
-		contact.HoodsRight:      {X: 562, Y: -207, Z: 653},
-		contact.PedalLeft:       {X: 172.5, Y: 74},
-		contact.PedalRight:      {X: 172.5, Y: -74},
-		contact.FootLeft:        {X: 172.5, Y: 128, Z: 18},
-		contact.FootRight:       {X: 172.5, Y: -128, Z: 18},
-	})
-	return b, p
-}
-
 // With the sole's slope fixed the ankle goes around a circle, and the far and
 // the near end of the stroke lie on the line from the hip through its centre:
 // distances and crank angles by hand.
 func TestEndsOfStroke(t *testing.T) {
-	b, p := rig()
+	b, p := invented.Rider()
 	c := chain(t, b, p)
-	sin, cos := math.Sincos(-15 * math.Pi / 180)
-	x, z := -125*cos-(85+18)*sin, (85+18)*cos-125*sin // the circle's centre
-	hx, hz := -205.+15, 705.+85
+	sin, cos := math.Sincos(-20 * math.Pi / 180)
+	x, z := -125*cos-(73+20)*sin, (73+20)*cos-125*sin // the circle's centre
+	hx, hz := -205.+60, 705.+50
 	d := math.Hypot(x-hx, z-hz)
 	knee := func(far float64) float64 {
-		return 180 - math.Acos((425*425+430*430-far*far)/(2*425*430))*180/math.Pi
+		return 180 - math.Acos((408*408+416*416-far*far)/(2*408*416))*180/math.Pi
 	}
 	at := math.Atan2(x-hx, z-hz) * 180 / math.Pi
 	s, ok := c.Span(rider.KneeFlexion, contact.Left)

@@ -1,6 +1,6 @@
 // Package rider tells what a change of contact points does to the body: the
-// angles of hip, knee, ankle, trunk and arm over the stroke, from geometry or
-// from the markers of a motion recording.
+// angles of hip, knee, ankle, trunk and arm over the stroke, from geometry. Package
+// contact/motion takes them from recordings.
 //
 // # A body on a bike
 //
@@ -41,18 +41,10 @@
 // # Flexion and included angle
 //
 // Two habits name the same joint by numbers that add up to 180 degrees. Every
-// name here says which it is. Flexion is 0 in a straight joint: [KneeFlexion],
-// [FlexionAngle]. The included angle is 180 in a straight joint:
-// [IncludedAngle]. The ankle has dorsiflexion, 0 with the sole square to the
+// name here says which it is. Flexion is 0 in a straight joint: [KneeFlexion].
+// The included angle is 180 in a straight joint: package contact/motion has both
+// from three points, and from recordings. The ankle has dorsiflexion, 0 with the sole square to the
 // shank and positive toe-up. [Measure] lists all.
-//
-// # Motion
-//
-// A [Recording] holds the markers of one leg. [Recording.Analyse] finds the
-// revolutions of the crank; the [Motion] then gives each measure per
-// revolution, at a crank angle, with its mean and spread, and the drift of the
-// pelvis. Samples that were dropped stay in their place and say so. [Stat.Sub]
-// compares left and right.
 //
 // # Starting values
 //

@@ -1,41 +1,21 @@
 package rider_test
 
 import (
+	"example.com/fitgeom/internal/invented"
+
 	"fmt"
 	"log"
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
-	"gonum.org/v1/gonum/spatial/r3"
 )
-
-// invented is a body and a position that nobody has.
-func invented() (rider.Body, contact.Position) {
-	leg := rider.Leg{
-		Thigh: 408, Shank: 416, AnkleHeight: 73, AnkleBehind: 125,
-		Ankle: rider.Ankle{Given: rider.SolePitch, Profile: []float64{-20}}, // the toe stays down by 20 degrees
-	}
-	body := rider.Body{
-		Left: leg, Right: leg, HipForward: 60, HipUp: 50,
-		Upper: rider.Upper{
-			Trunk: 510, UpperArm: 320, Forearm: 260, WristBack: 30, WristUp: 40,
-			Grip: contact.HoodsLeft, Keep: rider.KeepElbow, Angle: 20,
-		},
-	}
-	position := contact.New(map[contact.Site]r3.Vec{
-		contact.SaddleReference: {X: -205, Z: 705},
-		contact.HoodsLeft:       {X: 540, Y: 205, Z: 660},
-		contact.HoodsRight:      {X: 540, Y: -205, Z: 660},
-		contact.FootLeft:        {X: 172.5, Y: 125, Z: 20}, // crank 172.5 mm, sole 20 mm above the spindle
-		contact.FootRight:       {X: 172.5, Y: -125, Z: 20},
-	})
-	return body, position
-}
 
 // What the joints of an invented body do over the stroke.
 func Example() {
-	body, position := invented()
+	body, position := invented.Rider()
 	chain, err := rider.NewChain(body, position)
 	if err != nil {
 		log.Fatal(err)
@@ -52,7 +32,7 @@ func Example() {
 
 // A saddle 15 mm higher, and what it does to the body.
 func ExampleBody_Compare() {
-	body, before := invented()
+	body, before := invented.Rider()
 	after := before
 	after.Set(contact.SaddleReference, r3.Vec{X: -205, Z: 720})
 	changes, err := body.Compare(before, after)
@@ -76,7 +56,7 @@ func ExampleBody_Compare() {
 // How high the saddle has to be for a knee flexion of 32 degrees at the far end
 // of the stroke, on a line as steep as a seat tube of 73.5 degrees.
 func ExampleBody_RaiseSaddle() {
-	body, position := invented()
+	body, position := invented.Rider()
 	by, after, err := body.RaiseSaddle(position, contact.Left, 32, 73.5)
 	if err != nil {
 		log.Fatal(err)
@@ -96,7 +76,7 @@ func ExampleBody_RaiseSaddle() {
 
 // A leg that is too short for its saddle is a result.
 func ExampleChain_FarEnd() {
-	body, position := invented()
+	body, position := invented.Rider()
 	position.Set(contact.SaddleReference, r3.Vec{X: -205, Z: 755})
 	chain, err := rider.NewChain(body, position)
 	if err != nil {
@@ -128,7 +108,7 @@ func ExampleStartByInseam109() {
 		log.Fatal(err)
 	}
 	for _, h := range []rider.SaddleToBottomBracket{same, byBottomBracket} {
-		body, position := invented()
+		body, position := invented.Rider()
 		sin, cos := math.Sincos(seatAngle * math.Pi / 180)
 		position.Set(contact.SaddleReference, r3.Vec{X: -h.Height * cos, Z: h.Height * sin})
 		chain, err := rider.NewChain(body, position)
@@ -161,79 +141,4 @@ func ExampleTable_Length() {
 	// thigh 412 mm: Drillis and Contini (1966), as drawn in Winter's Biomechanics and Motor Control of Human Movement; thigh 5 % longer than in ANSUR II, and hip 11 to 17 mm per 1000 mm of stature above its trochanter
 	// thigh 391 mm: ANSUR II (2012), women, means computed from the public data; between landmarks on bones, not centres of joints; soldiers of one country
 	// ansur_women.trunk missing: want a table that has it, or a measured length
-}
-
-// Two habits for one knee.
-func ExampleFlexionAngle() {
-	hip, knee, ankle := r3.Vec{X: -190, Z: 780}, r3.Vec{X: 20, Z: 410}, r3.Vec{X: -130, Z: 10}
-	flexion, err := rider.FlexionAngle(hip, knee, ankle, rider.FromSide)
-	if err != nil {
-		log.Fatal(err)
-	}
-	included, err := rider.IncludedAngle(hip, knee, ankle, rider.FromSide)
-	if err != nil {
-		log.Fatal(err)
-	}
-	sigma, err := rider.AngleSigma(hip, knee, ankle, 3, rider.FromSide)
-	if err != nil {
-		log.Fatal(err)
-	}
-	fmt.Printf("flexion %.1f, included %.1f, both ± %.1f degrees for markers good to 3 mm\n", flexion, included, sigma)
-	// Output:
-	// flexion 50.1, included 129.9, both ± 0.9 degrees for markers good to 3 mm
-}
-
-// Markers of an invented ride, of which every seventh sample of the knee was
-// dropped. They lie just on the joints here; on a person they do not.
-func ExampleRecording_Analyse() {
-	body, position := invented()
-	chain, err := rider.NewChain(body, position)
-	if err != nil {
-		log.Fatal(err)
-	}
-	r := rider.Recording{Side: contact.Left}
-	for frame := range 1001 { // 5 s at 200 frames per second
-		seconds := float64(frame) / 200
-		p, err := chain.At(contact.Left, seconds*540) // 90 turns per minute
-		if err != nil {
-			log.Fatal(err)
-		}
-		r.Times = append(r.Times, seconds)
-		r.Pedal = append(r.Pedal, rider.Sample{At: p.Pedal, Seen: true})
-		r.Ankle = append(r.Ankle, rider.Sample{At: p.Ankle, Seen: true})
-		r.Knee = append(r.Knee, rider.Sample{At: p.Knee, Seen: frame%7 != 0})
-		r.Hip = append(r.Hip, rider.Sample{At: p.Hip, Seen: true})
-	}
-	motion, err := r.Analyse(rider.FromSide)
-	if err != nil {
-		log.Fatal(err)
-	}
-	turns := motion.Revolutions()
-	fmt.Printf("%d revolutions, the first at %.1f per minute\n", len(turns), turns[0].Cadence())
-	knee, err := motion.Span(rider.KneeFlexion)
-	if err != nil {
-		log.Fatal(err)
-	}
-	fmt.Printf("knee flexion: least %.1f ± %.1f, range %.1f ± %.1f degrees\n", knee.Least.Mean, knee.Least.Spread, knee.Range.Mean, knee.Range.Spread)
-	level, err := motion.At(rider.KneeFlexion, 90)
-	if err != nil {
-		log.Fatal(err)
-	}
-	fmt.Printf("with the crank level in front: %.1f degrees in %d revolutions\n", level.Mean, level.Count)
-	// Output:
-	// 7 revolutions, the first at 90.0 per minute
-	// knee flexion: least 27.6 ± 0.0, range 85.3 ± 0.0 degrees
-	// with the crank level in front: 72.0 degrees in 7 revolutions
-}
-
-// The knees of an invented rider, left against right. The numbers are those of two
-// summaries, as Motion.Span gives them.
-func ExampleStat_Sub() {
-	left := rider.Stat{Mean: 34.6, Spread: 1.1, Count: 88}
-	right := rider.Stat{Mean: 37.9, Spread: 1.3, Count: 86}
-	if by, sigma, ok := left.Sub(right); ok {
-		fmt.Printf("the left knee's least flexion is %.1f ± %.1f degrees more\n", by, sigma)
-	}
-	// Output:
-	// the left knee's least flexion is -3.3 ± 0.2 degrees more
 }

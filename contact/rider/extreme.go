@@ -1,6 +1,10 @@
 package rider
 
-import "math"
+import (
+	"math"
+
+	"example.com/fitgeom/internal/num"
+)
 
 // steps is how many places of the crank circle a search starts from: enough that
 // between two of them, and of a profile's angles, nothing turns twice.
@@ -18,7 +22,7 @@ func least(steps int, f func(crank float64) float64) (at, value float64) {
 	value = math.Inf(1)
 	take := func(a, v float64) {
 		if v < value-1e-9 {
-			at, value = within(a), v
+			at, value = num.Turn(a), v
 		}
 	}
 	for i, v := range grid {
@@ -29,7 +33,7 @@ func least(steps int, f func(crank float64) float64) (at, value float64) {
 		a := float64(i) * step
 		if v < before || v < after { // not level
 			a = bottom(a-step, a+step, f)
-			v = min(v, f(within(a)))
+			v = min(v, f(num.Turn(a)))
 		}
 		take(a, v)
 	}
@@ -45,7 +49,7 @@ func bottom(lo, hi float64, f func(crank float64) float64) float64 {
 		if mid == lo || mid == hi {
 			break
 		}
-		if f(within(mid+h)) > f(within(mid-h)) {
+		if f(num.Turn(mid+h)) > f(num.Turn(mid-h)) {
 			hi = mid
 		} else {
 			lo = mid

@@ -5,11 +5,12 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"example.com/fitgeom/contact"
-	"example.com/fitgeom/contact/rider"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
 )
 
 func between(rng *rand.Rand, lo, hi float64) float64 { return lo + (hi-lo)*rng.Float64() }

@@ -35,7 +35,7 @@ const (
 	// shoulder.
 	ElbowFlexion
 	// KneeOffset is how far the knee is to the outside of the toe: positive
-	// away from the bike's mid-plane, in mm. Only a [Recording] knows it: a
+	// away from the bike's mid-plane, in mm. Only a recording (package contact/motion) knows it: a
 	// [Chain] has all joints in one plane.
 	KneeOffset
 

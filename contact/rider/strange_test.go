@@ -6,10 +6,11 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"example.com/fitgeom/contact"
-	"example.com/fitgeom/contact/rider"
 	"github.com/stretchr/testify/assert"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
 )
 
 // Bodies and positions from all over the ranges that are allowed, at their ends, and

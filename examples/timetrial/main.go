@@ -14,12 +14,11 @@ import (
 	"io"
 	"os"
 
-	"example.com/fitgeom/fitgeom/part"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/examples/internal/kit"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 

@@ -23,7 +23,12 @@ var layers = []struct {
 }{
 	{"contact", []string{"contact", "internal"}},
 	{"convert", []string{"contact", "internal"}},
-	{"fitgeom", []string{"contact", "convert", "internal", "fitgeom"}},
+	{"fitgeom/part", []string{"contact", "internal"}},
+	{"fitgeom/region", []string{"contact", "fitgeom", "internal"}},
+	{"fitgeom/exchange", []string{"contact", "convert", "fitgeom", "internal"}},
+	{"fitgeom", []string{"contact", "convert", "fitgeom/part", "internal"}}, // and no other package in its folder
+	{"internal/rigid", []string{"contact", "fitgeom/part", "internal"}},
+	{"internal/invented", []string{"contact", "convert", "fitgeom"}}, // for tests alone
 	{"internal", []string{"contact", "internal"}},
 }
 
@@ -63,6 +68,9 @@ func TestLayersAndPurity(t *testing.T) {
 // forbidden says what is wrong with a package importing another, or "".
 func forbidden(from, to string) string {
 	if own, ok := strings.CutPrefix(to, module+"/"); ok {
+		if own == "internal/invented" {
+			return from + " may not import " + own + ", which is for tests"
+		}
 		for _, l := range layers {
 			if !under(from, l.prefix) {
 				continue
@@ -100,6 +108,10 @@ func TestForbidden(t *testing.T) {
 		{"convert", module + "/fitgeom", false},
 		{"internal/check", module + "/convert", false},
 		{"fitgeom", module + "/examples/reproduce", false},
+		{"fitgeom", module + "/fitgeom/part", true},
+		{"fitgeom", module + "/fitgeom/exchange", false},
+		{"fitgeom/region", module + "/fitgeom", true},
+		{"fitgeom", module + "/internal/invented", false},
 		{"convert", "os", false},
 		{"fitgeom", "net/http", false},
 		{"contact", "math", true},

@@ -76,3 +76,15 @@ func Mistaken(v, lo, hi float64) string {
 	}
 	return ""
 }
+
+// Turn brings an angle to 0 to below 360.
+func Turn(deg float64) float64 {
+	deg = math.Mod(deg, 360)
+	if deg < 0 {
+		deg += 360
+	}
+	if deg >= 360 { // a tiny negative angle, rounded
+		deg = 0
+	}
+	return deg
+}

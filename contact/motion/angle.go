@@ -1,12 +1,13 @@
-package rider
+package motion
 
 import (
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/check"
 	"example.com/fitgeom/internal/num"
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // A View says whether points are taken in space or projected on the bike's
@@ -18,7 +19,7 @@ const (
 	// InSpace takes points as they are. A knee that moves sideways changes the angle.
 	InSpace View = iota
 	// FromSide drops Y: what a camera square to the bike sees from far away. Only
-	// this agrees with [Chain], whose joints all lie in one plane.
+	// this agrees with [rider.Chain], whose joints all lie in one plane.
 	FromSide
 
 	viewCount = int(FromSide) + 1

@@ -1,16 +1,21 @@
-package rider_test
+package motion_test
 
 import (
+	"example.com/fitgeom/internal/invented"
+
 	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
 
-	"example.com/fitgeom/contact"
-	"example.com/fitgeom/contact/rider"
+	"example.com/fitgeom/contact/motion"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
 )
 
 // A ride is what an invented camera system sees of a chain that pedals.
@@ -25,11 +30,11 @@ type ride struct {
 	forward, sinking float64 // drift of the pelvis marker, mm per minute
 }
 
-func (d ride) record(t testing.TB, rng *rand.Rand) rider.Recording {
-	b, p := rig()
-	c := chain(t, b, p)
+func (d ride) record(t testing.TB, rng *rand.Rand) motion.Recording {
+	b, p := invented.Rider()
+	c := chainOf(t, b, p)
 	u, _ := c.Upper()
-	r := rider.Recording{Side: d.side}
+	r := motion.Recording{Side: d.side}
 	out := 1.
 	if d.side == contact.Right {
 		out = -1
@@ -46,7 +51,7 @@ func (d ride) record(t testing.TB, rng *rand.Rand) rider.Recording {
 		kneeY := y + out*(20+d.knee/2*math.Sin(crank*math.Pi/180))
 		pelvis := r3.Add(s.Hip, r3.Vec{X: -60 + d.forward*at/60, Y: out * 90, Z: 120 - d.sinking*at/60})
 		for _, m := range []struct {
-			samples *[]rider.Sample
+			samples *[]motion.Sample
 			at      r3.Vec
 		}{
 			{&r.Pedal, r3.Vec{X: s.Pedal.X, Y: out * 150, Z: s.Pedal.Z}},
@@ -59,7 +64,7 @@ func (d ride) record(t testing.TB, rng *rand.Rand) rider.Recording {
 			{&r.Pelvis, pelvis},
 		} {
 			noise := r3.Scale(d.noise, r3.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()})
-			sample := rider.Sample{At: r3.Add(m.at, noise), Seen: rng.Float64() >= d.drop}
+			sample := motion.Sample{At: r3.Add(m.at, noise), Seen: rng.Float64() >= d.drop}
 			if !sample.Seen {
 				sample.At = r3.Vec{X: math.NaN()} // nobody looks there
 			}
@@ -69,7 +74,7 @@ func (d ride) record(t testing.TB, rng *rand.Rand) rider.Recording {
 	return r
 }
 
-func analyse(t testing.TB, r rider.Recording, v rider.View) rider.Motion {
+func analyse(t testing.TB, r motion.Recording, v motion.View) motion.Motion {
 	t.Helper()
 	m, err := r.Analyse(v)
 	require.NoError(t, err)
@@ -81,9 +86,9 @@ func analyse(t testing.TB, r rider.Recording, v rider.View) rider.Motion {
 func TestMotionAgainstChain(t *testing.T) {
 	rng := rand.New(rand.NewPCG(75, 1))
 	d := ride{side: contact.Left, seconds: 10, rate: 400, cadence: 85, start: 33, forward: 3, sinking: 6}
-	m := analyse(t, d.record(t, rng), rider.FromSide)
-	b, p := rig()
-	c := chain(t, b, p)
+	m := analyse(t, d.record(t, rng), motion.FromSide)
+	b, p := invented.Rider()
+	c := chainOf(t, b, p)
 
 	turns := m.Revolutions()
 	require.Len(t, turns, 14) // 10 s at 85 per minute are 14.17
@@ -140,7 +145,7 @@ func close3(t *testing.T, want, got r3.Vec, tol float64) {
 func TestKneeOffset(t *testing.T) {
 	for _, side := range []contact.Side{contact.Left, contact.Right} {
 		rng := rand.New(rand.NewPCG(76, 1))
-		m := analyse(t, ride{side: side, seconds: 5, rate: 200, cadence: 90, knee: 30}.record(t, rng), rider.InSpace)
+		m := analyse(t, ride{side: side, seconds: 5, rate: 200, cadence: 90, knee: 30}.record(t, rng), motion.InSpace)
 		s, err := m.Span(rider.KneeOffset)
 		require.NoError(t, err)
 		assert.InDelta(t, 35, s.Most.Mean, 0.02)
@@ -152,7 +157,7 @@ func TestKneeOffset(t *testing.T) {
 		// In space such a knee is flexed more than it looks from the side.
 		space, err := m.At(rider.KneeFlexion, 90)
 		require.NoError(t, err)
-		plane, err := analyse(t, ride{side: side, seconds: 5, rate: 200, cadence: 90, knee: 30}.record(t, rng), rider.FromSide).At(rider.KneeFlexion, 90)
+		plane, err := analyse(t, ride{side: side, seconds: 5, rate: 200, cadence: 90, knee: 30}.record(t, rng), motion.FromSide).At(rider.KneeFlexion, 90)
 		require.NoError(t, err)
 		assert.NotEqual(t, space.Mean, plane.Mean)
 		assert.InDelta(t, space.Mean, plane.Mean, 2)
@@ -164,9 +169,9 @@ func TestKneeOffset(t *testing.T) {
 func TestDroppedSamples(t *testing.T) {
 	rng := rand.New(rand.NewPCG(77, 1))
 	d := ride{side: contact.Right, seconds: 60, rate: 200, cadence: 88.3, start: 250, noise: 1, drop: 0.1, knee: 20, forward: 8, sinking: 5}
-	m := analyse(t, d.record(t, rng), rider.FromSide)
-	b, p := rig()
-	c := chain(t, b, p)
+	m := analyse(t, d.record(t, rng), motion.FromSide)
+	b, p := invented.Rider()
+	c := chainOf(t, b, p)
 	assert.Len(t, m.Revolutions(), 88)
 	for _, of := range []rider.Measure{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion} {
 		for crank := 15.; crank < 360; crank += 30 {
@@ -192,10 +197,10 @@ func TestDroppedSamples(t *testing.T) {
 // was hidden loses the knee's revolution alone.
 func TestHoles(t *testing.T) {
 	rng := rand.New(rand.NewPCG(78, 1))
-	fresh := func() rider.Recording {
+	fresh := func() motion.Recording {
 		return ride{side: contact.Left, seconds: 6, rate: 200, cadence: 60}.record(t, rng)
 	}
-	hide := func(samples []rider.Sample, from, to float64) {
+	hide := func(samples []motion.Sample, from, to float64) {
 		for i := range samples {
 			if at := float64(i) / 200; at > from && at < to {
 				samples[i].Seen = false
@@ -203,18 +208,18 @@ func TestHoles(t *testing.T) {
 		}
 	}
 	r := fresh()
-	m := analyse(t, r, rider.FromSide)
+	m := analyse(t, r, motion.FromSide)
 	require.Len(t, m.Revolutions(), 6)
 
 	hide(r.Pedal, 2.2, 2.5) // 108 degrees: the crank goes on evenly
-	m = analyse(t, r, rider.FromSide)
+	m = analyse(t, r, motion.FromSide)
 	require.Len(t, m.Revolutions(), 6)
 	s, err := m.Span(rider.KneeFlexion)
 	require.NoError(t, err)
 	assert.Len(t, s.Each, 6)
 
 	hide(r.Pedal, 2.2, 2.7)
-	turns := analyse(t, r, rider.FromSide).Revolutions()
+	turns := analyse(t, r, motion.FromSide).Revolutions()
 	require.Len(t, turns, 5)
 	assert.InDelta(t, 1, turns[1].Start, 1e-9)
 	assert.InDelta(t, 2.7, turns[2].Start, 1e-9)
@@ -222,7 +227,7 @@ func TestHoles(t *testing.T) {
 
 	r = fresh()
 	hide(r.Knee, 3.4, 3.5) // 36 degrees
-	m = analyse(t, r, rider.FromSide)
+	m = analyse(t, r, motion.FromSide)
 	s, err = m.Span(rider.KneeFlexion)
 	require.NoError(t, err)
 	var each []int
@@ -237,21 +242,21 @@ func TestHoles(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, 6, at.Count)
 	hide(r.Knee, -1, 7)
-	_, err = analyse(t, r, rider.FromSide).Span(rider.KneeFlexion)
+	_, err = analyse(t, r, motion.FromSide).Span(rider.KneeFlexion)
 	assert.ErrorIs(t, err, contact.ErrMissing)
-	_, err = analyse(t, r, rider.FromSide).At(rider.KneeFlexion, 0)
+	_, err = analyse(t, r, motion.FromSide).At(rider.KneeFlexion, 0)
 	assert.ErrorIs(t, err, contact.ErrMissing)
 	hide(r.Pelvis, -1, 7)
-	_, err = analyse(t, r, rider.FromSide).PelvisDrift()
+	_, err = analyse(t, r, motion.FromSide).PelvisDrift()
 	assert.ErrorIs(t, err, contact.ErrMissing)
 }
 
 // Left and right of one body differ by what was put in: nothing, or 5 mm of thigh.
 func TestAsymmetry(t *testing.T) {
 	rng := rand.New(rand.NewPCG(79, 1))
-	summary := func(side contact.Side) rider.Summary {
+	summary := func(side contact.Side) motion.Summary {
 		d := ride{side: side, seconds: 30, rate: 200, cadence: 90, noise: 1}
-		s, err := analyse(t, d.record(t, rng), rider.FromSide).Span(rider.KneeFlexion)
+		s, err := analyse(t, d.record(t, rng), motion.FromSide).Span(rider.KneeFlexion)
 		require.NoError(t, err)
 		return s
 	}
@@ -260,10 +265,10 @@ func TestAsymmetry(t *testing.T) {
 	require.True(t, ok)
 	assert.Less(t, math.Abs(by), 4*sigma)
 	assert.InDelta(t, 0.1, sigma, 0.1)
-	_, _, ok = left.Most.Sub(rider.Stat{Mean: 3, Count: 1})
+	_, _, ok = left.Most.Sub(motion.Stat{Mean: 3, Count: 1})
 	assert.False(t, ok)
 	// By hand: 4 − 1, √(2²/4 + 3²/9).
-	by, sigma, ok = rider.Stat{Mean: 4, Spread: 2, Count: 4}.Sub(rider.Stat{Mean: 1, Spread: 3, Count: 9})
+	by, sigma, ok = motion.Stat{Mean: 4, Spread: 2, Count: 4}.Sub(motion.Stat{Mean: 1, Spread: 3, Count: 9})
 	require.True(t, ok)
 	assert.InDelta(t, 3, by, 1e-12)
 	assert.InDelta(t, math.Sqrt2, sigma, 1e-12)
@@ -273,38 +278,38 @@ func TestRecordingBadInput(t *testing.T) {
 	rng := rand.New(rand.NewPCG(80, 1))
 	nan := math.NaN()
 	for name, c := range map[string]struct {
-		change func(r *rider.Recording)
+		change func(r *motion.Recording)
 		class  error
 		path   string
 	}{
-		"no side":       {func(r *rider.Recording) { r.Side = contact.Centre }, contact.ErrUnknown, "side"},
-		"no times":      {func(r *rider.Recording) { *r = rider.Recording{Side: contact.Left, Pedal: []rider.Sample{}} }, contact.ErrMissing, "times"},
-		"no pedal":      {func(r *rider.Recording) { r.Pedal = nil }, contact.ErrMissing, "pedal"},
-		"NaN marker":    {func(r *rider.Recording) { r.Knee[7].At.Z = nan }, contact.ErrRange, "knee[7].z"},
-		"far marker":    {func(r *rider.Recording) { r.Hip[9].At.X = 1e7 }, contact.ErrRange, "hip[9].x"},
-		"NaN time":      {func(r *rider.Recording) { r.Times[4] = nan }, contact.ErrRange, "times[4]"},
-		"out of order":  {func(r *rider.Recording) { r.Times[4], r.Times[5] = r.Times[5], r.Times[4] }, contact.ErrConflict, "times[5]"},
-		"twice":         {func(r *rider.Recording) { r.Times[5] = r.Times[4] }, contact.ErrConflict, "times[5]"},
-		"too few":       {func(r *rider.Recording) { r.Toe = r.Toe[1:] }, contact.ErrConflict, "toe"},
-		"mirrored":      {func(r *rider.Recording) { mirrorX(r.Pedal) }, contact.ErrConflict, "pedal"},
-		"never seen":    {func(r *rider.Recording) { clear(r.Pedal) }, contact.ErrMissing, "pedal"},
-		"standing":      {func(r *rider.Recording) { still(r.Pedal) }, contact.ErrMissing, "pedal"},
-		"no revolution": {func(r *rider.Recording) { *r = short(*r, 190) }, contact.ErrMissing, "pedal"}, // of 200
-		"one frame":     {func(r *rider.Recording) { *r = short(*r, 1) }, contact.ErrMissing, "pedal"},
+		"no side":       {func(r *motion.Recording) { r.Side = contact.Centre }, contact.ErrUnknown, "side"},
+		"no times":      {func(r *motion.Recording) { *r = motion.Recording{Side: contact.Left, Pedal: []motion.Sample{}} }, contact.ErrMissing, "times"},
+		"no pedal":      {func(r *motion.Recording) { r.Pedal = nil }, contact.ErrMissing, "pedal"},
+		"NaN marker":    {func(r *motion.Recording) { r.Knee[7].At.Z = nan }, contact.ErrRange, "knee[7].z"},
+		"far marker":    {func(r *motion.Recording) { r.Hip[9].At.X = 1e7 }, contact.ErrRange, "hip[9].x"},
+		"NaN time":      {func(r *motion.Recording) { r.Times[4] = nan }, contact.ErrRange, "times[4]"},
+		"out of order":  {func(r *motion.Recording) { r.Times[4], r.Times[5] = r.Times[5], r.Times[4] }, contact.ErrConflict, "times[5]"},
+		"twice":         {func(r *motion.Recording) { r.Times[5] = r.Times[4] }, contact.ErrConflict, "times[5]"},
+		"too few":       {func(r *motion.Recording) { r.Toe = r.Toe[1:] }, contact.ErrConflict, "toe"},
+		"mirrored":      {func(r *motion.Recording) { mirrorX(r.Pedal) }, contact.ErrConflict, "pedal"},
+		"never seen":    {func(r *motion.Recording) { clear(r.Pedal) }, contact.ErrMissing, "pedal"},
+		"standing":      {func(r *motion.Recording) { still(r.Pedal) }, contact.ErrMissing, "pedal"},
+		"no revolution": {func(r *motion.Recording) { *r = short(*r, 190) }, contact.ErrMissing, "pedal"}, // of 200
+		"one frame":     {func(r *motion.Recording) { *r = short(*r, 1) }, contact.ErrMissing, "pedal"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := ride{side: contact.Left, seconds: 2, rate: 200, cadence: 60}.record(t, rng)
 			c.change(&r)
-			_, err := r.Analyse(rider.InSpace)
+			_, err := r.Analyse(motion.InSpace)
 			require.ErrorIs(t, err, c.class)
 			assert.Equal(t, c.path, contact.Faults(err)[0].Path)
 		})
 	}
 	r := ride{side: contact.Left, seconds: 1, rate: 200, cadence: 60}.record(t, rng)
-	assert.Len(t, analyse(t, r, rider.InSpace).Revolutions(), 1, "exactly one")
-	_, err := r.Analyse(rider.View(5))
+	assert.Len(t, analyse(t, r, motion.InSpace).Revolutions(), 1, "exactly one")
+	_, err := r.Analyse(motion.View(5))
 	assert.ErrorIs(t, err, contact.ErrUnknown)
-	m := analyse(t, r, rider.InSpace)
+	m := analyse(t, r, motion.InSpace)
 	for of, class := range map[rider.Measure]error{rider.ElbowFlexion: contact.ErrMissing, rider.ShoulderFlexion: contact.ErrMissing, 77: contact.ErrUnknown} {
 		_, err = m.Span(of)
 		assert.ErrorIs(t, err, class)
@@ -313,12 +318,12 @@ func TestRecordingBadInput(t *testing.T) {
 	}
 	_, err = m.At(rider.KneeFlexion, nan)
 	assert.ErrorIs(t, err, contact.ErrRange)
-	_, err = rider.Recording{Side: 7, Times: []float64{0, nan}, Knee: make([]rider.Sample, 1)}.Analyse(9)
+	_, err = motion.Recording{Side: 7, Times: []float64{0, nan}, Knee: make([]motion.Sample, 1)}.Analyse(9)
 	assert.Len(t, contact.Faults(err), 5, "all faults together")
 
 	r.Heel, r.Shoulder = nil, nil
 	r.Ankle[3].At = r.Knee[3].At
-	m = analyse(t, r, rider.InSpace)
+	m = analyse(t, r, motion.InSpace)
 	_, err = m.Span(rider.AnkleDorsiflexion)
 	assert.ErrorIs(t, err, contact.ErrMissing)
 	assert.ErrorContains(t, err, "heel")
@@ -329,27 +334,27 @@ func TestRecordingBadInput(t *testing.T) {
 	assert.ErrorContains(t, err, "knee[3]")
 }
 
-func mirrorX(samples []rider.Sample) {
+func mirrorX(samples []motion.Sample) {
 	for i := range samples {
 		samples[i].At.X = -samples[i].At.X
 	}
 }
 
-func still(samples []rider.Sample) {
+func still(samples []motion.Sample) {
 	for i := range samples {
 		samples[i].At = r3.Vec{X: 170 + 0.01*float64(i%2), Z: 0.01 * float64(i%3)}
 	}
 }
 
-func short(r rider.Recording, n int) rider.Recording {
-	return rider.Recording{Side: r.Side, Times: r.Times[:n], Pedal: r.Pedal[:n]}
+func short(r motion.Recording, n int) motion.Recording {
+	return motion.Recording{Side: r.Side, Times: r.Times[:n], Pedal: r.Pedal[:n]}
 }
 
 // A motion keeps its own copy of the samples.
 func TestMotionDoesNotChange(t *testing.T) {
 	rng := rand.New(rand.NewPCG(81, 1))
 	r := ride{side: contact.Left, seconds: 3, rate: 100, cadence: 60}.record(t, rng)
-	m := analyse(t, r, rider.InSpace)
+	m := analyse(t, r, motion.InSpace)
 	before, err := m.Span(rider.KneeFlexion)
 	require.NoError(t, err)
 	r.Knee[50].At.X += 100
@@ -365,16 +370,16 @@ func TestStrangeRecordings(t *testing.T) {
 	rng := rand.New(rand.NewPCG(82, 1))
 	for range 300 {
 		n := 1 + rng.IntN(60)
-		r := rider.Recording{Side: contact.Right, Pedal: make([]rider.Sample, n), Knee: make([]rider.Sample, n), Toe: make([]rider.Sample, n), Pelvis: make([]rider.Sample, n)}
-		at := between(rng, -1e9, 1e9)
+		r := motion.Recording{Side: contact.Right, Pedal: make([]motion.Sample, n), Knee: make([]motion.Sample, n), Toe: make([]motion.Sample, n), Pelvis: make([]motion.Sample, n)}
+		at := uniform(rng, -1e9, 1e9)
 		for i := range n {
-			at += math.Pow(10, between(rng, -5, 9)*float64(rng.IntN(2))-1)
+			at += math.Pow(10, uniform(rng, -5, 9)*float64(rng.IntN(2))-1)
 			r.Times = append(r.Times, at)
-			for _, s := range [][]rider.Sample{r.Pedal, r.Knee, r.Toe, r.Pelvis} {
-				s[i] = rider.Sample{At: r3.Vec{X: between(rng, -1e4, 1e4), Y: between(rng, -1e4, 1e4), Z: between(rng, -1e4, 1e4)}, Seen: rng.IntN(4) > 0}
+			for _, s := range [][]motion.Sample{r.Pedal, r.Knee, r.Toe, r.Pelvis} {
+				s[i] = motion.Sample{At: r3.Vec{X: uniform(rng, -1e4, 1e4), Y: uniform(rng, -1e4, 1e4), Z: uniform(rng, -1e4, 1e4)}, Seen: rng.IntN(4) > 0}
 			}
 		}
-		m, err := r.Analyse(rider.InSpace)
+		m, err := r.Analyse(motion.InSpace)
 		if err != nil {
 			continue
 		}
@@ -400,7 +405,7 @@ func BenchmarkMotion(b *testing.B) {
 	r := ride{side: contact.Left, seconds: 60, rate: 200, cadence: 90, noise: 1, drop: 0.02}.record(b, rng)
 	b.ReportAllocs()
 	for b.Loop() {
-		m, err := r.Analyse(rider.FromSide)
+		m, err := r.Analyse(motion.FromSide)
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -413,4 +418,13 @@ func BenchmarkMotion(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
+}
+
+func uniform(rng *rand.Rand, lo, hi float64) float64 { return lo + (hi-lo)*rng.Float64() }
+
+func chainOf(t testing.TB, b rider.Body, p contact.Position) rider.Chain {
+	t.Helper()
+	c, err := rider.NewChain(b, p)
+	require.NoError(t, err)
+	return c
 }

@@ -1,4 +1,4 @@
-package rider_test
+package motion_test
 
 import (
 	"math"
@@ -6,11 +6,13 @@ import (
 	"os"
 	"testing"
 
-	"example.com/fitgeom/contact"
-	"example.com/fitgeom/contact/rider"
+	"example.com/fitgeom/contact/motion"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"example.com/fitgeom/contact"
 )
 
 // By hand: a right angle, a straight line, half a right angle that a step to the
@@ -20,21 +22,21 @@ func TestThreePoints(t *testing.T) {
 	at := func(x, y, z float64) r3.Vec { return r3.Add(joint, r3.Vec{X: x, Y: y, Z: z}) }
 	for _, c := range []struct {
 		from, to r3.Vec
-		view     rider.View
+		view     motion.View
 		included float64
 	}{
-		{at(400, 0, 0), at(0, 0, 300), rider.InSpace, 90},
-		{at(400, 0, 0), at(-300, 0, 0), rider.InSpace, 180},
-		{at(400, 0, 0), at(300, 0, 0), rider.InSpace, 0},
-		{at(0, 0, 400), at(0, 300, 300), rider.InSpace, 45},
-		{at(0, 0, 400), at(0, 300, 300), rider.FromSide, 0},
-		{at(0, 0, 400), at(-300, 10, -300), rider.FromSide, 135},
-		{at(1, 1, 1), at(1, 1, -1), rider.InSpace, 2 * math.Atan(1/math.Sqrt2) * 180 / math.Pi},
+		{at(400, 0, 0), at(0, 0, 300), motion.InSpace, 90},
+		{at(400, 0, 0), at(-300, 0, 0), motion.InSpace, 180},
+		{at(400, 0, 0), at(300, 0, 0), motion.InSpace, 0},
+		{at(0, 0, 400), at(0, 300, 300), motion.InSpace, 45},
+		{at(0, 0, 400), at(0, 300, 300), motion.FromSide, 0},
+		{at(0, 0, 400), at(-300, 10, -300), motion.FromSide, 135},
+		{at(1, 1, 1), at(1, 1, -1), motion.InSpace, 2 * math.Atan(1/math.Sqrt2) * 180 / math.Pi},
 	} {
-		included, err := rider.IncludedAngle(c.from, joint, c.to, c.view)
+		included, err := motion.IncludedAngle(c.from, joint, c.to, c.view)
 		require.NoError(t, err)
 		assert.InDelta(t, c.included, included, 1e-12)
-		flexion, err := rider.FlexionAngle(c.to, joint, c.from, c.view)
+		flexion, err := motion.FlexionAngle(c.to, joint, c.from, c.view)
 		require.NoError(t, err)
 		assert.InDelta(t, 180-c.included, flexion, 1e-12)
 	}
@@ -45,15 +47,15 @@ func TestThreePoints(t *testing.T) {
 // computed with another program, whose Monte Carlo run of 2e6 draws had ± 1.5784.
 func TestAngleSigma(t *testing.T) {
 	a, b, c := r3.Vec{Z: 860}, r3.Vec{X: 150, Z: 450}, r3.Vec{X: 60, Z: 30}
-	for _, view := range []rider.View{rider.InSpace, rider.FromSide} {
-		included, err := rider.IncludedAngle(a, b, c, view)
+	for _, view := range []motion.View{motion.InSpace, motion.FromSide} {
+		included, err := motion.IncludedAngle(a, b, c, view)
 		require.NoError(t, err)
 		assert.InDelta(t, 147.81001173, included, 1e-8)
-		sigma, err := rider.AngleSigma(a, b, c, 5, view)
+		sigma, err := motion.AngleSigma(a, b, c, 5, view)
 		require.NoError(t, err)
 		assert.InDelta(t, 1.57847347, sigma, 1e-8)
 	}
-	_, err := rider.AngleSigma(a, r3.Vec{X: 31, Z: 450}, c, 5, rider.FromSide)
+	_, err := motion.AngleSigma(a, r3.Vec{X: 31, Z: 450}, c, 5, motion.FromSide)
 	assert.ErrorIs(t, err, contact.ErrRange, "too near to straight")
 }
 
@@ -67,22 +69,22 @@ func TestAngleSigmaMonteCarlo(t *testing.T) {
 	for _, c := range []struct {
 		a, b, c r3.Vec
 		sigma   float64
-		view    rider.View
+		view    motion.View
 	}{
-		{r3.Vec{Z: 860}, r3.Vec{X: 150, Z: 450}, r3.Vec{X: 60, Z: 30}, 5, rider.FromSide},
-		{r3.Vec{Z: 860}, r3.Vec{X: 150, Z: 450}, r3.Vec{X: 60, Z: 30}, 5, rider.InSpace},
-		{r3.Vec{X: -200, Y: 80, Z: 780}, r3.Vec{X: 180, Y: 110, Z: 760}, r3.Vec{X: 40, Y: 120, Z: 380}, 8, rider.InSpace},
-		{r3.Vec{X: 250, Y: 150, Z: 1150}, r3.Vec{X: -200, Y: 80, Z: 780}, r3.Vec{X: 180, Y: 110, Z: 760}, 8, rider.FromSide},
-		{r3.Vec{X: 20, Z: 480}, r3.Vec{X: -60, Z: 110}, r3.Vec{X: 90, Z: 60}, 2, rider.FromSide},
+		{r3.Vec{Z: 860}, r3.Vec{X: 150, Z: 450}, r3.Vec{X: 60, Z: 30}, 5, motion.FromSide},
+		{r3.Vec{Z: 860}, r3.Vec{X: 150, Z: 450}, r3.Vec{X: 60, Z: 30}, 5, motion.InSpace},
+		{r3.Vec{X: -200, Y: 80, Z: 780}, r3.Vec{X: 180, Y: 110, Z: 760}, r3.Vec{X: 40, Y: 120, Z: 380}, 8, motion.InSpace},
+		{r3.Vec{X: 250, Y: 150, Z: 1150}, r3.Vec{X: -200, Y: 80, Z: 780}, r3.Vec{X: 180, Y: 110, Z: 760}, 8, motion.FromSide},
+		{r3.Vec{X: 20, Z: 480}, r3.Vec{X: -60, Z: 110}, r3.Vec{X: 90, Z: 60}, 2, motion.FromSide},
 	} {
-		want, err := rider.AngleSigma(c.a, c.b, c.c, c.sigma, c.view)
+		want, err := motion.AngleSigma(c.a, c.b, c.c, c.sigma, c.view)
 		require.NoError(t, err)
 		noise := func(v r3.Vec) r3.Vec {
 			return r3.Add(v, r3.Scale(c.sigma, r3.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}))
 		}
 		mean, sum := 0., 0.
 		for i := range draws {
-			v, err := rider.IncludedAngle(noise(c.a), noise(c.b), noise(c.c), c.view)
+			v, err := motion.IncludedAngle(noise(c.a), noise(c.b), noise(c.c), c.view)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -1,4 +1,4 @@
-package rider
+package motion
 
 import (
 	"errors"
@@ -6,116 +6,14 @@ import (
 	"math"
 	"slices"
 
+	"example.com/fitgeom/contact/rider"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/check"
 	"example.com/fitgeom/internal/num"
-	"gonum.org/v1/gonum/spatial/r3"
 )
-
-// A Sample is where a marker was in one frame. The zero Sample is a marker that
-// was not seen.
-type Sample struct {
-	// At is the marker's centre in the axes of package contact, mm. It is not
-	// looked at unless Seen.
-	At r3.Vec
-	// Seen says that the frame has the marker. A frame that dropped it keeps its
-	// place with Seen false.
-	Seen bool
-}
-
-// A Recording is what a camera system saw of one leg, in the axes of package
-// contact: fixed to the bike, with the bottom bracket as the origin (package
-// contact/survey has means to get there). Its zero value is not valid.
-//
-// A marker that is nil was not worn. Each of the others has one [Sample] for each
-// of Times.
-type Recording struct {
-	// Side is Left or Right.
-	Side contact.Side
-	// Times are the times of the frames in seconds, -1e10 to 1e10, each later than
-	// the one before by a microsecond or more.
-	Times []float64
-	// Pedal is at the end of the pedal's spindle. Every recording needs it.
-	Pedal []Sample
-	// Toe and Heel are on the shoe, at the ball of the foot and at the heel, both
-	// as high above the sole.
-	Toe, Heel []Sample
-	// Ankle, Knee, Hip and Shoulder are on the outside of the joints.
-	Ankle, Knee, Hip, Shoulder []Sample
-	// Pelvis is on the pelvis, wherever it is best seen.
-	Pelvis []Sample
-}
-
-// Limits of recordings. Common practice, no source.
-const (
-	maxHole = 20.  // degrees of crank between samples that are used together
-	maxStep = 120. // degrees of crank that may pass unseen before the count is lost
-)
-
-// A marker is one of a recording's.
-type marker uint8
-
-const (
-	pedal marker = iota
-	toe
-	heel
-	ankle
-	knee
-	hip
-	shoulder
-	pelvis
-
-	markerCount = int(pelvis) + 1
-)
-
-var markerNames = [markerCount]string{"pedal", "toe", "heel", "ankle", "knee", "hip", "shoulder", "pelvis"}
-
-func (r *Recording) markers() [markerCount][]Sample {
-	return [markerCount][]Sample{
-		pedal: r.Pedal, toe: r.Toe, heel: r.Heel, ankle: r.Ankle,
-		knee: r.Knee, hip: r.Hip, shoulder: r.Shoulder, pelvis: r.Pelvis,
-	}
-}
-
-// Validate reports a side that is neither ([contact.ErrUnknown]); a recording
-// without times or pedal ([contact.ErrMissing]); times that are not in order and
-// markers with another number of samples ([contact.ErrConflict]); times out of
-// range and seen coordinates that are not finite or beyond 10 m ([contact.ErrRange]).
-// Of times and of each marker it reports the first.
-func (r Recording) Validate() error {
-	var f check.Faults
-	if r.Side != contact.Left && r.Side != contact.Right {
-		f.Add("side", r.Side.String(), "left or right", contact.ErrUnknown)
-	}
-	if len(r.Times) == 0 {
-		f.Add("times", "", "at least one", contact.ErrMissing)
-	}
-	for i, t := range r.Times {
-		if !(math.Abs(t) <= 1e10) {
-			f.Range(fmt.Sprintf("times[%d]", i), t, -1e10, 1e10, "s")
-			break
-		}
-		if i > 0 && !(t-r.Times[i-1] >= 1e-6) {
-			f.Add(fmt.Sprintf("times[%d]", i), num.Text(t, "s"), "later than the one before by a microsecond or more", contact.ErrConflict)
-			break
-		}
-	}
-	if r.Pedal == nil {
-		f.Add("pedal", "", "its samples", contact.ErrMissing)
-	}
-	for k, samples := range r.markers() {
-		if n := len(samples); samples != nil && n != len(r.Times) {
-			f.Add(markerNames[k], num.Text(float64(n), "samples"), num.Text(float64(len(r.Times)), "")+", as many as times", contact.ErrConflict)
-		}
-		for i := range samples {
-			if s := &samples[i]; s.Seen && !bounded(s.At) {
-				point(&f, fmt.Sprintf("%s[%d]", markerNames[k], i), s.At)
-				break
-			}
-		}
-	}
-	return f.Err()
-}
 
 // A Revolution is one whole turn of the crank in a recording.
 type Revolution struct {
@@ -246,7 +144,7 @@ func (m *Motion) goOn(before, i int, r revolution) revolution {
 		}
 		part := min(1, (end-m.crank[k-1])/(m.crank[k]-m.crank[k-1]))
 		r.End = times[k-1] + part*(times[k]-times[k-1])
-		r.CrankAngle = within(r.from)
+		r.CrankAngle = num.Turn(r.from)
 		r.last = k
 		m.revolutions = append(m.revolutions, r)
 		r = revolution{Revolution: Revolution{Start: r.End}, from: end, first: k}
@@ -305,7 +203,7 @@ type RevolutionSpan struct {
 	// Revolution is the index in [Motion.Revolutions].
 	Revolution int
 	// Span has the extremes of the samples. Its Gap is 0.
-	Span
+	rider.Span
 	// Mean is the mean over the crank circle, in the measure's unit.
 	Mean float64
 }
@@ -333,8 +231,8 @@ type Summary struct {
 // tell ShoulderFlexion and ElbowFlexion.
 //
 // Markers lie on the skin beside the joints: angles differ from those of a
-// [Chain] by some degrees, and compare best with those of the same markers.
-func (m Motion) Span(of Measure) (Summary, error) {
+// [rider.Chain] by some degrees, and compare best with those of the same markers.
+func (m Motion) Span(of rider.Measure) (Summary, error) {
 	values, err := m.values(of)
 	if err != nil {
 		return Summary{}, err
@@ -356,7 +254,7 @@ func (m Motion) Span(of Measure) (Summary, error) {
 // At returns a measure at a crank angle in degrees, any finite number, over the
 // revolutions. In between samples it is interpolated, over at most 20 degrees of
 // the crank. Errors are those of [Motion.Span], and [contact.ErrRange] for the angle.
-func (m Motion) At(of Measure, crankAngle float64) (Stat, error) {
+func (m Motion) At(of rider.Measure, crankAngle float64) (Stat, error) {
 	values, err := m.values(of)
 	if err != nil {
 		return Stat{}, err
@@ -369,7 +267,7 @@ func (m Motion) At(of Measure, crankAngle float64) (Stat, error) {
 	var all []float64
 	for i := range m.revolutions {
 		r := &m.revolutions[i]
-		at := r.from + within(crankAngle-r.from)
+		at := r.from + num.Turn(crankAngle-r.from)
 		from := -1
 		for k := max(0, r.first-1); k <= r.last; k++ {
 			if math.IsNaN(values[k]) || math.IsNaN(m.crank[k]) {
@@ -427,10 +325,10 @@ func (m *Motion) over(r *revolution, values []float64) (one RevolutionSpan, ok b
 			break // that one is of the next revolution
 		}
 		if v < one.Least {
-			one.Least, one.LeastAt = v, within(crank)
+			one.Least, one.LeastAt = v, num.Turn(crank)
 		}
 		if v > one.Most {
-			one.Most, one.MostAt = v, within(crank)
+			one.Most, one.MostAt = v, num.Turn(crank)
 		}
 	}
 	if !(one.Least <= one.Most) || end-at > maxHole {
@@ -442,21 +340,21 @@ func (m *Motion) over(r *revolution, values []float64) (one RevolutionSpan, ok b
 }
 
 // needs is the markers of each measure: the ends of one or two lines.
-var needs = [measureCount][]marker{
-	KneeFlexion:       {knee, hip, knee, ankle},
-	HipFlexion:        {hip, shoulder, hip, knee},
-	AnkleDorsiflexion: {ankle, knee, heel, toe},
-	TrunkLean:         {hip, shoulder},
-	KneeOffset:        {toe, knee},
+var needs = [...][]marker{
+	rider.KneeFlexion:       {knee, hip, knee, ankle},
+	rider.HipFlexion:        {hip, shoulder, hip, knee},
+	rider.AnkleDorsiflexion: {ankle, knee, heel, toe},
+	rider.TrunkLean:         {hip, shoulder},
+	rider.KneeOffset:        {toe, knee},
 }
 
 // values returns a measure in every frame, NaN where it was not seen.
-func (m *Motion) values(of Measure) ([]float64, error) {
+func (m *Motion) values(of rider.Measure) ([]float64, error) {
 	var f check.Faults
 	switch {
-	case int(of) >= measureCount:
+	case of.Unit() == "":
 		f.Add("measure", "", "one such as knee_flexion", contact.ErrUnknown)
-	case needs[of] == nil:
+	case int(of) >= len(needs) || needs[of] == nil:
 		f.Add(of.String(), "", "a measure that markers tell", contact.ErrMissing)
 	default:
 		for i, k := range needs[of] {
@@ -482,7 +380,7 @@ func (m *Motion) values(of Measure) ([]float64, error) {
 
 // value returns a measure in one frame, NaN if it was not seen; false for
 // markers that fall together.
-func (m *Motion) value(of Measure, frame int) (v float64, ok bool) {
+func (m *Motion) value(of rider.Measure, frame int) (v float64, ok bool) {
 	var lines [2]r3.Vec
 	for i, k := range needs[of] {
 		s := &m.markers[k][frame]
@@ -495,7 +393,7 @@ func (m *Motion) value(of Measure, frame int) (v float64, ok bool) {
 			lines[i/2] = r3.Sub(s.At, lines[i/2])
 		}
 	}
-	if of == KneeOffset {
+	if of == rider.KneeOffset {
 		if m.side == contact.Right {
 			return -lines[0].Y, true
 		}
@@ -508,13 +406,13 @@ func (m *Motion) value(of Measure, frame int) (v float64, ok bool) {
 		}
 	}
 	switch of {
-	case TrunkLean:
+	case rider.TrunkLean:
 		level := lines[0].X
 		if m.view == InSpace {
 			level = math.Copysign(math.Hypot(level, lines[0].Y), level)
 		}
 		return num.Atan2(lines[0].Z, level), true
-	case AnkleDorsiflexion:
+	case rider.AnkleDorsiflexion:
 		return 90 - between(lines[0], lines[1]), true
 	}
 	return 180 - between(lines[0], lines[1]), true

@@ -1,0 +1,34 @@
+// Package region tells where the parts of a frame may be for a position, whatever
+// frames there are: the reach and stack of the head tube ([New]), the seat angle
+// and setback ([NewSeat]), and, backwards, the frame that a rider is on now
+// ([FrameNow]).
+//
+// Axes, units and signs are those of package contact. A frame's place is the
+// centre of its head tube's top as a [HeadPlace]: reach forward and stack up from
+// the bottom bracket, in mm.
+//
+//	stack   ┌───────┐        a frame in the region holds the position with
+//	  ↑    /  × best │        parts within the bounds; Region.Place tells how
+//	  │    └────────┘   ∘     much more spacer or stem one outside would take
+//	  └───────────→ reach
+//
+// # Exactness
+//
+// Outlines and areas are exact to 0.02 mm: arcs are cut into chords. What is
+// held is judged as fitgeom.Reproduce judges it, with the same tolerances.
+//
+// # Cost
+//
+// A region with a few steps takes some milliseconds, and grows with the product
+// of the steps of stem length, stem angle and height.
+//
+// # Errors
+//
+// Faults are *contact.Error, all of an input together. An empty region is a
+// result and not an error.
+//
+// # Cautions
+//
+// A place in the region says nothing of a frame but its head tube: makers'
+// limits on stems and spacers, and a qualified mechanic, come first.
+package region

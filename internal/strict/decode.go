@@ -1,0 +1,281 @@
+package strict
+
+import (
+	"encoding"
+	"errors"
+	"fmt"
+	"reflect"
+	"strconv"
+	"unicode/utf8"
+
+	"example.com/fitgeom/contact"
+)
+
+type decoder struct {
+	scanner
+	path   []byte // JSON pointer to what is being read
+	faults []*contact.Error
+	places []int // in the text, of the faults
+}
+
+func (d *decoder) fault(where int, value, want string, class error) {
+	path := string(d.path)
+	if path == "" {
+		path = Document
+	}
+	if len(d.faults) == MaxFaults {
+		if d.broken {
+			return
+		}
+		d.broken = true
+		path, value, want, class = Document, "more faults", fmt.Sprintf("at most %d; the rest was not read", MaxFaults), contact.ErrRange
+	}
+	d.faults = append(d.faults, &contact.Error{Path: path, Value: value, Want: want, Class: class})
+	d.places = append(d.places, where)
+}
+
+func (d *decoder) document(v reflect.Value) {
+	if !utf8.Valid(d.data) {
+		i := invalidUTF8(d.data)
+		d.fault(i, fmt.Sprintf("byte 0x%02X", d.data[i]), "text in UTF-8", contact.ErrConflict)
+		return
+	}
+	if d.space(); d.at == len(d.data) {
+		d.fault(0, "", "a JSON object", contact.ErrMissing)
+		return
+	}
+	d.value(planOf(v.Type()), v, d.at)
+	if d.broken {
+		if len(d.faults) > MaxFaults {
+			return
+		}
+		d.path = d.path[:min(len(d.path), 1000)]
+		switch d.why {
+		case tooDeep:
+			d.fault(d.at, fmt.Sprintf("%d open brackets", MaxDepth+1), fmt.Sprintf("at most %d", MaxDepth), contact.ErrRange)
+		default:
+			d.fault(d.at, d.here(), "well-formed JSON", contact.ErrConflict)
+		}
+		return
+	}
+	if d.space(); d.at < len(d.data) {
+		rest := string(d.data[d.at:min(len(d.data), d.at+200)])
+		d.fault(d.at, quote(rest), "nothing after the document", contact.ErrConflict)
+	}
+}
+
+// value reads a value into v. Where is the place that its faults are reported at. In a value of the wrong kind it does
+// not look for more faults.
+func (d *decoder) value(p *plan, v reflect.Value, where int) {
+	d.space()
+	start := d.at
+	if has := kindOf(d.peek()); has != p.kind {
+		if !d.skip() {
+			return
+		}
+		class := contact.ErrRange
+		if has == null {
+			class = contact.ErrMissing
+		}
+		d.fault(where, given(d.data[start:d.at]), p.want, class)
+		return
+	}
+	for range p.pointers {
+		v.Set(reflect.New(v.Type().Elem()))
+		v = v.Elem()
+	}
+	switch p.kind {
+	case object:
+		if p.key != nil {
+			d.mapping(p, v)
+		} else {
+			d.object(p, v, where)
+		}
+	case array:
+		d.array(p, v, where)
+	case text:
+		if !d.text() {
+			return
+		}
+		if s := unquoted(d.data[start:d.at]); p.text {
+			d.read(s, v, where)
+		} else {
+			v.SetString(string(s))
+		}
+	case boolean:
+		if d.skip() {
+			v.SetBool(d.data[start] == 't')
+		}
+	default:
+		if d.number() {
+			d.take(p, d.data[start:d.at], v, where)
+		}
+	}
+}
+
+func (d *decoder) take(p *plan, raw []byte, v reflect.Value, where int) {
+	if v.Kind() == reflect.Float64 {
+		f, err := strconv.ParseFloat(string(raw), 64)
+		if err != nil {
+			d.fault(where, given(raw), "a finite number", contact.ErrRange)
+			return
+		}
+		v.SetFloat(f + 0) // -0 becomes 0
+		return
+	}
+	i, err := strconv.ParseInt(string(raw), 10, v.Type().Bits())
+	switch {
+	case errors.Is(err, strconv.ErrRange):
+		d.fault(where, given(raw), fmt.Sprintf("%s of at most %d bits", p.want, v.Type().Bits()), contact.ErrRange)
+	case err != nil:
+		d.fault(where, given(raw), p.want, contact.ErrRange)
+	default:
+		v.SetInt(i)
+	}
+}
+
+// object reads an object into a struct.
+func (d *decoder) object(p *plan, v reflect.Value, where int) {
+	if !d.enter() {
+		return
+	}
+	mark, next, seen := len(d.path), 0, uint64(0)
+	for raw, at, ok := d.key(true); ok; raw, at, ok = d.key(false) {
+		name := unquoted(raw)
+		k := p.find(name, &next)
+		switch {
+		case k < 0:
+			d.path = appendName(d.path, name)
+			if !d.skip() {
+				return
+			}
+			d.fault(at, "", p.alternatives(string(name)), contact.ErrUnknown)
+		case seen>>k&1 != 0:
+			d.path = append(d.path, p.fields[k].pointer...)
+			d.twice(at)
+		default:
+			seen |= 1 << k
+			f := &p.fields[k]
+			d.path = append(d.path, f.pointer...)
+			d.value(f.plan, f.of(v), at)
+		}
+		if d.broken {
+			return
+		}
+		d.path = d.path[:mark]
+	}
+	if d.broken {
+		return
+	}
+	for k := range p.fields {
+		if f := &p.fields[k]; seen>>k&1 == 0 && !f.optional {
+			d.path = append(d.path, f.pointer...)
+			d.fault(where, "", f.plan.want, contact.ErrMissing)
+			d.path = d.path[:mark]
+		}
+	}
+}
+
+// twice passes over a member that was there before.
+func (d *decoder) twice(at int) {
+	d.space()
+	start := d.at
+	if d.skip() {
+		d.fault(at, given(d.data[start:d.at]), "each member once", contact.ErrConflict)
+	}
+}
+
+// mapping reads an object into a map.
+func (d *decoder) mapping(p *plan, v reflect.Value) {
+	if !d.enter() {
+		return
+	}
+	v.Set(reflect.MakeMap(v.Type()))
+	mark := len(d.path)
+	for raw, at, ok := d.key(true); ok; raw, at, ok = d.key(false) {
+		name := unquoted(raw)
+		d.path = appendName(d.path, name)
+		key, elem, sound := reflect.New(p.key.typ).Elem(), reflect.New(v.Type().Elem()).Elem(), true
+		if p.key.text {
+			sound = d.read(name, key, at)
+		} else {
+			key.SetString(string(name))
+		}
+		if sound && v.MapIndex(key).IsValid() {
+			d.twice(at)
+		} else {
+			d.value(p.elem, elem, at)
+			if sound {
+				v.SetMapIndex(key, elem)
+			}
+		}
+		if d.broken {
+			return
+		}
+		d.path = d.path[:mark]
+	}
+}
+
+// array reads an array into a slice or an array.
+func (d *decoder) array(p *plan, v reflect.Value, where int) {
+	if !d.enter() {
+		return
+	}
+	mark, n, slice := len(d.path), 0, v.Kind() == reflect.Slice
+	for ; d.next(n == 0, ']'); n++ {
+		d.space()
+		at := d.at
+		d.path = strconv.AppendInt(append(d.path, '/'), int64(n), 10)
+		switch {
+		case slice && n < MaxElements:
+			if n == v.Cap() {
+				v.Grow(1)
+			}
+			v.SetLen(n + 1)
+			d.value(p.elem, v.Index(n), at)
+		case !slice && n < v.Len():
+			d.value(p.elem, v.Index(n), at)
+		default:
+			d.skip()
+		}
+		if d.broken {
+			return
+		}
+		d.path = d.path[:mark]
+	}
+	switch {
+	case d.broken:
+	case slice && n > MaxElements:
+		d.fault(where, fmt.Sprintf("an array of %d", n), fmt.Sprintf("at most %d", MaxElements), contact.ErrRange)
+	case !slice && n != v.Len():
+		d.fault(where, fmt.Sprintf("an array of %d", n), p.want, contact.ErrRange)
+	}
+}
+
+// read has a type read a text. The type knows best what is wrong with it, and the path where.
+func (d *decoder) read(text []byte, v reflect.Value, where int) bool {
+	err := v.Addr().Interface().(encoding.TextUnmarshaler).UnmarshalText(text)
+	if err == nil {
+		return true
+	}
+	faults := contact.Faults(err)
+	for _, e := range faults {
+		d.fault(where, quote(string(text)), e.Want, e.Class)
+	}
+	if len(faults) == 0 {
+		d.fault(where, quote(string(text)), "a text that can be read ("+err.Error()+")", contact.ErrRange)
+	}
+	return false
+}
+
+// invalidUTF8 returns the offset of the first byte that is not UTF-8, or -1.
+func invalidUTF8(data []byte) int {
+	for i := 0; i < len(data); {
+		r, size := utf8.DecodeRune(data[i:])
+		if r == utf8.RuneError && size == 1 {
+			return i
+		}
+		i += size
+	}
+	return -1
+}

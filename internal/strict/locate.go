@@ -1,0 +1,126 @@
+package strict
+
+import (
+	"strconv"
+	"strings"
+)
+
+// A Place is where something stands in a document.
+type Place struct {
+	Path string // JSON pointer, or Document
+	Line int
+	Rest string // of the path that was looked for, what is not there
+}
+
+// Locate finds places in a well-formed document. A path is as errors have it,
+// "stems[2].length": the member is found with or without a unit, as "length",
+// "length_mm" or "length_deg", and the elements of an array also as x, y and z.
+// Of a path that leads nowhere the place is the innermost one that is there.
+func Locate(data []byte, paths []string) []Place {
+	l := locator{scanner: scanner{data: data}, found: make([]Place, len(paths)), line: 1}
+	var root branch
+	for i, path := range paths {
+		b := &root
+		for seg := range strings.SplitSeq(strings.ReplaceAll(strings.ReplaceAll(path, "[", "."), "]", ""), ".") {
+			b = b.to(seg)
+		}
+		b.paths = append(b.paths, i)
+	}
+	l.walk(&root, nil, 0)
+	return l.found
+}
+
+// A branch is the paths that begin alike.
+type branch struct {
+	next  map[string]*branch
+	paths []int
+}
+
+func (b *branch) to(seg string) *branch {
+	if b.next == nil {
+		b.next = map[string]*branch{}
+	}
+	if b.next[seg] == nil {
+		b.next[seg] = &branch{}
+	}
+	return b.next[seg]
+}
+
+// each calls do for each path from here on, with what it has beyond.
+func (b *branch) each(rest string, do func(path int, rest string)) {
+	for _, i := range b.paths {
+		do(i, rest)
+	}
+	for seg, n := range b.next {
+		if rest != "" {
+			seg = rest + "." + seg
+		}
+		n.each(seg, do)
+	}
+}
+
+type locator struct {
+	scanner
+	found      []Place
+	line, from int // the line at from
+}
+
+func (l *locator) walk(b *branch, path []byte, where int) {
+	if where > l.from {
+		l.line += newlines(l.data[l.from:where])
+		l.from = where
+	}
+	place := Place{Path: string(path), Line: l.line}
+	if len(path) == 0 {
+		place.Path = Document
+	}
+	b.each("", func(i int, rest string) {
+		place.Rest = rest
+		l.found[i] = place
+	})
+	l.space()
+	start := l.at
+	if len(b.next) > 0 {
+		switch kindOf(l.peek()) {
+		case object:
+			l.enter()
+			for raw, at, ok := l.key(true); ok; raw, at, ok = l.key(false) {
+				name := string(unquoted(raw))
+				bare := strings.TrimSuffix(strings.TrimSuffix(name, "_mm"), "_deg")
+				from := l.at
+				for i, seg := range [...]string{name, bare} {
+					if next := b.next[seg]; next != nil && (i == 0 || bare != name) {
+						l.at = from
+						l.walk(next, appendName(path, name), at)
+					}
+				}
+				if l.at == from {
+					l.skip()
+				}
+			}
+			return
+		case array:
+			l.enter()
+			for n := 0; l.next(n == 0, ']'); n++ {
+				l.space()
+				from := l.at
+				segs := [...]string{strconv.Itoa(n), ""}
+				if n < 3 {
+					segs[1] = "xyz"[n : n+1]
+				}
+				for _, seg := range segs {
+					if next := b.next[seg]; next != nil {
+						l.at = from
+						l.walk(next, strconv.AppendInt(append(path, '/'), int64(n), 10), from)
+					}
+				}
+				if l.at == from {
+					l.skip()
+				}
+			}
+			return
+		}
+	}
+	l.at = start
+	l.skip()
+}

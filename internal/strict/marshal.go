@@ -1,0 +1,224 @@
+package strict
+
+import (
+	"bytes"
+	"cmp"
+	"encoding"
+	"math"
+	"reflect"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"example.com/fitgeom/contact"
+)
+
+// width is how long a line may be for what could be broken into more.
+const width = 100
+
+// Marshal writes a struct as a document that [Unmarshal] reads back to the same
+// value. Members come in the order of the fields, those of a map in the order of the keys;
+// numbers are in the shortest form that reads back exactly; what is short stands
+// in one line, and the last line ends. It is always the same text for the same value.
+//
+// Faults are [contact.ErrRange] for numbers that are not finite,
+// [contact.ErrConflict] for texts that are not UTF-8, and what a type says that
+// cannot write itself as a text.
+func Marshal(v any) ([]byte, error) {
+	text, faults := Encode(v)
+	if faults != nil {
+		return nil, Join(faults)
+	}
+	return text, nil
+}
+
+// Encode is [Marshal] that returns a text in spite of faults, for [Locate] to find
+// places in. What cannot be written is 0 or "" in it, or not UTF-8.
+func Encode(v any) ([]byte, []*contact.Error) {
+	e := encoder{}
+	value := reflect.ValueOf(v)
+	e.value(planOf(value.Type()), value, 0, false)
+	return append(e.out, '\n'), e.faults
+}
+
+type encoder struct {
+	out    []byte
+	path   []byte
+	faults []*contact.Error
+}
+
+func (e *encoder) fault(value, want string, class error) {
+	path := string(e.path)
+	if path == "" {
+		path = Document
+	}
+	e.faults = append(e.faults, &contact.Error{Path: path, Value: value, Want: want, Class: class})
+}
+
+// value writes a value, in one line if that is asked for or if it fits in one.
+// It returns false when it gave up writing in one line.
+func (e *encoder) value(p *plan, v reflect.Value, indent int, flat bool) bool {
+	for range p.pointers {
+		v = v.Elem()
+	}
+	if p.kind != object && p.kind != array {
+		e.scalar(p, v)
+		return !flat || e.fits()
+	}
+	if !flat && indent > 0 {
+		mark, path, faults := len(e.out), len(e.path), len(e.faults)
+		if e.items(p, v, indent, true) {
+			return true
+		}
+		e.out, e.path, e.faults = e.out[:mark], e.path[:path], e.faults[:faults]
+	}
+	return e.items(p, v, indent, flat)
+}
+
+func (e *encoder) fits() bool { return len(e.out)-1-bytes.LastIndexByte(e.out, '\n') <= width }
+
+// items writes an object or an array.
+func (e *encoder) items(p *plan, v reflect.Value, indent int, flat bool) bool {
+	open, shut := byte('{'), byte('}')
+	if p.kind == array {
+		open, shut = '[', ']'
+	}
+	mark, first, fits := len(e.path), true, true
+	item := func(key string, named bool, p *plan, v reflect.Value) bool {
+		if !first {
+			e.out = append(e.out, ',')
+			if flat {
+				e.out = append(e.out, ' ')
+			}
+		}
+		first = false
+		if !flat {
+			e.newline(indent + 1)
+		}
+		e.path = appendName(e.path, key)
+		if named {
+			e.quote(key)
+			e.out = append(e.out, ": "...)
+		}
+		fits = e.value(p, v, indent+1, flat) && (!flat || e.fits())
+		e.path = e.path[:mark]
+		return fits
+	}
+	e.out = append(e.out, open)
+	switch {
+	case p.kind == array:
+		for i := range v.Len() {
+			if !item(strconv.Itoa(i), false, p.elem, v.Index(i)) {
+				return false
+			}
+		}
+	case p.key != nil:
+		for _, k := range e.keys(v) {
+			if !item(k.name, true, p.elem, v.MapIndex(k.key)) {
+				return false
+			}
+		}
+	default:
+		for i := range p.fields {
+			f := &p.fields[i]
+			fv := f.of(v)
+			if f.optional && (fv.IsZero() || (fv.Kind() == reflect.Slice || fv.Kind() == reflect.Map) && fv.Len() == 0) {
+				continue
+			}
+			if !item(f.name, true, f.plan, fv) {
+				return false
+			}
+		}
+	}
+	if !flat && !first {
+		e.newline(indent)
+	}
+	e.out = append(e.out, shut)
+	return !flat || e.fits()
+}
+
+func (e *encoder) newline(indent int) {
+	e.out = append(e.out, '\n')
+	for range indent {
+		e.out = append(e.out, "  "...)
+	}
+}
+
+type key struct {
+	name string
+	key  reflect.Value
+}
+
+// keys returns the keys of a map in their order: numbers that have names in that of the numbers.
+func (e *encoder) keys(v reflect.Value) []key {
+	var all []key
+	for _, k := range v.MapKeys() {
+		all = append(all, key{e.name(k), k})
+	}
+	slices.SortFunc(all, func(a, b key) int {
+		if a.key.CanUint() {
+			return cmp.Compare(a.key.Uint(), b.key.Uint())
+		}
+		return strings.Compare(a.name, b.name)
+	})
+	return all
+}
+
+func (e *encoder) name(v reflect.Value) string {
+	m, ok := v.Interface().(encoding.TextMarshaler)
+	if !ok {
+		return v.String()
+	}
+	b, err := m.MarshalText()
+	for _, f := range contact.Faults(err) {
+		e.fault(f.Value, f.Want, f.Class)
+	}
+	return string(b)
+}
+
+func (e *encoder) scalar(p *plan, v reflect.Value) {
+	switch {
+	case p.kind == text:
+		e.quote(e.name(v))
+	case p.kind == boolean:
+		e.out = strconv.AppendBool(e.out, v.Bool())
+	case v.Kind() != reflect.Float64:
+		e.out = strconv.AppendInt(e.out, v.Int(), 10)
+	default:
+		f := v.Float() + 0 // -0 becomes 0
+		if math.IsNaN(f) || math.IsInf(f, 0) {
+			e.fault(strconv.FormatFloat(f, 'g', -1, 64), "a finite number", contact.ErrRange)
+			f = 0
+		}
+		format := byte('f')
+		if a := math.Abs(f); a != 0 && (a < 1e-6 || a >= 1e21) {
+			format = 'e'
+		}
+		e.out = strconv.AppendFloat(e.out, f, format, -1, 64)
+	}
+}
+
+func (e *encoder) quote(s string) {
+	if !utf8.ValidString(s) {
+		e.fault(quote(s), "text in UTF-8", contact.ErrConflict)
+	}
+	const hex = "0123456789abcdef"
+	e.out = append(e.out, '"')
+	for i := range len(s) {
+		switch c := s[i]; {
+		case c == '"' || c == '\\':
+			e.out = append(e.out, '\\', c)
+		case c == '\n':
+			e.out = append(e.out, `\n`...)
+		case c == '\t':
+			e.out = append(e.out, `\t`...)
+		case c < ' ':
+			e.out = append(e.out, `\u00`...)
+			e.out = append(e.out, hex[c>>4], hex[c&15])
+		default:
+			e.out = append(e.out, c)
+		}
+	}
+	e.out = append(e.out, '"')
+}

@@ -1,0 +1,156 @@
+package strict
+
+import (
+	"cmp"
+	"encoding"
+	"fmt"
+	"reflect"
+	"slices"
+	"strings"
+	"sync"
+)
+
+// A plan is how a type stands in a document.
+type plan struct {
+	typ      reflect.Type
+	kind     kind
+	text     bool // it reads and writes itself as a text
+	pointers int  // to go through before the type
+	elem     *plan
+	key      *plan
+	fields   []field
+	want     string // what a document has for it
+	names    string // of the fields
+}
+
+// A field is a member that a struct has.
+type field struct {
+	name, pointer string
+	index         []int
+	optional      bool
+	plan          *plan
+}
+
+var plans sync.Map // reflect.Type to *plan
+
+func planOf(t reflect.Type) *plan {
+	if p, ok := plans.Load(t); ok {
+		return p.(*plan)
+	}
+	p := newPlan(t)
+	plans.Store(t, p)
+	return p
+}
+
+func newPlan(t reflect.Type) *plan {
+	p := &plan{typ: t}
+	for t.Kind() == reflect.Pointer {
+		t = t.Elem()
+		p.pointers++
+	}
+	p.typ = t
+	if reflect.PointerTo(t).Implements(reflect.TypeFor[encoding.TextUnmarshaler]()) {
+		p.kind, p.text, p.want = text, true, text.String()
+		return p
+	}
+	switch t.Kind() {
+	case reflect.Struct:
+		p.kind = object
+		p.addFields(t, nil)
+		if len(p.fields) > 64 {
+			panic("strict: more than 64 fields in " + t.String())
+		}
+		var names []string
+		for _, f := range p.fields {
+			names = append(names, f.name)
+		}
+		p.names = "one of " + strings.Join(names, ", ")
+	case reflect.Map:
+		p.kind, p.key, p.elem = object, planOf(t.Key()), planOf(t.Elem())
+	case reflect.Slice, reflect.Array:
+		p.kind, p.elem = array, planOf(t.Elem())
+	case reflect.String:
+		p.kind = text
+	case reflect.Bool:
+		p.kind = boolean
+	case reflect.Float64, reflect.Int, reflect.Int8, reflect.Int16, reflect.Int32, reflect.Int64:
+		p.kind = number
+	default:
+		panic("strict: cannot read into a " + t.String())
+	}
+	p.want = p.kind.String()
+	switch {
+	case t.Kind() == reflect.Array:
+		p.want = fmt.Sprintf("an array of %d", t.Len())
+	case p.kind == number && t.Kind() != reflect.Float64:
+		p.want = "a whole number"
+	}
+	return p
+}
+
+func (p *plan) addFields(t reflect.Type, index []int) {
+	for i := range t.NumField() {
+		f := t.Field(i)
+		at := append(slices.Clone(index), i)
+		tag := strings.Split(f.Tag.Get("json"), ",")
+		switch options := tag[1:]; {
+		case !f.IsExported() || f.Tag.Get("json") == "-":
+		case slices.Contains(options, "inline"):
+			p.addFields(f.Type, at)
+		default:
+			name := cmp.Or(tag[0], f.Name)
+			optional := slices.Contains(options, "omitempty") || slices.Contains(options, "omitzero")
+			p.fields = append(p.fields, field{name, string(appendName(nil, name)), at, optional, planOf(f.Type)})
+		}
+	}
+}
+
+// find returns the place of a field, or -1. Members mostly come in the order of
+// the fields, so it looks first where next says.
+func (p *plan) find(name []byte, next *int) int {
+	k := *next
+	for range p.fields {
+		if k >= len(p.fields) {
+			k = 0
+		}
+		if p.fields[k].name == string(name) {
+			*next = k + 1
+			return k
+		}
+		k++
+	}
+	return -1
+}
+
+// alternatives says what an unknown name may have been meant to be.
+func (p *plan) alternatives(name string) string {
+	for _, f := range p.fields {
+		if strings.EqualFold(f.name, name) {
+			return f.name
+		}
+	}
+	return p.names
+}
+
+func (f *field) of(v reflect.Value) reflect.Value {
+	for _, i := range f.index {
+		v = v.Field(i)
+	}
+	return v
+}
+
+// appendName adds a member's name to a JSON pointer.
+func appendName[S string | []byte](path []byte, name S) []byte {
+	path = append(path, '/')
+	for i := range len(name) {
+		switch c := name[i]; c {
+		case '~':
+			path = append(path, "~0"...)
+		case '/':
+			path = append(path, "~1"...)
+		default:
+			path = append(path, c)
+		}
+	}
+	return path
+}

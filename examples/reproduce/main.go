@@ -55,21 +55,22 @@ func run(args []string, out io.Writer) error {
 		return err
 	}
 
-	var doc kit.Survey
-	var frame fitgeom.Frame
-	var shelf fitgeom.Shelf
+	var doc kit.Doc[survey.Survey]
+	var frameDoc kit.Doc[fitgeom.Frame]
+	var shelfDoc kit.Doc[fitgeom.Shelf]
 	var fix survey.Fix
 	err := errors.Join(
 		kit.Load(*surveyFile, "survey.json", surveyJSON, &doc, func() (err error) {
-			fix, err = doc.Survey().Solve()
+			fix, err = doc.Value.Solve()
 			return err
 		}),
-		kit.Load(*frameFile, "frame.json", frameJSON, &frame, func() error { return frame.Validate() }),
-		kit.Load(*shelfFile, "shelf.json", shelfJSON, &shelf, func() error { return shelf.Validate() }),
+		kit.Load(*frameFile, "frame.json", frameJSON, &frameDoc, nil),
+		kit.Load(*shelfFile, "shelf.json", shelfJSON, &shelfDoc, nil),
 	)
 	if err != nil {
 		return err
 	}
+	frame, shelf := frameDoc.Value, shelfDoc.Value
 	options := fitgeom.Options{Limit: 3}
 	result, err := fitgeom.Reproduce(fix.Position, frame, shelf, options)
 	if err != nil {
@@ -98,7 +99,7 @@ func run(args []string, out io.Writer) error {
 	return err
 }
 
-func measured(out io.Writer, doc kit.Survey, fix survey.Fix) {
+func measured(out io.Writer, doc kit.Doc[survey.Survey], fix survey.Fix) {
 	fmt.Fprintln(out, "1. What was measured on bike A")
 	fmt.Fprintln(out)
 	if doc.Note != "" {

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -15,7 +14,7 @@ import (
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/examples/internal/kit"
 	"example.com/fitgeom/fitgeom"
-	"example.com/fitgeom/internal/strict"
+	"example.com/fitgeom/fitgeom/exchange"
 	"github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -71,7 +70,7 @@ func truth() contact.Position {
 // invented makes survey.json: bike A leans 2° to the right and stands on ground
 // that slopes 1.5° nose-down; an arm whose axes point anywhere reads each landmark
 // three times, 0.4 mm of noise along each axis.
-func invented() kit.Survey {
+func invented() kit.Doc[survey.Survey] {
 	rad := math.Pi / 180
 	rng := rand.New(rand.NewPCG(54, 2026))
 	arm := r3.NewRotation(131*rad, r3.Unit(r3.Vec{X: 0.4, Y: -0.7, Z: 0.5}))
@@ -79,11 +78,10 @@ func invented() kit.Survey {
 		v = r3.Rotate(v, 2*rad, r3.Vec{X: 1})
 		return r3.Rotate(v, 1.5*rad, r3.Vec{Y: 1})
 	}
-	d := kit.Survey{
-		Note:  "Invented data: no such bike, rider or reading exists.",
-		Sigma: [3]float64{0.4, 0.4, 0.4}, FrontRadius: 342, RearRadius: 335, RadiusSigma: 1,
+	d := kit.Doc[survey.Survey]{Note: "Invented data: no such bike, rider or reading exists.", Value: survey.Survey{
+		Sigma: r3.Vec{X: 0.4, Y: 0.4, Z: 0.4}, FrontRadius: 342, RearRadius: 335, RadiusSigma: 1,
 		Up: kit.Round(arm.Rotate(r3.Vec{Z: 1}), 5),
-	}
+	}}
 	points := bikeA()
 	for range 3 {
 		for _, l := range []survey.Landmark{
@@ -95,10 +93,17 @@ func invented() kit.Survey {
 		} {
 			seen := r3.Add(arm.Rotate(stand(points[l])), r3.Vec{X: 812, Y: -365, Z: 240})
 			noise := r3.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}
-			d.Readings = append(d.Readings, kit.Reading{Landmark: l, At: kit.Round(r3.Add(seen, r3.Scale(0.4, noise)), 1)})
+			d.Value.Readings = append(d.Value.Readings, survey.Reading{Landmark: l, At: kit.Round(r3.Add(seen, r3.Scale(0.4, noise)), 1)})
 		}
 	}
 	return d
+}
+
+func read[T exchange.Content](t *testing.T, data []byte) T {
+	t.Helper()
+	v, _, err := exchange.Read[T](bytes.NewReader(data))
+	require.NoError(t, err)
+	return v
 }
 
 // golden compares with a file, or writes it if UPDATE_GOLDEN is set.
@@ -117,23 +122,22 @@ func golden(t *testing.T, name string, got []byte) {
 func TestSurveyIsAsInvented(t *testing.T) {
 	d := invented()
 	if os.Getenv("UPDATE_GOLDEN") != "" {
-		surveyJSON = d.JSON()
+		var err error
+		surveyJSON, err = d.JSON()
+		require.NoError(t, err)
 		require.NoError(t, os.WriteFile("survey.json", surveyJSON, 0o666))
 	}
-	var got kit.Survey
-	require.NoError(t, strict.Unmarshal(surveyJSON, &got))
+	got := read[survey.Survey](t, surveyJSON)
 	// A processor may round the last decimal the other way.
 	near := cmp.Comparer(func(a, b float64) bool { return math.Abs(a-b) < 0.11 })
-	if diff := cmp.Diff(d, got, near); diff != "" {
+	if diff := cmp.Diff(d.Value, got, near); diff != "" {
 		t.Fatal(diff)
 	}
 }
 
 // Bike A is known: the survey must find it within what it claims.
 func TestRecoversBikeA(t *testing.T) {
-	var d kit.Survey
-	require.NoError(t, strict.Unmarshal(surveyJSON, &d))
-	fix, err := d.Survey().Solve()
+	fix, err := read[survey.Survey](t, surveyJSON).Solve()
 	require.NoError(t, err)
 	want := truth()
 	inTwo, all := 0, 0
@@ -183,13 +187,8 @@ func TestOutput(t *testing.T) {
 
 // What is printed of a build is what the build does.
 func TestPrintedBuildIsTheForwardMap(t *testing.T) {
-	var d kit.Survey
-	var frame fitgeom.Frame
-	var shelf fitgeom.Shelf
-	require.NoError(t, strict.Unmarshal(surveyJSON, &d))
-	require.NoError(t, strict.Unmarshal(frameJSON, &frame))
-	require.NoError(t, strict.Unmarshal(shelfJSON, &shelf))
-	fix, err := d.Survey().Solve()
+	frame, shelf := read[fitgeom.Frame](t, frameJSON), read[fitgeom.Shelf](t, shelfJSON)
+	fix, err := read[survey.Survey](t, surveyJSON).Solve()
 	require.NoError(t, err)
 	r, err := fitgeom.Reproduce(fix.Position, frame, shelf, fitgeom.Options{})
 	require.NoError(t, err)
@@ -228,14 +227,11 @@ func edited(t *testing.T, data []byte, old, new string) string {
 
 // metres divides all readings by 1000.
 func metres(t *testing.T) string {
-	var d kit.Survey
-	require.NoError(t, strict.Unmarshal(surveyJSON, &d))
-	for i := range d.Readings {
-		for k := range 3 {
-			d.Readings[i].At[k] /= 1000
-		}
+	d := kit.Doc[survey.Survey]{Value: read[survey.Survey](t, surveyJSON)}
+	for i := range d.Value.Readings {
+		d.Value.Readings[i].At = r3.Scale(1e-3, d.Value.Readings[i].At)
 	}
-	data, err := json.Marshal(d)
+	data, err := d.JSON()
 	require.NoError(t, err)
 	file := filepath.Join(t.TempDir(), "edited.json")
 	require.NoError(t, os.WriteFile(file, data, 0o666))
@@ -254,17 +250,17 @@ func TestBadInput(t *testing.T) {
 		class      error
 	}{
 		"missing site":    {"-survey", edited(t, surveyJSON, `"hoods_left"`, `"tops_left"`), "target.hoods_left", contact.ErrMissing},
-		"missing axle":    {"-survey", edited(t, surveyJSON, `"rear_axle_left"`, `"tops_left"`), "readings.rear_axle_left", contact.ErrMissing},
+		"missing axle":    {"-survey", edited(t, surveyJSON, `"rear_axle_left"`, `"tops_left"`), "line 11: /readings missing: want at least one reading of rear_axle_left", contact.ErrMissing},
 		"swapped hoods":   {"-survey", swap("hoods_left", "hoods_right"), "readings.hoods_left.y", contact.ErrConflict},
 		"swapped axle":    {"-survey", swap("front_axle_left", "front_axle_right"), "readings.front_axle_left", contact.ErrConflict},
 		"metres":          {"-survey", metres(t), "readings.bottom_bracket, left to right", contact.ErrUnit},
-		"head angle 7.3":  {"-frame", edited(t, frameJSON, `"head_angle_deg": 73`, `"head_angle_deg": 7.3`), "geometry.head_angle", contact.ErrRange},
-		"stack in cm":     {"-frame", edited(t, frameJSON, `"stack_mm": 556`, `"stack_mm": 55.6`), "geometry.stack", contact.ErrUnit},
-		"empty shelf":     {"-shelf", edited(t, []byte(`{"caps":[],"spacers":[],"stems":[],"bars":[],"levers":[],"posts":[],"saddles":[],"cranks":[]}`), "[]", "[]"), "caps", contact.ErrMissing},
-		"no shelf at all": {"-shelf", edited(t, []byte(`{}`), "{}", "{}"), "caps", contact.ErrMissing},
-		"unknown field":   {"-shelf", edited(t, shelfJSON, `"stack_mm"`, `"height_mm"`), "saddles[0].height_mm", contact.ErrUnknown},
+		"head angle 7.3":  {"-frame", edited(t, frameJSON, `"head_angle_deg": 73`, `"head_angle_deg": 7.3`), "line 6: /geometry/head_angle_deg 7.3 degrees", contact.ErrRange},
+		"stack in cm":     {"-frame", edited(t, frameJSON, `"stack_mm": 556`, `"stack_mm": 55.6`), "line 6: /geometry/stack_mm", contact.ErrUnit},
+		"empty shelf":     {"-shelf", edited(t, []byte(`{"schema":"fitgeom/shelf","version":1,"caps":[],"spacers":[],"stems":[],"bars":[],"levers":[],"posts":[],"saddles":[],"cranks":[]}`), "[]", "[]"), "line 1: /caps missing: want at least one", contact.ErrMissing},
+		"no shelf at all": {"-shelf", edited(t, []byte(`{}`), "{}", "{}"), "line 1: /schema", contact.ErrMissing},
+		"unknown field":   {"-shelf", edited(t, shelfJSON, `"stack_mm"`, `"height_mm"`), "line 35: /saddles/0/height_mm", contact.ErrUnknown},
 		"malformed":       {"-shelf", edited(t, shelfJSON, `"levers": [`, `"levers": [[`), "line", contact.ErrConflict},
-		"a word":          {"-frame", edited(t, frameJSON, `"reach_mm": 382`, `"reach_mm": "382"`), "geometry.reach_mm", nil},
+		"a word":          {"-frame", edited(t, frameJSON, `"reach_mm": 382`, `"reach_mm": "382"`), "line 6: /geometry/reach_mm", nil},
 	} {
 		t.Run(name, func(t *testing.T) {
 			var b bytes.Buffer
@@ -284,6 +280,6 @@ func TestBadInput(t *testing.T) {
 	assert.ErrorContains(t, run([]string{
 		"-frame", edited(t, frameJSON, `"head_angle_deg": 73`, `"head_angle_deg": 7.3`),
 		"-shelf", edited(t, shelfJSON, `"angle_deg": -6`, `"angle_deg": -66`),
-	}, &b), "stems[1].angle", "faults of all files together")
+	}, &b), "/stems/1/angle_deg", "faults of all files together")
 	assert.Zero(t, b.Len())
 }

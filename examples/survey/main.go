@@ -43,11 +43,11 @@ func run(args []string, out io.Writer) error {
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
-	var docs [2]kit.Survey
+	var docs [2]kit.Doc[survey.Survey]
 	var fixes [2]survey.Fix
 	solve := func(i int) func() error {
 		return func() (err error) {
-			fixes[i], err = docs[i].Survey().Solve()
+			fixes[i], err = docs[i].Value.Solve()
 			return err
 		}
 	}
@@ -57,7 +57,7 @@ func run(args []string, out io.Writer) error {
 	); err != nil {
 		return err
 	}
-	same, err := survey.Register(docs[0].Survey(), docs[1].Survey())
+	same, err := survey.Register(docs[0].Value, docs[1].Value)
 	if err != nil {
 		return err
 	}
@@ -80,7 +80,7 @@ func run(args []string, out io.Writer) error {
 	return err
 }
 
-func session(out io.Writer, title string, doc kit.Survey, fix survey.Fix) {
+func session(out io.Writer, title string, doc kit.Doc[survey.Survey], fix survey.Fix) {
 	fmt.Fprintf(out, "%s\n\n", title)
 	if doc.Note != "" {
 		fmt.Fprintf(out, "  %s\n", doc.Note)

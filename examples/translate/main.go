@@ -19,6 +19,7 @@ import (
 
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/examples/internal/kit"
+	"example.com/fitgeom/fitgeom/exchange"
 )
 
 var (
@@ -43,17 +44,17 @@ func run(args []string, out io.Writer) error {
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
-	var sheet sheetDoc
-	var chart chartDoc
+	var sheet kit.Doc[exchange.Sheet]
+	var chart kit.Doc[convert.Chart]
 	var position convert.Solution
 	var frame convert.Completion
 	if err := errors.Join(
 		kit.Load(*sheetFile, "sheet.json", sheetJSON, &sheet, func() (err error) {
-			position, err = sheet.sheet().Solve(sheet.basis(), convert.Options{Mirrored: sheet.Mirrored})
+			position, err = sheet.Value.Readings.Solve(sheet.Value.Basis, convert.Options{Mirrored: sheet.Value.Mirrored})
 			return err
 		}),
 		kit.Load(*chartFile, "chart.json", chartJSON, &chart, func() (err error) {
-			frame, err = chart.chart().Complete()
+			frame, err = chart.Value.Complete()
 			return err
 		}),
 	); err != nil {
@@ -67,53 +68,6 @@ func run(args []string, out io.Writer) error {
 	return err
 }
 
-type sheetDoc struct {
-	Note                string       `json:"note,omitempty"`
-	SeatAngle           float64      `json:"seat_angle_deg,omitzero"`
-	BottomBracketHeight float64      `json:"bottom_bracket_height_mm,omitzero"`
-	Mirrored            bool         `json:"mirrored"`
-	Readings            []readingDoc `json:"readings"`
-}
-
-type readingDoc struct {
-	Measure convert.Measure `json:"measure"`
-	Value   float64         `json:"value"`
-	Sigma   float64         `json:"sigma"`
-}
-
-func (d sheetDoc) basis() convert.Basis {
-	return convert.Basis{SeatAngle: d.SeatAngle, BottomBracketHeight: d.BottomBracketHeight}
-}
-
-func (d sheetDoc) sheet() (s convert.Sheet) {
-	for _, r := range d.Readings {
-		s = append(s, convert.Reading{Measure: r.Measure, Value: r.Value, Sigma: r.Sigma})
-	}
-	return s
-}
-
-type chartDoc struct {
-	Note            string      `json:"note,omitempty"`
-	LengthStep      float64     `json:"length_step_mm"`
-	AngleStep       float64     `json:"angle_step_deg"`
-	EqualWheels     bool        `json:"equal_wheels"`
-	SeatTubeCentred bool        `json:"seat_tube_centred"`
-	Stated          []statedDoc `json:"stated"`
-}
-
-type statedDoc struct {
-	Dimension convert.Dimension `json:"dimension"`
-	Value     float64           `json:"value"`
-}
-
-func (d chartDoc) chart() convert.Chart {
-	c := convert.Chart{LengthStep: d.LengthStep, AngleStep: d.AngleStep, EqualWheels: d.EqualWheels, SeatTubeCentred: d.SeatTubeCentred}
-	for _, s := range d.Stated {
-		c.Stated = append(c.Stated, convert.Stated{Dimension: s.Dimension, Value: s.Value})
-	}
-	return c
-}
-
 func decimals(unit string) int {
 	if unit == "degrees" {
 		return 2
@@ -121,13 +75,13 @@ func decimals(unit string) int {
 	return 1
 }
 
-func received(out io.Writer, doc sheetDoc, sol convert.Solution) {
+func received(out io.Writer, doc kit.Doc[exchange.Sheet], sol convert.Solution) {
 	fmt.Fprint(out, "1. The sheet as it came, and the position it stands for\n\n")
 	if doc.Note != "" {
 		fmt.Fprintf(out, "  %s\n\n", doc.Note)
 	}
 	rows := [][]string{{"measure", "stated", "±", "less than what all say", "less than what the others say"}}
-	for i, r := range doc.Readings {
+	for i, r := range doc.Value.Readings {
 		d := decimals(r.Measure.Definition().Unit)
 		others := "nothing checks it"
 		if c := sol.Checks[i]; c.Checked {
@@ -138,7 +92,7 @@ func received(out io.Writer, doc sheetDoc, sol convert.Solution) {
 	kit.Table(out, rows...)
 	verdict := "The measures agree."
 	if !sol.Consistent {
-		verdict = "The measures do not agree. Look first at " + doc.Readings[sol.Suspects[0]].Measure.String() + "."
+		verdict = "The measures do not agree. Look first at " + doc.Value.Readings[sol.Suspects[0]].Measure.String() + "."
 	}
 	fmt.Fprintf(out, "\n  %s\n", verdict)
 	for _, f := range sol.Free {
@@ -170,7 +124,7 @@ var habitsOf = []struct {
 	}},
 }
 
-func habits(out io.Writer, doc sheetDoc, sol convert.Solution) {
+func habits(out io.Writer, doc kit.Doc[exchange.Sheet], sol convert.Solution) {
 	fmt.Fprint(out, "2. The same position in three habits\n\n")
 	for i, h := range habitsOf {
 		fmt.Fprintf(out, "  %c. For a fitter %s\n\n", 'a'+i, h.who)
@@ -178,7 +132,7 @@ func habits(out io.Writer, doc sheetDoc, sol convert.Solution) {
 		for _, m := range h.measures {
 			d := m.Definition()
 			row := []string{d.Name, "not to be had from this sheet", ""}
-			if s, err := convert.NewSheetWithSigma(sol.Position, sol.Covariance, doc.basis(), m); err == nil {
+			if s, err := convert.NewSheetWithSigma(sol.Position, sol.Covariance, doc.Value.Basis, m); err == nil {
 				row = []string{d.Name, kit.Fixed(s[0].Value, decimals(d.Unit)), kit.Fixed(2*s[0].Sigma, decimals(d.Unit))}
 			}
 			rows = append(rows, append(row, d.From, d.To, d.Along, d.Positive))
@@ -188,13 +142,13 @@ func habits(out io.Writer, doc sheetDoc, sol convert.Solution) {
 	}
 }
 
-func checked(out io.Writer, doc chartDoc, done convert.Completion) {
+func checked(out io.Writer, doc kit.Doc[convert.Chart], done convert.Completion) {
 	fmt.Fprint(out, "3. The chart of a frame\n\n")
 	if doc.Note != "" {
 		fmt.Fprintf(out, "  %s\n\n", doc.Note)
 	}
 	rows := [][]string{{"dimension", "stated", "less than what the others say"}}
-	for i, s := range doc.Stated {
+	for i, s := range doc.Value.Stated {
 		d := decimals(s.Dimension.Unit())
 		others := "nothing checks it"
 		if c := done.Checks[i]; c.Checked {
@@ -206,7 +160,7 @@ func checked(out io.Writer, doc chartDoc, done convert.Completion) {
 	if done.Consistent {
 		fmt.Fprint(out, "\n  The chart agrees with itself.\n\n")
 	} else {
-		s := doc.Stated[done.Suspects[0]]
+		s := doc.Value.Stated[done.Suspects[0]]
 		c := done.Checks[done.Suspects[0]]
 		fmt.Fprintf(out, "\n  These cannot all be true. Most likely wrong: %s %s, where the others say %s. Ask before you buy.\n\n",
 			s.Dimension, kit.Fixed(s.Value, decimals(s.Dimension.Unit())), kit.Fixed(s.Value-c.Against, decimals(s.Dimension.Unit())))

@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"example.com/fitgeom/convert"
-	"example.com/fitgeom/internal/strict"
+	"example.com/fitgeom/fitgeom/exchange"
 	"github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -28,17 +28,17 @@ func TestOutput(t *testing.T) {
 
 // The misprint is the fork's offset, which was 45 and reads 54.
 func TestFindsTheMisprint(t *testing.T) {
-	var doc chartDoc
-	require.NoError(t, strict.Unmarshal(chartJSON, &doc))
-	done, err := doc.chart().Complete()
+	chart, _, err := exchange.Read[convert.Chart](bytes.NewReader(chartJSON))
+	require.NoError(t, err)
+	done, err := chart.Complete()
 	require.NoError(t, err)
 	require.False(t, done.Consistent)
 	wrong := done.Suspects[0]
-	assert.Equal(t, convert.DimForkOffset, doc.Stated[wrong].Dimension)
+	assert.Equal(t, convert.DimForkOffset, chart.Stated[wrong].Dimension)
 	assert.InDelta(t, 9, done.Checks[wrong].Against, 1.5)
 
-	doc.Stated[wrong].Value = 45
-	done, err = doc.chart().Complete()
+	chart.Stated[wrong].Value = 45
+	done, err = chart.Complete()
 	require.NoError(t, err)
 	assert.True(t, done.Consistent)
 	assert.Empty(t, done.Gaps)
@@ -52,10 +52,10 @@ func TestBadInput(t *testing.T) {
 		return file
 	}
 	for name, c := range map[string]struct{ flag, file, want string }{
-		"unknown measure":   {"-sheet", edited(sheetJSON, "saddle_tilt", "saddle_slope"), "readings[4].measure"},
-		"unknown dimension": {"-chart", edited(chartJSON, "fork_offset", "rake"), "stated[8].dimension"},
-		"no uncertainty":    {"-sheet", edited(sheetJSON, `"value": 738, "sigma": 1`, `"value": 738`), "readings[0].sigma"},
-		"head angle":        {"-chart", edited(chartJSON, "72.8", "7.28"), "stated[3].head_angle"},
+		"unknown measure":   {"-sheet", edited(sheetJSON, "saddle_tilt", "saddle_slope"), "line 13: /readings/4/measure"},
+		"unknown dimension": {"-chart", edited(chartJSON, "fork_offset", "rake"), "line 18: /stated/8/dimension"},
+		"no uncertainty":    {"-sheet", edited(sheetJSON, `"value_mm": 738, "sigma_mm": 1`, `"value_mm": 738`), "sheet[0].saddle_height.sigma"},
+		"head angle":        {"-chart", edited(chartJSON, "72.8", "7.28"), "line 13: /stated/3/value_deg"},
 		"malformed":         {"-chart", edited(chartJSON, `"stated": [`, `"stated": {`), "line"},
 		"no height":         {"-sheet", edited(sheetJSON, `"bottom_bracket_height_mm": 268,`, ""), "sheet[1].saddle_height_ground"},
 	} {

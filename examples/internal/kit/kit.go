@@ -14,26 +14,39 @@ import (
 	"text/tabwriter"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/fitgeom"
-	"example.com/fitgeom/internal/strict"
+	"example.com/fitgeom/fitgeom/exchange"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Load decodes a file, or else the data that lie beside the program under the
+// A Doc is a document that an example reads.
+type Doc[T exchange.Content] struct {
+	Value T
+	Note  string
+}
+
+// Load reads a file, or else the data that lie beside the program under the
 // name of beside, and checks what it found. Every fault names the file.
-func Load(file, beside string, data []byte, v any, check func() error) error {
+func Load[T exchange.Content](file, beside string, data []byte, d *Doc[T], check func() error) error {
 	if file != "" {
 		var err error
 		if data, err = os.ReadFile(file); err != nil {
 			return err // it names the file
 		}
 	}
-	err := strict.Unmarshal(data, v)
-	if err == nil {
+	var err error
+	d.Value, d.Note, err = exchange.Read[T](bytes.NewReader(data))
+	if err == nil && check != nil {
 		err = check()
 	}
 	return Name(err, func(string) string { return cmp.Or(file, beside) })
+}
+
+// JSON writes the document.
+func (d Doc[T]) JSON() ([]byte, error) {
+	var b bytes.Buffer
+	err := exchange.Write(&b, d.Value, d.Note)
+	return b.Bytes(), err
 }
 
 // Name puts the file that a path belongs to before each fault.
@@ -45,57 +58,10 @@ func Name(err error, file func(path string) string) error {
 	return errors.Join(all...)
 }
 
-// Survey is how the examples write a survey down, in mm.
-type Survey struct {
-	Note        string     `json:"note,omitempty"`
-	Sigma       [3]float64 `json:"sigma_mm"`
-	FrontRadius float64    `json:"front_radius_mm"`
-	RearRadius  float64    `json:"rear_radius_mm"`
-	RadiusSigma float64    `json:"radius_sigma_mm"`
-	Up          [3]float64 `json:"up"`
-	Readings    []Reading  `json:"readings"`
-}
-
-// Reading is one reading of one landmark.
-type Reading struct {
-	Landmark survey.Landmark `json:"landmark"`
-	At       [3]float64      `json:"at_mm"`
-}
-
-// Survey returns what the library takes.
-func (d Survey) Survey() survey.Survey {
-	s := survey.Survey{
-		Sigma: vec(d.Sigma), Up: vec(d.Up),
-		FrontRadius: d.FrontRadius, RearRadius: d.RearRadius, RadiusSigma: d.RadiusSigma,
-	}
-	for _, r := range d.Readings {
-		s.Readings = append(s.Readings, survey.Reading{Landmark: r.Landmark, At: vec(r.At)})
-	}
-	return s
-}
-
-func vec(a [3]float64) r3.Vec { return r3.Vec{X: a[0], Y: a[1], Z: a[2]} }
-
 // Round returns a point as files have it, with so many decimals.
-func Round(v r3.Vec, decimals int) [3]float64 {
+func Round(v r3.Vec, decimals int) r3.Vec {
 	scale := math.Pow10(decimals)
-	return [3]float64{math.Round(v.X*scale) / scale, math.Round(v.Y*scale) / scale, math.Round(v.Z*scale) / scale}
-}
-
-// JSON writes the survey with one reading to a line.
-func (d Survey) JSON() []byte {
-	var b bytes.Buffer
-	list := func(a [3]float64) string { return fmt.Sprintf("[%v, %v, %v]", a[0], a[1], a[2]) }
-	fmt.Fprintf(&b, "{\n  \"note\": %q,\n  \"sigma_mm\": %s, \"front_radius_mm\": %v, \"rear_radius_mm\": %v, \"radius_sigma_mm\": %v,\n  \"up\": %s,\n  \"readings\": [",
-		d.Note, list(d.Sigma), d.FrontRadius, d.RearRadius, d.RadiusSigma, list(d.Up))
-	for i, r := range d.Readings {
-		if i > 0 {
-			b.WriteByte(',')
-		}
-		fmt.Fprintf(&b, "\n    {\"landmark\": %q, \"at_mm\": %s}", r.Landmark, list(r.At))
-	}
-	b.WriteString("\n  ]\n}\n")
-	return b.Bytes()
+	return r3.Vec{X: math.Round(v.X*scale) / scale, Y: math.Round(v.Y*scale) / scale, Z: math.Round(v.Z*scale) / scale}
 }
 
 // Table writes rows in columns that line up.

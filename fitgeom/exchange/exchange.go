@@ -1,0 +1,236 @@
+package exchange
+
+import (
+	"io"
+	"strconv"
+	"strings"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/convert"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/internal/strict"
+)
+
+// MaxSize is the most bytes that a document or table may have: 64 MiB.
+const MaxSize = 64 << 20
+
+// Content is what a document can hold: one of the kinds that the package
+// documentation lists.
+type Content interface {
+	contact.Position | []contact.Position | survey.Survey | survey.TapeSurvey |
+		Sheet | convert.Chart | fitgeom.Frame | []fitgeom.Size | fitgeom.Shelf |
+		fitgeom.Build | []fitgeom.Candidate
+}
+
+// Read reads one document that holds a T, and the note that came with it.
+//
+// All faults come back together, each a [*contact.Error] with its line and, as
+// path, a JSON pointer (RFC 6901), or "document" where it concerns the whole; the
+// package documentation lists them. With faults there is no value. An error of the reader is returned as it is.
+func Read[T Content](r io.Reader) (v T, note string, err error) {
+	k := kindFor[T]()
+	data, err := io.ReadAll(io.LimitReader(r, MaxSize+1))
+	if err != nil {
+		return v, "", err
+	}
+	if len(data) > MaxSize {
+		return v, "", tooLarge("document")
+	}
+	version := len(k.readers) // what is no version at all is a fault that the newest reader finds
+	if schema, n, err := Kind(data); err == nil {
+		switch {
+		case schema != k.schema:
+			return v, "", at(data, "schema", strconv.Quote(schema), strconv.Quote(k.schema), contact.ErrConflict)
+		case n < 1 || n > version:
+			return v, "", at(data, "version", strconv.Itoa(n), "1 to "+strconv.Itoa(version)+", which this library reads", contact.ErrRange)
+		}
+		version = n
+	}
+	v, note, faults := k.readers[version-1](data)
+	if faults != nil {
+		var none T
+		return none, "", strict.Join(faults)
+	}
+	return v, note, nil
+}
+
+// Write writes a document of the newest version that holds v, with a note for
+// people or "". The text is always the same for the same value, and Read gives
+// back that value; nil lists and empty ones count as the same, and so do 0 and -0.
+//
+// It refuses what Read would refuse, with all faults as Read reports them but
+// without lines; then nothing is written. An error of the writer is returned as it is.
+func Write[T Content](w io.Writer, v T, note string) error {
+	k := kindFor[T]()
+	data, err := k.write(v, note)
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(data)
+	return err
+}
+
+// Kind tells which kind of document this is, by the first member of each name, and
+// its version, without reading the rest: it does not tell whether Read takes it.
+// Faults are [contact.ErrMissing] for a schema or a version that cannot be found
+// and [contact.ErrRange] for one that is no string or no whole number.
+func Kind(data []byte) (schema string, version int, err error) {
+	var head struct {
+		Schema  string `json:"schema"`
+		Version int    `json:"version"`
+	}
+	var members []string
+	for _, name := range []string{"schema", "version"} {
+		if raw, ok := strict.Member(data, name); ok {
+			members = append(members, strconv.Quote(name)+":"+string(raw))
+		}
+	}
+	if err := strict.Unmarshal([]byte("{"+strings.Join(members, ",")+"}"), &head); err != nil {
+		for _, f := range contact.Faults(err) {
+			f.Line = 0 // of a text that nobody sees
+		}
+		return "", 0, err
+	}
+	return head.Schema, head.Version, nil
+}
+
+func tooLarge(path string) *contact.Error {
+	return &contact.Error{Path: path, Value: "more than 64 MiB", Want: "at most that", Class: contact.ErrRange}
+}
+
+// at is a fault of a member of the document.
+func at(data []byte, path, value, want string, class error) error {
+	p := strict.Locate(data, []string{path})[0]
+	return &contact.Error{Path: p.Path, Line: p.Line, Value: value, Want: want, Class: class}
+}
+
+// A document is the outside of every document.
+type document[W any] struct {
+	Schema  string `json:"schema"`
+	Version int    `json:"version"`
+	Note    string `json:"note,omitempty"`
+	Content W      `json:",inline"`
+}
+
+// A kind is how one kind of content stands in documents.
+type kind[T any] struct {
+	schema string
+	// readers has one reader for each version from 1. They stay when the next one comes.
+	readers []func(data []byte) (T, string, []*contact.Error)
+	write   func(v T, note string) ([]byte, error)
+}
+
+// newKind makes a kind of which there is one version. W is how a T is written.
+// From makes a T of it, and validate judges the T; the paths of the faults of both are
+// as in W, except that units may be left out.
+func newKind[T, W any](schema string, to func(T) W, from func(W, *faults) T, validate func(T) []*contact.Error) *kind[T] {
+	return &kind[T]{
+		schema: schema,
+		readers: []func([]byte) (T, string, []*contact.Error){func(data []byte) (T, string, []*contact.Error) {
+			var d document[W]
+			found := strict.Decode(data, &d)
+			var f faults
+			v := from(d.Content, &f)
+			return v, d.Note, merge(data, found, f, validate(v))
+		}},
+		write: func(v T, note string) ([]byte, error) {
+			data, found := strict.Encode(document[W]{schema, 1, note, to(v)})
+			if found = merge(data, found, nil, validate(v)); found != nil {
+				for _, f := range found {
+					f.Line = 0 // of a text that nobody sees
+				}
+				return nil, strict.Join(found)
+			}
+			return data, nil
+		},
+	}
+}
+
+// merge puts the faults of the members' meaning and those of the value behind those of the text. What is said of
+// something that the text does not have right is left out, since it is not what
+// anybody wrote.
+func merge(data []byte, text, meaning, value []*contact.Error) []*contact.Error {
+	first := len(meaning)
+	value = append(meaning, value...)
+	if len(value) == 0 {
+		return text
+	}
+	wrong := map[string]bool{}  // each place with a fault of the text
+	around := map[string]bool{} // each with one in it
+	for _, f := range text {
+		if f.Path == strict.Document {
+			return text // it was not read to its end, or was nothing
+		}
+		wrong[f.Path] = true
+		for path := f.Path; path != ""; path = outside(path) {
+			around[path] = true
+		}
+	}
+	paths := make([]string, len(value))
+	for i, f := range value {
+		paths[i] = f.Path
+	}
+	inWrong := func(path string) bool {
+		for ; path != ""; path = outside(path) {
+			if wrong[path] {
+				return true
+			}
+		}
+		return false
+	}
+	for i, place := range strict.Locate(data, paths) {
+		switch {
+		case len(text) == 0:
+		case place.Path == strict.Document, around[place.Path], inWrong(place.Path):
+			continue
+		case i < first && around[outside(place.Path)]:
+			continue // it depends on what stands beside it
+		}
+		f := *value[i]
+		f.Path, f.Line = place.Path, place.Line
+		switch {
+		case place.Rest == "":
+		case f.Class == contact.ErrMissing:
+			f.Path = strings.TrimPrefix(f.Path, strict.Document) + "/" + strings.ReplaceAll(place.Rest, ".", "/")
+		default:
+			f.Want = place.Rest + ": " + f.Want
+		}
+		text = append(text, &f)
+	}
+	return text
+}
+
+// outside returns the JSON pointer of what a member or an element is in.
+func outside(path string) string { return path[:max(0, strings.LastIndexByte(path, '/'))] }
+
+// faults is the faults of a value, with paths as in its document.
+type faults []*contact.Error
+
+func (f *faults) add(path, value, want string, class error) {
+	*f = append(*f, &contact.Error{Path: path, Value: value, Want: want, Class: class})
+}
+
+// in adds the faults of a part. Each renames them.
+func (f *faults) in(prefix string, err error, each func(path string) string) {
+	for _, e := range contact.Faults(err) {
+		under := *e
+		if each != nil {
+			under.Path = each(under.Path)
+		}
+		if prefix != "" {
+			under.Path = prefix + "." + under.Path
+		}
+		*f = append(*f, &under)
+	}
+}
+
+// judged is the faults of one Validate under other names.
+func judged(err error, each func(path string) string) []*contact.Error {
+	if err == nil {
+		return nil
+	}
+	var f faults
+	f.in("", err, each)
+	return f
+}

@@ -1,0 +1,646 @@
+package exchange
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/convert"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/num"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// kindFor returns the kind of a type.
+func kindFor[T Content]() *kind[T] {
+	var k any
+	switch any((*T)(nil)).(type) {
+	case *contact.Position:
+		k = positionKind
+	case *[]contact.Position:
+		k = positionsKind
+	case *survey.Survey:
+		k = surveyKind
+	case *survey.TapeSurvey:
+		k = tapeKind
+	case *Sheet:
+		k = sheetKind
+	case *convert.Chart:
+		k = chartKind
+	case *fitgeom.Frame:
+		k = frameKind
+	case *[]fitgeom.Size:
+		k = framesKind
+	case *fitgeom.Shelf:
+		k = shelfKind
+	case *fitgeom.Build:
+		k = buildKind
+	case *[]fitgeom.Candidate:
+		k = resultsKind
+	}
+	return k.(*kind[T])
+}
+
+type vector = [3]float64
+
+func toVector(v r3.Vec) vector { return vector{v.X, v.Y, v.Z} }
+func fromVector(v vector) r3.Vec {
+	return r3.Vec{X: v[0], Y: v[1], Z: v[2]}
+}
+
+// Positions.
+
+type wirePosition struct {
+	Sites map[contact.Site]wireSite `json:"sites"`
+}
+
+type wireSite struct {
+	At       *vector       `json:"at_mm,omitzero"`
+	Attitude *wireAttitude `json:"attitude,omitzero"`
+}
+
+type wireAttitude struct {
+	Tilt float64 `json:"tilt_deg"`
+	Yaw  float64 `json:"yaw_deg,omitzero"`
+	Roll float64 `json:"roll_deg,omitzero"`
+}
+
+func toPosition(p contact.Position) wirePosition {
+	w := wirePosition{map[contact.Site]wireSite{}}
+	for _, s := range contact.Sites() {
+		var site wireSite
+		if v, ok := p.At(s); ok {
+			at := toVector(v)
+			site.At = &at
+		}
+		if a, ok := p.Attitude(s); ok {
+			site.Attitude = &wireAttitude{a.Tilt, a.Yaw, a.Roll}
+		}
+		if site != (wireSite{}) {
+			w.Sites[s] = site
+		}
+	}
+	return w
+}
+
+func fromPosition(w wirePosition, _ *faults) (p contact.Position) {
+	for s, site := range w.Sites {
+		if site.At != nil {
+			p.Set(s, fromVector(*site.At))
+		}
+		if a := site.Attitude; a != nil {
+			p.SetAttitude(s, contact.Attitude{Tilt: a.Tilt, Yaw: a.Yaw, Roll: a.Roll})
+		}
+	}
+	return p
+}
+
+// positionPath turns "hoods_left.x" into where the document has that.
+func positionPath(path string) string {
+	site, axis, _ := strings.Cut(path, ".")
+	switch axis {
+	case "":
+		return "sites." + site
+	case "x", "y", "z":
+		return "sites." + site + ".at." + axis
+	default:
+		return "sites." + site + ".attitude." + axis
+	}
+}
+
+func validatePosition(p contact.Position) []*contact.Error { return judged(p.Validate(), positionPath) }
+
+var positionKind = newKind("fitgeom/position", toPosition, fromPosition, validatePosition)
+
+type wirePositions struct {
+	Positions []wirePosition `json:"positions"`
+}
+
+var positionsKind = newKind("fitgeom/positions",
+	func(ps []contact.Position) wirePositions { return wirePositions{each(ps, toPosition)} },
+	func(w wirePositions, _ *faults) []contact.Position {
+		all := make([]contact.Position, len(w.Positions))
+		for i := range all {
+			all[i] = fromPosition(w.Positions[i], nil)
+		}
+		return all
+	},
+	func(ps []contact.Position) []*contact.Error {
+		var f faults
+		for i := range ps {
+			if err := ps[i].Validate(); err != nil {
+				f.in(element("positions", i), err, positionPath)
+			}
+		}
+		return f
+	})
+
+func element(name string, i int) string { return name + "[" + strconv.Itoa(i) + "]" }
+
+// each makes one list of another; of none it makes nil.
+func each[A, B any](as []A, f func(A) B) []B {
+	var bs []B
+	for _, a := range as {
+		bs = append(bs, f(a))
+	}
+	return bs
+}
+
+// Numbers whose unit is told by what they belong to. Each has a member in mm and
+// one in degrees, and a document has the one that is right.
+
+func inMM(v float64, unit string) *float64 {
+	if unit != "mm" {
+		return nil
+	}
+	return &v
+}
+
+func inDegrees(v float64, unit string) *float64 {
+	if unit == "mm" {
+		return nil
+	}
+	return &v
+}
+
+// amount returns the number, and reports one in the other unit. An empty unit is
+// that of something unknown, which was reported already.
+func amount(f *faults, path, name, unit string, mm, degrees *float64, need bool) float64 {
+	has, other, right, wrong := mm, degrees, name+"_mm", name+"_deg"
+	switch unit {
+	case "":
+		return 0
+	case "degrees":
+		has, other, right, wrong = degrees, mm, wrong, right
+	}
+	if other != nil {
+		f.add(path+"."+wrong, "", right+", the unit of what it belongs to", contact.ErrUnknown)
+	}
+	switch {
+	case has != nil:
+		return *has
+	case need && other == nil:
+		f.add(path+"."+right, "", "a number", contact.ErrMissing)
+	}
+	return 0
+}
+
+// Surveys.
+
+type wireSurvey struct {
+	Unit        unit          `json:"unit"`
+	Sigma       vector        `json:"sigma,omitzero"`
+	Covariance  [3]vector     `json:"covariance,omitzero"`
+	FrontRadius float64       `json:"front_radius_mm,omitzero"`
+	RearRadius  float64       `json:"rear_radius_mm,omitzero"`
+	RadiusSigma float64       `json:"radius_sigma_mm,omitzero"`
+	Up          vector        `json:"up,omitzero"`
+	UpSigma     float64       `json:"up_sigma_deg,omitzero"`
+	Readings    []wireReading `json:"readings"`
+}
+
+type wireReading struct {
+	Landmark survey.Landmark `json:"landmark"`
+	At       vector          `json:"at"`
+}
+
+var surveyKind = newKind("fitgeom/survey",
+	func(s survey.Survey) wireSurvey {
+		return wireSurvey{
+			unit(s.Unit), toVector(s.Sigma), s.Covariance, s.FrontRadius, s.RearRadius, s.RadiusSigma, toVector(s.Up), s.UpSigma,
+			each(s.Readings, func(r survey.Reading) wireReading { return wireReading{r.Landmark, toVector(r.At)} }),
+		}
+	},
+	func(w wireSurvey, _ *faults) survey.Survey {
+		return survey.Survey{
+			Readings: each(w.Readings, func(r wireReading) survey.Reading { return survey.Reading{Landmark: r.Landmark, At: fromVector(r.At)} }),
+			Unit:     survey.Unit(w.Unit), Sigma: fromVector(w.Sigma), Covariance: w.Covariance,
+			FrontRadius: w.FrontRadius, RearRadius: w.RearRadius, RadiusSigma: w.RadiusSigma, Up: fromVector(w.Up), UpSigma: w.UpSigma,
+		}
+	},
+	validateSurvey)
+
+// validateSurvey puts the number of a reading where the survey's faults name its
+// landmark, which may have been read many times.
+func validateSurvey(s survey.Survey) []*contact.Error {
+	// The faults come in the order of the readings, and of one reading in the
+	// order name, x, y, z: so each is looked for behind the one before.
+	at, part := 0, -1
+	all := judged(s.Validate(), nil)
+	for _, f := range all {
+		landmark, ok := strings.CutPrefix(f.Path, "readings.")
+		if !ok {
+			continue
+		}
+		f.Path = "readings"
+		switch f.Class {
+		case contact.ErrUnknown, contact.ErrRange:
+		case contact.ErrMissing:
+			f.Want += " of " + landmark
+			continue
+		default:
+			f.Value = landmark + " " + f.Value
+			continue
+		}
+		axis := -1
+		if f.Class == contact.ErrRange {
+			n := len(landmark) - 2
+			landmark, axis = landmark[:n], int(landmark[n+1]-'x')
+		}
+		for i := at; i < len(s.Readings); i++ {
+			r := &s.Readings[i]
+			if string(r.Landmark) != landmark || i == at && axis < part {
+				continue
+			}
+			if axis < 0 {
+				f.Path = element("readings", i) + ".landmark"
+			} else if num.Text(toVector(r.At)[axis], s.Unit.String()) == f.Value {
+				f.Path = element("readings", i) + ".at." + "xyz"[axis:axis+1]
+			} else {
+				continue
+			}
+			at, part = i, axis+1
+			break
+		}
+	}
+	return all
+}
+
+// Surveys by tape.
+
+type wireTape struct {
+	NoseUp      float64    `json:"nose_up_deg,omitzero"`
+	NoseUpSigma float64    `json:"nose_up_sigma_deg,omitzero"`
+	Readings    []wireHeld `json:"readings"`
+}
+
+type wireHeld struct {
+	Kind     tapeWay         `json:"kind"`
+	From     survey.Landmark `json:"from,omitempty"`
+	To       survey.Landmark `json:"to,omitempty"`
+	ValueMM  *float64        `json:"value_mm,omitzero"`
+	ValueDeg *float64        `json:"value_deg,omitzero"`
+	SigmaMM  *float64        `json:"sigma_mm,omitzero"`
+	SigmaDeg *float64        `json:"sigma_deg,omitzero"`
+}
+
+func tapeUnit(k survey.TapeKind) string {
+	if k == survey.Slope {
+		return "degrees"
+	}
+	return "mm"
+}
+
+var tapeKind = newKind("fitgeom/tape_survey",
+	func(s survey.TapeSurvey) wireTape {
+		return wireTape{s.NoseUp, s.NoseUpSigma, each(s.Readings, func(r survey.TapeReading) wireHeld {
+			u := tapeUnit(r.Kind)
+			return wireHeld{tapeWay(r.Kind), r.From, r.To, inMM(r.Value, u), inDegrees(r.Value, u), inMM(r.Sigma, u), inDegrees(r.Sigma, u)}
+		})}
+	},
+	func(w wireTape, f *faults) survey.TapeSurvey {
+		s := survey.TapeSurvey{NoseUp: w.NoseUp, NoseUpSigma: w.NoseUpSigma}
+		for i, r := range w.Readings {
+			kind, path := survey.TapeKind(r.Kind), element("readings", i)
+			u := tapeUnit(kind)
+			s.Readings = append(s.Readings, survey.TapeReading{
+				Kind: kind, From: r.From, To: r.To,
+				Value: amount(f, path, "value", u, r.ValueMM, r.ValueDeg, true), Sigma: amount(f, path, "sigma", u, r.SigmaMM, r.SigmaDeg, true),
+			})
+		}
+		return s
+	},
+	func(s survey.TapeSurvey) []*contact.Error { return judged(s.Validate(), nil) })
+
+// Sheets.
+
+// A Sheet is a set-up sheet with what its readings need to be understood.
+type Sheet struct {
+	Readings convert.Sheet
+	// Basis is what they were taken with. Each reading has its own side.
+	Basis convert.Basis
+	// Mirrored is as in [convert.Options].
+	Mirrored bool
+}
+
+// Validate reports what the basis's Validate does, measures and sides that do not
+// exist ([contact.ErrUnknown]), values that are not finite and uncertainties that
+// are not 0 or more ([contact.ErrRange]). Whether the readings are enough, and
+// agree, is told by the readings' Solve.
+func (s Sheet) Validate() error {
+	var f check.Faults
+	for _, e := range contact.Faults(s.Basis.Validate()) {
+		f.Add(e.Path, e.Value, e.Want, e.Class)
+	}
+	for i, r := range s.Readings {
+		path := element("readings", i)
+		unit := r.Measure.Definition().Unit
+		if unit == "" {
+			f.Add(path+".measure", "", "a measure of package convert", contact.ErrUnknown)
+		}
+		if r.Side > contact.Right {
+			f.Add(path+".side", "", "centre, left or right", contact.ErrUnknown)
+		}
+		if !num.Finite(r.Value) {
+			f.Add(path+".value", num.Text(r.Value, unit), "a finite number", contact.ErrRange)
+		}
+		f.Range(path+".sigma", r.Sigma, 0, math.MaxFloat64, unit)
+	}
+	return f.Err()
+}
+
+type wireSheet struct {
+	SeatAngle           float64       `json:"seat_angle_deg,omitzero"`
+	BottomBracketHeight float64       `json:"bottom_bracket_height_mm,omitzero"`
+	Side                side          `json:"side,omitzero"`
+	Mirrored            bool          `json:"mirrored"`
+	Readings            []wireMeasure `json:"readings"`
+}
+
+type wireMeasure struct {
+	Measure  convert.Measure `json:"measure"`
+	Side     side            `json:"side,omitzero"`
+	ValueMM  *float64        `json:"value_mm,omitzero"`
+	ValueDeg *float64        `json:"value_deg,omitzero"`
+	SigmaMM  *float64        `json:"sigma_mm,omitzero"`
+	SigmaDeg *float64        `json:"sigma_deg,omitzero"`
+}
+
+var sheetKind = newKind("fitgeom/sheet",
+	func(s Sheet) wireSheet {
+		return wireSheet{s.Basis.SeatAngle, s.Basis.BottomBracketHeight, side(s.Basis.Side), s.Mirrored, each(s.Readings, func(r convert.Reading) wireMeasure {
+			u := r.Measure.Definition().Unit
+			w := wireMeasure{Measure: r.Measure, Side: side(r.Side), ValueMM: inMM(r.Value, u), ValueDeg: inDegrees(r.Value, u)}
+			if r.Sigma != 0 {
+				w.SigmaMM, w.SigmaDeg = inMM(r.Sigma, u), inDegrees(r.Sigma, u)
+			}
+			return w
+		})}
+	},
+	func(w wireSheet, f *faults) Sheet {
+		s := Sheet{
+			Basis:    convert.Basis{SeatAngle: w.SeatAngle, BottomBracketHeight: w.BottomBracketHeight, Side: contact.Side(w.Side)},
+			Mirrored: w.Mirrored,
+		}
+		for i, r := range w.Readings {
+			path, u := element("readings", i), r.Measure.Definition().Unit
+			s.Readings = append(s.Readings, convert.Reading{
+				Measure: r.Measure, Side: contact.Side(r.Side),
+				Value: amount(f, path, "value", u, r.ValueMM, r.ValueDeg, true), Sigma: amount(f, path, "sigma", u, r.SigmaMM, r.SigmaDeg, false),
+			})
+		}
+		return s
+	},
+	func(s Sheet) []*contact.Error { return judged(s.Validate(), nil) })
+
+// Charts.
+
+type wireChart struct {
+	LengthStep      float64      `json:"length_step_mm"`
+	AngleStep       float64      `json:"angle_step_deg"`
+	SeatAngleHeight float64      `json:"seat_angle_height_mm,omitzero"`
+	EqualWheels     bool         `json:"equal_wheels"`
+	SeatTubeCentred bool         `json:"seat_tube_centred"`
+	Stated          []wireStated `json:"stated"`
+}
+
+type wireStated struct {
+	Dimension convert.Dimension `json:"dimension"`
+	ValueMM   *float64          `json:"value_mm,omitzero"`
+	ValueDeg  *float64          `json:"value_deg,omitzero"`
+	StepMM    *float64          `json:"step_mm,omitzero"`
+	StepDeg   *float64          `json:"step_deg,omitzero"`
+}
+
+// mostStated is how many numbers a chart may have: each is compared with each.
+const mostStated = 1000
+
+var chartKind = newKind("fitgeom/chart",
+	func(c convert.Chart) wireChart {
+		return wireChart{c.LengthStep, c.AngleStep, c.SeatAngleHeight, c.EqualWheels, c.SeatTubeCentred, each(c.Stated, func(s convert.Stated) wireStated {
+			u := s.Dimension.Unit()
+			w := wireStated{Dimension: s.Dimension, ValueMM: inMM(s.Value, u), ValueDeg: inDegrees(s.Value, u)}
+			if s.Step != 0 {
+				w.StepMM, w.StepDeg = inMM(s.Step, u), inDegrees(s.Step, u)
+			}
+			return w
+		})}
+	},
+	func(w wireChart, f *faults) convert.Chart {
+		c := convert.Chart{LengthStep: w.LengthStep, AngleStep: w.AngleStep, SeatAngleHeight: w.SeatAngleHeight, EqualWheels: w.EqualWheels, SeatTubeCentred: w.SeatTubeCentred}
+		for i, s := range w.Stated {
+			path, u := element("stated", i), s.Dimension.Unit()
+			c.Stated = append(c.Stated, convert.Stated{
+				Dimension: s.Dimension,
+				Value:     amount(f, path, "value", u, s.ValueMM, s.ValueDeg, true), Step: amount(f, path, "step", u, s.StepMM, s.StepDeg, false),
+			})
+		}
+		return c
+	},
+	func(c convert.Chart) []*contact.Error {
+		if n := len(c.Stated); n > mostStated {
+			return []*contact.Error{{Path: "stated", Value: strconv.Itoa(n) + " dimensions", Want: "at most " + strconv.Itoa(mostStated), Class: contact.ErrRange}}
+		}
+		// The chart names a number by its dimension: "stated[2].stack.step".
+		return judged(c.Validate(), func(path string) string {
+			item, rest, ok := strings.Cut(path, ".")
+			switch {
+			case !ok || rest == "dimension":
+				return path
+			case strings.HasSuffix(rest, ".step"):
+				return item + ".step"
+			default:
+				return item + ".value"
+			}
+		})
+	})
+
+// Frames, parts, builds.
+
+// asWritten gives what has other names in documents than in faults.
+var asWritten = strings.NewReplacer("axles.drop", "axles.bb_drop", ".inner", ".inner_diameter", ".outer", ".outer_diameter").Replace
+
+var frameKind = newKind("fitgeom/frame",
+	func(f fitgeom.Frame) fitgeom.Frame { return f },
+	func(f fitgeom.Frame, _ *faults) fitgeom.Frame { return f },
+	func(f fitgeom.Frame) []*contact.Error { return judged(f.Validate(), asWritten) })
+
+type wireSizes struct {
+	Sizes []wireSize `json:"sizes"`
+}
+
+type wireSize struct {
+	Family string        `json:"family"`
+	Label  string        `json:"label"`
+	Frame  fitgeom.Frame `json:"frame"`
+}
+
+var framesKind = newKind("fitgeom/frames",
+	func(sizes []fitgeom.Size) wireSizes {
+		return wireSizes{each(sizes, func(s fitgeom.Size) wireSize { return wireSize{s.Family, s.Label, s.Frame} })}
+	},
+	func(w wireSizes, _ *faults) []fitgeom.Size {
+		return each(w.Sizes, func(s wireSize) fitgeom.Size { return fitgeom.Size{Family: s.Family, Label: s.Label, Frame: s.Frame} })
+	},
+	func(sizes []fitgeom.Size) []*contact.Error {
+		var f faults
+		for i := range sizes {
+			f.in(element("sizes", i), sizes[i].Validate(), asWritten)
+		}
+		return f
+	})
+
+var shelfKind = newKind("fitgeom/shelf",
+	func(s fitgeom.Shelf) fitgeom.Shelf { return s },
+	func(s fitgeom.Shelf, _ *faults) fitgeom.Shelf { return s },
+	func(s fitgeom.Shelf) []*contact.Error { return judged(s.Validate(), asWritten) })
+
+type wireBuild struct {
+	Frame    fitgeom.Frame   `json:"frame"`
+	Stance   fitgeom.Stance  `json:"stance,omitzero"`
+	Cap      part.HeadsetCap `json:"cap"`
+	Stem     part.Stem       `json:"stem,omitzero"`
+	BarShim  part.Shim       `json:"bar_shim,omitzero"`
+	Bar      part.Bar        `json:"bar"`
+	Lever    part.Lever      `json:"lever,omitzero"`
+	Aero     part.AeroBar    `json:"aero,omitzero"`
+	Post     part.Post       `json:"post"`
+	PostShim part.Shim       `json:"post_shim,omitzero"`
+	Saddle   part.Saddle     `json:"saddle"`
+	Crank    part.Crank      `json:"crank"`
+	Pedal    part.Pedal      `json:"pedal,omitzero"`
+	Settings wireSettings    `json:"settings"`
+}
+
+type wireSettings struct {
+	Spacers       float64 `json:"spacers_mm"`
+	SpacersAbove  float64 `json:"spacers_above_mm"`
+	Flipped       bool    `json:"flipped"`
+	BarRoll       float64 `json:"bar_roll_deg"`
+	AeroTilt      float64 `json:"aero_tilt_deg,omitzero"`
+	PadStack      float64 `json:"pad_stack_mm,omitzero"`
+	PadReach      float64 `json:"pad_reach_mm,omitzero"`
+	PadWidth      float64 `json:"pad_width_mm,omitzero"`
+	Extension     float64 `json:"extension_mm,omitzero"`
+	PostExtension float64 `json:"post_extension_mm"`
+	Lowered       float64 `json:"lowered_mm,omitzero"`
+	RailClamp     float64 `json:"rail_clamp_mm"`
+	SaddleTilt    float64 `json:"saddle_tilt_deg"`
+	LiftLeft      float64 `json:"lift_left_mm,omitzero"`
+	LiftRight     float64 `json:"lift_right_mm,omitzero"`
+}
+
+func toBuild(b fitgeom.Build) wireBuild {
+	return wireBuild{
+		b.Frame, b.Stance, b.Cap, b.Stem, b.BarShim, b.Bar, b.Lever, b.Aero, b.Post, b.PostShim, b.Saddle, b.Crank, b.Pedal,
+		wireSettings(b.Settings), // the same fields
+	}
+}
+
+func fromBuild(w wireBuild, _ *faults) fitgeom.Build {
+	return fitgeom.Build{
+		Frame: w.Frame, Stance: w.Stance, Cap: w.Cap, Stem: w.Stem, BarShim: w.BarShim, Bar: w.Bar, Lever: w.Lever, Aero: w.Aero,
+		Post: w.Post, PostShim: w.PostShim, Saddle: w.Saddle, Crank: w.Crank, Pedal: w.Pedal, Settings: fitgeom.Settings(w.Settings),
+	}
+}
+
+var buildKind = newKind("fitgeom/build", toBuild, fromBuild,
+	func(b fitgeom.Build) []*contact.Error { return judged(b.Validate(), asWritten) })
+
+// Results.
+
+type wireResults struct {
+	Results []wireCandidate `json:"results"`
+}
+
+type wireCandidate struct {
+	Build        wireBuild      `json:"build"`
+	Spacers      []float64      `json:"spacers_mm"`
+	SpacersAbove []float64      `json:"spacers_above_mm"`
+	Buy          []partKind     `json:"buy"`
+	Position     wirePosition   `json:"position"`
+	Wanted       wirePosition   `json:"wanted"`
+	Holds        bool           `json:"holds"`
+	Score        float64        `json:"score"`
+	Residuals    []wireResidual `json:"residuals"`
+	Margins      []wireMargin   `json:"margins"`
+	Cautions     []caution      `json:"cautions"`
+}
+
+type wireResidual struct {
+	Site      contact.Site `json:"site"`
+	Off       vector       `json:"off_mm"`
+	Tolerance vector       `json:"tolerance_mm"`
+	Within    bool         `json:"within"`
+}
+
+type wireMargin struct {
+	Limit   limit    `json:"limit"`
+	RoomMM  *float64 `json:"room_mm,omitzero"`
+	RoomDeg *float64 `json:"room_deg,omitzero"`
+}
+
+var resultsKind = newKind("fitgeom/results",
+	func(cs []fitgeom.Candidate) wireResults {
+		return wireResults{each(cs, func(c fitgeom.Candidate) wireCandidate {
+			w := wireCandidate{
+				Build: toBuild(c.Build), Spacers: c.Spacers, SpacersAbove: c.SpacersAbove,
+				Position: toPosition(c.Position), Wanted: toPosition(c.Wanted), Holds: c.Holds, Score: c.Score,
+				Residuals: each(c.Residuals, func(r fitgeom.Residual) wireResidual {
+					return wireResidual{r.Site, toVector(r.Off), toVector(r.Tolerance), r.Within}
+				}),
+				Margins: each(c.Margins, func(m fitgeom.Margin) wireMargin {
+					u := m.Limit.Unit()
+					return wireMargin{limit(m.Limit), inMM(m.Room, u), inDegrees(m.Room, u)}
+				}),
+				Cautions: each(c.Cautions, func(c fitgeom.Caution) caution { return caution(c) }),
+			}
+			for i := range 16 { // a bit that is no kind cannot be written
+				if c.Buy>>i&1 != 0 {
+					w.Buy = append(w.Buy, partKind(i))
+				}
+			}
+			return w
+		})}
+	},
+	func(w wireResults, f *faults) []fitgeom.Candidate {
+		all := make([]fitgeom.Candidate, len(w.Results))
+		for i := range all {
+			w, path := &w.Results[i], element("results", i)
+			c := fitgeom.Candidate{
+				Build: fromBuild(w.Build, nil), Spacers: w.Spacers, SpacersAbove: w.SpacersAbove,
+				Position: fromPosition(w.Position, nil), Wanted: fromPosition(w.Wanted, nil), Holds: w.Holds, Score: w.Score,
+				Residuals: each(w.Residuals, func(r wireResidual) fitgeom.Residual {
+					return fitgeom.Residual{Site: r.Site, Off: fromVector(r.Off), Tolerance: fromVector(r.Tolerance), Within: r.Within}
+				}),
+				Cautions: each(w.Cautions, func(c caution) fitgeom.Caution { return fitgeom.Caution(c) }),
+			}
+			for k, m := range w.Margins {
+				l := fitgeom.Limit(m.Limit)
+				room := amount(f, path+"."+element("margins", k), "room", l.Unit(), m.RoomMM, m.RoomDeg, true)
+				c.Margins = append(c.Margins, fitgeom.Margin{Limit: l, Room: room})
+			}
+			for k, b := range w.Buy {
+				if c.Buy>>b&1 != 0 {
+					f.add(path+"."+element("buy", k), "", "each kind once", contact.ErrConflict)
+				}
+				c.Buy |= 1 << b
+			}
+			all[i] = c
+		}
+		return all
+	},
+	func(cs []fitgeom.Candidate) []*contact.Error {
+		var f faults
+		for i := range cs {
+			c, path := &cs[i], element("results", i)
+			f.in(path+".build", c.Build.Validate(), asWritten)
+			f.in(path+".position", c.Position.Validate(), positionPath)
+			f.in(path+".wanted", c.Wanted.Validate(), positionPath)
+		}
+		return f
+	})

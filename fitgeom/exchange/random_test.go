@@ -1,0 +1,311 @@
+package exchange_test
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/convert"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/exchange"
+	"example.com/fitgeom/fitgeom/part"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// dice makes values of every kind that are valid, and nothing else.
+type dice struct{ *rand.Rand }
+
+func newDice(seed uint64) dice { return dice{rand.New(rand.NewPCG(seed, 2026))} }
+
+// in returns a number of many digits, or of few.
+func (d dice) in(lo, hi float64) float64 {
+	v := lo + (hi-lo)*d.Float64()
+	if d.IntN(2) == 0 {
+		v = max(lo, min(hi, math.Round(v*10)/10))
+	}
+	return v
+}
+
+// maybe returns 0 or a number.
+func (d dice) maybe(lo, hi float64) float64 {
+	if d.IntN(2) == 0 {
+		return 0
+	}
+	return d.in(lo, hi)
+}
+
+func (d dice) yes() bool { return d.IntN(2) == 0 }
+
+func (d dice) vec(size float64) r3.Vec {
+	return r3.Vec{X: d.in(-size, size), Y: d.in(-size, size), Z: d.in(-size, size)}
+}
+
+func (d dice) name() string {
+	return []string{"", "road 54", "stem 100 −6°", "a \"b\" \\ c/d", "<&>", "tab\tline\nend", "名前 \u2028", "~/"}[d.IntN(8)]
+}
+
+func list[T any](d dice, most int, make func() T) []T {
+	var all []T
+	for range d.IntN(most + 1) {
+		all = append(all, make())
+	}
+	return all
+}
+
+func (d dice) position() contact.Position {
+	var p contact.Position
+	for _, s := range contact.Sites() {
+		if d.yes() {
+			continue
+		}
+		var v r3.Vec
+		switch {
+		case s == contact.SaddleReference:
+			v = r3.Vec{X: d.in(-300, -200), Y: d.in(-5, 5), Z: d.in(500, 800)}
+		case s == contact.SaddleNose:
+			v = r3.Vec{X: d.in(-100, 0), Y: d.in(-5, 5), Z: d.in(500, 800)}
+		case s == contact.SaddleRear:
+			v = r3.Vec{X: d.in(-500, -350), Y: d.in(-5, 5), Z: d.in(500, 800)}
+		case s >= contact.PedalLeft:
+			v = r3.Vec{X: d.in(100, 220), Y: d.in(60, 150), Z: d.in(-20, 20)}
+		default:
+			v = r3.Vec{X: d.in(200, 900), Y: d.in(50, 400), Z: d.in(300, 900)}
+		}
+		if s.Side() == contact.Right {
+			v.Y = -v.Y
+		}
+		if s.Side() == contact.Left && v.Y <= 0 {
+			v.Y = 1
+		}
+		if d.IntN(4) != 0 {
+			p.Set(s, v)
+		}
+		if d.IntN(3) == 0 {
+			p.SetAttitude(s, contact.Attitude{Tilt: d.in(-90, 90), Yaw: d.maybe(-180, 180), Roll: d.maybe(-180, 180)})
+		}
+	}
+	return p
+}
+
+func (d dice) survey() survey.Survey {
+	s := survey.Survey{
+		Unit: survey.Unit(d.IntN(4)), FrontRadius: d.in(100, 450), RearRadius: d.in(100, 450),
+		RadiusSigma: d.maybe(0, 50), Up: d.vec(1), UpSigma: d.maybe(0, 5),
+	}
+	if s.Unit != survey.Metre && d.yes() {
+		s.Covariance = [3][3]float64{{d.in(0.1, 1), 0.01, 0}, {0.01, d.in(0.1, 1), -0.02}, {0, -0.02, d.in(0.1, 1)}}
+	} else {
+		s.Sigma = r3.Vec{X: d.in(0.01, 0.04), Y: d.in(0.01, 0.04), Z: d.in(0.01, 0.04)}
+		if s.Sigma.X == 0 || s.Sigma.Y == 0 || s.Sigma.Z == 0 {
+			s.Sigma = r3.Vec{X: 1e-7, Y: 0.02, Z: 0.03}
+		}
+	}
+	names := []survey.Landmark{
+		survey.BottomBracketLeft, survey.BottomBracketRight, survey.RearAxleLeft, survey.RearAxleRight, survey.FrontAxleLeft, survey.FrontAxleRight,
+		survey.At(contact.HoodsLeft), survey.Mark("scratch"), survey.Mark("a.b[2]/~ é"), survey.SaddleEdgeLeft, survey.SaddleEdgeRight,
+	}
+	for range 1 + d.IntN(3) {
+		for _, n := range names {
+			s.Readings = append(s.Readings, survey.Reading{Landmark: n, At: d.vec(90)})
+		}
+	}
+	return s
+}
+
+func (d dice) tape() survey.TapeSurvey {
+	s := survey.TapeSurvey{NoseUp: d.maybe(-10, 10), NoseUpSigma: d.maybe(0, 5)}
+	for range 1 + d.IntN(8) {
+		r := survey.TapeReading{Kind: survey.TapeKind(d.IntN(5)), Sigma: d.in(0.1, 10)}
+		if r.Kind == survey.Slope {
+			r.Value = d.in(-45, 45)
+		} else {
+			r.Value, r.From, r.To = d.in(0, 2000), survey.BottomBracket, survey.At(contact.Sites()[d.IntN(int(contact.FootLeft))])
+		}
+		s.Readings = append(s.Readings, r)
+	}
+	return s
+}
+
+func (d dice) sheet() exchange.Sheet {
+	s := exchange.Sheet{
+		Basis:    convert.Basis{SeatAngle: d.maybe(50, 90), BottomBracketHeight: d.maybe(150, 450), Side: contact.Side(d.IntN(3))},
+		Mirrored: d.yes(),
+	}
+	for _, m := range convert.Measures() {
+		if d.yes() {
+			s.Readings = append(s.Readings, convert.Reading{Measure: m, Side: contact.Side(d.IntN(3)), Value: d.in(-1000, 1000), Sigma: d.maybe(0, 5)})
+		}
+	}
+	return s
+}
+
+func (d dice) chart() convert.Chart {
+	c := convert.Chart{
+		LengthStep: d.in(0.5, 20), AngleStep: d.in(0.1, 2), SeatAngleHeight: d.maybe(300, 900), EqualWheels: d.yes(), SeatTubeCentred: d.yes(),
+	}
+	for _, s := range []convert.Stated{
+		{Dimension: convert.DimStack, Value: d.in(500, 600)}, {Dimension: convert.DimReach, Value: d.in(350, 420)},
+		{Dimension: convert.DimHeadAngle, Value: d.in(70, 74)}, {Dimension: convert.DimChainstay, Value: d.in(400, 450)},
+	} {
+		s.Step = d.maybe(0.1, 1)
+		if d.IntN(4) != 0 || c.Stated == nil {
+			c.Stated = append(c.Stated, s)
+		}
+	}
+	return c
+}
+
+func (d dice) frame() fitgeom.Frame {
+	f := fitgeom.Frame{
+		Name: d.name(),
+		Geometry: convert.Geometry{
+			Stack: d.in(500, 640), Reach: d.in(350, 420), HeadAngle: d.in(70, 74), SeatAngle: d.in(72, 75), SeatOffset: d.maybe(-50, 50),
+		},
+		SteererDiameter: 28.6, MaxStack: d.in(0, 150), SteererCut: d.maybe(20, 400), SeatTubeTop: d.in(400, 600), PostDiameter: 27.2,
+		PostInsertion: d.maybe(0, 300), PostDepth: d.maybe(50, 700), MaxFrontRadius: d.maybe(100, 450), MaxRearRadius: d.maybe(100, 450),
+	}
+	if d.yes() {
+		f.Geometry.Axles = convert.Axles{Chainstay: d.in(400, 450), Drop: d.maybe(50, 80), ForkOffset: d.in(40, 60), FrontRadius: d.in(330, 350), RearRadius: d.in(330, 350)}
+	}
+	return f
+}
+
+func (d dice) size(i int) fitgeom.Size {
+	s := fitgeom.Size{Family: "family " + []string{"a", "\"b\"", "#c, d"}[d.IntN(3)], Label: fmt.Sprint(i), Frame: d.frame()}
+	s.Frame.Name = s.Family + " " + s.Label
+	return s
+}
+
+func (d dice) sizes() []fitgeom.Size {
+	i := 0
+	return list(d, 5, func() fitgeom.Size { i++; return d.size(i) })
+}
+
+func (d dice) cap() part.HeadsetCap {
+	return part.HeadsetCap{Name: d.name(), Height: d.in(0, 60), SteererDiameter: 28.6}
+}
+
+func (d dice) stem() part.Stem {
+	return part.Stem{Name: d.name(), Length: d.in(20, 180), Angle: d.in(-60, 60), Height: d.in(20, 80), SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: d.yes()}
+}
+
+func (d dice) bar() part.Bar {
+	b := part.Bar{Name: d.name(), ClampDiameter: 31.8, AeroDiameter: d.maybe(20, 45), RollRange: d.maybe(0, 30)}
+	if d.IntN(3) == 0 {
+		b.ClampDiameter, b.RollRange, b.Stem, b.DrawnAt = 0, 0, d.stem(), d.in(60, 80)
+		b.Stem.Flippable = false
+	}
+	switch d.IntN(3) {
+	case 0:
+		b.Drop = part.DropBar{Width: d.in(250, 700), DropsWidth: d.maybe(250, 900), TopsWidth: d.maybe(50, 600), Reach: d.in(30, 150), Drop: d.in(50, 250), Hook: d.maybe(0, 150)}
+	case 1:
+		b.Flat = part.FlatBar{Width: d.in(500, 900), Centre: d.in(0, 500), Rise: d.maybe(-100, 150), Forward: d.maybe(-150, 150), Backsweep: d.in(-20, 60), Upsweep: d.in(-20, 30), Hand: d.in(20, 150)}
+	default:
+		b.Base = part.BaseBar{Width: d.in(250, 700), Reach: d.in(0, 250), Rise: d.maybe(-150, 150)}
+	}
+	return b
+}
+
+func (d dice) lever() part.Lever {
+	return part.Lever{Name: d.name(), Reach: d.in(1, 120), Rise: d.in(-60, 100)}
+}
+
+func (d dice) steps(lo, hi float64) part.Steps {
+	return part.Steps{From: lo, To: hi, Step: d.in(0.5, 10)}
+}
+
+func (d dice) aero() part.AeroBar {
+	return part.AeroBar{
+		Name: d.name(), BarDiameter: 31.8, Tilt: d.steps(-10, 20), PadStack: d.steps(0, 100), PadReach: part.Steps{From: -50, To: 50}, PadWidth: d.steps(100, 300),
+		Extension: d.steps(100, 400), ExtensionDrop: d.maybe(-50, 150), ExtensionAngle: d.maybe(-30, 60), ExtensionWidth: d.in(0, 400),
+	}
+}
+
+func (d dice) post() part.Post {
+	return part.Post{
+		Name: d.name(), Diameter: 27.2, Length: d.in(100, 600), Setback: d.in(-60, 80), MinInsertion: d.in(20, 300), MinExtension: d.in(0, 400),
+		MaxExtension: d.maybe(50, 600), Travel: d.maybe(0, 300),
+	}
+}
+
+func (d dice) saddle() part.Saddle {
+	return part.Saddle{Name: d.name(), Length: d.in(180, 340), Station: d.in(30, 250), Stack: d.in(15, 100), Dip: d.maybe(-20, 40), RailsFrom: d.in(40, 150), RailsTo: d.in(150, 300)}
+}
+
+func (d dice) crank() part.Crank {
+	return part.Crank{Name: d.name(), Length: d.in(100, 220), QFactor: d.in(100, 250)}
+}
+
+func (d dice) pedal() part.Pedal {
+	return part.Pedal{Name: d.name(), Stack: d.in(-20, 80), Stance: d.in(20, 120)}
+}
+
+func (d dice) spacer() part.Spacer {
+	return part.Spacer{Height: float64(10+d.IntN(590)) / 10, Count: 1 + d.IntN(20)}
+}
+
+func (d dice) shim() part.Shim {
+	return part.Shim{Name: d.name(), Inner: d.in(20, 30), Outer: d.in(30, 45)}
+}
+
+func (d dice) shelf() fitgeom.Shelf {
+	s := fitgeom.Shelf{
+		Caps: list(d, 3, d.cap), Spacers: list(d, 3, d.spacer), Stems: list(d, 3, d.stem), Bars: list(d, 3, d.bar), Levers: list(d, 2, d.lever),
+		AeroBars: list(d, 2, d.aero), Posts: list(d, 2, d.post), Saddles: list(d, 2, d.saddle), Cranks: list(d, 2, d.crank), Pedals: list(d, 2, d.pedal),
+		Shims: list(d, 2, d.shim), CleatShims: list(d, 2, d.spacer),
+	}
+	s.Caps, s.Stems, s.Bars, s.Levers = append(s.Caps, d.cap()), append(s.Stems, d.stem()), append(s.Bars, d.bar()), append(s.Levers, d.lever())
+	s.Posts, s.Saddles, s.Cranks = append(s.Posts, d.post()), append(s.Saddles, d.saddle()), append(s.Cranks, d.crank())
+	return s
+}
+
+func (d dice) build() fitgeom.Build {
+	b := fitgeom.Build{Frame: d.frame(), Cap: d.cap(), Bar: d.bar(), Post: d.post(), Saddle: d.saddle(), Crank: d.crank()}
+	s := &b.Settings
+	*s = fitgeom.Settings{
+		Spacers: d.in(0, 150), SpacersAbove: d.in(0, 150), PostExtension: d.in(0, 600), Lowered: d.maybe(0, b.Post.Travel), RailClamp: d.in(0, 340), SaddleTilt: d.in(-45, 45),
+	}
+	if b.Bar.DrawnAt == 0 {
+		b.Stem = d.stem()
+		s.BarRoll, s.Flipped = d.in(-45, 45), b.Stem.Flippable && d.yes()
+	}
+	if b.Bar.Drop != (part.DropBar{}) {
+		b.Lever = part.Lever{Name: "lever", Reach: d.in(1, 120)}
+	}
+	if b.Bar.AeroDiameter != 0 && d.yes() {
+		b.Aero = d.aero()
+		b.Aero.BarDiameter = b.Bar.AeroDiameter
+		s.AeroTilt, s.PadStack, s.PadReach, s.PadWidth, s.Extension = d.in(-45, 45), d.in(0, 250), d.in(-250, 250), d.in(0, 400), d.in(0, 600)
+	}
+	if d.yes() {
+		b.Pedal = d.pedal()
+		b.Pedal.Stance = 50
+		s.LiftLeft, s.LiftRight = d.maybe(0, 60), d.maybe(0, 60)
+	}
+	if d.yes() {
+		b.Post.Diameter, b.PostShim = 25.4, part.Shim{Name: d.name(), Inner: 25.4, Outer: 27.2}
+	}
+	if b.Stem != (part.Stem{}) && d.yes() {
+		b.Bar.ClampDiameter, b.BarShim = 25.4, part.Shim{Name: d.name(), Inner: 25.4, Outer: 31.8}
+	}
+	if b.Frame.Geometry.Axles != (convert.Axles{}) && d.yes() {
+		b.Stance = fitgeom.Stance{FrontSag: d.in(0, 50), RearSag: d.maybe(0, 50), FrontRadius: d.maybe(320, 350), RearRadius: d.maybe(320, 350)}
+	}
+	return b
+}
+
+func (d dice) results() []fitgeom.Candidate {
+	return list(d, 2, func() fitgeom.Candidate {
+		return fitgeom.Candidate{
+			Build: d.build(), Spacers: list(d, 3, func() float64 { return d.in(1, 60) }), SpacersAbove: list(d, 3, func() float64 { return d.in(1, 60) }),
+			Buy: part.Kinds(d.IntN(int(part.AllKinds) + 1)), Position: d.position(), Wanted: d.position(), Holds: d.yes(), Score: d.in(0, 100),
+			Residuals: list(d, 3, func() fitgeom.Residual {
+				return fitgeom.Residual{Site: contact.Sites()[d.IntN(20)], Off: d.vec(10), Tolerance: r3.Vec{X: 2, Z: 2}, Within: d.yes()}
+			}),
+			Margins:  list(d, 5, func() fitgeom.Margin { return fitgeom.Margin{Limit: fitgeom.Limit(d.IntN(33)), Room: d.in(-50, 50)} }),
+			Cautions: list(d, 5, func() fitgeom.Caution { return fitgeom.Caution(d.IntN(11)) }),
+		}
+	})
+}

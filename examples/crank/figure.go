@@ -1,14 +1,12 @@
 package main
 
 import (
-	"bytes"
-	_ "embed"
 	"math"
-	"strings"
-	"text/template"
 
+	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
-	"example.com/fitgeom/examples/internal/kit"
+	"example.com/fitgeom/examples/internal/draw"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // panels are the curves, from top to bottom.
@@ -21,90 +19,147 @@ var panels = []struct {
 	{"ankle dorsiflexion", func(p *rider.Posture) float64 { return p.AnkleDorsiflexion }},
 }
 
-// Sizes in the figure's own units. Two to a degree of crank puts every point on
-// a whole number.
-const (
-	left, top     = 70, 70
-	width, height = 720, 170
-	gap           = 60
-)
+// lines tell the variants apart, in all figures alike.
+var lines = []string{"s1", "s2", "s3"}
 
-// styles tell the variants apart by colour and by dashes: for print, and for
-// those who see colours otherwise.
-var styles = []struct{ Colour, Dash string }{
-	{"#333333", "none"},
-	{"#c05000", "7 4"},
-	{"#0060a8", "2 3"},
+// curves draws the joint angles over the stroke and, if change is true, how far
+// they are from those before, at a larger scale.
+func curves(variants []variant, change bool) *draw.Figure {
+	const (
+		left, top = 62, 74
+		width     = 720 // two px to a degree of crank
+		gap       = 62
+	)
+	f := &draw.Figure{
+		Name: "crank-curves", Title: "Joint angles over one turn of the crank",
+		Desc: "Three panels over the crank angle: knee flexion, hip flexion and ankle dorsiflexion in degrees. " +
+			"One curve each for the old crank (solid), the new one with the saddle kept (dashed) and with the saddle moved (dotted).",
+		Caption: "What the joints do with the old crank, and with the new one in both ways. Each panel has its own scale upwards.",
+	}
+	height := 150.
+	if change {
+		f.Name, f.Title = "crank-change", "Change of the joint angles over one turn of the crank"
+		f.Desc = "Three panels over the crank angle: the change of knee flexion, hip flexion and ankle dorsiflexion from those with the old crank, in degrees, " +
+			"with the saddle kept (dashed) and with the saddle moved (dotted)."
+		f.Caption = "The same curves less those of the old crank: above the zero line the joint is bent more than it was, below it less. The scale upwards is the same in all panels."
+		height = 0 // from the range
+	}
+	type row struct {
+		title string
+		lo, hi,
+		step float64
+		ys [][]float64
+	}
+	var rows []row
+	for _, c := range panels {
+		r := row{title: c.title + ", degrees", lo: math.Inf(1), hi: math.Inf(-1)}
+		for _, v := range variants {
+			var ys []float64
+			for at := 0; at <= 360; at += 3 {
+				y := c.of(&v.stroke[at%360])
+				if change {
+					y -= c.of(&variants[0].stroke[at%360])
+				}
+				ys = append(ys, y)
+				r.lo, r.hi = min(r.lo, y), max(r.hi, y)
+			}
+			r.ys = append(r.ys, ys)
+		}
+		r.step = 10
+		switch {
+		case change && r.hi-r.lo < 20:
+			r.step = 2
+		case r.hi-r.lo > 60:
+			r.step = 20
+		}
+		r.lo, r.hi = r.step*math.Floor(r.lo/r.step), r.step*math.Ceil(r.hi/r.step)
+		rows = append(rows, r)
+	}
+	f.W = left + width + 24
+	f.Text(draw.Point{X: 14, Y: 22}, -1, "bold", f.Title)
+	var entries [][2]string
+	for i, v := range variants {
+		if change && i == 0 {
+			continue
+		}
+		entries = append(entries, [2]string{lines[i], v.name})
+	}
+	f.Legend(44, entries...)
+	y0 := float64(top)
+	for _, r := range rows {
+		h := height
+		if change {
+			h = max((r.hi-r.lo)*12, 24) // px to a degree
+		}
+		a := f.Axes(draw.Box{X0: left, Y0: y0, X1: left + width, Y1: y0 + h}, 0, 360, 45, r.lo, max(r.hi, r.lo+r.step), r.step)
+		f.Text(draw.Point{X: left, Y: y0 - 8}, -1, "bold", r.title)
+		for k, ys := range r.ys {
+			var xs []float64
+			for i := range ys {
+				xs = append(xs, float64(3*i))
+			}
+			switch {
+			case change && k == 0:
+				a.Curve("edge", xs, ys)
+			default:
+				a.Curve(lines[k], xs, ys)
+			}
+		}
+		y0 += h + gap
+	}
+	f.H = y0 - 16
+	scale := "1° of crank is 2 px"
+	if change {
+		scale += ", 1° of change 12 px"
+	}
+	f.Text(draw.Point{X: left + width, Y: f.H - 10}, 1, "quiet", "crank angle, degrees: 0 with the pedal at the top, 90 level in front; "+scale)
+	return f
 }
 
-type (
-	tick  struct{ At, Label string }
-	curve struct{ Colour, Dash, Points string }
-	panel struct {
-		Title            string
-		Above, Top, Foot int
-		Ticks            []tick
-		Curves           []curve
-	}
-	entry  struct{ X, Line, Text, Name, Colour, Dash string }
-	figure struct {
-		Width, Height         int
-		Left, Right           int // of the panels
-		PlotWidth, PlotHeight int
-		Legend                []entry
-		Crank                 []tick
-		Panels                []panel
-	}
-)
-
-//go:embed figure.svg.tmpl
-var figureText string
-
-var figureTemplate = template.Must(template.New("figure").Parse(figureText))
-
-// draw returns the figure as SVG.
-func draw(variants []variant) ([]byte, error) {
-	f := figure{Left: left, Right: left + width, Width: left + width + 30, PlotWidth: width, PlotHeight: height}
-	for i, v := range variants {
-		x := float64(left + 240*i)
-		f.Legend = append(f.Legend, entry{
-			X: kit.Fixed(x, 0), Line: kit.Fixed(x+34, 0), Text: kit.Fixed(x+42, 0),
-			Name: v.name, Colour: styles[i].Colour, Dash: styles[i].Dash,
-		})
-	}
-	for crank := 0; crank <= 360; crank += 45 {
-		f.Crank = append(f.Crank, tick{kit.Fixed(float64(left+2*crank), 0), kit.Fixed(float64(crank), 0)})
-	}
-	for i, p := range panels {
-		y0 := top + i*(height+gap)
-		lo, hi := math.Inf(1), math.Inf(-1)
-		for _, v := range variants {
-			for k := range v.stroke {
-				lo, hi = min(lo, p.of(&v.stroke[k])), max(hi, p.of(&v.stroke[k]))
+// leg draws the left leg where the knee is bent most and where least, before and
+// with the saddle moved.
+func leg(variants []variant) *draw.Figure {
+	v := draw.Side("crank-leg", "The left leg, most and least bent", 0.5, -440, 620, -300, 860, 56)
+	v.Desc = "Side view of saddle, leg and crank circle at the two ends of the stroke: with the old crank and saddle (solid lines), " +
+		"and with the new crank and the saddle moved (dotted lines)."
+	v.Caption = "Hip, knee, ankle and pedal as the chain puts them, with the old crank and with the new one and the saddle moved. " +
+		"A shorter crank with the saddle moved leaves the far end of the stroke as it was; at the top the pedal is lower, and the knee less bent."
+	v.Legend(44, [2]string{lines[0], variants[0].name}, [2]string{lines[2], variants[2].name})
+	for _, i := range []int{0, 2} {
+		c := variants[i]
+		most, least := 0, 0
+		for k := range c.stroke {
+			if c.stroke[k].KneeFlexion > c.stroke[most].KneeFlexion {
+				most = k
+			}
+			if c.stroke[k].KneeFlexion < c.stroke[least].KneeFlexion {
+				least = k
 			}
 		}
-		lo, hi = 10*math.Floor(lo/10), 10*math.Ceil(hi/10)
-		step := 10.
-		if hi-lo > 60 {
-			step = 20
-			lo = 20 * math.Floor(lo/20)
-		}
-		y := func(angle float64) string { return kit.Fixed(float64(y0)+height*(hi-angle)/(hi-lo), 2) }
-		drawn := panel{Title: p.title, Above: y0 - 10, Top: y0, Foot: y0 + height}
-		for at := lo; at <= hi; at += step {
-			drawn.Ticks = append(drawn.Ticks, tick{y(at), kit.Fixed(at, 0)})
-		}
-		for k, v := range variants {
-			var points strings.Builder
-			for crank := 0; crank <= 360; crank += 3 {
-				points.WriteString(kit.Fixed(float64(left+2*crank), 0) + "," + y(p.of(&v.stroke[crank%360])) + " ")
+		saddle, _ := c.position.At(contact.SaddleReference)
+		foot, _ := c.position.At(contact.FootLeft)
+		v.Circle(lines[i], v.At(r3.Vec{}), v.Scale*foot.X)
+		v.Line(lines[i], r3.Add(saddle, r3.Vec{X: -60}), r3.Add(saddle, r3.Vec{X: 60}))
+		for _, k := range []int{most, least} {
+			p := c.stroke[k]
+			v.Line(lines[i], p.Hip, p.Knee, p.Ankle, p.Pedal)
+			v.Line("ext", r3.Vec{}, p.Pedal)
+			if i > 0 {
+				continue
 			}
-			drawn.Curves = append(drawn.Curves, curve{styles[k].Colour, styles[k].Dash, strings.TrimSpace(points.String())})
+			end := "most bent"
+			if k == least {
+				end = "least bent"
+			}
+			v.Name("disc", p.Knee, "knee, "+end, "e")
+			v.Name("disc", p.Ankle, "ankle", "w")
+			v.Name("square", p.Pedal, "pedal", "se")
 		}
-		f.Panels = append(f.Panels, drawn)
-		f.Height = y0 + height + 50
+		if i == 0 {
+			v.Name("disc", c.stroke[0].Hip, "hip", "w")
+			v.Name("square", saddle, "saddle reference", "sw", "s")
+		}
 	}
-	var b bytes.Buffer
-	err := figureTemplate.Execute(&b, f)
-	return b.Bytes(), err
+	v.Name("ring", r3.Vec{}, "bottom bracket", "e")
+	return v.Figure
 }

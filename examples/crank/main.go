@@ -3,21 +3,19 @@
 //
 //	go run ./examples/crank [-crank 165] [-o DIR]
 //
-// With -o it also draws the joint angles over the stroke, as DIR/crank.svg. Body
-// and position are invented: no such rider and no such bike exist.
+// It prints a page in Markdown; with -o it writes DIR/crank.html and the figures.
+// Body and position are invented: no such rider and no such bike exist.
 package main
 
 import (
-	"bytes"
-	"flag"
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/examples/internal/kit"
+	"example.com/fitgeom/examples/internal/page"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -42,37 +40,25 @@ type variant struct {
 
 // run does the whole job and writes only when all of it went well.
 func run(args []string, out io.Writer) error {
-	flags := flag.NewFlagSet("crank", flag.ContinueOnError)
+	flags, dir := page.Flags("crank")
 	crank := flags.Float64("crank", 165, "length of the new crank, mm")
-	dir := flags.String("o", "", "folder to draw crank.svg into")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
-	body, before := invented()
-	variants, up, err := compare(body, before, *crank)
+	p, err := build(*crank)
 	if err != nil {
 		return err
 	}
-	var b bytes.Buffer
-	if err := report(&b, body, variants, up, *crank); err != nil {
-		return err
+	return p.Write(out, *dir)
+}
+
+func build(crank float64) (*page.Page, error) {
+	body, before := invented()
+	variants, up, err := compare(body, before, crank)
+	if err != nil {
+		return nil, err
 	}
-	if *dir != "" {
-		svg, err := draw(variants)
-		if err != nil {
-			return err
-		}
-		if err := os.MkdirAll(*dir, 0o777); err != nil {
-			return err
-		}
-		file := filepath.Join(*dir, "crank.svg")
-		if err := os.WriteFile(file, svg, 0o666); err != nil {
-			return err
-		}
-		fmt.Fprintf(&b, "\n%s has the curves.\n", file)
-	}
-	_, err = b.WriteTo(out)
-	return err
+	return report(body, variants, up, crank)
 }
 
 // invented is a rider and a bike that do not exist.
@@ -136,23 +122,29 @@ func compare(body rider.Body, before contact.Position, crank float64) (variants 
 	return variants, up, nil
 }
 
-func report(out io.Writer, body rider.Body, variants []variant, up, crank float64) error {
-	fmt.Fprintf(out, "A crank of %v mm in place of %v mm. Rider and bike are invented.\n\n", crank, oldCrank)
+func report(body rider.Body, variants []variant, up, crank float64) (*page.Page, error) {
+	p := page.New("crank", fmt.Sprintf("A crank of %v mm in place of %v mm", crank, oldCrank))
+	p.P("A shorter crank makes the circle of the foot smaller. If the saddle stays, the foot comes nearer at the far end " +
+		"of its stroke and the knee stays more bent there. If the saddle follows, the far end is as it was, and all of the gain is " +
+		"where knee and hip are bent most. Package `contact/rider` closes the rider's body over the contact points, as a " +
+		"chain from the saddle down to the pedal and up to the bar, and says what each joint does. Rider and bike are invented.")
 	rows := [][]string{{"position", "saddle reference, mm: forward", "up"}}
 	for _, v := range variants {
 		s, _ := v.position.At(contact.SaddleReference)
 		rows = append(rows, []string{v.name, kit.Fixed(s.X, 1), kit.Fixed(s.Z, 1)})
 	}
-	kit.Table(out, rows...)
-	fmt.Fprintf(out, "\n  Moved: by %s mm along a line of %v°, which keeps the knee's least flexion.\n", kit.Signed(up, 1), seatAngle)
+	p.Table(rows...)
+	p.P("Moved: by %s mm along a line of %v°, which keeps the knee's least flexion.", kit.Signed(up, 1), seatAngle)
+	p.Figure(leg(variants))
 
 	for i, title := range []string{"1. The saddle kept where it is", "2. The saddle moved"} {
 		changes, err := body.Compare(variants[0].position, variants[i+1].position)
 		if err != nil {
-			return err
+			return nil, err
 		}
-		fmt.Fprintf(out, "\n%s\n\n", title)
+		p.H(title)
 		rows := [][]string{{"degrees", "least: before", "after", "change", "most: before", "after", "change", "range: change", "at crank: least", "most"}}
+		var gaps []string
 		for _, c := range changes {
 			if c.Side == contact.Right { // both legs are alike
 				continue
@@ -167,29 +159,36 @@ func report(out io.Writer, body rider.Body, variants []variant, up, crank float6
 			}
 			rows = append(rows, row)
 			if c.After.Gap != 0 {
-				rows = append(rows, []string{"", fmt.Sprintf("does not reach: %s mm at %s° of crank", kit.Fixed(c.After.Gap, 1), kit.Fixed(c.After.GapAt, 0))})
+				gaps = append(gaps, fmt.Sprintf("%v: does not reach: %s mm at %s° of crank", c.Measure, kit.Fixed(c.After.Gap, 1), kit.Fixed(c.After.GapAt, 0)))
 			}
 		}
-		kit.Table(out, rows...)
+		p.Table(rows...)
+		p.List(gaps...)
 	}
 
-	fmt.Fprint(out, "\n3. Knee, hip and ankle over the stroke\n\n")
-	rows = [][]string{{"crank", "knee flexion", "", "", "hip flexion", "", "", "ankle dorsiflexion", "", ""}, {"°", "before", "kept", "moved", "before", "kept", "moved", "before", "kept", "moved"}}
+	p.H("3. Knee, hip and ankle over the stroke")
+	p.Figure(curves(variants, false))
+	p.P("The curves lie close together: a change of some degrees is little beside what a joint does in one turn. By themselves the changes look like this.")
+	p.Figure(curves(variants, true))
+	rows = [][]string{{"crank, °", "knee flexion: before", "kept", "moved", "hip flexion: before", "kept", "moved", "ankle dorsiflexion: before", "kept", "moved"}}
 	for at := 0; at < 360; at += 30 {
 		row := []string{fmt.Sprint(at)}
-		for _, p := range panels {
+		for _, c := range panels {
 			for _, v := range variants {
-				row = append(row, kit.Fixed(p.of(&v.stroke[at]), 1))
+				row = append(row, kit.Fixed(c.of(&v.stroke[at]), 1))
 			}
 		}
 		rows = append(rows, row)
 	}
-	kit.Table(out, rows...)
-	fmt.Fprint(out, "\n  Crank: 0 with the pedal at the top, 90 level in front.\n\n"+
-		"4. Cautions\n\n"+
-		"  - The sole's slope over the crank circle, the hip's place over the saddle and the bend of the elbow are taken\n"+
-		"    to stay as they were. Riders change them too: measure again after a change.\n"+
-		"  - The bar did not move. A saddle that goes up makes the drop to the bar longer.\n"+
-		"  - Angles describe, they do not prescribe. Pain, numbness or an injury is a matter for a clinician.\n")
-	return nil
+	p.Table(rows...)
+	p.P("Crank: 0 with the pedal at the top, 90 level in front.")
+
+	p.H("4. Cautions")
+	p.List(
+		"The sole's slope over the crank circle, the hip's place over the saddle and the bend of the elbow are taken "+
+			"to stay as they were. Riders change them too: measure again after a change.",
+		"The bar did not move. A saddle that goes up makes the drop to the bar longer.",
+		"Angles describe, they do not prescribe. Pain, numbness or an injury is a matter for a clinician.",
+	)
+	return p, nil
 }

@@ -2,60 +2,21 @@ package main
 
 import (
 	"bytes"
-	"encoding/xml"
-	"errors"
-	"io"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
-	"github.com/google/go-cmp/cmp"
+	"example.com/fitgeom/examples/internal/golden"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
-func golden(t *testing.T, name string, got []byte) {
-	t.Helper()
-	if os.Getenv("UPDATE_GOLDEN") != "" {
-		require.NoError(t, os.WriteFile(name, got, 0o666))
-	}
-	want, err := os.ReadFile(name)
+func TestPage(t *testing.T) {
+	p, err := build(165)
 	require.NoError(t, err)
-	if d := cmp.Diff(string(want), string(got)); d != "" {
-		t.Fatal(d)
-	}
-}
-
-func TestOutput(t *testing.T) {
-	var b bytes.Buffer
-	require.NoError(t, run(nil, &b))
-	golden(t, "output.txt", b.Bytes())
-	assert.NotContains(t, b.String(), "-0.0")
-}
-
-func TestFigure(t *testing.T) {
-	dir := t.TempDir()
-	require.NoError(t, run([]string{"-o", dir}, io.Discard))
-	svg, err := os.ReadFile(filepath.Join(dir, "crank.svg"))
-	require.NoError(t, err)
-	golden(t, "crank.svg", svg)
-	d := xml.NewDecoder(bytes.NewReader(svg))
-	curves := 0
-	for {
-		token, err := d.Token()
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		require.NoError(t, err, "well-formed XML")
-		if e, ok := token.(xml.StartElement); ok && e.Name.Local == "polyline" {
-			curves++
-		}
-	}
-	assert.Equal(t, 9, curves)
-	assert.NotContains(t, string(svg), "NaN")
+	golden.Page(t, p)
 }
 
 // What the program says must be so by plain geometry: with the saddle kept, the

@@ -1,0 +1,171 @@
+package draw
+
+import (
+	"math"
+	"strconv"
+
+	"example.com/fitgeom/fitgeom"
+)
+
+// Axes is a rectangle with numbers along its edges.
+type Axes struct {
+	f              *Figure
+	X0, Y0, X1, Y1 float64 // px of the rectangle
+	x0, x1, y0, y1 float64 // what its edges stand for
+}
+
+// Axes draws axes with lines at every step, numbered.
+func (f *Figure) Axes(box Box, x0, x1, xStep, y0, y1, yStep float64) Axes {
+	a := Axes{f, box.X0, box.Y0, box.X1, box.Y1, x0, x1, y0, y1}
+	line := func(p, q Point) {
+		f.shapes = append(f.shapes, shape{Class: "rule", D: path(false, []Point{p, q})})
+	}
+	for i := 0; x0+float64(i)*xStep <= x1+1e-9; i++ {
+		v := x0 + float64(i)*xStep
+		p := a.At(v, y0)
+		line(p, Point{p.X, box.Y0})
+		f.Text(Point{p.X, box.Y1 + 17}, 0, "quiet", strconv.FormatFloat(v, 'f', -1, 64))
+	}
+	for i := 0; y0+float64(i)*yStep <= y1+1e-9; i++ {
+		v := y0 + float64(i)*yStep
+		p := a.At(x0, v)
+		line(p, Point{box.X1, p.Y})
+		f.Text(Point{box.X0 - 7, p.Y + 4}, 1, "quiet", strconv.FormatFloat(v, 'f', -1, 64))
+	}
+	f.Area("edge", []Point{{box.X0, box.Y0}, {box.X1, box.Y0}, {box.X1, box.Y1}, {box.X0, box.Y1}})
+	return a
+}
+
+// At is where a pair of numbers lies.
+func (a Axes) At(x, y float64) Point {
+	return Point{
+		tenth(a.X0 + (a.X1-a.X0)*(x-a.x0)/(a.x1-a.x0)),
+		tenth(a.Y1 - (a.Y1-a.Y0)*(y-a.y0)/(a.y1-a.y0)),
+	}
+}
+
+// Holds reports whether a pair of numbers lies within the axes.
+func (a Axes) Holds(x, y float64) bool { return x >= a.x0 && x <= a.x1 && y >= a.y0 && y <= a.y1 }
+
+// Curve draws a line through pairs of numbers.
+func (a Axes) Curve(class string, xs, ys []float64) {
+	points := make([]Point, len(xs))
+	for i := range xs {
+		points[i] = a.At(xs[i], ys[i])
+	}
+	a.f.Path(class, false, points...)
+}
+
+// A Room is how far something may still be moved, either way from where it is;
+// negative where it is beyond its limit.
+type Room struct {
+	Name, Less, More string // what moves, and what its two ways are called
+	Unit             string
+	Down, Up         float64
+	HasDown, HasUp   bool
+}
+
+var pairs = []struct {
+	name, less, more string
+	down, up         fitgeom.Limit
+}{
+	{"post", "in", "out", fitgeom.PostDown, fitgeom.PostUp},
+	{"saddle on its rails", "back", "forward", fitgeom.SaddleBack, fitgeom.SaddleForward},
+	{"spacers under the stem", "fewer", "more", fitgeom.SpacersDown, fitgeom.SpacersUp},
+	{"spacers on the stem", "", "more", fitgeom.SpacersAbove, fitgeom.SpacersAbove},
+	{"bar turned", "down", "up", fitgeom.RollDown, fitgeom.RollUp},
+	{"aero bar tilted", "down", "up", fitgeom.AeroTiltDown, fitgeom.AeroTiltUp},
+	{"pads", "down", "up", fitgeom.PadsDown, fitgeom.PadsUp},
+	{"pads", "back", "forward", fitgeom.PadsBack, fitgeom.PadsForward},
+	{"pads", "closer", "apart", fitgeom.PadsTogether, fitgeom.PadsApart},
+	{"extensions", "in", "out", fitgeom.ExtensionIn, fitgeom.ExtensionOut},
+}
+
+// Rooms puts the margins of a build in pairs.
+func Rooms(margins []fitgeom.Margin) []Room {
+	room := map[fitgeom.Limit]float64{}
+	for _, m := range margins {
+		room[m.Limit] = m.Room
+	}
+	var all []Room
+	for _, p := range pairs {
+		r := Room{Name: p.name, Less: p.less, More: p.more, Unit: p.up.Unit()}
+		r.Up, r.HasUp = room[p.up]
+		if p.down != p.up {
+			r.Down, r.HasDown = room[p.down]
+		}
+		if r.HasUp || r.HasDown {
+			all = append(all, r)
+		}
+	}
+	return all
+}
+
+// Bars draws rooms as bars to both sides of where things are set.
+func Bars(name, title string, rooms []Room) *Figure {
+	const (
+		head, row  = 58, 30
+		mm, degree = 1.5, 8. // px
+		text       = 185
+	)
+	per := func(r Room) float64 {
+		if r.Unit == "degrees" {
+			return degree
+		}
+		return mm
+	}
+	label := func(v float64, way, unit string) string {
+		u := " mm"
+		if unit == "degrees" {
+			u = "°"
+		}
+		s := way + " " + fixed(v) + u
+		if v < 0 {
+			s = way + ": " + fixed(-v) + u + " beyond the limit"
+		}
+		return s
+	}
+	left, right := 0., 0.
+	for _, r := range rooms {
+		if r.HasDown {
+			left = max(left, per(r)*max(r.Down, 0)+10+Width(label(r.Down, r.Less, r.Unit), false))
+		}
+		if r.HasUp {
+			right = max(right, per(r)*max(r.Up, 0)+10+Width(label(r.Up, r.More, r.Unit), false))
+		}
+	}
+	zero := math.Ceil(14 + text + left + 6)
+	f := &Figure{Name: name, Title: title, W: max(zero+math.Ceil(right)+16, 660), H: head + row*float64(len(rooms)) + 34}
+	f.Text(Point{14, 22}, -1, "bold", title)
+	f.Text(Point{zero, 44}, 0, "quiet", "as set")
+	foot := f.H - 34
+	for i, r := range rooms {
+		y := head + row*float64(i)
+		f.Text(Point{14, y + 18}, -1, "", r.Name)
+		side := func(v, sign float64, anchor int, way string) {
+			l := tenth(per(r) * max(v, 0))
+			if l > 0 {
+				f.Area("bar", []Point{{zero, y + 6}, {zero + sign*l, y + 6}, {zero + sign*l, y + 22}, {zero, y + 22}})
+			}
+			if v < 0 {
+				l = tenth(per(r) * -v)
+				f.Area("out", []Point{{zero, y + 6}, {zero - sign*l, y + 6}, {zero - sign*l, y + 22}, {zero, y + 22}})
+				l = 0
+			}
+			f.Text(Point{tenth(zero + sign*(l+7)), y + 18}, anchor, "", label(v, way, r.Unit))
+		}
+		if r.HasDown {
+			side(r.Down, -1, 1, r.Less)
+		}
+		if r.HasUp {
+			side(r.Up, 1, -1, r.More)
+		}
+	}
+	f.Path("s1", false, Point{zero, head - 6}, Point{zero, foot})
+	f.Text(Point{14, f.H - 12}, -1, "quiet", "1 mm is "+num(mm)+" px, 1° is "+num(degree)+" px")
+	return f
+}
+
+func fixed(v float64) string {
+	return strconv.FormatFloat(math.Round(v*10)/10+0, 'f', 1, 64)
+}

@@ -1,0 +1,90 @@
+// Package golden compares what the examples write with the files beside them. It
+// is for their tests.
+package golden
+
+import (
+	"math"
+	"os"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"example.com/fitgeom/examples/internal/page"
+	"github.com/google/go-cmp/cmp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// File compares with a file, or writes it if UPDATE_GOLDEN is set.
+func File(t *testing.T, name, got string) {
+	t.Helper()
+	compare(t, name, got, func(s string) string { return s })
+}
+
+// Page compares a page's Markdown with README.md and its figures with the files
+// beside that, and checks that labels do not overlap.
+func Page(t *testing.T, p *page.Page) {
+	t.Helper()
+	md := p.Markdown()
+	clean(t, "README.md", md)
+	File(t, "README.md", md)
+	require.NotEmpty(t, p.Figures(), "a page has a figure")
+	for _, f := range p.Figures() {
+		assert.Empty(t, f.Faults(), f.Name)
+		assert.NotEmpty(t, f.Desc, f.Name)
+		assert.NotEmpty(t, f.Caption, f.Name)
+		svg, err := f.SVG()
+		require.NoError(t, err)
+		clean(t, f.Name, svg)
+		SVG(t, f.Name+".svg", svg)
+	}
+	html, err := p.HTML()
+	require.NoError(t, err)
+	clean(t, "HTML", string(html))
+	assert.NotContains(t, string(html), "ZgotmplZ", "something was not let through by html/template")
+}
+
+// clean: nothing that a reader should not see.
+func clean(t *testing.T, name, s string) {
+	t.Helper()
+	assert.NotRegexp(t, `NaN|[+-]Inf\b|%!|(^|[^\d.])-0(\.0+)?\b[^.]`, s, name)
+}
+
+var decimal = regexp.MustCompile(`-?\d+(\.\d+)?`)
+
+// SVG compares a drawing: numbers may differ by the last digit, which a
+// processor may round the other way; all else may not.
+func SVG(t *testing.T, name, got string) {
+	t.Helper()
+	want := ""
+	if data, err := os.ReadFile(name); err == nil {
+		want = string(data)
+	}
+	compare(t, name, got, func(got string) string {
+		a, b := decimal.FindAllString(got, -1), decimal.FindAllString(want, -1)
+		if len(a) != len(b) || decimal.ReplaceAllString(got, "#") != decimal.ReplaceAllString(want, "#") {
+			return got
+		}
+		for i := range a {
+			x, _ := strconv.ParseFloat(a[i], 64)
+			y, _ := strconv.ParseFloat(b[i], 64)
+			if math.Abs(x-y) > 0.11 {
+				return got
+			}
+		}
+		return want
+	})
+}
+
+func compare(t *testing.T, name, got string, same func(string) string) {
+	t.Helper()
+	if os.Getenv("UPDATE_GOLDEN") != "" {
+		require.NoError(t, os.WriteFile(name, []byte(got), 0o666))
+	}
+	want, err := os.ReadFile(name)
+	require.NoError(t, err)
+	if d := cmp.Diff(strings.Split(string(want), "\n"), strings.Split(same(got), "\n")); d != "" {
+		t.Fatal(name + ": " + d)
+	}
+}

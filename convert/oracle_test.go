@@ -157,3 +157,42 @@ func TestOracleSheets(t *testing.T) {
 	t.Logf("oracle sheets tilt: %d cases, worst %.1e degrees", sheets, angle)
 	t.Logf("oracle sheets sigma: %d cases, worst %.1e of it", sheets, sigma)
 }
+
+// Charts of sixty mixes of dimensions, drawn by a general constraint solver
+// (testdata/oracle/charts.mjs).
+func TestOracleCharts(t *testing.T) {
+	cases := oracle[struct {
+		Height float64 `json:"seat_angle_height"`
+		Stated map[convert.Dimension]float64
+		Found  map[convert.Dimension]float64
+	}](t, "charts")
+	require.Len(t, cases, 60)
+	var length, angle worst
+	for i, k := range cases {
+		c := convert.Chart{LengthStep: 1, AngleStep: 0.1, SeatAngleHeight: k.Height}
+		for _, d := range convert.Dimensions() {
+			if v, ok := k.Stated[d]; ok {
+				c.Stated = append(c.Stated, convert.Stated{Dimension: d, Value: v})
+			}
+		}
+		done, err := c.Complete()
+		require.NoError(t, err, "case %d", i)
+		assert.Len(t, k.Found, 23)
+		for d, want := range k.Found {
+			got, _, ok := done.Value(d)
+			if !assert.True(t, ok, "case %d: %v", i, d) {
+				continue
+			}
+			var here worst
+			here.see(got, want)
+			assert.Less(t, float64(here), tolMM, "case %d: %v", i, d)
+			if d.Unit() == "mm" {
+				length = max(length, here)
+			} else {
+				angle = max(angle, here)
+			}
+		}
+	}
+	t.Logf("oracle charts: %d cases, worst %.1e mm", len(cases), length)
+	t.Logf("oracle charts angles: %d cases, worst %.1e degrees", len(cases), angle)
+}

@@ -6,13 +6,14 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/internal/invented"
 )
 
 // Three invented sizes of one family, best first for a rider who sits on the
 // middle one now. A broken row is reported and left out.
 func ExampleIndex_Rank() {
-	sizes, err := fitgeom.ReadCatalogue(strings.NewReader(`family,size,stack_mm,reach_mm,head_angle_deg,seat_angle_deg,steerer_diameter_mm,max_stack_mm,seat_tube_top_mm,post_diameter_mm
+	sizes, err := exchange.ReadCatalogue(strings.NewReader(`family,size,stack_mm,reach_mm,head_angle_deg,seat_angle_deg,steerer_diameter_mm,max_stack_mm,seat_tube_top_mm,post_diameter_mm
 road,52,541,378,72.5,74,28.6,55,480,27.2
 road,54,560,385,73,73.5,28.6,55,500,27.2
 road,56,0.58,391,73,73.5,28.6,55,520,27.2
@@ -45,7 +46,7 @@ road,58,602,398,73.5,73,28.6,55,540,27.2
 		fmt.Println(n)
 	}
 	// Output:
-	// left out: row 4.frame.geometry.stack 0.58 mm: want 300 to 800 mm; it looks like metres
+	// left out: line 4: row 4.stack_mm 0.58 mm: want 300 to 800 mm; it looks like metres
 	// 1. road 54: holds true, off by 0.00 tolerances, stem 100 -6°, 15 mm of spacers
 	// 2. road 52: holds false, off by 2.60 tolerances, stem 90 0°, 15 mm of spacers
 	// 3. road 58: holds false, off by 9.00 tolerances, stem 90 0°, 0 mm of spacers

@@ -21,6 +21,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/examples/internal/kit"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/region"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -92,7 +93,7 @@ func read(out io.Writer, file string) ([]fitgeom.Size, error) {
 		}
 		name = file
 	}
-	sizes, err := fitgeom.ReadCatalogue(bytes.NewReader(data))
+	sizes, err := exchange.ReadCatalogue(bytes.NewReader(data))
 	faults := contact.Faults(err)
 	if len(sizes) == 0 {
 		if err == nil {

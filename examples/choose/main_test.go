@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/region"
 	"github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/assert"
@@ -59,7 +60,7 @@ func generate() []byte {
 
 func TestCatalogue(t *testing.T) {
 	golden(t, "catalogue.csv", generate())
-	sizes, err := fitgeom.ReadCatalogue(bytes.NewReader(generate()))
+	sizes, err := exchange.ReadCatalogue(bytes.NewReader(generate()))
 	require.NoError(t, err)
 	assert.Len(t, sizes, 400)
 }
@@ -98,7 +99,7 @@ func TestFigure(t *testing.T) {
 // frames hold, no other frame that holds comes closer by more than the grain with
 // fewer spacers, and every frame that holds lies in the region.
 func TestAnswer(t *testing.T) {
-	sizes, err := fitgeom.ReadCatalogue(bytes.NewReader(catalogue))
+	sizes, err := exchange.ReadCatalogue(bytes.NewReader(catalogue))
 	require.NoError(t, err)
 	a, err := answer(sizes)
 	require.NoError(t, err)
@@ -151,7 +152,7 @@ func TestBadInput(t *testing.T) {
 	rows[9] = "road x,50,0.5,380,73,73,28.6,40,500,27.2,80\n"
 	var b bytes.Buffer
 	require.NoError(t, run([]string{"-catalogue", file(strings.Join(rows, ""))}, &b))
-	assert.Contains(t, b.String(), "row 10.frame.geometry.stack")
+	assert.Contains(t, b.String(), "row 10.stack_mm")
 	assert.Contains(t, b.String(), "metres")
 	assert.Contains(t, b.String(), "The best of 399 sizes")
 }

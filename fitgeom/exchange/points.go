@@ -1,0 +1,153 @@
+package exchange
+
+import (
+	"io"
+	"strconv"
+	"strings"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/internal/strict"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Points is what a list of points can be: the points of a position, or the
+// readings of a survey in mm.
+type Points interface {
+	contact.Position | []survey.Reading
+}
+
+var pointColumns = []column{{"name", true}, {"x_mm", true}, {"y_mm", true}, {"z_mm", true}}
+
+// ReadPoints reads points, one a row, from comma-separated values in the dialect
+// of the package documentation. The first row names the columns, in any order:
+// name, x_mm, y_mm and z_mm. For a position a name is that of a contact site, each at most once; for
+// readings it is that of a landmark, and the axes are the instrument's.
+//
+// All faults come back together, as those of [ReadCatalogue] do: of the table, what
+// Position.Validate reports, and landmarks and numbers that Survey.Validate
+// refuses one by one. With faults there is no value.
+func ReadPoints[T Points](r io.Reader) (T, error) {
+	var v T
+	t, ok := newTable(r, "points", pointColumns)
+	if !ok {
+		return v, t.errs()
+	}
+	switch to := any(&v).(type) {
+	case *contact.Position:
+		*to = readPosition(t)
+	case *[]survey.Reading:
+		*to = readReadings(t)
+	}
+	if err := t.errs(); err != nil {
+		var none T
+		return none, err
+	}
+	return v, nil
+}
+
+// point returns the numbers of a row.
+func (t *table) point() r3.Vec { return r3.Vec{X: t.number(1), Y: t.number(2), Z: t.number(3)} }
+
+func readPosition(t *table) (p contact.Position) {
+	rows := map[string]int{}
+	for t.next() {
+		at := t.point()
+		s, err := contact.ParseSite(t.cells[0])
+		for _, e := range contact.Faults(err) {
+			t.add("name", strconv.Quote(short(strings.ToValidUTF8(t.cells[0], "\ufffd"))), e.Want, e.Class)
+		}
+		if err != nil {
+			continue
+		}
+		if first, twice := rows[s.String()]; twice {
+			t.add("name", s.String(), "each site once; the first is "+row(first), contact.ErrConflict)
+			continue
+		}
+		rows[s.String()] = t.line
+		p.Set(s, at)
+	}
+	if len(t.faults) > 0 || t.err != nil {
+		return p
+	}
+	for _, e := range contact.Faults(p.Validate()) {
+		site, axis, _ := strings.Cut(e.Path, ".")
+		t.line = rows[site]
+		if axis != "" {
+			axis += "_mm"
+		}
+		t.add(axis, e.Value, e.Want, e.Class)
+	}
+	return p
+}
+
+func readReadings(t *table) (all []survey.Reading) {
+	var rows []int
+	for t.next() {
+		all = append(all, survey.Reading{Landmark: survey.Landmark(strings.Clone(t.name(0))), At: t.point()})
+		rows = append(rows, t.line)
+	}
+	if len(t.faults) > 0 || t.err != nil {
+		return all
+	}
+	for _, e := range judgeReadings(all) {
+		item, what, _ := strings.Cut(e.Path, "].")
+		i, _ := strconv.Atoi(strings.TrimPrefix(item, "readings["))
+		t.line = rows[i]
+		if axis, ok := strings.CutPrefix(what, "at."); ok {
+			t.add(axis+"_mm", e.Value, e.Want, e.Class)
+		} else {
+			t.add("name", strconv.Quote(short(string(all[i].Landmark))), e.Want, e.Class)
+		}
+	}
+	return all
+}
+
+// judgeReadings returns what is wrong with readings in mm one by one.
+func judgeReadings(all []survey.Reading) []*contact.Error {
+	var one faults
+	for _, e := range validateSurvey(survey.Survey{Readings: all, Sigma: r3.Vec{X: 1, Y: 1, Z: 1}, Up: r3.Vec{Z: 1}}) {
+		if strings.HasPrefix(e.Path, "readings[") { // and not what a survey has to have
+			one = append(one, e)
+		}
+	}
+	return one
+}
+
+// WritePoints writes points as [ReadPoints] reads them; back come the same ones.
+// The attitudes of a position are not written: [Write] has them.
+//
+// It refuses what ReadPoints would refuse, with paths as Validate has them, and then writes nothing. An error
+// of the writer is returned as it is.
+func WritePoints[T Points](w io.Writer, v T) error {
+	var f faults
+	var all []survey.Reading
+	switch v := any(v).(type) {
+	case contact.Position:
+		for s, at := range v.All() {
+			all = append(all, survey.Reading{Landmark: survey.At(s), At: at})
+		}
+		f.in("", v.Validate(), nil)
+	case []survey.Reading:
+		all = v
+		f = judgeReadings(v)
+		for i, r := range v {
+			if want := badName(string(r.Landmark)); want != "" {
+				f.add(element("readings", i)+".landmark", string(r.Landmark), want, contact.ErrConflict)
+			}
+		}
+	}
+	if len(f) > 0 {
+		return strict.Join(f)
+	}
+	out := []byte("name,x_mm,y_mm,z_mm\n")
+	for _, r := range all {
+		out = appendCell(out, string(r.Landmark))
+		for _, c := range toVector(r.At) {
+			out = appendNumber(append(out, ','), c)
+		}
+		out = append(out, '\n')
+	}
+	_, err := w.Write(out)
+	return err
+}

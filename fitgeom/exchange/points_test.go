@@ -1,0 +1,109 @@
+package exchange_test
+
+import (
+	"bytes"
+	"errors"
+	"strings"
+	"testing"
+	"testing/iotest"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/fitgeom/exchange"
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+func TestPoints(t *testing.T) {
+	for seed := range uint64(100) {
+		p := newDice(seed).position()
+		var b bytes.Buffer
+		require.NoError(t, exchange.WritePoints(&b, p))
+		got, err := exchange.ReadPoints[contact.Position](&b)
+		require.NoError(t, err)
+		want := contact.Position{}
+		for s, at := range p.All() {
+			want.Set(s, at)
+		}
+		require.Equal(t, want, got)
+
+		readings := newDice(seed).survey().Readings
+		b.Reset()
+		require.NoError(t, exchange.WritePoints(&b, readings))
+		again, err := exchange.ReadPoints[[]survey.Reading](&b)
+		require.NoError(t, err)
+		require.Equal(t, readings, again)
+	}
+	got, err := exchange.ReadPoints[contact.Position](strings.NewReader("\ufeffz_mm,name,x_mm,y_mm\r\n# a comment\r\n\"640.50\", hoods_left ,545,+2.1e2\r\n"))
+	require.NoError(t, err)
+	assert.Equal(t, contact.New(map[contact.Site]r3.Vec{contact.HoodsLeft: {X: 545, Y: 210, Z: 640.5}}), got)
+}
+
+func TestBrokenPoints(t *testing.T) {
+	const head = "name,x_mm,y_mm,z_mm\n"
+	for name, c := range map[string]struct {
+		text string
+		want []string
+	}{
+		"empty":        {"", []string{"line 1: points missing: want a row that names the columns"}},
+		"columns":      {"name,x_mm,y_mm,x_mm,colour\n", []string{"line 1: row 1.x_mm contradiction: want each column once", "line 1: row 1.colour unknown name: want one of name, x_mm, y_mm, z_mm", "line 1: row 1.z_mm missing: want the column"}},
+		"semicolons":   {"name;x_mm;y_mm;z_mm\n", []string{"line 1: row 1.name;x_mm;y_mm;z_mm unknown name: want columns that commas separate", "line 1: row 1.name missing: want the column", "line 1: row 1.x_mm missing: want the column", "line 1: row 1.y_mm missing: want the column", "line 1: row 1.z_mm missing: want the column"}},
+		"site":         {head + "bell,1,2,3\n", []string{`line 2: row 2.name "bell": want a name such as saddle_reference or hoods_left`}},
+		"numbers":      {head + "hoods_left,NaN,,0x1p4\n", []string{`line 2: row 2.x_mm "NaN": want a number with a decimal point`, "line 2: row 2.y_mm missing: want a number", `line 2: row 2.z_mm "0x1p4": want a number with a decimal point`}},
+		"comma":        {head + "hoods_left,545,5,210,640\n", []string{"line 2: row 2 5 cells: want 4 as in the first row; decimals have a point, not a comma"}},
+		"twice":        {head + "hoods_left,545,210,640\n\nhoods_left,545,210,640\n", []string{"line 4: row 4.name hoods_left: want each site once; the first is row 2"}},
+		"no position":  {head + "hoods_right,545,210,640\npedal_left,0.17,75,0\n", []string{"line 3: row 3.x_mm 0.17 mm: want 50 to 250 mm, the crank length; it looks like metres", "line 2: row 2.y_mm 210 mm: want a right site at a negative Y (left and right swapped?)"}},
+		"quotes":       {head + "a\"b,1,2,3\n", []string{`line 2: row 2 contradiction: want quotes that add up: bare " in non-quoted-field`}},
+		"first quotes": {"a\"b", []string{`line 1: row 1 contradiction: want a row that names the columns: bare " in non-quoted-field`}},
+		"not UTF-8":    {head + "\xff,1,2,3\n", []string{"line 2: row 2.name \"\ufffd\": want a name such as saddle_reference or hoods_left"}},
+	} {
+		_, err := exchange.ReadPoints[contact.Position](strings.NewReader(c.text))
+		assert.EqualError(t, err, strings.Join(c.want, "\n"), name)
+	}
+	_, err := exchange.ReadPoints[[]survey.Reading](strings.NewReader(head + "hoods_left,1,2,3\nbell,1,2,3\nhoods_left,1e9,2,-1e9\n"))
+	assert.EqualError(t, err, "line 3: row 3.name \"bell\": want a landmark such as rear_axle_left or hoods_right\nline 4: row 4.x_mm 1e+09 mm: want -100000 to 100000 mm\nline 4: row 4.z_mm -1e+09 mm: want -100000 to 100000 mm")
+	_, err = exchange.ReadPoints[[]survey.Reading](strings.NewReader(head + "\"mark_a\nb\",1,2,3\n\"mark_\xff\",1,2,3\n"))
+	assert.EqualError(t, err, "line 2: row 2.name \"mark_a\\nb\": want a name in one line\nline 4: row 4.name \"mark_\\xff\": want text in UTF-8")
+	broken := errors.New("unplugged")
+	_, err = exchange.ReadPoints[contact.Position](iotest.ErrReader(broken))
+	require.ErrorIs(t, err, broken)
+}
+
+func TestWritePointsRefuses(t *testing.T) {
+	var b bytes.Buffer
+	err := exchange.WritePoints(&b, contact.New(map[contact.Site]r3.Vec{contact.HoodsLeft: {X: 3000}}))
+	assert.EqualError(t, err, "hoods_left.x 3000 mm: want -2000 to 2000 mm")
+	err = exchange.WritePoints(&b, []survey.Reading{{Landmark: "bell"}, {Landmark: survey.Mark(" a\nb")}})
+	assert.EqualError(t, err, "readings[0].landmark unknown name: want a landmark such as rear_axle_left or hoods_right\nreadings[1].landmark mark_ a\nb: want a name in one line")
+	assert.Zero(t, b.Len())
+}
+
+func FuzzReadPoints(f *testing.F) {
+	f.Add("name,x_mm,y_mm,z_mm\nhoods_left,545,210,640\n", true)
+	f.Add("\ufeffz_mm,name,x_mm,y_mm\r\n# a\r\n\"640.50\",\"mark_#\"\"\",545,+2.1e2\r\n", false)
+	f.Fuzz(func(t *testing.T, text string, position bool) {
+		if position {
+			fuzzPoints[contact.Position](t, text)
+		} else {
+			fuzzPoints[[]survey.Reading](t, text)
+		}
+	})
+}
+
+func fuzzPoints[T exchange.Points](t *testing.T, text string) {
+	v, err := exchange.ReadPoints[T](strings.NewReader(text))
+	for _, f := range rejected(t, err) {
+		require.Positive(t, f.Line)
+	}
+	if err != nil {
+		return
+	}
+	var b bytes.Buffer
+	require.NoError(t, exchange.WritePoints(&b, v))
+	again, err := exchange.ReadPoints[T](&b)
+	require.NoError(t, err)
+	require.Empty(t, cmp.Diff(v, again, cmpopts.EquateEmpty()))
+}

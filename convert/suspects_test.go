@@ -37,6 +37,9 @@ func redundant(rng *rand.Rand, t testing.TB, p contact.Position) convert.Sheet {
 // numbers that check one another alone nobody can tell which is wrong: those that
 // are falsified have two others or more against them.
 func TestSuspects(t *testing.T) {
+	if testing.Short() {
+		t.Skip("statistics, which are the same on every processor")
+	}
 	rng := rand.New(rand.NewPCG(5, 6))
 	first, all, consistent, flagged := 0, 0, 0, 0
 	for range 2000 {
@@ -93,6 +96,9 @@ func TestCheckAmount(t *testing.T) {
 
 // The covariance against 4,000 draws, and sheet → position → sheet keeps uncertainties.
 func TestSolveCovariance(t *testing.T) {
+	if testing.Short() {
+		t.Skip("statistics, which are the same on every processor")
+	}
 	rng := rand.New(rand.NewPCG(9, 10))
 	p := everything(rng, true)
 	exact := redundant(rng, t, p)

@@ -259,7 +259,7 @@ func (x *Index) bySize(a, b uint32) int {
 
 // record finds a size by its place in what the index was made of.
 func (x *Index) record(place int) (uint32, bool) {
-	if place < 0 || place > math.MaxUint32 {
+	if place < 0 || uint64(place) > math.MaxUint32 {
 		return 0, false
 	}
 	at, ok := slices.BinarySearchFunc(x.records, uint32(place), func(r record, p uint32) int { return cmp.Compare(r.place, p) })

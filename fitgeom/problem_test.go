@@ -3,6 +3,7 @@ package fitgeom_test
 import (
 	"math/rand/v2"
 	"os"
+	"testing"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
@@ -11,10 +12,14 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// draws is how many random problems to test: few, or many if FITGEOM_LONG is set.
+// draws is how many random problems to test: few, or many if FITGEOM_LONG is set,
+// and a third of few with -short.
 func draws(few, many int) int {
 	if os.Getenv("FITGEOM_LONG") != "" {
 		return many
+	}
+	if testing.Short() {
+		return few / 3
 	}
 	return few
 }

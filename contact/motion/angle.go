@@ -3,11 +3,10 @@ package motion
 import (
 	"math"
 
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/check"
 	"example.com/fitgeom/internal/num"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // A View says whether points are taken in space or projected on the bike's

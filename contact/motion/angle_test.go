@@ -6,13 +6,11 @@ import (
 	"os"
 	"testing"
 
+	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/motion"
-
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
-
-	"example.com/fitgeom/contact"
 )
 
 // By hand: a right angle, a straight line, half a right angle that a step to the

@@ -4,12 +4,11 @@ import (
 	"fmt"
 	"log"
 
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/motion"
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/internal/invented"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Two habits for one knee.

@@ -6,13 +6,11 @@ import (
 	"math"
 	"slices"
 
-	"example.com/fitgeom/contact/rider"
-
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/internal/check"
 	"example.com/fitgeom/internal/num"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // A Revolution is one whole turn of the crank in a recording.

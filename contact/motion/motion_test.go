@@ -1,21 +1,18 @@
 package motion_test
 
 import (
-	"example.com/fitgeom/internal/invented"
-
 	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
 
+	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/motion"
-
+	"example.com/fitgeom/contact/rider"
+	"example.com/fitgeom/internal/invented"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
-
-	"example.com/fitgeom/contact"
-	"example.com/fitgeom/contact/rider"
 )
 
 // A ride is what an invented camera system sees of a chain that pedals.

@@ -4,11 +4,10 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/check"
 	"example.com/fitgeom/internal/num"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // A Sample is where a marker was in one frame. The zero Sample is a marker that

@@ -1,15 +1,13 @@
 package rider_test
 
 import (
-	"example.com/fitgeom/internal/invented"
-
 	"testing"
-
-	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
+	"example.com/fitgeom/internal/invented"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 )
 
 func BenchmarkStroke(b *testing.B) {

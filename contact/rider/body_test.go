@@ -1,22 +1,19 @@
 package rider_test
 
 import (
-	"example.com/fitgeom/internal/invented"
-
 	"math"
 	"strings"
 	"testing"
 
+	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/motion"
-
+	"example.com/fitgeom/contact/rider"
+	"example.com/fitgeom/internal/invented"
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
-
-	"example.com/fitgeom/contact"
-	"example.com/fitgeom/contact/rider"
 )
 
 func TestZeroValues(t *testing.T) {

@@ -1,17 +1,15 @@
 package rider_test
 
 import (
-	"example.com/fitgeom/internal/invented"
-
 	"math"
 	"testing"
 
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
+	"example.com/fitgeom/internal/invented"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
-
-	"example.com/fitgeom/contact"
-	"example.com/fitgeom/contact/rider"
 )
 
 // over returns a leg, and a position where the hip of that leg lies straight

@@ -1,16 +1,14 @@
 package rider_test
 
 import (
-	"example.com/fitgeom/internal/invented"
-
 	"fmt"
 	"log"
 	"math"
 
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
+	"example.com/fitgeom/internal/invented"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // What the joints of an invented body do over the stroke.

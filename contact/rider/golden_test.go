@@ -6,12 +6,11 @@ import (
 	"os"
 	"testing"
 
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
-
-	"example.com/fitgeom/contact"
-	"example.com/fitgeom/contact/rider"
 )
 
 // A golden is one case of testdata/rider.json; rider.py beside it wrote them

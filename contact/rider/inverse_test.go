@@ -5,12 +5,11 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
-
-	"example.com/fitgeom/contact"
-	"example.com/fitgeom/contact/rider"
 )
 
 func between(rng *rand.Rand, lo, hi float64) float64 { return lo + (hi-lo)*rng.Float64() }
@@ -44,6 +43,9 @@ func TestForwardUndoesInverse(t *testing.T) {
 	rng := rand.New(rand.NewPCG(71, 1))
 	worst, impossible := 0., 0
 	try := func(n int, given rider.AnkleAngle, angles int) {
+		if testing.Short() {
+			n /= 10
+		}
 		for range n {
 			b, p := anybody(rng, given, angles)
 			want := between(rng, 20, 60)

@@ -3,11 +3,10 @@ package rider_test
 import (
 	"testing"
 
-	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 )
 
 // The two inseam rules agree where 1.09·I − crank = 0.883·I, which is at

@@ -221,6 +221,9 @@ func TestRegister(t *testing.T) {
 
 // The covariance of carried points against 3,000 draws.
 func TestRegistrationCovariance(t *testing.T) {
+	if testing.Short() {
+		t.Skip("statistics, which are the same on every processor")
+	}
 	rng := rand.New(rand.NewPCG(23, 24))
 	b := marked()
 	there, here := anywhere(rng), anywhere(rng)

@@ -380,6 +380,9 @@ func TestCoverage(t *testing.T) {
 
 // The covariance against chance: 100,000 draws where FITGEOM_LONG is set.
 func TestUncertaintyMonteCarlo(t *testing.T) {
+	if testing.Short() {
+		t.Skip("statistics, which are the same on every processor")
+	}
 	draws := 5000
 	if os.Getenv("FITGEOM_LONG") != "" {
 		draws = 100_000

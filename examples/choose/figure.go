@@ -1,49 +1,22 @@
 package main
 
 import (
-	"bytes"
-	"cmp"
-	_ "embed"
 	"fmt"
 	"math"
-	"slices"
-	"strings"
-	"text/template"
 
+	"example.com/fitgeom/convert"
+	"example.com/fitgeom/examples/internal/draw"
 	"example.com/fitgeom/examples/internal/kit"
-	"example.com/fitgeom/fitgeom"
 )
 
 const (
-	left, top = 60, 66
-	scale     = 4.5 // of the figure's own units to a mm
-	margin    = 12. // mm round the region
-	named     = 3   // frames of the ranking
+	scale  = 4.5 // px to a mm
+	margin = 12. // mm round the region
+	named  = 5   // frames of the ranking
 )
 
-type (
-	tick  struct{ At, Label string }
-	dot   struct{ X, Y string }
-	label struct {
-		X, Y, LabelX, LabelY, Name string
-		stack                      float64
-	}
-	figure struct {
-		Width, Height, Left, Right, Top, Foot, PlotWidth, PlotHeight, Legend, LegendRegion int
-		Reach, Stack                                                                       []tick
-		Region, Angles                                                                     string
-		Holds, Fails                                                                       []dot
-		Best                                                                               []label
-	}
-)
-
-//go:embed figure.svg.tmpl
-var figureText string
-
-var figureTemplate = template.Must(template.New("figure").Parse(figureText))
-
-// draw returns the figure as SVG.
-func draw(a *answers) ([]byte, error) {
+// regionFigure draws where the head tube's top may be, and the frames.
+func regionFigure(a *answers) *draw.Figure {
 	lo, hi := a.now, a.now
 	outlines := a.region.Outlines()
 	for _, o := range outlines {
@@ -54,56 +27,70 @@ func draw(a *answers) ([]byte, error) {
 	}
 	lo.Reach, lo.Stack = 10*math.Floor((lo.Reach-margin)/10), 10*math.Floor((lo.Stack-margin)/10)
 	hi.Reach, hi.Stack = 10*math.Ceil((hi.Reach+margin)/10), 10*math.Ceil((hi.Stack+margin)/10)
-	x := func(reach float64) string { return kit.Fixed(left+scale*(reach-lo.Reach), 1) }
-	y := func(stack float64) string { return kit.Fixed(top+scale*(hi.Stack-stack), 1) }
-	f := figure{Left: left, Top: top, PlotWidth: int(scale * (hi.Reach - lo.Reach)), PlotHeight: int(scale * (hi.Stack - lo.Stack))}
-	f.Right, f.Foot = left+f.PlotWidth, top+f.PlotHeight
-	f.Width, f.Height = f.Right+30, f.Foot+50
-	f.Legend, f.LegendRegion = left+170, left+270
-	f.Angles = fmt.Sprintf("head angle %s° to %s°", kit.Fixed(a.from, 1), kit.Fixed(a.to, 1))
-	for r := lo.Reach; r <= hi.Reach; r += 10 {
-		f.Reach = append(f.Reach, tick{x(r), kit.Fixed(r, 0)})
+	box := draw.Box{X0: 58, Y0: 92}
+	box.X1, box.Y1 = box.X0+scale*(hi.Reach-lo.Reach), box.Y0+scale*(hi.Stack-lo.Stack)
+	f := &draw.Figure{
+		Name: "choose-region", Title: "Where the head tube's top may be: stack over reach, mm",
+		Desc: "Reach to the right and stack upwards. The outlined region can hold the position; filled dots are frames that do, " +
+			"hollow ones frames that do not. The best of the ranking are named.",
+		Caption: fmt.Sprintf("A frame whose head tube ends in the region can hold the hands with a stem and spacers of the shelf, at a head angle from %s° to %s°. "+
+			"Hollow dots within it are frames that hold at another head angle than their own, or not with the seat.", kit.Fixed(a.from, 1), kit.Fixed(a.to, 1)),
+		W: box.X1 + 24, H: box.Y1 + 54,
 	}
-	for s := lo.Stack; s <= hi.Stack; s += 10 {
-		f.Stack = append(f.Stack, tick{y(s), kit.Fixed(s, 0)})
-	}
-	var path strings.Builder
+	f.Text(draw.Point{X: 14, Y: 22}, -1, "bold", f.Title)
+	f.Legend(46, [2]string{"dot:disc", "frame that holds"}, [2]string{"dot:ring", "frame that does not"}, [2]string{"area:field", "region"}, [2]string{"dot:diamond", "where the rider is now"})
+	axes := f.Axes(box, lo.Reach, hi.Reach, 10, lo.Stack, hi.Stack, 10)
+	var polygons [][]draw.Point
 	for _, o := range outlines {
-		for i, p := range o.Places {
-			way := "L"
-			if i == 0 {
-				way = "M"
-			}
-			path.WriteString(way + x(p.Reach) + " " + y(p.Stack))
+		var all []draw.Point
+		for _, p := range o.Places {
+			all = append(all, axes.At(p.Reach, p.Stack))
 		}
-		path.WriteString("Z")
+		polygons = append(polygons, all)
 	}
-	f.Region = path.String()
-	inside := func(s fitgeom.Size) (dot, bool) {
-		g := s.Frame.Geometry
-		return dot{x(g.Reach), y(g.Stack)}, g.Reach >= lo.Reach && g.Reach <= hi.Reach && g.Stack >= lo.Stack && g.Stack <= hi.Stack
-	}
+	f.Area("field", polygons...)
 	for i, s := range a.sizes {
-		d, ok := inside(s)
-		switch {
-		case !ok:
+		g := s.Frame.Geometry
+		switch at := axes.At(g.Reach, g.Stack); {
+		case !axes.Holds(g.Reach, g.Stack):
 		case a.holds[i]:
-			f.Holds = append(f.Holds, d)
+			f.Dot("disc", at, 4)
 		default:
-			f.Fails = append(f.Fails, d)
+			f.Dot("ring", at, 3)
 		}
 	}
+	f.Dot("diamond", axes.At(a.now.Reach, a.now.Stack), 5)
 	for i, c := range a.ranked.Choices[:min(named, len(a.ranked.Choices))] {
-		if d, ok := inside(c.Size); ok {
-			f.Best = append(f.Best, label{d.X, d.Y, x(hi.Reach - 27), "", fmt.Sprintf("%d %s", i+1, name(c.Size)), c.Size.Frame.Geometry.Stack})
+		g := c.Size.Frame.Geometry
+		if !axes.Holds(g.Reach, g.Stack) {
+			continue
 		}
+		at := axes.At(g.Reach, g.Stack)
+		f.Circle("halo", at, 7)
+		f.Label(at, fmt.Sprintf("%d %s", i+1, name(c.Size)), "bold")
 	}
-	// Names one under another at the right, the highest frame's first.
-	slices.SortStableFunc(f.Best, func(a, b label) int { return cmp.Compare(b.stack, a.stack) })
-	for i := range f.Best {
-		f.Best[i].LabelY = kit.Fixed(float64(top+f.PlotHeight*6/10+24*i), 0)
+	f.Text(draw.Point{X: 14, Y: box.Y0 - 9}, -1, "quiet", "stack, mm")
+	f.Text(draw.Point{X: box.X1, Y: f.H - 12}, 1, "quiet", "reach, mm; 1 mm is "+kit.Fixed(scale, 1)+" px both ways")
+	return f
+}
+
+// bikeFigure draws the best build.
+func bikeFigure(a *answers) (*draw.Figure, error) {
+	best := a.ranked.Choices[0]
+	v := draw.Side("choose-bike", name(best.Size)+", as the shelf builds it", 0.5, -560, 900, -220, 840, 40)
+	v.Desc = "Side view of the best build with its contact points and the measures that a fitter sets: saddle height and setback, reach and drop to the hoods."
+	v.Caption = "The best frame with its best parts, from the right. Numbers are mm. Tubes are lines from point to point; the catalogue does not state the wheels."
+	b := best.Best.Build
+	if err := v.Build(b); err != nil {
+		return nil, err
 	}
-	var b bytes.Buffer
-	err := figureTemplate.Execute(&b, f)
-	return b.Bytes(), err
+	basis := convert.Basis{SeatAngle: best.Size.Frame.Geometry.SeatAngle}
+	p := best.Best.Position
+	v.Measure(p, convert.SaddleHeight, basis, 150, 0)
+	v.Measure(p, convert.SaddleSetback, basis, -90, 0)
+	v.Measure(p, convert.ReachHoodsLevel, basis, 800, 0)
+	v.Measure(p, convert.BarDropHoods, basis, 720, 0)
+	v.Measure(p, convert.BarStack, basis, 820, 0)
+	v.NameContacts(p)
+	return v.Figure, nil
 }

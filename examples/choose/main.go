@@ -3,23 +3,23 @@
 //
 //	go run ./examples/choose [-catalogue FILE] [-o DIR]
 //
-// With -o it also draws where the head tube's top may be, and the frames, as
-// DIR/region.svg. Without -catalogue it reads the file beside it. Position, shelf
-// and catalogue are invented: no such rider, part or frame exists.
+// It prints a page in Markdown; with -o it writes DIR/choose.html and the figures.
+// Without -catalogue it reads the file beside it. Position, shelf and catalogue are
+// invented: no such rider, part or frame exists.
 package main
 
 import (
 	"bytes"
 	_ "embed"
-	"flag"
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 	"strings"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/examples/internal/draw"
 	"example.com/fitgeom/examples/internal/kit"
+	"example.com/fitgeom/examples/internal/page"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/part"
@@ -46,69 +46,54 @@ func main() {
 
 // run does the whole job and writes only when all of it went well.
 func run(args []string, out io.Writer) error {
-	flags := flag.NewFlagSet("choose", flag.ContinueOnError)
+	flags, dir := page.Flags("choose")
 	file := flags.String("catalogue", "", "sizes of frames, CSV")
-	dir := flags.String("o", "", "folder to draw region.svg into")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
-	var b bytes.Buffer
-	sizes, err := read(&b, *file)
+	p, err := build(*file)
 	if err != nil {
 		return err
 	}
-	a, err := answer(sizes)
-	if err != nil {
-		return err
-	}
-	if err := report(&b, a); err != nil {
-		return err
-	}
-	if *dir != "" {
-		svg, err := draw(a)
-		if err != nil {
-			return err
-		}
-		if err := os.MkdirAll(*dir, 0o777); err != nil {
-			return err
-		}
-		name := filepath.Join(*dir, "region.svg")
-		if err := os.WriteFile(name, svg, 0o666); err != nil {
-			return err
-		}
-		fmt.Fprintf(&b, "\n%s has the figure.\n", name)
-	}
-	_, err = b.WriteTo(out)
-	return err
+	return p.Write(out, *dir)
 }
 
-// read returns the sound sizes of a catalogue, and goes on without broken rows
-// but says so; if there is none left, that is an error.
-func read(out io.Writer, file string) ([]fitgeom.Size, error) {
+func build(file string) (*page.Page, error) {
+	sizes, left, err := read(file)
+	if err != nil {
+		return nil, err
+	}
+	var a *answers
+	if err := page.Step(os.Stderr, fmt.Sprintf("ranking %d sizes", len(sizes)), func() (err error) {
+		a, err = answer(sizes)
+		return err
+	}); err != nil {
+		return nil, err
+	}
+	return report(a, left)
+}
+
+// read returns the sound sizes of a catalogue, and what was wrong with those that
+// it left out; if there is none left, that is an error.
+func read(file string) (sizes []fitgeom.Size, left []string, err error) {
 	data, name := catalogue, "catalogue.csv"
 	if file != "" {
-		var err error
 		if data, err = os.ReadFile(file); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		name = file
 	}
-	sizes, err := exchange.ReadCatalogue(bytes.NewReader(data))
-	faults := contact.Faults(err)
+	sizes, err = exchange.ReadCatalogue(bytes.NewReader(data))
 	if len(sizes) == 0 {
 		if err == nil {
 			err = fmt.Errorf("no sizes")
 		}
-		return nil, fmt.Errorf("%s: %w", name, err)
+		return nil, nil, fmt.Errorf("%s: %w", name, err)
 	}
-	if len(faults) > 0 {
-		fmt.Fprintf(out, "Left out of %s:\n", name)
-		for _, f := range faults {
-			fmt.Fprintf(out, "  %v\n", f)
-		}
-		fmt.Fprintln(out)
+	for _, f := range contact.Faults(err) {
+		left = append(left, fmt.Sprintf("%s: %v", name, f))
 	}
-	return sizes, nil
+	return sizes, left, nil
 }
 
 // invented is a position that nobody rides.
@@ -162,7 +147,7 @@ func bounds(s fitgeom.Shelf, from, to float64) region.Bounds {
 	}
 }
 
-// An answers is all that is found out.
+// answers is all that is found out.
 type answers struct {
 	target     contact.Position
 	sizes      []fitgeom.Size
@@ -217,24 +202,35 @@ func answer(sizes []fitgeom.Size) (*answers, error) {
 
 func name(s fitgeom.Size) string { return s.Family + " " + s.Label }
 
-func report(out io.Writer, a *answers) error {
-	fmt.Fprint(out, "Which frame can hold this position? Position, shelf and catalogue are invented.\n\n1. The position, from the bottom bracket, mm\n\n")
-	rows := [][]string{{"site", "forward", "left", "up"}}
+func report(a *answers, left []string) (*page.Page, error) {
+	p := page.New("choose", "Which frame can hold this position?")
+	p.P("A frame is bought by its size, but what a rider needs of it is where the head tube ends and where the seat tube leads. " +
+		"This page starts from a position and a shelf of parts, finds where the head tube's top may be (`fitgeom/region`), and ranks every size of a " +
+		"catalogue by how near its best build comes (`fitgeom.Index`). Position, shelf and catalogue are invented.")
+	if len(left) > 0 {
+		p.P("Rows that were left out:")
+		p.List(left...)
+	}
+
+	p.H("1. The position")
+	rows := [][]string{{"site, mm from the bottom bracket", "forward", "left", "up"}}
 	for s, at := range a.target.All() {
 		rows = append(rows, []string{s.String(), kit.Fixed(at.X, 1), kit.Fixed(at.Y, 1), kit.Fixed(at.Z, 1)})
 	}
-	kit.Table(out, rows...)
+	p.Table(rows...)
 
 	best, ok := a.region.Best()
-	fmt.Fprintf(out, "\n2. Where the head tube's top may be, at head angles from %s° to %s°\n\n", kit.Fixed(a.from, 1), kit.Fixed(a.to, 1))
+	p.H("2. Where the head tube's top may be, at head angles from %s° to %s°", kit.Fixed(a.from, 1), kit.Fixed(a.to, 1))
 	if ok {
-		fmt.Fprintf(out, "  Reach %s mm and stack %s mm is in the middle of what the shelf can do; all places have %s cm².\n",
+		p.P("Reach %s mm and stack %s mm is in the middle of what the shelf can do; all places have %s cm².",
 			kit.Fixed(best.Reach, 0), kit.Fixed(best.Stack, 0), kit.Fixed(a.region.Area()/100, 1))
 	} else {
-		fmt.Fprintln(out, "  Nowhere: the bar is too wide or too narrow.")
+		p.P("Nowhere: the bar is too wide or too narrow.")
 	}
-	fmt.Fprintf(out, "  With a stem of 100 mm at −6° on 30 mm and a head angle of 73° the rider is now on reach %s mm, stack %s mm.\n",
+	p.P("With a stem of 100 mm at −6° on 30 mm and a head angle of 73° the rider is now on reach %s mm, stack %s mm.",
 		kit.Fixed(a.now.Reach, 0), kit.Fixed(a.now.Stack, 0))
+	p.Figure(regionFigure(a))
+	p.P("The seat has a region too: which setback a post must have depends on the seat angle.")
 	rows = [][]string{{"seat angle, °", "setback of the post, mm: from", "to"}}
 	for _, angle := range []float64{72, 73, 74, 75} {
 		lo, hi, ok := a.seat.Setbacks(angle)
@@ -244,8 +240,7 @@ func report(out io.Writer, a *answers) error {
 		}
 		rows = append(rows, row)
 	}
-	fmt.Fprintln(out)
-	kit.Table(out, rows...)
+	p.Table(rows...)
 
 	count := 0
 	for _, h := range a.holds {
@@ -253,10 +248,9 @@ func report(out io.Writer, a *answers) error {
 			count++
 		}
 	}
-	fmt.Fprintf(out, "\n3. The best of %d sizes, of which %d hold the position\n\n", len(a.sizes), count)
+	p.H("3. The best of %d sizes, of which %d hold the position", len(a.sizes), count)
 	rows = [][]string{
-		{"", "frame", "reach", "stack", "head °", "holds", "off by", "stem", "spacers", "room: up", "down", "rails: forward", "back", "to the edge"},
-		{"", "", "mm", "mm", "", "", "tolerances", "", "mm", "mm", "mm", "mm", "mm", "mm"},
+		{"rank", "frame", "reach, mm", "stack, mm", "head, °", "holds", "off by, tolerances", "stem", "spacers, mm", "room up, mm", "down, mm", "rails: forward, mm", "back, mm", "to the edge, mm"},
 	}
 	for i, c := range a.ranked.Choices {
 		if c.Fault != nil {
@@ -279,25 +273,40 @@ func report(out io.Writer, a *answers) error {
 		}
 		edge, err := edge(a, c.Size)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		rows = append(rows, []string{
 			fmt.Sprint(i + 1), name(c.Size), kit.Fixed(g.Reach, 0), kit.Fixed(g.Stack, 0), kit.Fixed(g.HeadAngle, 1), holds, kit.Fixed(c.Best.Score, 2),
 			stem, kit.Fixed(b.Settings.Spacers, 1), room[fitgeom.SpacersUp], room[fitgeom.SpacersDown], room[fitgeom.SaddleForward], room[fitgeom.SaddleBack], edge,
 		})
 	}
-	kit.Table(out, rows...)
-	fmt.Fprint(out, "\n  What a size is off by counts in whole tolerances: of sizes that come about as near, the one with fewer spacers is first.\n"+
-		"  To the edge: how far the head tube's top is from the edge of the region at the frame's own head angle.\n")
+	p.Table(rows...)
+	p.P("What a size is off by counts in whole tolerances: of sizes that come about as near, the one with fewer spacers is first. " +
+		"To the edge: how far the head tube's top is from the edge of the region at the frame's own head angle.")
 
 	winner := a.ranked.Choices[0]
-	fmt.Fprintf(out, "\n4. Why %s wins\n\n", name(winner.Size))
+	p.H("4. Why %s wins", name(winner.Size))
+	if winner.Fault == nil {
+		f, err := bikeFigure(a)
+		if err != nil {
+			return nil, err
+		}
+		p.Figure(f)
+		bars := draw.Bars("choose-room", "Room that is left on "+name(winner.Size), draw.Rooms(winner.Best.Margins))
+		bars.Desc = "A bar to both sides of where each thing is set, as long as it may still move."
+		bars.Caption = "How far each setting may still move. No spacers are under the stem: the bar can only go up."
+		if winner.Best.Build.Settings.Spacers > 0 {
+			bars.Caption = "How far each setting may still move."
+		}
+		p.Figure(bars)
+	}
 	for _, n := range a.neighbours {
-		fmt.Fprintf(out, "  - Its %v.\n", n)
+		p.P("Its %v.", n)
+		var take []string
 		for _, o := range n.Choice.Obstacles {
 			for i, c := range o.Alone {
 				if i < 2 {
-					fmt.Fprintf(out, "      would take: %v\n", c)
+					take = append(take, fmt.Sprintf("would take: %v", c))
 				}
 			}
 			if len(o.Alone) == 0 && len(o.Together) > 0 {
@@ -305,11 +314,12 @@ func report(out io.Writer, a *answers) error {
 				for _, c := range o.Together {
 					all = append(all, c.String())
 				}
-				fmt.Fprintf(out, "      would take: %s\n", strings.Join(all, ", and "))
+				take = append(take, "would take: "+strings.Join(all, ", and "))
 			}
 		}
+		p.List(take...)
 	}
-	fmt.Fprintf(out, "\n  The catalogue is rounded to %v mm and %v°. With all numbers half a step off, either way:\n\n", round, turn)
+	p.P("The catalogue is rounded to %v mm and %v°. With all numbers half a step off, either way:", round, turn)
 	rows = [][]string{{"frame", "off by, tolerances: from", "to", "holds", "rank of these: from", "to"}}
 	for i, s := range a.steady {
 		holds := "never"
@@ -321,13 +331,11 @@ func report(out io.Writer, a *answers) error {
 		}
 		rows = append(rows, []string{name(a.ranked.Choices[i].Size), kit.Fixed(s.Least, 2), kit.Fixed(s.Most, 2), holds, fmt.Sprint(s.First + 1), fmt.Sprint(s.Last + 1)})
 	}
-	kit.Table(out, rows...)
+	p.Table(rows...)
 
-	fmt.Fprint(out, "\n5. Cautions\n\n")
-	for _, c := range winner.Best.Cautions {
-		fmt.Fprintf(out, "  - %v\n", c)
-	}
-	return nil
+	p.H("5. Cautions")
+	p.List(kit.Cautions(winner.Best.Cautions)...)
+	return p, nil
 }
 
 // edge is how far a frame is from the edge of the region at its own head angle.

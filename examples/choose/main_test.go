@@ -2,10 +2,7 @@ package main
 
 import (
 	"bytes"
-	"encoding/xml"
-	"errors"
 	"fmt"
-	"io"
 	"math"
 	"math/rand/v2"
 	"os"
@@ -13,25 +10,13 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/fitgeom/examples/internal/golden"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/region"
-	"github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
-
-func golden(t *testing.T, name string, got []byte) {
-	t.Helper()
-	if os.Getenv("UPDATE_GOLDEN") != "" {
-		require.NoError(t, os.WriteFile(name, got, 0o666))
-	}
-	want, err := os.ReadFile(name)
-	require.NoError(t, err)
-	if d := cmp.Diff(string(want), string(got)); d != "" {
-		t.Fatal(d)
-	}
-}
 
 // generate writes a catalogue of 400 invented sizes, in 57 families.
 func generate() []byte {
@@ -59,40 +44,16 @@ func generate() []byte {
 }
 
 func TestCatalogue(t *testing.T) {
-	golden(t, "catalogue.csv", generate())
+	golden.File(t, "catalogue.csv", string(generate()))
 	sizes, err := exchange.ReadCatalogue(bytes.NewReader(generate()))
 	require.NoError(t, err)
 	assert.Len(t, sizes, 400)
 }
 
-func TestOutput(t *testing.T) {
-	var b bytes.Buffer
-	require.NoError(t, run(nil, &b))
-	golden(t, "output.txt", b.Bytes())
-	assert.NotContains(t, b.String(), "-0.0")
-}
-
-func TestFigure(t *testing.T) {
-	dir := t.TempDir()
-	require.NoError(t, run([]string{"-o", dir}, io.Discard))
-	svg, err := os.ReadFile(filepath.Join(dir, "region.svg"))
+func TestPage(t *testing.T) {
+	p, err := build("")
 	require.NoError(t, err)
-	golden(t, "region.svg", svg)
-	d := xml.NewDecoder(bytes.NewReader(svg))
-	shapes := map[string]int{}
-	for {
-		token, err := d.Token()
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		require.NoError(t, err, "well-formed XML")
-		if e, ok := token.(xml.StartElement); ok {
-			shapes[e.Name.Local]++
-		}
-	}
-	assert.Equal(t, 1, shapes["path"])
-	assert.Greater(t, shapes["circle"], 50)
-	assert.NotContains(t, string(svg), "NaN")
+	golden.Page(t, p)
 }
 
 // What the program says is what Reproduce says of each frame alone: the table's

@@ -107,7 +107,7 @@ func curves(variants []variant, change bool) *draw.Figure {
 		}
 		y0 += h + gap
 	}
-	f.H = y0 - 16
+	f.H = y0 - 8
 	scale := "1° of crank is 2 px"
 	if change {
 		scale += ", 1° of change 12 px"

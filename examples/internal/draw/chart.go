@@ -24,7 +24,7 @@ func (f *Figure) Axes(box Box, x0, x1, xStep, y0, y1, yStep float64) Axes {
 		v := x0 + float64(i)*xStep
 		p := a.At(v, y0)
 		line(p, Point{p.X, box.Y0})
-		f.Text(Point{p.X, box.Y1 + 17}, 0, "quiet", strconv.FormatFloat(v, 'f', -1, 64))
+		f.Text(Point{p.X, box.Y1 + 21}, 0, "quiet", strconv.FormatFloat(v, 'f', -1, 64))
 	}
 	for i := 0; y0+float64(i)*yStep <= y1+1e-9; i++ {
 		v := y0 + float64(i)*yStep

@@ -10,6 +10,7 @@ import (
 	"bytes"
 	"html/template"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -229,7 +230,8 @@ type place struct {
 	at     Point
 	anchor int
 	cost   float64
-	far    bool
+	far    bool // from what it belongs to
+	on     bool // a line, which is broken there
 }
 
 // Label names a point. It lies as near as there is room; of the ways "e", "ne",
@@ -265,7 +267,7 @@ func (f *Figure) Label(at Point, s, class string, ways ...string) {
 				dy = d*slant + 0.95*size
 				mid = 0
 			}
-			l.places = append(l.places, place{Point{tenth(at.X + dx), tenth(at.Y + dy + mid)}, anchor, d + 3*rank, d > 16})
+			l.places = append(l.places, place{at: Point{tenth(at.X + dx), tenth(at.Y + dy + mid)}, anchor: anchor, cost: d + 3*rank, far: d > 16})
 		}
 		rank++
 	}
@@ -274,7 +276,7 @@ func (f *Figure) Label(at Point, s, class string, ways ...string) {
 
 // settle finds places for all labels, in the order in which they were asked for.
 func (f *Figure) settle() {
-	var leads []shape
+	var leads, gaps []shape
 	for _, l := range f.labels {
 		best, cost := -1, math.Inf(1)
 		bold := strings.Contains(l.class, "bold")
@@ -299,6 +301,10 @@ func (f *Figure) settle() {
 		}
 		p := l.places[best]
 		f.Text(p.at, p.anchor, l.class, l.s)
+		if p.on {
+			b := textBox(p.at, p.anchor, l.s, bold).grown(1)
+			gaps = append(gaps, shape{Class: "gap", D: path(true, []Point{{b.X0, b.Y0 + 2}, {b.X1, b.Y0 + 2}, {b.X1, b.Y1 - 1}, {b.X0, b.Y1 - 1}})})
+		}
 		if p.far && l.lead {
 			b := textBox(p.at, p.anchor, l.s, bold)
 			to := Point{min(max(l.from.X, b.X0), b.X1), min(max(l.from.Y, b.Y0+2), b.Y1)}
@@ -306,7 +312,7 @@ func (f *Figure) settle() {
 		}
 	}
 	f.labels = nil
-	f.shapes = append(f.shapes, leads...)
+	f.shapes = append(append(f.shapes, gaps...), leads...)
 }
 
 func (f *Figure) taken(b Box) bool {
@@ -315,12 +321,7 @@ func (f *Figure) taken(b Box) bool {
 			return true
 		}
 	}
-	for _, p := range f.pins {
-		if b.overlaps(p) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(f.pins, b.overlaps)
 }
 
 // Faults lists labels for which there was no room, texts that overlap one

@@ -26,12 +26,14 @@ func style() string {
 		light.WriteString("--" + c[0] + ":" + c[1] + ";")
 		dark.WriteString("--" + c[0] + ":" + c[2] + ";")
 	}
-	s := ".fg{" + light.String() + "max-width:100%;height:auto}\n" +
+	var s strings.Builder
+	s.WriteString(".fg{" + light.String() + "max-width:100%;height:auto}\n" +
 		"@media (prefers-color-scheme:dark){.fg{" + dark.String() + "}}\n" +
-		"@media print{.fg{" + light.String() + "}}\n"
+		"@media print{.fg{" + light.String() + "}}\n")
 	for _, r := range [][2]string{
 		{".fg path,.fg circle", "fill:none"},
 		{".fg .paper", "fill:$paper"},
+		{".fg .gap", "fill:$paper"},
 		{".fg text", "font:13px sans-serif;fill:$ink;stroke:$paper;stroke-width:4px;stroke-linejoin:round;paint-order:stroke"},
 		{".fg .bold", "font-weight:bold"},
 		{".fg .quiet", "fill:$mute"},
@@ -39,7 +41,7 @@ func style() string {
 		{".fg .edge", "stroke:$mute;stroke-width:1"},
 		{".fg .dim", "stroke:$ink;stroke-width:1"},
 		{".fg .ext", "stroke:$mute;stroke-width:.7"},
-		{".fg .lead", "stroke:$mute;stroke-width:.8;stroke-dasharray:1 2"},
+		{".fg .lead", "stroke:$ink;stroke-width:.7"},
 		{".fg .wheel", "stroke:$rule;stroke-width:5"},
 		{".fg .tube", "stroke:$mute;stroke-width:4;stroke-linecap:round;stroke-linejoin:round"},
 		{".fg .part", "stroke:$ink;stroke-width:2.5;stroke-linecap:round;stroke-linejoin:round"},
@@ -59,9 +61,9 @@ func style() string {
 		{".fg .ring", "fill:$paper;stroke:$mute;stroke-width:1.3"},
 		{".fg .halo", "stroke:$ink;stroke-width:1.5"},
 	} {
-		s += r[0] + "{" + twice(r[1]) + "}\n"
+		s.WriteString(r[0] + "{" + twice(r[1]) + "}\n")
 	}
-	return s
+	return s.String()
 }
 
 // twice writes each colour as itself and then as a variable: programs that do

@@ -119,7 +119,7 @@ func (v *View) dimension(a, b, p, q Point, s string) {
 			covered = min(w, l)
 		}
 		if covered < l-40 {
-			lab.places = append(lab.places, place{Point{tenth(at.X), tenth(at.Y + .33*size)}, 0, cost, false})
+			lab.places = append(lab.places, place{at: Point{tenth(at.X), tenth(at.Y + .33*size)}, cost: cost, on: true})
 		}
 		// Beside it.
 		for k, off := range []float64{6, 14, 26, 44, 70} {
@@ -127,12 +127,12 @@ func (v *View) dimension(a, b, p, q Point, s string) {
 			cost := cost + 6 + off/2
 			if math.Abs(dx) > math.Abs(dy) {
 				lab.places = append(lab.places,
-					place{Point{tenth(at.X), tenth(at.Y - off)}, 0, cost, far},
-					place{Point{tenth(at.X), tenth(at.Y + off + .9*size)}, 0, cost, far})
+					place{at: Point{tenth(at.X), tenth(at.Y - off)}, anchor: 0, cost: cost, far: far},
+					place{at: Point{tenth(at.X), tenth(at.Y + off + .9*size)}, anchor: 0, cost: cost, far: far})
 			} else {
 				lab.places = append(lab.places,
-					place{Point{tenth(at.X + off), tenth(at.Y + .33*size)}, -1, cost, far},
-					place{Point{tenth(at.X - off), tenth(at.Y + .33*size)}, 1, cost, far})
+					place{at: Point{tenth(at.X + off), tenth(at.Y + .33*size)}, anchor: -1, cost: cost, far: far},
+					place{at: Point{tenth(at.X - off), tenth(at.Y + .33*size)}, anchor: 1, cost: cost, far: far})
 			}
 		}
 	}
@@ -410,4 +410,43 @@ func (v *View) Ellipse(c Point, xx, xz, zz, k, magnified float64) {
 	for i := range points {
 		v.lines = append(v.lines, [2]Point{points[i], points[(i+1)%n]})
 	}
+}
+
+// NameContacts puts dots and names on the contact points that a position knows,
+// left and right as one where the side view shows one.
+func (v *View) NameContacts(p contact.Position) {
+	for _, c := range []struct {
+		site contact.Site
+		mark string
+		ways []string
+	}{
+		{contact.SaddleReference, "square", []string{"nw", "n"}},
+		{contact.BarClamp, "ring", []string{"nw", "n"}},
+		{contact.TopsLeft, "disc", []string{"n"}},
+		{contact.HoodsLeft, "disc", []string{"ne", "e"}},
+		{contact.DropsLeft, "disc", []string{"e", "se"}},
+		{contact.GripLeft, "disc", []string{"ne", "e"}},
+		{contact.PadLeft, "disc", []string{"nw", "n"}},
+		{contact.ExtensionLeft, "disc", []string{"e", "ne"}},
+		{contact.PedalLeft, "disc", []string{"e", "se"}},
+	} {
+		at, ok := Middle(p, c.site)
+		if !ok {
+			continue
+		}
+		v.Name(c.mark, at, plain[c.site], c.ways...)
+	}
+	v.Name("ring", r3.Vec{}, "bottom bracket", "w", "sw", "s")
+}
+
+var plain = map[contact.Site]string{
+	contact.SaddleReference: "saddle reference",
+	contact.BarClamp:        "bar clamp",
+	contact.TopsLeft:        "tops",
+	contact.HoodsLeft:       "hoods",
+	contact.DropsLeft:       "drops",
+	contact.GripLeft:        "grips",
+	contact.PadLeft:         "pads",
+	contact.ExtensionLeft:   "extension tips",
+	contact.PedalLeft:       "pedal",
 }

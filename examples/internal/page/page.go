@@ -246,7 +246,7 @@ func prose(text []span) string {
 func wrap(s, indent string) string {
 	var b strings.Builder
 	at := 0
-	for _, w := range strings.Fields(s) {
+	for w := range strings.FieldsSeq(s) {
 		n := utf8.RuneCountInString(w)
 		switch {
 		case at == 0:
@@ -313,8 +313,10 @@ var tmpl = template.Must(template.New("page").Funcs(template.FuncMap{
 		return template.HTML(s), err // made by a template that escapes
 	},
 	"style": func() template.CSS { return draw.Style },
-	"page":  func(link string) string { return strings.TrimPrefix(strings.Replace(link, "/README.md", ".html", 1), "../") },
-	"wide":  func(b block) bool { return len(b.Right) > 7 },
+	"page": func(link string) string {
+		return strings.TrimPrefix(strings.Replace(link, "/README.md", ".html", 1), "../")
+	},
+	"wide": func(b block) bool { return len(b.Right) > 7 },
 }).Parse(text))
 
 // HTML is the page as one file.

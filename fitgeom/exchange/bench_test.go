@@ -1,0 +1,115 @@
+package exchange_test
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"errors"
+	"io"
+	"strconv"
+	"strings"
+	"sync"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom/exchange"
+	"github.com/stretchr/testify/require"
+)
+
+// The yardsticks are the standard library's readers, which let pass what these
+// do not: encoding/csv with ReuseRecord and strconv.ParseFloat of every number, and
+// encoding/json into the same structs.
+
+var benchCatalogue = sync.OnceValue(func() string {
+	var b bytes.Buffer
+	if err := exchange.WriteCatalogue(&b, catalogue(100_000, 1)); err != nil {
+		panic(err)
+	}
+	return b.String()
+})
+
+func BenchmarkReadCatalogue(b *testing.B) {
+	text := benchCatalogue()
+	b.SetBytes(int64(len(text)))
+	b.ReportAllocs()
+	for b.Loop() {
+		sizes, err := exchange.ReadCatalogue(strings.NewReader(text))
+		require.NoError(b, err)
+		require.Len(b, sizes, 100_000)
+	}
+}
+
+func BenchmarkBareCSV(b *testing.B) {
+	text := benchCatalogue()
+	b.SetBytes(int64(len(text)))
+	b.ReportAllocs()
+	for b.Loop() {
+		in := csv.NewReader(strings.NewReader(text))
+		in.ReuseRecord = true
+		_, err := in.Read()
+		require.NoError(b, err)
+		rows, sum := 0, 0.0
+		for {
+			row, err := in.Read()
+			if errors.Is(err, io.EOF) {
+				break
+			}
+			require.NoError(b, err)
+			for _, cell := range row[2:] {
+				if cell == "" {
+					continue
+				}
+				v, err := strconv.ParseFloat(cell, 64)
+				require.NoError(b, err)
+				sum += v
+			}
+			rows++
+		}
+		require.Equal(b, 100_000, rows)
+	}
+}
+
+// benchPositions is 10,000 positions of every site that a survey may know.
+var benchPositions = sync.OnceValue(func() []byte {
+	d := newDice(1)
+	all := make([]contact.Position, 10_000)
+	for i := range all {
+		all[i] = d.position()
+	}
+	var b bytes.Buffer
+	if err := exchange.Write(&b, all, ""); err != nil {
+		panic(err)
+	}
+	return b.Bytes()
+})
+
+func BenchmarkReadPositions(b *testing.B) {
+	data := benchPositions()
+	b.SetBytes(int64(len(data)))
+	b.ReportAllocs()
+	for b.Loop() {
+		got, _, err := exchange.Read[[]contact.Position](bytes.NewReader(data))
+		require.NoError(b, err)
+		require.Len(b, got, 10_000)
+	}
+}
+
+func BenchmarkBareJSON(b *testing.B) {
+	data := benchPositions()
+	b.SetBytes(int64(len(data)))
+	b.ReportAllocs()
+	for b.Loop() {
+		var got exchange.WirePositions
+		require.NoError(b, json.Unmarshal(data, &got))
+		require.Len(b, got.Positions, 10_000)
+	}
+}
+
+func BenchmarkWritePositions(b *testing.B) {
+	all, _, err := exchange.Read[[]contact.Position](bytes.NewReader(benchPositions()))
+	require.NoError(b, err)
+	b.ReportAllocs()
+	for b.Loop() {
+		require.NoError(b, exchange.Write(io.Discard, all, ""))
+	}
+}

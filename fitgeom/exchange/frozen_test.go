@@ -1,0 +1,175 @@
+package exchange_test
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/convert"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/exchange"
+	"example.com/fitgeom/fitgeom/part"
+	"github.com/google/go-cmp/cmp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// v1 is where the documents of version 1 are. They do not change any more: other
+// programs have such files. A later version gets a folder of its own.
+const v1 = "../../testdata/exchange/v1"
+
+const frozenNote = "Invented data: no such bike, rider, reading or part exists."
+
+// The values of the documents in v1, one for each kind.
+var (
+	frozenPosition = func() contact.Position {
+		p := contact.New(map[contact.Site]r3.Vec{
+			contact.SaddleReference: {X: -208, Z: 706},
+			contact.SaddleNose:      {X: -65.926, Z: 708.025},
+			contact.SaddleRear:      {X: -337.867, Z: 713.7215},
+			contact.BarClamp:        {X: 464, Z: 611},
+			contact.HoodsLeft:       {X: 580, Y: 212, Z: 637},
+			contact.HoodsRight:      {X: 581, Y: -210, Z: 636},
+			contact.PedalLeft:       {X: 172.5, Y: 74},
+			contact.PedalRight:      {X: 172.5, Y: -74},
+		})
+		p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: -1.2})
+		p.SetAttitude(contact.HoodsLeft, contact.Attitude{Tilt: 8, Yaw: -7.5, Roll: 0.25})
+		p.SetAttitude(contact.PadLeft, contact.Attitude{}) // a direction without a point
+		return p
+	}()
+
+	frozenSurvey = survey.Survey{
+		Unit: survey.Centimetre, Covariance: [3][3]float64{{0.0016, 0.0001, 0}, {0.0001, 0.0016, -0.0002}, {0, -0.0002, 0.002}},
+		FrontRadius: 342, RearRadius: 335, RadiusSigma: 1, Up: r3.Vec{X: -0.18886, Y: -0.96224, Z: -0.19604}, UpSigma: 0.05,
+		Readings: []survey.Reading{
+			{Landmark: survey.BottomBracketLeft, At: r3.Vec{X: 76.78, Y: -35.51, Z: 22.42}},
+			{Landmark: survey.BottomBracketRight, At: r3.Vec{X: 85.56, Y: -37.5, Z: 25.54}},
+			{Landmark: survey.RearAxleLeft, At: r3.Vec{X: 88.57, Y: -37.7, Z: -17.07}},
+			{Landmark: survey.RearAxleRight, At: r3.Vec{X: 100.69, Y: -40.51, Z: -12.73}},
+			{Landmark: survey.FrontAxleLeft, At: r3.Vec{X: 54.6, Y: -47.75, Z: 74.98}},
+			{Landmark: survey.FrontAxleRight, At: r3.Vec{X: 64.15, Y: -49.95, Z: 78.39}},
+			{Landmark: survey.Mark("scratch"), At: r3.Vec{X: 70, Y: 1e-7, Z: 30}},
+			{Landmark: survey.At(contact.HoodsLeft), At: r3.Vec{X: 30.51, Y: -99.35, Z: 60.67}},
+			{Landmark: survey.At(contact.HoodsLeft), At: r3.Vec{X: 30.43, Y: -99.43, Z: 60.7}},
+		},
+	}
+
+	frozenTape = survey.TapeSurvey{
+		NoseUp: 0.5, NoseUpSigma: 0.2,
+		Readings: []survey.TapeReading{
+			{Kind: survey.Straight, From: survey.BottomBracket, To: survey.At(contact.SaddleReference), Value: 736, Sigma: 1},
+			{Kind: survey.Along, From: survey.BottomBracket, To: survey.At(contact.SaddleNose), Value: -66, Sigma: 1},
+			{Kind: survey.Upright, From: survey.Ground, To: survey.At(contact.HoodsLeft), Value: 905, Sigma: 2},
+			{Kind: survey.Across, From: survey.At(contact.HoodsRight), To: survey.At(contact.HoodsLeft), Value: 422, Sigma: 1},
+			{Kind: survey.Slope, Value: -1.2, Sigma: 0.2},
+		},
+	}
+
+	frozenSheet = exchange.Sheet{
+		Basis: convert.Basis{SeatAngle: 73.5, BottomBracketHeight: 268, Side: contact.Left}, Mirrored: true,
+		Readings: convert.Sheet{
+			{Measure: convert.SaddleHeight, Value: 738, Sigma: 1},
+			{Measure: convert.SaddleTilt, Value: -1.5, Sigma: 0.2},
+			{Measure: convert.BarDropHoods, Side: contact.Right, Value: 63.25},
+		},
+	}
+
+	frozenChart = convert.Chart{
+		LengthStep: 1, AngleStep: 0.1, SeatAngleHeight: 650, EqualWheels: true, SeatTubeCentred: true,
+		Stated: []convert.Stated{
+			{Dimension: convert.DimStack, Value: 572}, {Dimension: convert.DimReach, Value: 388, Step: 0.5},
+			{Dimension: convert.DimHeadAngle, Value: 72.8}, {Dimension: convert.DimSeatAngle, Value: 73.5, Step: 0.5},
+		},
+	}
+
+	frozenFrame = fitgeom.Frame{
+		Name: "road 54",
+		Geometry: convert.Geometry{
+			Stack: 556, Reach: 382, HeadAngle: 73, SeatAngle: 73.5, SeatOffset: 5,
+			Axles: convert.Axles{Chainstay: 410, Drop: 72, ForkOffset: 45, FrontRadius: 336, RearRadius: 336},
+		},
+		SteererDiameter: 28.6, MaxStack: 45, SteererCut: 95, SeatTubeTop: 505, PostDiameter: 27.2, PostInsertion: 80, PostDepth: 320, MaxFrontRadius: 345, MaxRearRadius: 343,
+	}
+
+	frozenStem   = part.Stem{Name: "stem 100 −6°", Length: 100, Angle: -6, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true}
+	frozenBar    = part.Bar{Name: "bar 420", ClampDiameter: 25.4, AeroDiameter: 31.8, RollRange: 6, Drop: part.DropBar{Width: 420, DropsWidth: 440, TopsWidth: 220, Reach: 80, Drop: 128, Hook: 60}}
+	frozenAero   = part.AeroBar{Name: "aero bar", BarDiameter: 31.8, Tilt: part.Steps{From: 0, To: 15, Step: 5}, PadStack: part.Steps{From: 50, To: 90, Step: 10}, PadReach: part.Steps{From: -20, To: 40}, PadWidth: part.Steps{From: 160, To: 220, Step: 20}, Extension: part.Steps{From: 250, To: 350, Step: 10}, ExtensionDrop: 30, ExtensionAngle: 12, ExtensionWidth: 110}
+	frozenPost   = part.Post{Name: "post 350", Diameter: 27.2, Length: 350, Setback: 20, MinInsertion: 100, MinExtension: 45, MaxExtension: 260, Travel: 100}
+	frozenSaddle = part.Saddle{Name: "saddle 275", Length: 275, Station: 145, Stack: 47, Dip: 4, RailsFrom: 115, RailsTo: 185}
+
+	frozenShelf = fitgeom.Shelf{
+		Caps:    []part.HeadsetCap{{Name: "cap 8", Height: 8, SteererDiameter: 28.6}},
+		Spacers: []part.Spacer{{Height: 2.5, Count: 1}, {Height: 10, Count: 2}},
+		Stems:   []part.Stem{frozenStem},
+		Bars: []part.Bar{
+			frozenBar,
+			{Name: "riser 760", ClampDiameter: 31.8, Flat: part.FlatBar{Width: 760, Centre: 120, Rise: 20, Forward: -5, Backsweep: 8, Upsweep: 5, Hand: 65}},
+			{
+				Name: "base bar with its stem", Stem: part.Stem{Length: 95, Angle: -6, Height: 42, SteererDiameter: 28.6, BarDiameter: 31.8}, DrawnAt: 73,
+				Base: part.BaseBar{Width: 400, Reach: 110, Rise: -20},
+			},
+		},
+		Levers: []part.Lever{{Name: "lever 36", Reach: 36, Rise: 24}}, AeroBars: []part.AeroBar{frozenAero}, Posts: []part.Post{frozenPost},
+		Saddles: []part.Saddle{frozenSaddle}, Cranks: []part.Crank{{Name: "crank 172.5", Length: 172.5, QFactor: 146}},
+		Pedals: []part.Pedal{{Name: "pedal", Stack: 22, Stance: 55}}, Shims: []part.Shim{{Name: "shim", Inner: 25.4, Outer: 31.8}}, CleatShims: []part.Spacer{{Height: 1, Count: 3}},
+	}
+
+	frozenBuild = fitgeom.Build{
+		Frame: frozenFrame, Stance: fitgeom.Stance{FrontSag: 1, RearSag: 2, FrontRadius: 340, RearRadius: 341},
+		Cap: frozenShelf.Caps[0], Stem: frozenStem, BarShim: frozenShelf.Shims[0], Bar: frozenBar, Lever: frozenShelf.Levers[0], Aero: frozenAero,
+		Post: part.Post{Name: "post 25.4", Diameter: 25.4, Length: 350, Setback: 20, MinInsertion: 100, MinExtension: 45, Travel: 100}, PostShim: part.Shim{Name: "shim", Inner: 25.4, Outer: 27.2},
+		Saddle: frozenSaddle, Crank: frozenShelf.Cranks[0], Pedal: frozenShelf.Pedals[0],
+		Settings: fitgeom.Settings{
+			Spacers: 12.5, SpacersAbove: 10, Flipped: true, BarRoll: -2, AeroTilt: 5, PadStack: 60, PadReach: 10, PadWidth: 180, Extension: 300,
+			PostExtension: 205.5, Lowered: 10, RailClamp: 150, SaddleTilt: -1.2, LiftLeft: 1, LiftRight: 2,
+		},
+	}
+
+	frozenResults = []fitgeom.Candidate{{
+		Build: frozenBuild, Spacers: []float64{10, 2.5}, SpacersAbove: []float64{10}, Buy: part.Stems | part.AeroBars, Position: frozenPosition, Wanted: frozenPosition,
+		Holds: true, Score: 0.4375,
+		Residuals: []fitgeom.Residual{{Site: contact.HoodsLeft, Off: r3.Vec{X: 0.5, Z: -1}, Tolerance: r3.Vec{X: 5, Z: 5}, Within: true}},
+		Margins:   []fitgeom.Margin{{Limit: fitgeom.PostUp, Room: 44.5}, {Limit: fitgeom.RollUp, Room: -8}},
+		Cautions:  []fitgeom.Caution{fitgeom.MakersFirst, fitgeom.Mechanic, fitgeom.Clinician, fitgeom.RaceRules, fitgeom.ShimFitted},
+	}}
+)
+
+func frozen[T exchange.Content](name string, want T) func(t *testing.T) {
+	return func(t *testing.T) {
+		data, err := os.ReadFile(filepath.Join(v1, name+".json"))
+		require.NoError(t, err)
+		got, note, err := exchange.Read[T](bytes.NewReader(data))
+		require.NoError(t, err)
+		require.Empty(t, cmp.Diff(want, got))
+		assert.Equal(t, frozenNote, note)
+		var b bytes.Buffer
+		require.NoError(t, exchange.Write(&b, want, frozenNote))
+		assert.Equal(t, string(data), b.String(), "what is written, as long as 1 is the newest version")
+	}
+}
+
+// Every document that was ever written can be read, and says the same.
+func TestVersion1(t *testing.T) {
+	kinds := map[string]func(t *testing.T){
+		"position":    frozen("position", frozenPosition),
+		"positions":   frozen("positions", []contact.Position{frozenPosition, {}}),
+		"survey":      frozen("survey", frozenSurvey),
+		"tape_survey": frozen("tape_survey", frozenTape),
+		"sheet":       frozen("sheet", frozenSheet),
+		"chart":       frozen("chart", frozenChart),
+		"frame":       frozen("frame", frozenFrame),
+		"frames":      frozen("frames", []fitgeom.Size{{Family: "road", Label: "54", Frame: frozenFrame}}),
+		"shelf":       frozen("shelf", frozenShelf),
+		"build":       frozen("build", frozenBuild),
+		"results":     frozen("results", frozenResults),
+	}
+	for _, s := range subjects {
+		require.Contains(t, kinds, s.name)
+		t.Run(s.name, kinds[s.name])
+	}
+}

@@ -140,7 +140,7 @@ func tapeSite(l Landmark) (contact.Site, bool) {
 // Solve finds the sites that the readings name, by weighted least squares, with
 // the covariance of all of them. Readings may be more than needed, and in any mix.
 //
-// Where no reading says how a site lies across the bike, saddle and clamp are
+// Where no [Across] readings lead from the bottom bracket to a site, saddle and clamp are
 // taken to be on the mid-plane to 2 mm, and left and right to be as far from it to
 // 3 mm (common practice, no source). Of two points that satisfy the same distances, the
 // one nearer to where that site usually is comes out.
@@ -247,12 +247,14 @@ func newTapeProblem(t *TapeSurvey) *tapeProblem {
 			add(v.Z, s.String()+".z") // a pedal's is 0 by definition
 		}
 	}
+	told := t.told()
 	for _, s := range p.sites {
 		y := p.place[s] + 1
-		switch other, ok := p.place[s.On(contact.Right)]; {
-		case s.Side() == contact.Centre:
+		right := s.On(contact.Right)
+		switch other, ok := p.place[right]; {
+		case s.Side() == contact.Centre && !told[At(s)]:
 			p.lateral = append(p.lateral, lateral{y, -1, centredSaddle})
-		case s.Side() == contact.Left && ok:
+		case s.Side() == contact.Left && ok && !(told[At(s)] && told[At(right)]):
 			p.lateral = append(p.lateral, lateral{y, other + 1, centredPair})
 		}
 	}
@@ -269,6 +271,21 @@ func newTapeProblem(t *TapeSurvey) *tapeProblem {
 		p.rows++
 	}
 	return p
+}
+
+// told lists the places of which readings across the bike say, from the bottom
+// bracket on, where they lie.
+func (t *TapeSurvey) told() map[Landmark]bool {
+	told := map[Landmark]bool{BottomBracket: true}
+	for before := 0; before < len(told); {
+		before = len(told)
+		for _, r := range t.Readings {
+			if r.Kind == Across && (told[r.From] || told[r.To]) {
+				told[r.From], told[r.To] = true, true
+			}
+		}
+	}
+	return told
 }
 
 // at returns a place in the axes of package contact.

@@ -242,3 +242,35 @@ func TestTapeFaults(t *testing.T) {
 	assert.Equal(t, "kind?", survey.TapeKind(9).String())
 	assert.Equal(t, "upright", survey.Upright.String())
 }
+
+// What readings across the bike say of a site counts, and nothing else: a saddle
+// that points 20 mm to the left is no contradiction.
+func TestTapeAcross(t *testing.T) {
+	p := onTape()
+	p.Set(contact.SaddleNose, r3.Vec{X: -66, Y: 20, Z: 714})
+	p.Set(contact.HoodsLeft, r3.Vec{X: 588, Y: 227, Z: 655})
+	p.Set(contact.HoodsRight, r3.Vec{X: 588, Y: -187, Z: 655})
+	bb, left := survey.BottomBracket, at(contact.HoodsLeft)
+	var s survey.TapeSurvey
+	for _, to := range []contact.Site{contact.SaddleNose, contact.HoodsLeft, contact.HoodsRight} {
+		s.Readings = append(s.Readings, tape(p, survey.Along, bb, at(to), 0), tape(p, survey.Upright, bb, at(to), 0))
+	}
+	s.Readings = append(s.Readings,
+		tape(p, survey.Across, bb, at(contact.SaddleNose), 0),
+		tape(p, survey.Across, at(contact.SaddleNose), left, 0),
+		tape(p, survey.Across, left, at(contact.HoodsRight), 0))
+	fix, err := s.Solve()
+	require.NoError(t, err)
+	for _, to := range []contact.Site{contact.SaddleNose, contact.HoodsLeft, contact.HoodsRight} {
+		want, _ := p.At(to)
+		got, _ := fix.Position.At(to)
+		assert.InDelta(t, 0, r3.Norm(r3.Sub(want, got)), 1e-6, to)
+	}
+	// A width alone does not say where the middle is.
+	s.Readings = s.Readings[2:6]
+	s.Readings = append(s.Readings, tape(p, survey.Across, at(contact.HoodsRight), left, 0))
+	fix, err = s.Solve()
+	require.NoError(t, err)
+	got, _ := fix.Position.At(contact.HoodsLeft)
+	assert.InDelta(t, 207, got.Y, 1e-6)
+}

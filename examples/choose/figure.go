@@ -27,7 +27,7 @@ func regionFigure(a *answers) *draw.Figure {
 	}
 	lo.Reach, lo.Stack = 10*math.Floor((lo.Reach-margin)/10), 10*math.Floor((lo.Stack-margin)/10)
 	hi.Reach, hi.Stack = 10*math.Ceil((hi.Reach+margin)/10), 10*math.Ceil((hi.Stack+margin)/10)
-	box := draw.Box{X0: 58, Y0: 92}
+	box := draw.Box{X0: 58, Y0: 98}
 	box.X1, box.Y1 = box.X0+scale*(hi.Reach-lo.Reach), box.Y0+scale*(hi.Stack-lo.Stack)
 	f := &draw.Figure{
 		Name: "choose-region", Title: "Where the head tube's top may be: stack over reach, mm",
@@ -69,7 +69,7 @@ func regionFigure(a *answers) *draw.Figure {
 		f.Circle("halo", at, 7)
 		f.Label(at, fmt.Sprintf("%d %s", i+1, name(c.Size)), "bold")
 	}
-	f.Text(draw.Point{X: 14, Y: box.Y0 - 9}, -1, "quiet", "stack, mm")
+	f.Text(draw.Point{X: 14, Y: box.Y0 - 15}, -1, "quiet", "stack, mm")
 	f.Text(draw.Point{X: box.X1, Y: f.H - 12}, 1, "quiet", "reach, mm; 1 mm is "+kit.Fixed(scale, 1)+" px both ways")
 	return f
 }

@@ -1,20 +1,19 @@
 // Reproduce rebuilds a rider's position on another bike.
 //
-//	go run ./examples/reproduce [-survey FILE] [-frame FILE] [-shelf FILE]
+//	go run ./examples/reproduce [-survey FILE] [-frame FILE] [-shelf FILE] [-o DIR]
 //
 // It reads what a measuring arm read on bike A, the frame of bike B and a shelf
-// of parts, and prints what was measured, what is asked of bike B, the best
-// builds, the set-up sheet of the first, and cautions. Without flags it reads
-// the files beside it. All data in them are invented: no such bike, rider or
+// of parts, and prints a page in Markdown: what was measured, what is asked of
+// bike B, the best builds, the set-up sheet of the first, and cautions. With -o
+// it writes DIR/reproduce.html and the figures. Without flags it reads the files
+// beside it. All data in them are invented: no such bike, rider or
 // part exists.
 package main
 
 import (
-	"bytes"
 	"cmp"
 	_ "embed"
 	"errors"
-	"flag"
 	"fmt"
 	"io"
 	"math"
@@ -25,7 +24,9 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/convert"
+	"example.com/fitgeom/examples/internal/draw"
 	"example.com/fitgeom/examples/internal/kit"
+	"example.com/fitgeom/examples/internal/page"
 	"example.com/fitgeom/fitgeom"
 )
 
@@ -47,28 +48,35 @@ func main() {
 
 // run does the whole job and writes only when all of it went well.
 func run(args []string, out io.Writer) error {
-	flags := flag.NewFlagSet("reproduce", flag.ContinueOnError)
+	flags, dir := page.Flags("reproduce")
 	surveyFile := flags.String("survey", "", "what an instrument read on bike A, JSON")
 	frameFile := flags.String("frame", "", "frame of bike B, JSON")
 	shelfFile := flags.String("shelf", "", "parts that may be used, JSON")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
+	p, err := build(*surveyFile, *frameFile, *shelfFile)
+	if err != nil {
+		return err
+	}
+	return p.Write(out, *dir)
+}
 
+func build(surveyFile, frameFile, shelfFile string) (*page.Page, error) {
 	var doc kit.Doc[survey.Survey]
 	var frameDoc kit.Doc[fitgeom.Frame]
 	var shelfDoc kit.Doc[fitgeom.Shelf]
 	var fix survey.Fix
 	err := errors.Join(
-		kit.Load(*surveyFile, "survey.json", surveyJSON, &doc, func() (err error) {
+		kit.Load(surveyFile, "survey.json", surveyJSON, &doc, func() (err error) {
 			fix, err = doc.Value.Solve()
 			return err
 		}),
-		kit.Load(*frameFile, "frame.json", frameJSON, &frameDoc, nil),
-		kit.Load(*shelfFile, "shelf.json", shelfJSON, &shelfDoc, nil),
+		kit.Load(frameFile, "frame.json", frameJSON, &frameDoc, nil),
+		kit.Load(shelfFile, "shelf.json", shelfJSON, &shelfDoc, nil),
 	)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	frame, shelf := frameDoc.Value, shelfDoc.Value
 	options := fitgeom.Options{Limit: 3}
@@ -76,34 +84,39 @@ func run(args []string, out io.Writer) error {
 	if err != nil {
 		// The parts were checked one by one: what is left is a survey that lacks
 		// a site, or a shelf of parts that do not go together.
-		return kit.Name(err, func(path string) string {
+		return nil, kit.Name(err, func(path string) string {
 			if strings.HasPrefix(path, "target.") {
-				return cmp.Or(*surveyFile, "survey.json")
+				return cmp.Or(surveyFile, "survey.json")
 			}
-			return cmp.Or(*shelfFile, "shelf.json")
+			return cmp.Or(shelfFile, "shelf.json")
 		})
 	}
 
-	var b bytes.Buffer
-	measured(&b, doc, fix)
-	asked(&b, fix.Position, frame)
-	builds(&b, result)
-	if err := obstacles(&b, fix.Position, frame, shelf, options, result.Candidates[0]); err != nil {
-		return err
+	p := page.New("reproduce", "One position, another bike")
+	p.P("A rider's position is known on bike A and wanted on bike B. `contact/survey` turns what an instrument read into contact points, " +
+		"each with its uncertainty; `fitgeom.Reproduce` goes through every way to build bike B from a frame and a shelf of parts, " +
+		"finds the best settings of each, and says how far off it is and how much room is left; `convert` writes the set-up sheet. " +
+		"The files beside this program are invented: no such bike, rider or part exists.")
+	measured(p, doc, fix)
+	asked(p, fix.Position, frame)
+	if err := builds(p, result); err != nil {
+		return nil, err
 	}
-	if err := setUp(&b, fix.Position, result.Candidates[0], frame); err != nil {
-		return err
+	if err := obstacles(p, fix.Position, frame, shelf, options, result.Candidates[0]); err != nil {
+		return nil, err
 	}
-	cautions(&b, result.Candidates[0])
-	_, err = b.WriteTo(out)
-	return err
+	if err := setUp(p, fix.Position, result.Candidates[0], frame); err != nil {
+		return nil, err
+	}
+	p.H("5. Cautions")
+	p.List(kit.Cautions(result.Candidates[0].Cautions)...)
+	return p, nil
 }
 
-func measured(out io.Writer, doc kit.Doc[survey.Survey], fix survey.Fix) {
-	fmt.Fprintln(out, "1. What was measured on bike A")
-	fmt.Fprintln(out)
+func measured(p *page.Page, doc kit.Doc[survey.Survey], fix survey.Fix) {
+	p.H("1. What was measured on bike A")
 	if doc.Note != "" {
-		fmt.Fprintf(out, "  %s\n", doc.Note)
+		p.P("%s", doc.Note)
 	}
 	if s, ok := fix.Stands(); ok {
 		lean, nose, wheel := "right", "down", "front"
@@ -113,31 +126,33 @@ func measured(out io.Writer, doc kit.Doc[survey.Survey], fix survey.Fix) {
 		if s.NoseUp > 0 {
 			nose, wheel = "up", "rear"
 		}
-		fmt.Fprintf(out, "  The bike leaned %s° to the %s and stood %s° nose-%s. To stand level: raise the %s wheel by %s mm.\n",
+		p.P("The bike leaned %s° to the %s and stood %s° nose-%s. To stand level: raise the %s wheel by %s mm. "+
+			"The instrument's own axes pointed anywhere; the axles and the bottom bracket tell which way the bike faces.",
 			kit.Fixed(math.Abs(s.Lean), 1), lean, kit.Fixed(math.Abs(s.NoseUp), 1), nose, wheel, kit.Fixed(math.Abs(s.RaiseFront), 0))
 	}
-	fmt.Fprintf(out, "  The front wheel was turned by %s° ± %s° (positive: left); the bar is given as with the wheel straight.\n", kit.Signed(fix.Steer, 1), kit.Fixed(2*fix.SteerSigma, 1))
+	p.P("The front wheel was turned by %s° ± %s° (positive: left); the bar is given as with the wheel straight.", kit.Signed(fix.Steer, 1), kit.Fixed(2*fix.SteerSigma, 1))
+	var findings []string
 	for _, f := range fix.Findings {
-		fmt.Fprintf(out, "  Mind: %v.\n", f)
+		findings = append(findings, fmt.Sprintf("Mind: %v.", f))
 	}
-	fmt.Fprintln(out, "  From the bottom bracket, in mm; ± is twice the standard uncertainty, about 95 %:")
-	fmt.Fprintln(out)
+	p.List(findings...)
+	p.P("From the bottom bracket, in mm; ± is twice the standard uncertainty, about 95 %%:")
 	rows := [][]string{{"site", "forward", "±", "left", "±", "up", "±"}}
 	for s, at := range fix.Position.All() {
 		u, _ := fix.Covariance.Sigma(s)
 		rows = append(rows, []string{s.String(), kit.Fixed(at.X, 1), kit.Fixed(2*u.X, 1), kit.Fixed(at.Y, 1), kit.Fixed(2*u.Y, 1), kit.Fixed(at.Z, 1), kit.Fixed(2*u.Z, 1)})
 	}
-	kit.Table(out, rows...)
+	p.Table(rows...)
 	if a, ok := fix.Position.Attitude(contact.SaddleReference); ok {
 		u, _ := fix.Covariance.AttitudeSigma(contact.SaddleReference)
-		fmt.Fprintf(out, "  saddle tilt %s° ± %s°, positive nose-up\n", kit.Signed(a.Tilt, 1), kit.Fixed(2*u.Tilt, 1))
+		p.P("Saddle tilt %s° ± %s°, positive nose-up.", kit.Signed(a.Tilt, 1), kit.Fixed(2*u.Tilt, 1))
 	}
-	fmt.Fprintln(out)
 }
 
-func asked(out io.Writer, target contact.Position, frame fitgeom.Frame) {
-	fmt.Fprintf(out, "2. What is asked of bike B, frame %q\n\n", frame.Name)
-	rows := [][]string{{"site", "forward", "within", "left", "within", "up", "within"}}
+func asked(p *page.Page, target contact.Position, frame fitgeom.Frame) {
+	p.H("2. What is asked of bike B, frame %q", frame.Name)
+	p.P("The hands and the saddle must come back to where they were, within these tolerances; what nobody asks for may be anywhere.")
+	rows := [][]string{{"site, mm", "forward", "within", "left", "within", "up", "within"}}
 	for _, k := range fitgeom.DefaultKeep(target) {
 		at, _ := target.At(k.Site)
 		row := []string{k.Site.String()}
@@ -150,15 +165,14 @@ func asked(out io.Writer, target contact.Position, frame fitgeom.Frame) {
 		}
 		rows = append(rows, row)
 	}
-	kit.Table(out, rows...)
-	fmt.Fprintln(out)
+	p.Table(rows...)
 }
 
-func builds(out io.Writer, r fitgeom.Result) {
-	fmt.Fprintf(out, "3. The best of %d ways to build it\n\n", r.Combinations)
-	fmt.Fprint(out, "  A build's score is the root of the sum of squares of what it is off by, each over its tolerance.\n\n")
+func builds(p *page.Page, r fitgeom.Result) error {
+	p.H("3. The best of %d ways to build it", r.Combinations)
+	p.P("A build's score is the root of the sum of squares of what it is off by, each over its tolerance.")
 	if !r.Holds() {
-		fmt.Fprint(out, "  No build holds the position. These come nearest.\n\n")
+		p.P("No build holds the position. These come nearest.")
 	}
 	for i, c := range r.Candidates {
 		b := c.Build
@@ -166,7 +180,7 @@ func builds(out io.Writer, r fitgeom.Result) {
 		if !c.Holds {
 			holds = "does not hold the position"
 		}
-		fmt.Fprintf(out, "  Build %d %s (score %s)\n\n", i+1, holds, kit.Fixed(c.Score, 2))
+		p.P("Build %d %s (score %s):", i+1, holds, kit.Fixed(c.Score, 2))
 		way := ""
 		if b.Settings.Flipped {
 			way = ", upside down"
@@ -179,33 +193,77 @@ func builds(out io.Writer, r fitgeom.Result) {
 			}
 			spacers = "spacers " + strings.Join(each, " + ") + " mm"
 		}
-		kit.Table(
-			out,
-			[]string{"front", b.Cap.Name + ", " + spacers + ", " + b.Stem.Name + way},
-			[]string{"bar", b.Bar.Name + ", " + b.Lever.Name + ", turned " + kit.Signed(b.Settings.BarRoll, 1) + "° (positive: hoods up)"},
-			[]string{"seat", b.Post.Name + ", rail clamp " + kit.Fixed(b.Settings.PostExtension, 1) + " mm above the seat tube's edge"},
-			[]string{"saddle", b.Saddle.Name + ", clamped " + kit.Fixed(b.Settings.RailClamp, 1) + " mm behind its nose"},
-			[]string{"crank", b.Crank.Name},
+		p.List(
+			"front: "+b.Cap.Name+", "+spacers+", "+b.Stem.Name+way,
+			"bar: "+b.Bar.Name+", "+b.Lever.Name+", turned "+kit.Signed(b.Settings.BarRoll, 1)+"° (positive: hoods up)",
+			"seat: "+b.Post.Name+", rail clamp "+kit.Fixed(b.Settings.PostExtension, 1)+" mm above the seat tube's edge",
+			"saddle: "+b.Saddle.Name+", clamped "+kit.Fixed(b.Settings.RailClamp, 1)+" mm behind its nose",
+			"crank: "+b.Crank.Name,
 		)
-		fmt.Fprintln(out)
-		kit.Residuals(out, c.Residuals)
-		rows := [][]string{{"room left", ""}}
-		for _, m := range c.Margins {
-			rows = append(rows, []string{m.Limit.String(), kit.Fixed(m.Room, 1) + " " + m.Limit.Unit()})
+		if i == 0 {
+			if err := figures(p, c); err != nil {
+				return err
+			}
 		}
-		kit.Table(out, rows...)
-		fmt.Fprintln(out)
+		p.Table(kit.ResidualRows(c.Residuals)...)
+		rows := [][]string{{"room left", "", "unit"}}
+		for _, m := range c.Margins {
+			rows = append(rows, []string{m.Limit.String(), kit.Fixed(m.Room, 1), m.Limit.Unit()})
+		}
+		p.Table(rows...)
 	}
+	return nil
 }
 
-// obstacles prints what would free a build that does not hold.
-func obstacles(out io.Writer, target contact.Position, frame fitgeom.Frame, shelf fitgeom.Shelf, opt fitgeom.Options, c fitgeom.Candidate) error {
+// figures draws a build, how far off it is, and its room.
+func figures(p *page.Page, c fitgeom.Candidate) error {
+	b := c.Build
+	basis := convert.Basis{SeatAngle: b.Frame.Geometry.SeatAngle}
+	v := draw.Side("reproduce-bike", "Bike B as build 1 sets it up, mm", 0.5, -790, 980, -330, 840, 40)
+	v.Desc = "Side view of the bike with its contact points and five measures: saddle height and setback, level reach and drop from the saddle to the hoods, and the height of the bar's clamp."
+	v.Caption = "Build 1 from its right side, to scale. Tubes are lines from point to point: a frame's chart does not tell where the head tube ends or how tubes are bent."
+	if h, ok := b.Frame.Geometry.BottomBracketHeight(); ok {
+		v.Ground(h)
+	}
+	if err := v.Build(b); err != nil {
+		return err
+	}
+	v.Measure(c.Position, convert.SaddleHeight, basis, 130, 0)
+	v.Measure(c.Position, convert.SaddleSetback, basis, -110, 0)
+	v.Measure(c.Position, convert.ReachHoodsLevel, basis, 800, 0)
+	v.Measure(c.Position, convert.BarDropHoods, basis, 720, 0)
+	v.Measure(c.Position, convert.BarStack, basis, 850, 0)
+	v.NameContacts(c.Position)
+	p.Figure(v.Figure)
+
+	o := draw.Side("reproduce-off", "What build 1 is off by", 0.5, -790, 980, -330, 840, 64)
+	if err := o.Frame("faint", b.Frame, b.Stance); err != nil {
+		return err
+	}
+	o.Contacts("ghost", c.Wanted)
+	o.Contacts("part", c.Position)
+	m := o.Residuals(c.Wanted, c.Residuals)
+	o.Legend(44, [2]string{"part", "build 1"}, [2]string{"ghost", "bike A, and the tolerances"},
+		[2]string{"arrow:move", "what it is off by; arrows and tolerances drawn " + kit.Fixed(m, 0) + " times as large"})
+	o.Desc = "Side view of the contact points of both bikes, with an arrow at each kept site from where it is wanted to where the build puts it, and a frame for the tolerance."
+	o.Caption = "Solid: the build. Dashed: where bike A had saddle, bar and cranks. An arrow that ends within its dashed frame is within tolerance. Sideways is not shown here; the table has it."
+	p.Figure(o.Figure)
+
+	bars := draw.Bars("reproduce-room", "Room that is left on build 1", draw.Rooms(c.Margins))
+	bars.Desc = "A bar to both sides of where each thing is set, as long as it may still move."
+	bars.Caption = "How far each setting may still move either way before it comes to its limit, with all others as they are."
+	p.Figure(bars)
+	return nil
+}
+
+// obstacles says what would free a build that does not hold.
+func obstacles(p *page.Page, target contact.Position, frame fitgeom.Frame, shelf fitgeom.Shelf, opt fitgeom.Options, c fitgeom.Candidate) error {
 	found, err := fitgeom.Explain(target, frame, shelf, opt, c)
 	if err != nil {
 		return err
 	}
 	for _, o := range found {
-		fmt.Fprintf(out, "  What would free build 1: %v.\n\n", o)
+		p.P("What would free build 1: %v.", o)
 	}
 	return nil
 }
@@ -217,15 +275,14 @@ var sheet = []convert.Measure{
 	convert.ReachHoods, convert.ReachHoodsLevel, convert.BarStack, convert.BarReach, convert.HoodsWidth,
 }
 
-func setUp(out io.Writer, target contact.Position, c fitgeom.Candidate, frame fitgeom.Frame) error {
+func setUp(p *page.Page, target contact.Position, c fitgeom.Candidate, frame fitgeom.Frame) error {
 	basis := convert.Basis{SeatAngle: frame.Geometry.SeatAngle}
 	set, err := convert.NewSheet(c.Position, basis, sheet...)
 	if err != nil {
 		return err
 	}
-	fmt.Fprint(out, "4. Set-up sheet of build 1\n\n")
-	fmt.Fprintln(out, "  Stand the bike level. Set from top to bottom, then verify each with tape and level. Lengths in mm, angles in degrees.")
-	fmt.Fprintln(out)
+	p.H("4. Set-up sheet of build 1")
+	p.P("Stand the bike level. Set from top to bottom, then verify each with tape and level. Lengths in mm, angles in degrees.")
 	rows := [][]string{{"set", "to", "bike A", "from", "to", "along", "positive when"}}
 	for _, r := range set {
 		d := r.Measure.Definition()
@@ -235,8 +292,8 @@ func setUp(out io.Writer, target contact.Position, c fitgeom.Candidate, frame fi
 		}
 		rows = append(rows, []string{d.Name, number(r.Value, d.Unit), was, d.From, d.To, d.Along, d.Positive})
 	}
-	kit.Table(out, rows...)
-	fmt.Fprintf(out, "  The seat tube line is at %s°.\n\n", kit.Fixed(basis.SeatAngle, 1))
+	p.Table(rows...)
+	p.P("The seat tube line is at %s°.", kit.Fixed(basis.SeatAngle, 1))
 	return nil
 }
 
@@ -245,11 +302,4 @@ func number(v float64, unit string) string {
 		return kit.Fixed(v, 1)
 	}
 	return kit.Fixed(v, 0)
-}
-
-func cautions(out io.Writer, c fitgeom.Candidate) {
-	fmt.Fprint(out, "5. Cautions\n\n")
-	for _, k := range c.Cautions {
-		fmt.Fprintf(out, "  - %v\n", k)
-	}
 }

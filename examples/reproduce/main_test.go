@@ -12,6 +12,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/examples/internal/golden"
 	"example.com/fitgeom/examples/internal/kit"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
@@ -106,19 +107,6 @@ func read[T exchange.Content](t *testing.T, data []byte) T {
 	return v
 }
 
-// golden compares with a file, or writes it if UPDATE_GOLDEN is set.
-func golden(t *testing.T, name string, got []byte) {
-	t.Helper()
-	if os.Getenv("UPDATE_GOLDEN") != "" {
-		require.NoError(t, os.WriteFile(name, got, 0o666))
-	}
-	want, err := os.ReadFile(name)
-	require.NoError(t, err)
-	if d := cmp.Diff(string(want), string(got)); d != "" {
-		t.Fatal(d)
-	}
-}
-
 func TestSurveyIsAsInvented(t *testing.T) {
 	d := invented()
 	if os.Getenv("UPDATE_GOLDEN") != "" {
@@ -179,10 +167,10 @@ func count(p contact.Position) int {
 	return n
 }
 
-func TestOutput(t *testing.T) {
-	var b bytes.Buffer
-	require.NoError(t, run(nil, &b))
-	golden(t, "output.txt", b.Bytes())
+func TestPage(t *testing.T) {
+	p, err := build("", "", "")
+	require.NoError(t, err)
+	golden.Page(t, p)
 }
 
 // What is printed of a build is what the build does.

@@ -44,6 +44,7 @@ func style() string {
 		{".fg .lead", "stroke:$ink;stroke-width:.7"},
 		{".fg .wheel", "stroke:$rule;stroke-width:5"},
 		{".fg .tube", "stroke:$mute;stroke-width:4;stroke-linecap:round;stroke-linejoin:round"},
+		{".fg .faint", "stroke:$rule;stroke-width:4;stroke-linecap:round;stroke-linejoin:round"},
 		{".fg .part", "stroke:$ink;stroke-width:2.5;stroke-linecap:round;stroke-linejoin:round"},
 		{".fg .ghost", "stroke:$mute;stroke-width:1.6;stroke-dasharray:5 4"},
 		{".fg .s1", "stroke:$ink;stroke-width:2"},

@@ -450,3 +450,73 @@ var plain = map[contact.Site]string{
 	contact.ExtensionLeft:   "extension tips",
 	contact.PedalLeft:       "pedal",
 }
+
+// magnifications that arrows may have.
+var magnifications = []float64{1, 2, 5, 10, 20, 50, 100, 200}
+
+// Magnification is how much longer to draw moves of a bike than they are, so that
+// the longest takes at most so many px.
+func (v *View) Magnification(longest, px float64) float64 {
+	m := magnifications[0]
+	for _, k := range magnifications {
+		if longest*k*v.Scale <= px {
+			m = k
+		}
+	}
+	return m
+}
+
+// InSide is how long a move is in the side view, mm.
+func InSide(by r3.Vec) float64 { return math.Hypot(by.X, by.Z) }
+
+// Residuals draws how far off a build is at each kept site: a frame round where
+// the site is wanted, as far out as the tolerance, and an arrow to where it is,
+// both magnified. It returns how much.
+func (v *View) Residuals(wanted contact.Position, all []fitgeom.Residual) float64 {
+	longest := 0.
+	for _, r := range all {
+		longest = max(longest, InSide(r.Off), r.Tolerance.X, r.Tolerance.Z)
+	}
+	m := v.Magnification(longest, 80)
+	type place struct{ X, Z float64 }
+	done := map[place]bool{}
+	for _, r := range all {
+		at, _ := wanted.At(r.Site)
+		c, t := v.At(at), r3.Scale(m*v.Scale, r.Tolerance)
+		if key := (place{math.Round(at.X / 2), math.Round(at.Z / 2)}); t.X > 0 && t.Z > 0 && !done[key] {
+			done[key] = true
+			v.Path("ghost", true, Point{tenth(c.X - t.X), tenth(c.Y - t.Z)}, Point{tenth(c.X + t.X), tenth(c.Y - t.Z)},
+				Point{tenth(c.X + t.X), tenth(c.Y + t.Z)}, Point{tenth(c.X - t.X), tenth(c.Y + t.Z)})
+		}
+	}
+	for _, r := range all {
+		at, _ := wanted.At(r.Site)
+		if InSide(r.Off) < 0.05 {
+			v.Dot("ring", v.At(at), 3)
+			v.Label(v.At(at), name(r.Site)+": 0", "", "sw", "s")
+			continue
+		}
+		c := v.At(at)
+		tip := Point{tenth(c.X + m*v.Scale*r.Off.X), tenth(c.Y - m*v.Scale*r.Off.Z)}
+		v.Dot("ring", c, 3)
+		v.Arrow("move", c, tip)
+		v.pins = append(v.pins, Box{min(c.X, tip.X), min(c.Y, tip.Y), max(c.X, tip.X), max(c.Y, tip.Y)})
+		way := "ne"
+		if r.Site.Side() == contact.Right {
+			way = "se"
+		}
+		v.Label(tip, name(r.Site)+": "+signed(r.Off.X)+" forward, "+signed(r.Off.Z)+" up", "", way, "e")
+	}
+	return m
+}
+
+// name is a site's name in words: "hoods left".
+func name(s contact.Site) string { return strings.ReplaceAll(s.String(), "_", " ") }
+
+func signed(v float64) string {
+	s := fixed(v)
+	if v > 0 && s != "0.0" {
+		s = "+" + s
+	}
+	return s
+}

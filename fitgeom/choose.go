@@ -29,9 +29,6 @@ type Choice struct {
 	Fault error
 }
 
-// Holds reports whether the frame holds the position.
-func (c *Choice) Holds() bool { return c.Best.Holds }
-
 // A Ranked is the best frames of an index for one position.
 type Ranked struct {
 	// Choices is the frames, best first.

@@ -35,7 +35,7 @@ road,58,602,398,73.5,73,28.6,55,540,27.2
 	}
 	for i, c := range ranked.Choices {
 		b := c.Best.Build
-		fmt.Printf("%d. %s %s: holds %v, off by %.2f tolerances, %s, %.0f mm of spacers\n", i+1, c.Size.Family, c.Size.Label, c.Holds(), c.Best.Score, b.Stem.Name, b.Settings.Spacers)
+		fmt.Printf("%d. %s %s: holds %v, off by %.2f tolerances, %s, %.0f mm of spacers\n", i+1, c.Size.Family, c.Size.Label, c.Best.Holds, c.Best.Score, b.Stem.Name, b.Settings.Spacers)
 	}
 	neighbours, err := index.Neighbours(target, fitgeom.Options{}, ranked.Choices[0].Place)
 	if err != nil {

@@ -330,7 +330,7 @@ func TestRankUnreachable(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, r.Choices, 30)
 	for i, c := range r.Choices[:28] {
-		require.False(t, c.Holds())
+		require.False(t, c.Best.Holds)
 		require.NoError(t, c.Fault)
 		require.NotEmpty(t, c.Obstacles, i)
 	}
@@ -471,7 +471,7 @@ func TestNeighbours(t *testing.T) {
 				case fitgeom.BySpacers:
 					require.InDelta(t, math.Abs(a.best.Build.Settings.Spacers-b.best.Build.Settings.Spacers), n.By, 1e-9)
 				}
-				require.Equal(t, a.class, b2i(!n.Choice.Holds())+b2i(n.Choice.Fault != nil))
+				require.Equal(t, a.class, b2i(!n.Choice.Best.Holds)+b2i(n.Choice.Fault != nil))
 			}
 		}
 	}
@@ -512,7 +512,7 @@ func TestSensitivity(t *testing.T) {
 	require.NoError(t, err)
 	for i, s := range exact {
 		c := ranked.Choices[i]
-		assert.Equal(t, fitgeom.Steadiness{Place: c.Place, Least: c.Best.Score, Most: c.Best.Score, Always: c.Holds(), Ever: c.Holds(), First: i, Last: i}, s)
+		assert.Equal(t, fitgeom.Steadiness{Place: c.Place, Least: c.Best.Score, Most: c.Best.Score, Always: c.Best.Holds, Ever: c.Holds(), First: i, Last: i}, s)
 	}
 	rough, err := x.Sensitivity(target, opt, fitgeom.Rounding{LengthStep: 5, AngleStep: 1})
 	require.NoError(t, err)

@@ -28,7 +28,8 @@ type Options struct {
 	Bike Build
 	// Vary is the kinds of parts in which the candidates differ from one
 	// another: of builds that have the same parts of these kinds only the best
-	// is returned. A stem upside down counts as another stem. Zero: Stems | Bars | AeroBars.
+	// is returned. A stem upside down counts as another stem. Zero:
+	// part.Stems | part.Bars | part.AeroBars.
 	Vary part.Kinds
 	// Grain is the step in which scores count when builds are compared, as a
 	// share of the tolerances: with 0.1, say, fewer spacers and the like decide

@@ -65,7 +65,7 @@ func TestAnswer(t *testing.T) {
 	a, err := answer(sizes)
 	require.NoError(t, err)
 	first := a.ranked.Choices[0]
-	require.True(t, first.Holds())
+	require.True(t, first.Best.Holds)
 	steps := func(score float64) float64 { return math.Round(score / grain) }
 	for i, s := range sizes {
 		if !a.holds[i] {

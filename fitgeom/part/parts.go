@@ -146,7 +146,7 @@ func (b Bar) Validate() error {
 
 // OnePiece reports whether the bar is in one piece with its stem: then, and only
 // then, DrawnAt is stated.
-func (b *Bar) OnePiece() bool { return b.DrawnAt != 0 }
+func (b Bar) OnePiece() bool { return b.DrawnAt != 0 }
 
 // A DropBar is the shape of a drop bar without its levers. Its zero value is no
 // drop bar. Its sites are hoods, and tops and drops where they are stated. All widths are from centre to centre of the tube; for one that a

@@ -358,11 +358,11 @@ func (b *Bounds) offsets() []convex {
 }
 
 // Empty reports whether no place holds.
-func (r *Region) Empty() bool { return len(r.pieces) == 0 }
+func (r Region) Empty() bool { return len(r.pieces) == 0 }
 
 // Outlines returns the region's polygons: parts and holes. The caller may keep
 // and change them.
-func (r *Region) Outlines() []Outline {
+func (r Region) Outlines() []Outline {
 	all := slices.Clone(r.outlines)
 	for i := range all {
 		all[i].Places = slices.Clone(all[i].Places)
@@ -371,7 +371,7 @@ func (r *Region) Outlines() []Outline {
 }
 
 // Area returns the area of the outlines, in mm².
-func (r *Region) Area() float64 {
+func (r Region) Area() float64 {
 	sum := 0.0
 	for _, o := range r.outlines {
 		sum += o.area()
@@ -393,11 +393,11 @@ func (o *Outline) area() float64 {
 // length and angle, the spacers and the head angle in the middle of their
 // bounds (of two steps, with the lower), and the bar turned as little as may
 // be. False if the region is empty.
-func (r *Region) Best() (HeadPlace, bool) { return r.best, !r.Empty() }
+func (r Region) Best() (HeadPlace, bool) { return r.best, !r.Empty() }
 
 // Holds reports whether a front end on a frame whose head tube's top is at the
 // place can hold the position.
-func (r *Region) Holds(at HeadPlace) bool {
+func (r Region) Holds(at HeadPlace) bool {
 	v := vec{at.Reach, at.Stack}
 	for i := range r.pieces {
 		if r.pieces[i].holds(v) {
@@ -430,7 +430,7 @@ type Placing struct {
 
 // Place tells where a frame is in the region; false if the region is empty, or
 // if the place is not of finite numbers.
-func (r *Region) Place(at HeadPlace) (Placing, bool) {
+func (r Region) Place(at HeadPlace) (Placing, bool) {
 	if r.Empty() || !num.Finite(at.Reach, at.Stack) {
 		return Placing{}, false
 	}

@@ -334,7 +334,7 @@ func TestRegionFaults(t *testing.T) {
 	assert.False(t, ok)
 	_, ok = r.Place(region.HeadPlace{Reach: 380, Stack: 560})
 	assert.False(t, ok)
-	assert.False(t, (&region.Region{}).Holds(region.HeadPlace{}))
+	assert.False(t, region.Region{}.Holds(region.HeadPlace{}))
 	r, err = region.New(c.target, c.bounds, c.keep)
 	require.NoError(t, err)
 	_, ok = r.Place(region.HeadPlace{Reach: math.NaN()})
@@ -375,7 +375,7 @@ func TestSeatRegion(t *testing.T) {
 		}
 		assert.Greater(t, held, 30)
 	}
-	_, _, ok := (&region.Seat{}).Setbacks(73)
+	_, _, ok := region.Seat{}.Setbacks(73)
 	assert.False(t, ok)
 	s, err := region.NewSeat(target, saddle, 0, nil)
 	require.NoError(t, err)

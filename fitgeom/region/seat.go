@@ -102,7 +102,7 @@ func NewSeat(target contact.Position, saddle part.Saddle, seatOffset float64, ke
 // Setbacks returns the range of a post's setback, in mm, with which a seat tube
 // at an angle of 50 to 90 degrees can hold the saddle somewhere on its rails;
 // false if there is none, and at other angles.
-func (s *Seat) Setbacks(seatAngle float64) (lo, hi float64, ok bool) {
+func (s Seat) Setbacks(seatAngle float64) (lo, hi float64, ok bool) {
 	if !s.reachable || !(seatAngle >= s.least && seatAngle <= s.top) {
 		return 0, 0, false
 	}
@@ -124,7 +124,7 @@ func (s *Seat) setbacks(seatAngle float64) (lo, hi float64) {
 // SeatAngles returns the range of seat angles, in degrees, with which a post of
 // a setback can hold the saddle; false if there is none from 50 to 90 degrees.
 // A steeper seat tube wants more setback.
-func (s *Seat) SeatAngles(setback float64) (lo, hi float64, ok bool) {
+func (s Seat) SeatAngles(setback float64) (lo, hi float64, ok bool) {
 	if !s.reachable || math.IsNaN(setback) || math.IsInf(setback, 0) {
 		return 0, 0, false
 	}

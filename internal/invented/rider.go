@@ -1,10 +1,9 @@
 package invented
 
 import (
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Rider is a body, with trunk and arms, and a position for it.

@@ -512,7 +512,7 @@ func TestSensitivity(t *testing.T) {
 	require.NoError(t, err)
 	for i, s := range exact {
 		c := ranked.Choices[i]
-		assert.Equal(t, fitgeom.Steadiness{Place: c.Place, Least: c.Best.Score, Most: c.Best.Score, Always: c.Best.Holds, Ever: c.Holds(), First: i, Last: i}, s)
+		assert.Equal(t, fitgeom.Steadiness{Place: c.Place, Least: c.Best.Score, Most: c.Best.Score, Always: c.Best.Holds, Ever: c.Best.Holds, First: i, Last: i}, s)
 	}
 	rough, err := x.Sensitivity(target, opt, fitgeom.Rounding{LengthStep: 5, AngleStep: 1})
 	require.NoError(t, err)

@@ -1,23 +1,27 @@
 // Survey compares two sessions of the same bike: what moved, and what did not.
 //
-//	go run ./examples/survey [-before FILE] [-after FILE] [-coverage 0.99]
+//	go run ./examples/survey [-before FILE] [-after FILE] [-coverage 0.99] [-o DIR]
 //
+// It prints a page in Markdown; with -o it writes DIR/survey.html and the figures.
 // Without flags it reads the two surveys beside it. All data in them are
 // invented: no such bike, rider or reading exists.
 package main
 
 import (
-	"bytes"
 	_ "embed"
 	"errors"
-	"flag"
 	"fmt"
 	"io"
+	"math"
 	"os"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/examples/internal/draw"
 	"example.com/fitgeom/examples/internal/kit"
+	"example.com/fitgeom/examples/internal/page"
+	"gonum.org/v1/gonum/spatial/r3"
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 var (
@@ -36,13 +40,21 @@ func main() {
 
 // run does the whole job and writes only when all of it went well.
 func run(args []string, out io.Writer) error {
-	flags := flag.NewFlagSet("survey", flag.ContinueOnError)
+	flags, dir := page.Flags("survey")
 	beforeFile := flags.String("before", "", "first survey, JSON")
 	afterFile := flags.String("after", "", "second survey, JSON")
 	coverage := flags.Float64("coverage", 0.99, "how sure a difference must be to count as real, below 1")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
+	p, err := build(*beforeFile, *afterFile, *coverage)
+	if err != nil {
+		return err
+	}
+	return p.Write(out, *dir)
+}
+
+func build(beforeFile, afterFile string, coverage float64) (*page.Page, error) {
 	var docs [2]kit.Doc[survey.Survey]
 	var fixes [2]survey.Fix
 	solve := func(i int) func() error {
@@ -52,71 +64,86 @@ func run(args []string, out io.Writer) error {
 		}
 	}
 	if err := errors.Join(
-		kit.Load(*beforeFile, "before.json", beforeJSON, &docs[0], solve(0)),
-		kit.Load(*afterFile, "after.json", afterJSON, &docs[1], solve(1)),
+		kit.Load(beforeFile, "before.json", beforeJSON, &docs[0], solve(0)),
+		kit.Load(afterFile, "after.json", afterJSON, &docs[1], solve(1)),
 	); err != nil {
-		return err
+		return nil, err
 	}
 	same, err := survey.Register(docs[0].Value, docs[1].Value)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	moves, turns, err := survey.Compare(fixes[0], fixes[1], *coverage)
+	moves, turns, err := survey.Compare(fixes[0], fixes[1], coverage)
 	if err != nil {
-		return err
+		return nil, err
 	}
 
-	var b bytes.Buffer
+	p := page.New("survey", "What moved between two sessions")
+	p.P("A bike is measured twice and the numbers differ. Some of that is what somebody moved, some is the instrument. `survey.Survey.Solve` carries " +
+		"the errors of the readings through to every contact point, and `survey.Compare` asks of each difference how often errors alone would make one like it. " +
+		"The bike need not stand in the same way, nor the instrument: axles and bottom bracket make the axes.")
 	for i, name := range []string{"before", "after"} {
-		session(&b, fmt.Sprintf("%d. The session %s", i+1, name), docs[i], fixes[i])
+		session(p, fmt.Sprintf("%d. The session %s", i+1, name), docs[i], fixes[i])
 	}
-	frame(&b, same)
-	differences(&b, moves, turns, *coverage)
-	fmt.Fprint(&b, "5. Cautions\n\n"+
-		"  - A difference that is not real is not proof that nothing moved: it is less than these readings can tell.\n"+
-		"  - Of many sites that did not move, a few will seem to have. Measure again what surprises you.\n"+
-		"  - Pain, numbness or an injury is a matter for a clinician. A qualified mechanic checks the bike after every change.\n")
-	_, err = b.WriteTo(out)
-	return err
+	frame(p, same)
+	if err := differences(p, docs[0].Value, fixes, moves, turns, coverage); err != nil {
+		return nil, err
+	}
+	p.H("5. Cautions")
+	p.List(
+		"A difference that is not real is not proof that nothing moved: it is less than these readings can tell.",
+		"Of many sites that did not move, a few will seem to have. Measure again what surprises you.",
+		"Pain, numbness or an injury is a matter for a clinician. A qualified mechanic checks the bike after every change.",
+	)
+	return p, nil
 }
 
-func session(out io.Writer, title string, doc kit.Doc[survey.Survey], fix survey.Fix) {
-	fmt.Fprintf(out, "%s\n\n", title)
+func session(p *page.Page, title string, doc kit.Doc[survey.Survey], fix survey.Fix) {
+	p.H("%s", title)
 	if doc.Note != "" {
-		fmt.Fprintf(out, "  %s\n", doc.Note)
+		p.P("%s", doc.Note)
 	}
+	var all []string
 	if s, ok := fix.Stands(); ok {
-		fmt.Fprintf(out, "  lean %s° ± %s° (positive: right), nose %s° ± %s° (positive: up)\n",
-			kit.Signed(s.Lean, 1), kit.Fixed(2*s.LeanSigma, 1), kit.Signed(s.NoseUp, 1), kit.Fixed(2*s.NoseUpSigma, 1))
+		all = append(all, fmt.Sprintf("lean %s° ± %s° (positive: right), nose %s° ± %s° (positive: up)",
+			kit.Signed(s.Lean, 1), kit.Fixed(2*s.LeanSigma, 1), kit.Signed(s.NoseUp, 1), kit.Fixed(2*s.NoseUpSigma, 1)))
 	}
 	for _, f := range fix.Findings {
-		fmt.Fprintf(out, "  finding: %v\n", f)
+		all = append(all, fmt.Sprintf("finding: %v", f))
 	}
 	worst := survey.Residual{}
 	for _, r := range fix.Residuals[:6] { // axles and bottom bracket come first
-		if r.Off.X*r.Off.X+r.Off.Y*r.Off.Y+r.Off.Z*r.Off.Z > worst.Off.X*worst.Off.X+worst.Off.Y*worst.Off.Y+worst.Off.Z*worst.Off.Z {
+		if r3.Norm2(r.Off) > r3.Norm2(worst.Off) {
 			worst = r
 		}
 	}
-	fmt.Fprintf(out, "  furthest from its mirror: %s, by %s forward, %s left, %s up, mm\n\n",
-		worst.Landmark, kit.Signed(worst.Off.X, 1), kit.Signed(worst.Off.Y, 1), kit.Signed(worst.Off.Z, 1))
+	p.List(append(all, fmt.Sprintf("furthest from its mirror: %s, by %s forward, %s left, %s up, mm",
+		worst.Landmark, kit.Signed(worst.Off.X, 1), kit.Signed(worst.Off.Y, 1), kit.Signed(worst.Off.Z, 1)))...)
 }
 
-func frame(out io.Writer, r survey.Registration) {
-	fmt.Fprint(out, "3. The frame, one session laid on the other\n\n")
-	rows := [][]string{{"landmark", "off by, mm: x", "y", "z", "(axes of the second instrument)"}}
+func frame(p *page.Page, r survey.Registration) {
+	p.H("3. The frame, one session laid on the other")
+	p.P("Before anything is compared: is it the same bike, and is its frame as it was? What is left after one session's landmarks are carried onto the other's should be measuring error.")
+	rows := [][]string{{"landmark", "off by, mm: x", "y", "z"}}
 	for _, k := range r.Residuals {
 		rows = append(rows, []string{string(k.Landmark), kit.Signed(k.Off.X, 1), kit.Signed(k.Off.Y, 1), kit.Signed(k.Off.Z, 1)})
 	}
-	kit.Table(out, rows...)
+	p.Table(rows...)
+	p.P("In the axes of the second instrument.")
+	var moved []string
 	for _, l := range r.Moved {
-		fmt.Fprintf(out, "  does not fit the rest: %s\n", l)
+		moved = append(moved, "does not fit the rest: "+string(l))
 	}
-	fmt.Fprintln(out)
+	p.List(moved...)
 }
 
-func differences(out io.Writer, moves []contact.Move, turns []contact.Turn, coverage float64) {
-	fmt.Fprintf(out, "4. What moved on the bike, at a coverage of %v\n\n", coverage)
+func differences(p *page.Page, first survey.Survey, fixes [2]survey.Fix, moves []contact.Move, turns []contact.Turn, coverage float64) error {
+	p.H("4. What moved on the bike, at a coverage of %v", coverage)
+	f, err := movesFigure(first, fixes, moves, coverage)
+	if err != nil {
+		return err
+	}
+	p.Figure(f)
 	rows := [][]string{{"site", "forward", "±", "left", "±", "up", "±", "distance", "by chance", "verdict"}}
 	verdict := map[bool]string{true: "moved", false: "within measuring error"}
 	for _, m := range moves {
@@ -129,11 +156,66 @@ func differences(out io.Writer, moves []contact.Move, turns []contact.Turn, cove
 			kit.Signed(m.By.Z, 1), kit.Fixed(2*m.Sigma.Z, 1), distance, chance(m.Chance), verdict[m.Real],
 		})
 	}
-	kit.Table(out, rows...)
+	p.Table(rows...)
 	for _, t := range turns {
-		fmt.Fprintf(out, "  tilt of the saddle: %s° ± %s°, by chance %s: %s\n", kit.Signed(t.By, 1), kit.Fixed(2*t.Sigma, 1), chance(t.Chance), verdict[t.Real])
+		p.P("Tilt of the saddle: %s° ± %s°, by chance %s: %s.", kit.Signed(t.By, 1), kit.Fixed(2*t.Sigma, 1), chance(t.Chance), verdict[t.Real])
 	}
-	fmt.Fprint(out, "\n  Lengths in mm; ± is twice the standard uncertainty, about 95 %.\n\n")
+	p.P("Lengths in mm; ± is twice the standard uncertainty, about 95 %%.")
+	return nil
+}
+
+// movesFigure draws where each site went, and how sure that is.
+func movesFigure(first survey.Survey, fixes [2]survey.Fix, moves []contact.Move, coverage float64) (*draw.Figure, error) {
+	v := draw.Side("survey-moves", "What moved, and how sure that is", 0.5, -790, 980, -330, 900, 84)
+	v.Bike(fixes[0], first)
+	v.Contacts("ghost", fixes[0].Position)
+	longest := 0.
+	for _, m := range moves {
+		longest = max(longest, draw.InSide(m.By))
+	}
+	magnified := v.Magnification(longest, 100)
+	both := fixes[0].Covariance.Add(fixes[1].Covariance)
+	// The shadow of the ellipsoid in which the true move lies with the coverage.
+	k := math.Sqrt(distuv.ChiSquared{K: 3}.Quantile(coverage))
+	type tip struct {
+		move contact.Move
+		at   draw.Point
+	}
+	var tips []tip
+	for _, m := range moves {
+		at, _ := fixes[0].Position.At(m.Site)
+		x, z := contact.Coordinate{Site: m.Site, Axis: contact.AxisX}, contact.Coordinate{Site: m.Site, Axis: contact.AxisZ}
+		xx, _ := both.At(x, x)
+		xz, _ := both.At(x, z)
+		zz, _ := both.At(z, z)
+		if zz < 1e-9 { // a pedal's height, which is 0 by definition
+			continue
+		}
+		c := v.At(r3.Add(at, r3.Scale(magnified, m.By)))
+		v.Ellipse(c, xx, xz, zz, k, magnified)
+		tips = append(tips, tip{m, c})
+	}
+	for _, t := range tips {
+		at, _ := fixes[0].Position.At(t.move.Site)
+		v.Dot("ring", v.At(at), 3.5)
+		v.Arrow("move", v.At(at), t.at)
+	}
+	for _, t := range tips {
+		s := draw.Name(t.move.Site)
+		if t.move.Real {
+			s += ": moved"
+		}
+		class, ways := "", []string{"se", "s", "e"}
+		if t.move.Real {
+			class, ways = "bold", []string{"n", "ne", "nw"}
+		}
+		v.Label(t.at, s, class, ways...)
+	}
+	v.Legend(44, [2]string{"dot:ring", "where it was"}, [2]string{"arrow:move", "where it went, drawn " + kit.Fixed(magnified, 0) + " times as far"},
+		[2]string{"area:cloud", fmt.Sprintf("where it may be, at %s %%, as much magnified", kit.Fixed(100*coverage, 1))})
+	v.Desc = "Side view of saddle and bar with an arrow from where each site was to where it went, and round its end the ellipse of its uncertainty."
+	v.Caption = "An ellipse that leaves out the ring where the site was: that difference is real. One that holds it proves nothing by itself, since sites also move sideways; the table counts all three directions."
+	return v.Figure, nil
 }
 
 func chance(p float64) string {

@@ -10,6 +10,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/examples/internal/golden"
 	"example.com/fitgeom/examples/internal/kit"
 	"example.com/fitgeom/fitgeom/exchange"
 	"github.com/google/go-cmp/cmp"
@@ -157,17 +158,10 @@ func TestFindsWhatMoved(t *testing.T) {
 	assert.InDelta(t, 5, b.Steer, 3*b.SteerSigma)
 }
 
-func TestOutput(t *testing.T) {
-	var b bytes.Buffer
-	require.NoError(t, run(nil, &b))
-	if os.Getenv("UPDATE_GOLDEN") != "" {
-		require.NoError(t, os.WriteFile("output.txt", b.Bytes(), 0o666))
-	}
-	want, err := os.ReadFile("output.txt")
+func TestPage(t *testing.T) {
+	p, err := build("", "", 0.99)
 	require.NoError(t, err)
-	if d := cmp.Diff(string(want), b.String()); d != "" {
-		t.Fatal(d)
-	}
+	golden.Page(t, p)
 }
 
 func TestBadInput(t *testing.T) {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -451,6 +452,32 @@ var plain = map[contact.Site]string{
 	contact.PedalLeft:       "pedal",
 }
 
+// Bike draws what a survey read of the frame itself: wheels, bottom bracket, and
+// the head tube if that was read.
+func (v *View) Bike(fix survey.Fix, s survey.Survey) {
+	middle := func(left, right survey.Landmark) (r3.Vec, bool) {
+		l, _, ok := fix.Mark(left)
+		r, _, okRight := fix.Mark(right)
+		return r3.Scale(0.5, r3.Add(l, r)), ok && okRight
+	}
+	rear, _ := middle(survey.RearAxleLeft, survey.RearAxleRight)
+	front, _ := middle(survey.FrontAxleLeft, survey.FrontAxleRight)
+	if s.FrontRadius != 0 && s.Unit == survey.Millimetre {
+		v.Circle("wheel", v.At(rear), v.Scale*s.RearRadius-2.5)
+		v.Circle("wheel", v.At(front), v.Scale*s.FrontRadius-2.5)
+	}
+	v.Line("faint", r3.Vec{}, rear)
+	v.Dot("ring", v.At(rear), 3)
+	v.Dot("ring", v.At(front), 3)
+	v.Dot("ring", v.At(r3.Vec{}), 3)
+	top, ok := middle(survey.HeadTubeTopLeft, survey.HeadTubeTopRight)
+	low, okLow := middle(survey.HeadTubeBottomLeft, survey.HeadTubeBottomRight)
+	if ok && okLow {
+		v.Line("faint", top, low, front)
+		v.Line("faint", low, r3.Vec{})
+	}
+}
+
 // magnifications that arrows may have.
 var magnifications = []float64{1, 2, 5, 10, 20, 50, 100, 200}
 
@@ -493,7 +520,7 @@ func (v *View) Residuals(wanted contact.Position, all []fitgeom.Residual) float6
 		at, _ := wanted.At(r.Site)
 		if InSide(r.Off) < 0.05 {
 			v.Dot("ring", v.At(at), 3)
-			v.Label(v.At(at), name(r.Site)+": 0", "", "sw", "s")
+			v.Label(v.At(at), Name(r.Site)+": 0", "", "sw", "s")
 			continue
 		}
 		c := v.At(at)
@@ -505,13 +532,13 @@ func (v *View) Residuals(wanted contact.Position, all []fitgeom.Residual) float6
 		if r.Site.Side() == contact.Right {
 			way = "se"
 		}
-		v.Label(tip, name(r.Site)+": "+signed(r.Off.X)+" forward, "+signed(r.Off.Z)+" up", "", way, "e")
+		v.Label(tip, Name(r.Site)+": "+signed(r.Off.X)+" forward, "+signed(r.Off.Z)+" up", "", way, "e")
 	}
 	return m
 }
 
-// name is a site's name in words: "hoods left".
-func name(s contact.Site) string { return strings.ReplaceAll(s.String(), "_", " ") }
+// Name is a site's name in words: "hoods left".
+func Name(s contact.Site) string { return strings.ReplaceAll(s.String(), "_", " ") }
 
 func signed(v float64) string {
 	s := fixed(v)

@@ -7,23 +7,16 @@ import (
 	"testing"
 
 	"example.com/fitgeom/convert"
+	"example.com/fitgeom/examples/internal/golden"
 	"example.com/fitgeom/fitgeom/exchange"
-	"github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
-func TestOutput(t *testing.T) {
-	var b bytes.Buffer
-	require.NoError(t, run(nil, &b))
-	if os.Getenv("UPDATE_GOLDEN") != "" {
-		require.NoError(t, os.WriteFile("output.txt", b.Bytes(), 0o666))
-	}
-	want, err := os.ReadFile("output.txt")
+func TestPage(t *testing.T) {
+	p, err := build("", "")
 	require.NoError(t, err)
-	if d := cmp.Diff(string(want), b.String()); d != "" {
-		t.Fatal(d)
-	}
+	golden.Page(t, p)
 }
 
 // The misprint is the fork's offset, which was 45 and reads 54.

@@ -169,3 +169,53 @@ func Bars(name, title string, rooms []Room) *Figure {
 func fixed(v float64) string {
 	return strconv.FormatFloat(math.Round(v*10)/10+0, 'f', 1, 64)
 }
+
+// A Deviation is how far a number is off, in units of what is to be expected.
+type Deviation struct {
+	Name, Text string // what it is, and its amount with unit
+	Times      float64
+	Marked     bool // worth a look first
+}
+
+// Deviations draws numbers that are off as bars, over a band that reaches one
+// unit to both sides.
+func Deviations(name, title, unit string, all []Deviation) *Figure {
+	const head, row, text = 58, 22, 190
+	left, right, most := 0., 0., 1.
+	for _, d := range all {
+		most = max(most, math.Abs(d.Times))
+	}
+	per := math.Floor(240 / most) // px
+	for _, d := range all {
+		w := per*math.Abs(d.Times) + 12 + Width(d.Text, d.Marked)
+		if d.Times < 0 {
+			left = max(left, w)
+		} else {
+			right = max(right, w)
+		}
+	}
+	zero := math.Ceil(14 + text + max(left, per+40))
+	f := &Figure{Name: name, Title: title, W: zero + math.Ceil(max(right, per+40)) + 16, H: head + row*float64(len(all)) + 34}
+	f.Text(Point{14, 22}, -1, "bold", title)
+	foot := f.H - 30
+	f.Area("bar", []Point{{zero - per, head - 6}, {zero + per, head - 6}, {zero + per, foot}, {zero - per, foot}})
+	f.Text(Point{zero, 44}, 0, "quiet", "agrees")
+	for i, d := range all {
+		y := head + row*float64(i)
+		class, line := "", "part"
+		if d.Marked {
+			class, line = "bold", "move"
+		}
+		f.Text(Point{14, y + 13}, -1, class, d.Name)
+		tip := Point{tenth(zero + per*d.Times), y + 9}
+		f.Arrow(line, Point{zero, y + 9}, tip)
+		anchor, x := -1, max(tip.X, zero+per)+6
+		if d.Times < 0 {
+			anchor, x = 1, min(tip.X, zero-per)-6
+		}
+		f.Text(Point{tenth(x), y + 13}, anchor, class, d.Text)
+	}
+	f.Path("s1", false, Point{zero, head - 6}, Point{zero, foot})
+	f.Text(Point{14, f.H - 10}, -1, "quiet", unit+" is "+num(per)+" px, the width of the band to each side")
+	return f
+}

@@ -223,6 +223,7 @@ type label struct {
 	// to go far.
 	from Point
 	lead bool
+	own  [2]Point // a line that it may lie on
 }
 
 // place is one of the places that a label may take, the better the less it costs.
@@ -287,7 +288,7 @@ func (f *Figure) settle() {
 			}
 			c := p.cost
 			for _, s := range f.lines {
-				if b.crosses(s[0], s[1]) {
+				if s != l.own && b.crosses(s[0], s[1]) {
 					c += 7
 				}
 			}

@@ -87,7 +87,7 @@ func (v *View) dimension(a, b, p, q Point, s string) {
 	ext := func(a, p Point) {
 		dx, dy := p.X-a.X, p.Y-a.Y
 		if l := math.Hypot(dx, dy); l > 1 {
-			v.shapes = append(v.shapes, shape{Class: "ext", D: path(false, []Point{a, {tenth(p.X + 4*dx/l), tenth(p.Y + 4*dy/l)}})})
+			v.Path("ext", false, a, Point{tenth(p.X + 4*dx/l), tenth(p.Y + 4*dy/l)})
 		}
 	}
 	ext(a, p)
@@ -95,7 +95,7 @@ func (v *View) dimension(a, b, p, q Point, s string) {
 	dx, dy := q.X-p.X, q.Y-p.Y
 	l := math.Hypot(dx, dy)
 	if l >= 26 {
-		v.shapes = append(v.shapes, shape{Class: "dim", D: path(false, []Point{p, q})})
+		v.Path("dim", false, p, q)
 		v.head("dim", p, q)
 		v.head("dim", q, p)
 	} else if l > 0 { // arrows from outside
@@ -105,11 +105,11 @@ func (v *View) dimension(a, b, p, q Point, s string) {
 			sign float64
 		}{{p, -1}, {q, 1}} {
 			from := Point{tenth(e.at.X + 18*e.sign*ux), tenth(e.at.Y + 18*e.sign*uy)}
-			v.shapes = append(v.shapes, shape{Class: "dim", D: path(false, []Point{from, e.at})})
+			v.Path("dim", false, from, e.at)
 			v.head("dim", from, e.at)
 		}
 	}
-	lab := label{s: s, from: Point{tenth((p.X + q.X) / 2), tenth((p.Y + q.Y) / 2)}, lead: true}
+	lab := label{s: s, from: Point{tenth((p.X + q.X) / 2), tenth((p.Y + q.Y) / 2)}, lead: true, own: [2]Point{p, q}}
 	w := Width(s, false)
 	for i, t := range []float64{.5, .42, .58, .34, .66, .26, .74, .18, .82} {
 		at := Point{p.X + t*dx, p.Y + t*dy}
@@ -311,9 +311,18 @@ func (v *View) Contacts(class string, p contact.Position) {
 				v.Line(class, clamp, at)
 			}
 		}
-		if at, ok := Middle(p, contact.HoodsLeft); ok && class == "ghost" {
-			v.Line(class, clamp, at)
+		if class == "ghost" {
+			v.Hands(class, p)
 		}
+	}
+}
+
+// Hands draws a line from the bar's clamp to the hoods, where nothing tells how the
+// bar is bent.
+func (v *View) Hands(class string, p contact.Position) {
+	clamp, ok := p.At(contact.BarClamp)
+	if at, okHoods := Middle(p, contact.HoodsLeft); ok && okHoods {
+		v.Line(class, clamp, at)
 	}
 }
 

@@ -182,6 +182,5 @@ func WriteCatalogue(w io.Writer, sizes []fitgeom.Size) error {
 		}
 		out = append(out, '\n')
 	}
-	_, err := w.Write(out)
-	return err
+	return writeTable(w, out)
 }

@@ -35,7 +35,7 @@ func Read[T Content](r io.Reader) (v T, note string, err error) {
 		return v, "", err
 	}
 	if len(data) > MaxSize {
-		return v, "", tooLarge("document")
+		return v, "", tooLarge(strict.Document)
 	}
 	version := len(k.readers) // what is no version at all is a fault that the newest reader finds
 	if schema, n, err := Kind(data); err == nil {
@@ -141,6 +141,9 @@ func newKind[T, W any](schema string, to func(T) W, from func(W, *faults) T, val
 					f.Line = 0 // of a text that nobody sees
 				}
 				return nil, strict.Join(found)
+			}
+			if len(data) > MaxSize {
+				return nil, tooLarge(strict.Document)
 			}
 			return data, nil
 		},

@@ -3,14 +3,25 @@ package exchange_test
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"strings"
 	"testing"
+	"testing/iotest"
+	"time"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // A subject is what the tests do with one kind.
@@ -82,4 +93,168 @@ func TestRoundTrip(t *testing.T) {
 			}
 		})
 	}
+}
+
+// golden compares with a file, or writes it if UPDATE_GOLDEN is set.
+func golden(t *testing.T, name, got string) {
+	t.Helper()
+	if os.Getenv("UPDATE_GOLDEN") != "" {
+		require.NoError(t, os.WriteFile(name, []byte(got), 0o666))
+	}
+	want, err := os.ReadFile(name)
+	require.NoError(t, err)
+	require.Empty(t, cmp.Diff(string(want), got))
+}
+
+// All faults of a document together: those of the text, then those of the value.
+func TestFaults(t *testing.T) {
+	data, err := os.ReadFile("../../testdata/exchange/faulty.json")
+	require.NoError(t, err)
+	v, note, err := exchange.Read[fitgeom.Shelf](bytes.NewReader(data))
+	require.Error(t, err)
+	require.Equal(t, fitgeom.Shelf{}, v)
+	require.Empty(t, note)
+	golden(t, "../../testdata/exchange/faulty.txt", err.Error()+"\n")
+}
+
+// Faults of the value are found at their members.
+func TestFaultsOfTheValue(t *testing.T) {
+	read := func(name, old, new string) (string, string) {
+		t.Helper()
+		data, err := os.ReadFile(v1 + "/" + name + ".json")
+		require.NoError(t, err)
+		changed := strings.Replace(string(data), old, new, 1)
+		require.NotEqual(t, string(data), changed)
+		for _, s := range subjects {
+			if s.name == name {
+				if _, err = s.reread([]byte(changed)); err != nil {
+					return changed, err.Error()
+				}
+			}
+		}
+		return changed, ""
+	}
+	for _, c := range []struct{ name, old, new, at, want string }{
+		{"position", "[580, 212", "[3000, 212", "", "line %d: /sites/hoods_left/at_mm/0 3000 mm: want -2000 to 2000 mm"},
+		{"position", `"tilt_deg": 8`, `"tilt_deg": 98`, "", "line %d: /sites/hoods_left/attitude/tilt_deg 98 degrees: want -90 to 90 degrees"},
+		{"positions", "[172.5, -74", "[172.5, 75", `"pedal_left"`, "line %d: /positions/0/sites/pedal_left/at_mm/1 74 mm: want it to the left of pedal_right at 75 mm (left and right swapped?)"},
+		{"survey", `"hoods_left", "at": [30.43`, `"hoods_left", "at": [1e9`, "", "line %d: /readings/8/at/0 1e+09 cm: want -10000 to 10000 cm"},
+		{"survey", `"hoods_left", "at": [30.43`, `"bell", "at": [1e9`, "", "line %d: /readings/8/landmark unknown name: want a landmark such as rear_axle_left or hoods_right\nline %d: /readings/8/at/0 1e+09 cm: want -10000 to 10000 cm"},
+		{"survey", `"rear_axle_left"`, `"hoods_left"`, `"readings"`, "line %d: /readings missing: want at least one reading of rear_axle_left"},
+		{"survey", "0.0016, 0.0001, 0]", "-1, 0.0001, 0]", "", "line %d: /covariance/0 -1 cm²: want 4.940656e-324 to 25 cm²\nline %d: /covariance not positive definite: want one that errors can have"},
+		{"tape_survey", `"value_mm": -66`, `"value_mm": 6000`, "", "line %d: /readings/1/value_mm 6000 mm: want -2000 to 2000 mm"},
+		{"tape_survey", `"value_deg": -1.2`, `"value_mm": -1.2`, "", "line %d: /readings/4/value_mm unknown name: want value_deg, the unit of what it belongs to"},
+		{"sheet", `"seat_angle_deg": 73.5`, `"seat_angle_deg": 7.35`, "", "line %d: /seat_angle_deg 7.35 degrees: want 50 to 90 degrees"},
+		{"sheet", `"sigma_deg": 0.2`, `"sigma_deg": -0.2`, "", "line %d: /readings/1/sigma_deg -0.2 degrees: want 0 to 1.797693e+308 degrees"},
+		{"chart", `"value_mm": 572`, `"value_mm": 0.572`, "", "line %d: /stated/0/value_mm 0.572 mm: want 300 to 800 mm; it looks like metres"},
+		{"chart", `"step_deg": 0.5`, `"step_deg": 5`, "", "line %d: /stated/3/step_deg 5 degrees: want 4.940656e-324 to 2 degrees"},
+		{"frame", `"bb_drop_mm": 72`, `"bb_drop_mm": 720`, "", "line %d: /geometry/axles/bb_drop_mm 720 mm: want -150 to 150 mm"},
+		{"frames", `"label": "54"`, `"label": ""`, "", "line %d: /sizes/0/label missing: want a name"},
+		{"shelf", `"outer_diameter_mm": 31.8`, `"outer_diameter_mm": 3`, "", "line %d: /shims/0/outer_diameter_mm 3 mm: want 25.4 to 45 mm"},
+		{"build", `"spacers_mm": 12.5`, `"spacers_mm": 1250`, "", "line %d: /settings/spacers_mm 1250 mm: want 0 to 150 mm"},
+		{"results", `"tilt_deg": 8`, `"tilt_deg": 98`, "", "line %d: /results/0/position/sites/hoods_left/attitude/tilt_deg 98 degrees: want -90 to 90 degrees"},
+		{"results", `"room_deg": -8`, `"room_mm": -8`, "", "line %d: /results/0/margins/1/room_mm unknown name: want room_deg, the unit of what it belongs to"},
+		{"results", `"buy": ["stems"`, `"buy": ["aero_bars"`, "", "line %d: /results/0/buy/1 contradiction: want each kind once"},
+	} {
+		changed, got := read(c.name, c.old, c.new)
+		before, _, found := strings.Cut(changed, or(c.at, c.new))
+		require.True(t, found)
+		line := fmt.Sprint("line ", 1+strings.Count(before, "\n"))
+		assert.Equal(t, strings.ReplaceAll(c.want, "line %d", line), got, "%s: %s", c.name, c.new)
+	}
+}
+
+func or(a, b string) string {
+	if a != "" {
+		return a
+	}
+	return b
+}
+
+// What cannot be read back is not written.
+func TestWriteRefuses(t *testing.T) {
+	var b bytes.Buffer
+	p := frozenPosition
+	p.Set(contact.HoodsLeft, r3.Vec{X: math.NaN(), Y: 212, Z: math.Inf(1)})
+	err := exchange.Write(&b, p, "\xff")
+	assert.EqualError(t, err, "/note \"\\xff\": want text in UTF-8\n/sites/hoods_left/at_mm/0 NaN: want a finite number\n/sites/hoods_left/at_mm/2 +Inf: want a finite number")
+	c := frozenResults[0]
+	c.Margins = []fitgeom.Margin{{Limit: 200, Room: 1}}
+	c.Cautions = []fitgeom.Caution{200}
+	c.Buy = 1 << 15
+	c.Build.Frame.MaxStack = 1000
+	err = exchange.Write(&b, []fitgeom.Candidate{c}, "")
+	for _, want := range []string{"/results/0/margins/0/limit number 200", "/results/0/cautions/0 number 200", "/results/0/buy/0 number 15", "/results/0/build/frame/max_stack_mm 1000 mm: want 0 to 150 mm"} {
+		assert.ErrorContains(t, err, want)
+	}
+	err = exchange.Write(&b, survey.Survey{Unit: 9}, "")
+	assert.ErrorContains(t, err, "/unit number 9: want one of mm, cm, m, in")
+	chart := frozenChart
+	for len(chart.Stated) <= 1000 {
+		chart.Stated = append(chart.Stated, chart.Stated[0])
+	}
+	assert.EqualError(t, exchange.Write(&b, chart, ""), "/stated 1001 dimensions: want at most 1000")
+	assert.EqualError(t, exchange.Write(&b, make([]contact.Position, 100_001), ""), "/positions an array of 100001: want at most 100000")
+	assert.Zero(t, b.Len())
+	broken := errors.New("full")
+	require.ErrorIs(t, exchange.Write(failing{broken}, frozenPosition, ""), broken)
+}
+
+type failing struct{ err error }
+
+func (f failing) Write([]byte) (int, error) { return 0, f.err }
+
+func TestKind(t *testing.T) {
+	for text, want := range map[string]string{
+		`{"schema": "a", "version": 3}`:                               "a 3 <nil>",
+		`{"x": [{"schema": 1}], "version": 0, "schema": "", "rubbish`: " 0 <nil>",
+		`{"version": 1}`:                " 0 /schema missing: want a string",
+		`{"schema": 1, "version": 1.5}`: " 0 /schema 1: want a string\n/version 1.5: want a whole number",
+		`[]`:                            " 0 /schema missing: want a string\n/version missing: want a whole number",
+		``:                              " 0 /schema missing: want a string\n/version missing: want a whole number",
+	} {
+		schema, version, err := exchange.Kind([]byte(text))
+		assert.Equal(t, want, fmt.Sprint(schema, " ", version, " ", err), text)
+	}
+}
+
+// Hostile input ends in a fault, in a time that grows with its size.
+func TestHostile(t *testing.T) {
+	const head = `{"schema":"fitgeom/positions","version":1,`
+	for name, c := range map[string]struct {
+		r    io.Reader
+		want string
+	}{
+		"too large":     {io.MultiReader(strings.NewReader(head), endless{}), "document more than 64 MiB: want at most that"},
+		"too deep":      {strings.NewReader(head + `"positions":` + strings.Repeat("[", 1_000_000)), "line 1: /positions/0 101 open brackets: want at most 100"},
+		"many faults":   {strings.NewReader(head + `"positions":[` + strings.Repeat("{},", 50_000) + "{}]}"), "the rest was not read"},
+		"many unknown":  {strings.NewReader(head + strings.Repeat(`"a":1,`, 500_000) + `"positions":[]}`), "the rest was not read"},
+		"many elements": {strings.NewReader(head + `"positions":[` + strings.Repeat(`{"sites":{}},`, 1_000_000) + `{"sites":{}}]}`), "line 1: /positions an array of 1000001: want at most 100000"},
+		"long number":   {strings.NewReader(head + `"positions":` + strings.Repeat("1", 1_000_000) + "}"), "line 1: /positions 1111111111111111111111111111111111111111…: want an array"},
+		"long name":     {strings.NewReader(head + `"` + strings.Repeat("~", 1_000_000) + `":1,"positions":[]}`), "unknown name"},
+		"broken reader": {iotest.ErrReader(errors.New("unplugged")), "unplugged"},
+		"a million bad": {strings.NewReader(head + `"positions":[` + strings.Repeat(`{"sites":{"hoods_left":{"at_mm":[9e9,0,0]}}},`, 99_999) + `{"sites":{}}]}`), "/positions/99998/sites/hoods_left/at_mm/0"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			start := time.Now()
+			_, _, err := exchange.Read[[]contact.Position](c.r)
+			require.ErrorContains(t, err, c.want)
+			assert.Less(t, time.Since(start), 20*time.Second)
+		})
+	}
+	_, err := exchange.ReadCatalogue(endless{})
+	require.ErrorContains(t, err, "more than 64 MiB")
+	require.NotEmpty(t, contact.Faults(err))
+	_, err = exchange.ReadPoints[contact.Position](io.MultiReader(strings.NewReader("name,x_mm,y_mm,z_mm\n"), strings.NewReader(strings.Repeat("a\n", 200_000))))
+	require.ErrorContains(t, err, "the rest was not read")
+}
+
+// endless is spaces.
+type endless struct{}
+
+func (endless) Read(p []byte) (int, error) {
+	for i := range p {
+		p[i] = ' '
+	}
+	return len(p), nil
 }

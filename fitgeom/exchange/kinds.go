@@ -314,7 +314,15 @@ var tapeKind = newKind("fitgeom/tape_survey",
 		}
 		return s
 	},
-	func(s survey.TapeSurvey) []*contact.Error { return judged(s.Validate(), nil) })
+	func(s survey.TapeSurvey) []*contact.Error {
+		all := judged(s.Validate(), nil)
+		for _, f := range all {
+			if f.Class == contact.ErrUnknown && f.Value == "" && !strings.HasSuffix(f.Path, ".kind") {
+				f.Class = contact.ErrMissing // an end of no name is one that was left out
+			}
+		}
+		return all
+	})
 
 // Sheets.
 

@@ -148,6 +148,5 @@ func WritePoints[T Points](w io.Writer, v T) error {
 		}
 		out = append(out, '\n')
 	}
-	_, err := w.Write(out)
-	return err
+	return writeTable(w, out)
 }

@@ -236,4 +236,13 @@ func appendCell(to []byte, s string) []byte {
 	return append(to, '"')
 }
 
+// writeTable writes a table that can be read back.
+func writeTable(w io.Writer, table []byte) error {
+	if len(table) > MaxSize {
+		return tooLarge("table")
+	}
+	_, err := w.Write(table)
+	return err
+}
+
 func appendNumber(to []byte, v float64) []byte { return strconv.AppendFloat(to, v+0, 'g', -1, 64) }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"encoding"
+	"fmt"
 	"math"
 	"reflect"
 	"slices"
@@ -22,7 +23,7 @@ const width = 100
 // numbers are in the shortest form that reads back exactly; what is short stands
 // in one line, and the last line ends. It is always the same text for the same value.
 //
-// Faults are [contact.ErrRange] for numbers that are not finite,
+// Faults are [contact.ErrRange] for numbers that are not finite and slices of more than [MaxElements],
 // [contact.ErrConflict] for texts that are not UTF-8, and what a type says that
 // cannot write itself as a text.
 func Marshal(v any) ([]byte, error) {
@@ -107,6 +108,8 @@ func (e *encoder) items(p *plan, v reflect.Value, indent int, flat bool) bool {
 	}
 	e.out = append(e.out, open)
 	switch {
+	case p.kind == array && v.Kind() == reflect.Slice && v.Len() > MaxElements:
+		e.fault(fmt.Sprintf("an array of %d", v.Len()), fmt.Sprintf("at most %d", MaxElements), contact.ErrRange)
 	case p.kind == array:
 		for i := range v.Len() {
 			if !item(strconv.Itoa(i), false, p.elem, v.Index(i)) {

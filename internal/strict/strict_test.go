@@ -324,6 +324,8 @@ func TestLocate(t *testing.T) {
 func TestLimits(t *testing.T) {
 	long := with("stems", "["+strings.Repeat(`{"length_mm":1},`, strict.MaxElements)+`{"length_mm":1}]`)
 	assert.EqualError(t, strict.Unmarshal([]byte(long), new(document)), "line 1: /stems an array of 100001: want at most 100000")
+	_, err := strict.Marshal(document{Stems: make([]stem, strict.MaxElements+1)})
+	assert.EqualError(t, err, "/stems an array of 100001: want at most 100000")
 	many := strict.Decode([]byte(with("stems", "["+strings.Repeat("1,", 50_000)+`1]`)), new(document))
 	assert.Len(t, many, strict.MaxFaults+1)
 	assert.Equal(t, "line 1: document more faults: want at most 10000; the rest was not read", many[strict.MaxFaults].Error())

@@ -1,0 +1,210 @@
+package exchange_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"github.com/santhosh-tekuri/jsonschema/v6"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// The schemas in testdata/schema are written by hand and judged by a validator that is not ours,
+// github.com/santhosh-tekuri/jsonschema (JSON Schema 2020-12).
+var schemas = sync.OnceValues(func() (map[string]*jsonschema.Schema, error) {
+	c := jsonschema.NewCompiler()
+	c.DefaultDraft(jsonschema.Draft2020)
+	files, err := filepath.Glob("../../testdata/schema/*.v1.json")
+	if err != nil {
+		return nil, err
+	}
+	const base = "https://example.com/fitgeom/schema/"
+	for _, file := range files {
+		data, err := os.ReadFile(file)
+		if err != nil {
+			return nil, err
+		}
+		doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(data))
+		if err != nil {
+			return nil, err
+		}
+		if doc.(map[string]any)["$id"] != base+filepath.Base(file) {
+			return nil, errors.New(file + ": another $id")
+		}
+		if err := c.AddResource(base+filepath.Base(file), doc); err != nil {
+			return nil, err
+		}
+	}
+	all := map[string]*jsonschema.Schema{}
+	for _, file := range files {
+		name := strings.TrimSuffix(filepath.Base(file), ".v1.json")
+		if all[name], err = c.Compile(base + filepath.Base(file)); err != nil {
+			return nil, err
+		}
+	}
+	return all, nil
+})
+
+// validate judges a document by its schema.
+func validate(t *testing.T, name string, data []byte) error {
+	t.Helper()
+	all, err := schemas()
+	require.NoError(t, err)
+	require.Contains(t, all, name)
+	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(data))
+	require.NoError(t, err)
+	return all[name].Validate(doc)
+}
+
+// Everything that is written is what the schema says.
+func TestWrittenIsValid(t *testing.T) {
+	for _, s := range subjects {
+		t.Run(s.name, func(t *testing.T) {
+			data, err := os.ReadFile(filepath.Join(v1, s.name+".json"))
+			require.NoError(t, err)
+			require.NoError(t, validate(t, s.name, data))
+			for seed := range uint64(200) {
+				doc := s.random(t, newDice(1000+seed))
+				require.NoError(t, validate(t, s.name, doc), string(doc))
+			}
+		})
+	}
+}
+
+// A mutant is a document with one thing changed.
+type mutant struct {
+	what string // "removed" and so on
+	path string // of what was changed
+	data []byte
+}
+
+// mutants changes a document in one place at a time: every member removed,
+// renamed, null or of another type, every object with a member too many.
+func mutants(t *testing.T, data []byte) (all []mutant) {
+	var root any
+	d := json.NewDecoder(bytes.NewReader(data))
+	d.UseNumber()
+	require.NoError(t, d.Decode(&root))
+	add := func(what, path string) {
+		text, err := json.Marshal(root)
+		require.NoError(t, err)
+		all = append(all, mutant{what, path, text})
+	}
+	var walk func(v any, path string, set func(any))
+	walk = func(v any, path string, set func(any)) {
+		if path != "" {
+			others := map[string]any{"null": nil, "object": map[string]any{}, "array": []any{}, "string": "?", "bool": true, "number": json.Number("12345")}
+			switch v.(type) {
+			case map[string]any:
+				delete(others, "object")
+			case []any:
+				delete(others, "array")
+			case string:
+				delete(others, "string")
+			case bool:
+				delete(others, "bool")
+			default:
+				delete(others, "number")
+			}
+			for _, what := range slices.Sorted(maps.Keys(others)) {
+				set(others[what])
+				add(what, path)
+			}
+			set(v)
+		}
+		switch v := v.(type) {
+		case map[string]any:
+			v["surplus"] = json.Number("1")
+			add("surplus", path+"/surplus")
+			delete(v, "surplus")
+			for _, name := range slices.Sorted(maps.Keys(v)) {
+				old := v[name]
+				delete(v, name)
+				add("removed", path+"/"+name)
+				v[name+"_"] = old
+				add("renamed", path+"/"+name+"_")
+				delete(v, name+"_")
+				v[name] = old
+				walk(old, path+"/"+name, func(to any) { v[name] = to })
+			}
+		case []any:
+			for i := range v {
+				walk(v[i], path+"/"+strconv.Itoa(i), func(to any) { v[i] = to })
+			}
+		}
+	}
+	walk(root, "", nil)
+	return all
+}
+
+// neededByOthers is members that may be left out unless others of the fixtures are there.
+var neededByOthers = map[string]bool{
+	"/levers":                               true, // a drop bar on the shelf
+	"/frame/geometry/axles":                 true, // a stance
+	"/results/0/build/frame/geometry/axles": true,
+}
+
+// What a document must not be is refused by the schema and by Read, which says
+// where; what may be left out may be so by both.
+func TestMutants(t *testing.T) {
+	for _, s := range subjects {
+		t.Run(s.name, func(t *testing.T) {
+			data, err := os.ReadFile(filepath.Join(v1, s.name+".json"))
+			require.NoError(t, err)
+			refused, optional := 0, 0
+			for _, m := range mutants(t, data) {
+				invalid := validate(t, s.name, m.data)
+				_, err := s.reread(m.data)
+				faults := contact.Faults(err)
+				at := slices.ContainsFunc(faults, func(f *contact.Error) bool {
+					return f.Path == m.path && f.Line == 1
+				})
+				if m.what == "removed" {
+					if invalid == nil && neededByOthers[m.path] {
+						assert.Error(t, err)
+						continue
+					}
+					missing := at && slices.ContainsFunc(faults, func(f *contact.Error) bool { return f.Path == m.path && errors.Is(f, contact.ErrMissing) })
+					assert.Equal(t, invalid != nil, missing, "%s %s: schema %v, Read %v", m.what, m.path, invalid, err)
+					if invalid == nil {
+						optional++
+						continue
+					}
+				}
+				refused++
+				assert.Error(t, invalid, "%s %s: the schema takes it", m.what, m.path)
+				assert.True(t, at, "%s %s: Read says %v", m.what, m.path, err)
+			}
+			assert.Greater(t, refused, 50)
+			t.Logf("%d refused by both, %d members may be left out", refused, optional)
+		})
+	}
+}
+
+// Another kind of document and a later version are refused by both, with one fault that says so.
+func TestAnotherKind(t *testing.T) {
+	for _, s := range subjects {
+		data, err := os.ReadFile(filepath.Join(v1, s.name+".json"))
+		require.NoError(t, err)
+		for old, c := range map[string]struct{ new, want string }{
+			`"schema": "fitgeom/` + s.name + `"`: {`"schema": "fitgeom/other"`, `line 2: /schema "fitgeom/other": want "fitgeom/` + s.name + `"`},
+			`"version": 1`:                       {`"more": 1, "version": 2`, "line 3: /version 2: want 1 to 1, which this library reads"},
+		} {
+			other := bytes.Replace(data, []byte(old), []byte(c.new), 1)
+			require.NotEqual(t, data, other)
+			require.Error(t, validate(t, s.name, other))
+			_, err := s.reread(other)
+			require.EqualError(t, err, c.want)
+		}
+	}
+}

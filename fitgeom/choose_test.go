@@ -215,7 +215,7 @@ func TestRankEqualsReproduce(t *testing.T) {
 		cases, frames = 200, 20000
 	}
 	if testing.Short() {
-		cases = 4
+		cases = 2
 	}
 	shelf := chooseShelf()
 	sizes := inventedSizes(frames, 0.5, 1)
@@ -439,7 +439,11 @@ func TestNeighbours(t *testing.T) {
 	x, err := fitgeom.NewIndex(sizes, shelf)
 	require.NoError(t, err)
 	reasons := map[fitgeom.Reason]int{}
-	for seed := range uint64(5) {
+	riders := uint64(5)
+	if testing.Short() {
+		riders = 2
+	}
+	for seed := range riders {
 		target := riderAt(seed)
 		opt := fitgeom.Options{Grain: []float64{0, 0.2}[seed%2]}
 		want := exhaustive(t, target, sizes, shelf, opt)

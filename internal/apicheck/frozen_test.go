@@ -117,9 +117,9 @@ func uses(t *testing.T, packages []*types.Package) []byte {
 				}
 				byValue := types.NewMethodSet(o.Type())
 				for m := range types.NewMethodSet(types.NewPointer(o.Type())).Methods() {
-					recv := at
+					recv, of := at, at
 					if byValue.Lookup(p, m.Obj().Name()) == nil {
-						recv = "*" + at
+						recv, of = "*"+at, "(*"+at+")"
 					}
 					if m.Obj().Exported() {
 						fmt.Fprintf(&b, "\t_ %s = %s.%s\n", "func("+recv+func() string {
@@ -128,7 +128,7 @@ func uses(t *testing.T, packages []*types.Package) []byte {
 								return s
 							}
 							return ", " + s
-						}(), "("+recv+")", m.Obj().Name())
+						}(), of, m.Obj().Name())
 					}
 				}
 			}
@@ -137,8 +137,14 @@ func uses(t *testing.T, packages []*types.Package) []byte {
 	}
 	var head bytes.Buffer
 	head.WriteString("// Written by FREEZE_API: uses all of the API as it was frozen. Never edit it.\npackage main\n\nimport (\n")
-	for _, path := range slices.Sorted(maps.Keys(names)) {
-		fmt.Fprintf(&head, "\t%q\n", path)
+	paths := slices.Sorted(maps.Keys(names))
+	for _, ours := range []bool{false, true} { // the standard library first
+		for _, path := range paths {
+			if strings.Contains(path, ".") == ours {
+				fmt.Fprintf(&head, "\t%q\n", path)
+			}
+		}
+		head.WriteString("\n")
 	}
 	head.WriteString(")\n\nfunc main() {}\n")
 	src, err := format.Source(append(head.Bytes(), b.Bytes()...))

@@ -2,6 +2,9 @@
 package main
 
 import (
+	"io"
+	"iter"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/motion"
 	"example.com/fitgeom/contact/rider"
@@ -12,8 +15,6 @@ import (
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/region"
 	"gonum.org/v1/gonum/spatial/r3"
-	"io"
-	"iter"
 )
 
 func main() {}
@@ -23,7 +24,7 @@ var (
 	_ float64                                                                                       = contact.Attitude{}.Tilt
 	_ float64                                                                                       = contact.Attitude{}.Yaw
 	_ float64                                                                                       = contact.Attitude{}.Roll
-	_ func(contact.Axis) string                                                                     = (contact.Axis).String
+	_ func(contact.Axis) string                                                                     = contact.Axis.String
 	_ contact.Axis                                                                                  = contact.AxisRoll
 	_ contact.Axis                                                                                  = contact.AxisTilt
 	_ contact.Axis                                                                                  = contact.AxisX
@@ -34,18 +35,18 @@ var (
 	_ contact.Side                                                                                  = contact.Centre
 	_ contact.Site                                                                                  = contact.Coordinate{}.Site
 	_ contact.Axis                                                                                  = contact.Coordinate{}.Axis
-	_ func(contact.Coordinate) string                                                               = (contact.Coordinate).String
-	_ func(contact.Covariance, contact.Covariance) contact.Covariance                               = (contact.Covariance).Add
-	_ func(contact.Covariance, contact.Coordinate, contact.Coordinate) (float64, bool)              = (contact.Covariance).At
-	_ func(contact.Covariance, contact.Site) (contact.Attitude, bool)                               = (contact.Covariance).AttitudeSigma
-	_ func(contact.Covariance, []contact.Slope, []contact.Slope) (float64, error)                   = (contact.Covariance).Between
-	_ func(contact.Covariance) []contact.Coordinate                                                 = (contact.Covariance).Coordinates
-	_ func(contact.Covariance, contact.Site) (r3.Vec, bool)                                         = (contact.Covariance).Sigma
-	_ func(contact.Difference) iter.Seq2[contact.Site, r3.Vec]                                      = (contact.Difference).All
-	_ func(contact.Difference, contact.Site) (r3.Vec, bool)                                         = (contact.Difference).At
-	_ func(contact.Difference, contact.Site) (contact.Attitude, bool)                               = (contact.Difference).Attitude
-	_ func(contact.Difference, contact.Covariance, float64) ([]contact.Move, []contact.Turn, error) = (contact.Difference).Judge
-	_ func(contact.Difference) (contact.Site, float64, bool)                                        = (contact.Difference).Largest
+	_ func(contact.Coordinate) string                                                               = contact.Coordinate.String
+	_ func(contact.Covariance, contact.Covariance) contact.Covariance                               = contact.Covariance.Add
+	_ func(contact.Covariance, contact.Coordinate, contact.Coordinate) (float64, bool)              = contact.Covariance.At
+	_ func(contact.Covariance, contact.Site) (contact.Attitude, bool)                               = contact.Covariance.AttitudeSigma
+	_ func(contact.Covariance, []contact.Slope, []contact.Slope) (float64, error)                   = contact.Covariance.Between
+	_ func(contact.Covariance) []contact.Coordinate                                                 = contact.Covariance.Coordinates
+	_ func(contact.Covariance, contact.Site) (r3.Vec, bool)                                         = contact.Covariance.Sigma
+	_ func(contact.Difference) iter.Seq2[contact.Site, r3.Vec]                                      = contact.Difference.All
+	_ func(contact.Difference, contact.Site) (r3.Vec, bool)                                         = contact.Difference.At
+	_ func(contact.Difference, contact.Site) (contact.Attitude, bool)                               = contact.Difference.Attitude
+	_ func(contact.Difference, contact.Covariance, float64) ([]contact.Move, []contact.Turn, error) = contact.Difference.Judge
+	_ func(contact.Difference) (contact.Site, float64, bool)                                        = contact.Difference.Largest
 	_ contact.Site                                                                                  = contact.DropsLeft
 	_ contact.Site                                                                                  = contact.DropsRight
 	_ error                                                                                         = contact.ErrConflict
@@ -75,8 +76,8 @@ var (
 	_ r3.Vec                                                                                        = contact.Move{}.Sigma
 	_ float64                                                                                       = contact.Move{}.Chance
 	_ bool                                                                                          = contact.Move{}.Real
-	_ func(contact.Move) (float64, float64, bool)                                                   = (contact.Move).Distance
-	_ func(contact.Move) (float64, float64)                                                         = (contact.Move).DistanceSquared
+	_ func(contact.Move) (float64, float64, bool)                                                   = contact.Move.Distance
+	_ func(contact.Move) (float64, float64)                                                         = contact.Move.DistanceSquared
 	_ func(map[contact.Site]r3.Vec) contact.Position                                                = contact.New
 	_ func([]contact.Coordinate, func(i int, j int) float64) (contact.Covariance, error)            = contact.NewCovariance
 	_ contact.Site                                                                                  = contact.PadLeft
@@ -84,25 +85,25 @@ var (
 	_ func(string) (contact.Site, error)                                                            = contact.ParseSite
 	_ contact.Site                                                                                  = contact.PedalLeft
 	_ contact.Site                                                                                  = contact.PedalRight
-	_ func(contact.Position) iter.Seq2[contact.Site, r3.Vec]                                        = (contact.Position).All
-	_ func(contact.Position, contact.Site) (r3.Vec, bool)                                           = (contact.Position).At
-	_ func(contact.Position, contact.Site) (contact.Attitude, bool)                                 = (contact.Position).Attitude
-	_ func(contact.Position, contact.Position) bool                                                 = (contact.Position).Equal
+	_ func(contact.Position) iter.Seq2[contact.Site, r3.Vec]                                        = contact.Position.All
+	_ func(contact.Position, contact.Site) (r3.Vec, bool)                                           = contact.Position.At
+	_ func(contact.Position, contact.Site) (contact.Attitude, bool)                                 = contact.Position.Attitude
+	_ func(contact.Position, contact.Position) bool                                                 = contact.Position.Equal
 	_ func(*contact.Position, contact.Site)                                                         = (*contact.Position).Forget
-	_ func(contact.Position) contact.Position                                                       = (contact.Position).Mirror
+	_ func(contact.Position) contact.Position                                                       = contact.Position.Mirror
 	_ func(*contact.Position, contact.Site, r3.Vec)                                                 = (*contact.Position).Set
 	_ func(*contact.Position, contact.Site, contact.Attitude)                                       = (*contact.Position).SetAttitude
-	_ func(contact.Position, contact.Position) contact.Difference                                   = (contact.Position).Sub
-	_ func(contact.Position) error                                                                  = (contact.Position).Validate
+	_ func(contact.Position, contact.Position) contact.Difference                                   = contact.Position.Sub
+	_ func(contact.Position) error                                                                  = contact.Position.Validate
 	_ contact.Side                                                                                  = contact.Right
 	_ contact.Site                                                                                  = contact.SaddleNose
 	_ contact.Site                                                                                  = contact.SaddleRear
 	_ contact.Site                                                                                  = contact.SaddleReference
-	_ func(contact.Side) string                                                                     = (contact.Side).String
-	_ func(contact.Site) ([]byte, error)                                                            = (contact.Site).MarshalText
-	_ func(contact.Site, contact.Side) contact.Site                                                 = (contact.Site).On
-	_ func(contact.Site) contact.Side                                                               = (contact.Site).Side
-	_ func(contact.Site) string                                                                     = (contact.Site).String
+	_ func(contact.Side) string                                                                     = contact.Side.String
+	_ func(contact.Site) ([]byte, error)                                                            = contact.Site.MarshalText
+	_ func(contact.Site, contact.Side) contact.Site                                                 = contact.Site.On
+	_ func(contact.Site) contact.Side                                                               = contact.Site.Side
+	_ func(contact.Site) string                                                                     = contact.Site.String
 	_ func(*contact.Site, []byte) error                                                             = (*contact.Site).UnmarshalText
 	_ func() []contact.Site                                                                         = contact.Sites
 	_ contact.Coordinate                                                                            = contact.Slope{}.Coordinate
@@ -122,7 +123,7 @@ var (
 	_ rider.Table                                                                                           = rider.ANSURWomen
 	_ rider.AnkleAngle                                                                                      = rider.Ankle{}.Given
 	_ []float64                                                                                             = rider.Ankle{}.Profile
-	_ func(rider.AnkleAngle) string                                                                         = (rider.AnkleAngle).String
+	_ func(rider.AnkleAngle) string                                                                         = rider.AnkleAngle.String
 	_ rider.Measure                                                                                         = rider.AnkleDorsiflexion
 	_ rider.Segment                                                                                         = rider.AnkleHeight
 	_ rider.Leg                                                                                             = rider.Body{}.Left
@@ -130,15 +131,15 @@ var (
 	_ float64                                                                                               = rider.Body{}.HipForward
 	_ float64                                                                                               = rider.Body{}.HipUp
 	_ rider.Upper                                                                                           = rider.Body{}.Upper
-	_ func(rider.Body, contact.Position, contact.Position) ([]rider.Change, error)                          = (rider.Body).Compare
-	_ func(rider.Body, contact.Position, contact.Side, float64) (float64, contact.Position, error)          = (rider.Body).CrankLength
-	_ func(rider.Body, contact.Position, contact.Side, float64, float64) (float64, contact.Position, error) = (rider.Body).RaiseSaddle
-	_ func(rider.Body) error                                                                                = (rider.Body).Validate
-	_ func(rider.Chain, contact.Side, float64) (rider.Posture, error)                                       = (rider.Chain).At
-	_ func(rider.Chain, contact.Side) (rider.Posture, error)                                                = (rider.Chain).FarEnd
-	_ func(rider.Chain, rider.Measure, contact.Side) (rider.Span, bool)                                     = (rider.Chain).Span
-	_ func(rider.Chain, contact.Side, []rider.Posture) error                                                = (rider.Chain).Stroke
-	_ func(rider.Chain) (rider.UpperPosture, bool)                                                          = (rider.Chain).Upper
+	_ func(rider.Body, contact.Position, contact.Position) ([]rider.Change, error)                          = rider.Body.Compare
+	_ func(rider.Body, contact.Position, contact.Side, float64) (float64, contact.Position, error)          = rider.Body.CrankLength
+	_ func(rider.Body, contact.Position, contact.Side, float64, float64) (float64, contact.Position, error) = rider.Body.RaiseSaddle
+	_ func(rider.Body) error                                                                                = rider.Body.Validate
+	_ func(rider.Chain, contact.Side, float64) (rider.Posture, error)                                       = rider.Chain.At
+	_ func(rider.Chain, contact.Side) (rider.Posture, error)                                                = rider.Chain.FarEnd
+	_ func(rider.Chain, rider.Measure, contact.Side) (rider.Span, bool)                                     = rider.Chain.Span
+	_ func(rider.Chain, contact.Side, []rider.Posture) error                                                = rider.Chain.Stroke
+	_ func(rider.Chain) (rider.UpperPosture, bool)                                                          = rider.Chain.Upper
 	_ rider.Measure                                                                                         = rider.Change{}.Measure
 	_ contact.Side                                                                                          = rider.Change{}.Side
 	_ rider.Span                                                                                            = rider.Change{}.Before
@@ -157,8 +158,8 @@ var (
 	_ float64                                                                                               = rider.Leg{}.AnkleHeight
 	_ float64                                                                                               = rider.Leg{}.AnkleBehind
 	_ rider.Ankle                                                                                           = rider.Leg{}.Ankle
-	_ func(rider.Measure) string                                                                            = (rider.Measure).String
-	_ func(rider.Measure) string                                                                            = (rider.Measure).Unit
+	_ func(rider.Measure) string                                                                            = rider.Measure.String
+	_ func(rider.Measure) string                                                                            = rider.Measure.Unit
 	_ func(rider.Body, contact.Position) (rider.Chain, error)                                               = rider.NewChain
 	_ float64                                                                                               = rider.Posture{}.CrankAngle
 	_ r3.Vec                                                                                                = rider.Posture{}.Hip
@@ -173,10 +174,10 @@ var (
 	_ float64                                                                                               = rider.Posture{}.SolePitch
 	_ float64                                                                                               = rider.Posture{}.Gap
 	_ float64                                                                                               = rider.SaddleToBottomBracket{}.Height
-	_ func(rider.SaddleToBottomBracket, float64) (rider.SaddleToPedal, error)                               = (rider.SaddleToBottomBracket).ToPedal
+	_ func(rider.SaddleToBottomBracket, float64) (rider.SaddleToPedal, error)                               = rider.SaddleToBottomBracket.ToPedal
 	_ float64                                                                                               = rider.SaddleToPedal{}.Height
-	_ func(rider.SaddleToPedal, float64) (rider.SaddleToBottomBracket, error)                               = (rider.SaddleToPedal).ToBottomBracket
-	_ func(rider.Segment) string                                                                            = (rider.Segment).String
+	_ func(rider.SaddleToPedal, float64) (rider.SaddleToBottomBracket, error)                               = rider.SaddleToPedal.ToBottomBracket
+	_ func(rider.Segment) string                                                                            = rider.Segment.String
 	_ rider.Segment                                                                                         = rider.Shank
 	_ rider.Measure                                                                                         = rider.ShoulderFlexion
 	_ rider.AnkleAngle                                                                                      = rider.SolePitch
@@ -186,15 +187,15 @@ var (
 	_ float64                                                                                               = rider.Span{}.MostAt
 	_ float64                                                                                               = rider.Span{}.Gap
 	_ float64                                                                                               = rider.Span{}.GapAt
-	_ func(rider.Span) float64                                                                              = (rider.Span).Range
+	_ func(rider.Span) float64                                                                              = rider.Span.Range
 	_ func(float64) (rider.SaddleToPedal, error)                                                            = rider.StartByInseam109
 	_ func(float64) (rider.SaddleToBottomBracket, error)                                                    = rider.StartByInseam883
 	_ func(float64, float64, float64) (rider.SaddleToPedal, error)                                          = rider.StartByLeastFlexion
 	_ func(float64, float64, float64) (rider.SaddleToPedal, error)                                          = rider.StartByMostFlexion
-	_ func(rider.Table) string                                                                              = (rider.Table).Bias
-	_ func(rider.Table, rider.Segment, float64) (float64, error)                                            = (rider.Table).Length
-	_ func(rider.Table) string                                                                              = (rider.Table).Source
-	_ func(rider.Table) string                                                                              = (rider.Table).String
+	_ func(rider.Table) string                                                                              = rider.Table.Bias
+	_ func(rider.Table, rider.Segment, float64) (float64, error)                                            = rider.Table.Length
+	_ func(rider.Table) string                                                                              = rider.Table.Source
+	_ func(rider.Table) string                                                                              = rider.Table.String
 	_ rider.Segment                                                                                         = rider.Thigh
 	_ rider.Segment                                                                                         = rider.Trunk
 	_ rider.Measure                                                                                         = rider.TrunkLean
@@ -206,7 +207,7 @@ var (
 	_ contact.Site                                                                                          = rider.Upper{}.Grip
 	_ rider.UpperAngle                                                                                      = rider.Upper{}.Keep
 	_ float64                                                                                               = rider.Upper{}.Angle
-	_ func(rider.UpperAngle) string                                                                         = (rider.UpperAngle).String
+	_ func(rider.UpperAngle) string                                                                         = rider.UpperAngle.String
 	_ rider.Segment                                                                                         = rider.UpperArm
 	_ r3.Vec                                                                                                = rider.UpperPosture{}.Hip
 	_ r3.Vec                                                                                                = rider.UpperPosture{}.Shoulder
@@ -229,10 +230,10 @@ var (
 	_ motion.View                                                         = motion.FromSide
 	_ motion.View                                                         = motion.InSpace
 	_ func(r3.Vec, r3.Vec, r3.Vec, motion.View) (float64, error)          = motion.IncludedAngle
-	_ func(motion.Motion, rider.Measure, float64) (motion.Stat, error)    = (motion.Motion).At
-	_ func(motion.Motion) (motion.Drift, error)                           = (motion.Motion).PelvisDrift
-	_ func(motion.Motion) []motion.Revolution                             = (motion.Motion).Revolutions
-	_ func(motion.Motion, rider.Measure) (motion.Summary, error)          = (motion.Motion).Span
+	_ func(motion.Motion, rider.Measure, float64) (motion.Stat, error)    = motion.Motion.At
+	_ func(motion.Motion) (motion.Drift, error)                           = motion.Motion.PelvisDrift
+	_ func(motion.Motion) []motion.Revolution                             = motion.Motion.Revolutions
+	_ func(motion.Motion, rider.Measure) (motion.Summary, error)          = motion.Motion.Span
 	_ contact.Side                                                        = motion.Recording{}.Side
 	_ []float64                                                           = motion.Recording{}.Times
 	_ []motion.Sample                                                     = motion.Recording{}.Pedal
@@ -243,30 +244,30 @@ var (
 	_ []motion.Sample                                                     = motion.Recording{}.Hip
 	_ []motion.Sample                                                     = motion.Recording{}.Shoulder
 	_ []motion.Sample                                                     = motion.Recording{}.Pelvis
-	_ func(motion.Recording, motion.View) (motion.Motion, error)          = (motion.Recording).Analyse
-	_ func(motion.Recording) error                                        = (motion.Recording).Validate
+	_ func(motion.Recording, motion.View) (motion.Motion, error)          = motion.Recording.Analyse
+	_ func(motion.Recording) error                                        = motion.Recording.Validate
 	_ float64                                                             = motion.Revolution{}.Start
 	_ float64                                                             = motion.Revolution{}.End
 	_ float64                                                             = motion.Revolution{}.CrankAngle
-	_ func(motion.Revolution) float64                                     = (motion.Revolution).Cadence
+	_ func(motion.Revolution) float64                                     = motion.Revolution.Cadence
 	_ int                                                                 = motion.RevolutionDrift{}.Revolution
 	_ r3.Vec                                                              = motion.RevolutionDrift{}.By
 	_ int                                                                 = motion.RevolutionSpan{}.Revolution
 	_ rider.Span                                                          = motion.RevolutionSpan{}.Span
 	_ float64                                                             = motion.RevolutionSpan{}.Mean
-	_ func(motion.RevolutionSpan) float64                                 = (motion.RevolutionSpan).Range
+	_ func(motion.RevolutionSpan) float64                                 = motion.RevolutionSpan.Range
 	_ r3.Vec                                                              = motion.Sample{}.At
 	_ bool                                                                = motion.Sample{}.Seen
 	_ float64                                                             = motion.Stat{}.Mean
 	_ float64                                                             = motion.Stat{}.Spread
 	_ int                                                                 = motion.Stat{}.Count
-	_ func(motion.Stat, motion.Stat) (float64, float64, bool)             = (motion.Stat).Sub
+	_ func(motion.Stat, motion.Stat) (float64, float64, bool)             = motion.Stat.Sub
 	_ []motion.RevolutionSpan                                             = motion.Summary{}.Each
 	_ motion.Stat                                                         = motion.Summary{}.Least
 	_ motion.Stat                                                         = motion.Summary{}.Most
 	_ motion.Stat                                                         = motion.Summary{}.Range
 	_ motion.Stat                                                         = motion.Summary{}.Mean
-	_ func(motion.View) string                                            = (motion.View).String
+	_ func(motion.View) string                                            = motion.View.String
 )
 
 // Package example.com/fitgeom/contact/survey.
@@ -288,8 +289,8 @@ var (
 	_ survey.Landmark                                                               = survey.Finding{}.Landmark
 	_ int                                                                           = survey.Finding{}.Reading
 	_ float64                                                                       = survey.Finding{}.Amount
-	_ func(survey.Finding) string                                                   = (survey.Finding).String
-	_ func(survey.FindingKind) string                                               = (survey.FindingKind).String
+	_ func(survey.Finding) string                                                   = survey.Finding.String
+	_ func(survey.FindingKind) string                                               = survey.FindingKind.String
 	_ func([]r3.Vec, []r3.Vec) (survey.Motion, error)                               = survey.FitMotion
 	_ contact.Position                                                              = survey.Fix{}.Position
 	_ contact.Covariance                                                            = survey.Fix{}.Covariance
@@ -297,9 +298,9 @@ var (
 	_ float64                                                                       = survey.Fix{}.SteerSigma
 	_ []survey.Finding                                                              = survey.Fix{}.Findings
 	_ []survey.Residual                                                             = survey.Fix{}.Residuals
-	_ func(survey.Fix, []survey.Reading) (survey.Fix, error)                        = (survey.Fix).Locate
-	_ func(survey.Fix, survey.Landmark) (r3.Vec, r3.Vec, bool)                      = (survey.Fix).Mark
-	_ func(survey.Fix) (survey.Stands, bool)                                        = (survey.Fix).Stands
+	_ func(survey.Fix, []survey.Reading) (survey.Fix, error)                        = survey.Fix.Locate
+	_ func(survey.Fix, survey.Landmark) (r3.Vec, r3.Vec, bool)                      = survey.Fix.Mark
+	_ func(survey.Fix) (survey.Stands, bool)                                        = survey.Fix.Stands
 	_ survey.Landmark                                                               = survey.FrontAxleLeft
 	_ survey.Landmark                                                               = survey.FrontAxleRight
 	_ survey.Landmark                                                               = survey.Ground
@@ -313,8 +314,8 @@ var (
 	_ func(string) survey.Landmark                                                  = survey.Mark
 	_ survey.Unit                                                                   = survey.Metre
 	_ survey.Unit                                                                   = survey.Millimetre
-	_ func(survey.Motion, r3.Vec) r3.Vec                                            = (survey.Motion).Apply
-	_ func(survey.Motion, r3.Vec) r3.Vec                                            = (survey.Motion).Turn
+	_ func(survey.Motion, r3.Vec) r3.Vec                                            = survey.Motion.Apply
+	_ func(survey.Motion, r3.Vec) r3.Vec                                            = survey.Motion.Turn
 	_ survey.FindingKind                                                            = survey.ReadOnce
 	_ survey.Landmark                                                               = survey.Reading{}.Landmark
 	_ r3.Vec                                                                        = survey.Reading{}.At
@@ -324,7 +325,7 @@ var (
 	_ survey.Motion                                                                 = survey.Registration{}.Motion
 	_ []survey.Residual                                                             = survey.Registration{}.Residuals
 	_ []survey.Landmark                                                             = survey.Registration{}.Moved
-	_ func(survey.Registration, r3.Vec) [3][3]float64                               = (survey.Registration).Covariance
+	_ func(survey.Registration, r3.Vec) [3][3]float64                               = survey.Registration.Covariance
 	_ func(...float64) (float64, survey.Uncertainty, error)                         = survey.Repeated
 	_ survey.Landmark                                                               = survey.Residual{}.Landmark
 	_ r3.Vec                                                                        = survey.Residual{}.Off
@@ -349,10 +350,10 @@ var (
 	_ float64                                                                       = survey.Survey{}.RadiusSigma
 	_ r3.Vec                                                                        = survey.Survey{}.Up
 	_ float64                                                                       = survey.Survey{}.UpSigma
-	_ func(survey.Survey) (survey.Fix, error)                                       = (survey.Survey).Solve
-	_ func(survey.Survey) error                                                     = (survey.Survey).Validate
+	_ func(survey.Survey) (survey.Fix, error)                                       = survey.Survey.Solve
+	_ func(survey.Survey) error                                                     = survey.Survey.Validate
 	_ func(survey.TapeClass, float64, bool) (survey.Uncertainty, error)             = survey.Tape
-	_ func(survey.TapeKind) string                                                  = (survey.TapeKind).String
+	_ func(survey.TapeKind) string                                                  = survey.TapeKind.String
 	_ survey.TapeKind                                                               = survey.TapeReading{}.Kind
 	_ survey.Landmark                                                               = survey.TapeReading{}.From
 	_ survey.Landmark                                                               = survey.TapeReading{}.To
@@ -361,12 +362,12 @@ var (
 	_ []survey.TapeReading                                                          = survey.TapeSurvey{}.Readings
 	_ float64                                                                       = survey.TapeSurvey{}.NoseUp
 	_ float64                                                                       = survey.TapeSurvey{}.NoseUpSigma
-	_ func(survey.TapeSurvey) (survey.Fix, error)                                   = (survey.TapeSurvey).Solve
-	_ func(survey.TapeSurvey) error                                                 = (survey.TapeSurvey).Validate
+	_ func(survey.TapeSurvey) (survey.Fix, error)                                   = survey.TapeSurvey.Solve
+	_ func(survey.TapeSurvey) error                                                 = survey.TapeSurvey.Validate
 	_ float64                                                                       = survey.Uncertainty{}.Standard
 	_ float64                                                                       = survey.Uncertainty{}.Freedom
-	_ func(survey.Uncertainty, float64) (float64, error)                            = (survey.Uncertainty).Expanded
-	_ func(survey.Unit) string                                                      = (survey.Unit).String
+	_ func(survey.Uncertainty, float64) (float64, error)                            = survey.Uncertainty.Expanded
+	_ func(survey.Unit) string                                                      = survey.Unit.String
 	_ survey.TapeKind                                                               = survey.Upright
 	_ survey.FindingKind                                                            = survey.WheelTurned
 )
@@ -376,7 +377,7 @@ var (
 	_ func(convert.Sheet, contact.Position, convert.Basis, ...convert.Measure) (convert.Sheet, error)      = convert.AppendSheet
 	_ convert.Measure                                                                                      = convert.Ask{}.Measure
 	_ contact.Side                                                                                         = convert.Ask{}.Side
-	_ func(convert.Ask) string                                                                             = (convert.Ask).String
+	_ func(convert.Ask) string                                                                             = convert.Ask.String
 	_ float64                                                                                              = convert.Axles{}.Chainstay
 	_ float64                                                                                              = convert.Axles{}.Drop
 	_ float64                                                                                              = convert.Axles{}.ForkOffset
@@ -398,7 +399,7 @@ var (
 	_ float64                                                                                              = convert.Basis{}.SeatAngle
 	_ float64                                                                                              = convert.Basis{}.BottomBracketHeight
 	_ contact.Side                                                                                         = convert.Basis{}.Side
-	_ func(convert.Basis) error                                                                            = (convert.Basis).Validate
+	_ func(convert.Basis) error                                                                            = convert.Basis.Validate
 	_ func(string) (float64, bool)                                                                         = convert.BeadSeat
 	_ []convert.Stated                                                                                     = convert.Chart{}.Stated
 	_ float64                                                                                              = convert.Chart{}.LengthStep
@@ -406,8 +407,8 @@ var (
 	_ float64                                                                                              = convert.Chart{}.SeatAngleHeight
 	_ bool                                                                                                 = convert.Chart{}.EqualWheels
 	_ bool                                                                                                 = convert.Chart{}.SeatTubeCentred
-	_ func(convert.Chart) (convert.Completion, error)                                                      = (convert.Chart).Complete
-	_ func(convert.Chart) error                                                                            = (convert.Chart).Validate
+	_ func(convert.Chart) (convert.Completion, error)                                                      = convert.Chart.Complete
+	_ func(convert.Chart) error                                                                            = convert.Chart.Validate
 	_ float64                                                                                              = convert.Check{}.Off
 	_ float64                                                                                              = convert.Check{}.Against
 	_ float64                                                                                              = convert.Check{}.Sigma
@@ -422,8 +423,8 @@ var (
 	_ bool                                                                                                 = convert.Completion{}.Consistent
 	_ []int                                                                                                = convert.Completion{}.Suspects
 	_ []convert.Gap                                                                                        = convert.Completion{}.Gaps
-	_ func(convert.Completion) (convert.Geometry, bool)                                                    = (convert.Completion).Geometry
-	_ func(convert.Completion, convert.Dimension) (float64, float64, bool)                                 = (convert.Completion).Value
+	_ func(convert.Completion) (convert.Geometry, bool)                                                    = convert.Completion.Geometry
+	_ func(convert.Completion, convert.Dimension) (float64, float64, bool)                                 = convert.Completion.Value
 	_ convert.Measure                                                                                      = convert.CrankLength
 	_ string                                                                                               = convert.Definition{}.Name
 	_ string                                                                                               = convert.Definition{}.From
@@ -463,9 +464,9 @@ var (
 	_ convert.Dimension                                                                                    = convert.DimTopTube
 	_ convert.Dimension                                                                                    = convert.DimTrail
 	_ convert.Dimension                                                                                    = convert.DimWheelbase
-	_ func(convert.Dimension) ([]byte, error)                                                              = (convert.Dimension).MarshalText
-	_ func(convert.Dimension) string                                                                       = (convert.Dimension).String
-	_ func(convert.Dimension) string                                                                       = (convert.Dimension).Unit
+	_ func(convert.Dimension) ([]byte, error)                                                              = convert.Dimension.MarshalText
+	_ func(convert.Dimension) string                                                                       = convert.Dimension.String
+	_ func(convert.Dimension) string                                                                       = convert.Dimension.Unit
 	_ func(*convert.Dimension, []byte) error                                                               = (*convert.Dimension).UnmarshalText
 	_ func() []convert.Dimension                                                                           = convert.Dimensions
 	_ convert.Measure                                                                                      = convert.DropsReach
@@ -480,29 +481,29 @@ var (
 	_ func(float64, float64, float64) (float64, error)                                                     = convert.ForkOffset
 	_ []contact.Coordinate                                                                                 = convert.Freedom{}.Coordinates
 	_ []convert.Ask                                                                                        = convert.Freedom{}.Settle
-	_ func(convert.Freedom) string                                                                         = (convert.Freedom).String
+	_ func(convert.Freedom) string                                                                         = convert.Freedom.String
 	_ []convert.Dimension                                                                                  = convert.Gap{}.Dimensions
 	_ []convert.Dimension                                                                                  = convert.Gap{}.Settle
-	_ func(convert.Gap) string                                                                             = (convert.Gap).String
+	_ func(convert.Gap) string                                                                             = convert.Gap.String
 	_ float64                                                                                              = convert.Geometry{}.Stack
 	_ float64                                                                                              = convert.Geometry{}.Reach
 	_ float64                                                                                              = convert.Geometry{}.HeadAngle
 	_ float64                                                                                              = convert.Geometry{}.SeatAngle
 	_ float64                                                                                              = convert.Geometry{}.SeatOffset
 	_ convert.Axles                                                                                        = convert.Geometry{}.Axles
-	_ func(convert.Geometry) (float64, bool)                                                               = (convert.Geometry).BottomBracketHeight
-	_ func(convert.Geometry) float64                                                                       = (convert.Geometry).EffectiveTopTube
-	_ func(convert.Geometry) (r3.Vec, bool)                                                                = (convert.Geometry).FrontAxle
-	_ func(convert.Geometry) r3.Vec                                                                        = (convert.Geometry).HeadTop
-	_ func(convert.Geometry, float64, float64) (convert.Geometry, float64, error)                          = (convert.Geometry).OnWheels
-	_ func(convert.Geometry) (r3.Vec, bool)                                                                = (convert.Geometry).RearAxle
-	_ func(convert.Geometry) r3.Vec                                                                        = (convert.Geometry).SeatFoot
-	_ func(convert.Geometry) r3.Vec                                                                        = (convert.Geometry).SeatUp
-	_ func(convert.Geometry) (float64, bool)                                                               = (convert.Geometry).SteererToAxle
-	_ func(convert.Geometry) r3.Vec                                                                        = (convert.Geometry).SteererUp
-	_ func(convert.Geometry) (float64, bool)                                                               = (convert.Geometry).Trail
-	_ func(convert.Geometry) error                                                                         = (convert.Geometry).Validate
-	_ func(convert.Geometry) (float64, bool)                                                               = (convert.Geometry).Wheelbase
+	_ func(convert.Geometry) (float64, bool)                                                               = convert.Geometry.BottomBracketHeight
+	_ func(convert.Geometry) float64                                                                       = convert.Geometry.EffectiveTopTube
+	_ func(convert.Geometry) (r3.Vec, bool)                                                                = convert.Geometry.FrontAxle
+	_ func(convert.Geometry) r3.Vec                                                                        = convert.Geometry.HeadTop
+	_ func(convert.Geometry, float64, float64) (convert.Geometry, float64, error)                          = convert.Geometry.OnWheels
+	_ func(convert.Geometry) (r3.Vec, bool)                                                                = convert.Geometry.RearAxle
+	_ func(convert.Geometry) r3.Vec                                                                        = convert.Geometry.SeatFoot
+	_ func(convert.Geometry) r3.Vec                                                                        = convert.Geometry.SeatUp
+	_ func(convert.Geometry) (float64, bool)                                                               = convert.Geometry.SteererToAxle
+	_ func(convert.Geometry) r3.Vec                                                                        = convert.Geometry.SteererUp
+	_ func(convert.Geometry) (float64, bool)                                                               = convert.Geometry.Trail
+	_ func(convert.Geometry) error                                                                         = convert.Geometry.Validate
+	_ func(convert.Geometry) (float64, bool)                                                               = convert.Geometry.Wheelbase
 	_ convert.Measure                                                                                      = convert.GripReach
 	_ convert.Measure                                                                                      = convert.GripStack
 	_ convert.Measure                                                                                      = convert.GripsWidth
@@ -510,11 +511,11 @@ var (
 	_ convert.Measure                                                                                      = convert.HoodsStack
 	_ convert.Measure                                                                                      = convert.HoodsWidth
 	_ func(string) (float64, error)                                                                        = convert.Inches
-	_ func(convert.Measure) convert.Definition                                                             = (convert.Measure).Definition
-	_ func(convert.Measure) ([]byte, error)                                                                = (convert.Measure).MarshalText
-	_ func(convert.Measure, contact.Position, convert.Basis) (float64, error)                              = (convert.Measure).Of
-	_ func(convert.Measure, contact.Position, convert.Basis) ([]contact.Slope, error)                      = (convert.Measure).Slopes
-	_ func(convert.Measure) string                                                                         = (convert.Measure).String
+	_ func(convert.Measure) convert.Definition                                                             = convert.Measure.Definition
+	_ func(convert.Measure) ([]byte, error)                                                                = convert.Measure.MarshalText
+	_ func(convert.Measure, contact.Position, convert.Basis) (float64, error)                              = convert.Measure.Of
+	_ func(convert.Measure, contact.Position, convert.Basis) ([]contact.Slope, error)                      = convert.Measure.Slopes
+	_ func(convert.Measure) string                                                                         = convert.Measure.String
 	_ func(*convert.Measure, []byte) error                                                                 = (*convert.Measure).UnmarshalText
 	_ func() []convert.Measure                                                                             = convert.Measures
 	_ func(contact.Position, convert.Basis, ...convert.Measure) (convert.Sheet, error)                     = convert.NewSheet
@@ -561,8 +562,8 @@ var (
 	_ convert.Measure                                                                                      = convert.SaddleTilt
 	_ func(float64, float64) (float64, error)                                                              = convert.SeatAngleAt
 	_ func(float64, float64) (float64, error)                                                              = convert.SetbackAt
-	_ func(convert.Sheet, convert.Basis, convert.Options) (convert.Solution, error)                        = (convert.Sheet).Solve
-	_ func(convert.Sheet, convert.Measure) (float64, bool)                                                 = (convert.Sheet).Value
+	_ func(convert.Sheet, convert.Basis, convert.Options) (convert.Solution, error)                        = convert.Sheet.Solve
+	_ func(convert.Sheet, convert.Measure) (float64, bool)                                                 = convert.Sheet.Value
 	_ contact.Position                                                                                     = convert.Solution{}.Position
 	_ contact.Covariance                                                                                   = convert.Solution{}.Covariance
 	_ []contact.Position                                                                                   = convert.Solution{}.Others
@@ -588,9 +589,9 @@ var (
 	_ func(float64, float64, float64) (float64, error)                                                     = convert.Trail
 	_ float64                                                                                              = convert.Tyre{}.Width
 	_ float64                                                                                              = convert.Tyre{}.BeadSeat
-	_ func(convert.Tyre) (float64, error)                                                                  = (convert.Tyre).Radius
-	_ func(convert.Tyre) string                                                                            = (convert.Tyre).String
-	_ func(convert.Tyre) error                                                                             = (convert.Tyre).Validate
+	_ func(convert.Tyre) (float64, error)                                                                  = convert.Tyre.Radius
+	_ func(convert.Tyre) string                                                                            = convert.Tyre.String
+	_ func(convert.Tyre) error                                                                             = convert.Tyre.Validate
 	_ func(float64, float64) (float64, error)                                                              = convert.WheelFlopFactor
 )
 
@@ -606,7 +607,7 @@ var (
 	_ float64                                                     = part.AeroBar{}.ExtensionDrop
 	_ float64                                                     = part.AeroBar{}.ExtensionAngle
 	_ float64                                                     = part.AeroBar{}.ExtensionWidth
-	_ func(part.AeroBar) error                                    = (part.AeroBar).Validate
+	_ func(part.AeroBar) error                                    = part.AeroBar.Validate
 	_ part.Kinds                                                  = part.AeroBars
 	_ part.Kinds                                                  = part.AllKinds
 	_ string                                                      = part.Bar{}.Name
@@ -618,18 +619,18 @@ var (
 	_ part.DropBar                                                = part.Bar{}.Drop
 	_ part.FlatBar                                                = part.Bar{}.Flat
 	_ part.BaseBar                                                = part.Bar{}.Base
-	_ func(part.Bar) bool                                         = (part.Bar).OnePiece
-	_ func(part.Bar) error                                        = (part.Bar).Validate
+	_ func(part.Bar) bool                                         = part.Bar.OnePiece
+	_ func(part.Bar) error                                        = part.Bar.Validate
 	_ part.Kinds                                                  = part.Bars
 	_ float64                                                     = part.BaseBar{}.Width
 	_ float64                                                     = part.BaseBar{}.Reach
 	_ float64                                                     = part.BaseBar{}.Rise
-	_ func(part.BaseBar) error                                    = (part.BaseBar).Validate
+	_ func(part.BaseBar) error                                    = part.BaseBar.Validate
 	_ part.Kinds                                                  = part.Caps
 	_ string                                                      = part.Crank{}.Name
 	_ float64                                                     = part.Crank{}.Length
 	_ float64                                                     = part.Crank{}.QFactor
-	_ func(part.Crank) error                                      = (part.Crank).Validate
+	_ func(part.Crank) error                                      = part.Crank.Validate
 	_ part.Kinds                                                  = part.Cranks
 	_ float64                                                     = part.DropBar{}.Width
 	_ float64                                                     = part.DropBar{}.DropsWidth
@@ -638,7 +639,7 @@ var (
 	_ float64                                                     = part.DropBar{}.Reach
 	_ float64                                                     = part.DropBar{}.Drop
 	_ float64                                                     = part.DropBar{}.Hook
-	_ func(part.DropBar) error                                    = (part.DropBar).Validate
+	_ func(part.DropBar) error                                    = part.DropBar.Validate
 	_ float64                                                     = part.FlatBar{}.Width
 	_ float64                                                     = part.FlatBar{}.Centre
 	_ float64                                                     = part.FlatBar{}.Rise
@@ -646,21 +647,21 @@ var (
 	_ float64                                                     = part.FlatBar{}.Backsweep
 	_ float64                                                     = part.FlatBar{}.Upsweep
 	_ float64                                                     = part.FlatBar{}.Hand
-	_ func(part.FlatBar) error                                    = (part.FlatBar).Validate
+	_ func(part.FlatBar) error                                    = part.FlatBar.Validate
 	_ string                                                      = part.HeadsetCap{}.Name
 	_ float64                                                     = part.HeadsetCap{}.Height
 	_ float64                                                     = part.HeadsetCap{}.SteererDiameter
-	_ func(part.HeadsetCap) error                                 = (part.HeadsetCap).Validate
-	_ func(part.Kinds) string                                     = (part.Kinds).String
+	_ func(part.HeadsetCap) error                                 = part.HeadsetCap.Validate
+	_ func(part.Kinds) string                                     = part.Kinds.String
 	_ string                                                      = part.Lever{}.Name
 	_ float64                                                     = part.Lever{}.Reach
 	_ float64                                                     = part.Lever{}.Rise
-	_ func(part.Lever) error                                      = (part.Lever).Validate
+	_ func(part.Lever) error                                      = part.Lever.Validate
 	_ part.Kinds                                                  = part.Levers
 	_ string                                                      = part.Pedal{}.Name
 	_ float64                                                     = part.Pedal{}.Stack
 	_ float64                                                     = part.Pedal{}.Stance
-	_ func(part.Pedal) error                                      = (part.Pedal).Validate
+	_ func(part.Pedal) error                                      = part.Pedal.Validate
 	_ part.Kinds                                                  = part.Pedals
 	_ string                                                      = part.Post{}.Name
 	_ float64                                                     = part.Post{}.Diameter
@@ -670,7 +671,7 @@ var (
 	_ float64                                                     = part.Post{}.MinExtension
 	_ float64                                                     = part.Post{}.MaxExtension
 	_ float64                                                     = part.Post{}.Travel
-	_ func(part.Post) error                                       = (part.Post).Validate
+	_ func(part.Post) error                                       = part.Post.Validate
 	_ part.Kinds                                                  = part.Posts
 	_ string                                                      = part.Saddle{}.Name
 	_ float64                                                     = part.Saddle{}.Length
@@ -679,16 +680,16 @@ var (
 	_ float64                                                     = part.Saddle{}.Dip
 	_ float64                                                     = part.Saddle{}.RailsFrom
 	_ float64                                                     = part.Saddle{}.RailsTo
-	_ func(part.Saddle) error                                     = (part.Saddle).Validate
+	_ func(part.Saddle) error                                     = part.Saddle.Validate
 	_ part.Kinds                                                  = part.Saddles
 	_ string                                                      = part.Shim{}.Name
 	_ float64                                                     = part.Shim{}.Inner
 	_ float64                                                     = part.Shim{}.Outer
-	_ func(part.Shim) error                                       = (part.Shim).Validate
+	_ func(part.Shim) error                                       = part.Shim.Validate
 	_ part.Kinds                                                  = part.Shims
 	_ float64                                                     = part.Spacer{}.Height
 	_ int                                                         = part.Spacer{}.Count
-	_ func(part.Spacer) error                                     = (part.Spacer).Validate
+	_ func(part.Spacer) error                                     = part.Spacer.Validate
 	_ string                                                      = part.Stem{}.Name
 	_ float64                                                     = part.Stem{}.Length
 	_ float64                                                     = part.Stem{}.Angle
@@ -696,16 +697,16 @@ var (
 	_ float64                                                     = part.Stem{}.SteererDiameter
 	_ float64                                                     = part.Stem{}.BarDiameter
 	_ bool                                                        = part.Stem{}.Flippable
-	_ func(part.Stem) error                                       = (part.Stem).Validate
+	_ func(part.Stem) error                                       = part.Stem.Validate
 	_ part.Kinds                                                  = part.Stems
 	_ float64                                                     = part.Steps{}.From
 	_ float64                                                     = part.Steps{}.To
 	_ float64                                                     = part.Steps{}.Step
-	_ func(part.Steps, int) float64                               = (part.Steps).At
-	_ func(part.Steps) int                                        = (part.Steps).Count
-	_ func(part.Steps, float64) bool                              = (part.Steps).Has
-	_ func(part.Steps) float64                                    = (part.Steps).Last
-	_ func(part.Steps, float64, float64, float64) (float64, bool) = (part.Steps).Nearest
+	_ func(part.Steps, int) float64                               = part.Steps.At
+	_ func(part.Steps) int                                        = part.Steps.Count
+	_ func(part.Steps, float64) bool                              = part.Steps.Has
+	_ func(part.Steps) float64                                    = part.Steps.Last
+	_ func(part.Steps, float64, float64, float64) (float64, bool) = part.Steps.Nearest
 )
 
 // Package example.com/fitgeom/fitgeom.
@@ -730,10 +731,10 @@ var (
 	_ part.Crank                                                                                                           = fitgeom.Build{}.Crank
 	_ part.Pedal                                                                                                           = fitgeom.Build{}.Pedal
 	_ fitgeom.Settings                                                                                                     = fitgeom.Build{}.Settings
-	_ func(fitgeom.Build, fitgeom.Figure) (float64, bool, error)                                                           = (fitgeom.Build).Figure
-	_ func(fitgeom.Build) ([]fitgeom.Margin, error)                                                                        = (fitgeom.Build).Margins
-	_ func(fitgeom.Build) (contact.Position, error)                                                                        = (fitgeom.Build).Position
-	_ func(fitgeom.Build) error                                                                                            = (fitgeom.Build).Validate
+	_ func(fitgeom.Build, fitgeom.Figure) (float64, bool, error)                                                           = fitgeom.Build.Figure
+	_ func(fitgeom.Build) ([]fitgeom.Margin, error)                                                                        = fitgeom.Build.Margins
+	_ func(fitgeom.Build) (contact.Position, error)                                                                        = fitgeom.Build.Position
+	_ func(fitgeom.Build) error                                                                                            = fitgeom.Build.Validate
 	_ fitgeom.Reason                                                                                                       = fitgeom.ByCrank
 	_ fitgeom.Reason                                                                                                       = fitgeom.ByFit
 	_ fitgeom.Reason                                                                                                       = fitgeom.ByFlip
@@ -756,11 +757,11 @@ var (
 	_ []fitgeom.Residual                                                                                                   = fitgeom.Candidate{}.Residuals
 	_ []fitgeom.Margin                                                                                                     = fitgeom.Candidate{}.Margins
 	_ []fitgeom.Caution                                                                                                    = fitgeom.Candidate{}.Cautions
-	_ func(fitgeom.Caution) string                                                                                         = (fitgeom.Caution).String
+	_ func(fitgeom.Caution) string                                                                                         = fitgeom.Caution.String
 	_ func(contact.Position, fitgeom.Options, fitgeom.Candidate, contact.Covariance, fitgeom.Rounding) (float64, error)    = fitgeom.Chance
 	_ fitgeom.Limit                                                                                                        = fitgeom.Change{}.Limit
 	_ float64                                                                                                              = fitgeom.Change{}.By
-	_ func(fitgeom.Change) string                                                                                          = (fitgeom.Change).String
+	_ func(fitgeom.Change) string                                                                                          = fitgeom.Change.String
 	_ int                                                                                                                  = fitgeom.Choice{}.Place
 	_ fitgeom.Size                                                                                                         = fitgeom.Choice{}.Size
 	_ fitgeom.Candidate                                                                                                    = fitgeom.Choice{}.Best
@@ -769,7 +770,7 @@ var (
 	_ fitgeom.Caution                                                                                                      = fitgeom.Clinician
 	_ fitgeom.Limit                                                                                                        = fitgeom.CrankLonger
 	_ fitgeom.Limit                                                                                                        = fitgeom.CrankNarrower
-	_ func(fitgeom.CrankPolicy) string                                                                                     = (fitgeom.CrankPolicy).String
+	_ func(fitgeom.CrankPolicy) string                                                                                     = fitgeom.CrankPolicy.String
 	_ fitgeom.Limit                                                                                                        = fitgeom.CrankShorter
 	_ fitgeom.Limit                                                                                                        = fitgeom.CrankWider
 	_ func(contact.Position) []fitgeom.Keep                                                                                = fitgeom.DefaultKeep
@@ -778,8 +779,8 @@ var (
 	_ fitgeom.Limit                                                                                                        = fitgeom.ExtensionOut
 	_ fitgeom.Figure                                                                                                       = fitgeom.ExtensionReach
 	_ fitgeom.Figure                                                                                                       = fitgeom.ExtensionRise
-	_ func(fitgeom.Figure) string                                                                                          = (fitgeom.Figure).String
-	_ func(fitgeom.Figure) string                                                                                          = (fitgeom.Figure).Unit
+	_ func(fitgeom.Figure) string                                                                                          = fitgeom.Figure.String
+	_ func(fitgeom.Figure) string                                                                                          = fitgeom.Figure.Unit
 	_ fitgeom.Figure                                                                                                       = fitgeom.FlatBarWidth
 	_ fitgeom.Limit                                                                                                        = fitgeom.FootHigher
 	_ fitgeom.Limit                                                                                                        = fitgeom.FootLower
@@ -794,8 +795,8 @@ var (
 	_ float64                                                                                                              = fitgeom.Frame{}.PostDepth
 	_ float64                                                                                                              = fitgeom.Frame{}.MaxFrontRadius
 	_ float64                                                                                                              = fitgeom.Frame{}.MaxRearRadius
-	_ func(fitgeom.Frame, fitgeom.Stance) (float64, error)                                                                 = (fitgeom.Frame).Pitch
-	_ func(fitgeom.Frame) error                                                                                            = (fitgeom.Frame).Validate
+	_ func(fitgeom.Frame, fitgeom.Stance) (float64, error)                                                                 = fitgeom.Frame.Pitch
+	_ func(fitgeom.Frame) error                                                                                            = fitgeom.Frame.Validate
 	_ fitgeom.Figure                                                                                                       = fitgeom.FrontCentre
 	_ fitgeom.Figure                                                                                                       = fitgeom.FrontTyreRoom
 	_ fitgeom.Figure                                                                                                       = fitgeom.GripsAboveSaddle
@@ -809,12 +810,12 @@ var (
 	_ r3.Vec                                                                                                               = fitgeom.Keep{}.Weight
 	_ fitgeom.CrankPolicy                                                                                                  = fitgeom.KeepFarEnd
 	_ fitgeom.CrankPolicy                                                                                                  = fitgeom.KeepSaddle
-	_ func(fitgeom.Limit) string                                                                                           = (fitgeom.Limit).String
-	_ func(fitgeom.Limit) string                                                                                           = (fitgeom.Limit).Unit
+	_ func(fitgeom.Limit) string                                                                                           = fitgeom.Limit.String
+	_ func(fitgeom.Limit) string                                                                                           = fitgeom.Limit.Unit
 	_ fitgeom.Caution                                                                                                      = fitgeom.MakersFirst
 	_ fitgeom.Limit                                                                                                        = fitgeom.Margin{}.Limit
 	_ float64                                                                                                              = fitgeom.Margin{}.Room
-	_ func(fitgeom.Margin) string                                                                                          = (fitgeom.Margin).String
+	_ func(fitgeom.Margin) string                                                                                          = fitgeom.Margin.String
 	_ fitgeom.Caution                                                                                                      = fitgeom.Mechanic
 	_ fitgeom.Caution                                                                                                      = fitgeom.NearInsertion
 	_ fitgeom.Caution                                                                                                      = fitgeom.NearStack
@@ -823,13 +824,13 @@ var (
 	_ bool                                                                                                                 = fitgeom.Neighbour{}.Better
 	_ fitgeom.Reason                                                                                                       = fitgeom.Neighbour{}.Reason
 	_ float64                                                                                                              = fitgeom.Neighbour{}.By
-	_ func(fitgeom.Neighbour) string                                                                                       = (fitgeom.Neighbour).String
+	_ func(fitgeom.Neighbour) string                                                                                       = fitgeom.Neighbour.String
 	_ func([]fitgeom.Size, fitgeom.Shelf) (*fitgeom.Index, error)                                                          = fitgeom.NewIndex
 	_ fitgeom.Figure                                                                                                       = fitgeom.NoseSetback
 	_ part.Kinds                                                                                                           = fitgeom.Obstacle{}.Parts
 	_ []fitgeom.Change                                                                                                     = fitgeom.Obstacle{}.Alone
 	_ []fitgeom.Change                                                                                                     = fitgeom.Obstacle{}.Together
-	_ func(fitgeom.Obstacle) string                                                                                        = (fitgeom.Obstacle).String
+	_ func(fitgeom.Obstacle) string                                                                                        = fitgeom.Obstacle.String
 	_ []fitgeom.Keep                                                                                                       = fitgeom.Options{}.Keep
 	_ fitgeom.CrankPolicy                                                                                                  = fitgeom.Options{}.Crank
 	_ fitgeom.Stance                                                                                                       = fitgeom.Options{}.Stance
@@ -852,8 +853,8 @@ var (
 	_ int                                                                                                                  = fitgeom.Ranked{}.Scored
 	_ fitgeom.Figure                                                                                                       = fitgeom.RearCentre
 	_ fitgeom.Figure                                                                                                       = fitgeom.RearTyreRoom
-	_ func(fitgeom.Reason) string                                                                                          = (fitgeom.Reason).String
-	_ func(fitgeom.Reason) string                                                                                          = (fitgeom.Reason).Unit
+	_ func(fitgeom.Reason) string                                                                                          = fitgeom.Reason.String
+	_ func(fitgeom.Reason) string                                                                                          = fitgeom.Reason.Unit
 	_ func(contact.Position, fitgeom.Frame, fitgeom.Shelf, fitgeom.Options) (fitgeom.Result, error)                        = fitgeom.Reproduce
 	_ contact.Site                                                                                                         = fitgeom.Residual{}.Site
 	_ r3.Vec                                                                                                               = fitgeom.Residual{}.Off
@@ -861,12 +862,12 @@ var (
 	_ bool                                                                                                                 = fitgeom.Residual{}.Within
 	_ []fitgeom.Candidate                                                                                                  = fitgeom.Result{}.Candidates
 	_ int                                                                                                                  = fitgeom.Result{}.Combinations
-	_ func(fitgeom.Result) bool                                                                                            = (fitgeom.Result).Holds
+	_ func(fitgeom.Result) bool                                                                                            = fitgeom.Result.Holds
 	_ fitgeom.Limit                                                                                                        = fitgeom.RollDown
 	_ fitgeom.Limit                                                                                                        = fitgeom.RollUp
 	_ float64                                                                                                              = fitgeom.Rounding{}.LengthStep
 	_ float64                                                                                                              = fitgeom.Rounding{}.AngleStep
-	_ func(fitgeom.Rounding) error                                                                                         = (fitgeom.Rounding).Validate
+	_ func(fitgeom.Rounding) error                                                                                         = fitgeom.Rounding.Validate
 	_ fitgeom.Figure                                                                                                       = fitgeom.Rule{}.Figure
 	_ float64                                                                                                              = fitgeom.Rule{}.Min
 	_ float64                                                                                                              = fitgeom.Rule{}.Max
@@ -874,8 +875,8 @@ var (
 	_ string                                                                                                               = fitgeom.Rule{}.Edition
 	_ string                                                                                                               = fitgeom.Rule{}.Applies
 	_ string                                                                                                               = fitgeom.Rule{}.Seen
-	_ func(fitgeom.Rule, fitgeom.Build) (float64, bool, bool, error)                                                       = (fitgeom.Rule).Check
-	_ func(fitgeom.Rule) string                                                                                            = (fitgeom.Rule).String
+	_ func(fitgeom.Rule, fitgeom.Build) (float64, bool, bool, error)                                                       = fitgeom.Rule.Check
+	_ func(fitgeom.Rule) string                                                                                            = fitgeom.Rule.String
 	_ func() []fitgeom.Rule                                                                                                = fitgeom.Rules
 	_ fitgeom.Limit                                                                                                        = fitgeom.SaddleBack
 	_ fitgeom.Limit                                                                                                        = fitgeom.SaddleForward
@@ -911,13 +912,13 @@ var (
 	_ []part.Pedal                                                                                                         = fitgeom.Shelf{}.Pedals
 	_ []part.Shim                                                                                                          = fitgeom.Shelf{}.Shims
 	_ []part.Spacer                                                                                                        = fitgeom.Shelf{}.CleatShims
-	_ func(fitgeom.Shelf) error                                                                                            = (fitgeom.Shelf).Validate
+	_ func(fitgeom.Shelf) error                                                                                            = fitgeom.Shelf.Validate
 	_ fitgeom.Caution                                                                                                      = fitgeom.ShimFitted
 	_ string                                                                                                               = fitgeom.Size{}.Family
 	_ string                                                                                                               = fitgeom.Size{}.Label
 	_ fitgeom.Frame                                                                                                        = fitgeom.Size{}.Frame
 	_ int                                                                                                                  = fitgeom.Size{}.Row
-	_ func(fitgeom.Size) error                                                                                             = (fitgeom.Size).Validate
+	_ func(fitgeom.Size) error                                                                                             = fitgeom.Size.Validate
 	_ fitgeom.Limit                                                                                                        = fitgeom.SpacersAbove
 	_ fitgeom.Limit                                                                                                        = fitgeom.SpacersDown
 	_ fitgeom.Limit                                                                                                        = fitgeom.SpacersUp
@@ -925,7 +926,7 @@ var (
 	_ float64                                                                                                              = fitgeom.Stance{}.RearSag
 	_ float64                                                                                                              = fitgeom.Stance{}.FrontRadius
 	_ float64                                                                                                              = fitgeom.Stance{}.RearRadius
-	_ func(fitgeom.Stance) error                                                                                           = (fitgeom.Stance).Validate
+	_ func(fitgeom.Stance) error                                                                                           = fitgeom.Stance.Validate
 	_ fitgeom.Limit                                                                                                        = fitgeom.StanceNarrower
 	_ fitgeom.Limit                                                                                                        = fitgeom.StanceWider
 	_ int                                                                                                                  = fitgeom.Steadiness{}.Place
@@ -946,7 +947,7 @@ var (
 	_ float64                                                                                                              = fitgeom.Step{}.Low
 	_ float64                                                                                                              = fitgeom.Step{}.High
 	_ bool                                                                                                                 = fitgeom.Step{}.Limited
-	_ func(fitgeom.Step) string                                                                                            = (fitgeom.Step).String
+	_ func(fitgeom.Step) string                                                                                            = fitgeom.Step.String
 	_ fitgeom.Figure                                                                                                       = fitgeom.ToeClearance
 	_ fitgeom.Caution                                                                                                      = fitgeom.ToeNearTyre
 	_ fitgeom.Caution                                                                                                      = fitgeom.TyreTooLarge
@@ -964,7 +965,7 @@ var (
 	_ convert.Sheet                                     = exchange.Sheet{}.Readings
 	_ convert.Basis                                     = exchange.Sheet{}.Basis
 	_ bool                                              = exchange.Sheet{}.Mirrored
-	_ func(exchange.Sheet) error                        = (exchange.Sheet).Validate
+	_ func(exchange.Sheet) error                        = exchange.Sheet.Validate
 	_ func(io.Writer, contact.Position, string) error   = exchange.Write[contact.Position]
 	_ func(io.Writer, []fitgeom.Size) error             = exchange.WriteCatalogue
 	_ func(io.Writer, contact.Position) error           = exchange.WritePoints[contact.Position]
@@ -987,7 +988,7 @@ var (
 	_ part.Steps                                                                        = region.Bounds{}.Up
 	_ part.Bar                                                                          = region.Bounds{}.Bar
 	_ part.Lever                                                                        = region.Bounds{}.Lever
-	_ func(region.Bounds) error                                                         = (region.Bounds).Validate
+	_ func(region.Bounds) error                                                         = region.Bounds.Validate
 	_ func(contact.Position, float64, region.Assumed) (region.HeadPlace, error)         = region.FrameNow
 	_ float64                                                                           = region.HeadPlace{}.Reach
 	_ float64                                                                           = region.HeadPlace{}.Stack
@@ -1004,12 +1005,12 @@ var (
 	_ float64                                                                           = region.Placing{}.ReachMore
 	_ float64                                                                           = region.Placing{}.StackLess
 	_ float64                                                                           = region.Placing{}.StackMore
-	_ func(region.Region) float64                                                       = (region.Region).Area
-	_ func(region.Region) (region.HeadPlace, bool)                                      = (region.Region).Best
-	_ func(region.Region) bool                                                          = (region.Region).Empty
-	_ func(region.Region, region.HeadPlace) bool                                        = (region.Region).Holds
-	_ func(region.Region) []region.Outline                                              = (region.Region).Outlines
-	_ func(region.Region, region.HeadPlace) (region.Placing, bool)                      = (region.Region).Place
-	_ func(region.Seat, float64) (float64, float64, bool)                               = (region.Seat).SeatAngles
-	_ func(region.Seat, float64) (float64, float64, bool)                               = (region.Seat).Setbacks
+	_ func(region.Region) float64                                                       = region.Region.Area
+	_ func(region.Region) (region.HeadPlace, bool)                                      = region.Region.Best
+	_ func(region.Region) bool                                                          = region.Region.Empty
+	_ func(region.Region, region.HeadPlace) bool                                        = region.Region.Holds
+	_ func(region.Region) []region.Outline                                              = region.Region.Outlines
+	_ func(region.Region, region.HeadPlace) (region.Placing, bool)                      = region.Region.Place
+	_ func(region.Seat, float64) (float64, float64, bool)                               = region.Seat.SeatAngles
+	_ func(region.Seat, float64) (float64, float64, bool)                               = region.Seat.Setbacks
 )

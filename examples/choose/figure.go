@@ -77,20 +77,15 @@ func regionFigure(a *answers) *draw.Figure {
 // bikeFigure draws the best build.
 func bikeFigure(a *answers) (*draw.Figure, error) {
 	best := a.ranked.Choices[0]
-	v := draw.Side("choose-bike", name(best.Size)+", as the shelf builds it", 0.5, -560, 900, -220, 840, 40)
-	v.Desc = "Side view of the best build with its contact points and the measures that a fitter sets: saddle height and setback, reach and drop to the hoods."
-	v.Caption = "The best frame with its best parts, from the right. Numbers are mm. Tubes are lines from point to point; the catalogue does not state the wheels."
-	b := best.Best.Build
-	if err := v.Build(b); err != nil {
+	f, err := draw.Set("choose-bike", name(best.Size)+", as the shelf builds it, mm", best.Best, []draw.Line{
+		{Measure: convert.SaddleHeight, At: 150}, {Measure: convert.SaddleSetback, At: -110},
+		{Measure: convert.ReachHoodsLevel, At: 790}, {Measure: convert.BarDropHoods, At: 720}, {Measure: convert.BarStack, At: 850},
+	})
+	if err != nil {
 		return nil, err
 	}
-	basis := convert.Basis{SeatAngle: best.Size.Frame.Geometry.SeatAngle}
-	p := best.Best.Position
-	v.Measure(p, convert.SaddleHeight, basis, 150, 0)
-	v.Measure(p, convert.SaddleSetback, basis, -90, 0)
-	v.Measure(p, convert.ReachHoodsLevel, basis, 800, 0)
-	v.Measure(p, convert.BarDropHoods, basis, 720, 0)
-	v.Measure(p, convert.BarStack, basis, 820, 0)
-	v.NameContacts(p)
-	return v.Figure, nil
+	if _, ok := best.Size.Frame.Geometry.FrontAxle(); !ok {
+		f.Caption += " The catalogue does not state the wheels."
+	}
+	return f, nil
 }

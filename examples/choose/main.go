@@ -292,13 +292,7 @@ func report(a *answers, left []string) (*page.Page, error) {
 			return nil, err
 		}
 		p.Figure(f)
-		bars := draw.Bars("choose-room", "Room that is left on "+name(winner.Size), draw.Rooms(winner.Best.Margins))
-		bars.Desc = "A bar to both sides of where each thing is set, as long as it may still move."
-		bars.Caption = "How far each setting may still move. No spacers are under the stem: the bar can only go up."
-		if winner.Best.Build.Settings.Spacers > 0 {
-			bars.Caption = "How far each setting may still move."
-		}
-		p.Figure(bars)
+		p.Figure(draw.Left("choose-room", "Room that is left on "+name(winner.Size), winner.Best))
 	}
 	for _, n := range a.neighbours {
 		p.P("Its %v.", n)

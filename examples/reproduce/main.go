@@ -217,42 +217,20 @@ func builds(p *page.Page, r fitgeom.Result) error {
 
 // figures draws a build, how far off it is, and its room.
 func figures(p *page.Page, c fitgeom.Candidate) error {
-	b := c.Build
-	basis := convert.Basis{SeatAngle: b.Frame.Geometry.SeatAngle}
-	v := draw.Side("reproduce-bike", "Bike B as build 1 sets it up, mm", 0.5, -790, 980, -330, 840, 40)
-	v.Desc = "Side view of the bike with its contact points and five measures: saddle height and setback, level reach and drop from the saddle to the hoods, and the height of the bar's clamp."
-	v.Caption = "Build 1 from its right side, to scale. Tubes are lines from point to point: a frame's chart does not tell where the head tube ends or how tubes are bent."
-	if h, ok := b.Frame.Geometry.BottomBracketHeight(); ok {
-		v.Ground(h)
-	}
-	if err := v.Build(b); err != nil {
+	set, err := draw.Set("reproduce-bike", "Bike B as build 1 sets it up, mm", c, []draw.Line{
+		{Measure: convert.SaddleHeight, At: 130}, {Measure: convert.SaddleSetback, At: -110},
+		{Measure: convert.ReachHoodsLevel, At: 800}, {Measure: convert.BarDropHoods, At: 720}, {Measure: convert.BarStack, At: 850},
+	})
+	if err != nil {
 		return err
 	}
-	v.Measure(c.Position, convert.SaddleHeight, basis, 130, 0)
-	v.Measure(c.Position, convert.SaddleSetback, basis, -110, 0)
-	v.Measure(c.Position, convert.ReachHoodsLevel, basis, 800, 0)
-	v.Measure(c.Position, convert.BarDropHoods, basis, 720, 0)
-	v.Measure(c.Position, convert.BarStack, basis, 850, 0)
-	v.NameContacts(c.Position)
-	p.Figure(v.Figure)
-
-	o := draw.Side("reproduce-off", "What build 1 is off by", 0.5, -790, 980, -330, 840, 64)
-	if err := o.Frame("faint", b.Frame, b.Stance); err != nil {
+	off, err := draw.Off("reproduce-off", "What build 1 is off by", c)
+	if err != nil {
 		return err
 	}
-	o.Contacts("ghost", c.Wanted)
-	o.Contacts("part", c.Position)
-	m := o.Residuals(c.Wanted, c.Residuals)
-	o.Legend(44, [2]string{"part", "build 1"}, [2]string{"ghost", "bike A, and the tolerances"},
-		[2]string{"arrow:move", "what it is off by; arrows and tolerances drawn " + kit.Fixed(m, 0) + " times as large"})
-	o.Desc = "Side view of the contact points of both bikes, with an arrow at each kept site from where it is wanted to where the build puts it, and a frame for the tolerance."
-	o.Caption = "Solid: the build. Dashed: where bike A had saddle, bar and cranks. An arrow that ends within its dashed frame is within tolerance. Sideways is not shown here; the table has it."
-	p.Figure(o.Figure)
-
-	bars := draw.Bars("reproduce-room", "Room that is left on build 1", draw.Rooms(c.Margins))
-	bars.Desc = "A bar to both sides of where each thing is set, as long as it may still move."
-	bars.Caption = "How far each setting may still move either way before it comes to its limit, with all others as they are."
-	p.Figure(bars)
+	p.Figure(set)
+	p.Figure(off)
+	p.Figure(draw.Left("reproduce-room", "Room that is left on build 1", c))
 	return nil
 }
 

@@ -306,10 +306,14 @@ func (v *View) Contacts(class string, p contact.Position) {
 		}
 	}
 	if clamp, ok := p.At(contact.BarClamp); ok {
-		for _, s := range []contact.Site{contact.GripLeft, contact.ExtensionLeft} {
-			if at, ok := Middle(p, s); ok {
-				v.Line(class, clamp, at)
-			}
+		if at, ok := Middle(p, contact.GripLeft); ok {
+			v.Line(class, clamp, at)
+		}
+		pad, ok := Middle(p, contact.PadLeft)
+		tip, okTip := Middle(p, contact.ExtensionLeft)
+		if ok && okTip {
+			v.Line("ext", clamp, pad)
+			v.Line(class, pad, tip)
 		}
 		if class == "ghost" {
 			v.Hands(class, p)
@@ -485,6 +489,93 @@ func (v *View) Bike(fix survey.Fix, s survey.Survey) {
 		v.Line("faint", top, low, front)
 		v.Line("faint", low, r3.Vec{})
 	}
+}
+
+// SideOf begins a view that has room for a build with its wheels, and for measures
+// in front of the bar.
+func SideOf(name, title string, b fitgeom.Build, head float64) (*View, error) {
+	p, err := b.Position()
+	if err != nil {
+		return nil, err
+	}
+	x0, x1, z0, z1 := -460., 700., -230., 0.
+	for _, at := range p.All() {
+		x0, x1, z1 = min(x0, at.X-60), max(x1, at.X+60), max(z1, at.Z+130)
+	}
+	x1 += 320
+	if front, ok := b.Frame.Geometry.FrontAxle(); ok {
+		rear, _ := b.Frame.Geometry.RearAxle()
+		a := b.Frame.Geometry.Axles
+		r := max(a.FrontRadius, a.RearRadius, b.Stance.FrontRadius, b.Stance.RearRadius)
+		x0, x1, z0 = min(x0, rear.X-r-40), max(x1, front.X+r+60), rear.Z-r-40
+	}
+	grid := func(v float64) float64 { return 10 * math.Round(v/10) }
+	return Side(name, title, 0.5, grid(x0), grid(x1), grid(z0), grid(z1), head), nil
+}
+
+// Set draws a candidate as it is set up, with measures: each where its line lies, as
+// Measure has it.
+func Set(name, title string, c fitgeom.Candidate, lines []Line) (*Figure, error) {
+	v, err := SideOf(name, title, c.Build, 40)
+	if err != nil {
+		return nil, err
+	}
+	g := c.Build.Frame.Geometry
+	pitch, err := c.Build.Frame.Pitch(c.Build.Stance)
+	if err != nil {
+		return nil, err
+	}
+	if rear, ok := g.RearAxle(); ok {
+		r := c.Build.Stance.RearRadius
+		if r == 0 {
+			r = g.Axles.RearRadius
+		}
+		rear.Z += c.Build.Stance.RearSag
+		v.Ground(r - pitched(rear, pitch).Z)
+	}
+	if err := v.Build(c.Build); err != nil {
+		return nil, err
+	}
+	for _, l := range lines {
+		v.Measure(c.Position, l.Measure, convert.Basis{SeatAngle: g.SeatAngle - pitch}, l.At, 0)
+	}
+	v.NameContacts(c.Position)
+	v.Desc = "Side view of the bike with its contact points, and measures drawn between the points where a tape starts and ends."
+	v.Caption = "From the right side, to scale, in mm. Tubes are lines from point to point: a frame's chart does not tell where the head tube ends or how tubes are bent."
+	return v.Figure, nil
+}
+
+// Line is a measure and where it is drawn.
+type Line struct {
+	Measure convert.Measure
+	At      float64
+}
+
+// Off draws what a candidate is off by.
+func Off(name, title string, c fitgeom.Candidate) (*Figure, error) {
+	v, err := SideOf(name, title, c.Build, 66)
+	if err != nil {
+		return nil, err
+	}
+	if err := v.Frame("faint", c.Build.Frame, c.Build.Stance); err != nil {
+		return nil, err
+	}
+	v.Contacts("ghost", c.Wanted)
+	v.Contacts("part", c.Position)
+	m := v.Residuals(c.Wanted, c.Residuals)
+	v.Legend(44, [2]string{"part", "the build"}, [2]string{"ghost", "what is wanted, and the tolerances"},
+		[2]string{"arrow:move", "what it is off by; arrows and tolerances " + strconv.FormatFloat(m, 'f', -1, 64) + " times as large"})
+	v.Desc = "Side view of the contact points, with an arrow at each kept site from where it is wanted to where the build puts it, and a frame for the tolerance."
+	v.Caption = "Solid: the build. Dashed: where saddle, bar and cranks are wanted. An arrow that ends within its dashed frame is within tolerance. Sideways is not shown here; the table has it."
+	return v.Figure, nil
+}
+
+// Left draws the room that a candidate leaves.
+func Left(name, title string, c fitgeom.Candidate) *Figure {
+	f := Bars(name, title, Rooms(c.Margins))
+	f.Desc = "A bar to both sides of where each thing is set, as long as it may still move."
+	f.Caption = "How far each setting may still move either way before it comes to its limit, with all others as they are."
+	return f
 }
 
 // magnifications that arrows may have.

@@ -42,8 +42,10 @@ func Read[T Content](r io.Reader) (v T, note string, err error) {
 		switch {
 		case schema != k.schema:
 			return v, "", at(data, "schema", strconv.Quote(schema), strconv.Quote(k.schema), contact.ErrConflict)
-		case n < 1 || n > version:
-			return v, "", at(data, "version", strconv.Itoa(n), "1 to "+strconv.Itoa(version)+", which this library reads", contact.ErrRange)
+		case n < 1:
+			return v, "", at(data, "version", strconv.Itoa(n), "1 or more", contact.ErrRange)
+		case n > version:
+			return v, "", at(data, "version", strconv.Itoa(n), "at most "+strconv.Itoa(version)+", the newest that this library reads", contact.ErrRange)
 		}
 		version = n
 	}

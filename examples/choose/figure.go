@@ -78,8 +78,11 @@ func regionFigure(a *answers) *draw.Figure {
 func bikeFigure(a *answers) (*draw.Figure, error) {
 	best := a.ranked.Choices[0]
 	f, err := draw.Set("choose-bike", name(best.Size)+", as the shelf builds it, mm", best.Best, []draw.Line{
-		{Measure: convert.SaddleHeight, At: 150}, {Measure: convert.SaddleSetback, At: -110},
-		{Measure: convert.ReachHoodsLevel, At: 790}, {Measure: convert.BarDropHoods, At: 720}, {Measure: convert.BarStack, At: 850},
+		{Measure: convert.SaddleHeight, At: 150},
+		{Measure: convert.SaddleSetback, At: -110},
+		{Measure: convert.ReachHoodsLevel, At: 790},
+		{Measure: convert.BarDropHoods, At: 720},
+		{Measure: convert.BarStack, At: 850},
 	})
 	if err != nil {
 		return nil, err

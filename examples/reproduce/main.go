@@ -218,8 +218,11 @@ func builds(p *page.Page, r fitgeom.Result) error {
 // figures draws a build, how far off it is, and its room.
 func figures(p *page.Page, c fitgeom.Candidate) error {
 	set, err := draw.Set("reproduce-bike", "Bike B as build 1 sets it up, mm", c, []draw.Line{
-		{Measure: convert.SaddleHeight, At: 130}, {Measure: convert.SaddleSetback, At: -110},
-		{Measure: convert.ReachHoodsLevel, At: 800}, {Measure: convert.BarDropHoods, At: 720}, {Measure: convert.BarStack, At: 850},
+		{Measure: convert.SaddleHeight, At: 130},
+		{Measure: convert.SaddleSetback, At: -110},
+		{Measure: convert.ReachHoodsLevel, At: 800},
+		{Measure: convert.BarDropHoods, At: 720},
+		{Measure: convert.BarStack, At: 850},
 	})
 	if err != nil {
 		return err

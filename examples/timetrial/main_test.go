@@ -3,32 +3,44 @@ package main
 import (
 	"bytes"
 	"os"
+	"path/filepath"
 	"testing"
 
+	"example.com/fitgeom/examples/internal/golden"
 	"example.com/fitgeom/fitgeom"
-	"github.com/google/go-cmp/cmp"
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
-func TestOutput(t *testing.T) {
-	var b bytes.Buffer
-	require.NoError(t, run(&b))
-	if os.Getenv("UPDATE_GOLDEN") != "" {
-		require.NoError(t, os.WriteFile("output.txt", b.Bytes(), 0o666))
-	}
-	want, err := os.ReadFile("output.txt")
+func TestFilesAreAsInvented(t *testing.T) {
+	const note = "Invented data: no such bike, rider or part exists."
+	golden.Document(t, "position.json", &positionJSON, position(), note)
+	golden.Document(t, "frame.json", &frameJSON, frame(), note)
+	golden.Document(t, "shelf.json", &shelfJSON, shelf(), note)
+}
+
+func TestPage(t *testing.T) {
+	p, err := build("", "", "")
 	require.NoError(t, err)
-	if d := cmp.Diff(string(want), b.String()); d != "" {
-		t.Fatal(d)
-	}
+	golden.Page(t, p)
 }
 
 func TestBuildsAreSound(t *testing.T) {
 	target := position()
-	r, err := fitgeom.Reproduce(target, frame(), shelf(), options())
+	r, err := fitgeom.Reproduce(target, frame(), shelf(), options(shelf()))
 	require.NoError(t, err)
 	require.True(t, r.Holds())
 	for _, c := range r.Candidates {
-		require.NoError(t, fitgeom.Verify(target, frame(), shelf(), options(), c))
+		require.NoError(t, fitgeom.Verify(target, frame(), shelf(), options(shelf()), c))
+	}
+}
+
+func TestBadInput(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "cut.json")
+	require.NoError(t, os.WriteFile(file, frameJSON[:100], 0o666))
+	for _, flag := range []string{"-position", "-frame", "-shelf"} {
+		var b bytes.Buffer
+		assert.ErrorContains(t, run([]string{flag, file}, &b), file)
+		assert.Zero(t, b.Len(), "nothing is written")
 	}
 }

@@ -75,9 +75,9 @@ var pairs = []struct {
 	{"spacers on the stem", "", "more", fitgeom.SpacersAbove, fitgeom.SpacersAbove},
 	{"bar turned", "down", "up", fitgeom.RollDown, fitgeom.RollUp},
 	{"aero bar tilted", "down", "up", fitgeom.AeroTiltDown, fitgeom.AeroTiltUp},
-	{"pads", "down", "up", fitgeom.PadsDown, fitgeom.PadsUp},
-	{"pads", "back", "forward", fitgeom.PadsBack, fitgeom.PadsForward},
-	{"pads", "closer", "apart", fitgeom.PadsTogether, fitgeom.PadsApart},
+	{"pads: height", "down", "up", fitgeom.PadsDown, fitgeom.PadsUp},
+	{"pads: reach", "back", "forward", fitgeom.PadsBack, fitgeom.PadsForward},
+	{"pads: width", "closer", "apart", fitgeom.PadsTogether, fitgeom.PadsApart},
 	{"extensions", "in", "out", fitgeom.ExtensionIn, fitgeom.ExtensionOut},
 }
 

@@ -27,9 +27,9 @@ func style() string {
 		dark.WriteString("--" + c[0] + ":" + c[2] + ";")
 	}
 	var s strings.Builder
-	s.WriteString(".fg{" + light.String() + "max-width:100%;height:auto}\n" +
+	s.WriteString(".fg{" + light.String() + "}\n" +
 		"@media (prefers-color-scheme:dark){.fg{" + dark.String() + "}}\n" +
-		"@media print{.fg{" + light.String() + "}}\n")
+		"@media print{.fg{" + light.String() + "max-width:100%;height:auto}}\n")
 	for _, r := range [][2]string{
 		{".fg path,.fg circle", "fill:none"},
 		{".fg .paper", "fill:$paper"},

@@ -566,7 +566,7 @@ func Off(name, title string, c fitgeom.Candidate) (*Figure, error) {
 	v.Legend(44, [2]string{"part", "the build"}, [2]string{"ghost", "what is wanted, and the tolerances"},
 		[2]string{"arrow:move", "what it is off by; arrows and tolerances " + strconv.FormatFloat(m, 'f', -1, 64) + " times as large"})
 	v.Desc = "Side view of the contact points, with an arrow at each kept site from where it is wanted to where the build puts it, and a frame for the tolerance."
-	v.Caption = "Solid: the build. Dashed: where saddle, bar and cranks are wanted. An arrow that ends within its dashed frame is within tolerance. Sideways is not shown here; the table has it."
+	v.Caption = "Solid: the build. Dashed: where saddle, bar and cranks are wanted. An arrow that ends within its dashed frame is within tolerance. What was not asked for is not shown here, nor what is off sideways; the table has it."
 	return v.Figure, nil
 }
 
@@ -598,41 +598,64 @@ func InSide(by r3.Vec) float64 { return math.Hypot(by.X, by.Z) }
 
 // Residuals draws how far off a build is at each kept site: a frame round where
 // the site is wanted, as far out as the tolerance, and an arrow to where it is,
-// both magnified. It returns how much.
+// both magnified. It returns how much. What was not asked for is not drawn, and left
+// and right are one where they are alike in the side view.
 func (v *View) Residuals(wanted contact.Position, all []fitgeom.Residual) float64 {
+	type one struct {
+		at, off, tolerance r3.Vec
+		name, way          string
+	}
+	var ones []one
 	longest := 0.
 	for _, r := range all {
-		longest = max(longest, InSide(r.Off), r.Tolerance.X, r.Tolerance.Z)
+		o := one{off: r.Off, tolerance: r.Tolerance, name: Name(r.Site), way: "ne"}
+		o.at, _ = wanted.At(r.Site)
+		if r.Tolerance.X == 0 {
+			o.off.X = 0
+		}
+		if r.Tolerance.Z == 0 {
+			o.off.Z = 0
+		}
+		longest = max(longest, InSide(o.off), r.Tolerance.X, r.Tolerance.Z)
+		if r.Site.Side() == contact.Right {
+			o.way = "se"
+			if n := len(ones); n > 0 && ones[n-1].name == Name(r.Site.On(contact.Left)) && InSide(r3.Sub(ones[n-1].off, o.off)) < 0.05 && InSide(r3.Sub(ones[n-1].at, o.at)) < 3.5 {
+				ones[n-1].name = strings.TrimSuffix(Name(r.Site), " right") + ", both"
+				continue
+			}
+		}
+		ones = append(ones, o)
 	}
 	m := v.Magnification(longest, 80)
 	type place struct{ X, Z float64 }
 	done := map[place]bool{}
-	for _, r := range all {
-		at, _ := wanted.At(r.Site)
-		c, t := v.At(at), r3.Scale(m*v.Scale, r.Tolerance)
-		if key := (place{math.Round(at.X / 2), math.Round(at.Z / 2)}); t.X > 0 && t.Z > 0 && !done[key] {
+	for _, o := range ones {
+		c, t := v.At(o.at), r3.Scale(m*v.Scale, o.tolerance)
+		if key := (place{math.Round(o.at.X / 2), math.Round(o.at.Z / 2)}); t.X > 0 && t.Z > 0 && !done[key] {
 			done[key] = true
 			v.Path("ghost", true, Point{tenth(c.X - t.X), tenth(c.Y - t.Z)}, Point{tenth(c.X + t.X), tenth(c.Y - t.Z)},
 				Point{tenth(c.X + t.X), tenth(c.Y + t.Z)}, Point{tenth(c.X - t.X), tenth(c.Y + t.Z)})
 		}
 	}
-	for _, r := range all {
-		at, _ := wanted.At(r.Site)
-		if InSide(r.Off) < 0.05 {
-			v.Dot("ring", v.At(at), 3)
-			v.Label(v.At(at), Name(r.Site)+": 0", "", "sw", "s")
+	for _, o := range ones {
+		if InSide(o.off) < 0.05 {
+			v.Dot("ring", v.At(o.at), 3)
+			v.Label(v.At(o.at), o.name+": 0", "", "sw", "s")
 			continue
 		}
-		c := v.At(at)
-		tip := Point{tenth(c.X + m*v.Scale*r.Off.X), tenth(c.Y - m*v.Scale*r.Off.Z)}
+		c := v.At(o.at)
+		tip := Point{tenth(c.X + m*v.Scale*o.off.X), tenth(c.Y - m*v.Scale*o.off.Z)}
 		v.Dot("ring", c, 3)
 		v.Arrow("move", c, tip)
 		v.pins = append(v.pins, Box{min(c.X, tip.X), min(c.Y, tip.Y), max(c.X, tip.X), max(c.Y, tip.Y)})
-		way := "ne"
-		if r.Site.Side() == contact.Right {
-			way = "se"
+		var parts []string
+		if o.tolerance.X > 0 {
+			parts = append(parts, signed(o.off.X)+" forward")
 		}
-		v.Label(tip, Name(r.Site)+": "+signed(r.Off.X)+" forward, "+signed(r.Off.Z)+" up", "", way, "e")
+		if o.tolerance.Z > 0 {
+			parts = append(parts, signed(o.off.Z)+" up")
+		}
+		v.Label(tip, o.name+": "+strings.Join(parts, ", "), "", o.way, "e")
 	}
 	return m
 }

@@ -10,7 +10,9 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/fitgeom/examples/internal/kit"
 	"example.com/fitgeom/examples/internal/page"
+	"example.com/fitgeom/fitgeom/exchange"
 	"github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -49,6 +51,19 @@ func Page(t *testing.T, p *page.Page) {
 func clean(t *testing.T, name, s string) {
 	t.Helper()
 	assert.NotRegexp(t, `NaN|[+-]Inf\b|%!|(^|[^\d.])-0(\.0+)?\b[^.]`, s, name)
+}
+
+// Document compares an embedded document with what it was invented as, or writes it
+// if UPDATE_GOLDEN is set.
+func Document[T exchange.Content](t *testing.T, name string, data *[]byte, v T, note string) {
+	t.Helper()
+	want, err := kit.Doc[T]{Value: v, Note: note}.JSON()
+	require.NoError(t, err)
+	if os.Getenv("UPDATE_GOLDEN") != "" {
+		*data = want
+	}
+	File(t, name, string(want))
+	assert.Equal(t, string(want), string(*data), "embedded")
 }
 
 var decimal = regexp.MustCompile(`-?\d+(\.\d+)?`)

@@ -23,3 +23,31 @@ func Cautions(all []fitgeom.Caution) []string {
 	}
 	return items
 }
+
+// Changes is what would free a build, for a list.
+func Changes(all []fitgeom.Change) []string {
+	var items []string
+	for _, c := range all {
+		items = append(items, c.String())
+	}
+	return items
+}
+
+// StepRows is a set-up sheet, for a table.
+func StepRows(steps []fitgeom.Step) [][]string {
+	rows := [][]string{{"do", "what", "value", "unit", "from", "to", "how"}}
+	for _, s := range steps {
+		row := []string{"set", s.Name, "", "", "", "", s.Text}
+		if s.Verify {
+			row[0] = "verify"
+		}
+		if s.Unit != "" {
+			row[2], row[3] = Fixed(s.Value, 1), s.Unit
+		}
+		if s.Limited {
+			row[4], row[5] = Fixed(s.Low, 1), Fixed(s.High, 1)
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}

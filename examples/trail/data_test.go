@@ -40,12 +40,6 @@ func frame() fitgeom.Frame {
 	}
 }
 
-// stance is a quarter of the travel in front, and a little more at the rear, with
-// a smaller tyre there.
-func stance() fitgeom.Stance {
-	return fitgeom.Stance{FrontSag: 33, RearSag: 38, RearRadius: 366}
-}
-
 func shelf() fitgeom.Shelf {
 	stem := func(name string, length, angle float64) part.Stem {
 		return part.Stem{Name: name, Length: length, Angle: angle, Height: 40, SteererDiameter: 28.6, BarDiameter: 35, Flippable: true}

@@ -26,26 +26,6 @@ func position() contact.Position {
 	return p
 }
 
-// covariance is what two instruments could have told: 1 mm that all points have
-// in common along each axis, and 1 mm of their own.
-func covariance(p contact.Position) (contact.Covariance, error) {
-	var coords []contact.Coordinate
-	for s := range p.All() {
-		for _, a := range []contact.Axis{contact.AxisX, contact.AxisY, contact.AxisZ} {
-			coords = append(coords, contact.Coordinate{Site: s, Axis: a})
-		}
-	}
-	return contact.NewCovariance(coords, func(i, j int) float64 {
-		switch {
-		case i == j:
-			return 2
-		case coords[i].Axis == coords[j].Axis:
-			return 1
-		}
-		return 0
-	})
-}
-
 func frame() fitgeom.Frame {
 	return fitgeom.Frame{
 		Name: "time trial M",

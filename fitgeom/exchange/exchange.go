@@ -124,17 +124,20 @@ type kind[T any] struct {
 }
 
 // newKind makes a kind of which there is one version. W is how a T is written.
-// From makes a T of it, and validate judges the T; the paths of the faults of both are
-// as in W, except that units may be left out.
+// From makes a T of it, and validate judges the T; the paths of the faults of both
+// are as in W, except that units may be left out.
 func newKind[T, W any](schema string, to func(T) W, from func(W, *faults) T, validate func(T) []*contact.Error) *kind[T] {
 	return &kind[T]{
 		schema: schema,
 		readers: []func([]byte) (T, string, []*contact.Error){func(data []byte) (T, string, []*contact.Error) {
 			var d document[W]
-			found := strict.Decode(data, &d)
+			found, whole := strict.Decode(data, &d)
 			var f faults
 			v := from(d.Content, &f)
-			return v, d.Note, merge(data, found, f, validate(v))
+			if whole { // what was not read to its end has faults enough
+				found = merge(data, found, f, validate(v))
+			}
+			return v, d.Note, found
 		}},
 		write: func(v T, note string) ([]byte, error) {
 			data, found := strict.Encode(document[W]{schema, 1, note, to(v)})
@@ -152,9 +155,9 @@ func newKind[T, W any](schema string, to func(T) W, from func(W, *faults) T, val
 	}
 }
 
-// merge puts the faults of the members' meaning and those of the value behind those of the text. What is said of
-// something that the text does not have right is left out, since it is not what
-// anybody wrote.
+// merge puts the faults of the members' meaning and those of the value behind
+// those of the text. What is said of something that the text does not have right is
+// left out, since it is not what anybody wrote.
 func merge(data []byte, text, meaning, value []*contact.Error) []*contact.Error {
 	first := len(meaning)
 	value = append(meaning, value...)
@@ -164,9 +167,6 @@ func merge(data []byte, text, meaning, value []*contact.Error) []*contact.Error 
 	wrong := map[string]bool{}  // each place with a fault of the text
 	around := map[string]bool{} // each with one in it
 	for _, f := range text {
-		if f.Path == strict.Document {
-			return text // it was not read to its end, or was nothing
-		}
 		wrong[f.Path] = true
 		for path := f.Path; path != ""; path = outside(path) {
 			around[path] = true

@@ -82,8 +82,10 @@ var (
 	frozenChart = convert.Chart{
 		LengthStep: 1, AngleStep: 0.1, SeatAngleHeight: 650, EqualWheels: true, SeatTubeCentred: true,
 		Stated: []convert.Stated{
-			{Dimension: convert.DimStack, Value: 572}, {Dimension: convert.DimReach, Value: 388, Step: 0.5},
-			{Dimension: convert.DimHeadAngle, Value: 72.8}, {Dimension: convert.DimSeatAngle, Value: 73.5, Step: 0.5},
+			{Dimension: convert.DimStack, Value: 572},
+			{Dimension: convert.DimReach, Value: 388, Step: 0.5},
+			{Dimension: convert.DimHeadAngle, Value: 72.8},
+			{Dimension: convert.DimSeatAngle, Value: 73.5, Step: 0.5},
 		},
 	}
 

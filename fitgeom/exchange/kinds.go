@@ -328,6 +328,7 @@ var tapeKind = newKind("fitgeom/tape_survey",
 
 // A Sheet is a set-up sheet with what its readings need to be understood.
 type Sheet struct {
+	// Readings is its numbers.
 	Readings convert.Sheet
 	// Basis is what they were taken with. Each reading has its own side.
 	Basis convert.Basis

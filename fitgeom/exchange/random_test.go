@@ -146,8 +146,10 @@ func (d dice) chart() convert.Chart {
 		LengthStep: d.in(0.5, 20), AngleStep: d.in(0.1, 2), SeatAngleHeight: d.maybe(300, 900), EqualWheels: d.yes(), SeatTubeCentred: d.yes(),
 	}
 	for _, s := range []convert.Stated{
-		{Dimension: convert.DimStack, Value: d.in(500, 600)}, {Dimension: convert.DimReach, Value: d.in(350, 420)},
-		{Dimension: convert.DimHeadAngle, Value: d.in(70, 74)}, {Dimension: convert.DimChainstay, Value: d.in(400, 450)},
+		{Dimension: convert.DimStack, Value: d.in(500, 600)},
+		{Dimension: convert.DimReach, Value: d.in(350, 420)},
+		{Dimension: convert.DimHeadAngle, Value: d.in(70, 74)},
+		{Dimension: convert.DimChainstay, Value: d.in(400, 450)},
 	} {
 		s.Step = d.maybe(0.1, 1)
 		if d.IntN(4) != 0 || c.Stated == nil {

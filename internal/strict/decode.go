@@ -34,20 +34,20 @@ func (d *decoder) fault(where int, value, want string, class error) {
 	d.places = append(d.places, where)
 }
 
-func (d *decoder) document(v reflect.Value) {
+func (d *decoder) document(v reflect.Value) (whole bool) {
 	if !utf8.Valid(d.data) {
 		i := invalidUTF8(d.data)
 		d.fault(i, fmt.Sprintf("byte 0x%02X", d.data[i]), "text in UTF-8", contact.ErrConflict)
-		return
+		return false
 	}
 	if d.space(); d.at == len(d.data) {
 		d.fault(0, "", "a JSON object", contact.ErrMissing)
-		return
+		return false
 	}
 	d.value(planOf(v.Type()), v, d.at)
 	if d.broken {
 		if len(d.faults) > MaxFaults {
-			return
+			return false
 		}
 		d.path = d.path[:min(len(d.path), 1000)]
 		switch d.why {
@@ -56,16 +56,17 @@ func (d *decoder) document(v reflect.Value) {
 		default:
 			d.fault(d.at, d.here(), "well-formed JSON", contact.ErrConflict)
 		}
-		return
+		return false
 	}
 	if d.space(); d.at < len(d.data) {
 		rest := string(d.data[d.at:min(len(d.data), d.at+200)])
 		d.fault(d.at, quote(rest), "nothing after the document", contact.ErrConflict)
 	}
+	return true
 }
 
-// value reads a value into v. Where is the place that its faults are reported at. In a value of the wrong kind it does
-// not look for more faults.
+// value reads a value into v. Where is the place that its faults are reported at.
+// In a value of the wrong kind it does not look for more faults.
 func (d *decoder) value(p *plan, v reflect.Value, where int) {
 	d.space()
 	start := d.at

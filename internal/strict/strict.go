@@ -52,19 +52,20 @@ const Document = "document"
 func Unmarshal(data []byte, v any) error {
 	target := reflect.ValueOf(v).Elem()
 	fresh := reflect.New(target.Type())
-	if faults := Decode(data, fresh.Interface()); faults != nil {
+	if faults, _ := Decode(data, fresh.Interface()); faults != nil {
 		return Join(faults)
 	}
 	target.Set(fresh.Elem())
 	return nil
 }
 
-// Decode is [Unmarshal] that leaves in v, which must be zero, what it could read in spite of faults.
-func Decode(data []byte, v any) []*contact.Error {
+// Decode is [Unmarshal] that leaves in v, which must be zero, what it could read in
+// spite of faults, and tells whether there was a well-formed document that it read to its end.
+func Decode(data []byte, v any) (faults []*contact.Error, whole bool) {
 	d := decoder{scanner: scanner{data: data}}
-	d.document(reflect.ValueOf(v).Elem())
+	whole = d.document(reflect.ValueOf(v).Elem())
 	d.lines()
-	return d.faults
+	return d.faults, whole
 }
 
 // Join makes one error of faults, or nil of none.

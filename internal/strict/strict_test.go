@@ -93,6 +93,19 @@ func TestFaultsLeaveTheTargetAlone(t *testing.T) {
 	assert.Equal(t, document{Title: "old"}, got)
 }
 
+func TestDecode(t *testing.T) {
+	var got document
+	faults, whole := strict.Decode([]byte(`{"title": "a", "count": "b", "height_mm": 1.5} x`), &got)
+	assert.True(t, whole)
+	assert.Len(t, faults, 7)
+	assert.Equal(t, document{Title: "a", Height: 1.5}, got)
+	for _, text := range []string{"", "\xff", `{"title": "a"`, strings.Repeat("[", 101)} {
+		faults, whole = strict.Decode([]byte(text), new(document))
+		assert.False(t, whole, text)
+		assert.NotEmpty(t, faults, text)
+	}
+}
+
 func TestMinusZeroIsZero(t *testing.T) {
 	var got document
 	require.NoError(t, strict.Unmarshal([]byte(with("height_mm", "-0.0")), &got))
@@ -326,7 +339,8 @@ func TestLimits(t *testing.T) {
 	assert.EqualError(t, strict.Unmarshal([]byte(long), new(document)), "line 1: /stems an array of 100001: want at most 100000")
 	_, err := strict.Marshal(document{Stems: make([]stem, strict.MaxElements+1)})
 	assert.EqualError(t, err, "/stems an array of 100001: want at most 100000")
-	many := strict.Decode([]byte(with("stems", "["+strings.Repeat("1,", 50_000)+`1]`)), new(document))
+	many, whole := strict.Decode([]byte(with("stems", "["+strings.Repeat("1,", 50_000)+`1]`)), new(document))
+	assert.False(t, whole)
 	assert.Len(t, many, strict.MaxFaults+1)
 	assert.Equal(t, "line 1: document more faults: want at most 10000; the rest was not read", many[strict.MaxFaults].Error())
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"io"
 	"strconv"
 	"strings"
@@ -111,5 +112,24 @@ func BenchmarkWritePositions(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		require.NoError(b, exchange.Write(io.Discard, all, ""))
+	}
+}
+
+// Each ten times the size: the cost is to grow as much.
+func BenchmarkHostile(b *testing.B) {
+	const head = `{"schema":"fitgeom/positions","version":1,"positions":[`
+	for _, n := range []int{5_000, 50_000} {
+		for name, item := range map[string]string{
+			"wrong values": `{"sites":{"hoods_left":{"at_mm":[9e9,0,0]}}},`,
+			"wrong kinds":  `[],`,
+		} {
+			text := head + strings.Repeat(item, n) + `{"sites":{}}]}`
+			b.Run(fmt.Sprint(name, " ", n), func(b *testing.B) {
+				for b.Loop() {
+					_, _, err := exchange.Read[[]contact.Position](strings.NewReader(text))
+					require.Error(b, err)
+				}
+			})
+		}
 	}
 }

@@ -73,7 +73,7 @@ func TestWrittenIsValid(t *testing.T) {
 			data, err := os.ReadFile(filepath.Join(v1, s.name+".json"))
 			require.NoError(t, err)
 			require.NoError(t, validate(t, s.name, data))
-			for seed := range uint64(200) {
+			for seed := range uint64(100) {
 				doc := s.random(t, newDice(1000+seed))
 				require.NoError(t, validate(t, s.name, doc), string(doc))
 			}

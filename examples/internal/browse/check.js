@@ -1,0 +1,39 @@
+// Put at the head of a copy of a page. What it finds it writes where --dump-dom
+// shows it.
+(() => {
+  const findings = [];
+  addEventListener('error', e => findings.push('error: ' + e.message), true);
+  const say = console.error;
+  console.error = (...a) => { findings.push('console: ' + a.join(' ')); say.apply(console, a); };
+  const luminance = rgb => {
+    const [r, g, b] = rgb.match(/[\d.]+/g).slice(0, 3).map(v => (v /= 255) <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4);
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+  };
+  const contrast = (a, b) => {
+    const [x, y] = [luminance(a), luminance(b)];
+    return (Math.max(x, y) + 0.05) / (Math.min(x, y) + 0.05);
+  };
+  const overlap = (a, b) => Math.min(a.right, b.right) - Math.max(a.left, b.left) > 0.5 && Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 0.5;
+  addEventListener('load', () => {
+    let labels = 0;
+    for (const svg of document.querySelectorAll('svg')) {
+      const name = svg.querySelector('title')?.id ?? 'a figure without a title';
+      const outer = svg.getBoundingClientRect();
+      const paper = getComputedStyle(svg.querySelector('.paper')).fill;
+      if (Math.abs(outer.width - svg.viewBox.baseVal.width) > 0.5) findings.push(name + ': not at the size that it states');
+      const texts = [...svg.querySelectorAll('text')].map(t => ({s: t.textContent, box: t.getBoundingClientRect(), fill: getComputedStyle(t).fill}));
+      texts.forEach((t, i) => {
+        labels++;
+        if (t.box.left < outer.left || t.box.right > outer.right || t.box.top < outer.top || t.box.bottom > outer.bottom) findings.push(`${name}: "${t.s}" leaves the figure`);
+        if (contrast(t.fill, paper) < 4.5) findings.push(`${name}: "${t.s}" is too faint`);
+        for (const u of texts.slice(0, i)) if (overlap(t.box, u.box)) findings.push(`${name}: "${t.s}" lies on "${u.s}"`);
+      });
+    }
+    const page = document.documentElement, style = getComputedStyle(page);
+    if (page.scrollWidth > innerWidth) findings.push('the page is wider than the window');
+    if (contrast(style.color, style.backgroundColor) < 7) findings.push('the text is too faint');
+    page.dataset.found = JSON.stringify({findings, labels, figures: document.querySelectorAll('svg').length,
+      dark: matchMedia('(prefers-color-scheme: dark)').matches && luminance(style.backgroundColor) < 0.1,
+      height: page.scrollHeight});
+  });
+})();

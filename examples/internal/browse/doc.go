@@ -1,0 +1,2 @@
+// Package browse holds the test that opens the pages of all examples in a browser.
+package browse

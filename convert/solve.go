@@ -376,15 +376,19 @@ func (p *problem) model(x, r, jac []float64) {
 
 // solve fits the unknowns. A distance is as right above a line as below it, and
 // a fit may end on the wrong side, or where it looks right enough: each site that
-// has a distance is tried on the other side of the level of the saddle reference.
+// has a distance is tried on the other side of the level of the saddle reference,
+// and where the saddle's highest point counts, each of its points as the highest.
 // The better fit counts; of equal ones that nearest to where it started. The
 // others that are as good are returned too.
 func (p *problem) solve() (best lsq.Fit, others []lsq.Fit) {
 	m := len(p.sheet)
 	best = lsq.Solve(p.start, m, p.model)
 	var distant [siteCount]bool
+	highest := false
 	for _, r := range p.sheet {
-		if e := &measures[r.Measure]; e.kind == straight || e.kind == sideView {
+		e := &measures[r.Measure]
+		highest = highest || e.kind == fromHighest
+		if e.kind == straight || e.kind == sideView {
 			for _, s := range e.Needs {
 				distant[s], distant[s.On(contact.Right)] = true, true
 			}
@@ -440,6 +444,19 @@ func (p *problem) solve() (best lsq.Fit, others []lsq.Fit) {
 					x[rear-1] += by
 				}) || better
 			}
+		}
+		if !highest {
+			continue
+		}
+		saddle := [...]int16{level, p.number[contact.SaddleNose][contact.AxisZ], rear}
+		for _, top := range saddle {
+			better = try(func(x []float64) {
+				for _, n := range saddle {
+					if x[n-1] > x[top-1] {
+						x[n-1] = 2*x[top-1] - x[n-1]
+					}
+				}
+			}) || better
 		}
 	}
 	return best, others

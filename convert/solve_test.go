@@ -30,10 +30,10 @@ func everything(rng *rand.Rand, mirrored bool) contact.Position {
 	p.Set(contact.SaddleRear, rear)
 	p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: math.Atan2(nose.Z-rear.Z, nose.X-rear.X) * 180 / math.Pi})
 	p.Set(contact.BarClamp, about(470, 0, 620))
-	for s, v := range map[contact.Site]r3.Vec{
+	for s, v := range contact.New(map[contact.Site]r3.Vec{ // in the order of the sites, so that a seed draws one position
 		contact.TopsLeft: {X: 465, Y: 110, Z: 620}, contact.HoodsLeft: {X: 580, Y: 205, Z: 640}, contact.DropsLeft: {X: 500, Y: 215, Z: 510},
 		contact.GripLeft: {X: 450, Y: 340, Z: 640}, contact.PadLeft: {X: 390, Y: 95, Z: 660}, contact.ExtensionLeft: {X: 690, Y: 55, Z: 680},
-	} {
+	}).All() {
 		l := about(v.X, v.Y+10*rng.Float64(), v.Z)
 		r := l
 		if !mirrored {

@@ -390,3 +390,38 @@ func BenchmarkNewSheet(b *testing.B) {
 		}
 	}
 }
+
+// The saddle's highest point may be its nose or its rear, and each makes a best
+// fit of its own: the better of both must come out. Against a search of all heights
+// of both in steps of 0.1 mm, with the hoods' height by hand between its two readings.
+func TestHighestPointOfTheSaddle(t *testing.T) {
+	const length, sigmaTilt = 285, 0.67
+	rng := rand.New(rand.NewPCG(31, 1))
+	for range 40 {
+		nose, tilt, top := 728.0, 2*rng.Float64()-0.5, 728+6*rng.Float64()
+		sheet := convert.Sheet{
+			{Measure: convert.SaddleHeightVertical, Value: 700, Sigma: 1},
+			{Measure: convert.SaddleSetback, Value: 205, Sigma: 1},
+			{Measure: convert.SaddleHeightNose, Value: nose, Sigma: 1},
+			{Measure: convert.SaddleSetbackNose, Value: 60, Sigma: 1},
+			{Measure: convert.SaddleTilt, Value: tilt, Sigma: sigmaTilt},
+			{Measure: convert.SaddleLength, Value: length, Sigma: 1e-3},
+			{Measure: convert.BarDropHoodsHighest, Value: top - 630, Sigma: 1},
+			{Measure: convert.HoodsStack, Value: 630, Sigma: 1},
+			{Measure: convert.HoodsReach, Value: 580, Sigma: 1},
+			{Measure: convert.HoodsWidth, Value: 400, Sigma: 1},
+		}
+		sol, err := sheet.Solve(convert.Basis{}, convert.Options{Mirrored: true})
+		require.NoError(t, err)
+		least := math.Inf(1)
+		for i := range 200 {
+			for j := range 200 {
+				n, r := nose-10+0.1*float64(i), nose-10+0.1*float64(j)
+				a := (math.Asin((n-r)/length)*180/math.Pi - tilt) / sigmaTilt
+				b := max(n, r) - top
+				least = min(least, (n-nose)*(n-nose)+a*a+b*b/2)
+			}
+		}
+		assert.LessOrEqual(t, sol.Chi2, least+1e-6, "tilt %v, top %v", tilt, top)
+	}
+}

@@ -61,7 +61,7 @@ func TestFrozenAPICompiles(t *testing.T) {
 	for _, name := range files {
 		program, err := os.ReadFile(name)
 		require.NoError(t, err)
-		run := outside(t, string(program))
+		run := outside(t, string(program), "")
 		run("vet", ".")
 		for line := range strings.Lines(run("list", "-deps", "-f", "{{with .Module}}{{.Path}}{{end}}", ".")) {
 			assert.Contains(t, []string{"", "example.com/outside", module, "gonum.org/v1/gonum"}, strings.TrimSpace(line))

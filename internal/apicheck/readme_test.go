@@ -12,29 +12,37 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// The README's program, put into a module of its own that embeds this one as the
+// The README's programs, put into a module of their own that embeds this one as the
 // README says, must print what the README says.
-func TestReadmeProgramInAnotherModule(t *testing.T) {
+func TestReadmeProgramsInAnotherModule(t *testing.T) {
 	if runtime.GOOS == "js" || runtime.GOOS == "wasip1" || testing.Short() {
 		t.Skip("needs the go command")
 	}
 	readme, err := os.ReadFile(root + "/README.md")
 	require.NoError(t, err)
-	_, rest, ok := strings.Cut(string(readme), "```go\n")
-	require.True(t, ok)
-	program, rest, ok := strings.Cut(rest, "```\n")
-	require.True(t, ok)
-	_, rest, ok = strings.Cut(rest, "It prints:\n\n```\n")
-	require.True(t, ok)
-	want, _, ok := strings.Cut(rest, "```\n")
-	require.True(t, ok)
-
-	assert.Equal(t, want, outside(t, program)("run", "."))
+	document, err := os.ReadFile(root + "/testdata/exchange/v1/position.json")
+	require.NoError(t, err)
+	programs := 0
+	for rest := string(readme); ; programs++ {
+		_, after, ok := strings.Cut(rest, "```go\n")
+		if !ok {
+			break
+		}
+		program, after, ok := strings.Cut(after, "```\n")
+		require.True(t, ok)
+		_, after, ok = strings.Cut(after, "It prints:\n\n```\n")
+		require.True(t, ok)
+		want, after, ok := strings.Cut(after, "```\n")
+		require.True(t, ok)
+		assert.Equal(t, want, outside(t, program, string(document))("run", "."))
+		rest = after
+	}
+	assert.Equal(t, 2, programs)
 }
 
 // outside puts a program into a module of its own that embeds this one as the
-// README says, and returns what runs the go command there.
-func outside(t *testing.T, program string) func(args ...string) string {
+// README says, and returns what runs the go command there with an input.
+func outside(t *testing.T, program, input string) func(args ...string) string {
 	here, err := filepath.Abs(root)
 	require.NoError(t, err)
 	sum, err := os.ReadFile(root + "/go.sum")
@@ -57,7 +65,7 @@ func outside(t *testing.T, program string) func(args ...string) string {
 	}
 	return func(args ...string) string {
 		cmd := exec.Command("go", args...)
-		cmd.Dir = dir
+		cmd.Dir, cmd.Stdin = dir, strings.NewReader(input)
 		// For this machine, also where the tests are built for another one.
 		cmd.Env = append(os.Environ(), "GOFLAGS=-mod=mod", "GOWORK=off", "GOARCH=", "GOOS=", "CGO_ENABLED=0")
 		out, err := cmd.CombinedOutput()

@@ -229,7 +229,9 @@ func report(a *answers, left []string) (*page.Page, error) {
 	}
 	p.P("With a stem of 100 mm at −6° on 30 mm and a head angle of 73° the rider is now on reach %s mm, stack %s mm.",
 		kit.Fixed(a.now.Reach, 0), kit.Fixed(a.now.Stack, 0))
-	p.Figure(regionFigure(a))
+	p.Figure(draw.Region("choose-region", 4.5, draw.Host{
+		Region: a.region, HeadFrom: a.from, HeadTo: a.to, Sizes: a.sizes, Holds: a.holds, Best: a.ranked.Choices, Now: a.now,
+	}))
 	p.P("The seat has a region too: which setback a post must have depends on the seat angle.")
 	rows = [][]string{{"seat angle, °", "setback of the post, mm: from", "to"}}
 	for _, angle := range []float64{72, 73, 74, 75} {

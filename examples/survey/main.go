@@ -12,7 +12,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"os"
 
 	"example.com/fitgeom/contact"
@@ -21,7 +20,6 @@ import (
 	"example.com/fitgeom/examples/internal/kit"
 	"example.com/fitgeom/examples/internal/page"
 	"gonum.org/v1/gonum/spatial/r3"
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 var (
@@ -86,9 +84,7 @@ func build(beforeFile, afterFile string, coverage float64) (*page.Page, error) {
 		session(p, fmt.Sprintf("%d. The session %s", i+1, name), docs[i], fixes[i])
 	}
 	frame(p, same)
-	if err := differences(p, docs[0].Value, fixes, moves, turns, coverage); err != nil {
-		return nil, err
-	}
+	differences(p, docs[0].Value, fixes, moves, turns, coverage)
 	p.H("5. Cautions")
 	p.List(
 		"A difference that is not real is not proof that nothing moved: it is less than these readings can tell.",
@@ -137,90 +133,12 @@ func frame(p *page.Page, r survey.Registration) {
 	p.List(moved...)
 }
 
-func differences(p *page.Page, first survey.Survey, fixes [2]survey.Fix, moves []contact.Move, turns []contact.Turn, coverage float64) error {
+func differences(p *page.Page, first survey.Survey, fixes [2]survey.Fix, moves []contact.Move, turns []contact.Turn, coverage float64) {
 	p.H("4. What moved on the bike, at a coverage of %v", coverage)
-	f, err := movesFigure(first, fixes, moves, coverage)
-	if err != nil {
-		return err
-	}
-	p.Figure(f)
-	rows := [][]string{{"site", "forward", "±", "left", "±", "up", "±", "distance", "by chance", "verdict"}}
-	verdict := map[bool]string{true: "moved", false: "within measuring error"}
-	for _, m := range moves {
-		distance := "–" // first order does not tell it so near to zero
-		if d, u, ok := m.Distance(); ok {
-			distance = kit.Fixed(d, 1) + " ± " + kit.Fixed(2*u, 1)
-		}
-		rows = append(rows, []string{
-			m.Site.String(), kit.Signed(m.By.X, 1), kit.Fixed(2*m.Sigma.X, 1), kit.Signed(m.By.Y, 1), kit.Fixed(2*m.Sigma.Y, 1),
-			kit.Signed(m.By.Z, 1), kit.Fixed(2*m.Sigma.Z, 1), distance, chance(m.Chance), verdict[m.Real],
-		})
-	}
-	p.Table(rows...)
+	p.Figure(draw.Moves("survey-moves", "What moved, and how sure that is", first, fixes[0], fixes[1], moves, coverage))
+	p.Table(kit.MoveRows(moves)...)
 	for _, t := range turns {
-		p.P("Tilt of the saddle: %s° ± %s°, by chance %s: %s.", kit.Signed(t.By, 1), kit.Fixed(2*t.Sigma, 1), chance(t.Chance), verdict[t.Real])
+		p.P("Tilt of the saddle: %s° ± %s°, by chance %s: %s.", kit.Signed(t.By, 1), kit.Fixed(2*t.Sigma, 1), kit.Chance(t.Chance), kit.Verdict(t.Real))
 	}
 	p.P("Lengths in mm; ± is twice the standard uncertainty, about 95 %%.")
-	return nil
-}
-
-// movesFigure draws where each site went, and how sure that is.
-func movesFigure(first survey.Survey, fixes [2]survey.Fix, moves []contact.Move, coverage float64) (*draw.Figure, error) {
-	v := draw.Side("survey-moves", "What moved, and how sure that is", 0.5, -790, 980, -330, 900, 84)
-	v.Bike(fixes[0], first)
-	v.Contacts("ghost", fixes[0].Position)
-	longest := 0.
-	for _, m := range moves {
-		longest = max(longest, draw.InSide(m.By))
-	}
-	magnified := v.Magnification(longest, 100)
-	both := fixes[0].Covariance.Add(fixes[1].Covariance)
-	// The shadow of the ellipsoid in which the true move lies with the coverage.
-	k := math.Sqrt(distuv.ChiSquared{K: 3}.Quantile(coverage))
-	type tip struct {
-		move contact.Move
-		at   draw.Point
-	}
-	var tips []tip
-	for _, m := range moves {
-		at, _ := fixes[0].Position.At(m.Site)
-		x, z := contact.Coordinate{Site: m.Site, Axis: contact.AxisX}, contact.Coordinate{Site: m.Site, Axis: contact.AxisZ}
-		xx, _ := both.At(x, x)
-		xz, _ := both.At(x, z)
-		zz, _ := both.At(z, z)
-		if zz < 1e-9 { // a pedal's height, which is 0 by definition
-			continue
-		}
-		c := v.At(r3.Add(at, r3.Scale(magnified, m.By)))
-		v.Ellipse(c, xx, xz, zz, k, magnified)
-		tips = append(tips, tip{m, c})
-	}
-	for _, t := range tips {
-		at, _ := fixes[0].Position.At(t.move.Site)
-		v.Dot("ring", v.At(at), 3.5)
-		v.Arrow("move", v.At(at), t.at)
-	}
-	for _, t := range tips {
-		s := draw.Name(t.move.Site)
-		if t.move.Real {
-			s += ": moved"
-		}
-		class, ways := "", []string{"se", "s", "e"}
-		if t.move.Real {
-			class, ways = "bold", []string{"n", "ne", "nw"}
-		}
-		v.Label(t.at, s, class, ways...)
-	}
-	v.Legend(44, [2]string{"dot:ring", "where it was"}, [2]string{"arrow:move", "where it went, drawn " + kit.Fixed(magnified, 0) + " times as far"},
-		[2]string{"area:cloud", fmt.Sprintf("where it may be, at %s %%, as much magnified", kit.Fixed(100*coverage, 1))})
-	v.Desc = "Side view of saddle and bar with an arrow from where each site was to where it went, and round its end the ellipse of its uncertainty."
-	v.Caption = "An ellipse that leaves out the ring where the site was: that difference is real. One that holds it proves nothing by itself, since sites also move sideways; the table counts all three directions."
-	return v.Figure, nil
-}
-
-func chance(p float64) string {
-	if p < 0.001 {
-		return "< 0.1 %"
-	}
-	return kit.Fixed(100*p, 1) + " %"
 }

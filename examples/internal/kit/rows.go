@@ -1,6 +1,9 @@
 package kit
 
-import "example.com/fitgeom/fitgeom"
+import (
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom"
+)
 
 // ResidualRows is how far off a build is, for a table.
 func ResidualRows(all []fitgeom.Residual) [][]string {
@@ -50,4 +53,36 @@ func StepRows(steps []fitgeom.Step) [][]string {
 		rows = append(rows, row)
 	}
 	return rows
+}
+
+// MoveRows is what moved between two sessions, for a table.
+func MoveRows(moves []contact.Move) [][]string {
+	rows := [][]string{{"site", "forward", "±", "left", "±", "up", "±", "distance", "by chance", "verdict"}}
+	for _, m := range moves {
+		distance := "–" // first order does not tell it so near to zero
+		if d, u, ok := m.Distance(); ok {
+			distance = Fixed(d, 1) + " ± " + Fixed(2*u, 1)
+		}
+		rows = append(rows, []string{
+			m.Site.String(), Signed(m.By.X, 1), Fixed(2*m.Sigma.X, 1), Signed(m.By.Y, 1), Fixed(2*m.Sigma.Y, 1),
+			Signed(m.By.Z, 1), Fixed(2*m.Sigma.Z, 1), distance, Chance(m.Chance), Verdict(m.Real),
+		})
+	}
+	return rows
+}
+
+// Verdict says whether a difference is real.
+func Verdict(moved bool) string {
+	if moved {
+		return "moved"
+	}
+	return "within measuring error"
+}
+
+// Chance prints how likely errors alone make a difference.
+func Chance(p float64) string {
+	if p < 0.001 {
+		return "< 0.1 %"
+	}
+	return Fixed(100*p, 1) + " %"
 }

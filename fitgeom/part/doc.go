@@ -5,13 +5,15 @@
 // Lengths are in mm, angles in degrees, axes and signs those of package contact.
 // Each part is a value in its own axes, as its maker draws it:
 //
-//	part        origin                         level when
-//	Bar         clamp's centre                 as its maker draws it
-//	AeroBar     centre of the bar that it clamps   its tilt is 0
-//	Lever       the drop bar's foremost point  the bar is level
-//	Stem        steerer's axis, half its height    square to the steerer
-//	Post        centre of the rail clamp       along the seat tube
-//	Saddle      nose                           the line from rear edge to nose is level
+//	part       numbers count from                       level is
+//	Stem       the steerer's axis, half the clamp up    square to the steerer
+//	Bar        the clamp's centre                       as its maker draws it
+//	Lever      the drop bar's foremost point            as on a level bar
+//	AeroBar    the centre of the bar that it clamps     at tilt 0
+//	Post       its lower end                            (along the seat tube)
+//	Saddle     its nose, and the rails' centre line     the line from rear edge to nose
+//	Crank      the bottom bracket's centre              (any angle)
+//	Pedal      the spindle's centre                     as the ground
 //
 // Package fitgeom puts them together. Every part has a Validate that reports all
 // faults as *contact.Error: numbers out of the ranges that are stated at the

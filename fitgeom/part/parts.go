@@ -114,6 +114,7 @@ func (b Bar) Validate() error {
 	var c check.Faults
 	if b.OnePiece() {
 		c.In("stem", Stem{Length: b.Stem.Length, Angle: b.Stem.Angle, Height: b.Stem.Height, SteererDiameter: b.Stem.SteererDiameter, BarDiameter: 31.8}.Validate())
+		c.Optional("stem.bar_diameter", b.Stem.BarDiameter, 20, 45, "mm") // it counts for nothing
 		c.Range("drawn_at", b.DrawnAt, 50, 90, "degrees")
 		c.Range("roll_range", b.RollRange, 0, 0, "degrees for a bar in one piece with its stem")
 		c.Range("clamp_diameter", b.ClampDiameter, 0, 0, "mm for a bar in one piece with its stem")

@@ -1,0 +1,152 @@
+package part_test
+
+import (
+	"flag"
+	"math"
+	"math/bits"
+	"os"
+	"reflect"
+	"strings"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/invented"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// Few draws, always the same ones; with FITGEOM_LONG many, and others each time.
+func init() {
+	checks, seed := "100", "1"
+	if os.Getenv("FITGEOM_LONG") != "" {
+		checks, seed = "10000", "0"
+	}
+	_ = flag.Set("rapid.checks", checks)
+	_ = flag.Set("rapid.seed", seed)
+}
+
+func anySteps(t *rapid.T) part.Steps {
+	s := part.Steps{From: float64(rapid.IntRange(-100, 100).Draw(t, "from"))}
+	s.Step = rapid.SampledFrom([]float64{0, 0.5, 1, 2.5, 5, 7.3}).Draw(t, "step")
+	s.To = s.From + rapid.Float64Range(0, 60).Draw(t, "range")
+	return s
+}
+
+// At, Count, Has, Last and Nearest speak of the same values.
+func TestPropertySteps(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := anySteps(t)
+		require.Equal(t, s.From, s.At(0))
+		if s.Step != 0 {
+			n := s.Count()
+			require.Equal(t, 1+int(math.Floor((s.To-s.From)/s.Step+1e-9)), n)
+			require.InDelta(t, s.Last(), s.At(n-1), 1e-9)
+			for i := range n {
+				require.True(t, s.Has(s.At(i)))
+				require.InDelta(t, s.From+s.Step*float64(i), s.At(i), 1e-9)
+				require.False(t, s.Has(s.At(i)+s.Step/3))
+			}
+			require.False(t, s.Has(s.At(n)))
+			require.False(t, s.Has(s.At(-1)))
+		} else {
+			require.InDelta(t, s.To, s.Last(), 1e-12)
+			require.True(t, s.Has((s.From+s.To)/2))
+			require.False(t, s.Has(s.To+1))
+			require.False(t, s.Has(s.From-1))
+		}
+
+		want := rapid.Float64Range(-200, 250).Draw(t, "want")
+		lo, hi := rapid.Float64Range(-150, 50).Draw(t, "lo"), rapid.Float64Range(0, 200).Draw(t, "hi")
+		v, ok := s.Nearest(want, lo, hi)
+		if ok {
+			require.True(t, v >= lo-1e-6 && v <= hi+1e-6, v)
+			require.True(t, s.Has(v), v)
+		}
+		if s.Step == 0 {
+			require.Equal(t, max(s.From, lo) <= min(s.To, hi), ok)
+			return
+		}
+		for i := range s.Count() { // none of them is nearer
+			at := s.At(i)
+			if at < lo-1e-9 || at > hi+1e-9 {
+				continue
+			}
+			if at > lo+1e-6 && at < hi-1e-6 {
+				require.True(t, ok)
+			}
+			if ok {
+				require.LessOrEqual(t, math.Abs(v-want), math.Abs(at-want)+1e-6)
+			}
+		}
+	})
+}
+
+// The name of a set of kinds names each of its kinds.
+func TestPropertyKinds(t *testing.T) {
+	single := map[part.Kinds]string{}
+	for i := range bits.OnesCount16(uint16(part.AllKinds)) {
+		k := part.Kinds(1) << i
+		single[k] = k.String()
+		require.NotContains(t, k.String(), "?")
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		k := part.Kinds(rapid.Uint16Range(1, uint16(part.AllKinds)).Draw(t, "kinds"))
+		for one, name := range single {
+			if k&one != 0 {
+				require.Contains(t, k.String(), name)
+			}
+		}
+		require.Equal(t, bits.OnesCount16(uint16(k)), 1+strings.Count(strings.ReplaceAll(k.String(), " and ", ", "), ", "))
+	})
+}
+
+// all is a sound part of every kind.
+func all() map[string]any {
+	b, s := invented.Everything(), invented.Shelf()
+	flat := part.Bar{Name: "flat", ClampDiameter: 31.8, Flat: part.FlatBar{Width: 720, Centre: 120, Rise: 20, Forward: 10, Backsweep: 9, Upsweep: 5, Hand: 65}}
+	base := part.Bar{Name: "base", ClampDiameter: 31.8, AeroDiameter: 31.8, Base: part.BaseBar{Width: 400, Reach: 150, Rise: -30}}
+	whole := part.Bar{Name: "one piece", DrawnAt: 73, Stem: part.Stem{Length: 100, Angle: -8, Height: 40, SteererDiameter: 28.6}, Drop: part.DropBar{Width: 420, Reach: 78, Drop: 125}}
+	return map[string]any{
+		"cap": b.Cap, "stem": b.Stem, "bar": b.Bar, "flat": flat, "base": base, "one piece": whole, "lever": b.Lever, "aero": b.Aero, "post": b.Post,
+		"dropper": part.Post{Diameter: 30.9, Length: 440, MinInsertion: 110, MinExtension: 190, Travel: 125, MaxExtension: 300},
+		"saddle":  b.Saddle, "crank": b.Crank, "pedal": b.Pedal, "spacer": s.Spacers[0], "shim": part.Shim{Inner: 25.4, Outer: 27.2},
+	}
+}
+
+type validator interface{ Validate() error }
+
+// Any one number of any part that is not finite, or absurd, is a fault under a
+// path, of a class; and no number of a sound part is one.
+func TestPropertyEveryNumberCounts(t *testing.T) {
+	for name, v := range all() {
+		require.NoError(t, v.(validator).Validate(), name)
+		for i := range numbersIn(reflect.New(reflect.TypeOf(v))) {
+			for _, bad := range []float64{math.NaN(), math.Inf(1), math.Inf(-1), 1e9, -1e9, 1e300} {
+				broken := reflect.New(reflect.TypeOf(v))
+				broken.Elem().Set(reflect.ValueOf(v))
+				numbersIn(broken)[i].SetFloat(bad)
+				err := broken.Elem().Interface().(validator).Validate()
+				require.Error(t, err, "%s, number %d: %v", name, i, bad)
+				for _, f := range contact.Faults(err) {
+					require.NotEmpty(t, f.Path)
+					require.NotNil(t, f.Class)
+				}
+			}
+		}
+	}
+}
+
+func numbersIn(v reflect.Value) (found []reflect.Value) {
+	switch v.Kind() {
+	case reflect.Pointer:
+		return numbersIn(v.Elem())
+	case reflect.Struct:
+		for _, field := range v.Fields() {
+			found = append(found, numbersIn(field)...)
+		}
+	case reflect.Float64:
+		return []reflect.Value{v}
+	}
+	return found
+}

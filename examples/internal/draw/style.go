@@ -29,7 +29,7 @@ func style() string {
 	var s strings.Builder
 	s.WriteString(".fg{" + light.String() + "}\n" +
 		"@media (prefers-color-scheme:dark){.fg{" + dark.String() + "}}\n" +
-		"@media print{.fg{" + light.String() + "max-width:100%;height:auto}}\n")
+		"@media print{.fg{" + light.String() + "--paper:#fff;max-width:100%;height:auto}}\n")
 	for _, r := range [][2]string{
 		{".fg path,.fg circle", "fill:none"},
 		{".fg .paper", "fill:$paper"},
@@ -51,7 +51,7 @@ func style() string {
 		{".fg .s2", "stroke:$clay;stroke-width:2;stroke-dasharray:9 4"},
 		{".fg .s3", "stroke:$pine;stroke-width:2.4;stroke-dasharray:2 3"},
 		{".fg .move", "stroke:$plum;stroke-width:2"},
-		{".fg .cloud", "fill:$tint;stroke:$pine;stroke-width:1.2"},
+		{".fg .cloud", "fill:$tint;fill-opacity:.6;stroke:$pine;stroke-width:1.2"},
 		{".fg .field", "fill:$tint;stroke:$pine;stroke-width:1.5;fill-rule:evenodd"},
 		{".fg .bar", "fill:$tint;stroke:$pine;stroke-width:1"},
 		{".fg .out", "fill:$paper;stroke:$clay;stroke-width:1.5;stroke-dasharray:3 2"},

@@ -1,4 +1,5 @@
-// Package kit is what the examples have in common: files in, columns out.
+// Package kit is what the examples have in common: files in, numbers and rows of
+// tables out.
 package kit
 
 import (
@@ -6,15 +7,12 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"io"
 	"math"
 	"os"
 	"strconv"
 	"strings"
-	"text/tabwriter"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -62,33 +60,6 @@ func Name(err error, file func(path string) string) error {
 func Round(v r3.Vec, decimals int) r3.Vec {
 	scale := math.Pow10(decimals)
 	return r3.Vec{X: math.Round(v.X*scale) / scale, Y: math.Round(v.Y*scale) / scale, Z: math.Round(v.Z*scale) / scale}
-}
-
-// Table writes rows in columns that line up.
-func Table(out io.Writer, rows ...[]string) {
-	var b bytes.Buffer
-	w := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
-	for _, r := range rows {
-		fmt.Fprintln(w, "  "+strings.Join(r, "\t"))
-	}
-	w.Flush()
-	for line := range strings.Lines(b.String()) {
-		fmt.Fprintln(out, strings.TrimRight(line, " \n"))
-	}
-}
-
-// Residuals writes how far off a build is, with an empty line after it.
-func Residuals(out io.Writer, all []fitgeom.Residual) {
-	rows := [][]string{{"off by, mm", "forward", "left", "up"}}
-	for _, r := range all {
-		note := ""
-		if !r.Within {
-			note = "beyond tolerance"
-		}
-		rows = append(rows, []string{r.Site.String(), Signed(r.Off.X, 1), Signed(r.Off.Y, 1), Signed(r.Off.Z, 1), note})
-	}
-	Table(out, rows...)
-	fmt.Fprintln(out)
 }
 
 // Fixed prints a number with so many decimals, and never -0.

@@ -1,16 +1,146 @@
 package survey_test
 
 import (
+	"errors"
 	"fmt"
 	"log"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A saddle measured with tape, plumb line and level. The numbers are invented.
+// session is what a measuring arm read on an invented bike, which leans and
+// whose front does not point along the arm's axes. Each landmark is read once,
+// to be short here: read three times or more.
+func session() survey.Survey {
+	return survey.Survey{
+		Readings: []survey.Reading{
+			{Landmark: survey.BottomBracketLeft, At: r3.Vec{X: 870.0, Y: 452.0, Z: 271.0}},
+			{Landmark: survey.BottomBracketRight, At: r3.Vec{X: 930.0, Y: 348.0, Z: 269.0}},
+			{Landmark: survey.RearAxleLeft, At: r3.Vec{X: 515.8, Y: 257.6, Z: 341.2}},
+			{Landmark: survey.RearAxleRight, At: r3.Vec{X: 585.7, Y: 136.3, Z: 338.8}},
+			{Landmark: survey.FrontAxleLeft, At: r3.Vec{X: 1377.0, Y: 737.5, Z: 340.9}},
+			{Landmark: survey.FrontAxleRight, At: r3.Vec{X: 1432.0, Y: 642.2, Z: 339.0}},
+			{Landmark: survey.At(contact.SaddleReference), At: r3.Vec{X: 742.6, Y: 295.3, Z: 954.3}},
+			{Landmark: survey.At(contact.HoodsLeft), At: r3.Vec{X: 1305.3, Y: 863.2, Z: 929.5}},
+			{Landmark: survey.At(contact.HoodsRight), At: r3.Vec{X: 1515.3, Y: 499.5, Z: 922.1}},
+		},
+		Sigma:       r3.Vec{X: 0.3, Y: 0.3, Z: 0.3},
+		FrontRadius: 340, RearRadius: 340,
+	}
+}
+
+// From points in an arm's axes to contact points in the bike's.
+func ExampleSurvey_Solve() {
+	arm := survey.Survey{
+		Readings: []survey.Reading{ // each read once, to be short: read three times or more
+			{Landmark: survey.BottomBracketLeft, At: r3.Vec{X: 870.0, Y: 452.0, Z: 271.0}},
+			{Landmark: survey.BottomBracketRight, At: r3.Vec{X: 930.0, Y: 348.0, Z: 269.0}},
+			{Landmark: survey.RearAxleLeft, At: r3.Vec{X: 515.8, Y: 257.6, Z: 341.2}},
+			{Landmark: survey.RearAxleRight, At: r3.Vec{X: 585.7, Y: 136.3, Z: 338.8}},
+			{Landmark: survey.FrontAxleLeft, At: r3.Vec{X: 1377.0, Y: 737.5, Z: 340.9}},
+			{Landmark: survey.FrontAxleRight, At: r3.Vec{X: 1432.0, Y: 642.2, Z: 339.0}},
+			{Landmark: survey.At(contact.SaddleReference), At: r3.Vec{X: 742.6, Y: 295.3, Z: 954.3}},
+			{Landmark: survey.At(contact.HoodsLeft), At: r3.Vec{X: 1305.3, Y: 863.2, Z: 929.5}},
+			{Landmark: survey.At(contact.HoodsRight), At: r3.Vec{X: 1515.3, Y: 499.5, Z: 922.1}},
+		},
+		Sigma:       r3.Vec{X: 0.3, Y: 0.3, Z: 0.3}, // of one reading, mm
+		FrontRadius: 340, RearRadius: 340, // the tyres tell what is level
+		Up: r3.Vec{Z: 1}, UpSigma: 0.05, // the arm knows gravity
+	}
+	fix, err := arm.Solve()
+	if err != nil {
+		log.Fatal(err)
+	}
+	for s, at := range fix.Position.All() {
+		sigma, _ := fix.Covariance.Sigma(s)
+		fmt.Printf("%v: %.0f forward, %.0f (± %.1f) up\n", s, at.X, at.Z, sigma.Z)
+	}
+	stands, _ := fix.Stands()
+	fmt.Printf("leans by %.1f degrees to the right\n", stands.Lean)
+	fmt.Println(fix.Findings[0])
+	// Output:
+	// saddle_reference: -189 forward, 684 (± 0.4) up
+	// hoods_left: 583 forward, 656 (± 0.8) up
+	// hoods_right: 583 forward, 656 (± 0.8) up
+	// leans by 1.0 degrees to the right
+	// bottom_bracket_left: read once, so that nothing would show a slip
+}
+
+// The same bike after the saddle went up. The second look goes by the datum of
+// the first one, so that its errors cancel.
+func ExampleCompare() {
+	before, err := session().Solve() // the survey of the Example of Survey.Solve
+	if err != nil {
+		log.Fatal(err)
+	}
+	after, err := before.Locate([]survey.Reading{
+		{Landmark: survey.At(contact.SaddleReference), At: r3.Vec{X: 741.0, Y: 294.2, Z: 961.3}},
+		{Landmark: survey.At(contact.HoodsLeft), At: r3.Vec{X: 1305.6, Y: 863.0, Z: 929.7}},
+	})
+	if err != nil {
+		log.Fatal(err)
+	}
+	moves, _, err := survey.Compare(before, after, 0.95)
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, m := range moves {
+		fmt.Printf("%v: up by %.1f ± %.1f mm; real: %v\n", m.Site, m.By.Z, m.Sigma.Z, m.Real)
+	}
+	// Output:
+	// saddle_reference: up by 7.0 ± 0.4 mm; real: true
+	// hoods_left: up by 0.2 ± 0.4 mm; real: false
+}
+
+// The same bike in the axes of another instrument, whose X points to where the
+// Y of the first one does.
+func ExampleRegister() {
+	first, second := session(), session() // the survey of the Example of Survey.Solve
+	for i, r := range second.Readings {
+		second.Readings[i].At = r3.Vec{X: r.At.Y + 1000, Y: -r.At.X, Z: r.At.Z}
+	}
+	found, err := survey.Register(second, first)
+	if err != nil {
+		log.Fatal(err)
+	}
+	at := found.Motion.Apply(second.Readings[0].At)
+	fmt.Printf("%.1f %.1f %.1f, as the first has it\n", at.X, at.Y, at.Z)
+	fmt.Println("moved in between:", found.Moved)
+	// Output:
+	// 870.0 452.0 271.0, as the first has it
+	// moved in between: []
+}
+
+// All that is wrong with a survey comes back in one error.
+func ExampleSurvey_Validate() {
+	err := survey.Survey{
+		Readings: []survey.Reading{
+			{Landmark: "bottom_braket_left", At: r3.Vec{X: 870, Y: 452, Z: 271}},
+			{Landmark: survey.BottomBracketRight, At: r3.Vec{X: 930, Y: 348, Z: 269}},
+		},
+		Sigma:       r3.Vec{X: 0.3, Y: 0.3, Z: 0.3},
+		FrontRadius: 34, RearRadius: 340,
+	}.Validate()
+	for _, f := range contact.Faults(err) {
+		fmt.Printf("%s: %v\n", f.Path, f.Class)
+	}
+	fmt.Println("a wrong unit among them:", errors.Is(err, contact.ErrUnit))
+	// Output:
+	// front_radius: wrong unit
+	// readings.bottom_braket_left: unknown name
+	// readings.bottom_bracket_left: missing
+	// readings.rear_axle_left: missing
+	// readings.rear_axle_right: missing
+	// readings.front_axle_left: missing
+	// readings.front_axle_right: missing
+	// a wrong unit among them: true
+}
+
+// A saddle measured with tape, plumb line and level.
 func ExampleTapeSurvey_Solve() {
-	tape, err := survey.Tape(survey.ClassII, 740, false)
+	tape, err := survey.Tape(survey.ClassII, 710, false)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -19,8 +149,8 @@ func ExampleTapeSurvey_Solve() {
 
 	reference := survey.At(contact.SaddleReference)
 	fix, err := survey.TapeSurvey{Readings: []survey.TapeReading{
-		{Kind: survey.Straight, From: survey.BottomBracket, To: reference, Value: 738, Sigma: sigma},
-		{Kind: survey.Along, From: reference, To: survey.BottomBracket, Value: 212, Sigma: sigma},
+		{Kind: survey.Straight, From: survey.BottomBracket, To: reference, Value: 710, Sigma: sigma},
+		{Kind: survey.Along, From: reference, To: survey.BottomBracket, Value: 189, Sigma: sigma},
 		{Kind: survey.Slope, Value: -1, Sigma: 0.2},
 	}}.Solve()
 	if err != nil {
@@ -30,25 +160,28 @@ func ExampleTapeSurvey_Solve() {
 	u, _ := fix.Covariance.Sigma(contact.SaddleReference)
 	fmt.Printf("%.1f mm forward (± %.1f), %.1f mm up (± %.1f)\n", at.X, u.X, at.Z, u.Z)
 	// Output:
-	// -212.0 mm forward (± 1.0), 706.9 mm up (± 1.1)
+	// -189.0 mm forward (± 1.0), 684.4 mm up (± 1.1)
 }
 
 // Two readings of one height do not agree, and the error says so.
 func ExampleTapeSurvey_Solve_contradiction() {
 	reference := survey.At(contact.SaddleReference)
 	_, err := survey.TapeSurvey{Readings: []survey.TapeReading{
-		{Kind: survey.Along, From: survey.BottomBracket, To: reference, Value: -212, Sigma: 1},
-		{Kind: survey.Upright, From: survey.BottomBracket, To: reference, Value: 707, Sigma: 1},
-		{Kind: survey.Upright, From: survey.BottomBracket, To: reference, Value: 717, Sigma: 1},
+		{Kind: survey.Along, From: survey.BottomBracket, To: reference, Value: -189, Sigma: 1},
+		{Kind: survey.Upright, From: survey.BottomBracket, To: reference, Value: 684, Sigma: 1},
+		{Kind: survey.Upright, From: survey.BottomBracket, To: reference, Value: 694, Sigma: 1},
 	}}.Solve()
+	fmt.Println(errors.Is(err, contact.ErrConflict))
 	fmt.Println(err)
 	// Output:
-	// readings[1] 707 mm: want what the others say, from which it is off by -10 mm
-	// readings[2] 717 mm: want what the others say, from which it is off by 10 mm
+	// true
+	// readings[1] 684 mm: want what the others say, from which it is off by -10 mm
+	// readings[2] 694 mm: want what the others say, from which it is off by 10 mm
 }
 
+// A height that was read four times: its mean, and where the true one is with 95 %.
 func ExampleUncertainty_Expanded() {
-	mean, u, err := survey.Repeated(708.0, 709.5, 708.5, 709.0)
+	mean, u, err := survey.Repeated(684.0, 685.5, 684.5, 685.0)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -58,5 +191,5 @@ func ExampleUncertainty_Expanded() {
 	}
 	fmt.Printf("%.2f ± %.2f mm\n", mean, half)
 	// Output:
-	// 708.75 ± 1.03 mm
+	// 684.75 ± 1.03 mm
 }

@@ -46,7 +46,7 @@ func ExampleSurvey_Solve() {
 			{Landmark: survey.At(contact.HoodsRight), At: r3.Vec{X: 1515.3, Y: 499.5, Z: 922.1}},
 		},
 		Sigma:       r3.Vec{X: 0.3, Y: 0.3, Z: 0.3}, // of one reading, mm
-		FrontRadius: 340, RearRadius: 340, // the tyres tell what is level
+		FrontRadius: 340, RearRadius: 340,           // the tyres tell what is level
 		Up: r3.Vec{Z: 1}, UpSigma: 0.05, // the arm knows gravity
 	}
 	fix, err := arm.Solve()

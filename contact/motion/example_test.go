@@ -1,6 +1,7 @@
 package motion_test
 
 import (
+	"errors"
 	"fmt"
 	"log"
 
@@ -11,9 +12,9 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Two habits for one knee.
+// Three points of a leg at the far end of its stroke, and two habits for one knee.
 func ExampleFlexionAngle() {
-	hip, knee, ankle := r3.Vec{X: -190, Z: 780}, r3.Vec{X: 20, Z: 410}, r3.Vec{X: -130, Z: 10}
+	hip, knee, ankle := r3.Vec{X: -128.6, Z: 734.4}, r3.Vec{X: 33.7, Z: 360.1}, r3.Vec{X: -73.4, Z: -41.9}
 	flexion, err := motion.FlexionAngle(hip, knee, ankle, motion.FromSide)
 	if err != nil {
 		log.Fatal(err)
@@ -28,13 +29,15 @@ func ExampleFlexionAngle() {
 	}
 	fmt.Printf("flexion %.1f, included %.1f, both ± %.1f degrees for markers good to 3 mm\n", flexion, included, sigma)
 	// Output:
-	// flexion 50.1, included 129.9, both ± 0.9 degrees for markers good to 3 mm
+	// flexion 38.4, included 141.6, both ± 1.0 degrees for markers good to 3 mm
 }
 
 // Markers of an invented ride, of which every seventh sample of the knee was
-// dropped. They lie just on the joints here; on a person they do not.
+// dropped. They lie just on the joints of a chain here, so that what comes out is
+// what the Example of package rider has; on a person they do not.
 func ExampleRecording_Analyse() {
-	body, position := invented.Rider()
+	body, _ := invented.Rider()                          // the body of the Example of package rider
+	position := invented.Position(invented.Everything()) // and its position
 	chain, err := rider.NewChain(body, position)
 	if err != nil {
 		log.Fatal(err)
@@ -62,7 +65,7 @@ func ExampleRecording_Analyse() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Printf("knee flexion: least %.1f ± %.1f, range %.1f ± %.1f degrees\n", knee.Least.Mean, knee.Least.Spread, knee.Range.Mean, knee.Range.Spread)
+	fmt.Printf("knee flexion: least %.1f, most %.1f degrees\n", knee.Least.Mean, knee.Most.Mean)
 	level, err := m.At(rider.KneeFlexion, 90)
 	if err != nil {
 		log.Fatal(err)
@@ -70,18 +73,37 @@ func ExampleRecording_Analyse() {
 	fmt.Printf("with the crank level in front: %.1f degrees in %d revolutions\n", level.Mean, level.Count)
 	// Output:
 	// 7 revolutions, the first at 90.0 per minute
-	// knee flexion: least 27.6 ± 0.0, range 85.3 ± 0.0 degrees
-	// with the crank level in front: 72.0 degrees in 7 revolutions
+	// knee flexion: least 38.4, most 116.6 degrees
+	// with the crank level in front: 77.8 degrees in 7 revolutions
 }
 
-// The knees of an invented rider, left against right. The numbers are those of two
-// summaries, as Motion.Span gives them.
+// All that is wrong with a recording comes back in one error.
+func ExampleRecording_Validate() {
+	err := motion.Recording{
+		Side:  contact.Centre,
+		Times: []float64{0, 0.005, 0.005},
+		Pedal: []motion.Sample{{At: r3.Vec{Z: 172.5}, Seen: true}, {}, {}}, // seen once, then dropped
+		Knee:  []motion.Sample{{At: r3.Vec{X: 241, Z: 561}, Seen: true}},
+	}.Validate()
+	for _, f := range contact.Faults(err) {
+		fmt.Printf("%s: %v\n", f.Path, f.Class)
+	}
+	fmt.Println("a contradiction among them:", errors.Is(err, contact.ErrConflict))
+	// Output:
+	// side: unknown name
+	// times[2]: contradiction
+	// knee: contradiction
+	// a contradiction among them: true
+}
+
+// The knees of an invented rider, left against right. The numbers are those of
+// two summaries, as Motion.Span gives them.
 func ExampleStat_Sub() {
 	left := motion.Stat{Mean: 34.6, Spread: 1.1, Count: 88}
 	right := motion.Stat{Mean: 37.9, Spread: 1.3, Count: 86}
 	if by, sigma, ok := left.Sub(right); ok {
-		fmt.Printf("the left knee's least flexion is %.1f ± %.1f degrees more\n", by, sigma)
+		fmt.Printf("least flexion of the left knee less that of the right: %.1f ± %.1f degrees\n", by, sigma)
 	}
 	// Output:
-	// the left knee's least flexion is -3.3 ± 0.2 degrees more
+	// least flexion of the left knee less that of the right: -3.3 ± 0.2 degrees
 }

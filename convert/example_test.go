@@ -1,62 +1,117 @@
 package convert_test
 
 import (
+	"errors"
 	"fmt"
 	"log"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
+	"example.com/fitgeom/internal/invented"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// One position in the numbers of a set-up sheet. The rider is invented.
-func ExampleNewSheet() {
-	p := contact.New(map[contact.Site]r3.Vec{
-		contact.SaddleReference: {X: -210, Z: 720},
-		contact.BarClamp:        {X: 480, Z: 640},
+// One position in the numbers of a set-up sheet, and back from the sheet to the
+// position. The rider is invented.
+func Example() {
+	position := contact.New(map[contact.Site]r3.Vec{
+		contact.SaddleReference: {X: -188.6, Z: 684.4},
+		contact.BarClamp:        {X: 468.5, Z: 626.9},
 	})
-	sheet, err := convert.NewSheet(p, convert.Basis{}, convert.SaddleHeight, convert.SaddleSetback, convert.BarDropClamp, convert.ReachClamp)
+	sheet, err := convert.NewSheet(position, convert.Basis{},
+		convert.SaddleHeight, convert.SaddleSetback, convert.BarDropClamp, convert.ReachClampLevel)
+	if err != nil {
+		log.Fatal(err)
+	}
+	for i, r := range sheet {
+		fmt.Printf("%s %.1f %s\n", r.Measure, r.Value, r.Measure.Definition().Unit)
+		sheet[i].Sigma = 1 // how well it is known, for the way back
+	}
+
+	back, err := sheet.Solve(convert.Basis{}, convert.Options{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	for s, at := range back.Position.All() {
+		fmt.Printf("%s %.1f forward, %.1f up\n", s, at.X, at.Z)
+	}
+	// Output:
+	// saddle_height 709.9 mm
+	// saddle_setback 188.6 mm
+	// bar_drop_clamp 57.5 mm
+	// reach_clamp_level 657.1 mm
+	// saddle_reference -188.6 forward, 684.4 up
+	// bar_clamp 468.5 forward, 626.9 up
+}
+
+// Along the seat tube, from the ground, of one side: what a measure needs to know
+// besides the position stands in the Basis.
+func ExampleNewSheet() {
+	position := invented.Position(invented.Build()) // the position of package contact's Example
+	sheet, err := convert.NewSheet(position,
+		convert.Basis{SeatAngle: 73.5, BottomBracketHeight: 270, Side: contact.Left},
+		convert.SaddleHeightSeatTube, convert.SaddleHeightGround, convert.ReachHoods, convert.HoodsWidth)
 	if err != nil {
 		log.Fatal(err)
 	}
 	for _, r := range sheet {
-		fmt.Printf("%s %.1f %s\n", r.Measure, r.Value, r.Measure.Definition().Unit)
+		d := r.Measure.Definition()
+		fmt.Printf("%s %.1f %s, from %s to %s, %s\n", r.Measure, r.Value, d.Unit, d.From, d.To, d.Along)
 	}
 	// Output:
-	// saddle_height 750.0 mm
-	// saddle_setback 210.0 mm
-	// bar_drop_clamp 80.0 mm
-	// reach_clamp 694.6 mm
+	// saddle_height_seat_tube 714.0 mm, from bottom bracket centre to saddle top, where the line meets it, seat tube
+	// saddle_height_ground 954.4 mm, from ground to saddle reference (80 mm wide), upright
+	// reach_hoods 799.8 mm, from saddle reference (80 mm wide) to hoods, straight
+	// hoods_width 420.0 mm, from right hoods to left hoods, across
+}
+
+// All that is not known comes back in one error.
+func ExampleNewSheet_faults() {
+	position := contact.New(map[contact.Site]r3.Vec{
+		contact.SaddleReference: {X: -188.6, Z: 684.4},
+	})
+	_, err := convert.NewSheet(position, convert.Basis{},
+		convert.SaddleHeightSeatTube, convert.BarDropHoods)
+	fmt.Println("missing:", errors.Is(err, contact.ErrMissing))
+	for _, f := range contact.Faults(err) {
+		fmt.Printf("%s: want %s\n", f.Path, f.Want)
+	}
+	// Output:
+	// missing: true
+	// saddle_height_seat_tube: want the tilt of the saddle to be known
+	// saddle_height_seat_tube: want a seat angle
+	// bar_drop_hoods: want hoods_left to be known
+	// bar_drop_hoods: want hoods_right to be known
 }
 
 // A sheet in which one number does not agree with the others.
 func ExampleSheet_Solve() {
 	sheet := convert.Sheet{
-		{Measure: convert.SaddleHeightVertical, Value: 720, Sigma: 1},
-		{Measure: convert.SaddleSetback, Value: 210, Sigma: 1},
-		{Measure: convert.SaddleHeight, Value: 750, Sigma: 1},
-		{Measure: convert.BarStack, Value: 640, Sigma: 1},
-		{Measure: convert.BarDropClamp, Value: 80, Sigma: 1},
-		{Measure: convert.BarReach, Value: 480, Sigma: 1},
-		{Measure: convert.ReachClampLevel, Value: 670, Sigma: 1}, // 690 misread
-		{Measure: convert.ReachClamp, Value: 694.6, Sigma: 1},
+		{Measure: convert.SaddleHeightVertical, Value: 684, Sigma: 1},
+		{Measure: convert.SaddleSetback, Value: 189, Sigma: 1},
+		{Measure: convert.SaddleHeight, Value: 710, Sigma: 1},
+		{Measure: convert.BarStack, Value: 627, Sigma: 1},
+		{Measure: convert.BarDropClamp, Value: 57, Sigma: 1},
+		{Measure: convert.BarReach, Value: 469, Sigma: 1},
+		{Measure: convert.ReachClampLevel, Value: 637, Sigma: 1}, // 657 misread
+		{Measure: convert.ReachClamp, Value: 660, Sigma: 1},
 	}
-	sol, err := sheet.Solve(convert.Basis{}, convert.Options{Mirrored: true})
+	sol, err := sheet.Solve(convert.Basis{}, convert.Options{})
 	if err != nil {
 		log.Fatal(err)
 	}
 	fmt.Println("consistent:", sol.Consistent)
 	worst := sol.Suspects[0]
-	fmt.Printf("look first at %s: %.0f mm against what the others say\n", sheet[worst].Measure, sol.Checks[worst].Against)
+	fmt.Printf("look first at %s: %.1f mm against what the others say\n", sheet[worst].Measure, sol.Checks[worst].Against)
 	// Output:
 	// consistent: false
-	// look first at reach_clamp_level: -20 mm against what the others say
+	// look first at reach_clamp_level: -20.7 mm against what the others say
 }
 
 // Too few measures: the solution says what is free and what would settle it.
 func ExampleFreedom() {
 	sol, err := convert.Sheet{
-		{Measure: convert.BarStack, Value: 640, Sigma: 1},
+		{Measure: convert.BarStack, Value: 627, Sigma: 1},
 	}.Solve(convert.Basis{}, convert.Options{})
 	if err != nil {
 		log.Fatal(err)
@@ -68,23 +123,23 @@ func ExampleFreedom() {
 	// bar_clamp.x is free; one of these settles it: bar_reach
 }
 
-// A chart with a misprint, 54 for 45. The frame is invented.
+// A frame's chart with a misprint, 54 for 45. The frame is invented.
 func ExampleChart_Complete() {
 	chart := convert.Chart{
 		LengthStep: 1, AngleStep: 0.1, EqualWheels: true, SeatTubeCentred: true,
 		Stated: []convert.Stated{
-			{Dimension: convert.DimStack, Value: 572},
-			{Dimension: convert.DimReach, Value: 388},
-			{Dimension: convert.DimEffectiveTopTube, Value: 558},
-			{Dimension: convert.DimHeadAngle, Value: 72.8},
+			{Dimension: convert.DimStack, Value: 560},
+			{Dimension: convert.DimReach, Value: 385},
+			{Dimension: convert.DimEffectiveTopTube, Value: 551},
+			{Dimension: convert.DimHeadAngle, Value: 73},
 			{Dimension: convert.DimSeatAngle, Value: 73.5},
 			{Dimension: convert.DimForkOffset, Value: 54},
-			{Dimension: convert.DimChainstay, Value: 412},
+			{Dimension: convert.DimChainstay, Value: 410},
 			{Dimension: convert.DimDrop, Value: 70},
 			{Dimension: convert.DimBottomBracketHeight, Value: 270},
-			{Dimension: convert.DimFrontCentre, Value: 595},
-			{Dimension: convert.DimWheelbase, Value: 997},
-			{Dimension: convert.DimTrail, Value: 58},
+			{Dimension: convert.DimFrontCentre, Value: 586},
+			{Dimension: convert.DimWheelbase, Value: 986},
+			{Dimension: convert.DimTrail, Value: 57},
 		},
 	}
 	done, err := chart.Complete()
@@ -94,21 +149,139 @@ func ExampleChart_Complete() {
 	fmt.Println("consistent:", done.Consistent)
 	worst := done.Suspects[0]
 	fmt.Printf("%s is %.0f, the others say %.0f\n", chart.Stated[worst].Dimension, chart.Stated[worst].Value, chart.Stated[worst].Value-done.Checks[worst].Against)
-	// Output:
-	// consistent: false
-	// fork_offset is 54, the others say 45
-}
 
-func ExampleTrail() {
-	trail, err := convert.Trail(73, 45, 336)
+	chart.Stated[worst].Value = 45
+	done, err = chart.Complete()
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Printf("%.1f mm\n", trail)
-	_, err = convert.Trail(7.3, 45, 33.6)
+	level, sigma, _ := done.Value(convert.DimFrontCentreLevel) // not stated, but it follows
+	fmt.Printf("consistent: %v, with a level front centre of %.1f ± %.1f mm\n", done.Consistent, level, sigma)
+	// Output:
+	// consistent: false
+	// fork_offset is 54, the others say 45
+	// consistent: true, with a level front centre of 581.9 ± 0.2 mm
+}
+
+// The same frame on a smaller tyre in front and a larger one behind, and back.
+func ExampleGeometry_OnWheels() {
+	frame := convert.Geometry{
+		Stack: 560, Reach: 385, HeadAngle: 73, SeatAngle: 73.5,
+		Axles: convert.Axles{Chainstay: 410, Drop: 70, ForkOffset: 45, FrontRadius: 340, RearRadius: 340},
+	}
+	other, pitch, err := frame.OnWheels(336, 345)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("pitched by %.2f degrees: stack %.1f, reach %.1f mm, head angle %.2f degrees\n", pitch, other.Stack, other.Reach, other.HeadAngle)
+	again, _, err := other.OnWheels(340, 340)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("back: stack %.1f, reach %.1f mm, head angle %.2f degrees\n", again.Stack, again.Reach, again.HeadAngle)
+	// Output:
+	// pitched by -0.52 degrees: stack 556.5, reach 390.1 mm, head angle 73.52 degrees
+	// back: stack 560.0, reach 385.0 mm, head angle 73.00 degrees
+}
+
+// The marking of a tyre to the radius of its wheel, and a rollout to the same.
+func ExampleParseTyre() {
+	for _, marking := range []string{"28-622", "700x28C", "29x2.25"} {
+		tyre, err := convert.ParseTyre(marking)
+		if err != nil {
+			log.Fatal(err)
+		}
+		radius, err := tyre.Radius()
+		if err != nil {
+			log.Fatal(err)
+		}
+		fmt.Printf("%s is %v: a radius of %.1f mm\n", marking, tyre, radius)
+	}
+	radius, err := convert.RolloutRadius(6390, 3)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("three turns of 6390 mm: %.1f mm\n", radius)
+	// Output:
+	// 28-622 is 28-622: a radius of 339.0 mm
+	// 700x28C is 28-622: a radius of 339.0 mm
+	// 29x2.25 is 57-622: a radius of 368.1 mm
+	// three turns of 6390 mm: 339.0 mm
+}
+
+// Trail, and from it the fork's offset again; both numbers that are out of range
+// are named.
+func ExampleTrail() {
+	trail, err := convert.Trail(73, 45, 340)
+	if err != nil {
+		log.Fatal(err)
+	}
+	offset, err := convert.ForkOffset(73, trail, 340)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("trail %.1f mm, offset %.1f mm\n", trail, offset)
+
+	_, err = convert.Trail(7.3, 45, 34)
 	fmt.Println(err)
 	// Output:
-	// 55.7 mm
+	// trail 56.9 mm, offset 45.0 mm
 	// head_angle 7.3 degrees: want 50 to 90 degrees
-	// radius 33.6 mm: want 100 to 450 mm; it looks like centimetres
+	// radius 34 mm: want 100 to 450 mm; it looks like centimetres
+}
+
+// What a stem of 100 mm, marked −6°, does on a head angle of 73 degrees.
+func ExampleStemRiseRun() {
+	rise, run, err := convert.StemRiseRun(100, 73, -6)
+	if err != nil {
+		log.Fatal(err)
+	}
+	pitch, err := convert.StemPitch(73, -6)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.1f mm up, %.1f mm forward: %.1f degrees against level\n", rise, run, pitch)
+
+	length, angle, err := convert.StemFromRiseRun(rise, run, 73)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.1f mm, %.1f degrees\n", length, angle)
+	// Output:
+	// 19.1 mm up, 98.2 mm forward: 11.0 degrees against level
+	// 100.0 mm, -6.0 degrees
+}
+
+// How far a point on the line of a seat tube of 73.5 degrees lies behind the
+// bottom bracket, and what the line to the saddle reference is.
+func ExampleSetbackAt() {
+	setback, err := convert.SetbackAt(73.5, 684.4)
+	if err != nil {
+		log.Fatal(err)
+	}
+	angle, err := convert.SeatAngleAt(188.6, 684.4)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.1f mm; %.2f degrees\n", setback, angle)
+	// Output:
+	// 202.7 mm; 74.59 degrees
+}
+
+// Inches as people write them.
+func ExampleInches() {
+	for _, text := range []string{"1 1/8", "1.125", "1-1/8"} {
+		mm, err := convert.Inches(text)
+		if err != nil {
+			log.Fatal(err)
+		}
+		fmt.Printf("%s in: %.3f mm\n", text, mm)
+	}
+	_, err := convert.Inches("28.6 mm")
+	fmt.Println(errors.Is(err, contact.ErrUnknown))
+	// Output:
+	// 1 1/8 in: 28.575 mm
+	// 1.125 in: 28.575 mm
+	// 1-1/8 in: 28.575 mm
+	// true
 }

@@ -428,8 +428,9 @@ type Placing struct {
 	ReachLess, ReachMore, StackLess, StackMore float64
 }
 
-// Place tells where a frame is in the region; false if the region is empty, or
-// if the place is not of finite numbers.
+// Place tells where a frame is in the region; false if the region is empty or
+// all narrower than the grid of its outline, and if the place is not of finite
+// numbers.
 func (r Region) Place(at HeadPlace) (Placing, bool) {
 	if r.Empty() || !num.Finite(at.Reach, at.Stack) {
 		return Placing{}, false

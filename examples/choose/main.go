@@ -1,16 +1,17 @@
 // Choose says which frames of a catalogue can hold a rider's position, with
 // which parts, and how much room is left.
 //
-//	go run ./examples/choose [-catalogue FILE] [-o DIR]
+//	go run ./examples/choose [-catalogue FILE] [-position FILE] [-shelf FILE] [-o DIR]
 //
 // It prints a page in Markdown; with -o it writes DIR/choose.html and the figures.
-// Without -catalogue it reads the file beside it. Position, shelf and catalogue are
+// Without flags it reads the files beside it. Position, shelf and catalogue are
 // invented: no such rider, part or frame exists.
 package main
 
 import (
 	"bytes"
 	_ "embed"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -22,13 +23,17 @@ import (
 	"example.com/fitgeom/examples/internal/page"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
-	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/region"
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
-//go:embed catalogue.csv
-var catalogue []byte
+var (
+	//go:embed catalogue.csv
+	catalogue []byte
+	//go:embed position.json
+	positionJSON []byte
+	//go:embed shelf.json
+	shelfJSON []byte
+)
 
 const (
 	shown = 10  // frames of the table
@@ -48,24 +53,32 @@ func main() {
 func run(args []string, out io.Writer) error {
 	flags, dir := page.Flags("choose")
 	file := flags.String("catalogue", "", "sizes of frames, CSV")
+	positionFile := flags.String("position", "", "position that is wanted, JSON")
+	shelfFile := flags.String("shelf", "", "parts that may be used, JSON")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
-	p, err := build(*file)
+	p, err := build(*file, *positionFile, *shelfFile)
 	if err != nil {
 		return err
 	}
 	return p.Write(out, *dir)
 }
 
-func build(file string) (*page.Page, error) {
+func build(file, positionFile, shelfFile string) (*page.Page, error) {
+	var target kit.Doc[contact.Position]
+	var shelf kit.Doc[fitgeom.Shelf]
 	sizes, left, err := read(file)
-	if err != nil {
+	if err := errors.Join(
+		err,
+		kit.Load(positionFile, "position.json", positionJSON, &target, nil),
+		kit.Load(shelfFile, "shelf.json", shelfJSON, &shelf, nil),
+	); err != nil {
 		return nil, err
 	}
 	var a *answers
 	if err := page.Step(os.Stderr, fmt.Sprintf("ranking %d sizes", len(sizes)), func() (err error) {
-		a, err = answer(sizes)
+		a, err = answer(sizes, target.Value, shelf.Value)
 		return err
 	}); err != nil {
 		return nil, err
@@ -96,57 +109,6 @@ func read(file string) (sizes []fitgeom.Size, left []string, err error) {
 	return sizes, left, nil
 }
 
-// invented is a position that nobody rides.
-func invented() contact.Position {
-	p := contact.New(map[contact.Site]r3.Vec{
-		contact.SaddleReference: {X: -203, Z: 701},
-		contact.HoodsLeft:       {X: 572, Y: 210, Z: 641},
-		contact.HoodsRight:      {X: 572, Y: -210, Z: 641},
-		contact.PedalLeft:       {X: 172.5, Y: 73},
-		contact.PedalRight:      {X: 172.5, Y: -73},
-	})
-	p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: -1})
-	return p
-}
-
-// shelf is parts that nobody sells.
-func shelf() fitgeom.Shelf {
-	s := fitgeom.Shelf{
-		Caps:    []part.HeadsetCap{{Name: "cap 10", Height: 10, SteererDiameter: 28.6}},
-		Spacers: []part.Spacer{{Height: 2.5, Count: 1}, {Height: 5, Count: 2}, {Height: 10, Count: 2}},
-		Bars:    []part.Bar{{Name: "bar 420", ClampDiameter: 31.8, RollRange: 5, Drop: part.DropBar{Width: 420, Reach: 80, Drop: 125}}},
-		Levers:  []part.Lever{{Name: "lever", Reach: 35, Rise: 25}},
-		Saddles: []part.Saddle{{Name: "saddle 255", Length: 255, Station: 115, Stack: 46, RailsFrom: 95, RailsTo: 165}},
-		Cranks:  []part.Crank{{Name: "crank 172.5", Length: 172.5, QFactor: 146}},
-	}
-	for _, angle := range []float64{-6, -12} {
-		for length := 80.; length <= 120; length += 10 {
-			s.Stems = append(s.Stems, part.Stem{
-				Name: fmt.Sprintf("stem %v %v°", length, strings.ReplaceAll(fmt.Sprint(angle), "-", "−")), Length: length, Angle: angle,
-				Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true,
-			})
-		}
-	}
-	for _, diameter := range []float64{27.2, 31.6} {
-		for _, setback := range []float64{0, 20} {
-			s.Posts = append(s.Posts, part.Post{
-				Name: fmt.Sprintf("post %v, setback %v", diameter, setback), Diameter: diameter, Length: 350, Setback: setback, MinInsertion: 100, MinExtension: 45,
-			})
-		}
-	}
-	return s
-}
-
-// bounds is what the shelf can put on a head tube.
-func bounds(s fitgeom.Shelf, from, to float64) region.Bounds {
-	return region.Bounds{
-		HeadFrom: from, HeadTo: to,
-		StemLength: part.Steps{From: 80, To: 120, Step: 10}, StemAngle: part.Steps{From: -12, To: -6, Step: 6},
-		Flip: true, StemHeight: 40, Up: part.Steps{From: 10, To: 42.5, Step: 2.5},
-		Bar: s.Bars[0], Lever: s.Levers[0],
-	}
-}
-
 // answers is all that is found out.
 type answers struct {
 	target     contact.Position
@@ -155,27 +117,32 @@ type answers struct {
 	region     region.Region // at all head angles of the catalogue
 	from, to   float64       // these
 	seat       region.Seat
-	now        region.HeadPlace
+	now        region.HeadPlace // with this stem
+	stem       string
 	ranked     fitgeom.Ranked
 	holds      []bool // by place
 	neighbours []fitgeom.Neighbour
 	steady     []fitgeom.Steadiness
 }
 
-func answer(sizes []fitgeom.Size) (*answers, error) {
-	a := &answers{target: invented(), sizes: sizes, shelf: shelf(), holds: make([]bool, len(sizes))}
+func answer(sizes []fitgeom.Size, target contact.Position, shelf fitgeom.Shelf) (*answers, error) {
+	a := &answers{target: target, sizes: sizes, shelf: shelf, holds: make([]bool, len(sizes))}
 	a.from, a.to = sizes[0].Frame.Geometry.HeadAngle, sizes[0].Frame.Geometry.HeadAngle
 	for i := range sizes {
 		a.from, a.to = min(a.from, sizes[i].Frame.Geometry.HeadAngle), max(a.to, sizes[i].Frame.Geometry.HeadAngle)
 	}
 	var err error
-	if a.region, err = region.New(a.target, bounds(a.shelf, a.from, a.to), nil); err != nil {
+	if a.region, err = region.New(a.target, kit.Bounds(a.shelf, a.from, a.to), nil); err != nil {
 		return nil, err
 	}
 	if a.seat, err = region.NewSeat(a.target, a.shelf.Saddles[0], 0, nil); err != nil {
 		return nil, err
 	}
-	now := region.Assumed{Up: 30, Stem: a.shelf.Stems[2], Bar: a.shelf.Bars[0], Lever: a.shelf.Levers[0]}
+	now := region.Assumed{Up: 30, Stem: a.shelf.Stems[len(a.shelf.Stems)/4], Bar: a.shelf.Bars[0]}
+	if len(a.shelf.Levers) > 0 {
+		now.Lever = a.shelf.Levers[0]
+	}
+	a.stem = now.Stem.Name
 	if a.now, err = region.FrameNow(a.target, 73, now); err != nil {
 		return nil, err
 	}
@@ -227,8 +194,8 @@ func report(a *answers, left []string) (*page.Page, error) {
 	} else {
 		p.P("Nowhere: the bar is too wide or too narrow.")
 	}
-	p.P("With a stem of 100 mm at −6° on 30 mm and a head angle of 73° the rider is now on reach %s mm, stack %s mm.",
-		kit.Fixed(a.now.Reach, 0), kit.Fixed(a.now.Stack, 0))
+	p.P("With %s on 30 mm and a head angle of 73° the rider is now on reach %s mm, stack %s mm.",
+		a.stem, kit.Fixed(a.now.Reach, 0), kit.Fixed(a.now.Stack, 0))
 	p.Figure(draw.Region("choose-region", 4.5, draw.Host{
 		Region: a.region, HeadFrom: a.from, HeadTo: a.to, Sizes: a.sizes, Holds: a.holds, Best: a.ranked.Choices, Now: a.now,
 	}))
@@ -337,7 +304,7 @@ func report(a *answers, left []string) (*page.Page, error) {
 // edge is how far a frame is from the edge of the region at its own head angle.
 func edge(a *answers, s fitgeom.Size) (string, error) {
 	g := s.Frame.Geometry
-	r, err := region.New(a.target, bounds(a.shelf, g.HeadAngle, g.HeadAngle), nil)
+	r, err := region.New(a.target, kit.Bounds(a.shelf, g.HeadAngle, g.HeadAngle), nil)
 	if err != nil {
 		return "", err
 	}

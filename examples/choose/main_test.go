@@ -43,15 +43,21 @@ func generate() []byte {
 	return b.Bytes()
 }
 
-func TestCatalogue(t *testing.T) {
+func TestFilesAreAsInvented(t *testing.T) {
+	if os.Getenv("UPDATE_GOLDEN") != "" {
+		catalogue = generate()
+	}
 	golden.File(t, "catalogue.csv", string(generate()))
+	const note = "Invented data: no such rider or part exists."
+	golden.Document(t, "position.json", &positionJSON, invented(), note)
+	golden.Document(t, "shelf.json", &shelfJSON, shelf(), note)
 	sizes, err := exchange.ReadCatalogue(bytes.NewReader(generate()))
 	require.NoError(t, err)
 	assert.Len(t, sizes, 400)
 }
 
 func TestPage(t *testing.T) {
-	p, err := build("")
+	p, err := build("", "", "")
 	require.NoError(t, err)
 	golden.Page(t, p)
 }
@@ -62,7 +68,7 @@ func TestPage(t *testing.T) {
 func TestAnswer(t *testing.T) {
 	sizes, err := exchange.ReadCatalogue(bytes.NewReader(catalogue))
 	require.NoError(t, err)
-	a, err := answer(sizes)
+	a, err := answer(sizes, invented(), shelf())
 	require.NoError(t, err)
 	first := a.ranked.Choices[0]
 	require.True(t, first.Best.Holds)

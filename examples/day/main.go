@@ -28,7 +28,6 @@ import (
 	"example.com/fitgeom/examples/internal/page"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
-	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/region"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -289,7 +288,7 @@ func choose(p *page.Page, target contact.Position, sizes []fitgeom.Size, shelf f
 	p.H("4. Which frame: %d sizes, of which %d hold the position", len(sizes), count)
 	best := ranked.Choices[0]
 	if best.Fault == nil {
-		if h.Region, err = region.New(target, bounds(shelf, h.HeadFrom, h.HeadTo), nil); err != nil {
+		if h.Region, err = region.New(target, kit.Bounds(shelf, h.HeadFrom, h.HeadTo), nil); err != nil {
 			return none, err
 		}
 		b := best.Best.Build
@@ -322,35 +321,6 @@ func choose(p *page.Page, target contact.Position, sizes []fitgeom.Size, shelf f
 	}
 	p.Table(rows...)
 	return best, nil
-}
-
-// bounds is what the shelf can put on a head tube: the region is drawn for its first
-// bar and levers.
-func bounds(s fitgeom.Shelf, from, to float64) region.Bounds {
-	b := region.Bounds{
-		HeadFrom: from, HeadTo: to, StemHeight: s.Stems[0].Height, Bar: s.Bars[0],
-		StemLength: part.Steps{From: math.Inf(1), To: math.Inf(-1), Step: 10}, StemAngle: part.Steps{From: math.Inf(1), To: math.Inf(-1)},
-	}
-	if len(s.Levers) > 0 {
-		b.Lever = s.Levers[0]
-	}
-	for _, m := range s.Stems {
-		b.StemLength.From, b.StemLength.To = min(b.StemLength.From, m.Length), max(b.StemLength.To, m.Length)
-		b.StemAngle.From, b.StemAngle.To = min(b.StemAngle.From, m.Angle), max(b.StemAngle.To, m.Angle)
-		b.Flip = b.Flip || m.Flippable
-	}
-	b.StemAngle.Step = max(b.StemAngle.To-b.StemAngle.From, 1)
-	low, all := math.Inf(1), 0.
-	for _, c := range s.Caps {
-		low = min(low, c.Height)
-	}
-	b.Up.Step = 5
-	for _, sp := range s.Spacers {
-		all += sp.Height * float64(sp.Count)
-		b.Up.Step = min(b.Up.Step, sp.Height)
-	}
-	b.Up.From, b.Up.To = low, low+all
-	return b
 }
 
 // rebuild shows the build that was chosen.

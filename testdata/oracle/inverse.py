@@ -1,5 +1,5 @@
 """Writes inverse.json for Reproduce of package fitgeom: 72 targets on small
-shelves, a third of them out of reach, and for every stem, bar and aero bar the best
+shelves, 30 of which nothing holds, and for every stem, bar and aero bar the best
 build, found by trying everything.
 
 The objective and the limits are those of fitgeom's documentation. Each way to put

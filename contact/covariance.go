@@ -63,8 +63,23 @@ type Covariance struct {
 //
 // Faults are [ErrUnknown] for a coordinate that does not exist, [ErrConflict]
 // for one that is there twice and for a matrix that is not positive
-// semidefinite, and [ErrRange] for a number that is not finite.
+// semidefinite, and [ErrRange] for a number that is not finite or beyond 1e18.
 func NewCovariance(coords []Coordinate, at func(i, j int) float64) (Covariance, error) {
+	c, err := fill(coords, at)
+	if err != nil {
+		return Covariance{}, err
+	}
+	if !c.semidefinite() {
+		return Covariance{}, &Error{Path: "covariance", Value: "not positive semidefinite", Want: "one that errors can have", Class: ErrConflict}
+	}
+	return c, nil
+}
+
+// covarianceLimit is far beyond what an error can be, and its square is finite.
+const covarianceLimit = 1e18
+
+// fill makes a covariance of which nobody has asked yet whether errors can have it.
+func fill(coords []Coordinate, at func(i, j int) float64) (Covariance, error) {
 	c := Covariance{coords: slices.Clone(coords), place: new([axisCount * siteCount]uint8)}
 	for i, k := range coords {
 		path := "coordinates[" + strconv.Itoa(i) + "]"
@@ -81,14 +96,11 @@ func NewCovariance(coords []Coordinate, at func(i, j int) float64) (Covariance, 
 	for i := range n {
 		for j := range i + 1 {
 			v := at(i, j)
-			if !num.Finite(v) {
-				return Covariance{}, &Error{Path: coords[i].String() + ", " + coords[j].String(), Value: num.Text(v, ""), Want: "a finite number", Class: ErrRange}
+			if !(math.Abs(v) <= covarianceLimit) {
+				return Covariance{}, &Error{Path: coords[i].String() + ", " + coords[j].String(), Value: num.Text(v, ""), Want: num.Span(-covarianceLimit, covarianceLimit, ""), Class: ErrRange}
 			}
 			c.m = append(c.m, v)
 		}
-	}
-	if !c.semidefinite() {
-		return Covariance{}, &Error{Path: "covariance", Value: "not positive semidefinite", Want: "one that errors can have", Class: ErrConflict}
 	}
 	return c, nil
 }
@@ -196,7 +208,7 @@ type Slope struct {
 // Between returns the covariance of two numbers that depend on a position, from
 // their slopes, to first order (JCGM 100:2008, 5.2 and H.2). It is the variance
 // of a number if both are the same. Faults are [ErrMissing] for coordinates that
-// the covariance does not know.
+// the covariance does not know, and [ErrRange] for slopes that give no finite number.
 func (c Covariance) Between(f, g []Slope) (float64, error) {
 	sum := 0.0
 	for _, a := range f {
@@ -212,6 +224,9 @@ func (c Covariance) Between(f, g []Slope) (float64, error) {
 			sum += a.By * b.By * v
 		}
 	}
+	if !num.Finite(sum) {
+		return 0, &Error{Path: "slopes", Value: num.Text(sum, ""), Want: "numbers that give a finite covariance", Class: ErrRange}
+	}
 	return sum, nil
 }
 
@@ -224,10 +239,10 @@ func (c Covariance) Add(d Covariance) Covariance {
 			both = append(both, k)
 		}
 	}
-	sum, _ := NewCovariance(both, func(i, j int) float64 { // the sum of two covariances is one
+	sum, _ := fill(both, func(i, j int) float64 { // the sum of two covariances is one
 		a, _ := c.At(both[i], both[j])
 		b, _ := d.At(both[i], both[j])
-		return a + b
+		return max(-covarianceLimit, min(covarianceLimit, a+b))
 	})
 	return sum
 }

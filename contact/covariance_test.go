@@ -287,3 +287,42 @@ func TestAngle(t *testing.T) {
 	require.NoError(t, err)
 	assert.InDelta(t, 1.57847347, math.Sqrt(variance)*180/math.Pi, 1e-7)
 }
+
+// What overflows is a fault, and no number: found by fuzzing.
+func TestNoNumberWithoutAnError(t *testing.T) {
+	x := contact.Coordinate{Site: contact.HoodsLeft}
+	of := func(v float64) (contact.Covariance, error) {
+		return contact.NewCovariance(coordinates(contact.HoodsLeft), func(i, j int) float64 {
+			if i == j {
+				return v
+			}
+			return 0
+		})
+	}
+	_, err := of(1e300)
+	assert.ErrorIs(t, err, contact.ErrRange)
+	c, err := of(1e18)
+	require.NoError(t, err)
+	v, ok := c.Add(c).At(x, x)
+	assert.True(t, ok)
+	assert.InDelta(t, 1e18, v, 0, "as much as there can be")
+	for _, by := range []float64{math.NaN(), math.Inf(-1), 1e200} {
+		slopes := []contact.Slope{{Coordinate: x, By: by}, {Coordinate: x, By: -by}}
+		_, err = c.Between(slopes, slopes[:1])
+		assert.ErrorIs(t, err, contact.ErrRange, by)
+		var p, q contact.Position
+		p.Set(contact.HoodsLeft, r3.Vec{Y: by})
+		q.Set(contact.HoodsLeft, r3.Vec{})
+		_, _, err = p.Sub(q).Judge(c, 0.95)
+		assert.ErrorIs(t, err, contact.ErrRange, by)
+	}
+	turned, err := contact.NewCovariance([]contact.Coordinate{{Site: contact.SaddleReference, Axis: contact.AxisTilt}}, func(i, j int) float64 { return 1 })
+	require.NoError(t, err)
+	for _, tilt := range []float64{math.NaN(), 181} {
+		var p, q contact.Position
+		p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: tilt})
+		q.SetAttitude(contact.SaddleReference, contact.Attitude{})
+		_, _, err = p.Sub(q).Judge(turned, 0.95)
+		assert.ErrorIs(t, err, contact.ErrRange, tilt)
+	}
+}

@@ -45,6 +45,9 @@ type Turn struct {
 // all three coordinates together, by the chi-squared distribution: it may be
 // real though no coordinate by itself is. With many sites some will seem to have
 // moved by chance: of 20 that did not, one at a coverage of 0.95.
+//
+// Faults are [ErrRange] for the coverage and for moves and turns further than
+// positions that validate can be apart.
 func (d Difference) Judge(c Covariance, coverage float64) ([]Move, []Turn, error) {
 	if !(coverage > 0 && coverage < 1) {
 		return nil, nil, &Error{Path: "coverage", Value: num.Text(coverage, ""), Want: "more than 0 and less than 1", Class: ErrRange}
@@ -55,6 +58,9 @@ func (d Difference) Judge(c Covariance, coverage float64) ([]Move, []Turn, error
 		sigma, ok := c.Sigma(s)
 		if !ok {
 			continue
+		}
+		if far := max(math.Abs(by.X), math.Abs(by.Y), math.Abs(by.Z)); !(far <= 2*coordinateLimit) {
+			return nil, nil, &Error{Path: "difference." + s.String(), Value: num.Text(far, "mm"), Want: num.Span(0, 2*coordinateLimit, "mm"), Class: ErrRange}
 		}
 		m := Move{Site: s, By: by, Sigma: sigma}
 		for i := range 3 {
@@ -72,6 +78,9 @@ func (d Difference) Judge(c Covariance, coverage float64) ([]Move, []Turn, error
 		sigma, ok2 := c.AttitudeSigma(s)
 		if !ok || !ok2 {
 			continue
+		}
+		if !(math.Abs(by.Tilt) <= 180) {
+			return nil, nil, &Error{Path: "difference." + s.String() + ".tilt", Value: num.Text(by.Tilt, "degrees"), Want: num.Span(-180, 180, "degrees"), Class: ErrRange}
 		}
 		t := Turn{Site: s, By: by.Tilt, Sigma: sigma.Tilt}
 		t.Chance = math.Erfc(math.Abs(t.By) / t.Sigma / math.Sqrt2)

@@ -1,0 +1,118 @@
+package contact_test
+
+import (
+	"math"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/wild"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+func fuzzedPosition() contact.Position {
+	p := contact.New(map[contact.Site]r3.Vec{
+		contact.SaddleReference: {X: -205, Z: 705}, contact.SaddleNose: {X: -65, Z: 706}, contact.SaddleRear: {X: -335, Z: 712}, contact.BarClamp: {X: 470, Z: 630},
+		contact.HoodsLeft: {X: 540, Y: 205, Z: 660}, contact.HoodsRight: {X: 540, Y: -205, Z: 660}, contact.PedalLeft: {X: 172.5, Y: 74}, contact.FootRight: {X: 172.5, Y: -125, Z: 20},
+	})
+	p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: -1, Yaw: 0.5, Roll: 1})
+	return p
+}
+
+func ok(t *testing.T, err error) {
+	t.Helper()
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+// A position, a difference and a covariance of any numbers.
+func FuzzPosition(f *testing.F) {
+	f.Add([]byte{}, 0.95)
+	f.Add([]byte("\x04\x00\x00\x01\x00\x02\x00\x03\x04\x01\x00\x00\x00\x00\x05\x06\x02\x03\xff\xfe\xfd\xfc\xfb\xfa"), 0.5)
+	f.Add([]byte("\x01\x06\x00\x00\x01\x00\x05\x00\x06\x02\x00\x07\x00\x01\x10\x11\x12\x13"), math.NaN())
+	f.Fuzz(func(t *testing.T, data []byte, coverage float64) {
+		s := wild.From(data)
+		p, q := s.Position(fuzzedPosition()), s.Position(fuzzedPosition())
+		finite := p.Validate() == nil && q.Validate() == nil
+		ok(t, wild.Proper(p.Validate()))
+		if p.Validate() == nil {
+			ok(t, wild.Sound(p, p.Mirror()))
+			ok(t, wild.Proper(p.Mirror().Validate()))
+		}
+		p.Equal(q)
+		d := p.Sub(q)
+		_, far, _ := d.Largest()
+		if finite {
+			ok(t, wild.Sound(far))
+		}
+		for _, site := range append(contact.Sites(), contact.Site(s.Byte())) {
+			v, _ := d.At(site)
+			a, _ := d.Attitude(site)
+			if finite {
+				ok(t, wild.Sound(v, a))
+			}
+		}
+
+		var coords []contact.Coordinate
+		var scale []float64
+		for range s.Int(12) {
+			coords = append(coords, contact.Coordinate{Site: contact.Site(s.Byte() % 24), Axis: contact.Axis(s.Byte() % 8)})
+			scale = append(scale, s.Float(-2, 2))
+		}
+		noise := s.Float(0, 0.1)
+		cov, err := contact.NewCovariance(coords, func(i, j int) float64 {
+			if i == j {
+				return scale[i]*scale[i] + noise
+			}
+			return scale[i] * scale[j]
+		})
+		ok(t, wild.Check(err, cov))
+		both := cov.Add(cov)
+		ok(t, wild.Sound(both))
+		var slopes []contact.Slope
+		for range s.Int(6) {
+			slopes = append(slopes, contact.Slope{Coordinate: contact.Coordinate{Site: contact.Site(s.Byte() % 24), Axis: contact.Axis(s.Byte() % 8)}, By: s.Float(-2, 2)})
+		}
+		v, err := cov.Between(slopes, slopes)
+		ok(t, wild.Check(err, v))
+		for _, site := range contact.Sites() {
+			sigma, _ := cov.Sigma(site)
+			turn, _ := cov.AttitudeSigma(site)
+			ok(t, wild.Sound(sigma, turn))
+		}
+		moves, turns, err := d.Judge(cov, coverage)
+		ok(t, wild.Check(err, moves, turns))
+		for _, m := range moves {
+			if m.Chance < 0 || m.Chance > 1 {
+				t.Fatal(m)
+			}
+			distance, sigma, _ := m.Distance()
+			mean, spread := m.DistanceSquared()
+			ok(t, wild.Sound(distance, sigma, mean, spread))
+		}
+	})
+}
+
+func FuzzNames(f *testing.F) {
+	f.Add("hoods_left", uint8(3))
+	f.Add("", uint8(255))
+	f.Fuzz(func(t *testing.T, name string, n uint8) {
+		s, err := contact.ParseSite(name)
+		ok(t, wild.Proper(err))
+		if err == nil && s.String() != name {
+			t.Fatal(s)
+		}
+		var again contact.Site
+		ok(t, wild.Proper(again.UnmarshalText([]byte(name))))
+		if again != s {
+			t.Fatal(again)
+		}
+		text, err := contact.Site(n).MarshalText()
+		ok(t, wild.Proper(err))
+		if err == nil {
+			ok(t, again.UnmarshalText(text))
+		}
+		_ = contact.Site(n).On(contact.Side(n)).String() + contact.Site(n).Side().String() + contact.Axis(n).String() + contact.Side(n).String()
+		_ = contact.Coordinate{Site: contact.Site(n), Axis: contact.Axis(n)}.String()
+	})
+}

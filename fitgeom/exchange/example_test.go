@@ -2,28 +2,30 @@ package exchange_test
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
+	"log"
 	"os"
 	"strings"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
+	"example.com/fitgeom/internal/invented"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A position as it goes from one program to another.
+// A position as it goes from one program to another, and back.
 func Example() {
 	position := contact.New(map[contact.Site]r3.Vec{
-		contact.SaddleReference: {X: -208, Z: 706},
-		contact.HoodsLeft:       {X: 580, Y: 212, Z: 637},
+		contact.SaddleReference: {X: -188.6, Z: 684.4},
+		contact.HoodsLeft:       {X: 582.6, Y: 210, Z: 655.9},
 	})
-	position.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: -1.2})
+	position.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: -1})
 
 	var file bytes.Buffer
 	if err := exchange.Write(&file, position, "Invented data."); err != nil {
-		fmt.Println(err)
-		return
+		log.Fatal(err)
 	}
 	fmt.Print(file.String())
 
@@ -35,11 +37,44 @@ func Example() {
 	//   "version": 1,
 	//   "note": "Invented data.",
 	//   "sites": {
-	//     "saddle_reference": {"at_mm": [-208, 0, 706], "attitude": {"tilt_deg": -1.2}},
-	//     "hoods_left": {"at_mm": [580, 212, 637]}
+	//     "saddle_reference": {"at_mm": [-188.6, 0, 684.4], "attitude": {"tilt_deg": -1}},
+	//     "hoods_left": {"at_mm": [582.6, 210, 655.9]}
 	//   }
 	// }
 	// true Invented data. <nil>
+}
+
+// A build with all its parts, and back.
+func ExampleRead() {
+	build := invented.Build() // the build of the Example of fitgeom.Build.Position
+	var file bytes.Buffer
+	if err := exchange.Write(&file, build, ""); err != nil {
+		log.Fatal(err)
+	}
+	again, _, err := exchange.Read[fitgeom.Build](&file)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(again == build, again.Stem.Name)
+	// Output:
+	// true stem 100 -6°
+}
+
+// Nothing that Read would refuse is written.
+func ExampleWrite_faults() {
+	build := invented.Build() // the build of the Example of fitgeom.Build.Position
+	build.Stem.Length = 10
+	build.Post.Setback = 200
+	var file bytes.Buffer
+	err := exchange.Write(&file, build, "")
+	for _, f := range contact.Faults(err) {
+		fmt.Println(f)
+	}
+	fmt.Println("bytes written:", file.Len())
+	// Output:
+	// /stem/length_mm 10 mm: want 20 to 180 mm; it looks like centimetres
+	// /post/setback_mm 200 mm: want -60 to 80 mm
+	// bytes written: 0
 }
 
 // All faults of a document, each with its line and a JSON pointer.
@@ -49,23 +84,25 @@ func ExampleRead_faults() {
   "version": 1,
   "name": "road 54",
   "geometry": {
-    "stack_mm": 55.6, "reach_mm": "382", "head_angle_deg": 73, "seat_angle_deg": 73.5
+    "stack_mm": 56, "reach_mm": "385", "head_angle_deg": 73, "seat_angle_deg": 73.5
   },
   "steerer_diameter_mm": 28.6,
-  "maxstack_mm": 45,
-  "seat_tube_top_mm": 505,
+  "maxstack_mm": 55,
+  "seat_tube_top_mm": 500,
   "post_diameter_mm": 272,
   "post_insertion_mm": 80
 }`))
+	fmt.Println("a wrong unit among them:", errors.Is(err, contact.ErrUnit))
 	for _, f := range contact.Faults(err) {
-		fmt.Println(f)
+		fmt.Printf("line %d, %s: %v\n", f.Line, f.Path, f.Class)
 	}
 	// Output:
-	// line 6: /geometry/reach_mm "382": want a number
-	// line 9: /maxstack_mm unknown name: want one of schema, version, note, name, geometry, steerer_diameter_mm, max_stack_mm, steerer_cut_mm, seat_tube_top_mm, post_diameter_mm, post_insertion_mm, post_depth_mm, max_front_radius_mm, max_rear_radius_mm
-	// line 1: /max_stack_mm missing: want a number
-	// line 6: /geometry/stack_mm 55.6 mm: want 300 to 800 mm; it looks like centimetres
-	// line 11: /post_diameter_mm 272 mm: want 20 to 45 mm
+	// a wrong unit among them: true
+	// line 6, /geometry/reach_mm: out of range
+	// line 9, /maxstack_mm: unknown name
+	// line 1, /max_stack_mm: missing
+	// line 6, /geometry/stack_mm: wrong unit
+	// line 11, /post_diameter_mm: out of range
 }
 
 // A program that takes several kinds looks first.
@@ -83,23 +120,48 @@ func ExampleKind() {
 // A list of points from a spreadsheet.
 func ExampleReadPoints() {
 	position, err := exchange.ReadPoints[contact.Position](strings.NewReader(`name,x_mm,y_mm,z_mm
-saddle_reference,-208,0,706
-hoods_left,580,212,637
+saddle_reference,-188.6,0,684.4
+hoods_left,582.6,210,655.9
 `))
 	if err != nil {
-		fmt.Println(err)
-		return
+		log.Fatal(err)
 	}
 	for s, at := range position.All() {
 		fmt.Println(s, at.X, at.Y, at.Z)
 	}
 	if err := exchange.WritePoints(os.Stdout, position); err != nil {
-		fmt.Println(err)
+		log.Fatal(err)
 	}
 	// Output:
-	// saddle_reference -208 0 706
-	// hoods_left 580 212 637
+	// saddle_reference -188.6 0 684.4
+	// hoods_left 582.6 210 655.9
 	// name,x_mm,y_mm,z_mm
-	// saddle_reference,-208,0,706
-	// hoods_left,580,212,637
+	// saddle_reference,-188.6,0,684.4
+	// hoods_left,582.6,210,655.9
+}
+
+// Sizes of frames from a spreadsheet. A broken row is reported, and the sound
+// ones are there all the same; an empty cell is what is not stated.
+func ExampleReadCatalogue() {
+	sizes, err := exchange.ReadCatalogue(strings.NewReader(`family,size,stack_mm,reach_mm,head_angle_deg,seat_angle_deg,steerer_diameter_mm,max_stack_mm,seat_tube_top_mm,post_diameter_mm,post_insertion_mm
+road,52,541,378,72.5,74,28.6,55,480,27.2,
+road,54,560,385,73,73.5,28.6,55,500,27.2,80
+road,56,0.58,391,73,73.5,28.6,55,520,27.2,80
+`))
+	for _, f := range contact.Faults(err) {
+		fmt.Println(f)
+	}
+	for _, s := range sizes {
+		fmt.Printf("row %d: %s, reach %.0f mm\n", s.Row, s.Frame.Name, s.Frame.Geometry.Reach)
+	}
+	if err := exchange.WriteCatalogue(os.Stdout, sizes); err != nil {
+		log.Fatal(err)
+	}
+	// Output:
+	// line 4: row 4.stack_mm 0.58 mm: want 300 to 800 mm; it looks like metres
+	// row 2: road 52, reach 378 mm
+	// row 3: road 54, reach 385 mm
+	// family,size,stack_mm,reach_mm,head_angle_deg,seat_angle_deg,steerer_diameter_mm,max_stack_mm,seat_tube_top_mm,post_diameter_mm,post_insertion_mm
+	// road,52,541,378,72.5,74,28.6,55,480,27.2,
+	// road,54,560,385,73,73.5,28.6,55,500,27.2,80
 }

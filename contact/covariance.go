@@ -148,7 +148,8 @@ func (c *Covariance) entry(i, j int) float64 {
 	return c.m[i*(i+1)/2+j]
 }
 
-// Coordinates returns the coordinates that the covariance knows.
+// Coordinates returns the coordinates that the covariance knows, in the order in
+// which they were given.
 func (c Covariance) Coordinates() []Coordinate { return slices.Clone(c.coords) }
 
 func (c *Covariance) find(k Coordinate) (int, bool) {

@@ -41,10 +41,11 @@ type Turn struct {
 // is less than the sum of both positions' covariances.
 //
 // The moves are those at sites of which the difference and the covariance know
-// all three coordinates, the turns those of which they know the tilt. A move is judged in
-// all three coordinates together, by the chi-squared distribution: it may be
-// real though no coordinate by itself is. With many sites some will seem to have
-// moved by chance: of 20 that did not, one at a coverage of 0.95.
+// all three coordinates, the turns those of which they know the tilt, both in the
+// order of the sites. A move is judged in all three coordinates together, by the
+// chi-squared distribution: it may be real though no coordinate by itself is.
+// With many sites some will seem to have moved by chance: of 20 that did not, one
+// at a coverage of 0.95.
 //
 // Faults are [ErrRange] for the coverage and for moves and turns further than
 // positions that validate can be apart.

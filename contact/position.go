@@ -85,7 +85,8 @@ func (p *Position) Set(s Site, at r3.Vec) {
 	}
 }
 
-// SetAttitude makes the direction at a site known, in degrees.
+// SetAttitude makes the direction at a site known, in degrees, whether or not
+// its point is. It takes any numbers, as [Position.Set] does.
 func (p *Position) SetAttitude(s Site, a Attitude) {
 	p.hasAtt |= bit(s)
 	if s.valid() {

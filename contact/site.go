@@ -34,8 +34,8 @@ const (
 	// hand, in the lower part of a drop bar.
 	DropsLeft
 	DropsRight
-	// GripLeft and GripRight are the centre of a flat bar's grip, half-way
-	// along the grip.
+	// GripLeft and GripRight are the centre of the grip of a flat bar or of a
+	// base bar (under an aero bar), half-way along the grip.
 	GripLeft
 	GripRight
 	// PadLeft and PadRight are the middle of the upper surface of a forearm pad.

@@ -108,8 +108,10 @@
 // # Single numbers
 //
 // [Trail], [StemRiseRun], [EffectiveTopTube], [SetbackAt], [BarWidth] and their
-// inverses convert single numbers; [ParseTyre], [RolloutRadius] and [Inches] read
-// what is printed on parts.
+// inverses convert single numbers; [ParseTyre], [BeadSeat] and [Inches] read what is
+// printed on parts, and [RolloutRadius] has a wheel's radius from a rollout. A number
+// outside of the range that its function states is [contact.ErrRange], or
+// [contact.ErrUnit] where another unit explains it.
 //
 // # Exactness
 //
@@ -127,4 +129,10 @@
 //
 // Faults are [*contact.Error], all of an input together. That measures contradict
 // one another, or do not suffice, is a result and not an error.
+//
+// # Cautions
+//
+// A number whose habit is not known (from where to where, along what) is worth no
+// more than a guess: ask for it. Charts and markings are nominal; before anything
+// is bought or cut, measure the bike.
 package convert

@@ -16,7 +16,8 @@ const (
 
 // Geometry is the side view of a frame with its fork, in the axes of package
 // contact: the dimensions from which every other one follows. Its zero value is
-// not valid; stack, reach and both angles are needed.
+// not valid; stack, reach and both angles are needed. Its tags are the names in
+// documents of package fitgeom/exchange, which checks what it reads.
 type Geometry struct {
 	// Stack is the head tube's top centre above the bottom bracket, 300 to 800 mm.
 	// The headset's upper cap is not part of it.
@@ -79,13 +80,13 @@ func (g Geometry) Validate() error {
 // HeadTop returns the head tube's top centre, (reach, 0, stack) in mm.
 func (g Geometry) HeadTop() r3.Vec { return r3.Vec{X: g.Reach, Z: g.Stack} }
 
-// SteererUp returns the unit vector up the steering axis.
+// SteererUp returns the unit vector up the steering axis, which points back and up.
 func (g Geometry) SteererUp() r3.Vec {
 	sin, cos := num.Sincos(g.HeadAngle)
 	return r3.Vec{X: -cos, Z: sin}
 }
 
-// SeatUp returns the unit vector up the seat tube's axis.
+// SeatUp returns the unit vector up the seat tube's axis, which points back and up.
 func (g Geometry) SeatUp() r3.Vec {
 	sin, cos := num.Sincos(g.SeatAngle)
 	return r3.Vec{X: -cos, Z: sin}

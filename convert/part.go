@@ -87,8 +87,8 @@ func (t Tyre) Radius() (float64, error) {
 }
 
 // RolloutRadius returns the radius in mm of a wheel that rolls a distance in mm in
-// so many turns, 1 or more: the rolling radius under load, which is what trail and
-// the height of the bottom bracket go by.
+// so many turns, 1 to 1000: the rolling radius under load, which is what trail and
+// the height of the bottom bracket go by. It must come out at 100 to 450 mm.
 func RolloutRadius(distance float64, turns int) (float64, error) {
 	var f check.Faults
 	f.Range("turns", float64(turns), 1, 1000, "turns")
@@ -174,7 +174,7 @@ func BarWidthOutside(centre, tube float64) (float64, error) {
 
 // StanceWidth returns the distance from middle to middle of the feet in mm, from the
 // Q factor (100 to 250 mm) and how far each foot's middle lies outside the crank's face at the
-// pedal, left and right (0 to 120 mm). The inverse takes them away again.
+// pedal, left and right (0 to 120 mm).
 func StanceWidth(qFactor, left, right float64) (float64, error) {
 	var f check.Faults
 	f.Range("q_factor", qFactor, 100, 250, "mm")
@@ -213,7 +213,8 @@ func SeatAngleAt(setback, height float64) (float64, error) {
 // WheelFlopFactor returns trail · sin(head angle) · cos(head angle), in mm. It is
 // a factor and not a length that happens: by half of it, times the square of the
 // steering angle in radians, the front axle sinks while the angle is small and the
-// frame is held. It does not tell how far it sinks at 90°.
+// frame is held. It does not tell how far it sinks at 90°. Head angle and trail are
+// those of [Trail]: 50 to 90 degrees, -300 to 500 mm.
 func WheelFlopFactor(headAngle, trail float64) (float64, error) {
 	var f check.Faults
 	f.Range("head_angle", headAngle, headAngleMin, headAngleMax, "degrees")
@@ -228,8 +229,9 @@ func WheelFlopFactor(headAngle, trail float64) (float64, error) {
 // SteeringAxisCut returns the height at which the steering axis cuts the
 // upright through the front axle, over the wheel's radius. For information: ISO
 // 4210-2, Annex A (informative; read in GOST R ISO 4210-2-2023) has 0.15 to 0.60
-// with head angles of 65 to 75 degrees, and good bicycles lie outside. A head
-// angle of 90 degrees is out of range: the axis cuts nothing.
+// with head angles of 65 to 75 degrees, and good bicycles lie outside. The arguments
+// are those of [Trail], but for a head angle above 89 degrees, which is out of range:
+// an upright axis cuts nothing.
 func SteeringAxisCut(headAngle, forkOffset, radius float64) (float64, error) {
 	var f check.Faults
 	f.Range("head_angle", headAngle, headAngleMin, 89, "degrees")

@@ -39,7 +39,8 @@ func Trail(headAngle, forkOffset, radius float64) (float64, error) {
 }
 
 // ForkOffset returns how far the front axle lies in front of the steering axis,
-// square to it, in mm, for a trail in mm (-300 to 500) as [Trail] has it.
+// square to it, in mm, for a trail in mm (-300 to 500). The arguments are those of
+// [Trail], which is the inverse.
 func ForkOffset(headAngle, trail, radius float64) (float64, error) {
 	var f check.Faults
 	f.Range("head_angle", headAngle, headAngleMin, headAngleMax, "degrees")
@@ -96,8 +97,9 @@ func StemRiseRun(length, headAngle, stemAngle float64) (rise, run float64, err e
 }
 
 // StemFromRiseRun returns the length in mm and the angle in degrees, as stems
-// are marked, of the stem with that rise and run in mm. A stem that has neither
-// has no angle: its length must be more than 0 and at most 250 mm.
+// are marked, of the stem with that rise and run in mm, -250 to 250 each, on a head
+// angle of 50 to 90 degrees. A stem that has neither has no angle: its length must
+// be more than 0 and at most 250 mm.
 func StemFromRiseRun(rise, run, headAngle float64) (length, stemAngle float64, err error) {
 	var f check.Faults
 	f.Range("rise", rise, -250, 250, "mm")

@@ -76,8 +76,9 @@ func (m Measure) Of(p contact.Position, b Basis) (float64, error) {
 //
 // Faults are [contact.ErrMissing] for each site, tilt, seat angle or height that
 // is needed and not known, [contact.ErrRange] and [contact.ErrUnknown] for a basis
-// that does not validate, and whatever p.Validate reports: all faults of all
-// measures together, and then no sheet.
+// that does not validate, [contact.ErrUnknown] for a measure that does not exist,
+// and whatever p.Validate reports: all faults of all measures together, and then no
+// sheet.
 func NewSheet(p contact.Position, b Basis, ms ...Measure) (Sheet, error) {
 	return AppendSheet(make(Sheet, 0, len(ms)), p, b, ms...)
 }

@@ -23,7 +23,8 @@
 // # Exactness
 //
 // Angles of three points are exact to rounding. Between samples a recording is
-// taken to be straight, over no more than 20 degrees of crank.
+// taken to be straight, over no more than 20 degrees of crank. How far
+// off skin and hand put the points, no angle tells; [AngleSigma] says what that does.
 //
 // # Cost
 //
@@ -31,7 +32,7 @@
 //
 // # Errors
 //
-// Faults are *contact.Error, all of an input together.
+// Faults are [*contact.Error], all of an input together.
 //
 // # Cautions
 //

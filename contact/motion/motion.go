@@ -164,8 +164,9 @@ func (m Motion) Revolutions() []Revolution {
 
 // A Stat is what a number does over revolutions.
 type Stat struct {
-	// Mean and Spread are the mean and the standard deviation of the revolutions'
-	// numbers. The spread of one revolution is 0, which says nothing.
+	// Mean and Spread are the mean and the standard deviation (of a sample: n − 1)
+	// of the revolutions' numbers, in the unit of what they belong to. The spread of
+	// one revolution is 0, which says nothing.
 	Mean, Spread float64
 	// Count is how many revolutions had a number.
 	Count int

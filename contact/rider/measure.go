@@ -35,8 +35,8 @@ const (
 	// shoulder.
 	ElbowFlexion
 	// KneeOffset is how far the knee is to the outside of the toe: positive
-	// away from the bike's mid-plane, in mm. Only a recording (package contact/motion) knows it: a
-	// [Chain] has all joints in one plane.
+	// away from the bike's mid-plane, in mm. Only a recording (package
+	// contact/motion) knows it: a [Chain] has all joints in one plane.
 	KneeOffset
 
 	measureCount = int(KneeOffset) + 1

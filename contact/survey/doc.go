@@ -47,4 +47,18 @@
 // seems to. [Fix.Locate] places more readings by a datum that is known already, so that
 // its errors cancel in the comparison. [Register] carries one instrument's axes
 // onto another's by landmarks that both read.
+//
+// # Errors
+//
+// Faults are [*contact.Error], all of an input together.
+//
+// # Cost
+//
+// A survey of twenty landmarks, each read some times, is solved in one or two
+// milliseconds.
+//
+// # Cautions
+//
+// A result is as good as the readings and the stated uncertainties: what is wrong
+// in every reading alike, such as a tip of the wrong length, shows nowhere.
 package survey

@@ -34,11 +34,13 @@ type Fix struct {
 }
 
 // A Residual is how far a landmark is from the mirror of its partner, with the
-// wheel straight. The partner's is the mirror of that.
+// wheel straight; the partner's is the mirror of that. In a [Registration] it is how
+// far a landmark is from where the other survey has it.
 type Residual struct {
 	Landmark Landmark
-	// Off is in the bike's axes, and Sigma its standard uncertainty, mm. What
-	// is left at pairs of the frame is measuring error and how true the frame is.
+	// Off is how far, and Sigma its standard uncertainty, mm, in the bike's axes
+	// (in a [Registration], those of the survey that was carried onto). What is
+	// left at pairs of the frame is measuring error and how true the frame is.
 	Off, Sigma r3.Vec
 }
 
@@ -429,8 +431,8 @@ func (f *Fix) judge() error {
 
 // Compare tells what moved from one fix to the next of the same bike, and whether
 // that is more than measuring error at a coverage such as 0.95 or 0.99; see
-// contact.Difference.Judge. Errors of a datum that both share ([Fix.Locate])
-// cancel; otherwise the two count as independent.
+// [contact.Difference.Judge], also for the faults. Errors of a datum that both
+// share ([Fix.Locate]) cancel; otherwise the two count as independent.
 func Compare(before, after Fix, coverage float64) ([]contact.Move, []contact.Turn, error) {
 	cov, err := differenceCovariance(&before, &after)
 	if err != nil {

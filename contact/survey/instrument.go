@@ -15,7 +15,8 @@ import (
 type Uncertainty struct {
 	// Standard is one standard deviation, in the unit of what it belongs to, 0 or more.
 	Standard float64
-	// Freedom is its degrees of freedom, more than 0. Zero: it is known for certain.
+	// Freedom is its degrees of freedom, more than 0. Zero stands for infinitely
+	// many: Standard itself is known for certain.
 	Freedom float64
 }
 
@@ -23,17 +24,24 @@ type Uncertainty struct {
 // do with one another: the root of the sum of squares, with the effective
 // degrees of freedom of Welch and Satterthwaite (JCGM 100:2008, 5.1.2 and G.4.1).
 func Combine(parts ...Uncertainty) Uncertainty {
+	most := 0.0 // squares of shares of it neither overflow nor vanish
+	for _, p := range parts {
+		most = max(most, math.Abs(p.Standard))
+	}
+	if most == 0 {
+		return Uncertainty{}
+	}
 	sum, fourth := 0.0, 0.0
 	for _, p := range parts {
-		v := p.Standard * p.Standard
+		v := (p.Standard / most) * (p.Standard / most)
 		sum += v
 		if p.Freedom > 0 {
 			fourth += v * v / p.Freedom
 		}
 	}
-	u := Uncertainty{Standard: math.Sqrt(sum)}
-	if fourth > 0 {
-		u.Freedom = sum * sum / fourth
+	u := Uncertainty{Standard: most * math.Sqrt(sum)}
+	if freedom := sum * sum / fourth; !math.IsInf(freedom, 0) { // what is as good as certain is certain
+		u.Freedom = freedom
 	}
 	return u
 }
@@ -42,10 +50,18 @@ func Combine(parts ...Uncertainty) Uncertainty {
 // a probability such as 0.95, if errors are normal: the standard uncertainty
 // times a quantile of Student's distribution, for which the degrees of freedom are cut to a whole
 // number (JCGM 100:2008, G.4.1) but not below 1.
-// Faults are [contact.ErrRange] for a coverage that is not above 0 and below 1.
+// Faults are [contact.ErrRange] for a coverage that is not above 0 and below 1, by
+// 1e-12 or more, and for an uncertainty or degrees of freedom that are not finite
+// or negative.
 func (u Uncertainty) Expanded(coverage float64) (float64, error) {
-	if !(coverage > 0 && coverage < 1) {
-		return 0, &contact.Error{Path: "coverage", Value: num.Text(coverage, ""), Want: "more than 0 and less than 1", Class: contact.ErrRange}
+	var f check.Faults
+	if !(coverage > 0 && coverage <= 1-1e-12) {
+		f.Add("coverage", num.Text(coverage, ""), "more than 0 and less than 1", contact.ErrRange)
+	}
+	f.Range("standard", u.Standard, 0, 1e100, "")
+	f.Range("freedom", u.Freedom, 0, math.MaxFloat64, "")
+	if err := f.Err(); err != nil {
+		return 0, err
 	}
 	p := (1 + coverage) / 2
 	if u.Freedom == 0 {
@@ -56,7 +72,8 @@ func (u Uncertainty) Expanded(coverage float64) (float64, error) {
 
 // Repeated returns the mean of repeated readings and its uncertainty as their
 // scatter shows it (JCGM 100:2008, 4.2). Faults are [contact.ErrMissing] for
-// fewer than two readings, [contact.ErrRange] for numbers that are not finite.
+// fewer than two readings, [contact.ErrRange] for numbers that are not finite or
+// whose squares are not.
 func Repeated(values ...float64) (float64, Uncertainty, error) {
 	var f check.Faults
 	if len(values) < 2 {
@@ -69,6 +86,10 @@ func Repeated(values ...float64) (float64, Uncertainty, error) {
 		return 0, Uncertainty{}, err
 	}
 	mean, s := stat.MeanStdDev(values, nil)
+	if !num.Finite(mean, s) {
+		f.Add("values", "", "numbers whose squares are finite", contact.ErrRange)
+		return 0, Uncertainty{}, f.Err()
+	}
 	n := float64(len(values))
 	return mean, Uncertainty{Standard: s / math.Sqrt(n), Freedom: n - 1}, nil
 }

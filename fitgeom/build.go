@@ -66,8 +66,9 @@ type Settings struct {
 }
 
 // Validate reports numbers that are out of the ranges stated at the fields, and
-// parts and settings that do not go together ([contact.ErrConflict]). Whether
-// the settings stay within the parts' limits is told by [Build.Margins].
+// parts and settings that do not go together ([contact.ErrConflict]), which is asked
+// once all numbers are in their ranges. Whether the settings stay within the parts'
+// limits is told by [Build.Margins].
 func (b Build) Validate() error { return b.validate() }
 
 func (b *Build) validate() error {

@@ -78,7 +78,8 @@ func (x *Index) Rank(target contact.Position, opt Options) (Ranked, error) {
 
 // RankEach ranks the index for one position after another and yields each answer
 // as it is found, so that the caller can show progress, and stop: nothing is
-// ranked ahead.
+// ranked ahead. Each comes with the faults that [Index.Rank] has for it, and a faulty
+// position does not end it.
 func (x *Index) RankEach(targets iter.Seq[contact.Position], opt Options) iter.Seq2[Ranked, error] {
 	return func(yield func(Ranked, error) bool) {
 		for t := range targets {

@@ -8,7 +8,7 @@
 // # Model
 //
 // A [Build] is a [Frame] as it stands ([Stance]), parts, and [Settings];
-// Build.Position is the forward map. All of it is rigid geometry:
+// [Build.Position] is the forward map. All of it is rigid geometry:
 //
 //	                    ____ hoods      head tube's top centre: (reach, stack)
 //	saddle   clamp o---/----\           then up the steerer: cap, spacers, half
@@ -22,8 +22,8 @@
 //	bottom bracket
 //
 // A [part.Bar] has one of three shapes, each with the sites that it offers, turned
-// about the clamp's centre by the bar's roll; an [part.AeroBar] is tilted about the same
-// axis. Suspension that sags and other tyres turn the whole frame about the
+// about the clamp's centre by the bar's roll; an aero bar ([part.AeroBar]) is tilted
+// about the same axis. Suspension that sags and other tyres turn the whole frame about the
 // bottom bracket, and nothing else. Directions of settings (roll, tilts) are
 // against level ground.
 //
@@ -67,6 +67,13 @@
 // changes that would do so together, as an [Obstacle]. [Verify] recomputes any
 // candidate from its build alone.
 //
+// # Exactness
+//
+// Positions are exact to rounding, about 1e-12 mm, and amounts before a limit with
+// them. What a search or a linear program finds is the same to 1e-6 mm on every
+// processor, and [Chance] is good to 0.003. What the model leaves out is another
+// matter: parts that bend, tyres that give, makers' tolerances.
+//
 // # Cost
 //
 // Front end and seat do not touch one another: Reproduce searches caps × stems ×
@@ -80,11 +87,12 @@
 //
 // # Errors
 //
-// Faults are [*contact.Error], all of an input together.
+// Faults are [*contact.Error], all of an input together; whether parts go together is
+// asked once the numbers of each make sense.
 //
 // # Cautions
 //
-// Candidates carry [Caution]s. Makers' instructions and a qualified mechanic come
-// before anything that a program says; pain is a clinician's matter. [Rules] are
+// Each [Candidate] carries its cautions, as [Caution] lists them. Makers'
+// instructions and a qualified mechanic come before anything that a program says; pain is a clinician's matter. [Rules] are
 // data for those who ask, not a rule book.
 package fitgeom

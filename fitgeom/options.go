@@ -98,6 +98,7 @@ func DefaultKeep(target contact.Position) []Keep {
 // where the target has it. The zero CrankPolicy is [KeepFarEnd].
 type CrankPolicy uint8
 
+// The policies.
 const (
 	// KeepFarEnd keeps the distance from the saddle reference to the foot at the
 	// far end of its stroke, in the side view, and moves the saddle along the

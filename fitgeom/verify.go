@@ -24,8 +24,8 @@ const (
 // returns nil if the candidate is sound. It does not tell whether a better one
 // exists.
 //
-// Violations are [*contact.Error]s, all together: [contact.ErrConflict], or what
-// the Validate of the build or the position reports.
+// What is not so comes back all together as [*contact.Error], of class
+// [contact.ErrConflict] or what the Validate of the build or the position reports.
 func Verify(target contact.Position, frame Frame, shelf Shelf, opt Options, c Candidate) error {
 	opt.fill(&target)
 	var f faults

@@ -15,10 +15,16 @@
 //	Crank      the bottom bracket's centre              (any angle)
 //	Pedal      the spindle's centre                     as the ground
 //
-// Package fitgeom puts them together. Every part has a Validate that reports all
-// faults as *contact.Error: numbers out of the ranges that are stated at the
-// fields, which are wide enough for every bicycle; no number is corrected in
-// silence. A name is for people and tells nothing to the library.
+// Package fitgeom puts them together. Parts are values: compare them with ==. A
+// name is for people and tells nothing to the library, but it counts in ==. Tags are
+// the names in documents of package fitgeom/exchange, which checks what it reads.
+//
+// # Errors
+//
+// Every part has a Validate that reports all faults together as [*contact.Error]:
+// numbers out of the ranges that are stated at the fields, which are wide enough
+// for every bicycle. No number is corrected in silence. A part is not asked for more
+// than its own numbers: whether two fit one another, package fitgeom tells.
 //
 // # Cautions
 //

@@ -150,8 +150,9 @@ func (b Bar) Validate() error {
 func (b Bar) OnePiece() bool { return b.DrawnAt != 0 }
 
 // A DropBar is the shape of a drop bar without its levers. Its zero value is no
-// drop bar. Its sites are hoods, and tops and drops where they are stated. All widths are from centre to centre of the tube; for one that a
-// maker states from outside to outside see [convert.BarWidth].
+// drop bar. Its sites are hoods, and tops and drops where they are stated. All
+// widths are from centre to centre of the tube; for one that a maker states from
+// outside to outside, package convert has BarWidth.
 type DropBar struct {
 	// Width is from centre to centre where the levers sit, 250 to 700 mm.
 	Width float64 `json:"width_mm"`
@@ -271,10 +272,11 @@ func (s Steps) Count() int {
 	return int((s.To-s.From)/s.Step+1e-9) + 1
 }
 
-// At returns value number i of those that can be counted, from 0.
+// At returns value number i of those that can be counted, from 0 to one less than
+// Count, which is not checked.
 func (s Steps) At(i int) float64 { return s.From + float64(s.Step*float64(i)) }
 
-// Last returns the highest value.
+// Last returns the greatest value: To, or less where the steps do not end there.
 func (s Steps) Last() float64 {
 	if s.Step == 0 {
 		return s.To
@@ -283,8 +285,9 @@ func (s Steps) Last() float64 {
 }
 
 // Nearest returns the value between lo and hi that is nearest to v, the lower of
-// two; false if there is none between. A leeway of 1e-9 (steps, or
-// the unit where there are none) keeps rounding from deciding.
+// two that are equally near; false if there is none between, and then the number
+// says nothing. A leeway of 1e-9 (steps, or the unit where there are none) keeps
+// rounding from deciding.
 func (s Steps) Nearest(v, lo, hi float64) (float64, bool) {
 	const leeway = 1e-9
 	if s.Step == 0 || s.From == s.To {

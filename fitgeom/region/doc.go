@@ -25,7 +25,7 @@
 //
 // # Errors
 //
-// Faults are *contact.Error, all of an input together. An empty region is a
+// Faults are [*contact.Error], all of an input together. An empty region is a
 // result and not an error.
 //
 // # Cautions

@@ -83,4 +83,10 @@
 // Reading takes about as long as the bare readers of the standard library, which check
 // none of this: a catalogue of 100,000 sizes half a second, and 10,000 positions (9
 // MB) a fifth of one, on one core of a 2.5 GHz server.
+//
+// # Cautions
+//
+// A document that is read without a fault makes sense; it need not be true. Before a
+// bike is built by results from elsewhere, fitgeom.Verify recomputes them, and what
+// fitgeom says of makers, mechanics and clinicians holds here too.
 package exchange

@@ -181,7 +181,7 @@ func level(p *page.Page, s *sessions) {
 
 // stands draws the bike as it stood, from the side.
 func stands(doc survey.Survey, fix survey.Fix, st survey.Stands) *draw.Figure {
-	v := draw.Side("day-stand", "How the bike stood in the morning", 0.5, -800, 1180, -350, 790, 40)
+	v := draw.Side("day-stand", "How the bike stood in the morning", 0.5, -800, 1230, -350, 790, 40)
 	sin, cos := math.Sincos(st.NoseUp * math.Pi / 180)
 	turned := func(at r3.Vec) r3.Vec { return r3.Vec{X: at.X*cos - at.Z*sin, Z: at.X*sin + at.Z*cos} }
 	rear, _, _ := fix.Mark(survey.RearAxleLeft)

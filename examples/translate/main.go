@@ -140,7 +140,7 @@ var habitsOf = []struct {
 // at is where the line of a measure lies in the figure, as draw.View.Measure has it.
 var at = map[convert.Measure]float64{
 	convert.SaddleHeightVertical: -330, convert.SaddleSetback: -60, convert.BarStack: 720, convert.BarReach: 60, convert.HoodsStack: 880, convert.HoodsReach: -120,
-	convert.SaddleHeightSeatTube: 0, convert.SaddleSetbackNose: 60, convert.ReachNoseClamp: 90, convert.BarDropClampHighest: 700, convert.ReachNoseHoods: 190,
+	convert.SaddleHeightSeatTube: 0, convert.SaddleSetbackNose: -90, convert.ReachNoseClamp: 90, convert.BarDropClampHighest: 700, convert.ReachNoseHoods: 190,
 	convert.SaddleHeightGround: -420, convert.SaddleHeightPedal: 0, convert.ReachClampLevel: 790, convert.BarDropClamp: 330, convert.ReachHoods: 190, convert.BarDropHoods: 720,
 }
 

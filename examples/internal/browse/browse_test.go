@@ -115,7 +115,7 @@ func TestPages(t *testing.T) {
 	require.NoError(t, err, "%s", out)
 	mains, err := filepath.Glob(root + "/examples/*/main.go")
 	require.NoError(t, err)
-	require.GreaterOrEqual(t, len(mains), 7)
+	require.GreaterOrEqual(t, len(mains), 8)
 	shots := os.Getenv("FITGEOM_SCREENSHOTS")
 	if shots != "" {
 		shots, err = filepath.Abs(shots)

@@ -29,9 +29,26 @@ type Figure struct {
 	shapes []shape
 	texts  []text
 	labels []label
-	pins   []Box      // no label may cover them
-	lines  [][2]Point // labels had better not cross them
+	pins   []Box  // no label may cover them
+	lines  []line // labels had better not cross them
 	faults []string
+}
+
+// line is a stretch that costs a label something to lie on.
+type line struct {
+	ends [2]Point
+	cost float64
+}
+
+// costs of the lines that a label hides, by class; of others it is 7.
+var costs = map[string]float64{"part": 18, "move": 18, "tube": 12, "faint": 5, "wheel": 5, "ext": 5}
+
+func (f *Figure) avoid(class string, p, q Point) {
+	cost, ok := costs[class]
+	if !ok {
+		cost = 7
+	}
+	f.lines = append(f.lines, line{[2]Point{p, q}, cost})
 }
 
 type shape struct {
@@ -137,10 +154,10 @@ func (f *Figure) Text(p Point, anchor int, class, s string) {
 func (f *Figure) Path(class string, closed bool, points ...Point) {
 	f.shapes = append(f.shapes, shape{Class: class, D: path(closed, points)})
 	for i := 1; i < len(points); i++ {
-		f.lines = append(f.lines, [2]Point{points[i-1], points[i]})
+		f.avoid(class, points[i-1], points[i])
 	}
 	if closed && len(points) > 0 {
-		f.lines = append(f.lines, [2]Point{points[len(points)-1], points[0]})
+		f.avoid(class, points[len(points)-1], points[0])
 	}
 }
 
@@ -178,7 +195,7 @@ func (f *Figure) Circle(class string, c Point, r float64) {
 		return Point{tenth(c.X + r*cos), tenth(c.Y + r*sin)}
 	}
 	for i := range n {
-		f.lines = append(f.lines, [2]Point{at(i), at(i + 1)})
+		f.avoid(class, at(i), at(i+1))
 	}
 }
 
@@ -212,6 +229,7 @@ func (f *Figure) head(class string, from, to Point) {
 	}
 	dx, dy = dx/l, dy/l
 	base := Point{to.X - long*dx, to.Y - long*dy}
+	f.pins = append(f.pins, Box{min(to.X, base.X), min(to.Y, base.Y), max(to.X, base.X), max(to.Y, base.Y)}.grown(1))
 	f.Area("head "+class, []Point{to, {tenth(base.X - half*dy), tenth(base.Y + half*dx)}, {tenth(base.X + half*dy), tenth(base.Y - half*dx)}})
 }
 
@@ -288,8 +306,8 @@ func (f *Figure) settle() {
 			}
 			c := p.cost
 			for _, s := range f.lines {
-				if s != l.own && b.crosses(s[0], s[1]) {
-					c += 7
+				if s.ends != l.own && b.crosses(s.ends[0], s.ends[1]) {
+					c += s.cost
 				}
 			}
 			if c < cost-1e-6 {

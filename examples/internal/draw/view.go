@@ -422,7 +422,7 @@ func (v *View) Ellipse(c Point, xx, xz, zz, k, magnified float64) {
 	}
 	v.Area("cloud", points)
 	for i := range points {
-		v.lines = append(v.lines, [2]Point{points[i], points[(i+1)%n]})
+		v.avoid("cloud", points[i], points[(i+1)%n])
 	}
 }
 
@@ -450,7 +450,7 @@ func (v *View) NameContacts(p contact.Position) {
 		}
 		v.Name(c.mark, at, plain[c.site], c.ways...)
 	}
-	v.Name("ring", r3.Vec{}, "bottom bracket", "w", "sw", "s")
+	v.Name("ring", r3.Vec{}, "bottom bracket", "s", "se", "sw", "n")
 }
 
 var plain = map[contact.Site]string{
@@ -603,12 +603,12 @@ func InSide(by r3.Vec) float64 { return math.Hypot(by.X, by.Z) }
 func (v *View) Residuals(wanted contact.Position, all []fitgeom.Residual) float64 {
 	type one struct {
 		at, off, tolerance r3.Vec
-		name, way          string
+		name               string
 	}
 	var ones []one
 	longest := 0.
 	for _, r := range all {
-		o := one{off: r.Off, tolerance: r.Tolerance, name: Name(r.Site), way: "ne"}
+		o := one{off: r.Off, tolerance: r.Tolerance, name: Name(r.Site)}
 		o.at, _ = wanted.At(r.Site)
 		if r.Tolerance.X == 0 {
 			o.off.X = 0
@@ -618,7 +618,6 @@ func (v *View) Residuals(wanted contact.Position, all []fitgeom.Residual) float6
 		}
 		longest = max(longest, InSide(o.off), r.Tolerance.X, r.Tolerance.Z)
 		if r.Site.Side() == contact.Right {
-			o.way = "se"
 			if n := len(ones); n > 0 && ones[n-1].name == Name(r.Site.On(contact.Left)) && InSide(r3.Sub(ones[n-1].off, o.off)) < 0.05 && InSide(r3.Sub(ones[n-1].at, o.at)) < 3.5 {
 				ones[n-1].name = strings.TrimSuffix(Name(r.Site), " right") + ", both"
 				continue
@@ -655,7 +654,15 @@ func (v *View) Residuals(wanted contact.Position, all []fitgeom.Residual) float6
 		if o.tolerance.Z > 0 {
 			parts = append(parts, signed(o.off.Z)+" up")
 		}
-		v.Label(tip, o.name+": "+strings.Join(parts, ", "), "", o.way, "e")
+		// A label lies where its arrow points.
+		ways := []string{"e", "se", "ne"}
+		if o.off.X < 0 {
+			ways = []string{"w", "nw", "sw"}
+		}
+		if math.Abs(o.off.Z) > 2*math.Abs(o.off.X) {
+			ways = append([]string{map[bool]string{true: "n", false: "s"}[o.off.Z > 0]}, ways...)
+		}
+		v.Label(tip, o.name+": "+strings.Join(parts, ", "), "", ways...)
 	}
 	return m
 }

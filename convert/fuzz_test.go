@@ -3,10 +3,12 @@ package convert_test
 import (
 	"encoding/binary"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
+	"example.com/fitgeom/internal/wild"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -143,5 +145,121 @@ func FuzzScalars(f *testing.F) {
 		}
 		p := contact.New(map[contact.Site]r3.Vec{contact.SaddleReference: {X: -a, Z: b}, contact.BarClamp: {X: c, Z: b}})
 		check(convert.ReachClamp.Of(p, convert.Basis{}))
+	})
+}
+
+// Measures of a position of any numbers, with any basis and uncertainty.
+func FuzzMeasures(f *testing.F) {
+	f.Add([]byte{}, "saddle_height", uint8(0))
+	f.Add([]byte("\x04\x00\x00\x00\x00\x00\x02\x00\x03\x40\x40\x40\x01\x02\x03\x04\x05"), "head_tube", uint8(3))
+	f.Add([]byte("\x02\x01\x01\x30\x40\x30\x50\x30\x60\x00\x05\x00\x06\x00\x07\x08\x09"), "", uint8(70))
+	f.Fuzz(func(t *testing.T, data []byte, name string, n uint8) {
+		s := wild.From(data)
+		proper := func(err error, values ...any) {
+			t.Helper()
+			if err := wild.Check(err, values...); err != nil {
+				t.Fatal(err)
+			}
+		}
+		p := s.Position(everything(rand.New(rand.NewPCG(uint64(n), 1)), n%2 == 0))
+		b := convert.Basis{SeatAngle: s.Float(50, 90), BottomBracketHeight: s.Float(150, 400), Side: contact.Side(s.Byte() % 4)}
+		proper(b.Validate())
+		ms := convert.Measures()
+		for range 5 {
+			m := convert.Measure(s.Byte()) % convert.Measure(len(ms)+2)
+			v, err := m.Of(p, b)
+			proper(err, v)
+			slopes, err := m.Slopes(p, b)
+			proper(err, slopes)
+			sheet, err := convert.NewSheet(p, b, m, convert.SaddleHeight)
+			proper(err, sheet)
+			more, err := convert.AppendSheet(sheet, p, b, m)
+			proper(err, more)
+			if got, ok := more.Value(m); ok && got != v {
+				t.Fatal(m, got, v)
+			}
+			sigma := s.Float(0, 3)
+			cov, err := contact.NewCovariance([]contact.Coordinate{{Site: contact.SaddleReference}, {Site: contact.SaddleReference, Axis: contact.AxisZ}}, func(i, j int) float64 {
+				if i == j {
+					return sigma * sigma
+				}
+				return 0
+			})
+			proper(err, cov)
+			with, err := convert.NewSheetWithSigma(p, cov, b, convert.SaddleHeight, m)
+			proper(err, with)
+			_ = m.Definition().Name + m.String()
+		}
+
+		var m convert.Measure
+		var d convert.Dimension
+		proper(m.UnmarshalText([]byte(name)))
+		proper(d.UnmarshalText([]byte(name)))
+		if m2, err := convert.ParseMeasure(name); err == nil && m2 != m {
+			t.Fatal(m, m2)
+		}
+		if d2, err := convert.ParseDimension(name); err == nil && d2 != d {
+			t.Fatal(d, d2)
+		}
+		text, err := convert.Measure(n).MarshalText()
+		if proper(err); err == nil {
+			proper(m.UnmarshalText(text))
+		}
+		text, err = convert.Dimension(n).MarshalText()
+		if proper(err); err == nil {
+			proper(d.UnmarshalText(text))
+		}
+		if seat, ok := convert.BeadSeat(name); ok {
+			proper(nil, seat)
+		}
+		tyre := convert.Tyre{Width: s.Float(10, 150), BeadSeat: s.Float(150, 700)}
+		radius, err := tyre.Radius()
+		proper(err, radius)
+		_ = tyre.String() + convert.Ask{Measure: convert.Measure(n), Side: contact.Side(n)}.String() + convert.Dimension(n).Unit()
+	})
+}
+
+// A frame's side view of any numbers, on any wheels; and its own numbers as a chart.
+func FuzzGeometry(f *testing.F) {
+	f.Add([]byte{})
+	f.Add([]byte("\x02\x00\x00\x00\x07\x00\x03\x40\x40\x40\x40\x01\x02"))
+	f.Add([]byte("\x04\x00\x09\x11\x02\x00\x03\x11\x01\x00\x05\x12\x00\x00\x01\x11\x05"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		s := wild.From(data)
+		proper := func(err error, values ...any) {
+			t.Helper()
+			if err := wild.Check(err, values...); err != nil {
+				t.Fatal(err)
+			}
+		}
+		g := worked()
+		s.Spoil(&g)
+		err := g.Validate()
+		h, pitch, err2 := g.OnWheels(s.Float(100, 450), s.Float(100, 450))
+		proper(err2, h, pitch)
+		front, ok := g.FrontAxle()
+		rear, _ := g.RearAxle()
+		base, _ := g.Wheelbase()
+		trail, _ := g.Trail()
+		down, _ := g.SteererToAxle()
+		height, ok2 := g.BottomBracketHeight()
+		proper(err, g, g.HeadTop(), g.SteererUp(), g.SeatUp(), g.SeatFoot(), g.EffectiveTopTube(), front, rear, base, trail, down, height)
+		if ok != ok2 {
+			t.Fatal(g)
+		}
+		c := convert.Chart{LengthStep: s.Float(0, 5), AngleStep: s.Float(0, 1), SeatAngleHeight: s.Float(300, 900)}
+		for i, v := range []float64{g.Stack, g.Reach, g.EffectiveTopTube(), g.HeadAngle, g.SeatAngle} {
+			c.Stated = append(c.Stated, convert.Stated{Dimension: convert.Dimension(i), Value: v, Step: s.Float(0, 2)})
+		}
+		c.Stated = append(c.Stated, convert.Stated{Dimension: convert.DimTrail, Value: trail})
+		proper(c.Validate())
+		done, err := c.Complete()
+		proper(err, done)
+		v, sigma, _ := done.Value(convert.Dimension(s.Byte()))
+		back, _ := done.Geometry()
+		proper(nil, v, sigma, back)
+		for _, gap := range done.Gaps {
+			_ = gap.String()
+		}
 	})
 }

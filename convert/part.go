@@ -29,9 +29,9 @@ func ParseTyre(marking string) (Tyre, error) {
 	unknown := &contact.Error{Path: "tyre", Value: strconv.Quote(marking), Want: "a marking such as 32-622 or 700x32C", Class: contact.ErrUnknown}
 	var t Tyre
 	if width, bead, ok := strings.Cut(marking, "-"); ok {
-		w, err1 := strconv.ParseFloat(width, 64)
-		d, err2 := strconv.ParseFloat(bead, 64)
-		if err1 != nil || err2 != nil {
+		w, ok1 := plain(width)
+		d, ok2 := plain(bead)
+		if !ok1 || !ok2 {
 			return Tyre{}, unknown
 		}
 		t = Tyre{w, d}
@@ -46,8 +46,8 @@ func ParseTyre(marking string) (Tyre, error) {
 			width = width[:len(width)-1]
 		}
 		d, known := BeadSeat(rim)
-		w, err := strconv.ParseFloat(width, 64)
-		if !ok || !known || err != nil {
+		w, isNumber := plain(width)
+		if !ok || !known || !isNumber {
 			return Tyre{}, unknown
 		}
 		if !metric {
@@ -59,6 +59,16 @@ func ParseTyre(marking string) (Tyre, error) {
 		return Tyre{}, err
 	}
 	return t, nil
+}
+
+// plain reads a number of digits and a point, and nothing else that Go takes for
+// a number.
+func plain(text string) (float64, bool) {
+	if strings.Trim(text, "0123456789.") != "" || len(text) > 20 {
+		return 0, false
+	}
+	v, err := strconv.ParseFloat(text, 64)
+	return v, err == nil
 }
 
 // Validate reports numbers out of the ranges stated at the fields.
@@ -122,8 +132,8 @@ func Inches(text string) (float64, error) {
 	unknown := &contact.Error{Path: "inches", Value: strconv.Quote(text), Want: "a number such as 1.125, 1 1/8 or 9/16", Class: contact.ErrUnknown}
 	number := func(s string) (float64, bool) {
 		top, bottom, fraction := strings.Cut(s, "/")
-		v, err := strconv.ParseFloat(top, 64)
-		if err != nil || strings.ContainsAny(s, "eExXpP_") {
+		v, ok := plain(top)
+		if !ok {
 			return 0, false
 		}
 		if fraction {
@@ -143,7 +153,7 @@ func Inches(text string) (float64, error) {
 	}
 	for _, p := range parts {
 		v, ok := number(p)
-		if !ok || v < 0 {
+		if !ok {
 			return 0, unknown
 		}
 		sum += v

@@ -3,6 +3,7 @@ package fitgeom_test
 import (
 	"math"
 	"reflect"
+	"slices"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -10,6 +11,7 @@ import (
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/invented"
+	"example.com/fitgeom/internal/wild"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -93,6 +95,148 @@ func FuzzReproduce(f *testing.F) {
 			}
 			_, _ = fitgeom.SetUp(c, convert.Basis{SeatAngle: 73})
 			_, _ = fitgeom.Chance(target, in.Opt, c, cov, in.Chart)
+		}
+	})
+}
+
+func proper(t *testing.T, err error, values ...any) {
+	t.Helper()
+	if err := wild.Check(err, values...); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// Anything that is asked of a build of any numbers.
+func FuzzBuild(f *testing.F) {
+	f.Add([]byte{})
+	f.Add([]byte("\x04\x00\x05\x00\x00\x00\x33\x40\x40\x40\x01\x02\x03\x04\x05\x06\x07\x08\x09"))
+	f.Add([]byte("\x03\x00\x60\x12\x03\x00\x70\x12\x05\x00\x00\x10\x40\x00\x01\x02"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		s := wild.From(data)
+		b := invented.Everything()
+		if s.Byte()%2 == 0 {
+			b.Stance = fitgeom.Stance{FrontSag: 20, RearSag: 30, FrontRadius: 345, RearRadius: 341}
+		}
+		s.Spoil(&b)
+		proper(t, b.Validate())
+		proper(t, b.Frame.Validate())
+		proper(t, b.Stance.Validate())
+		p, err := b.Position()
+		proper(t, err, p)
+		if err == nil {
+			fitgeom.DefaultKeep(p)
+		}
+		all, err := b.Margins()
+		proper(t, err, all)
+		for _, m := range all {
+			_ = m.String() + m.Limit.Unit()
+		}
+		pitch, err := b.Frame.Pitch(b.Stance)
+		proper(t, err, pitch)
+		for f := range fitgeom.RearTyreRoom + 2 {
+			v, _, err := b.Figure(f)
+			proper(t, err, v)
+		}
+		for _, r := range fitgeom.Rules() {
+			v, _, _, err := r.Check(b)
+			proper(t, err, v)
+		}
+		odd := fitgeom.Rule{Figure: fitgeom.Figure(s.Byte()), Min: s.Float(0, 100), Max: s.Float(0, 100)}
+		v, _, _, err := odd.Check(b)
+		proper(t, err, v)
+		_ = odd.String() + fitgeom.Figure(s.Byte()).Unit() + fitgeom.Limit(s.Byte()).Unit() + fitgeom.Limit(s.Byte()).String() + fitgeom.Reason(s.Byte()).Unit() + fitgeom.Caution(s.Byte()).String()
+	})
+}
+
+// A small catalogue and shelf of any numbers, ranked for a position of any.
+func FuzzIndex(f *testing.F) {
+	f.Add([]byte{}, 0)
+	f.Add([]byte("\x04\x00\x05\x00\x00\x00\x33\x40\x40\x40\x01\x02\x03\x04\x05\x06\x07\x08\x09"), 3)
+	f.Add([]byte("\x03\x01\x60\x12\x03\x02\x70\x12\x05\x03\x00\x10\x40\x00\x01\x02\x02\x05\x00\x00\x01"), -1)
+	f.Fuzz(func(t *testing.T, data []byte, place int) {
+		s := wild.From(data)
+		in := struct {
+			Sizes []fitgeom.Size
+			Shelf fitgeom.Shelf
+			Opt   fitgeom.Options
+			Chart fitgeom.Rounding
+		}{Sizes: inventedSizes(3, 0.5, 1), Shelf: invented.Shelf(), Chart: fitgeom.Rounding{LengthStep: 1, AngleStep: 0.5}}
+		target := s.Position(riderAt(uint64(s.Byte())))
+		in.Opt = fitgeom.Options{Keep: fitgeom.DefaultKeep(target), Limit: 2}
+		in.Shelf.Caps, in.Shelf.Stems, in.Shelf.Bars, in.Shelf.Levers = in.Shelf.Caps[:1], in.Shelf.Stems[:2], in.Shelf.Bars[:1], in.Shelf.Levers[:1]
+		s.Spoil(&in)
+		for _, c := range in.Sizes {
+			proper(t, c.Validate())
+		}
+		proper(t, in.Shelf.Validate())
+		proper(t, in.Chart.Validate())
+		x, err := fitgeom.NewIndex(in.Sizes, in.Shelf)
+		if proper(t, err); x == nil {
+			return
+		}
+		if x.Len() > len(in.Sizes) {
+			t.Fatal(x.Len())
+		}
+		r, err := x.Rank(target, in.Opt)
+		proper(t, err, r)
+		for again, err := range x.RankEach(slices.Values([]contact.Position{target}), in.Opt) {
+			if proper(t, err); !reflect.DeepEqual(again.Choices, r.Choices) {
+				t.Fatal("another ranking")
+			}
+		}
+		if s.Byte()%16 == 1 { // takes long
+			steady, err := x.Sensitivity(target, in.Opt, in.Chart)
+			proper(t, err, steady)
+		}
+		near, err := x.Neighbours(target, in.Opt, place)
+		proper(t, err, near)
+		for _, n := range near {
+			_ = n.String() + n.Reason.Unit()
+		}
+	})
+}
+
+// Why the builds of a problem of any numbers do not hold, and their set-up sheets.
+func FuzzExplain(f *testing.F) {
+	f.Add([]byte{})
+	f.Add([]byte("\x04\x00\x05\x00\x00\x00\x33\x40\x40\x40\x01\x02\x03\x04\x05\x06\x07\x08\x09"))
+	f.Add([]byte("\x00\x02\x03\x00\x14\x40\x40\x00\x06\x40\x80\x00\x40\x80\x00\x40\x80\x00"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		s := wild.From(data)
+		in := struct {
+			Build fitgeom.Build
+			Shelf fitgeom.Shelf
+			Opt   fitgeom.Options
+			Chart fitgeom.Rounding
+		}{Build: invented.Build(), Shelf: invented.Shelf()}
+		target := s.Position(invented.Position(in.Build))
+		in.Opt = fitgeom.Options{Keep: fitgeom.DefaultKeep(target), Limit: 2}
+		s.Spoil(&in)
+		r, err := fitgeom.Reproduce(target, in.Build.Frame, in.Shelf, in.Opt)
+		proper(t, err, r)
+		cov, _ := contact.NewCovariance([]contact.Coordinate{{Site: contact.SaddleReference}, {Site: contact.SaddleReference, Axis: contact.AxisZ}}, func(i, j int) float64 { return 1 })
+		for _, c := range r.Candidates {
+			proper(t, fitgeom.Verify(target, in.Build.Frame, in.Shelf, in.Opt, c))
+			why, err := fitgeom.Explain(target, in.Build.Frame, in.Shelf, in.Opt, c)
+			proper(t, err, why)
+			for _, o := range why {
+				_ = o.String()
+			}
+			steps, err := fitgeom.SetUp(c, convert.Basis{SeatAngle: s.Float(60, 80), BottomBracketHeight: s.Float(200, 350)}, convert.Measure(s.Byte()), convert.SaddleHeight)
+			proper(t, err, steps)
+			for _, step := range steps {
+				_ = step.String()
+			}
+			p, err := fitgeom.Chance(target, in.Opt, c, cov, in.Chart)
+			proper(t, err, p)
+			s.Spoil(&c) // one that no solver found
+			_ = fitgeom.Verify(target, in.Build.Frame, in.Shelf, in.Opt, c)
+			why, err = fitgeom.Explain(target, in.Build.Frame, in.Shelf, in.Opt, c)
+			proper(t, err, why)
+			steps, err = fitgeom.SetUp(c, convert.Basis{SeatAngle: 73})
+			proper(t, err, steps)
+			p, err = fitgeom.Chance(target, in.Opt, c, cov, in.Chart)
+			proper(t, err, p)
 		}
 	})
 }

@@ -7,6 +7,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/internal/wild"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -79,5 +80,72 @@ func FuzzTape(f *testing.F) {
 			return
 		}
 		sound(t, fix)
+	})
+}
+
+// Single numbers of instruments, lists of points, and names.
+func FuzzInstruments(f *testing.F) {
+	f.Add([]byte{}, "scratch")
+	f.Add([]byte("\x05\x40\x10\x00\x40\x20\x00\x40\x30\x00\x40\x50\x00\x40\x60\x00\x40\x90\x00\x40\xa0\x00\x40\xf0\x00\x40\x00\x00\x40\x20\x00\x40\x01\x02\x40\x60\x80"), "_left")
+	f.Add([]byte{4, 0, 5, 0, 5, 0, 6, 0, 1, 0, 2, 0, 0, 0, 11}, "")
+	f.Fuzz(func(t *testing.T, data []byte, name string) {
+		s := wild.From(data)
+		sane := func(err error) {
+			t.Helper()
+			if err != nil {
+				t.Fatal(err)
+			}
+		}
+		var values []float64
+		var from, to []r3.Vec
+		for range s.Int(7) {
+			v := s.Vec(-500, 500)
+			values, from = append(values, v.X), append(from, v)
+			to = append(to, s.Vec(-500, 500))
+		}
+		mean, u, err := survey.Repeated(values...)
+		sane(wild.Check(err, mean, u))
+		if err == nil {
+			e, err := u.Expanded(s.Float(0, 1))
+			sane(wild.Check(err, e))
+		}
+		tape, err := survey.Tape(survey.TapeClass(s.Byte()%5), s.Float(0, 10000), s.Byte()%2 == 0)
+		sane(wild.Check(err, tape))
+		level, err := survey.Level(s.Float(0, 100))
+		sane(wild.Check(err, level))
+		sane(wild.Sound(survey.Combine(u, tape, level)))
+		loose := survey.Uncertainty{Standard: s.Float(0, 5), Freedom: s.Float(0, 50)}
+		e, err := survey.Combine(loose, survey.Limits(s.Float(0, 5))).Expanded(s.Float(0, 1))
+		sane(wild.Check(err, e))
+
+		m, err := survey.FitMotion(from, to)
+		if err != nil {
+			sane(wild.Proper(err))
+		} else {
+			sane(wild.Sound(m.Apply(from[0]), m.Turn(from[0])))
+		}
+		bike := read(aBike().turned(0), anywhere(rand.New(rand.NewPCG(1, 1))), 1, 0, rand.New(rand.NewPCG(1, 1)))
+		for i := range from {
+			bike.Readings = append(bike.Readings, survey.Reading{Landmark: survey.Mark(name + string(rune('a'+i))), At: from[i]})
+		}
+		reg, err := survey.Register(bike, bike)
+		if err != nil {
+			sane(wild.Proper(err))
+		} else {
+			sane(wild.Sound(reg))
+			if at := s.Vec(-900, 900); r3.Norm(at) < 1e6 {
+				sane(wild.Sound(reg.Covariance(at)))
+			}
+		}
+		bike.Readings = append(bike.Readings, survey.Reading{Landmark: survey.Landmark(name), At: r3.Vec{}}, survey.Reading{Landmark: survey.At(contact.Site(s.Byte())), At: s.Vec(-900, 900)})
+		sane(wild.Proper(bike.Validate()))
+		fix, err := bike.Solve()
+		sane(wild.Check(err, fix))
+		at, sigma, _ := fix.Mark(survey.Mark(name + "a"))
+		stands, _ := fix.Stands()
+		sane(wild.Sound(at, sigma, stands))
+		for _, found := range fix.Findings {
+			_ = found.String()
+		}
 	})
 }

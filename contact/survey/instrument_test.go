@@ -97,3 +97,23 @@ func TestTapeClasses(t *testing.T) {
 	_, err = survey.Level(-1)
 	assert.ErrorIs(t, err, contact.ErrRange)
 }
+
+// Numbers too large or too small to square: found by fuzzing.
+func TestUncertaintiesOutOfReach(t *testing.T) {
+	_, _, err := survey.Repeated(1e300, -1e300)
+	assert.ErrorIs(t, err, contact.ErrRange)
+	for _, size := range []float64{1e200, 1e-200} { // 3, 4, 5
+		u := survey.Combine(survey.Uncertainty{Standard: 3 * size, Freedom: 9}, survey.Uncertainty{Standard: 4 * size})
+		assert.InEpsilon(t, 5*size, u.Standard, 1e-12)
+		assert.InEpsilon(t, 9*625./81, u.Freedom, 1e-12) // 5⁴ / (3⁴/9)
+	}
+	sure := survey.Combine(survey.Uncertainty{Standard: 1e-100, Freedom: 3}, survey.Uncertainty{Standard: 1})
+	assert.Equal(t, survey.Uncertainty{Standard: 1}, sure)
+	assert.Equal(t, survey.Uncertainty{}, survey.Combine(survey.Uncertainty{}, survey.Uncertainty{Freedom: 3}))
+	for _, u := range []survey.Uncertainty{{Standard: math.NaN()}, {Standard: math.Inf(1)}, {Standard: -1}, {Standard: 1, Freedom: -1}, {Standard: 1, Freedom: math.NaN()}} {
+		_, err := u.Expanded(0.95)
+		assert.ErrorIs(t, err, contact.ErrRange, u)
+	}
+	_, err = survey.Uncertainty{Standard: 1}.Expanded(math.Nextafter(1, 0)) // its quantile has no end
+	assert.ErrorIs(t, err, contact.ErrRange)
+}

@@ -59,7 +59,10 @@ func Solve(x []float64, m int, model Model) Fit {
 	// Whole steps until one does not help; then damping as H. B. Nielsen has it
 	// (1999; from memory): by how much of the promised gain came true.
 	damping, raise := 0.0, 2.0
-	w.prepare(&f)
+	if !w.prepare(&f) {
+		f.Cov = mat.NewSymDense(n, nil)
+		return f
+	}
 	left := math.Inf(1) // to gain by the last whole or damped step
 	for range rounds {
 		small, promised := w.solve(damping)
@@ -90,7 +93,10 @@ func Solve(x []float64, m int, model Model) Fit {
 					damping = 0
 				}
 			}
-			w.prepare(&f)
+			if !w.prepare(&f) {
+				f.Cov = mat.NewSymDense(n, nil)
+				return f
+			}
 			continue
 		}
 		if small {
@@ -138,8 +144,9 @@ func newWorkspace(n, m int) *workspace {
 	}
 }
 
-// prepare sets up the normal equations.
-func (w *workspace) prepare(f *Fit) {
+// prepare sets up the normal equations, and reports whether their numbers are
+// still some that can be squared.
+func (w *workspace) prepare(f *Fit) bool {
 	n := len(f.X)
 	clear(w.normal)
 	clear(w.slope)
@@ -160,6 +167,9 @@ func (w *workspace) prepare(f *Fit) {
 	for j := range n {
 		most = max(most, w.normal[j*n+j])
 	}
+	if !(most <= 1e200 && f.Chi2 <= 1e200) {
+		return false
+	}
 	for j := range n {
 		w.scale[j] = 0
 		// Slopes that should cancel may leave a trace, which must not count as a direction.
@@ -173,6 +183,7 @@ func (w *workspace) prepare(f *Fit) {
 			w.normal[j*n+k] *= w.scale[j] * w.scale[k]
 		}
 	}
+	return true
 }
 
 // cholesky factorizes the normal matrix with some damping on its diagonal, and

@@ -112,3 +112,24 @@ func TestScaleAndStudentized(t *testing.T) {
 	assert.Equal(t, 4, at)
 	assert.InDelta(t, 10*math.Sqrt(1-0.6), worst, 1e-9) // leverage of the end of five: 0.6
 }
+
+// Slopes whose squares are no numbers end it, at the start or on the way: once
+// the search for a damping had no end.
+func TestSlopesOutOfReach(t *testing.T) {
+	for _, slope := range []float64{1e160, math.Inf(1), math.NaN()} {
+		f := lsq.Solve([]float64{1, 1}, 2, func(x, r, jac []float64) {
+			r[0], r[1] = x[0]-2, x[1]-3
+			jac[0], jac[3] = slope, 1
+		})
+		assert.False(t, f.Converged)
+		f = lsq.Solve([]float64{1, 1}, 2, func(x, r, jac []float64) {
+			r[0], r[1] = x[0]-2, x[1]-3
+			jac[0], jac[3] = 1, 1
+			if x[0] != 1 {
+				jac[0] = slope
+			}
+		})
+		assert.False(t, f.Converged)
+		assert.NotNil(t, f.Cov)
+	}
+}

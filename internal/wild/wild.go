@@ -14,7 +14,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A Source reads values out of bytes. Where these end, all further ones are 0.
+// A Source reads values out of bytes. Where these end, all further ones are 0, or
+// in the middle of their range.
 type Source struct{ data []byte }
 
 // From returns a source of some bytes.
@@ -49,6 +50,9 @@ var extremes = []float64{
 // Float returns a number: mostly one from lo to hi, or an end of that or beside
 // it, or one that makes no sense, or any bits.
 func (s *Source) Float(lo, hi float64) float64 {
+	if len(s.data) == 0 {
+		return (lo + hi) / 2
+	}
 	switch kind := s.Byte(); {
 	case kind < 16:
 		return extremes[s.Int(len(extremes))]

@@ -12,7 +12,8 @@ const (
 	// SaddleReference is the middle of the saddle's top surface at the station
 	// where the saddle is 80 mm wide (common practice, no source). It is the
 	// only point that compares saddles of different length. Its [Attitude] is
-	// the saddle's: Tilt is the slope of the line from the rear edge to the nose.
+	// the saddle's: Tilt is the slope of the line from the rear edge to the
+	// nose, seen from the side.
 	SaddleReference Site = iota
 	// SaddleNose is the saddle's foremost point. It says little about where
 	// the rider sits unless the saddle stays the same.

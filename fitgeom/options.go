@@ -101,8 +101,9 @@ type CrankPolicy uint8
 // The policies.
 const (
 	// KeepFarEnd keeps the distance from the saddle reference to the foot at the
-	// far end of its stroke, in the side view, and moves the saddle along the
-	// line from there. The foot is taken as level all the way round; where
+	// far end of its stroke, in the side view. The saddle moves along the line
+	// between the two as it is in the target, and up by as much as the foot is
+	// higher above the pedal. The foot is taken as level all the way round; where
 	// target or build do not know it, the pedal counts. If left and right
 	// differ, their mean counts.
 	KeepFarEnd CrankPolicy = iota

@@ -19,7 +19,10 @@
 // is given as it is with the wheel straight. That takes the steering axis: from
 // the head tube if it was read, or else from what bikes have (71° ± 4° of head angle,
 // 45 mm ± 8 mm of fork offset; common practice, no source), whose uncertainty
-// counts for the more the further the wheel was turned.
+// counts for the more the further the wheel was turned. Where the head tube was
+// read what bikes have still counts, but weakly. The wheel turns about that axis
+// with the front axle where it was read; conditions that share a landmark count as
+// independent. Of a full adjustment of all readings that differs by some 0.00001 mm.
 //
 // # Tape and level
 //

@@ -256,7 +256,8 @@ type Steps struct {
 	// From and To are the least and the greatest value, in the unit of the field.
 	From float64 `json:"from"`
 	To   float64 `json:"to"`
-	// Step is from one value to the next, 0.5 to 1000. Zero: there are no steps.
+	// Step is from one value to the next, 0.5 to 1000. Zero: there are no steps,
+	// which fields that say "in steps" do not take unless From is To.
 	Step float64 `json:"step,omitzero"`
 }
 

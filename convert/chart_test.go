@@ -411,13 +411,20 @@ func TestTrailUncertaintyOfMeasuredBicycles(t *testing.T) {
 // Numbers that contradict one another by more steps than can be counted: found by fuzzing.
 func TestChartStepsNextToNothing(t *testing.T) {
 	c := convert.Chart{LengthStep: 1e-200, AngleStep: 0.1, Stated: []convert.Stated{
-		{Dimension: convert.DimStack, Value: 560}, {Dimension: convert.DimReach, Value: 385}, {Dimension: convert.DimSeatAngle, Value: 73.5}, {Dimension: convert.DimSeatOffset, Value: 0},
-		{Dimension: convert.DimEffectiveTopTube, Value: 560}, {Dimension: convert.DimChainstay, Value: 410}, {Dimension: convert.DimRearCentre, Value: 300}, {Dimension: convert.DimDrop, Value: 70},
+		{Dimension: convert.DimStack, Value: 560},
+		{Dimension: convert.DimReach, Value: 385},
+		{Dimension: convert.DimSeatAngle, Value: 73.5},
+		{Dimension: convert.DimSeatOffset, Value: 0},
+		{Dimension: convert.DimEffectiveTopTube, Value: 560},
+		{Dimension: convert.DimChainstay, Value: 410},
+		{Dimension: convert.DimRearCentre, Value: 300},
+		{Dimension: convert.DimDrop, Value: 70},
 	}}
 	_, err := c.Complete()
 	assert.ErrorIs(t, err, contact.ErrConflict)
 	s := convert.Sheet{
-		{Measure: convert.SaddleHeightVertical, Value: 700, Sigma: 1e-200}, {Measure: convert.SaddleHeightVertical, Value: 710, Sigma: 1e-200},
+		{Measure: convert.SaddleHeightVertical, Value: 700, Sigma: 1e-200},
+		{Measure: convert.SaddleHeightVertical, Value: 710, Sigma: 1e-200},
 		{Measure: convert.SaddleSetback, Value: 200, Sigma: 1},
 	}
 	_, err = s.Solve(convert.Basis{}, convert.Options{})

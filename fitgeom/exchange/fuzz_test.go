@@ -1,10 +1,14 @@
 package exchange_test
 
 import (
+	"bytes"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
+	"example.com/fitgeom/fitgeom/exchange"
+	"example.com/fitgeom/internal/wild"
 	"github.com/stretchr/testify/require"
 )
 
@@ -33,4 +37,68 @@ func FuzzRead(f *testing.F) {
 		require.NoError(t, err)
 		require.Equal(t, text, again)
 	})
+}
+
+// FuzzWrite writes values of any numbers and texts. What is not refused is read
+// back as it was, and written again says the same.
+func FuzzWrite(f *testing.F) {
+	f.Add([]byte{}, uint64(1))
+	f.Add([]byte("\x04\x00\x05\x00\x00\x00\x33\x40\x40\x40\x01\x02\x03\x04\x05\x06\x07\x08\x09"), uint64(2))
+	f.Add([]byte("\x04\x01\x05\x03\x61\xff\x62\x02\x10\x00\x01\x03\x20\x40\x01"), uint64(3))
+	f.Fuzz(func(t *testing.T, data []byte, seed uint64) {
+		s, d := wild.From(data), newDice(seed)
+		switch s.Int(9) {
+		case 0:
+			rewrite(t, s, d.survey())
+		case 1:
+			rewrite(t, s, d.tape())
+		case 2:
+			rewrite(t, s, d.sheet())
+		case 3:
+			rewrite(t, s, d.chart())
+		case 4:
+			rewrite(t, s, d.frame())
+		case 5:
+			rewrite(t, s, d.shelf())
+		case 6:
+			rewrite(t, s, d.build())
+		case 7:
+			rewrite(t, s, d.results())
+		default:
+			p := s.Position(d.position())
+			rewrite(t, s, p)
+			var b bytes.Buffer
+			require.NoError(t, wild.Proper(exchange.WritePoints(&b, p)))
+			sizes := d.sizes()
+			s.Spoil(&sizes)
+			b.Reset()
+			err := exchange.WriteCatalogue(&b, sizes)
+			require.NoError(t, wild.Proper(err))
+			if err == nil {
+				back, err := exchange.ReadCatalogue(bytes.NewReader(b.Bytes()))
+				require.NoError(t, err)
+				require.Len(t, back, len(sizes))
+			}
+		}
+	})
+}
+
+func rewrite[T exchange.Content](t *testing.T, s *wild.Source, v T) {
+	s.Spoil(&v)
+	var b bytes.Buffer
+	err := exchange.Write(&b, v, s.Text(6))
+	require.NoError(t, wild.Proper(err))
+	if err != nil {
+		require.Zero(t, b.Len())
+		return
+	}
+	text := b.String()
+	_, _, err = exchange.Kind([]byte(text))
+	require.NoError(t, err)
+	back, note, err := exchange.Read[T](strings.NewReader(text))
+	require.NoError(t, err)
+	require.NoError(t, wild.Sound(back))
+	b.Reset()
+	require.NoError(t, exchange.Write(&b, back, note))
+	require.Equal(t, text, b.String())
 }

@@ -1,0 +1,48 @@
+package convert_test
+
+import (
+	"math/rand/v2"
+	"sync"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/convert"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// A sheet, its solution, a chart and its completion that 8 goroutines use at once
+// say what they say to one.
+func TestConcurrent(t *testing.T) {
+	p := everything(rand.New(rand.NewPCG(8, 8)), true)
+	sheet, err := convert.NewSheet(p, basis, convert.Measures()...)
+	require.NoError(t, err)
+	for i := range sheet {
+		sheet[i].Sigma = 1 + float64(i%3)
+	}
+	sol, err := sheet.Solve(basis, convert.Options{Mirrored: true})
+	require.NoError(t, err)
+	chart := full(randomCore(rand.New(rand.NewPCG(8, 8))))
+	done, err := chart.Complete()
+	require.NoError(t, err)
+	all := func() []any {
+		again, err := sheet.Solve(basis, convert.Options{Mirrored: true})
+		with, err2 := convert.NewSheetWithSigma(sol.Position, sol.Covariance, basis, convert.SaddleHeight, convert.HoodsReach)
+		c, err3 := chart.Complete()
+		v, sigma, _ := done.Value(convert.DimWheelbase)
+		g, _ := done.Geometry()
+		h, pitch, err4 := g.OnWheels(345, 338)
+		x, _ := again.Covariance.At(contact.Coordinate{}, contact.Coordinate{})
+		return []any{again.Position, again.Checks, x, err, with, err2, c, err3, v, sigma, g, h, pitch, err4}
+	}
+	want := all()
+	var group sync.WaitGroup
+	for range 8 {
+		group.Go(func() {
+			for range 5 {
+				assert.Equal(t, want, all())
+			}
+		})
+	}
+	group.Wait()
+}

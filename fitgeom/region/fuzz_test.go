@@ -45,8 +45,12 @@ func FuzzRegion(f *testing.F) {
 		if sane(wild.Sound(lo, hi)); ok && lo > hi {
 			t.Fatal(lo, hi)
 		}
-		if n := in.Bounds.StemLength.Count() * in.Bounds.StemAngle.Count() * in.Bounds.Up.Count(); n > 200 {
-			return // takes long
+		long := in.Bounds.HeadTo-in.Bounds.HeadFrom > 2 || in.Bounds.StemLength.Count()*in.Bounds.StemAngle.Count()*in.Bounds.Up.Count() > 60 || in.Bounds.Bar.RollRange > 10
+		for _, k := range in.Keep {
+			long = long || max(k.Tolerance.X, k.Tolerance.Z) > 12
+		}
+		if long && in.Bounds.Validate() == nil {
+			return // minutes, with the widest bounds and tolerances
 		}
 		r, err := region.New(p, in.Bounds, in.Keep)
 		if err != nil {

@@ -65,7 +65,7 @@ func StemPitch(headAngle, stemAngle float64) (float64, error) {
 	var f check.Faults
 	f.Range("head_angle", headAngle, headAngleMin, headAngleMax, "degrees")
 	f.Range("stem_angle", stemAngle, -60, 60, "degrees")
-	return 90 - headAngle + stemAngle, f.Err()
+	return sound(90 - headAngle + stemAngle, &f)
 }
 
 // StemAngle returns the angle that a stem is marked with, in degrees, for its
@@ -74,7 +74,7 @@ func StemAngle(headAngle, pitch float64) (float64, error) {
 	var f check.Faults
 	f.Range("head_angle", headAngle, headAngleMin, headAngleMax, "degrees")
 	f.Range("pitch", pitch, -60, 100, "degrees")
-	return pitch - 90 + headAngle, f.Err()
+	return sound(pitch - 90 + headAngle, &f)
 }
 
 // StemRiseRun returns how far a stem carries the bar's clamp centre up (rise)
@@ -148,4 +148,12 @@ func ReachFromEffectiveTopTube(stack, topTube, seatAngle float64) (float64, erro
 	}
 	sin, cos := num.Sincos(seatAngle)
 	return topTube - stack*cos/sin, nil
+}
+
+// sound returns a number, or 0 if there are faults.
+func sound(v float64, f *check.Faults) (float64, error) {
+	if err := f.Err(); err != nil {
+		return 0, err
+	}
+	return v, nil
 }

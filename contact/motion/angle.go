@@ -100,7 +100,10 @@ func AngleSigma(from, joint, to r3.Vec, sigma float64, v View) (float64, error) 
 	if limit := 0.3 * min(angle, 180-angle); u > limit {
 		f.Add("angle", num.Text(angle, "degrees"), "further from 0 and 180 degrees for an uncertainty of "+num.Text(u, "degrees"), contact.ErrRange)
 	}
-	return u, f.Err()
+	if err := f.Err(); err != nil {
+		return 0, err
+	}
+	return u, nil
 }
 
 // limbs returns the vectors from a joint to its neighbours.

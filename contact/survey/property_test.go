@@ -275,7 +275,7 @@ func TestPropertyFitMotion(t *testing.T) {
 			}
 			return out
 		}
-		fit := func(from, to []r3.Vec) survey.Motion {
+		fit := func(from, to []r3.Vec) survey.RigidMotion {
 			m, err := survey.FitMotion(from, to)
 			require.NoError(t, err)
 			return m

@@ -14,20 +14,20 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// A Motion is a rigid motion: a turn and a shift, never a scale, never a mirror.
-// The zero Motion is not valid; [FitMotion] makes one.
-type Motion struct {
+// A RigidMotion is a turn and a shift, never a scale, never a mirror.
+// The zero RigidMotion is not valid; [FitMotion] makes one.
+type RigidMotion struct {
 	rows  [3]r3.Vec // of the rotation
 	shift r3.Vec
 }
 
 // Turn carries a direction along.
-func (m Motion) Turn(v r3.Vec) r3.Vec {
+func (m RigidMotion) Turn(v r3.Vec) r3.Vec {
 	return r3.Vec{X: r3.Dot(m.rows[0], v), Y: r3.Dot(m.rows[1], v), Z: r3.Dot(m.rows[2], v)}
 }
 
 // Apply carries a point along.
-func (m Motion) Apply(v r3.Vec) r3.Vec { return r3.Add(m.Turn(v), m.shift) }
+func (m RigidMotion) Apply(v r3.Vec) r3.Vec { return r3.Add(m.Turn(v), m.shift) }
 
 // FitMotion returns the rigid motion that carries points onto others with the
 // least sum of squared distances (Umeyama 1991, with the scale held at 1). A
@@ -36,11 +36,11 @@ func (m Motion) Apply(v r3.Vec) r3.Vec { return r3.Add(m.Turn(v), m.shift) }
 // Faults are [contact.ErrMissing] for fewer than three points or lists of unlike
 // length, [contact.ErrRange] for numbers that are not finite, and
 // [contact.ErrConflict] for points that all lie on a line or at one place.
-func FitMotion(from, to []r3.Vec) (Motion, error) {
+func FitMotion(from, to []r3.Vec) (RigidMotion, error) {
 	var f check.Faults
 	if len(from) < 3 || len(from) != len(to) {
 		f.Add("points", fmt.Sprintf("%d and %d", len(from), len(to)), "as many, and three or more", contact.ErrMissing)
-		return Motion{}, f.Err()
+		return RigidMotion{}, f.Err()
 	}
 	for i := range from {
 		if !num.Finite(from[i].X, from[i].Y, from[i].Z, to[i].X, to[i].Y, to[i].Z) {
@@ -48,7 +48,7 @@ func FitMotion(from, to []r3.Vec) (Motion, error) {
 		}
 	}
 	if err := f.Err(); err != nil {
-		return Motion{}, err
+		return RigidMotion{}, err
 	}
 	x, y := mat.NewDense(len(from), 3, nil), mat.NewDense(len(to), 3, nil)
 	var meanX, meanY r3.Vec
@@ -74,14 +74,14 @@ func FitMotion(from, to []r3.Vec) (Motion, error) {
 		}
 	}
 	if err := f.Err(); err != nil {
-		return Motion{}, err
+		return RigidMotion{}, err
 	}
 	_, rotation, _, ok := transform.NewUmeyama(x, y).Transform()
 	if !ok {
 		f.Add("points", "", "points that fix a turn", contact.ErrConflict)
-		return Motion{}, f.Err()
+		return RigidMotion{}, f.Err()
 	}
-	var m Motion
+	var m RigidMotion
 	for i := range m.rows {
 		m.rows[i] = r3.Vec{X: rotation.At(i, 0), Y: rotation.At(i, 1), Z: rotation.At(i, 2)}
 	}
@@ -91,7 +91,7 @@ func FitMotion(from, to []r3.Vec) (Motion, error) {
 
 // A Registration carries the axes of one survey onto those of another of the same bike.
 type Registration struct {
-	Motion Motion
+	Motion RigidMotion
 	// Residuals is how far each landmark that was used is off after the motion,
 	// in the axes of the survey that was carried onto, mm.
 	Residuals []Residual
@@ -240,7 +240,7 @@ func register(all []match, covA, covB [3][3]float64) (r Registration, worst int,
 }
 
 // turned gives a covariance in the axes that the motion carries onto.
-func (m Motion) turned(c [3][3]float64) (t [3][3]float64) {
+func (m RigidMotion) turned(c [3][3]float64) (t [3][3]float64) {
 	for i := range 3 {
 		for j := range 3 {
 			t[i][j] = r3.Dot(m.rows[i], apply(c, m.rows[j]))

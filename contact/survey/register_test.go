@@ -15,16 +15,16 @@ import (
 )
 
 // columns returns what a motion makes of the unit vectors.
-func columns(m survey.Motion) [3]r3.Vec {
+func columns(m survey.RigidMotion) [3]r3.Vec {
 	return [3]r3.Vec{m.Turn(r3.Vec{X: 1}), m.Turn(r3.Vec{Y: 1}), m.Turn(r3.Vec{Z: 1})}
 }
 
-func det(m survey.Motion) float64 {
+func det(m survey.RigidMotion) float64 {
 	c := columns(m)
 	return r3.Dot(r3.Cross(c[0], c[1]), c[2])
 }
 
-func squares(m survey.Motion, from, to []r3.Vec) float64 {
+func squares(m survey.RigidMotion, from, to []r3.Vec) float64 {
 	sum := 0.0
 	for i := range from {
 		sum += r3.Norm2(r3.Sub(m.Apply(from[i]), to[i]))

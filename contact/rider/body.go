@@ -91,7 +91,7 @@ type Leg struct {
 }
 
 func (l *Leg) known() bool {
-	return l.Thigh != 0 || l.Shank != 0 || l.AnkleHeight != 0 || l.AnkleBehind != 0 || l.Ankle.Profile != nil
+	return l.Thigh != 0 || l.Shank != 0 || l.AnkleHeight != 0 || l.AnkleBehind != 0 || l.Ankle.Given != 0 || l.Ankle.Profile != nil
 }
 
 func (l *Leg) validate(f *check.Faults, path string) {

@@ -95,6 +95,7 @@ func TestBadInput(t *testing.T) {
 			b.Left.Ankle = rider.Ankle{Given: rider.Dorsiflexion, Profile: []float64{100}}
 		}, contact.ErrRange, "body.left.ankle.profile[0]"},
 		"ankle of a kind": {func(b *rider.Body, _ *contact.Position) { b.Left.Ankle.Given = 7 }, contact.ErrUnknown, "body.left.ankle.given"},
+		"kind alone":      {func(b *rider.Body, _ *contact.Position) { b.Right = rider.Leg{Ankle: rider.Ankle{Given: 1}} }, contact.ErrRange, "body.right.thigh"},
 		"no hip":          {func(b *rider.Body, _ *contact.Position) { b.HipUp = 0 }, contact.ErrRange, "body.hip_up"},
 		"far hip":         {func(b *rider.Body, _ *contact.Position) { b.HipForward = inf }, contact.ErrRange, "body.hip_forward"},
 		"trunk in m":      {func(b *rider.Body, _ *contact.Position) { b.Upper.Trunk = 0.52 }, contact.ErrUnit, "body.upper.trunk"},

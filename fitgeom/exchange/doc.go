@@ -1,5 +1,5 @@
 // Package exchange is the format in which programs, in Go or not, hand one another
-// surveys, positions, sheets, charts, frames, parts, builds and results.
+// surveys, positions, riders' bodies, sheets, charts, frames, parts, builds and results.
 //
 // # Documents
 //
@@ -21,6 +21,7 @@
 //
 //	fitgeom/position     contact.Position
 //	fitgeom/positions    []contact.Position
+//	fitgeom/body         rider.Body
 //	fitgeom/survey       survey.Survey
 //	fitgeom/tape_survey  survey.TapeSurvey
 //	fitgeom/sheet        exchange.Sheet

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
@@ -18,7 +19,7 @@ const MaxSize = 64 << 20
 // Content is what a document can hold: one of the kinds that the package
 // documentation lists.
 type Content interface {
-	contact.Position | []contact.Position | survey.Survey | survey.TapeSurvey |
+	contact.Position | []contact.Position | rider.Body | survey.Survey | survey.TapeSurvey |
 		Sheet | convert.Chart | fitgeom.Frame | []fitgeom.Size | fitgeom.Shelf |
 		fitgeom.Build | []fitgeom.Candidate
 }

@@ -13,6 +13,7 @@ import (
 	"testing/iotest"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
@@ -63,6 +64,7 @@ func subjectOf[T exchange.Content](name string, random func(dice) T) subject {
 var subjects = []subject{
 	subjectOf("position", dice.position),
 	subjectOf("positions", func(d dice) []contact.Position { return list(d, 3, d.position) }),
+	subjectOf("body", dice.body),
 	subjectOf("survey", dice.survey),
 	subjectOf("tape_survey", dice.tape),
 	subjectOf("sheet", dice.sheet),
@@ -137,6 +139,12 @@ func TestFaultsOfTheValue(t *testing.T) {
 		{"position", "[580, 212", "[3000, 212", "", "line %d: /sites/hoods_left/at_mm/0 3000 mm: want -2000 to 2000 mm"},
 		{"position", `"tilt_deg": 8`, `"tilt_deg": 98`, "", "line %d: /sites/hoods_left/attitude/tilt_deg 98 degrees: want -90 to 90 degrees"},
 		{"positions", "[172.5, -74", "[172.5, 75", `"pedal_left"`, "line %d: /positions/0/sites/pedal_left/at_mm/1 74 mm: want it to the left of pedal_right at 75 mm (left and right swapped?)"},
+		{"body", `"thigh_mm": 408`, `"thigh_mm": 40.8`, "", "line %d: /left/thigh_mm 40.8 mm: want 200 to 700 mm; it looks like centimetres"},
+		{"body", "14.5, -3", "14.5, -73", "", "line %d: /right/ankle/profile_deg/2 -73 degrees: want -70 to 50 degrees"},
+		{"body", "[12, 14.5, -3, -8]", "[]", "", "line %d: /right/ankle/profile_deg missing: want at least one angle"},
+		{"body", `"hip_up_mm": 50`, `"hip_up_mm": 500`, "", "line %d: /hip_up_mm 500 mm: want 20 to 250 mm; it looks like millimetres taken for centimetres"},
+		{"body", `"hoods_left"`, `"pedal_left"`, "", "line %d: /upper/grip pedal_left: want a site of the hands, such as hoods_left"},
+		{"body", `"angle_deg": 20`, `"angle_deg": -20`, "", "line %d: /upper/angle_deg -20 degrees: want 0 to 150 degrees"},
 		{"survey", `"hoods_left", "at": [30.43`, `"hoods_left", "at": [1e9`, "", "line %d: /readings/8/at/0 1e+09 cm: want -10000 to 10000 cm"},
 		{"survey", `"hoods_left", "at": [30.43`, `"bell", "at": [1e9`, "", "line %d: /readings/8/landmark unknown name: want a landmark such as rear_axle_left or hoods_right\nline %d: /readings/8/at/0 1e+09 cm: want -10000 to 10000 cm"},
 		{"survey", `"rear_axle_left"`, `"hoods_left"`, `"readings"`, "line %d: /readings missing: want at least one reading of rear_axle_left"},
@@ -161,6 +169,53 @@ func TestFaultsOfTheValue(t *testing.T) {
 		line := fmt.Sprint("line ", 1+strings.Count(before, "\n"))
 		assert.Equal(t, strings.ReplaceAll(c.want, "line %d", line), got, "%s: %s", c.name, c.new)
 	}
+}
+
+// Of a body, what is not known is left out: what stands there is known, and judged.
+func TestBody(t *testing.T) {
+	const (
+		leg     = `{"thigh_mm":400,"shank_mm":400,"ankle_height_mm":70,"ankle_behind_mm":120,"ankle":{"given":"sole_pitch","profile_deg":[-20]}}`
+		zeroLeg = `{"thigh_mm":0,"shank_mm":0,"ankle_height_mm":0,"ankle_behind_mm":0,"ankle":{"given":"sole_pitch","profile_deg":[]}}`
+		upper   = `"trunk_mm":500,"upper_arm_mm":300,"forearm_mm":250,"grip":"hoods_left"`
+	)
+	for content, want := range map[string]string{
+		`"left":` + leg:  "",
+		`"right":` + leg: "",
+		`"upper":{` + upper + `,"keep":"keep_trunk","angle_deg":-20}`: "/left missing: want at least one leg",
+		`"left":` + leg + `,"right":` + zeroLeg: "/right/thigh_mm 0 mm: want 200 to 700 mm\n/right/shank_mm 0 mm: want 200 to 700 mm\n" +
+			"/right/ankle_height_mm 0 mm: want 20 to 200 mm\n/right/ankle_behind_mm 0 mm: want 10 to 300 mm\n/right/ankle/profile_deg missing: want at least one angle",
+		`"left":` + leg + `,"upper":{"trunk_mm":0,"upper_arm_mm":-0,"forearm_mm":0,"grip":"saddle_reference","keep":"keep_elbow","angle_deg":0}`: "/upper all 0: want trunk and arms; where they are not known, no such member",
+		// The angle is not judged by a word that nobody wrote.
+		`"left":` + leg + `,"upper":{` + upper + `,"keep":"trunk","angle_deg":-20}`: `/upper/keep "trunk": want one of keep_elbow, keep_trunk`,
+		`"left":` + leg + `,"upper":{` + upper + `,"angle_deg":-20}`:                "/upper/keep missing: want a string",
+	} {
+		text := `{"schema":"fitgeom/body","version":1,"hip_forward_mm":60,"hip_up_mm":50,` + content + `}`
+		_, _, err := exchange.Read[rider.Body](strings.NewReader(text))
+		if want == "" {
+			require.NoError(t, err)
+			continue
+		}
+		require.Error(t, err, content)
+		assert.Equal(t, want, strings.ReplaceAll(err.Error(), "line 1: ", ""))
+		assert.Error(t, validate(t, "body", []byte(text)), "the schema takes %s", content)
+	}
+
+	var b bytes.Buffer
+	body := frozenBody
+	body.Left = rider.Leg{Ankle: rider.Ankle{Given: 7}}
+	body.Right.Thigh = math.NaN()
+	body.Upper.Keep = 255
+	body.Upper.Grip = 200
+	err := exchange.Write(&b, body, "")
+	for _, want := range []string{
+		"/left/ankle/given number 7: want one of sole_pitch, dorsiflexion", "/left/thigh_mm 0 mm: want 200 to 700 mm", "/right/thigh_mm NaN: want a finite number",
+		"/upper/grip unknown name: want one of the sites of package contact", "/upper/keep number 255: want one of keep_elbow, keep_trunk",
+	} {
+		assert.ErrorContains(t, err, want)
+	}
+	assert.Len(t, contact.Faults(err), 8)
+	assert.EqualError(t, exchange.Write(&b, rider.Body{HipUp: 50}, ""), "/left missing: want at least one leg")
+	assert.Zero(t, b.Len())
 }
 
 func or(a, b string) string {

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
@@ -42,6 +43,14 @@ var (
 		p.SetAttitude(contact.PadLeft, contact.Attitude{}) // a direction without a point
 		return p
 	}()
+
+	// The rider of internal/invented, but for the right ankle, whose joint is stated.
+	frozenBody = rider.Body{
+		Left:       rider.Leg{Thigh: 408, Shank: 416, AnkleHeight: 73, AnkleBehind: 125, Ankle: rider.Ankle{Given: rider.SolePitch, Profile: []float64{-20}}},
+		Right:      rider.Leg{Thigh: 408, Shank: 416, AnkleHeight: 73, AnkleBehind: 125, Ankle: rider.Ankle{Given: rider.Dorsiflexion, Profile: []float64{12, 14.5, -3, -8}}},
+		HipForward: 60, HipUp: 50,
+		Upper: rider.Upper{Trunk: 510, UpperArm: 320, Forearm: 260, WristBack: 30, WristUp: 40, Grip: contact.HoodsLeft, Keep: rider.KeepElbow, Angle: 20},
+	}
 
 	frozenSurvey = survey.Survey{
 		Unit: survey.Centimetre, Covariance: [3][3]float64{{0.0016, 0.0001, 0}, {0.0001, 0.0016, -0.0002}, {0, -0.0002, 0.002}},
@@ -160,6 +169,7 @@ func TestVersion1(t *testing.T) {
 	kinds := map[string]func(t *testing.T){
 		"position":    frozen("position", frozenPosition),
 		"positions":   frozen("positions", []contact.Position{frozenPosition, {}}),
+		"body":        frozen("body", frozenBody),
 		"survey":      frozen("survey", frozenSurvey),
 		"tape_survey": frozen("tape_survey", frozenTape),
 		"sheet":       frozen("sheet", frozenSheet),

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
@@ -23,6 +24,8 @@ func kindFor[T Content]() *kind[T] {
 		k = positionKind
 	case *[]contact.Position:
 		k = positionsKind
+	case *rider.Body:
+		k = bodyKind
 	case *survey.Survey:
 		k = surveyKind
 	case *survey.TapeSurvey:
@@ -138,6 +141,84 @@ var positionsKind = newKind("fitgeom/positions",
 		}
 		return f
 	})
+
+// Bodies.
+
+type wireBody struct {
+	Left       *wireLeg   `json:"left,omitzero"`
+	Right      *wireLeg   `json:"right,omitzero"`
+	HipForward float64    `json:"hip_forward_mm"`
+	HipUp      float64    `json:"hip_up_mm"`
+	Upper      *wireUpper `json:"upper,omitzero"`
+}
+
+type wireLeg struct {
+	Thigh       float64   `json:"thigh_mm"`
+	Shank       float64   `json:"shank_mm"`
+	AnkleHeight float64   `json:"ankle_height_mm"`
+	AnkleBehind float64   `json:"ankle_behind_mm"`
+	Ankle       wireAnkle `json:"ankle"`
+}
+
+type wireAnkle struct {
+	Given   ankleAngle `json:"given"`
+	Profile []float64  `json:"profile_deg"`
+}
+
+type wireUpper struct {
+	Trunk     float64      `json:"trunk_mm"`
+	UpperArm  float64      `json:"upper_arm_mm"`
+	Forearm   float64      `json:"forearm_mm"`
+	WristBack float64      `json:"wrist_back_mm,omitzero"`
+	WristUp   float64      `json:"wrist_up_mm,omitzero"`
+	Grip      contact.Site `json:"grip"`
+	Keep      keep         `json:"keep"`
+	Angle     float64      `json:"angle_deg"`
+}
+
+func toLeg(l rider.Leg) *wireLeg {
+	if l.Thigh == 0 && l.Shank == 0 && l.AnkleHeight == 0 && l.AnkleBehind == 0 && l.Ankle.Given == 0 && l.Ankle.Profile == nil {
+		return nil
+	}
+	return &wireLeg{l.Thigh, l.Shank, l.AnkleHeight, l.AnkleBehind, wireAnkle{ankleAngle(l.Ankle.Given), l.Ankle.Profile}}
+}
+
+func fromLeg(w *wireLeg) rider.Leg {
+	if w == nil {
+		return rider.Leg{}
+	}
+	profile := w.Ankle.Profile
+	if profile == nil {
+		profile = []float64{} // a leg that the document has is known, be it all of zeros
+	}
+	return rider.Leg{
+		Thigh: w.Thigh, Shank: w.Shank, AnkleHeight: w.AnkleHeight, AnkleBehind: w.AnkleBehind,
+		Ankle: rider.Ankle{Given: rider.AnkleAngle(w.Ankle.Given), Profile: profile},
+	}
+}
+
+var bodyKind = newKind("fitgeom/body",
+	func(b rider.Body) wireBody {
+		w := wireBody{Left: toLeg(b.Left), Right: toLeg(b.Right), HipForward: b.HipForward, HipUp: b.HipUp}
+		if u := b.Upper; u != (rider.Upper{}) {
+			w.Upper = &wireUpper{u.Trunk, u.UpperArm, u.Forearm, u.WristBack, u.WristUp, u.Grip, keep(u.Keep + 1), u.Angle}
+		}
+		return w
+	},
+	func(w wireBody, f *faults) rider.Body {
+		b := rider.Body{Left: fromLeg(w.Left), Right: fromLeg(w.Right), HipForward: w.HipForward, HipUp: w.HipUp}
+		if u := w.Upper; u != nil {
+			b.Upper = rider.Upper{
+				Trunk: u.Trunk, UpperArm: u.UpperArm, Forearm: u.Forearm, WristBack: u.WristBack, WristUp: u.WristUp,
+				Grip: u.Grip, Keep: rider.UpperAngle(u.Keep - 1), Angle: u.Angle,
+			}
+			if b.Upper == (rider.Upper{}) { // which a value has for one that is not known
+				f.add("upper", "all 0", "trunk and arms; where they are not known, no such member", contact.ErrRange)
+			}
+		}
+		return b
+	},
+	func(b rider.Body) []*contact.Error { return judged(b.Validate(), nil) })
 
 func element(name string, i int) string { return name + "[" + strconv.Itoa(i) + "]" }
 

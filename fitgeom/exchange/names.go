@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/fitgeom"
 )
@@ -14,18 +15,22 @@ import (
 // they are, whatever becomes of the constants.
 
 type (
-	unit     survey.Unit
-	tapeWay  survey.TapeKind
-	side     contact.Side
-	partKind uint8 // a bit of part.Kinds
-	limit    fitgeom.Limit
-	caution  fitgeom.Caution
+	unit       survey.Unit
+	tapeWay    survey.TapeKind
+	side       contact.Side
+	ankleAngle rider.AnkleAngle
+	keep       uint8 // a rider.UpperAngle + 1: 0 is none that was read, by which no angle is judged
+	partKind   uint8 // a bit of part.Kinds
+	limit      fitgeom.Limit
+	caution    fitgeom.Caution
 )
 
 var (
 	unitNames     = names{"mm", "cm", "m", "in"}
 	tapeNames     = names{"straight", "along", "upright", "across", "slope"}
 	sideNames     = names{"centre", "left", "right"}
+	ankleNames    = names{rider.SolePitch: "sole_pitch", rider.Dorsiflexion: "dorsiflexion"}
+	keepNames     = names{rider.KeepElbow: "keep_elbow", rider.KeepTrunk: "keep_trunk"}
 	partKindNames = names{"caps", "stems", "bars", "levers", "aero_bars", "posts", "saddles", "cranks", "pedals", "shims"}
 	limitNames    = names{
 		fitgeom.PostUp: "post_up", fitgeom.PostDown: "post_down",
@@ -51,19 +56,30 @@ var (
 	}
 )
 
-func (v unit) MarshalText() ([]byte, error)     { return unitNames.of(uint8(v)) }
-func (v tapeWay) MarshalText() ([]byte, error)  { return tapeNames.of(uint8(v)) }
-func (v side) MarshalText() ([]byte, error)     { return sideNames.of(uint8(v)) }
-func (v partKind) MarshalText() ([]byte, error) { return partKindNames.of(uint8(v)) }
-func (v limit) MarshalText() ([]byte, error)    { return limitNames.of(uint8(v)) }
-func (v caution) MarshalText() ([]byte, error)  { return cautionNames.of(uint8(v)) }
+func (v unit) MarshalText() ([]byte, error)       { return unitNames.of(uint8(v)) }
+func (v tapeWay) MarshalText() ([]byte, error)    { return tapeNames.of(uint8(v)) }
+func (v side) MarshalText() ([]byte, error)       { return sideNames.of(uint8(v)) }
+func (v ankleAngle) MarshalText() ([]byte, error) { return ankleNames.of(uint8(v)) }
+func (v keep) MarshalText() ([]byte, error)       { return keepNames.of(uint8(v) - 1) }
+func (v partKind) MarshalText() ([]byte, error)   { return partKindNames.of(uint8(v)) }
+func (v limit) MarshalText() ([]byte, error)      { return limitNames.of(uint8(v)) }
+func (v caution) MarshalText() ([]byte, error)    { return cautionNames.of(uint8(v)) }
 
-func (v *unit) UnmarshalText(text []byte) error     { return read(unitNames, text, v) }
-func (v *tapeWay) UnmarshalText(text []byte) error  { return read(tapeNames, text, v) }
-func (v *side) UnmarshalText(text []byte) error     { return read(sideNames, text, v) }
-func (v *partKind) UnmarshalText(text []byte) error { return read(partKindNames, text, v) }
-func (v *limit) UnmarshalText(text []byte) error    { return read(limitNames, text, v) }
-func (v *caution) UnmarshalText(text []byte) error  { return read(cautionNames, text, v) }
+func (v *unit) UnmarshalText(text []byte) error       { return read(unitNames, text, v) }
+func (v *tapeWay) UnmarshalText(text []byte) error    { return read(tapeNames, text, v) }
+func (v *side) UnmarshalText(text []byte) error       { return read(sideNames, text, v) }
+func (v *ankleAngle) UnmarshalText(text []byte) error { return read(ankleNames, text, v) }
+func (v *partKind) UnmarshalText(text []byte) error   { return read(partKindNames, text, v) }
+func (v *limit) UnmarshalText(text []byte) error      { return read(limitNames, text, v) }
+func (v *caution) UnmarshalText(text []byte) error    { return read(cautionNames, text, v) }
+
+func (v *keep) UnmarshalText(text []byte) error {
+	if err := read(keepNames, text, v); err != nil {
+		return err
+	}
+	*v++
+	return nil
+}
 
 // names is the names of an enumeration, by its numbers.
 type names []string

@@ -64,6 +64,7 @@ func TestPropertyWriteReadWrite(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		d := anyDice(t)
 		again(t, "position", d.position())
+		again(t, "body", d.body())
 		again(t, "survey", d.survey())
 		again(t, "tape", d.tape())
 		again(t, "sheet", d.sheet())

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
@@ -87,6 +88,38 @@ func (d dice) position() contact.Position {
 		}
 	}
 	return p
+}
+
+func (d dice) leg() rider.Leg {
+	l := rider.Leg{Thigh: d.in(200, 700), Shank: d.in(200, 700), AnkleHeight: d.in(20, 200), AnkleBehind: d.in(10, 300)}
+	lo, hi := -90., 60.
+	if d.yes() {
+		l.Ankle.Given, lo, hi = rider.Dorsiflexion, -70, 50
+	}
+	l.Ankle.Profile = append(list(d, 40, func() float64 { return d.in(lo, hi) }), d.in(lo, hi))
+	return l
+}
+
+func (d dice) body() rider.Body {
+	b := rider.Body{HipForward: d.in(-200, 200), HipUp: d.in(20, 250)}
+	legs := 1 + d.IntN(3)
+	if legs&1 != 0 {
+		b.Left = d.leg()
+	}
+	if legs&2 != 0 {
+		b.Right = d.leg()
+	}
+	if d.yes() {
+		u := &b.Upper
+		*u = rider.Upper{
+			Trunk: d.in(300, 800), UpperArm: d.in(150, 500), Forearm: d.in(150, 450), WristBack: d.maybe(-250, 250), WristUp: d.maybe(-250, 250),
+			Grip: contact.TopsLeft + contact.Site(d.IntN(int(contact.ExtensionRight-contact.TopsLeft)+1)), Angle: d.in(0, 150),
+		}
+		if d.yes() {
+			u.Keep, u.Angle = rider.KeepTrunk, d.in(-20, 120)
+		}
+	}
+	return b
 }
 
 func (d dice) survey() survey.Survey {

@@ -160,7 +160,7 @@ func Inches(text string) (float64, error) {
 	}
 	var f check.Faults
 	f.Range("inches", sum, 0, 100, "inches")
-	return sound(sum * 25.4, &f)
+	return sound(sum*25.4, &f)
 }
 
 // BarWidth returns the width of a bar from centre to centre of its tube, in mm,
@@ -170,7 +170,7 @@ func BarWidth(outside, tube float64) (float64, error) {
 	var f check.Faults
 	f.Range("outside", outside, 100, 1000, "mm")
 	f.Range("tube", tube, 15, 50, "mm")
-	return sound(outside - tube, &f)
+	return sound(outside-tube, &f)
 }
 
 // BarWidthOutside returns the width of a bar from outside to outside in mm, from
@@ -179,7 +179,7 @@ func BarWidthOutside(centre, tube float64) (float64, error) {
 	var f check.Faults
 	f.Range("centre", centre, 100, 1000, "mm")
 	f.Range("tube", tube, 15, 50, "mm")
-	return sound(centre + tube, &f)
+	return sound(centre+tube, &f)
 }
 
 // StanceWidth returns the distance from middle to middle of the feet in mm, from the
@@ -190,7 +190,7 @@ func StanceWidth(qFactor, left, right float64) (float64, error) {
 	f.Range("q_factor", qFactor, 100, 250, "mm")
 	f.Range("left", left, 0, 120, "mm")
 	f.Range("right", right, 0, 120, "mm")
-	return sound(qFactor + left + right, &f)
+	return sound(qFactor+left+right, &f)
 }
 
 // SetbackAt returns how far a point lies behind the bottom bracket in mm, on a line through it at a seat angle

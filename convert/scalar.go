@@ -65,7 +65,7 @@ func StemPitch(headAngle, stemAngle float64) (float64, error) {
 	var f check.Faults
 	f.Range("head_angle", headAngle, headAngleMin, headAngleMax, "degrees")
 	f.Range("stem_angle", stemAngle, -60, 60, "degrees")
-	return sound(90 - headAngle + stemAngle, &f)
+	return sound(90-headAngle+stemAngle, &f)
 }
 
 // StemAngle returns the angle that a stem is marked with, in degrees, for its
@@ -74,7 +74,7 @@ func StemAngle(headAngle, pitch float64) (float64, error) {
 	var f check.Faults
 	f.Range("head_angle", headAngle, headAngleMin, headAngleMax, "degrees")
 	f.Range("pitch", pitch, -60, 100, "degrees")
-	return sound(pitch - 90 + headAngle, &f)
+	return sound(pitch-90+headAngle, &f)
 }
 
 // StemRiseRun returns how far a stem carries the bar's clamp centre up (rise)

@@ -28,8 +28,8 @@ func FuzzRecording(f *testing.F) {
 	f.Fuzz(func(t *testing.T, data []byte, crank float64) {
 		s := wild.From(data)
 		r := good
-		for v := range reflect.ValueOf(&r).Elem().NumField() { // of its own, to be changed
-			if field := reflect.ValueOf(&r).Elem().Field(v); field.Kind() == reflect.Slice {
+		for _, field := range reflect.ValueOf(&r).Elem().Fields() { // of its own, to be changed
+			if field.Kind() == reflect.Slice {
 				field.Set(reflect.AppendSlice(reflect.MakeSlice(field.Type(), 0, 0), field))
 			}
 		}

@@ -291,7 +291,7 @@ var (
 	_ float64                                                                       = survey.Finding{}.Amount
 	_ func(survey.Finding) string                                                   = survey.Finding.String
 	_ func(survey.FindingKind) string                                               = survey.FindingKind.String
-	_ func([]r3.Vec, []r3.Vec) (survey.Motion, error)                               = survey.FitMotion
+	_ func([]r3.Vec, []r3.Vec) (survey.RigidMotion, error)                          = survey.FitMotion
 	_ contact.Position                                                              = survey.Fix{}.Position
 	_ contact.Covariance                                                            = survey.Fix{}.Covariance
 	_ float64                                                                       = survey.Fix{}.Steer
@@ -314,15 +314,13 @@ var (
 	_ func(string) survey.Landmark                                                  = survey.Mark
 	_ survey.Unit                                                                   = survey.Metre
 	_ survey.Unit                                                                   = survey.Millimetre
-	_ func(survey.Motion, r3.Vec) r3.Vec                                            = survey.Motion.Apply
-	_ func(survey.Motion, r3.Vec) r3.Vec                                            = survey.Motion.Turn
 	_ survey.FindingKind                                                            = survey.ReadOnce
 	_ survey.Landmark                                                               = survey.Reading{}.Landmark
 	_ r3.Vec                                                                        = survey.Reading{}.At
 	_ survey.Landmark                                                               = survey.RearAxleLeft
 	_ survey.Landmark                                                               = survey.RearAxleRight
 	_ func(survey.Survey, survey.Survey) (survey.Registration, error)               = survey.Register
-	_ survey.Motion                                                                 = survey.Registration{}.Motion
+	_ survey.RigidMotion                                                            = survey.Registration{}.Motion
 	_ []survey.Residual                                                             = survey.Registration{}.Residuals
 	_ []survey.Landmark                                                             = survey.Registration{}.Moved
 	_ func(survey.Registration, r3.Vec) [3][3]float64                               = survey.Registration.Covariance
@@ -330,6 +328,8 @@ var (
 	_ survey.Landmark                                                               = survey.Residual{}.Landmark
 	_ r3.Vec                                                                        = survey.Residual{}.Off
 	_ r3.Vec                                                                        = survey.Residual{}.Sigma
+	_ func(survey.RigidMotion, r3.Vec) r3.Vec                                       = survey.RigidMotion.Apply
+	_ func(survey.RigidMotion, r3.Vec) r3.Vec                                       = survey.RigidMotion.Turn
 	_ survey.Landmark                                                               = survey.SaddleEdgeLeft
 	_ survey.Landmark                                                               = survey.SaddleEdgeRight
 	_ survey.FindingKind                                                            = survey.Scattered

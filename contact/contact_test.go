@@ -199,3 +199,40 @@ func TestFaults(t *testing.T) {
 	require.ErrorAs(t, err, &e)
 	assert.Equal(t, "a", e.Path)
 }
+
+// The ends of a range belong to it, and the number past the last name has none.
+func TestEndsOfRanges(t *testing.T) {
+	at := func(s contact.Site, v r3.Vec) contact.Position { return contact.New(map[contact.Site]r3.Vec{s: v}) }
+	for _, c := range []struct {
+		in, out contact.Position
+	}{
+		{at(contact.HoodsLeft, r3.Vec{X: 2000, Y: 200}), at(contact.HoodsLeft, r3.Vec{X: math.Nextafter(2000, 3000), Y: 200})},
+		{at(contact.HoodsLeft, r3.Vec{Z: -2000}), at(contact.HoodsLeft, r3.Vec{Z: math.Nextafter(-2000, -3000)})},
+		{at(contact.SaddleReference, r3.Vec{Z: 300}), at(contact.SaddleReference, r3.Vec{Z: math.Nextafter(300, 0)})},
+		{at(contact.SaddleReference, r3.Vec{Z: 1300}), at(contact.SaddleReference, r3.Vec{Z: math.Nextafter(1300, 2000)})},
+		{at(contact.PedalLeft, r3.Vec{X: 50}), at(contact.PedalLeft, r3.Vec{X: math.Nextafter(50, 0)})},
+		{at(contact.PedalRight, r3.Vec{X: 250}), at(contact.PedalRight, r3.Vec{X: math.Nextafter(250, 300)})},
+	} {
+		assert.NoError(t, c.in.Validate())
+		assert.ErrorIs(t, c.out.Validate(), contact.ErrRange)
+	}
+	beside := at(contact.HoodsLeft, r3.Vec{Y: 0})
+	beside.Set(contact.HoodsRight, r3.Vec{Y: 0})
+	assert.ErrorIs(t, beside.Validate(), contact.ErrConflict, "one place is not to the left of itself")
+	level := at(contact.SaddleReference, r3.Vec{X: -200, Z: 700})
+	level.Set(contact.SaddleNose, r3.Vec{X: -200, Z: 700})
+	assert.ErrorIs(t, level.Validate(), contact.ErrConflict, "a nose is in front")
+
+	assert.Equal(t, "axis?", (contact.AxisRoll + 1).String())
+	assert.Equal(t, "site?", contact.Site(len(contact.Sites())).String())
+	assert.Equal(t, "side?", (contact.Right + 1).String())
+
+	// Of equal moves the first is the longest.
+	p, q := at(contact.SaddleReference, r3.Vec{X: 3}), at(contact.SaddleReference, r3.Vec{})
+	p.Set(contact.BarClamp, r3.Vec{Z: 3})
+	q.Set(contact.BarClamp, r3.Vec{})
+	s, far, ok := p.Sub(q).Largest()
+	assert.True(t, ok)
+	assert.Equal(t, 3., far)
+	assert.Equal(t, contact.SaddleReference, s)
+}

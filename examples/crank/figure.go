@@ -1,7 +1,9 @@
 package main
 
 import (
+	"fmt"
 	"math"
+	"slices"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
@@ -9,14 +11,23 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// panels are the curves, from top to bottom.
-var panels = []struct {
+// A panel is the curves of one joint.
+type panel struct {
 	title string
 	of    func(*rider.Posture) float64
-}{
-	{"knee flexion", func(p *rider.Posture) float64 { return p.KneeFlexion }},
-	{"hip flexion", func(p *rider.Posture) float64 { return p.HipFlexion }},
-	{"ankle dorsiflexion", func(p *rider.Posture) float64 { return p.AnkleDorsiflexion }},
+}
+
+// panels lists the panels, from top to bottom: without the hip if the body has no trunk.
+func panels(variants []variant) []panel {
+	all := []panel{
+		{"knee flexion", func(p *rider.Posture) float64 { return p.KneeFlexion }},
+		{"hip flexion", func(p *rider.Posture) float64 { return p.HipFlexion }},
+		{"ankle dorsiflexion", func(p *rider.Posture) float64 { return p.AnkleDorsiflexion }},
+	}
+	if !variants[0].stroke[0].HipKnown {
+		all = slices.Delete(all, 1, 2)
+	}
+	return all
 }
 
 // lines tell the variants apart, in all figures alike.
@@ -30,16 +41,21 @@ func curves(variants []variant, change bool) *draw.Figure {
 		width     = 720 // two px to a degree of crank
 		gap       = 62
 	)
+	joints := panels(variants)
+	these := "Three panels over the crank angle: %sknee flexion, hip flexion and ankle dorsiflexion"
+	if len(joints) == 2 {
+		these = "Two panels over the crank angle: %sknee flexion and ankle dorsiflexion"
+	}
 	f := &draw.Figure{
 		Name: "crank-curves", Title: "Joint angles over one turn of the crank",
-		Desc: "Three panels over the crank angle: knee flexion, hip flexion and ankle dorsiflexion in degrees. " +
+		Desc: fmt.Sprintf(these, "") + " in degrees. " +
 			"One curve each for the old crank (solid), the new one with the saddle kept (dashed) and with the saddle moved (dotted).",
 		Caption: "What the joints do with the old crank, and with the new one in both ways. Each panel has its own scale upwards.",
 	}
 	height := 150.
 	if change {
 		f.Name, f.Title = "crank-change", "Change of the joint angles over one turn of the crank"
-		f.Desc = "Three panels over the crank angle: the change of knee flexion, hip flexion and ankle dorsiflexion from those with the old crank, in degrees, " +
+		f.Desc = fmt.Sprintf(these, "the change of ") + " from those with the old crank, in degrees, " +
 			"with the saddle kept (dashed) and with the saddle moved (dotted)."
 		f.Caption = "The same curves less those of the old crank: above the zero line the joint is bent more than it was, below it less. The scale upwards is the same in all panels."
 		height = 0 // from the range
@@ -51,7 +67,7 @@ func curves(variants []variant, change bool) *draw.Figure {
 		ys [][]float64
 	}
 	var rows []row
-	for _, c := range panels {
+	for _, c := range joints {
 		r := row{title: c.title + ", degrees", lo: math.Inf(1), hi: math.Inf(-1)}
 		for _, v := range variants {
 			var ys []float64
@@ -116,32 +132,33 @@ func curves(variants []variant, change bool) *draw.Figure {
 	return f
 }
 
-// leg draws the left leg where the knee is bent most and where least, before and
+// leg draws the leg where the knee is bent most and where least, before and
 // with the saddle moved.
-func leg(variants []variant) *draw.Figure {
-	v := draw.Side("crank-leg", "The left leg, most and least bent", 0.5, -440, 620, -300, 860, 56)
+func leg(c *comparison) *draw.Figure {
+	variants := c.variants
+	v := draw.Side("crank-leg", fmt.Sprintf("The %v leg, most and least bent", c.side), 0.5, -440, 620, -300, 860, 56)
 	v.Desc = "Side view of saddle, leg and crank circle at the two ends of the stroke: with the old crank and saddle (solid lines), " +
 		"and with the new crank and the saddle moved (dotted lines)."
 	v.Caption = "Hip, knee, ankle and pedal as the chain puts them, with the old crank and with the new one and the saddle moved. " +
 		"A shorter crank with the saddle moved leaves the far end of the stroke as it was; at the top the pedal is lower, and the knee less bent."
 	v.Legend(44, [2]string{lines[0], variants[0].name}, [2]string{lines[2], variants[2].name})
 	for _, i := range []int{0, 2} {
-		c := variants[i]
+		at := variants[i]
 		most, least := 0, 0
-		for k := range c.stroke {
-			if c.stroke[k].KneeFlexion > c.stroke[most].KneeFlexion {
+		for k := range at.stroke {
+			if at.stroke[k].KneeFlexion > at.stroke[most].KneeFlexion {
 				most = k
 			}
-			if c.stroke[k].KneeFlexion < c.stroke[least].KneeFlexion {
+			if at.stroke[k].KneeFlexion < at.stroke[least].KneeFlexion {
 				least = k
 			}
 		}
-		saddle, _ := c.position.At(contact.SaddleReference)
-		foot, _ := c.position.At(contact.FootLeft)
+		saddle, _ := at.position.At(contact.SaddleReference)
+		foot, _ := at.position.At(contact.FootLeft.On(c.side))
 		v.Circle(lines[i], v.At(r3.Vec{}), v.Scale*foot.X)
 		v.Line(lines[i], r3.Add(saddle, r3.Vec{X: -60}), r3.Add(saddle, r3.Vec{X: 60}))
 		for _, k := range []int{most, least} {
-			p := c.stroke[k]
+			p := at.stroke[k]
 			v.Line(lines[i], p.Hip, p.Knee, p.Ankle, p.Pedal)
 			v.Line("ext", r3.Vec{}, p.Pedal)
 			if i > 0 {
@@ -156,7 +173,7 @@ func leg(variants []variant) *draw.Figure {
 			v.Name("square", p.Pedal, "pedal", "se")
 		}
 		if i == 0 {
-			v.Name("disc", c.stroke[0].Hip, "hip", "w")
+			v.Name("disc", at.stroke[0].Hip, "hip", "w")
 			v.Name("square", saddle, "saddle reference", "sw", "s")
 		}
 	}

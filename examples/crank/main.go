@@ -1,27 +1,34 @@
 // Crank tells what a shorter crank does to a rider's joints, with the saddle left
 // where it is and with the saddle moved.
 //
-//	go run ./examples/crank [-crank 165] [-o DIR]
+//	go run ./examples/crank [-body FILE] [-position FILE] [-crank 165] [-seat-angle 73.5] [-o DIR]
 //
 // It prints a page in Markdown; with -o it writes DIR/crank.html and the figures.
-// Body and position are invented: no such rider and no such bike exist.
+// Without flags it reads the files beside it, which are invented: no such rider and
+// no such bike exist.
 package main
 
 import (
+	"cmp"
+	_ "embed"
+	"errors"
 	"fmt"
 	"io"
 	"os"
+	"slices"
+	"strings"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/examples/internal/kit"
 	"example.com/fitgeom/examples/internal/page"
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
-const (
-	oldCrank  = 175.
-	seatAngle = 73.5 // the line that the saddle moves on
+var (
+	//go:embed body.json
+	bodyJSON []byte
+	//go:embed position.json
+	positionJSON []byte
 )
 
 func main() {
@@ -38,104 +45,121 @@ type variant struct {
 	stroke   []rider.Posture
 }
 
+// A comparison is what a shorter crank does to one leg.
+type comparison struct {
+	side                       contact.Side
+	oldCrank, crank, seatAngle float64
+	up                         float64 // how far the saddle goes in the last variant
+	variants                   []variant
+}
+
 // run does the whole job and writes only when all of it went well.
 func run(args []string, out io.Writer) error {
 	flags, dir := page.Flags("crank")
+	bodyFile := flags.String("body", "", "the rider's body, JSON")
+	positionFile := flags.String("position", "", "position with the old crank, JSON")
 	crank := flags.Float64("crank", 165, "length of the new crank, mm")
+	seatAngle := flags.Float64("seat-angle", 73.5, "the line that the saddle moves on, degrees")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
-	p, err := build(*crank)
+	p, err := build(*bodyFile, *positionFile, *crank, *seatAngle)
 	if err != nil {
 		return err
 	}
 	return p.Write(out, *dir)
 }
 
-func build(crank float64) (*page.Page, error) {
-	body, before := invented()
-	variants, up, err := compare(body, before, crank)
+func build(bodyFile, positionFile string, crank, seatAngle float64) (*page.Page, error) {
+	var bodyDoc kit.Doc[rider.Body]
+	var positionDoc kit.Doc[contact.Position]
+	if err := errors.Join(
+		kit.Load(bodyFile, "body.json", bodyJSON, &bodyDoc, nil),
+		kit.Load(positionFile, "position.json", positionJSON, &positionDoc, nil),
+	); err != nil {
+		return nil, err
+	}
+	body, before := bodyDoc.Value, positionDoc.Value
+	if _, err := rider.NewChain(body, before); err != nil {
+		return nil, kit.Name(err, func(path string) string {
+			if strings.HasPrefix(path, "body.") {
+				return cmp.Or(bodyFile, "body.json")
+			}
+			return cmp.Or(positionFile, "position.json") // which lacks a site of this body
+		})
+	}
+	c, err := compare(body, before, crank, seatAngle)
 	if err != nil {
 		return nil, err
 	}
-	return report(body, variants, up, crank)
+	whose := ""
+	if bodyFile == "" && positionFile == "" {
+		whose = " Rider and bike are invented."
+	}
+	return report(body, c, whose)
 }
 
-// invented is a rider and a bike that do not exist.
-func invented() (rider.Body, contact.Position) {
-	leg := rider.Leg{
-		Thigh: 415, Shank: 420, AnkleHeight: 75, AnkleBehind: 128,
-		// The toe points down all the way, most with the crank level behind.
-		Ankle: rider.Ankle{Given: rider.SolePitch, Profile: []float64{-21, -16, -13, -12, -13, -16, -21, -26, -29, -30, -29, -26}},
-	}
-	body := rider.Body{
-		Left: leg, Right: leg, HipForward: 60, HipUp: 50,
-		Upper: rider.Upper{
-			Trunk: 505, UpperArm: 325, Forearm: 262, WristBack: 30, WristUp: 40,
-			Grip: contact.HoodsLeft, Keep: rider.KeepElbow, Angle: 18,
-		},
-	}
-	return body, contact.New(map[contact.Site]r3.Vec{
-		contact.SaddleReference: {X: -208, Z: 703},
-		contact.HoodsLeft:       {X: 548, Y: 208, Z: 650},
-		contact.HoodsRight:      {X: 548, Y: -208, Z: 650},
-		contact.FootLeft:        {X: oldCrank, Y: 128, Z: 22},
-		contact.FootRight:       {X: oldCrank, Y: -128, Z: 22},
-	})
-}
-
-// compare makes the variants, and says how far the saddle goes up in the last.
-func compare(body rider.Body, before contact.Position, crank float64) (variants []variant, up float64, err error) {
-	saddleKept := before
-	for _, s := range []contact.Site{contact.FootLeft, contact.FootRight} {
-		foot, _ := before.At(s)
-		foot.X = crank
-		saddleKept.Set(s, foot)
-	}
+// compare makes the variants. It looks at the left leg if the body has one.
+func compare(body rider.Body, before contact.Position, crank, seatAngle float64) (*comparison, error) {
 	chain, err := rider.NewChain(body, before)
 	if err != nil {
-		return nil, 0, err
+		return nil, err
 	}
-	far, err := chain.FarEnd(contact.Left)
+	side := contact.Left
+	if body.Left.Thigh == 0 {
+		side = contact.Right
+	}
+	far, err := chain.FarEnd(side)
 	if err != nil {
-		return nil, 0, err
+		return nil, err
 	}
-	up, saddleMoved, err := body.RaiseSaddle(saddleKept, contact.Left, far.KneeFlexion, seatAngle)
+	saddleKept := before
+	for _, s := range []contact.Site{contact.PedalLeft, contact.PedalRight, contact.FootLeft, contact.FootRight} {
+		if v, ok := before.At(s); ok {
+			v.X = crank
+			saddleKept.Set(s, v)
+		}
+	}
+	up, saddleMoved, err := body.RaiseSaddle(saddleKept, side, far.KneeFlexion, seatAngle)
 	if err != nil {
-		return nil, 0, err
+		return nil, err
 	}
-	variants = []variant{
-		{name: fmt.Sprintf("crank %v, as it was", oldCrank), position: before},
+	foot, _ := before.At(contact.FootLeft.On(side))
+	c := &comparison{side: side, oldCrank: foot.X, crank: crank, seatAngle: seatAngle, up: up}
+	c.variants = []variant{
+		{name: fmt.Sprintf("crank %v, as it was", c.oldCrank), position: before},
 		{name: fmt.Sprintf("crank %v, saddle kept", crank), position: saddleKept},
 		{name: fmt.Sprintf("crank %v, saddle moved", crank), position: saddleMoved},
 	}
-	for i := range variants {
-		chain, err := rider.NewChain(body, variants[i].position)
+	for i := range c.variants {
+		v := &c.variants[i]
+		chain, err := rider.NewChain(body, v.position)
 		if err != nil {
-			return nil, 0, err
+			return nil, err
 		}
-		variants[i].stroke = make([]rider.Posture, 360)
-		if err := chain.Stroke(contact.Left, variants[i].stroke); err != nil {
-			return nil, 0, err
+		v.stroke = make([]rider.Posture, 360)
+		if err := chain.Stroke(side, v.stroke); err != nil {
+			return nil, err
 		}
 	}
-	return variants, up, nil
+	return c, nil
 }
 
-func report(body rider.Body, variants []variant, up, crank float64) (*page.Page, error) {
-	p := page.New("crank", fmt.Sprintf("A crank of %v mm in place of %v mm", crank, oldCrank))
+func report(body rider.Body, c *comparison, whose string) (*page.Page, error) {
+	variants := c.variants
+	p := page.New("crank", fmt.Sprintf("A crank of %v mm in place of %v mm", c.crank, c.oldCrank))
 	p.P("A shorter crank makes the circle of the foot smaller. If the saddle stays, the foot comes nearer at the far end " +
 		"of its stroke and the knee stays more bent there. If the saddle follows, the far end is as it was, and all of the gain is " +
 		"where knee and hip are bent most. Package `contact/rider` closes the rider's body over the contact points, as a " +
-		"chain from the saddle down to the pedal and up to the bar, and says what each joint does. Rider and bike are invented.")
+		"chain from the saddle down to the pedal and up to the bar, and says what each joint does." + whose)
 	rows := [][]string{{"position", "saddle reference, mm: forward", "up"}}
 	for _, v := range variants {
 		s, _ := v.position.At(contact.SaddleReference)
 		rows = append(rows, []string{v.name, kit.Fixed(s.X, 1), kit.Fixed(s.Z, 1)})
 	}
 	p.Table(rows...)
-	p.P("Moved: by %s mm along a line of %v°, which keeps the knee's least flexion.", kit.Signed(up, 1), seatAngle)
-	p.Figure(leg(variants))
+	p.P("Moved: by %s mm along a line of %v°, which keeps the knee's least flexion.", kit.Signed(c.up, 1), c.seatAngle)
+	p.Figure(leg(c))
 
 	for i, title := range []string{"1. The saddle kept where it is", "2. The saddle moved"} {
 		changes, err := body.Compare(variants[0].position, variants[i+1].position)
@@ -145,35 +169,51 @@ func report(body rider.Body, variants []variant, up, crank float64) (*page.Page,
 		p.H(title)
 		rows := [][]string{{"degrees", "least: before", "after", "change", "most: before", "after", "change", "range: change", "at crank: least", "most"}}
 		var gaps []string
-		for _, c := range changes {
-			if c.Side == contact.Right { // both legs are alike
-				continue
+		for i, change := range changes {
+			name := change.Measure.String()
+			if change.Side != contact.Centre && change.Side != c.side {
+				if slices.ContainsFunc(changes[:i], func(first rider.Change) bool {
+					first.Side = change.Side
+					return first == change // both legs are alike
+				}) {
+					continue
+				}
+				name += fmt.Sprintf(" (%v)", change.Side)
 			}
-			row := []string{c.Measure.String()}
-			for _, v := range [][2]float64{{c.Before.Least, c.After.Least}, {c.Before.Most, c.After.Most}} {
+			row := []string{name}
+			for _, v := range [][2]float64{{change.Before.Least, change.After.Least}, {change.Before.Most, change.After.Most}} {
 				row = append(row, kit.Fixed(v[0], 1), kit.Fixed(v[1], 1), kit.Signed(v[1]-v[0], 1))
 			}
-			row = append(row, kit.Signed(c.After.Range()-c.Before.Range(), 1))
-			if c.Side == contact.Left {
-				row = append(row, kit.Fixed(c.After.LeastAt, 0), kit.Fixed(c.After.MostAt, 0))
+			row = append(row, kit.Signed(change.After.Range()-change.Before.Range(), 1))
+			if change.Side != contact.Centre {
+				row = append(row, kit.Fixed(change.After.LeastAt, 0), kit.Fixed(change.After.MostAt, 0))
 			}
 			rows = append(rows, row)
-			if c.After.Gap != 0 {
-				gaps = append(gaps, fmt.Sprintf("%v: does not reach: %s mm at %s° of crank", c.Measure, kit.Fixed(c.After.Gap, 1), kit.Fixed(c.After.GapAt, 0)))
+			if change.After.Gap != 0 {
+				gaps = append(gaps, fmt.Sprintf("%s: does not reach: %s mm at %s° of crank", name, kit.Fixed(change.After.Gap, 1), kit.Fixed(change.After.GapAt, 0)))
 			}
 		}
 		p.Table(rows...)
 		p.List(gaps...)
 	}
 
-	p.H("3. Knee, hip and ankle over the stroke")
+	joints := panels(variants)
+	if len(joints) == 3 {
+		p.H("3. Knee, hip and ankle over the stroke")
+	} else {
+		p.H("3. Knee and ankle over the stroke")
+	}
 	p.Figure(curves(variants, false))
 	p.P("The curves lie close together: a change of some degrees is little beside what a joint does in one turn. By themselves the changes look like this.")
 	p.Figure(curves(variants, true))
-	rows = [][]string{{"crank, °", "knee flexion: before", "kept", "moved", "hip flexion: before", "kept", "moved", "ankle dorsiflexion: before", "kept", "moved"}}
+	head := []string{"crank, °"}
+	for _, c := range joints {
+		head = append(head, c.title+": before", "kept", "moved")
+	}
+	rows = [][]string{head}
 	for at := 0; at < 360; at += 30 {
 		row := []string{fmt.Sprint(at)}
-		for _, c := range panels {
+		for _, c := range joints {
 			for _, v := range variants {
 				row = append(row, kit.Fixed(c.of(&v.stroke[at]), 1))
 			}
@@ -183,9 +223,13 @@ func report(body rider.Body, variants []variant, up, crank float64) (*page.Page,
 	p.Table(rows...)
 	p.P("Crank: 0 with the pedal at the top, 90 level in front.")
 
+	kept := "the bend of the elbow"
+	if body.Upper.Keep == rider.KeepTrunk {
+		kept = "the lean of the trunk"
+	}
 	p.H("4. Cautions")
 	p.List(
-		"The sole's slope over the crank circle, the hip's place over the saddle and the bend of the elbow are taken "+
+		"The sole's slope over the crank circle, the hip's place over the saddle and "+kept+" are taken "+
 			"to stay as they were. Riders change them too: measure again after a change.",
 		"The bar did not move. A saddle that goes up makes the drop to the bar longer.",
 		"Angles describe, they do not prescribe. Pain, numbness or an injury is a matter for a clinician.",

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -9,12 +10,22 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/examples/internal/golden"
+	"example.com/fitgeom/examples/internal/kit"
+	"example.com/fitgeom/fitgeom/exchange"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
+func TestFilesAreAsInvented(t *testing.T) {
+	const note = "Invented data: no such bike and no such rider exist."
+	body, before := invented()
+	golden.Document(t, "body.json", &bodyJSON, body, note)
+	golden.Document(t, "position.json", &positionJSON, before, note)
+}
+
 func TestPage(t *testing.T) {
-	p, err := build(165)
+	p, err := build("", "", 165, 73.5)
 	require.NoError(t, err)
 	golden.Page(t, p)
 }
@@ -25,9 +36,10 @@ func TestPage(t *testing.T) {
 // is as it was.
 func TestVariants(t *testing.T) {
 	body, before := invented()
-	v, up, err := compare(body, before, 165)
+	changed, err := compare(body, before, 165, 73.5)
 	require.NoError(t, err)
-	assert.InDelta(t, 10, up, 0.5)
+	assert.InDelta(t, 10, changed.up, 0.5)
+	v := changed.variants
 	var spans [3]rider.Span
 	for i := range v {
 		c, err := rider.NewChain(body, v[i].position)
@@ -44,18 +56,80 @@ func TestVariants(t *testing.T) {
 // The crank that is there already changes nothing.
 func TestSameCrank(t *testing.T) {
 	body, before := invented()
-	_, up, err := compare(body, before, oldCrank)
+	c, err := compare(body, before, 175, 73.5)
 	require.NoError(t, err)
-	assert.InDelta(t, 0, up, 1e-9)
+	assert.InDelta(t, 0, c.up, 1e-9)
+}
+
+// Another rider, of whom the right leg alone is known, on a bike with pedals: hip and
+// left leg do not appear, and what the page says of the leg is as with both.
+func TestOtherFiles(t *testing.T) {
+	body, before := invented()
+	both, err := compare(body, before, 165, 73.5)
+	require.NoError(t, err)
+	body.Left, body.Upper = rider.Leg{}, rider.Upper{}
+	before.Forget(contact.FootLeft)
+	before.Set(contact.PedalRight, r3.Vec{X: 175, Y: -74})
+	one, err := compare(body, before, 165, 73.5)
+	require.NoError(t, err)
+	assert.Equal(t, both.up, one.up)
+	assert.Equal(t, contact.Right, one.side)
+	pedal, _ := one.variants[2].position.At(contact.PedalRight)
+	assert.Equal(t, r3.Vec{X: 165, Y: -74}, pedal)
+	_, ok := one.variants[2].position.At(contact.FootLeft)
+	assert.False(t, ok)
+
+	bodyFile, positionFile := write(t, body), write(t, before)
+	var b bytes.Buffer
+	require.NoError(t, run([]string{"-body", bodyFile, "-position", positionFile}, &b))
+	for _, absent := range []string{"hip_flexion", "hip flexion", "left", "invented"} {
+		assert.NotContains(t, b.String(), absent)
+	}
+	for _, same := range []string{"| knee_flexion       |          34.9 |  39.2 |", "The right leg"} {
+		assert.Contains(t, b.String(), same)
+	}
+
+	// Legs that differ have a row each.
+	body, before = invented()
+	body.Right.Thigh -= 5
+	b.Reset()
+	require.NoError(t, run([]string{"-body", write(t, body)}, &b))
+	assert.Equal(t, 2, strings.Count(b.String(), "| knee_flexion (right)"))
+	// And a flag that says another line.
+	c, err := compare(body, before, 165, 90)
+	require.NoError(t, err)
+	was, _ := before.At(contact.SaddleReference)
+	is, _ := c.variants[2].position.At(contact.SaddleReference)
+	assert.InDelta(t, was.X, is.X, 1e-9)
+}
+
+// write puts a document into a file.
+func write[T exchange.Content](t *testing.T, v T) string {
+	t.Helper()
+	data, err := kit.Doc[T]{Value: v}.JSON()
+	require.NoError(t, err)
+	file := filepath.Join(t.TempDir(), "x.json")
+	require.NoError(t, os.WriteFile(file, data, 0o666))
+	return file
 }
 
 func TestBadInput(t *testing.T) {
+	cut := filepath.Join(t.TempDir(), "cut.json")
+	require.NoError(t, os.WriteFile(cut, bodyJSON[:100], 0o666))
+	_, before := invented()
+	before.Forget(contact.FootRight)
+	lacks := write(t, before)
 	for name, c := range map[string]struct {
 		args []string
 		want string
 	}{
 		"cm":        {[]string{"-crank", "16.5"}, "centimetres"},
 		"long":      {[]string{"-crank", "300"}, "foot_left"},
+		"cut body":  {[]string{"-body", cut}, cut},
+		"cut place": {[]string{"-position", cut}, cut},
+		"a body":    {[]string{"-position", "body.json"}, `body.json: line 2: /schema "fitgeom/body": want "fitgeom/position"`},
+		"no foot":   {[]string{"-position", lacks}, lacks + ": position.foot_right missing"},
+		"seat":      {[]string{"-seat-angle", "7.35"}, "line_angle"},
 		"no number": {[]string{"-crank", "long"}, "invalid value"},
 		"no folder": {[]string{"-o", filepath.Join("main.go", "nowhere")}, "main.go"},
 	} {

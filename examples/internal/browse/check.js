@@ -25,6 +25,7 @@
       texts.forEach((t, i) => {
         labels++;
         if (t.box.left < outer.left || t.box.right > outer.right || t.box.top < outer.top || t.box.bottom > outer.bottom) findings.push(`${name}: "${t.s}" leaves the figure`);
+        // The least contrast of text, 4.5:1: WCAG 2, 1.4.3, contrast (minimum); from memory.
         if (contrast(t.fill, paper) < 4.5) findings.push(`${name}: "${t.s}" is too faint`);
         for (const u of texts.slice(0, i)) if (overlap(t.box, u.box)) findings.push(`${name}: "${t.s}" lies on "${u.s}"`);
       });

@@ -200,3 +200,24 @@ func TestDocumentationListsAllMeasures(t *testing.T) {
 	}
 	assert.Contains(t, string(doc), table.String(), "UPDATE_GOLDEN=1 go test ./convert rewrites the table")
 }
+
+// The number past the last name has none.
+func TestPastTheLast(t *testing.T) {
+	d, m := convert.Dimension(len(convert.Dimensions())), convert.Measure(len(convert.Measures()))
+	_, err := d.MarshalText()
+	assert.ErrorIs(t, err, contact.ErrUnknown)
+	assert.Empty(t, d.Unit())
+	assert.NotEmpty(t, (d - 1).Unit())
+	assert.NotContains(t, (d - 1).String(), "?")
+	assert.Contains(t, d.String(), "?")
+	_, err = m.MarshalText()
+	assert.ErrorIs(t, err, contact.ErrUnknown)
+	assert.Equal(t, convert.Definition{}, m.Definition())
+	assert.NotContains(t, (m - 1).String(), "?")
+	_, err = m.Of(rider(), convert.Basis{})
+	assert.ErrorIs(t, err, contact.ErrUnknown)
+	_, err = convert.Sheet{{Measure: m, Value: 1, Sigma: 1}}.Solve(convert.Basis{}, convert.Options{})
+	assert.ErrorIs(t, err, contact.ErrUnknown)
+	_, err = convert.Chart{LengthStep: 1, AngleStep: 1, Stated: []convert.Stated{{Dimension: d, Value: 1}}}.Complete()
+	assert.ErrorIs(t, err, contact.ErrUnknown)
+}

@@ -3,6 +3,7 @@ package fitgeom_test
 import (
 	"flag"
 	"math"
+	"math/bits"
 	"math/rand/v2"
 	"os"
 	"slices"
@@ -369,4 +370,110 @@ func TestPropertySetUp(t *testing.T) {
 			require.True(t, !c.Holds || !s.Limited || s.Low <= s.Value+1e-6 && s.Value <= s.High+1e-6, s.Name)
 		}
 	})
+}
+
+// Every reason there is for one frame to come before the next, told from the best
+// builds of both by the order that the package documents.
+func TestPropertyReasons(t *testing.T) {
+	shelf := chooseShelf()
+	shelf.Cranks = append(slices.Clone(shelf.Cranks), part.Crank{Name: "crank 160", Length: 160, QFactor: 146})
+	place := func(c *fitgeom.Candidate) [5]int {
+		b := &c.Build
+		return [5]int{slices.Index(shelf.Caps, b.Cap), slices.Index(shelf.Stems, b.Stem), slices.Index(shelf.Bars, b.Bar), slices.Index(shelf.Levers, b.Lever), slices.Index(shelf.AeroBars, b.Aero)}
+	}
+	seat := func(c *fitgeom.Candidate) [3]int {
+		b := &c.Build
+		return [3]int{slices.Index(shelf.Posts, b.Post), slices.Index(shelf.Saddles, b.Saddle), slices.Index(shelf.Cranks, b.Crank)}
+	}
+	expected := func(a, b *fitgeom.Choice, target contact.Position, opt fitgeom.Options) (fitgeom.Reason, float64) {
+		c, d := &a.Best, &b.Best
+		s, u := &c.Build.Settings, &d.Build.Settings
+		buys := func(c *fitgeom.Candidate) float64 {
+			if opt.Bike == (fitgeom.Build{}) {
+				return 0
+			}
+			return float64(bits.OnesCount16(uint16(c.Buy)))
+		}
+		middle := func(c *fitgeom.Candidate) float64 {
+			return math.Abs(c.Build.Settings.RailClamp - (c.Build.Saddle.RailsFrom+c.Build.Saddle.RailsTo)/2)
+		}
+		pedal, _ := target.At(contact.PedalLeft)
+		longer := func(c *fitgeom.Candidate) float64 { return math.Abs(c.Build.Crank.Length - pedal.X) }
+		switch {
+		case (a.Fault != nil) != (b.Fault != nil):
+			return fitgeom.ByFit, 0
+		case c.Holds != d.Holds:
+			return fitgeom.ByHolding, 0
+		case buys(c) != buys(d):
+			return fitgeom.ByPurchase, math.Abs(buys(c) - buys(d))
+		case math.Abs(s.Spacers-u.Spacers) > 1e-6:
+			return fitgeom.BySpacers, math.Abs(s.Spacers - u.Spacers)
+		case s.Flipped != u.Flipped:
+			return fitgeom.ByFlip, 0
+		case math.Abs(math.Abs(s.BarRoll)-math.Abs(u.BarRoll)) > 1e-5:
+			return fitgeom.ByRoll, math.Abs(math.Abs(s.BarRoll) - math.Abs(u.BarRoll))
+		case place(c) != place(d):
+			return fitgeom.ByShelf, 0
+		case math.Abs(longer(c)-longer(d)) > 1e-5:
+			return fitgeom.ByCrank, math.Abs(longer(c) - longer(d))
+		case math.Abs(middle(c)-middle(d)) > 1e-5:
+			return fitgeom.ByRails, math.Abs(middle(c) - middle(d))
+		case seat(c) != seat(d):
+			return fitgeom.ByShelf, 0
+		}
+		return fitgeom.ByPlace, 0
+	}
+	seen := map[fitgeom.Reason]int{}
+	rapid.Check(t, func(t *rapid.T) {
+		target := riderAt(rapid.Uint64Range(0, 500).Draw(t, "rider"))
+		sizes := inventedSizes(1, 0.5, rapid.Uint64Range(0, 50).Draw(t, "seed"))
+		for i := range 4 { // the next of a family, off by a little here or there
+			next := sizes[i]
+			next.Label, next.Frame.Name = next.Label+"+", next.Frame.Name+"+"
+			g := &next.Frame.Geometry
+			switch rapid.IntRange(0, 6).Draw(t, "change") {
+			case 0:
+				g.Reach++
+			case 1:
+				g.SeatAngle += 0.5
+			case 2:
+				g.Stack += 10
+			case 3:
+				g.HeadAngle += 0.5
+			case 4:
+				next.Frame.PostDiameter = 30.9 // for which there is no post
+			case 5:
+				next.Frame.MaxStack -= 20
+			}
+			g.Stack += 1e-3 // the next in stack
+			sizes = append(sizes, next)
+		}
+		opt := fitgeom.Options{Grain: 10, Limit: len(sizes)} // scores count for nothing
+		if rapid.Bool().Draw(t, "bike") {
+			opt.Bike = invented.Build()
+		}
+		x, err := fitgeom.NewIndex(sizes, shelf)
+		require.NoError(t, err)
+		r, err := x.Rank(target, opt)
+		require.NoError(t, err)
+		of := map[int]*fitgeom.Choice{}
+		for i := range r.Choices {
+			of[r.Choices[i].Place] = &r.Choices[i]
+		}
+		for i := range sizes {
+			near, err := x.Neighbours(target, opt, i)
+			require.NoError(t, err)
+			for _, n := range near {
+				a, b := of[i], of[n.Choice.Place]
+				if n.Reason == fitgeom.ByScore || a.Fault != nil && b.Fault != nil {
+					continue // of builds that are far off the scores count, in steps of 10
+				}
+				want, by := expected(a, b, target, opt)
+				require.Equal(t, want, n.Reason, "%v", n)
+				require.InDelta(t, by, n.By, 2e-5, "%v", n)
+				seen[n.Reason]++
+			}
+		}
+	})
+	t.Log(seen)
 }

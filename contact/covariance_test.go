@@ -326,3 +326,13 @@ func TestNoNumberWithoutAnError(t *testing.T) {
 		assert.ErrorIs(t, err, contact.ErrRange, tilt)
 	}
 }
+
+// What has no error covaries with nothing.
+func TestCertainCoordinate(t *testing.T) {
+	of := func(cov float64) error {
+		_, err := contact.NewCovariance(coordinates(contact.HoodsLeft)[:2], func(i, j int) float64 { return [][]float64{{0}, {cov, 4}}[i][j] })
+		return err
+	}
+	assert.NoError(t, of(0))
+	assert.ErrorIs(t, of(1e-9), contact.ErrConflict)
+}

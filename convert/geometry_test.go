@@ -107,3 +107,14 @@ func TestGeometryFaults(t *testing.T) {
 	}
 	assert.Len(t, contact.Faults(convert.Geometry{}.Validate()), 4, "all faults together")
 }
+
+// A frame that would be none on other wheels: 100 mm more in front turns a head
+// angle of 51° by asin(100/990), 6°.
+func TestOnWheelsBeyondFrames(t *testing.T) {
+	g := worked()
+	g.HeadAngle, g.Axles.ForkOffset, g.Reach = 51, 20, 290
+	require.NoError(t, g.Validate())
+	_, _, err := g.OnWheels(440, 340)
+	require.ErrorIs(t, err, contact.ErrRange)
+	assert.Equal(t, "on other wheels.head_angle", contact.Faults(err)[0].Path)
+}

@@ -221,3 +221,14 @@ func TestPastTheLast(t *testing.T) {
 	_, err = convert.Chart{LengthStep: 1, AngleStep: 1, Stated: []convert.Stated{{Dimension: d, Value: 1}}}.Complete()
 	assert.ErrorIs(t, err, contact.ErrUnknown)
 }
+
+func TestMeasureWithoutBasis(t *testing.T) {
+	_, err := convert.SaddleHeightGround.Of(rider(), convert.Basis{})
+	assert.ErrorIs(t, err, contact.ErrMissing)
+	_, err = convert.SaddleHeightSeatTube.Of(rider(), convert.Basis{})
+	assert.ErrorIs(t, err, contact.ErrMissing)
+	_, err = convert.NewSheetWithSigma(rider(), contact.Covariance{}, convert.Basis{}, convert.SaddleHeight)
+	assert.ErrorIs(t, err, contact.ErrMissing)
+	_, err = convert.NewSheetWithSigma(rider(), contact.Covariance{}, convert.Basis{}, convert.SaddleHeightGround)
+	assert.ErrorIs(t, err, contact.ErrMissing)
+}

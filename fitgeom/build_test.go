@@ -260,3 +260,14 @@ func TestNames(t *testing.T) {
 		seen[c.String()] = true
 	}
 }
+
+func TestFaultsOfOnePieces(t *testing.T) {
+	b := invented.Build()
+	b.Bar.DrawnAt, b.Bar.ClampDiameter, b.Bar.RollRange = 73, 0, 0
+	b.Bar.Stem = part.Stem{Length: 100, Angle: -8, Height: 40, SteererDiameter: 28.6}
+	b.Stem, b.Settings.BarRoll = part.Stem{}, 0
+	require.NoError(t, b.Validate())
+	b.BarShim = part.Shim{Inner: 25.4, Outer: 31.8}
+	require.ErrorIs(t, b.Validate(), contact.ErrConflict)
+	assert.Equal(t, "bar_shim", contact.Faults(b.Validate())[0].Path)
+}

@@ -549,3 +549,15 @@ func TestSensitivity(t *testing.T) {
 	assert.True(t, faultAt(err, "chart.length_step", contact.ErrRange), err)
 	assert.True(t, faultAt(err, "target.saddle_reference", contact.ErrMissing), err)
 }
+
+func TestNeighboursOfNoPlace(t *testing.T) {
+	x, err := fitgeom.NewIndex(inventedSizes(3, 0.5, 1), chooseShelf())
+	require.NoError(t, err)
+	for _, place := range []int{-1, 3, math.MinInt, math.MaxInt} {
+		_, err := x.Neighbours(riderAt(1), fitgeom.Options{}, place)
+		assert.ErrorIs(t, err, contact.ErrUnknown, place)
+	}
+	all, err := x.Neighbours(riderAt(1), fitgeom.Options{}, 2)
+	require.NoError(t, err)
+	assert.Len(t, all, 1)
+}

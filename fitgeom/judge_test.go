@@ -325,3 +325,20 @@ func TestRules(t *testing.T) {
 	_, _, _, err = rule.Check(fitgeom.Build{})
 	require.Error(t, err)
 }
+
+// The set-up sheet names a shim, and where a dropper post is.
+func TestSetUpOfShimsAndDroppers(t *testing.T) {
+	b, shelf := invented.Build(), invented.Shelf()
+	shelf.Posts = []part.Post{{Name: "dropper", Diameter: 25.4, Length: 440, MinInsertion: 110, MinExtension: 150, Travel: 100}}
+	shelf.Shims = []part.Shim{{Name: "sleeve", Inner: 25.4, Outer: 27.2}}
+	target := invented.Position(b)
+	c := best(t, target, b.Frame, shelf, fitgeom.Options{})
+	steps, err := fitgeom.SetUp(c, convert.Basis{})
+	require.NoError(t, err)
+	text := ""
+	for _, s := range steps {
+		text += s.Text + "\n"
+	}
+	assert.Contains(t, text, "sleeve")
+	assert.Contains(t, text, "at the top of its travel")
+}

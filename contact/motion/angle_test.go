@@ -96,3 +96,31 @@ func TestAngleSigmaMonteCarlo(t *testing.T) {
 		t.Logf("first order %.4f, draws %.4f", want, got)
 	}
 }
+
+func TestAngleFaults(t *testing.T) {
+	a, b, c := r3.Vec{X: 400}, r3.Vec{}, r3.Vec{Z: 400}
+	for name, f := range map[string]func(from, joint, to r3.Vec, v motion.View) error{
+		"included": func(from, joint, to r3.Vec, v motion.View) error {
+			_, err := motion.IncludedAngle(from, joint, to, v)
+			return err
+		},
+		"flexion": func(from, joint, to r3.Vec, v motion.View) error {
+			_, err := motion.FlexionAngle(from, joint, to, v)
+			return err
+		},
+		"sigma": func(from, joint, to r3.Vec, v motion.View) error {
+			_, err := motion.AngleSigma(from, joint, to, 1, v)
+			return err
+		},
+	} {
+		assert.NoError(t, f(a, b, c, motion.InSpace), name)
+		assert.ErrorIs(t, f(a, b, c, motion.FromSide+1), contact.ErrUnknown, name)
+		assert.ErrorIs(t, f(a, b, r3.Vec{X: 0.9}, motion.InSpace), contact.ErrRange, name)
+		assert.ErrorIs(t, f(a, r3.Vec{X: 400, Y: 300}, c, motion.FromSide), contact.ErrRange, name+": one behind the other as seen from the side")
+		assert.NoError(t, f(a, r3.Vec{X: 400, Y: 300}, c, motion.InSpace), name)
+		assert.ErrorIs(t, f(a, b, r3.Vec{Z: math.Nextafter(10_000, 20_000)}, motion.InSpace), contact.ErrRange, name)
+	}
+	v, err := motion.IncludedAngle(r3.Vec{X: 1}, b, r3.Vec{Z: 10_000}, motion.InSpace) // both ends of what is allowed
+	require.NoError(t, err)
+	assert.InDelta(t, 90, v, 1e-9)
+}

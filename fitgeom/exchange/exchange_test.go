@@ -15,6 +15,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
 	"github.com/google/go-cmp/cmp"
@@ -309,4 +310,16 @@ func (endless) Read(p []byte) (int, error) {
 		p[i] = ' '
 	}
 	return len(p), nil
+}
+
+func TestSheetFaults(t *testing.T) {
+	s := exchange.Sheet{Readings: convert.Sheet{
+		{Measure: 255, Value: 1}, {Measure: convert.SaddleHeight, Side: 3, Value: math.Inf(1), Sigma: -1},
+	}, Basis: convert.Basis{SeatAngle: 7}}
+	var paths []string
+	for _, f := range contact.Faults(s.Validate()) {
+		paths = append(paths, f.Path)
+	}
+	assert.ElementsMatch(t, []string{"seat_angle", "readings[0].measure", "readings[1].side", "readings[1].value", "readings[1].sigma"}, paths)
+	assert.NoError(t, exchange.Sheet{}.Validate())
 }

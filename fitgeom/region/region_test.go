@@ -433,3 +433,12 @@ func faultAt(err error, path string, class error) bool {
 	}
 	return false
 }
+
+func TestLeversOnFlatBars(t *testing.T) {
+	b := newRegionCase(1).bounds
+	require.NoError(t, b.Validate())
+	b.Bar = part.Bar{ClampDiameter: 31.8, Flat: part.FlatBar{Width: 720, Centre: 120, Rise: 20, Backsweep: 9, Upsweep: 5, Hand: 65}}
+	assert.True(t, faultAt(b.Validate(), "lever", contact.ErrConflict), b.Validate())
+	b.Lever = part.Lever{}
+	assert.NoError(t, b.Validate())
+}

@@ -560,4 +560,8 @@ func TestNeighboursOfNoPlace(t *testing.T) {
 	all, err := x.Neighbours(riderAt(1), fitgeom.Options{}, 2)
 	require.NoError(t, err)
 	assert.Len(t, all, 1)
+	assert.Equal(t, "next size down, road 56: comes closer by 0.125 tolerances", fitgeom.Neighbour{
+		Choice: fitgeom.Choice{Size: fitgeom.Size{Family: "road", Label: "56"}}, Better: true, Reason: fitgeom.ByScore, By: 0.125,
+	}.String())
+	assert.Empty(t, (fitgeom.ByPlace + 1).Unit())
 }

@@ -14,6 +14,7 @@ import (
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/invented"
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
@@ -21,7 +22,7 @@ import (
 
 // Few draws, always the same ones; with FITGEOM_LONG many, and others each time.
 func init() {
-	checks, seed := "20", "1"
+	checks, seed := "20", "5"
 	if os.Getenv("FITGEOM_LONG") != "" {
 		checks, seed = "1000", "0"
 	}
@@ -475,5 +476,9 @@ func TestPropertyReasons(t *testing.T) {
 			}
 		}
 	})
-	t.Log(seen)
+	for _, r := range []fitgeom.Reason{
+		fitgeom.ByFit, fitgeom.ByHolding, fitgeom.ByPurchase, fitgeom.BySpacers, fitgeom.ByFlip, fitgeom.ByRoll, fitgeom.ByRails, fitgeom.ByShelf, fitgeom.ByPlace,
+	} {
+		assert.True(t, seen[r] > 0 || testing.Short(), r)
+	}
 }

@@ -222,6 +222,7 @@ func TestEndsOfRanges(t *testing.T) {
 	level := at(contact.SaddleReference, r3.Vec{X: -200, Z: 700})
 	level.Set(contact.SaddleNose, r3.Vec{X: -200, Z: 700})
 	assert.ErrorIs(t, level.Validate(), contact.ErrConflict, "a nose is in front")
+	assert.ErrorIs(t, at(contact.SaddleReference, r3.Vec{X: -500}).Validate(), contact.ErrConflict, "a saddle is above the bottom bracket")
 
 	assert.Equal(t, "axis?", (contact.AxisRoll + 1).String())
 	assert.Equal(t, "site?", contact.Site(len(contact.Sites())).String())

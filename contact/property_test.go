@@ -308,6 +308,9 @@ func TestPropertyJudge(t *testing.T) {
 		inch := 1 / 25.4
 		small := judge(r3.Scale(inch, by), scaled(inch, inch, inch), 0.95)
 		require.InDelta(t, m.Chance, small.Chance, 1e-9)
+		for _, k := range []float64{1e-4, 100} {
+			require.InDelta(t, m.Chance, judge(r3.Scale(k, by), scaled(k, k, k), 0.95).Chance, 1e-9)
+		}
 		require.InDelta(t, m.Chance, judge(r3.Vec{X: by.X, Y: -by.Y, Z: by.Z}, scaled(1, -1, 1), 0.95).Chance, 1e-9)
 		require.GreaterOrEqual(t, judge(by, scaled(1.5, 1.5, 1.5), 0.95).Chance, m.Chance)
 		require.LessOrEqual(t, judge(r3.Scale(1.5, by), c, 0.95).Chance, m.Chance)

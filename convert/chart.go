@@ -183,12 +183,8 @@ func (c Chart) Complete() (Completion, error) {
 	v := verdictOf(&fit, p.sigma)
 	done := Completion{Checks: v.checks, Chi2: v.chi2, Redundant: v.redundant, Consistent: v.consistent, Suspects: v.suspects}
 	p.place(fit.X)
-	loose := make([]bool, len(fit.X))
 	for _, way := range fit.Free {
 		done.Gaps = append(done.Gaps, p.gap(way))
-		for j, v := range way {
-			loose[j] = loose[j] || v != 0
-		}
 	}
 	row := make([]float64, len(fit.X))
 	for i := range dimensionCount {

@@ -232,3 +232,13 @@ func TestMeasureWithoutBasis(t *testing.T) {
 	_, err = convert.NewSheetWithSigma(rider(), contact.Covariance{}, convert.Basis{}, convert.SaddleHeightGround)
 	assert.ErrorIs(t, err, contact.ErrMissing)
 }
+
+// The straight distance of two points that coincide has no slope.
+func TestSlopesOfCoincidingPoints(t *testing.T) {
+	p := rider()
+	ref, _ := p.At(contact.SaddleReference)
+	p.Set(contact.BarClamp, ref)
+	slopes, err := convert.ReachClamp.Slopes(p, basis)
+	require.NoError(t, err)
+	assert.Empty(t, slopes)
+}

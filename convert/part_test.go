@@ -70,6 +70,12 @@ func TestTyreRadiusAgainstTable(t *testing.T) {
 		_, err := convert.RolloutRadius(bad.d, bad.n)
 		assert.ErrorIs(t, err, contact.ErrRange)
 	}
+	for turns := range 3 { // a radius of 100 to 450 mm, however many turns
+		for radius, ok := range map[float64]bool{99.9: false, 100.1: true, 449.9: true, 450.1: false} {
+			_, err := convert.RolloutRadius(2*math.Pi*radius*float64(turns+1), turns+1)
+			assert.Equal(t, ok, err == nil, radius)
+		}
+	}
 }
 
 func TestInches(t *testing.T) {

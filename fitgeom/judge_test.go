@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -335,10 +336,10 @@ func TestSetUpOfShimsAndDroppers(t *testing.T) {
 	c := best(t, target, b.Frame, shelf, fitgeom.Options{})
 	steps, err := fitgeom.SetUp(c, convert.Basis{})
 	require.NoError(t, err)
-	text := ""
+	var text strings.Builder
 	for _, s := range steps {
-		text += s.Text + "\n"
+		text.WriteString(s.Text + "\n")
 	}
-	assert.Contains(t, text, "sleeve")
-	assert.Contains(t, text, "at the top of its travel")
+	assert.Contains(t, text.String(), "sleeve")
+	assert.Contains(t, text.String(), "at the top of its travel")
 }

@@ -29,8 +29,8 @@ func FuzzParts(f *testing.F) {
 		if err := wild.Check(err, p.Elem().Interface()); err != nil {
 			t.Fatal(err)
 		}
-		if b, ok := p.Elem().Interface().(part.Bar); ok {
-			b.OnePiece()
+		if b, ok := p.Elem().Interface().(part.Bar); ok && err == nil && b.OnePiece() != (b.DrawnAt > 0) {
+			t.Fatal(b)
 		}
 
 		steps := part.Steps{From: s.Float(-100, 100), To: s.Float(0, 300), Step: s.Float(0, 20)}

@@ -3,6 +3,7 @@ package convert_test
 import (
 	"math"
 	"math/rand/v2"
+	"os"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -242,9 +243,12 @@ func rank(t *testing.T, sheet convert.Sheet, p contact.Position, all []unknown, 
 func TestRoundTrip(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 4))
 	sufficient, insufficient, poor, other, odd := 0, 0, 0, 0, 0
-	n := 10_000
-	if testing.Short() {
-		n /= 10
+	n := 2000
+	switch {
+	case testing.Short():
+		n = 1000
+	case os.Getenv("FITGEOM_LONG") != "":
+		n = 10_000
 	}
 	for range n {
 		mirrored := rng.IntN(2) == 0

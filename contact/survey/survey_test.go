@@ -383,7 +383,7 @@ func TestUncertaintyMonteCarlo(t *testing.T) {
 	if testing.Short() {
 		t.Skip("statistics, which are the same on every processor")
 	}
-	draws := 5000
+	draws := 2000
 	if os.Getenv("FITGEOM_LONG") != "" {
 		draws = 100_000
 	}

@@ -430,3 +430,54 @@ func TestPropertyInstruments(t *testing.T) {
 		require.Equal(t, r.Freedom, r2.Freedom)
 	})
 }
+
+// An instrument that is less sure along one of its axes, and the same one turned:
+// then its axes have errors in common. Where one reading slips, too.
+func TestPropertyCorrelatedAxes(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rng := dice(t)
+		s := read(aBike().turned(0), anywhere(rng), 4, 0.1, rng)
+		s.UpSigma = 0.1
+		s.Sigma = r3.Vec{X: 0.2, Y: 0.5, Z: 0.9}
+		slip := rapid.IntRange(0, len(s.Readings)-1).Draw(t, "slip")
+		s.Readings[slip].At = r3.Add(s.Readings[slip].At, vec(t, -6, 6))
+		want, err := s.Solve()
+		turned := s
+		to := anywhere(rng)
+		turned.Up, turned.Sigma, turned.Readings = to.turn.Rotate(s.Up), r3.Vec{}, nil
+		for _, r := range s.Readings {
+			turned.Readings = append(turned.Readings, survey.Reading{Landmark: r.Landmark, At: to.see(r.At)})
+		}
+		for k, axis := range []r3.Vec{{X: 1}, {Y: 1}, {Z: 1}} { // R·diag(σ²)·Rᵀ
+			sigma := []float64{s.Sigma.X, s.Sigma.Y, s.Sigma.Z}[k]
+			v := to.turn.Rotate(r3.Scale(sigma, axis))
+			x := []float64{v.X, v.Y, v.Z}
+			for i := range x {
+				for j := range x {
+					turned.Covariance[i][j] += x[i] * x[j]
+				}
+			}
+		}
+		got, err2 := turned.Solve()
+		require.Equal(t, err == nil, err2 == nil, "%v, %v", err, err2)
+		if err != nil {
+			require.Len(t, contact.Faults(err2), len(contact.Faults(err)))
+			return
+		}
+		same(t, want, got, 1e-5)
+		for i, f := range want.Findings {
+			require.Equal(t, f.Kind, got.Findings[i].Kind)
+			require.Equal(t, f.Reading, got.Findings[i].Reading)
+			require.InDelta(t, f.Amount, got.Findings[i].Amount, 1e-6)
+		}
+	})
+}
+
+func TestPastTheLast(t *testing.T) {
+	if survey.Scattered.String() == "" || (survey.Scattered+1).String() == survey.Scattered.String() {
+		t.Fatal(survey.Scattered + 1)
+	}
+	s := sheet(0)
+	s.Readings[0].To = at(contact.FootLeft) // no tape reads it
+	require.ErrorIs(t, s.Validate(), contact.ErrUnknown)
+}

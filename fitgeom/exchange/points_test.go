@@ -3,6 +3,7 @@ package exchange_test
 import (
 	"bytes"
 	"errors"
+	"math"
 	"strings"
 	"testing"
 	"testing/iotest"
@@ -106,4 +107,13 @@ func fuzzPoints[T exchange.Points](t *testing.T, text string) {
 	again, err := exchange.ReadPoints[T](&b)
 	require.NoError(t, err)
 	require.Empty(t, cmp.Diff(v, again, cmpopts.EquateEmpty()))
+}
+
+// There is one zero.
+func TestPointsWithoutMinusZero(t *testing.T) {
+	p, err := exchange.ReadPoints[contact.Position](strings.NewReader("name,x_mm,y_mm,z_mm\nbar_clamp,400,-0,600\n"))
+	require.NoError(t, err)
+	at, ok := p.At(contact.BarClamp)
+	require.True(t, ok)
+	require.False(t, math.Signbit(at.Y))
 }

@@ -150,3 +150,19 @@ func numbersIn(v reflect.Value) (found []reflect.Value) {
 	}
 	return found
 }
+
+// The width in the drops is stated in one way, or in none.
+func TestWidthInTheDrops(t *testing.T) {
+	b := part.DropBar{Width: 420, Reach: 78, Drop: 125}
+	for _, c := range []struct {
+		flare, width float64
+		ok           bool
+	}{{0, 0, true}, {12, 0, true}, {0, 450, true}, {12, 450, false}} {
+		b.Flare, b.DropsWidth = c.flare, c.width
+		if c.ok {
+			require.NoError(t, b.Validate())
+		} else {
+			require.ErrorIs(t, b.Validate(), contact.ErrConflict)
+		}
+	}
+}

@@ -124,17 +124,16 @@ func (e *entry) value(m *points, to sink) float64 {
 		}
 		return m.end(e.b).Z + m.height
 	case fromHighest:
-		top := contact.SaddleReference
-		for _, s := range [...]contact.Site{contact.SaddleNose, contact.SaddleRear} {
-			if m.at[s].Z > m.at[top].Z {
-				top = s
-			}
-		}
+		top := max(m.at[contact.SaddleReference].Z, m.at[contact.SaddleNose].Z, m.at[contact.SaddleRear].Z)
 		if to != nil {
-			m.by(to, at(top), r3.Vec{Z: 1})
+			highest := contact.SaddleReference
+			for m.at[highest].Z < top-1e-6 { // of equals the first, whatever rounding does
+				highest++
+			}
+			m.by(to, at(highest), r3.Vec{Z: 1})
 			m.by(to, e.b, r3.Vec{Z: -1})
 		}
-		return m.at[top].Z - m.end(e.b).Z
+		return top - m.end(e.b).Z
 	case tilt:
 		if to != nil {
 			to(contact.SaddleReference, contact.AxisTilt, 1)

@@ -377,7 +377,8 @@ func (p *problem) model(x, r, jac []float64) {
 // solve fits the unknowns. A distance is as right above a line as below it, and
 // a fit may end on the wrong side, or where it looks right enough: each site that
 // has a distance is tried on the other side of the level of the saddle reference,
-// and where the saddle's highest point counts, each of its points as the highest.
+// and where the saddle's highest point counts, each of its points as the highest,
+// and two of them as equally high.
 // The better fit counts; of equal ones that nearest to where it started. The
 // others that are as good are returned too.
 func (p *problem) solve() (best lsq.Fit, others []lsq.Fit) {
@@ -449,7 +450,11 @@ func (p *problem) solve() (best lsq.Fit, others []lsq.Fit) {
 			continue
 		}
 		saddle := [...]int16{level, p.number[contact.SaddleNose][contact.AxisZ], rear}
-		for _, top := range saddle {
+		for i, top := range saddle {
+			// The best fit may lie where the highest point changes, which no slope tells.
+			if other := saddle[(i+1)%len(saddle)]; best.Chi2 > equal && math.Abs(best.X[top-1]-best.X[other-1]) < 20 {
+				better = try(func(x []float64) { p.tie(x, int(top-1), int(other-1)) }) || better
+			}
 			better = try(func(x []float64) {
 				for _, n := range saddle {
 					if x[n-1] > x[top-1] {
@@ -460,6 +465,18 @@ func (p *problem) solve() (best lsq.Fit, others []lsq.Fit) {
 		}
 	}
 	return best, others
+}
+
+// tie moves x to the best fit of those in which two unknowns are equal.
+func (p *problem) tie(x []float64, a, b int) {
+	const weight = 1e4 // against readings good to some mm: equal to 1e-8 mm
+	m, n := len(p.sheet), len(x)
+	fit := lsq.Solve(x, m+1, func(x, r, jac []float64) {
+		p.model(x, r[:m], jac[:m*n])
+		r[m] = weight * (x[a] - x[b])
+		jac[m*n+a], jac[m*n+b] = weight, -weight
+	})
+	copy(x, fit.X)
 }
 
 // equal is a difference of chi-squared that means nothing.

@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
+	"slices"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -391,4 +392,42 @@ func lot(rng *rand.Rand, t *testing.T, p contact.Position, mirrored bool) conver
 		}
 	}
 	return sheet
+}
+
+// The best fit of readings that do not agree may lie where two points of the
+// saddle are equally high, and the slope of what is measured from its highest point
+// jumps. It is found all the same: with all uncertainties twice as large, and from
+// another order of the readings, the same one.
+func TestHighestPointJumps(t *testing.T) {
+	for seed := range uint64(12) {
+		p := everything(rand.New(rand.NewPCG(seed-1, 3)), false)
+		nose, _ := p.At(contact.SaddleNose)
+		rear, _ := p.At(contact.SaddleRear)
+		p.Set(contact.SaddleRear, r3.Vec{X: rear.X, Y: rear.Y, Z: nose.Z + 0.1}) // nearly level
+		p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: math.Atan2(-0.1, nose.X-rear.X) * 180 / math.Pi})
+		var sheet convert.Sheet
+		for _, side := range []contact.Side{contact.Left, contact.Right} {
+			b := basis
+			b.Side = side
+			var err error
+			sheet, err = convert.AppendSheet(sheet, p, b, convert.Measures()...)
+			require.NoError(t, err)
+		}
+		rng := rand.New(rand.NewPCG(seed, 21))
+		for i := range sheet {
+			sheet[i].Value += 0.5 * rng.NormFloat64()
+			sheet[i].Sigma = 0.5 + rng.Float64()
+		}
+		one, err := sheet.Solve(basis, convert.Options{})
+		require.NoError(t, err)
+		slices.Reverse(sheet)
+		for i := range sheet {
+			sheet[i].Sigma *= 2
+		}
+		two, err := sheet.Solve(basis, convert.Options{})
+		require.NoError(t, err)
+		_, far, _ := one.Position.Sub(two.Position).Largest()
+		require.InDelta(t, 0, far, 1e-5, seed)
+		require.InEpsilon(t, one.Chi2, 4*two.Chi2, 1e-6, seed)
+	}
 }

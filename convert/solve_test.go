@@ -247,7 +247,7 @@ func TestRoundTrip(t *testing.T) {
 	n := 2000
 	switch {
 	case testing.Short():
-		n = 1000
+		n = 500
 	case os.Getenv("FITGEOM_LONG") != "":
 		n = 10_000
 	}
@@ -399,7 +399,11 @@ func lot(rng *rand.Rand, t *testing.T, p contact.Position, mirrored bool) conver
 // jumps. It is found all the same: with all uncertainties twice as large, and from
 // another order of the readings, the same one.
 func TestHighestPointJumps(t *testing.T) {
-	for seed := range uint64(12) {
+	n := uint64(12)
+	if testing.Short() {
+		n = 4
+	}
+	for seed := range n {
 		p := everything(rand.New(rand.NewPCG(seed-1, 3)), false)
 		nose, _ := p.At(contact.SaddleNose)
 		rear, _ := p.At(contact.SaddleRear)

@@ -215,7 +215,7 @@ func TestRankEqualsReproduce(t *testing.T) {
 		cases, frames = 200, 20000
 	}
 	if testing.Short() {
-		cases = 2
+		cases, frames = 2, 60
 	}
 	shelf := chooseShelf()
 	sizes := inventedSizes(frames, 0.5, 1)
@@ -346,7 +346,11 @@ func TestRankUnreachable(t *testing.T) {
 // aero bars, a bar in one piece with its stem, a steerer that was cut), the
 // order is that of Reproduce as well.
 func TestRankOtherParts(t *testing.T) {
-	sizes := inventedSizes(40, 0.5, 9)
+	n := 40
+	if testing.Short() {
+		n = 12
+	}
+	sizes := inventedSizes(n, 0.5, 9)
 	for i := range sizes {
 		if i%3 == 0 {
 			sizes[i].Frame.SteererCut = 75

@@ -102,7 +102,11 @@ func TestForwardUndoesInverse(t *testing.T) {
 // as small, the largest change of an angle is about a tenth.
 func TestNoBranchJumps(t *testing.T) {
 	rng := rand.New(rand.NewPCG(72, 1))
-	for i := range 60 {
+	n := 60
+	if testing.Short() {
+		n = 16
+	}
+	for i := range n {
 		given := []rider.AnkleAngle{rider.SolePitch, rider.Dorsiflexion}[i%2]
 		b, p := anybody(rng, given, []int{1, 5, 12, 24}[i/2%4])
 		_, after, err := b.RaiseSaddle(p, contact.Left, between(rng, 18, 50), 74)

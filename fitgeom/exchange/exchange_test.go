@@ -79,9 +79,13 @@ var subjects = []subject{
 
 // What is written is read back exactly, and written again to the same bytes.
 func TestRoundTrip(t *testing.T) {
+	n := uint64(200)
+	if testing.Short() {
+		n = 20
+	}
 	for _, s := range subjects {
 		t.Run(s.name, func(t *testing.T) {
-			for seed := range uint64(200) {
+			for seed := range n {
 				doc := s.random(t, newDice(seed))
 				require.True(t, json.Valid(doc))
 				require.Equal(t, doc[len(doc)-1], byte('\n'))

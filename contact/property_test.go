@@ -2,28 +2,19 @@ package contact_test
 
 import (
 	"errors"
-	"flag"
 	"maps"
 	"math"
-	"os"
 	"testing"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
 )
 
-// Few draws, always the same ones; with FITGEOM_LONG many, and others each time.
-func init() {
-	checks, seed := "60", "1"
-	if os.Getenv("FITGEOM_LONG") != "" {
-		checks, seed = "5000", "0"
-	}
-	_ = flag.Set("rapid.checks", checks)
-	_ = flag.Set("rapid.seed", seed)
-}
+func init() { trial.Rapid(60, 5000, 1) }
 
 func vec(t *rapid.T, lo, hi float64) r3.Vec {
 	g := rapid.Float64Range(lo, hi)

@@ -1,45 +1,16 @@
 package convert_test
 
 import (
-	"bytes"
-	"encoding/json"
 	"math"
-	"os"
 	"testing"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
 )
-
-// The files of testdata/oracle are written by the programs beside them, with
-// general tools that share no code with this module. oracle reads one of them.
-func oracle[T any](t *testing.T, name string) []T {
-	t.Helper()
-	data, err := os.ReadFile("../testdata/oracle/" + name + ".json")
-	require.NoError(t, err)
-	var doc struct {
-		MadeWith string `json:"made_with"`
-		Command  string `json:"command"`
-		Cases    []T    `json:"cases"`
-	}
-	dec := json.NewDecoder(bytes.NewReader(data))
-	dec.DisallowUnknownFields()
-	require.NoError(t, dec.Decode(&doc))
-	require.NotEmpty(t, doc.Cases)
-	return doc.Cases
-}
-
-// worst keeps the largest of deviations, a NaN above all.
-type worst float64
-
-func (w *worst) see(got, want float64) {
-	if d := math.Abs(got - want); !(d <= float64(*w)) {
-		*w = worst(d)
-	}
-}
 
 // Measures by vector algebra, and sheets as equations that were solved at 40
 // digits (testdata/oracle/sheets.py).
@@ -49,7 +20,7 @@ func TestOracleSheets(t *testing.T) {
 		SeatAngle float64 `json:"seat_angle"`
 		Height    float64 `json:"bb_height"`
 	}
-	cases := oracle[struct {
+	cases := trial.Cases[struct {
 		Measured *struct {
 			common
 			Tilt     float64
@@ -73,9 +44,9 @@ func TestOracleSheets(t *testing.T) {
 			Chi2      float64
 			Redundant int
 		}
-	}](t, "sheets")
+	}](t, "../testdata/oracle/sheets.json")
 	sides := map[string]contact.Side{"centre": contact.Centre, "left": contact.Left, "right": contact.Right}
-	var taken, found, angle, sigma worst
+	var taken, found, angle, sigma trial.Worst
 	var positions, sheets, others int
 	for i, c := range cases {
 		if m := c.Measured; m != nil {
@@ -92,8 +63,8 @@ func TestOracleSheets(t *testing.T) {
 					require.True(t, ok, "%v", what)
 					got, err := what.Of(p, convert.Basis{SeatAngle: m.SeatAngle, BottomBracketHeight: m.Height, Side: side})
 					require.NoError(t, err)
-					var here worst
-					here.see(got, want)
+					var here trial.Worst
+					here.See(got, want)
 					assert.Less(t, float64(here), 1e-9, "case %d: %v %s", i, what, name)
 					taken = max(taken, here)
 				}
@@ -125,16 +96,16 @@ func TestOracleSheets(t *testing.T) {
 			n++
 			want, ok := k.Sites[site]
 			require.True(t, ok, "case %d: %v", i, site)
-			var here worst
-			here.see(at.X, want[0])
-			here.see(at.Y, want[1])
-			here.see(at.Z, want[2])
+			var here trial.Worst
+			here.See(at.X, want[0])
+			here.See(at.Y, want[1])
+			here.See(at.Z, want[2])
 			assert.Less(t, float64(here), tolMM, "case %d: %v", i, site)
 			found = max(found, here)
 		}
 		assert.Len(t, k.Sites, n, "case %d", i)
 		if a, ok := sol.Position.Attitude(contact.SaddleReference); assert.Equal(t, k.Tilt != nil, ok, "case %d", i) && ok {
-			angle.see(a.Tilt, *k.Tilt)
+			angle.See(a.Tilt, *k.Tilt)
 		}
 		for _, want := range k.Sigmas {
 			if other && want.Site == contact.SaddleNose {
@@ -142,7 +113,7 @@ func TestOracleSheets(t *testing.T) {
 			}
 			got, ok := sol.Covariance.Sigma(want.Site)
 			require.True(t, ok, "case %d: %v", i, want.Site)
-			sigma.see(map[string]float64{"x": got.X, "y": got.Y, "z": got.Z}[want.Axis]/want.Sigma, 1)
+			sigma.See(map[string]float64{"x": got.X, "y": got.Y, "z": got.Z}[want.Axis]/want.Sigma, 1)
 		}
 		assert.InDelta(t, k.Chi2, sol.Chi2, 1e-6*max(1, k.Chi2), "case %d", i)
 		assert.Equal(t, k.Redundant, sol.Redundant, "case %d", i)
@@ -161,13 +132,13 @@ func TestOracleSheets(t *testing.T) {
 // Charts of sixty mixes of dimensions, drawn by a general constraint solver
 // (testdata/oracle/charts.mjs).
 func TestOracleCharts(t *testing.T) {
-	cases := oracle[struct {
+	cases := trial.Cases[struct {
 		Height float64 `json:"seat_angle_height"`
 		Stated map[convert.Dimension]float64
 		Found  map[convert.Dimension]float64
-	}](t, "charts")
+	}](t, "../testdata/oracle/charts.json")
 	require.Len(t, cases, 60)
-	var length, angle worst
+	var length, angle trial.Worst
 	for i, k := range cases {
 		c := convert.Chart{LengthStep: 1, AngleStep: 0.1, SeatAngleHeight: k.Height}
 		for _, d := range convert.Dimensions() {
@@ -183,8 +154,8 @@ func TestOracleCharts(t *testing.T) {
 			if !assert.True(t, ok, "case %d: %v", i, d) {
 				continue
 			}
-			var here worst
-			here.see(got, want)
+			var here trial.Worst
+			here.See(got, want)
 			assert.Less(t, float64(here), tolMM, "case %d: %v", i, d)
 			if d.Unit() == "mm" {
 				length = max(length, here)

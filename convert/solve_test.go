@@ -3,12 +3,12 @@ package convert_test
 import (
 	"math"
 	"math/rand/v2"
-	"os"
 	"slices"
 	"testing"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/diff/fd"
@@ -248,7 +248,7 @@ func TestRoundTrip(t *testing.T) {
 	switch {
 	case testing.Short():
 		n = 500
-	case os.Getenv("FITGEOM_LONG") != "":
+	case trial.Long():
 		n = 10_000
 	}
 	for range n {

@@ -2,12 +2,10 @@ package fitgeom_test
 
 import (
 	"cmp"
-	"errors"
 	"fmt"
 	"math"
 	"math/bits"
 	"math/rand/v2"
-	"os"
 	"slices"
 	"strconv"
 	"sync"
@@ -18,13 +16,12 @@ import (
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/invented"
+	"example.com/fitgeom/internal/trial"
 	gocmp "github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
 )
-
-func long() bool { return os.Getenv("FITGEOM_LONG") != "" }
 
 // inventedSizes returns a catalogue of invented sizes, in families of eight, with
 // the numbers rounded as charts have them: lengths to 1 mm, angles to angleStep.
@@ -211,7 +208,7 @@ func chooseShelf() fitgeom.Shelf {
 // catalogue has frames that are alike, and coarse grains make more ties.
 func TestRankEqualsReproduce(t *testing.T) {
 	cases, frames := 24, 120
-	if long() {
+	if trial.Long() {
 		cases, frames = 200, 20000
 	}
 	if testing.Short() {
@@ -247,7 +244,7 @@ func TestRankEqualsReproduce(t *testing.T) {
 				}
 			}
 		}
-		if i == 0 && !long() {
+		if i == 0 && !trial.Long() {
 			opt.Limit = 1000 // all of them
 		}
 		t.Run(fmt.Sprint(i), func(t *testing.T) {
@@ -261,16 +258,6 @@ func TestRankEqualsReproduce(t *testing.T) {
 	t.Logf("searched %d front ends for %d rankings of %d frames", scored, cases, len(sizes))
 }
 
-// faultAt reports whether an error has a fault of a class at a path.
-func faultAt(err error, path string, class error) bool {
-	for _, f := range contact.Faults(err) {
-		if f.Path == path && errors.Is(f, class) {
-			return true
-		}
-	}
-	return false
-}
-
 // Faulty sizes are reported, all together, and the others are ranked.
 func TestIndexFaults(t *testing.T) {
 	sizes := inventedSizes(10, 0.5, 2)
@@ -282,10 +269,10 @@ func TestIndexFaults(t *testing.T) {
 	x, err := fitgeom.NewIndex(sizes, invented.Shelf())
 	require.NotNil(t, x)
 	assert.Equal(t, 6, x.Len())
-	assert.True(t, faultAt(err, "sizes[3].frame.geometry.reach", contact.ErrRange), err)
-	assert.True(t, faultAt(err, "sizes[5].size", contact.ErrConflict), err)
-	assert.True(t, faultAt(err, "sizes[7].label", contact.ErrMissing), err)
-	assert.True(t, faultAt(err, "row 99.frame.post_diameter", contact.ErrRange), err)
+	assert.True(t, trial.FaultAt(err, "sizes[3].frame.geometry.reach", contact.ErrRange), err)
+	assert.True(t, trial.FaultAt(err, "sizes[5].size", contact.ErrConflict), err)
+	assert.True(t, trial.FaultAt(err, "sizes[7].label", contact.ErrMissing), err)
+	assert.True(t, trial.FaultAt(err, "row 99.frame.post_diameter", contact.ErrRange), err)
 	assert.Len(t, contact.Faults(err), 4)
 	r, err := x.Rank(usual(1), fitgeom.Options{Limit: 100})
 	require.NoError(t, err)
@@ -296,17 +283,17 @@ func TestIndexFaults(t *testing.T) {
 
 	x, err = fitgeom.NewIndex(nil, invented.Shelf())
 	assert.Nil(t, x)
-	assert.True(t, faultAt(err, "sizes", contact.ErrMissing), err)
+	assert.True(t, trial.FaultAt(err, "sizes", contact.ErrMissing), err)
 	x, err = fitgeom.NewIndex(sizes, fitgeom.Shelf{})
 	assert.Nil(t, x)
-	assert.True(t, faultAt(err, "shelf.bars", contact.ErrMissing), err)
-	assert.True(t, faultAt(err, "sizes[7].label", contact.ErrMissing), err)
+	assert.True(t, trial.FaultAt(err, "shelf.bars", contact.ErrMissing), err)
+	assert.True(t, trial.FaultAt(err, "sizes[7].label", contact.ErrMissing), err)
 
 	x, err = fitgeom.NewIndex(sizes[:1], invented.Shelf())
 	require.NoError(t, err)
 	_, err = x.Rank(contact.Position{}, fitgeom.Options{Limit: -1})
-	assert.True(t, faultAt(err, "options.limit", contact.ErrRange), err)
-	assert.True(t, faultAt(err, "target.saddle_reference", contact.ErrMissing), err)
+	assert.True(t, trial.FaultAt(err, "options.limit", contact.ErrRange), err)
+	assert.True(t, trial.FaultAt(err, "target.saddle_reference", contact.ErrMissing), err)
 	r, err = (&fitgeom.Index{}).Rank(usual(1), fitgeom.Options{})
 	require.NoError(t, err)
 	assert.Empty(t, r.Choices)
@@ -487,8 +474,8 @@ func TestNeighbours(t *testing.T) {
 	assert.Positive(t, reasons[fitgeom.ByScore])
 	assert.Positive(t, reasons[fitgeom.BySpacers])
 	_, err = x.Neighbours(contact.Position{}, fitgeom.Options{}, 99)
-	assert.True(t, faultAt(err, "place", contact.ErrUnknown), err)
-	assert.True(t, faultAt(err, "target.saddle_reference", contact.ErrMissing), err)
+	assert.True(t, trial.FaultAt(err, "place", contact.ErrUnknown), err)
+	assert.True(t, trial.FaultAt(err, "target.saddle_reference", contact.ErrMissing), err)
 	for r := fitgeom.ByFit; r <= fitgeom.ByPlace; r++ {
 		assert.NotEqual(t, "reason?", r.String())
 	}
@@ -550,8 +537,8 @@ func TestSensitivity(t *testing.T) {
 	}
 	assert.True(t, moved)
 	_, err = x.Sensitivity(contact.Position{}, opt, fitgeom.Rounding{LengthStep: -1})
-	assert.True(t, faultAt(err, "chart.length_step", contact.ErrRange), err)
-	assert.True(t, faultAt(err, "target.saddle_reference", contact.ErrMissing), err)
+	assert.True(t, trial.FaultAt(err, "chart.length_step", contact.ErrRange), err)
+	assert.True(t, trial.FaultAt(err, "target.saddle_reference", contact.ErrMissing), err)
 }
 
 func TestNeighboursOfNoPlace(t *testing.T) {

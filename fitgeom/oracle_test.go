@@ -1,65 +1,35 @@
 package fitgeom_test
 
 import (
-	"bytes"
-	"encoding/json"
-	"math"
-	"os"
 	"reflect"
 	"testing"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// The files of testdata/oracle are written by the programs beside them, with
-// general tools that share no code with this module. oracle reads one of them.
-func oracle[T any](t *testing.T, name string) []T {
-	t.Helper()
-	data, err := os.ReadFile("../testdata/oracle/" + name + ".json")
-	require.NoError(t, err)
-	var doc struct {
-		MadeWith string `json:"made_with"`
-		Command  string `json:"command"`
-		Cases    []T    `json:"cases"`
-	}
-	dec := json.NewDecoder(bytes.NewReader(data))
-	dec.DisallowUnknownFields()
-	require.NoError(t, dec.Decode(&doc))
-	require.NotEmpty(t, doc.Cases)
-	return doc.Cases
-}
-
-// worst keeps the largest of deviations, a NaN above all.
-type worst float64
-
-func (w *worst) see(got, want float64) {
-	if d := math.Abs(got - want); !(d <= float64(*w)) {
-		*w = worst(d)
-	}
-}
-
-func (w *worst) point(got r3.Vec, want [3]float64) {
-	w.see(got.X, want[0])
-	w.see(got.Y, want[1])
-	w.see(got.Z, want[2])
+func point(w *trial.Worst, got r3.Vec, want [3]float64) {
+	w.See(got.X, want[0])
+	w.See(got.Y, want[1])
+	w.See(got.Z, want[2])
 }
 
 // All sites of 120 builds, by 4x4 matrices of scipy.spatial.transform
 // (testdata/oracle/builds.py).
 func TestOracleBuilds(t *testing.T) {
-	cases := oracle[struct {
+	cases := trial.Cases[struct {
 		Input    fitgeom.Build
 		Expected struct {
 			Pitch float64 `json:"pitch_deg"`
 			Sites map[contact.Site][3]float64
 		}
-	}](t, "builds")
+	}](t, "../testdata/oracle/builds.json")
 	require.Len(t, cases, 120)
-	var off, pitch worst
+	var off, pitch trial.Worst
 	for i, c := range cases {
 		p, err := c.Input.Position()
 		require.NoError(t, err, "case %d", i)
@@ -67,8 +37,8 @@ func TestOracleBuilds(t *testing.T) {
 		for s, at := range p.All() {
 			want, ok := c.Expected.Sites[s]
 			require.True(t, ok, "case %d: %v", i, s)
-			var here worst
-			here.point(at, want)
+			var here trial.Worst
+			point(&here, at, want)
 			off = max(off, here)
 			assert.Less(t, float64(here), 1e-9, "case %d: %v", i, s)
 			n++
@@ -76,10 +46,10 @@ func TestOracleBuilds(t *testing.T) {
 		assert.Len(t, c.Expected.Sites, n, "case %d", i)
 		got, err := c.Input.Frame.Pitch(c.Input.Stance)
 		require.NoError(t, err)
-		pitch.see(got, c.Expected.Pitch)
+		pitch.See(got, c.Expected.Pitch)
 		a, ok := p.Attitude(contact.SaddleReference)
 		assert.True(t, ok)
-		pitch.see(a.Tilt, c.Input.Settings.SaddleTilt)
+		pitch.See(a.Tilt, c.Input.Settings.SaddleTilt)
 	}
 	assert.Less(t, float64(pitch), 1e-9)
 	t.Logf("oracle builds: %d cases, worst %.1e mm", len(cases), off)
@@ -90,7 +60,7 @@ func TestOracleBuilds(t *testing.T) {
 // everything (testdata/oracle/inverse.py).
 func TestOracleInverse(t *testing.T) {
 	type parts struct{ Stem, Bar, Lever, Aero, Cap, Crank, Pedal, Post, Saddle string }
-	cases := oracle[struct {
+	cases := trial.Cases[struct {
 		Input struct {
 			Frame  fitgeom.Frame
 			Stance fitgeom.Stance
@@ -111,19 +81,19 @@ func TestOracleInverse(t *testing.T) {
 			Residuals map[contact.Site][3]float64
 		}
 		Combinations int
-	}](t, "inverse")
+	}](t, "../testdata/oracle/inverse.json")
 	require.Len(t, cases, 72)
 	vec := func(v [3]float64) r3.Vec { return r3.Vec{X: v[0], Y: v[1], Z: v[2]} }
-	settings := func(w *worst, a, b fitgeom.Settings) {
+	settings := func(w *trial.Worst, a, b fitgeom.Settings) {
 		av, bv := reflect.ValueOf(a), reflect.ValueOf(b)
 		for i := range av.NumField() {
 			if av.Field(i).CanFloat() {
-				w.see(av.Field(i).Float(), bv.Field(i).Float())
+				w.See(av.Field(i).Float(), bv.Field(i).Float())
 			}
 		}
 		assert.Equal(t, b.Flipped, a.Flipped)
 	}
-	var off, set, score worst
+	var off, set, score trial.Worst
 	var builds, holding int
 	for i, c := range cases {
 		var target contact.Position
@@ -156,12 +126,12 @@ func TestOracleInverse(t *testing.T) {
 			if !assert.Equal(t, want.Parts, names, "case %d, candidate %d", i, j) {
 				continue
 			}
-			var o, s, v worst
+			var o, s, v trial.Worst
 			settings(&s, b.Settings, want.Settings)
 			for _, res := range got.Residuals {
-				o.point(res.Off, want.Residuals[res.Site])
+				point(&o, res.Off, want.Residuals[res.Site])
 			}
-			v.see(got.Score, want.Score)
+			v.See(got.Score, want.Score)
 			assert.Less(t, float64(o), 1e-6, "case %d, candidate %d: residuals", i, j)
 			assert.Less(t, float64(s), 1e-6, "case %d, candidate %d: settings", i, j)
 			assert.Less(t, float64(v), 1e-6, "case %d, candidate %d: score", i, j)

@@ -2,20 +2,20 @@ package fitgeom_test
 
 import (
 	"math/rand/v2"
-	"os"
 	"testing"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/invented"
+	"example.com/fitgeom/internal/trial"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // draws is how many random problems to test: few, or many if FITGEOM_LONG is set,
 // and a third of few with -short.
 func draws(few, many int) int {
-	if os.Getenv("FITGEOM_LONG") != "" {
+	if trial.Long() {
 		return many
 	}
 	if testing.Short() {

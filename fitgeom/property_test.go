@@ -1,11 +1,9 @@
 package fitgeom_test
 
 import (
-	"flag"
 	"math"
 	"math/bits"
 	"math/rand/v2"
-	"os"
 	"slices"
 	"testing"
 
@@ -14,21 +12,14 @@ import (
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/invented"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
 )
 
-// Few draws, always the same ones; with FITGEOM_LONG many, and others each time.
-func init() {
-	checks, seed := "20", "5"
-	if os.Getenv("FITGEOM_LONG") != "" {
-		checks, seed = "1000", "0"
-	}
-	_ = flag.Set("rapid.checks", checks)
-	_ = flag.Set("rapid.seed", seed)
-}
+func init() { trial.Rapid(20, 1000, 5) }
 
 // anyProblem draws a bike of any kind, a shelf and a target that is off by so many millimetres.
 func anyProblem(t *rapid.T, disturb float64) problem {

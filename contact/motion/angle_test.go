@@ -3,11 +3,11 @@ package motion_test
 import (
 	"math"
 	"math/rand/v2"
-	"os"
 	"testing"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/motion"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -60,7 +60,7 @@ func TestAngleSigma(t *testing.T) {
 // First order against draws, for postures of many shapes, in the plane and in space.
 func TestAngleSigmaMonteCarlo(t *testing.T) {
 	draws := 40_000
-	if os.Getenv("FITGEOM_LONG") != "" {
+	if trial.Long() {
 		draws = 2_000_000
 	}
 	rng := rand.New(rand.NewPCG(74, 1))

@@ -1,30 +1,21 @@
 package motion_test
 
 import (
-	"flag"
 	"math"
 	"math/rand/v2"
-	"os"
 	"slices"
 	"testing"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/motion"
 	"example.com/fitgeom/contact/rider"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
 )
 
-// Few draws, always the same ones; with FITGEOM_LONG many, and others each time.
-func init() {
-	checks, seed := "40", "1"
-	if os.Getenv("FITGEOM_LONG") != "" {
-		checks, seed = "2000", "0"
-	}
-	_ = flag.Set("rapid.checks", checks)
-	_ = flag.Set("rapid.seed", seed)
-}
+func init() { trial.Rapid(40, 2000, 1) }
 
 func vec(t *rapid.T, lo, hi float64) r3.Vec {
 	g := rapid.Float64Range(lo, hi)

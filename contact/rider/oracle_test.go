@@ -1,14 +1,12 @@
 package rider_test
 
 import (
-	"bytes"
-	"encoding/json"
 	"math"
-	"os"
 	"testing"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -29,62 +27,44 @@ type oraclePosture struct {
 	ShoulderFlexion float64 `json:"shoulder_flexion"`
 }
 
-// worst keeps the largest of deviations, a NaN above all.
-type worst float64
-
-func (w *worst) see(got, want float64) {
-	if d := math.Abs(got - want); !(d <= float64(*w)) {
-		*w = worst(d)
-	}
-}
-
 // turn is see for an angle, of which whole turns do not count.
-func (w *worst) turn(got, want float64) { w.see(math.Remainder(got-want, 360), 0) }
+func turn(w *trial.Worst, got, want float64) { w.See(math.Remainder(got-want, 360), 0) }
 
-func (w *worst) point(got r3.Vec, want [2]float64) {
-	w.see(got.X, want[0])
-	w.see(got.Z, want[1])
-	w.see(got.Y, 0)
+func point(w *trial.Worst, got r3.Vec, want [2]float64) {
+	w.See(got.X, want[0])
+	w.See(got.Z, want[1])
+	w.See(got.Y, 0)
 }
 
 // Postures, spans and gaps of sixty bodies, half of which do not reach, as
 // numerical searches for the nearest closure find them (testdata/oracle/linkage.py).
 func TestOracleLinkage(t *testing.T) {
-	var doc struct {
-		MadeWith string `json:"made_with"`
-		Command  string
-		Cases    []struct {
-			Saddle     [2]float64
-			HipForward float64 `json:"hip_forward"`
-			HipUp      float64 `json:"hip_up"`
-			Trouble    string
-			Upper      struct {
-				Trunk, Forearm, Angle float64
-				UpperArm              float64 `json:"upper_arm"`
-				WristBack             float64 `json:"wrist_back"`
-				WristUp               float64 `json:"wrist_up"`
-				Keep                  string
-				Grip, Wrist           [2]float64
-				Expected              oraclePosture
-			}
-			Legs map[string]struct {
-				Thigh, Shank, Height, Behind float64
-				Given                        string
-				Profile                      []float64
-				Crank, Stack                 float64
-				Postures                     []oraclePosture
-				Span                         map[string]float64
-			}
+	cases := trial.Cases[struct {
+		Saddle     [2]float64
+		HipForward float64 `json:"hip_forward"`
+		HipUp      float64 `json:"hip_up"`
+		Trouble    string
+		Upper      struct {
+			Trunk, Forearm, Angle float64
+			UpperArm              float64 `json:"upper_arm"`
+			WristBack             float64 `json:"wrist_back"`
+			WristUp               float64 `json:"wrist_up"`
+			Keep                  string
+			Grip, Wrist           [2]float64
+			Expected              oraclePosture
 		}
-	}
-	data, err := os.ReadFile("../../testdata/oracle/linkage.json")
-	require.NoError(t, err)
-	dec := json.NewDecoder(bytes.NewReader(data))
-	dec.DisallowUnknownFields()
-	require.NoError(t, dec.Decode(&doc))
-	require.Len(t, doc.Cases, 60)
+		Legs map[string]struct {
+			Thigh, Shank, Height, Behind float64
+			Given                        string
+			Profile                      []float64
+			Crank, Stack                 float64
+			Postures                     []oraclePosture
+			Span                         map[string]float64
+		}
+	}](t, "../../testdata/oracle/linkage.json")
+	require.Len(t, cases, 60)
 
-	var joints, angles, gaps, spans worst
+	var joints, angles, gaps, spans trial.Worst
 	var short, long int
 	count := func(gap float64) {
 		switch {
@@ -94,12 +74,12 @@ func TestOracleLinkage(t *testing.T) {
 			long++
 		}
 	}
-	check := func(total *worst, here worst, limit float64, what ...any) {
+	check := func(total *trial.Worst, here trial.Worst, limit float64, what ...any) {
 		t.Helper()
 		assert.Less(t, float64(here), limit, what...)
 		*total = max(*total, here)
 	}
-	for i, c := range doc.Cases {
+	for i, c := range cases {
 		u := c.Upper
 		keep := rider.KeepElbow
 		if u.Keep == rider.KeepTrunk.String() {
@@ -133,13 +113,13 @@ func TestOracleLinkage(t *testing.T) {
 
 		got, ok := chain.Upper()
 		require.True(t, ok)
-		var joint, angle, gap worst
-		joint.point(got.Shoulder, u.Expected.Shoulder)
-		joint.point(got.Elbow, u.Expected.Elbow)
-		angle.turn(got.TrunkLean, u.Expected.TrunkLean)
-		angle.turn(got.ElbowFlexion, u.Expected.ElbowFlexion)
-		angle.turn(math.Abs(got.ShoulderFlexion), u.Expected.ShoulderFlexion)
-		gap.see(got.Gap, u.Expected.Gap)
+		var joint, angle, gap trial.Worst
+		point(&joint, got.Shoulder, u.Expected.Shoulder)
+		point(&joint, got.Elbow, u.Expected.Elbow)
+		turn(&angle, got.TrunkLean, u.Expected.TrunkLean)
+		turn(&angle, got.ElbowFlexion, u.Expected.ElbowFlexion)
+		turn(&angle, math.Abs(got.ShoulderFlexion), u.Expected.ShoulderFlexion)
+		gap.See(got.Gap, u.Expected.Gap)
 		count(u.Expected.Gap)
 		check(&joints, joint, 1e-6, "case %d (%s): arm", i, c.Trouble)
 		check(&angles, angle, 1e-6, "case %d (%s): arm", i, c.Trouble)
@@ -150,15 +130,15 @@ func TestOracleLinkage(t *testing.T) {
 			for _, want := range l.Postures {
 				got, err := chain.At(side, want.CrankAngle)
 				require.NoError(t, err)
-				var joint, angle, gap worst
-				joint.point(got.Knee, want.Knee)
-				joint.point(got.Ankle, want.Ankle)
-				angle.turn(got.KneeFlexion, want.KneeFlexion)
-				angle.turn(got.HipFlexion, want.HipFlexion)
-				angle.turn(got.AnkleDorsiflexion, want.Dorsiflexion)
-				angle.turn(got.SolePitch, want.SolePitch)
-				angle.turn(got.ThighPitch, want.ThighPitch)
-				gap.see(got.Gap, want.Gap)
+				var joint, angle, gap trial.Worst
+				point(&joint, got.Knee, want.Knee)
+				point(&joint, got.Ankle, want.Ankle)
+				turn(&angle, got.KneeFlexion, want.KneeFlexion)
+				turn(&angle, got.HipFlexion, want.HipFlexion)
+				turn(&angle, got.AnkleDorsiflexion, want.Dorsiflexion)
+				turn(&angle, got.SolePitch, want.SolePitch)
+				turn(&angle, got.ThighPitch, want.ThighPitch)
+				gap.See(got.Gap, want.Gap)
 				count(want.Gap)
 				check(&joints, joint, 1e-6, "case %d (%s): %s leg at %v", i, c.Trouble, name, want.CrankAngle)
 				check(&angles, angle, 1e-6, "case %d (%s): %s leg at %v", i, c.Trouble, name, want.CrankAngle)
@@ -170,9 +150,9 @@ func TestOracleLinkage(t *testing.T) {
 				least, most := l.Span[m.String()+"_least"], l.Span[m.String()+"_most"]
 				switch {
 				case l.Span["gap"] == 0:
-					var span worst
-					span.turn(got.Least, least)
-					span.turn(got.Most, most)
+					var span trial.Worst
+					turn(&span, got.Least, least)
+					turn(&span, got.Most, most)
 					check(&spans, span, 1e-6, "case %d (%s): %v of %s leg", i, c.Trouble, m, name)
 				case m != rider.AnkleDorsiflexion: // that of a folded leg goes round
 					// Of a leg that does not reach, the oracle has single postures only.
@@ -181,16 +161,16 @@ func TestOracleLinkage(t *testing.T) {
 					assert.InDelta(t, got.Least, least, 5, "case %d (%s): %v of %s leg", i, c.Trouble, m, name)
 					assert.InDelta(t, got.Most, most, 5, "case %d (%s): %v of %s leg", i, c.Trouble, m, name)
 				}
-				var gap worst
-				gap.see(got.Gap, l.Span["gap"])
+				var gap trial.Worst
+				gap.See(got.Gap, l.Span["gap"])
 				check(&gaps, gap, 1e-6, "case %d (%s): span of %s leg", i, c.Trouble, name)
 			}
 		}
 	}
 	assert.Greater(t, short, 40)
 	assert.Greater(t, long, 20)
-	t.Logf("oracle linkage joints: %d cases, worst %.1e mm", len(doc.Cases), joints)
-	t.Logf("oracle linkage angles: %d cases, worst %.1e degrees", len(doc.Cases), angles)
-	t.Logf("oracle linkage spans: %d cases, worst %.1e degrees", len(doc.Cases), spans)
-	t.Logf("oracle linkage gaps: %d cases (%d limbs too short, %d too long), worst %.1e mm", len(doc.Cases), short, long, gaps)
+	t.Logf("oracle linkage joints: %d cases, worst %.1e mm", len(cases), joints)
+	t.Logf("oracle linkage angles: %d cases, worst %.1e degrees", len(cases), angles)
+	t.Logf("oracle linkage spans: %d cases, worst %.1e degrees", len(cases), spans)
+	t.Logf("oracle linkage gaps: %d cases (%d limbs too short, %d too long), worst %.1e mm", len(cases), short, long, gaps)
 }

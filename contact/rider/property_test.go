@@ -1,29 +1,20 @@
 package rider_test
 
 import (
-	"flag"
 	"math"
 	"math/rand/v2"
-	"os"
 	"testing"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/internal/invented"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
 )
 
-// Few draws, always the same ones; with FITGEOM_LONG many, and others each time.
-func init() {
-	checks, seed := "40", "1"
-	if os.Getenv("FITGEOM_LONG") != "" {
-		checks, seed = "2000", "0"
-	}
-	_ = flag.Set("rapid.checks", checks)
-	_ = flag.Set("rapid.seed", seed)
-}
+func init() { trial.Rapid(40, 2000, 1) }
 
 var legMeasures = []rider.Measure{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion}
 

@@ -1,73 +1,53 @@
 package survey_test
 
 import (
-	"bytes"
-	"encoding/json"
 	"math"
-	"os"
 	"testing"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// worst keeps the largest of deviations, a NaN above all.
-type worst float64
-
-func (w *worst) see(got, want float64) {
-	if d := math.Abs(got - want); !(d <= float64(*w)) {
-		*w = worst(d)
-	}
-}
-
 // Surveys of bikes that lean, by a bundle adjustment and by the documented
 // conditions, and covariances by numerical slopes (testdata/oracle/surveys.py).
 func TestOracleSurveys(t *testing.T) {
-	var doc struct {
-		MadeWith string `json:"made_with"`
-		Command  string
-		Cases    []struct {
-			Input struct {
-				Unit        string
-				Times       int
-				Sigma       float64
-				Radii       *[2]float64
-				RadiusSigma float64 `json:"radius_sigma"`
-				Up          [3]float64
-				UpSigma     float64 `json:"up_sigma"`
-				Readings    []struct {
-					Landmark survey.Landmark
-					At       [3]float64
-				}
-			}
-			Expected struct {
-				Way        string
-				Sites      map[contact.Site][3]float64
-				Steer      float64
-				Tilt       *float64
-				Covariance *struct {
-					Sites  []contact.Site
-					Matrix [][]float64
-				}
+	cases := trial.Cases[struct {
+		Input struct {
+			Unit        string
+			Times       int
+			Sigma       float64
+			Radii       *[2]float64
+			RadiusSigma float64 `json:"radius_sigma"`
+			Up          [3]float64
+			UpSigma     float64 `json:"up_sigma"`
+			Readings    []struct {
+				Landmark survey.Landmark
+				At       [3]float64
 			}
 		}
-	}
-	data, err := os.ReadFile("../../testdata/oracle/surveys.json")
-	require.NoError(t, err)
-	dec := json.NewDecoder(bytes.NewReader(data))
-	dec.DisallowUnknownFields()
-	require.NoError(t, dec.Decode(&doc))
+		Expected struct {
+			Way        string
+			Sites      map[contact.Site][3]float64
+			Steer      float64
+			Tilt       *float64
+			Covariance *struct {
+				Sites  []contact.Site
+				Matrix [][]float64
+			}
+		}
+	}](t, "../../testdata/oracle/surveys.json")
 
 	vec := func(v [3]float64) r3.Vec { return r3.Vec{X: v[0], Y: v[1], Z: v[2]} }
 	units := map[string]survey.Unit{"mm": survey.Millimetre, "cm": survey.Centimetre, "m": survey.Metre, "in": survey.Inch}
-	off := map[string]*worst{"bundle": new(worst), "conditions": new(worst), "slopes": new(worst)}
+	off := map[string]*trial.Worst{"bundle": new(trial.Worst), "conditions": new(trial.Worst), "slopes": new(trial.Worst)}
 	ways := map[string]int{}
-	var angle, cov worst
+	var angle, cov trial.Worst
 	covariances := 0
-	for i, c := range doc.Cases {
+	for i, c := range cases {
 		s := survey.Survey{Unit: units[c.Input.Unit], Sigma: r3.Vec{X: c.Input.Sigma, Y: c.Input.Sigma, Z: c.Input.Sigma}}
 		if r := c.Input.Radii; r != nil {
 			s.FrontRadius, s.RearRadius, s.RadiusSigma = r[0], r[1], c.Input.RadiusSigma
@@ -85,21 +65,21 @@ func TestOracleSurveys(t *testing.T) {
 		for site, at := range fix.Position.All() {
 			want, ok := c.Expected.Sites[site]
 			require.True(t, ok, "case %d: %v", i, site)
-			var here worst
-			here.see(at.X, want[0])
-			here.see(at.Y, want[1])
-			here.see(at.Z, want[2])
+			var here trial.Worst
+			here.See(at.X, want[0])
+			here.See(at.Y, want[1])
+			here.See(at.Z, want[2])
 			assert.Less(t, float64(here), 1e-6, "case %d (%s): %v", i, way, site)
 			*off[way] = max(*off[way], here)
 			n++
 		}
 		assert.Len(t, c.Expected.Sites, n, "case %d", i)
-		var a worst
-		a.see(fix.Steer, c.Expected.Steer)
+		var a trial.Worst
+		a.See(fix.Steer, c.Expected.Steer)
 		if want := c.Expected.Tilt; want != nil {
 			got, ok := fix.Position.Attitude(contact.SaddleReference)
 			require.True(t, ok)
-			a.see(got.Tilt, *want)
+			a.See(got.Tilt, *want)
 		}
 		assert.Less(t, float64(a), 1e-6, "case %d: steer and tilt", i)
 		angle = max(angle, a)
@@ -109,13 +89,13 @@ func TestOracleSurveys(t *testing.T) {
 			for _, s := range k.Sites {
 				coords = append(coords, contact.Coordinate{Site: s, Axis: contact.AxisX}, contact.Coordinate{Site: s, Axis: contact.AxisY}, contact.Coordinate{Site: s, Axis: contact.AxisZ})
 			}
-			var here worst
+			var here trial.Worst
 			for a := range coords {
 				for b := range coords {
 					got, ok := fix.Covariance.At(coords[a], coords[b])
 					require.True(t, ok)
 					scale := math.Sqrt(k.Matrix[a][a] * k.Matrix[b][b])
-					here.see(got/scale, k.Matrix[a][b]/scale)
+					here.See(got/scale, k.Matrix[a][b]/scale)
 				}
 			}
 			assert.Less(t, float64(here), 1e-6, "case %d: covariance", i)
@@ -127,6 +107,6 @@ func TestOracleSurveys(t *testing.T) {
 	for _, way := range []string{"bundle", "conditions", "slopes"} {
 		t.Logf("oracle surveys by %s: %d cases, worst %.1e mm", way, ways[way], *off[way])
 	}
-	t.Logf("oracle surveys steer and tilt: %d cases, worst %.1e degrees", len(doc.Cases), angle)
+	t.Logf("oracle surveys steer and tilt: %d cases, worst %.1e degrees", len(cases), angle)
 	t.Logf("oracle surveys covariance: %d cases, worst %.1e of the variances", covariances, cov)
 }

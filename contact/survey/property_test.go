@@ -1,29 +1,20 @@
 package survey_test
 
 import (
-	"flag"
 	"math"
 	"math/rand/v2"
-	"os"
 	"slices"
 	"testing"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
 )
 
-// Few draws, always the same ones; with FITGEOM_LONG many, and others each time.
-func init() {
-	checks, seed := "25", "1"
-	if os.Getenv("FITGEOM_LONG") != "" {
-		checks, seed = "1000", "0"
-	}
-	_ = flag.Set("rapid.checks", checks)
-	_ = flag.Set("rapid.seed", seed)
-}
+func init() { trial.Rapid(25, 1000, 1) }
 
 func dice(t *rapid.T) *rand.Rand {
 	return rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 5))

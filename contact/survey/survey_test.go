@@ -3,13 +3,13 @@ package survey_test
 import (
 	"math"
 	"math/rand/v2"
-	"os"
 	"strconv"
 	"strings"
 	"testing"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -384,7 +384,7 @@ func TestUncertaintyMonteCarlo(t *testing.T) {
 		t.Skip("statistics, which are the same on every processor")
 	}
 	draws := 2000
-	if os.Getenv("FITGEOM_LONG") != "" {
+	if trial.Long() {
 		draws = 100_000
 	}
 	for _, c := range []struct {

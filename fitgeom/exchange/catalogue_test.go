@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strings"
 	"testing"
 	"testing/iotest"
@@ -14,6 +13,7 @@ import (
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/internal/invented"
+	"example.com/fitgeom/internal/trial"
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/stretchr/testify/assert"
@@ -60,7 +60,7 @@ func TestReadCatalogue(t *testing.T) {
 // the others can be used.
 func TestBrokenRows(t *testing.T) {
 	n := 100_000
-	if testing.Short() || os.Getenv("FITGEOM_LONG") == "" {
+	if testing.Short() || !trial.Long() {
 		n = 10_000
 	}
 	rows := strings.SplitAfter(table(t, catalogue(n, 6)), "\n")

@@ -3,8 +3,6 @@ package exchange_test
 import (
 	"bytes"
 	"encoding/csv"
-	"flag"
-	"os"
 	"strings"
 	"testing"
 
@@ -13,19 +11,12 @@ import (
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
 
-// Few draws, always the same ones; with FITGEOM_LONG many, and others each time.
-func init() {
-	checks, seed := "40", "1"
-	if os.Getenv("FITGEOM_LONG") != "" {
-		checks, seed = "3000", "0"
-	}
-	_ = flag.Set("rapid.checks", checks)
-	_ = flag.Set("rapid.seed", seed)
-}
+func init() { trial.Rapid(40, 3000, 1) }
 
 func anyDice(t *rapid.T) dice { return newDice(rapid.Uint64().Draw(t, "seed")) }
 

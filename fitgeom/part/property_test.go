@@ -1,10 +1,8 @@
 package part_test
 
 import (
-	"flag"
 	"math"
 	"math/bits"
-	"os"
 	"reflect"
 	"strings"
 	"testing"
@@ -12,19 +10,12 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/invented"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
 
-// Few draws, always the same ones; with FITGEOM_LONG many, and others each time.
-func init() {
-	checks, seed := "100", "1"
-	if os.Getenv("FITGEOM_LONG") != "" {
-		checks, seed = "10000", "0"
-	}
-	_ = flag.Set("rapid.checks", checks)
-	_ = flag.Set("rapid.seed", seed)
-}
+func init() { trial.Rapid(100, 10000, 1) }
 
 func anySteps(t *rapid.T) part.Steps {
 	s := part.Steps{From: float64(rapid.IntRange(-100, 100).Draw(t, "from"))}

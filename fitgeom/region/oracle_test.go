@@ -1,16 +1,14 @@
 package region_test
 
 import (
-	"bytes"
-	"encoding/json"
 	"math"
-	"os"
 	"testing"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/region"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -19,42 +17,33 @@ import (
 // Regions with corners that were worked out at 40 digits, and others that were
 // painted on a grid (testdata/oracle/regions.py).
 func TestOracleRegions(t *testing.T) {
-	var doc struct {
-		MadeWith string `json:"made_with"`
-		Command  string
-		Cases    []struct {
-			Input struct {
-				Bounds struct {
-					HeadFrom   float64 `json:"head_from"`
-					HeadTo     float64 `json:"head_to"`
-					Flip       bool
-					StemHeight float64    `json:"stem_height"`
-					StemLength part.Steps `json:"stem_length"`
-					StemAngle  part.Steps `json:"stem_angle"`
-					Up         part.Steps
-					Bar        part.Bar
-					Lever      part.Lever
-				}
-				Target map[contact.Site][3]float64
-				Keep   []struct {
-					Site      contact.Site
-					Tolerance [3]float64
-				}
+	cases := trial.Cases[struct {
+		Input struct {
+			Bounds struct {
+				HeadFrom   float64 `json:"head_from"`
+				HeadTo     float64 `json:"head_to"`
+				Flip       bool
+				StemHeight float64    `json:"stem_height"`
+				StemLength part.Steps `json:"stem_length"`
+				StemAngle  part.Steps `json:"stem_angle"`
+				Up         part.Steps
+				Bar        part.Bar
+				Lever      part.Lever
 			}
-			Expected struct {
-				Corners         [][2]float64
-				Area            float64
-				AreaError       float64 `json:"area_error"`
-				Inside, Outside [][2]float64
+			Target map[contact.Site][3]float64
+			Keep   []struct {
+				Site      contact.Site
+				Tolerance [3]float64
 			}
 		}
-	}
-	data, err := os.ReadFile("../../testdata/oracle/regions.json")
-	require.NoError(t, err)
-	dec := json.NewDecoder(bytes.NewReader(data))
-	dec.DisallowUnknownFields()
-	require.NoError(t, dec.Decode(&doc))
-	require.Len(t, doc.Cases, 8)
+		Expected struct {
+			Corners         [][2]float64
+			Area            float64
+			AreaError       float64 `json:"area_error"`
+			Inside, Outside [][2]float64
+		}
+	}](t, "../../testdata/oracle/regions.json")
+	require.Len(t, cases, 8)
 
 	// What the package states: places are told to 0.02 mm, and corners of
 	// outlines cut by up to 0.35 mm, which takes less than 0.13 mm² from each.
@@ -63,7 +52,7 @@ func TestOracleRegions(t *testing.T) {
 	at := func(p [2]float64) region.HeadPlace { return region.HeadPlace{Reach: p[0], Stack: p[1]} }
 	var edges, share float64
 	exact, places := 0, 0
-	for i, c := range doc.Cases {
+	for i, c := range cases {
 		b := c.Input.Bounds
 		var target contact.Position
 		for s, v := range c.Input.Target {
@@ -123,6 +112,6 @@ func TestOracleRegions(t *testing.T) {
 	assert.Equal(t, 1200, places)
 	assert.LessOrEqual(t, edges, told)
 	t.Logf("oracle regions edges: %d cases, worst %.1e mm", exact, edges)
-	t.Logf("oracle regions area: %d cases, worst %.2f of the stated error", len(doc.Cases), share)
-	t.Logf("oracle regions places: %d places in %d cases, none on the other side", places, len(doc.Cases)-exact)
+	t.Logf("oracle regions area: %d cases, worst %.2f of the stated error", len(cases), share)
+	t.Logf("oracle regions places: %d places in %d cases, none on the other side", places, len(cases)-exact)
 }

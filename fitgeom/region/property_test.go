@@ -1,9 +1,7 @@
 package region_test
 
 import (
-	"flag"
 	"math"
-	"os"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -11,20 +9,13 @@ import (
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/region"
 	"example.com/fitgeom/internal/invented"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
 )
 
-// Few draws, always the same ones; with FITGEOM_LONG many, and others each time.
-func init() {
-	checks, seed := "15", "1"
-	if os.Getenv("FITGEOM_LONG") != "" {
-		checks, seed = "500", "0"
-	}
-	_ = flag.Set("rapid.checks", checks)
-	_ = flag.Set("rapid.seed", seed)
-}
+func init() { trial.Rapid(15, 500, 1) }
 
 func anyCase(t *rapid.T) regionCase {
 	return newRegionCase(rapid.Uint64Range(0, 1<<40).Draw(t, "seed"))

@@ -1,11 +1,9 @@
 package region_test
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -13,6 +11,7 @@ import (
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/region"
 	"example.com/fitgeom/internal/invented"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -103,7 +102,7 @@ func within(outlines []region.Outline, at region.HeadPlace) bool {
 // region promises (0.02 mm) are left out.
 func TestRegionEqualsReproduce(t *testing.T) {
 	cases, share := 100, 60
-	if os.Getenv("FITGEOM_LONG") != "" {
+	if trial.Long() {
 		cases, share = 100, 1
 	}
 	if testing.Short() {
@@ -307,21 +306,21 @@ func TestRegionFaults(t *testing.T) {
 	for path, class := range map[string]error{
 		"bounds.head_to": contact.ErrRange, "bounds.stem_height": contact.ErrRange, "bounds.lever": contact.ErrMissing, "target.hoods_left": contact.ErrMissing,
 	} {
-		assert.True(t, faultAt(err, path, class), "%s: %v", path, err)
+		assert.True(t, trial.FaultAt(err, path, class), "%s: %v", path, err)
 	}
 	bad = c.bounds
 	bad.StemLength, bad.StemAngle = part.Steps{From: 20, To: 180, Step: 0.5}, part.Steps{From: -60, To: 60, Step: 0.5}
 	_, err = region.New(c.target, bad, c.keep)
-	assert.True(t, faultAt(err, "bounds.bounds", contact.ErrRange), err)
+	assert.True(t, trial.FaultAt(err, "bounds.bounds", contact.ErrRange), err)
 	_, err = region.New(c.target, c.bounds, []fitgeom.Keep{{Site: contact.GripLeft, Tolerance: r3.Vec{X: 1, Z: 1}}})
-	assert.True(t, faultAt(err, "keep[0]", contact.ErrMissing), err)
+	assert.True(t, trial.FaultAt(err, "keep[0]", contact.ErrMissing), err)
 	_, err = region.New(c.target, c.bounds, []fitgeom.Keep{{Site: contact.HoodsLeft, Tolerance: r3.Vec{X: 1}}})
-	assert.True(t, faultAt(err, "keep", contact.ErrMissing), err)
+	assert.True(t, trial.FaultAt(err, "keep", contact.ErrMissing), err)
 	one := c.bounds
 	one.Bar.Stem, one.Bar.DrawnAt = part.Stem{Length: 100, Height: 40, SteererDiameter: 28.6}, 73
 	one.Bar.RollRange, one.Bar.ClampDiameter = 0, 0
 	_, err = region.New(c.target, one, c.keep)
-	assert.True(t, faultAt(err, "bounds.bar.stem", contact.ErrConflict), err)
+	assert.True(t, trial.FaultAt(err, "bounds.bar.stem", contact.ErrConflict), err)
 
 	// Bars that are too wide hold nowhere.
 	wide := c.bounds
@@ -392,10 +391,10 @@ func TestSeatRegion(t *testing.T) {
 		"target.saddle_reference": contact.ErrMissing, "target.saddle_reference.tilt": contact.ErrMissing,
 		"saddle.length": contact.ErrRange, "seat_offset": contact.ErrRange,
 	} {
-		assert.True(t, faultAt(err, path, class), "%s: %v", path, err)
+		assert.True(t, trial.FaultAt(err, path, class), "%s: %v", path, err)
 	}
 	_, err = region.NewSeat(target, saddle, 0, []fitgeom.Keep{{Site: contact.SaddleReference, Tolerance: r3.Vec{X: 1}}})
-	assert.True(t, faultAt(err, "keep", contact.ErrMissing), err)
+	assert.True(t, trial.FaultAt(err, "keep", contact.ErrMissing), err)
 }
 
 // The frame that a build stands on is read back from its contact points, from
@@ -418,27 +417,17 @@ func TestFrameNow(t *testing.T) {
 	for path, class := range map[string]error{
 		"head_angle": contact.ErrRange, "up": contact.ErrRange, "stem.length": contact.ErrRange, "position.bar_clamp": contact.ErrMissing,
 	} {
-		assert.True(t, faultAt(err, path, class), "%s: %v", path, err)
+		assert.True(t, trial.FaultAt(err, path, class), "%s: %v", path, err)
 	}
 	_, err = region.FrameNow(contact.New(map[contact.Site]r3.Vec{contact.BarClamp: {X: 100, Z: 300}}), 73, region.Assumed{Stem: b.Stem})
-	assert.True(t, faultAt(err, "frame.reach", contact.ErrRange), err)
-}
-
-// faultAt reports whether an error has a fault of a class at a path.
-func faultAt(err error, path string, class error) bool {
-	for _, f := range contact.Faults(err) {
-		if f.Path == path && errors.Is(f, class) {
-			return true
-		}
-	}
-	return false
+	assert.True(t, trial.FaultAt(err, "frame.reach", contact.ErrRange), err)
 }
 
 func TestLeversOnFlatBars(t *testing.T) {
 	b := newRegionCase(1).bounds
 	require.NoError(t, b.Validate())
 	b.Bar = part.Bar{ClampDiameter: 31.8, Flat: part.FlatBar{Width: 720, Centre: 120, Rise: 20, Backsweep: 9, Upsweep: 5, Hand: 65}}
-	assert.True(t, faultAt(b.Validate(), "lever", contact.ErrConflict), b.Validate())
+	assert.True(t, trial.FaultAt(b.Validate(), "lever", contact.ErrConflict), b.Validate())
 	b.Lever = part.Lever{}
 	assert.NoError(t, b.Validate())
 }

@@ -1,24 +1,35 @@
 package contact
 
 import (
-	"errors"
 	"strconv"
+
+	"example.com/fitgeom/internal/fault"
 )
 
 // The classes of faults. Every [*Error] unwraps to one of them, so that
 // errors.Is tells what kind of fault an error holds.
 var (
 	// ErrMissing: something that is needed was not given, or is not known.
-	ErrMissing = errors.New("missing")
+	ErrMissing = fault.ErrMissing
 	// ErrRange: a number is not finite or lies outside the range that makes sense.
-	ErrRange = errors.New("out of range")
+	ErrRange = fault.ErrRange
 	// ErrUnit: a number is out of range in a way that another unit (metres, inches, centimetres) would explain.
-	ErrUnit = errors.New("wrong unit")
+	ErrUnit = fault.ErrUnit
 	// ErrConflict: values are fine one by one but cannot all be true, such as left and right swapped.
-	ErrConflict = errors.New("contradiction")
+	ErrConflict = fault.ErrConflict
 	// ErrUnknown: a name, or the number of an enumeration, that does not exist.
-	ErrUnknown = errors.New("unknown name")
+	ErrUnknown = fault.ErrUnknown
 )
+
+func init() {
+	fault.Export(
+		func(f *fault.Fault) error { return (*Error)(f) },
+		func(err error) (*fault.Fault, bool) {
+			e, ok := err.(*Error)
+			return (*fault.Fault)(e), ok
+		},
+	)
+}
 
 // Error is one fault of an input. The text of an Error is for people and may
 // change; match errors by class with errors.Is and by field with errors.As.
@@ -60,18 +71,7 @@ func (e *Error) Unwrap() error { return e.Class }
 // Faults lists every [*Error] that err holds, in the order in which they were
 // found. Errors of other types are left out; a nil err has no faults.
 func Faults(err error) []*Error {
-	switch e := err.(type) {
-	case nil:
-		return nil
-	case *Error:
-		return []*Error{e}
-	case interface{ Unwrap() []error }:
-		var all []*Error
-		for _, err := range e.Unwrap() {
-			all = append(all, Faults(err)...)
-		}
-		return all
-	default:
-		return Faults(errors.Unwrap(err))
-	}
+	var all []*Error
+	fault.Each(err, func(f *fault.Fault) { all = append(all, (*Error)(f)) })
+	return all
 }

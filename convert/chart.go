@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/lsq"
 )
 
@@ -69,7 +69,7 @@ type Gap struct {
 }
 
 // String says what is open and what would settle it.
-func (g Gap) String() string { return undetermined(g.Dimensions, "open", g.Settle) }
+func (g Gap) String() string { return lsq.Undetermined(g.Dimensions, "open", g.Settle) }
 
 // Value returns a dimension in mm or degrees and its standard uncertainty, and
 // whether the chart determines it.
@@ -118,7 +118,7 @@ func (c Completion) Geometry() (Geometry, bool) {
 // an empty chart and a rounding that is not given; [contact.ErrConflict] for a
 // dimension with two values.
 func (c Chart) Validate() error {
-	var f check.Faults
+	var f fault.List
 	if len(c.Stated) == 0 {
 		f.Add("stated", "", "at least one dimension", contact.ErrMissing)
 	}
@@ -180,8 +180,11 @@ func (c Chart) Complete() (Completion, error) {
 	if !fit.Converged {
 		return Completion{}, &contact.Error{Path: "stated", Want: "dimensions that some frame comes near", Class: contact.ErrConflict}
 	}
-	v := verdictOf(&fit, p.sigma)
-	done := Completion{Checks: v.checks, Chi2: v.chi2, Redundant: v.redundant, Consistent: v.consistent, Suspects: v.suspects}
+	v := fit.Verdict(p.sigma)
+	done := Completion{Chi2: v.Chi2, Redundant: v.Redundant, Consistent: v.Consistent, Suspects: v.Suspects}
+	for _, c := range v.Checks {
+		done.Checks = append(done.Checks, Check(c))
+	}
 	p.place(fit.X)
 	for _, way := range fit.Free {
 		done.Gaps = append(done.Gaps, p.gap(way))

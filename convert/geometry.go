@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -56,7 +56,7 @@ type Axles struct {
 // [contact.ErrUnit] where another unit explains it; and [contact.ErrConflict] for
 // axles that cannot be where they are stated.
 func (g Geometry) Validate() error {
-	var f check.Faults
+	var f fault.List
 	f.Length("stack", g.Stack, stackMin, stackMax)
 	f.Length("reach", g.Reach, reachMin, reachMax)
 	f.Range("head_angle", g.HeadAngle, headAngleMin, headAngleMax, "degrees")

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 )
 
@@ -73,7 +73,7 @@ func plain(text string) (float64, bool) {
 
 // Validate reports numbers out of the ranges stated at the fields.
 func (t Tyre) Validate() error {
-	var f check.Faults
+	var f fault.List
 	f.Range("tyre.width", t.Width, 10, 150, "mm")
 	f.Range("tyre.bead_seat", t.BeadSeat, 150, 700, "mm")
 	return f.Err()
@@ -100,7 +100,7 @@ func (t Tyre) Radius() (float64, error) {
 // so many turns, 1 to 1000: the rolling radius under load, which is what trail and
 // the height of the bottom bracket go by. It must come out at 100 to 450 mm.
 func RolloutRadius(distance float64, turns int) (float64, error) {
-	var f check.Faults
+	var f fault.List
 	f.Range("turns", float64(turns), 1, 1000, "turns")
 	f.Range("distance", distance/float64(max(1, turns)), 2*math.Pi*radiusMin, 2*math.Pi*radiusMax, "mm a turn")
 	if err := f.Err(); err != nil {
@@ -158,7 +158,7 @@ func Inches(text string) (float64, error) {
 		}
 		sum += v
 	}
-	var f check.Faults
+	var f fault.List
 	f.Range("inches", sum, 0, 100, "inches")
 	return sound(sum*25.4, &f)
 }
@@ -167,7 +167,7 @@ func Inches(text string) (float64, error) {
 // from the width outside to outside (100 to 1000 mm) and the tube's diameter
 // there (15 to 50 mm). [BarWidthOutside] is the inverse.
 func BarWidth(outside, tube float64) (float64, error) {
-	var f check.Faults
+	var f fault.List
 	f.Range("outside", outside, 100, 1000, "mm")
 	f.Range("tube", tube, 15, 50, "mm")
 	return sound(outside-tube, &f)
@@ -176,7 +176,7 @@ func BarWidth(outside, tube float64) (float64, error) {
 // BarWidthOutside returns the width of a bar from outside to outside in mm, from
 // centre to centre (100 to 1000 mm) and the tube's diameter there (15 to 50 mm).
 func BarWidthOutside(centre, tube float64) (float64, error) {
-	var f check.Faults
+	var f fault.List
 	f.Range("centre", centre, 100, 1000, "mm")
 	f.Range("tube", tube, 15, 50, "mm")
 	return sound(centre+tube, &f)
@@ -186,7 +186,7 @@ func BarWidthOutside(centre, tube float64) (float64, error) {
 // Q factor (100 to 250 mm) and how far each foot's middle lies outside the crank's face at the
 // pedal, left and right (0 to 120 mm).
 func StanceWidth(qFactor, left, right float64) (float64, error) {
-	var f check.Faults
+	var f fault.List
 	f.Range("q_factor", qFactor, 100, 250, "mm")
 	f.Range("left", left, 0, 120, "mm")
 	f.Range("right", right, 0, 120, "mm")
@@ -197,7 +197,7 @@ func StanceWidth(qFactor, left, right float64) (float64, error) {
 // (50 to 90 degrees), at a height above it (100 to 1200 mm). [SeatAngleAt] is
 // the inverse.
 func SetbackAt(seatAngle, height float64) (float64, error) {
-	var f check.Faults
+	var f fault.List
 	f.Range("seat_angle", seatAngle, seatAngleMin, seatAngleMax, "degrees")
 	f.Length("height", height, 100, 1200)
 	if err := f.Err(); err != nil {
@@ -211,7 +211,7 @@ func SetbackAt(seatAngle, height float64) (float64, error) {
 // from the bottom bracket to a point that lies a setback behind (-300 to 700 mm)
 // and a height above it (100 to 1200 mm).
 func SeatAngleAt(setback, height float64) (float64, error) {
-	var f check.Faults
+	var f fault.List
 	f.Range("setback", setback, -300, 700, "mm")
 	f.Length("height", height, 100, 1200)
 	if err := f.Err(); err != nil {
@@ -226,7 +226,7 @@ func SeatAngleAt(setback, height float64) (float64, error) {
 // frame is held. It does not tell how far it sinks at 90°. Head angle and trail are
 // those of [Trail]: 50 to 90 degrees, -300 to 500 mm.
 func WheelFlopFactor(headAngle, trail float64) (float64, error) {
-	var f check.Faults
+	var f fault.List
 	f.Range("head_angle", headAngle, headAngleMin, headAngleMax, "degrees")
 	f.Range("trail", trail, -300, 500, "mm")
 	if err := f.Err(); err != nil {
@@ -243,7 +243,7 @@ func WheelFlopFactor(headAngle, trail float64) (float64, error) {
 // are those of [Trail], but for a head angle above 89 degrees, which is out of range:
 // an upright axis cuts nothing.
 func SteeringAxisCut(headAngle, forkOffset, radius float64) (float64, error) {
-	var f check.Faults
+	var f fault.List
 	f.Range("head_angle", headAngle, headAngleMin, 89, "degrees")
 	f.Range("fork_offset", forkOffset, offsetMin, offsetMax, "mm")
 	f.Length("radius", radius, radiusMin, radiusMax)
@@ -259,7 +259,7 @@ func SteeringAxisCut(headAngle, forkOffset, radius float64) (float64, error) {
 // whole frame turns about the bottom bracket: stack, reach, both angles and the
 // drop are those of the frame as it stands. The axles must be stated; radii are 100 to 450 mm.
 func (g Geometry) OnWheels(frontRadius, rearRadius float64) (Geometry, float64, error) {
-	var f check.Faults
+	var f fault.List
 	f.In("geometry", g.Validate())
 	if g.Axles == (Axles{}) {
 		f.Add("geometry.axles", "", "it to be stated", contact.ErrMissing)

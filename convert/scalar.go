@@ -3,7 +3,7 @@ package convert
 import (
 	"math"
 
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 )
 
@@ -27,7 +27,7 @@ const (
 // unit explains them. [ForkOffset] is the inverse. Source: J. K. Moore, Human
 // Control of a Bicycle (2012), chapter Physical Parameters, equation for trail.
 func Trail(headAngle, forkOffset, radius float64) (float64, error) {
-	var f check.Faults
+	var f fault.List
 	f.Range("head_angle", headAngle, headAngleMin, headAngleMax, "degrees")
 	f.Range("fork_offset", forkOffset, offsetMin, offsetMax, "mm")
 	f.Length("radius", radius, radiusMin, radiusMax)
@@ -42,7 +42,7 @@ func Trail(headAngle, forkOffset, radius float64) (float64, error) {
 // square to it, in mm, for a trail in mm (-300 to 500). The arguments are those of
 // [Trail], which is the inverse.
 func ForkOffset(headAngle, trail, radius float64) (float64, error) {
-	var f check.Faults
+	var f fault.List
 	f.Range("head_angle", headAngle, headAngleMin, headAngleMax, "degrees")
 	f.Range("trail", trail, -300, 500, "mm")
 	f.Length("radius", radius, radiusMin, radiusMax)
@@ -62,7 +62,7 @@ func ForkOffset(headAngle, trail, radius float64) (float64, error) {
 //
 // [StemAngle] is the inverse.
 func StemPitch(headAngle, stemAngle float64) (float64, error) {
-	var f check.Faults
+	var f fault.List
 	f.Range("head_angle", headAngle, headAngleMin, headAngleMax, "degrees")
 	f.Range("stem_angle", stemAngle, -60, 60, "degrees")
 	return sound(90-headAngle+stemAngle, &f)
@@ -71,7 +71,7 @@ func StemPitch(headAngle, stemAngle float64) (float64, error) {
 // StemAngle returns the angle that a stem is marked with, in degrees, for its
 // angle against level (-60 to 100 degrees). It is the inverse of [StemPitch].
 func StemAngle(headAngle, pitch float64) (float64, error) {
-	var f check.Faults
+	var f fault.List
 	f.Range("head_angle", headAngle, headAngleMin, headAngleMax, "degrees")
 	f.Range("pitch", pitch, -60, 100, "degrees")
 	return sound(pitch-90+headAngle, &f)
@@ -85,7 +85,7 @@ func StemAngle(headAngle, pitch float64) (float64, error) {
 //
 // [StemFromRiseRun] is the inverse.
 func StemRiseRun(length, headAngle, stemAngle float64) (rise, run float64, err error) {
-	var f check.Faults
+	var f fault.List
 	f.Range("length", length, 0, 250, "mm")
 	pitch, err := StemPitch(headAngle, stemAngle)
 	f.In("stem", err)
@@ -101,7 +101,7 @@ func StemRiseRun(length, headAngle, stemAngle float64) (rise, run float64, err e
 // angle of 50 to 90 degrees. A stem that has neither has no angle: its length must
 // be more than 0 and at most 250 mm.
 func StemFromRiseRun(rise, run, headAngle float64) (length, stemAngle float64, err error) {
-	var f check.Faults
+	var f fault.List
 	f.Range("rise", rise, -250, 250, "mm")
 	f.Range("run", run, -250, 250, "mm")
 	length = math.Hypot(rise, run)
@@ -125,7 +125,7 @@ func StemFromRiseRun(rise, run, headAngle float64) (length, stemAngle float64, e
 //
 // [ReachFromEffectiveTopTube] is the inverse.
 func EffectiveTopTube(stack, reach, seatAngle float64) (float64, error) {
-	var f check.Faults
+	var f fault.List
 	f.Length("stack", stack, stackMin, stackMax)
 	f.Length("reach", reach, reachMin, reachMax)
 	f.Range("seat_angle", seatAngle, seatAngleMin, seatAngleMax, "degrees")
@@ -139,7 +139,7 @@ func EffectiveTopTube(stack, reach, seatAngle float64) (float64, error) {
 // ReachFromEffectiveTopTube returns the reach in mm of a frame with that
 // effective top tube, 300 to 1000 mm, in the terms of [EffectiveTopTube].
 func ReachFromEffectiveTopTube(stack, topTube, seatAngle float64) (float64, error) {
-	var f check.Faults
+	var f fault.List
 	f.Length("stack", stack, stackMin, stackMax)
 	f.Length("effective_top_tube", topTube, 300, 1000)
 	f.Range("seat_angle", seatAngle, seatAngleMin, seatAngleMax, "degrees")
@@ -151,7 +151,7 @@ func ReachFromEffectiveTopTube(stack, topTube, seatAngle float64) (float64, erro
 }
 
 // sound returns a number, or 0 if there are faults.
-func sound(v float64, f *check.Faults) (float64, error) {
+func sound(v float64, f *fault.List) (float64, error) {
 	if err := f.Err(); err != nil {
 		return 0, err
 	}

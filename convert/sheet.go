@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 )
 
@@ -25,7 +25,7 @@ type Basis struct {
 
 // Validate reports numbers out of the ranges stated at the fields or a side that does not exist.
 func (b Basis) Validate() error {
-	var f check.Faults
+	var f fault.List
 	f.Optional("seat_angle", b.SeatAngle, 50, 90, "degrees")
 	if b.BottomBracketHeight != 0 {
 		f.Length("bottom_bracket_height", b.BottomBracketHeight, 150, 450)
@@ -104,7 +104,7 @@ func NewSheetWithSigma(p contact.Position, cov contact.Covariance, b Basis, ms .
 	if err != nil {
 		return nil, err
 	}
-	var f check.Faults
+	var f fault.List
 	sheet := make(Sheet, 0, len(ms))
 	var slopes []contact.Slope
 	for _, m := range ms {
@@ -142,7 +142,7 @@ func (m Measure) Slopes(p contact.Position, b Basis) ([]contact.Slope, error) {
 
 // prepare checks everything at the door and lays the position out.
 func prepare(p *contact.Position, b Basis, ms []Measure) (points, error) {
-	var f check.Faults
+	var f fault.List
 	f.In("position", p.Validate())
 	f.In("basis", b.Validate())
 	points := newPoints(p, b)
@@ -157,7 +157,7 @@ func prepare(p *contact.Position, b Basis, ms []Measure) (points, error) {
 }
 
 // missing adds what the measure needs and the position or basis does not give.
-func (m Measure) missing(f *check.Faults, p *points, b Basis) {
+func (m Measure) missing(f *fault.List, p *points, b Basis) {
 	e := &measures[m]
 	need := func(site contact.Site) {
 		if !p.known[site] {

@@ -1,18 +1,15 @@
 package convert
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/lsq"
 	"example.com/fitgeom/internal/usual"
 	"gonum.org/v1/gonum/spatial/r3"
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // Options is what [Sheet.Solve] may suppose. Its zero value supposes nothing.
@@ -83,24 +80,7 @@ func (a Ask) String() string {
 }
 
 // String says what is free and what would settle it.
-func (f Freedom) String() string { return undetermined(f.Coordinates, "free", f.Settle) }
-
-// undetermined puts into words what changes together and what would settle it.
-func undetermined[A, B fmt.Stringer](what []A, is string, settle []B) string {
-	s := joined(what, " with ") + " is " + is
-	if len(settle) > 0 {
-		s += "; one of these settles it: " + joined(settle, ", ")
-	}
-	return s
-}
-
-func joined[A fmt.Stringer](all []A, by string) string {
-	var names []string
-	for _, a := range all {
-		names = append(names, a.String())
-	}
-	return strings.Join(names, by)
-}
+func (f Freedom) String() string { return lsq.Undetermined(f.Coordinates, "free", f.Settle) }
 
 // Solve finds the position that a sheet stands for, by weighted least squares:
 // any mix of measures, of either side or the midpoint, more or fewer than
@@ -124,7 +104,7 @@ func (s Sheet) Solve(b Basis, opt Options) (Solution, error) {
 	}
 	p := newProblem(s, b, opt)
 	fit, others := p.solve()
-	var f check.Faults
+	var f fault.List
 	if !fit.Converged {
 		f.Add("sheet", "", "readings that some position comes near", contact.ErrConflict)
 		return Solution{}, f.Err()
@@ -133,8 +113,11 @@ func (s Sheet) Solve(b Basis, opt Options) (Solution, error) {
 	for i, r := range s {
 		sigma[i] = r.Sigma
 	}
-	v := verdictOf(&fit, sigma)
-	sol := Solution{Checks: v.checks, Chi2: v.chi2, Redundant: v.redundant, Consistent: v.consistent, Suspects: v.suspects}
+	v := fit.Verdict(sigma)
+	sol := Solution{Chi2: v.Chi2, Redundant: v.Redundant, Consistent: v.Consistent, Suspects: v.Suspects}
+	for _, c := range v.Checks {
+		sol.Checks = append(sol.Checks, Check(c))
+	}
 	if err := p.result(&sol, &fit); err != nil {
 		return Solution{}, err
 	}
@@ -146,35 +129,6 @@ func (s Sheet) Solve(b Basis, opt Options) (Solution, error) {
 	return sol, nil
 }
 
-// A verdict is how observations agree.
-type verdict struct {
-	checks     []Check
-	chi2       float64
-	redundant  int
-	consistent bool
-	suspects   []int
-}
-
-func verdictOf(fit *lsq.Fit, sigma []float64) verdict {
-	v := verdict{chi2: fit.Chi2, redundant: len(fit.R) - len(fit.X) + len(fit.Free), checks: make([]Check, len(fit.R))}
-	v.consistent = v.redundant == 0 || distuv.ChiSquared{K: float64(v.redundant)}.CDF(fit.Chi2) <= 0.99
-	for i, r := range fit.R {
-		c := &v.checks[i]
-		c.Off = 0 - r*sigma[i]
-		if left := 1 - fit.Leverage(i); left > 1e-9 {
-			c.Checked = true
-			c.Against = c.Off / left
-			c.Sigma = sigma[i] / math.Sqrt(left)
-			v.suspects = append(v.suspects, i)
-		}
-	}
-	slices.SortStableFunc(v.suspects, func(i, j int) int {
-		a, b := &v.checks[i], &v.checks[j]
-		return cmp.Compare(math.Abs(b.Against/b.Sigma), math.Abs(a.Against/a.Sigma))
-	})
-	return v
-}
-
 // same reports whether two positions are the same to a hundredth of a mm.
 func same(p, q contact.Position) bool {
 	_, far, _ := p.Sub(q).Largest()
@@ -182,7 +136,7 @@ func same(p, q contact.Position) bool {
 }
 
 func (s Sheet) validate(b Basis) error {
-	var f check.Faults
+	var f fault.List
 	f.In("basis", b.Validate())
 	if len(s) == 0 {
 		f.Add("sheet", "", "at least one reading", contact.ErrMissing)
@@ -563,7 +517,7 @@ func (p *problem) result(sol *Solution, fit *lsq.Fit) error {
 	for _, way := range fit.Free {
 		sol.Free = append(sol.Free, p.freedom(way))
 	}
-	var f check.Faults
+	var f fault.List
 	f.In("position", sol.Position.Validate())
 	return f.Err()
 }

@@ -2,11 +2,11 @@ package fitgeom
 
 import (
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 )
 
-// faults is check.Faults with what parts of bicycles are asked.
-type faults struct{ check.Faults }
+// faults is fault.List with what parts of bicycles are asked.
+type faults struct{ fault.List }
 
 // match records two diameters that are not the same.
 func (f *faults) match(path string, a, b float64, other string) {

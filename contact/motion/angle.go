@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -84,7 +84,7 @@ func FlexionAngle(from, joint, to r3.Vec, v View) (float64, error) {
 // IncludedAngle refuses.
 func AngleSigma(from, joint, to r3.Vec, sigma float64, v View) (float64, error) {
 	a, b, err := limbs(from, joint, to, v)
-	var f check.Faults
+	var f fault.List
 	f.Range("sigma", sigma, math.SmallestNonzeroFloat64, 100, "mm")
 	if err := f.Err(); err != nil {
 		return 0, err
@@ -108,7 +108,7 @@ func AngleSigma(from, joint, to r3.Vec, sigma float64, v View) (float64, error) 
 
 // limbs returns the vectors from a joint to its neighbours.
 func limbs(from, joint, to r3.Vec, v View) (a, b r3.Vec, err error) {
-	var f check.Faults
+	var f fault.List
 	if int(v) >= viewCount {
 		f.Add("view", "", "in_space or from_side", contact.ErrUnknown)
 	}
@@ -130,7 +130,7 @@ func limbs(from, joint, to r3.Vec, v View) (a, b r3.Vec, err error) {
 	return a, b, f.Err()
 }
 
-func point(f *check.Faults, path string, p r3.Vec) {
+func point(f *fault.List, path string, p r3.Vec) {
 	if bounded(p) {
 		return
 	}

@@ -8,7 +8,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -55,7 +55,7 @@ type revolution struct {
 // [contact.ErrMissing] for less than one revolution, and [contact.ErrConflict] for
 // a crank that turns backwards, as it seems to with an axis mirrored.
 func (r Recording) Analyse(v View) (Motion, error) {
-	var f check.Faults
+	var f fault.List
 	if int(v) >= viewCount {
 		f.Add("view", "", "in_space or from_side", contact.ErrUnknown)
 	}
@@ -258,7 +258,7 @@ func (m Motion) At(of rider.Measure, crankAngle float64) (Stat, error) {
 	if err != nil {
 		return Stat{}, err
 	}
-	var f check.Faults
+	var f fault.List
 	if !num.Finite(crankAngle) {
 		f.Add("crank_angle", num.Text(crankAngle, "degrees"), "a finite number", contact.ErrRange)
 		return Stat{}, f.Err()
@@ -349,7 +349,7 @@ var needs = [...][]marker{
 
 // values returns a measure in every frame, NaN where it was not seen.
 func (m *Motion) values(of rider.Measure) ([]float64, error) {
-	var f check.Faults
+	var f fault.List
 	switch {
 	case of.Unit() == "":
 		f.Add("measure", "", "one such as knee_flexion", contact.ErrUnknown)

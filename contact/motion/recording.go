@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -81,7 +81,7 @@ func (r *Recording) markers() [markerCount][]Sample {
 // range and seen coordinates that are not finite or beyond 10 m ([contact.ErrRange]).
 // Of times and of each marker it reports the first.
 func (r Recording) Validate() error {
-	var f check.Faults
+	var f fault.List
 	if r.Side != contact.Left && r.Side != contact.Right {
 		f.Add("side", r.Side.String(), "left or right", contact.ErrUnknown)
 	}

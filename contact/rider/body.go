@@ -5,7 +5,7 @@ import (
 	"slices"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 )
 
@@ -47,7 +47,7 @@ type Ankle struct {
 	Profile []float64
 }
 
-func (a *Ankle) validate(f *check.Faults, path string) {
+func (a *Ankle) validate(f *fault.List, path string) {
 	if int(a.Given) >= ankleAngleCount {
 		f.Add(path+".given", "", "sole_pitch or dorsiflexion", contact.ErrUnknown)
 		return
@@ -94,7 +94,7 @@ func (l *Leg) known() bool {
 	return l.Thigh != 0 || l.Shank != 0 || l.AnkleHeight != 0 || l.AnkleBehind != 0 || l.Ankle.Given != 0 || l.Ankle.Profile != nil
 }
 
-func (l *Leg) validate(f *check.Faults, path string) {
+func (l *Leg) validate(f *fault.List, path string) {
 	f.Length(path+".thigh", l.Thigh, 200, 700)
 	f.Length(path+".shank", l.Shank, 200, 700)
 	f.Length(path+".ankle_height", l.AnkleHeight, 20, 200)
@@ -150,7 +150,7 @@ type Upper struct {
 	Angle float64
 }
 
-func (u *Upper) validate(f *check.Faults, path string) {
+func (u *Upper) validate(f *fault.List, path string) {
 	f.Length(path+".trunk", u.Trunk, 300, 800)
 	f.Length(path+".upper_arm", u.UpperArm, 150, 500)
 	f.Length(path+".forearm", u.Forearm, 150, 450)
@@ -191,7 +191,7 @@ type Body struct {
 // exist ([contact.ErrUnknown]), and a body without a leg or an ankle without a
 // profile ([contact.ErrMissing]).
 func (b Body) Validate() error {
-	var f check.Faults
+	var f fault.List
 	if !b.Left.known() && !b.Right.known() {
 		f.Add("left", "", "at least one leg", contact.ErrMissing)
 	}

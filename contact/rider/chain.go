@@ -5,7 +5,7 @@ import (
 	"slices"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -64,7 +64,7 @@ type Chain struct {
 // and those of [Body.Validate] and contact.Position.Validate. A body that does
 // not reach is no error: see Posture.Gap.
 func NewChain(b Body, p contact.Position) (Chain, error) {
-	var f check.Faults
+	var f fault.List
 	f.In("body", b.Validate())
 	f.In("position", p.Validate())
 	need := func(s contact.Site) r3.Vec {
@@ -121,7 +121,7 @@ func (c Chain) At(side contact.Side, crankAngle float64) (Posture, error) {
 		return Posture{}, err
 	}
 	if !num.Finite(crankAngle) {
-		var f check.Faults
+		var f fault.List
 		f.Add("crank_angle", num.Text(crankAngle, "degrees"), "a finite number", contact.ErrRange)
 		return Posture{}, f.Err()
 	}

@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -26,7 +26,7 @@ import (
 // saddle that would be out of bounds; [contact.ErrConflict] if no place on the
 // line gives that flexion.
 func (b Body) RaiseSaddle(p contact.Position, side contact.Side, kneeFlexion, lineAngle float64) (by float64, after contact.Position, err error) {
-	var f check.Faults
+	var f fault.List
 	f.Range("line_angle", lineAngle, 45, 135, "degrees")
 	l, err := b.wanted(&f, p, side, kneeFlexion)
 	if err != nil {
@@ -62,7 +62,7 @@ func (b Body) RaiseSaddle(p contact.Position, side contact.Side, kneeFlexion, li
 //
 // Exactness and errors are those of [Body.RaiseSaddle].
 func (b Body) CrankLength(p contact.Position, side contact.Side, kneeFlexion float64) (length float64, after contact.Position, err error) {
-	var f check.Faults
+	var f fault.List
 	l, err := b.wanted(&f, p, side, kneeFlexion)
 	if err != nil {
 		return 0, p, err
@@ -93,7 +93,7 @@ func (b Body) CrankLength(p contact.Position, side contact.Side, kneeFlexion flo
 
 // wanted checks what an inverse is given, on top of the faults found so far, and
 // returns the leg.
-func (b *Body) wanted(f *check.Faults, p contact.Position, side contact.Side, knee float64) (*leg, error) {
+func (b *Body) wanted(f *fault.List, p contact.Position, side contact.Side, knee float64) (*leg, error) {
 	f.Range("knee_flexion", knee, 0, 150, "degrees")
 	c, err := NewChain(*b, p)
 	if err != nil {
@@ -105,7 +105,7 @@ func (b *Body) wanted(f *check.Faults, p contact.Position, side contact.Side, kn
 
 // gives checks an answer by the way forward.
 func (b *Body) gives(after contact.Position, side contact.Side, knee float64) error {
-	var f check.Faults
+	var f fault.List
 	f.In("after", after.Validate())
 	if err := f.Err(); err != nil {
 		return err

@@ -4,7 +4,7 @@ import (
 	"strings"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 )
 
 // A Measure is a number that a rider's posture has. The zero Measure is
@@ -157,7 +157,7 @@ type Change struct {
 // over the saddle, the angle of [UpperAngle]. Riders change those too; a
 // comparison says what the new position asks of the joints if they do not.
 func (b Body) Compare(before, after contact.Position) ([]Change, error) {
-	var f check.Faults
+	var f fault.List
 	var chains [2]Chain
 	for i, p := range []contact.Position{before, after} {
 		c, err := NewChain(b, p)

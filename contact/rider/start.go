@@ -1,7 +1,7 @@
 package rider
 
 import (
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 )
 
 // A SaddleToPedal is a saddle height from the saddle's top to the axle of the
@@ -17,7 +17,7 @@ type SaddleToPedal struct {
 // with the crank in line with the saddle, for a crank of 50 to 250 mm.
 // Errors are contact.ErrRange and contact.ErrUnit.
 func (h SaddleToPedal) ToBottomBracket(crank float64) (SaddleToBottomBracket, error) {
-	var f check.Faults
+	var f fault.List
 	f.Length("height", h.Height, 400, 1500)
 	f.Length("crank", crank, 50, 250)
 	if err := f.Err(); err != nil {
@@ -38,7 +38,7 @@ type SaddleToBottomBracket struct {
 // 50 to 250 mm long, is in line with the saddle. Errors are contact.ErrRange
 // and contact.ErrUnit.
 func (h SaddleToBottomBracket) ToPedal(crank float64) (SaddleToPedal, error) {
-	var f check.Faults
+	var f fault.List
 	f.Length("height", h.Height, 300, 1300)
 	f.Length("crank", crank, 50, 250)
 	if err := f.Err(); err != nil {
@@ -86,7 +86,7 @@ func StartByInseam883(inseam float64) (SaddleToBottomBracket, error) {
 // the pedal makes sense of the numbers, and is taken. Errors are contact.ErrRange
 // and contact.ErrUnit.
 func StartByLeastFlexion(inseam, seatAngle, leastFlexion float64) (SaddleToPedal, error) {
-	var f check.Faults
+	var f fault.List
 	f.Length("inseam", inseam, 400, 1200)
 	f.Range("seat_angle", seatAngle, 65, 85, "degrees")
 	f.Range("least_flexion", leastFlexion, 10, 60, "degrees")
@@ -100,7 +100,7 @@ func StartByLeastFlexion(inseam, seatAngle, leastFlexion float64) (SaddleToPedal
 // knee (80 to 140 degrees), by the other regression of the same abstract: in cm,
 // 41.63 + 0.78·I − 0.25·m + 0.002·I·s.
 func StartByMostFlexion(inseam, seatAngle, mostFlexion float64) (SaddleToPedal, error) {
-	var f check.Faults
+	var f fault.List
 	f.Length("inseam", inseam, 400, 1200)
 	f.Range("seat_angle", seatAngle, 65, 85, "degrees")
 	f.Range("most_flexion", mostFlexion, 80, 140, "degrees")
@@ -111,7 +111,7 @@ func StartByMostFlexion(inseam, seatAngle, mostFlexion float64) (SaddleToPedal, 
 }
 
 func inseamFault(inseam float64) error {
-	var f check.Faults
+	var f fault.List
 	f.Length("inseam", inseam, 400, 1200)
 	return f.Err()
 }

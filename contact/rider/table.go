@@ -2,7 +2,7 @@ package rider
 
 import (
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 )
 
 // A Segment is a length of the body that a [Table] may have as a fraction of
@@ -121,7 +121,7 @@ func (t Table) known() bool { return t > 0 && int(t) < tableCount }
 // that the table does not have, and [contact.ErrRange] or [contact.ErrUnit] for
 // the stature.
 func (t Table) Length(s Segment, stature float64) (float64, error) {
-	var f check.Faults
+	var f fault.List
 	f.Length("stature", stature, 1000, 2500)
 	switch {
 	case !t.known():

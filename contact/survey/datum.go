@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -104,7 +104,7 @@ func newDatum(s *Survey, p *points) (*datum, []Finding, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	var f check.Faults
+	var f fault.List
 	if (distuv.ChiSquared{K: d.freedom}).Survival(d.chi2) < disagree {
 		worst := &rows[0]
 		for i := range rows {
@@ -167,7 +167,7 @@ func (d *datum) begin(s *Survey, p *points) error {
 		mid[i], apart[i] = r3.Scale(0.5, r3.Add(l, r)), r3.Sub(l, r)
 		mean = r3.Add(mean, r3.Scale(1./needed, mid[i]))
 	}
-	var f check.Faults
+	var f fault.List
 	for i := range needed {
 		f.Length("readings."+d.pairs[i].name()+", left to right", r3.Norm(apart[i]), 30, 350)
 	}

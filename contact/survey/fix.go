@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -170,7 +170,7 @@ func (s Survey) Solve() (Fix, error) {
 	if err := s.Validate(); err != nil {
 		return Fix{}, err
 	}
-	var f check.Faults
+	var f fault.List
 	p, findings := gather(s.Readings, s.Unit, s.covariance(), &f)
 	if err := f.Err(); err != nil {
 		return Fix{}, err
@@ -199,7 +199,7 @@ func (s Survey) Solve() (Fix, error) {
 //
 // Faults are as of [Survey.Solve], and [contact.ErrMissing] for a fix that no survey made.
 func (f Fix) Locate(readings []Reading) (Fix, error) {
-	var faults check.Faults
+	var faults fault.List
 	d := f.datum
 	if d == nil {
 		faults.Add("fix", "", "one that came from Survey.Solve", contact.ErrMissing)
@@ -424,7 +424,7 @@ func (f *Fix) judge() error {
 			}
 		}
 	}
-	var faults check.Faults
+	var faults fault.List
 	faults.In("readings", f.Position.Validate())
 	return faults.Err()
 }

@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -45,7 +45,7 @@ var farOff = distuv.ChiSquared{K: 3}.Quantile(1 - disagree)
 
 // gather averages the readings of each landmark. Of three or more, one that lies
 // far from the others is set aside; readings that still disagree are a fault.
-func gather(readings []Reading, unit Unit, cov [3][3]float64, f *check.Faults) (points, []Finding) {
+func gather(readings []Reading, unit Unit, cov [3][3]float64, f *fault.List) (points, []Finding) {
 	mm := units[unit].mm
 	p := points{all: make([]point, 0, 48), find: make(map[Landmark]int, 48)}
 	of := make([]int32, len(readings)) // the landmark of each reading

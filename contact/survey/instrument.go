@@ -5,7 +5,7 @@ import (
 	"strconv"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -54,7 +54,7 @@ func Combine(parts ...Uncertainty) Uncertainty {
 // 1e-12 or more, and for an uncertainty or degrees of freedom that are not finite
 // or negative.
 func (u Uncertainty) Expanded(coverage float64) (float64, error) {
-	var f check.Faults
+	var f fault.List
 	if !(coverage > 0 && coverage <= 1-1e-12) {
 		f.Add("coverage", num.Text(coverage, ""), "more than 0 and less than 1", contact.ErrRange)
 	}
@@ -75,7 +75,7 @@ func (u Uncertainty) Expanded(coverage float64) (float64, error) {
 // fewer than two readings, [contact.ErrRange] for numbers that are not finite or
 // whose squares are not.
 func Repeated(values ...float64) (float64, Uncertainty, error) {
-	var f check.Faults
+	var f fault.List
 	if len(values) < 2 {
 		f.Add("values", strconv.Itoa(len(values)), "two or more", contact.ErrMissing)
 	}
@@ -124,7 +124,7 @@ const (
 // Faults are [contact.ErrUnknown] for a class that does not exist and
 // [contact.ErrRange] for a length that is not from 0 to 10,000 mm.
 func Tape(class TapeClass, length float64, hook bool) (Uncertainty, error) {
-	var f check.Faults
+	var f fault.List
 	if class < ClassI || class > ClassIII {
 		f.Add("class", "", "I, II or III", contact.ErrUnknown)
 	}
@@ -145,7 +145,7 @@ func Tape(class TapeClass, length float64, hook bool) (Uncertainty, error) {
 // the ratings, no source): asin(x/1000) as a limit. Faults are
 // [contact.ErrRange] for a rating that is not from 0 to 100 mm per metre.
 func Level(mmPerMetre float64) (Uncertainty, error) {
-	var f check.Faults
+	var f fault.List
 	f.Range("rating", mmPerMetre, 0, 100, "mm per metre")
 	if err := f.Err(); err != nil {
 		return Uncertainty{}, err

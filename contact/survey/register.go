@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -37,7 +37,7 @@ func (m RigidMotion) Apply(v r3.Vec) r3.Vec { return r3.Add(m.Turn(v), m.shift) 
 // length, [contact.ErrRange] for numbers that are not finite, and
 // [contact.ErrConflict] for points that all lie on a line or at one place.
 func FitMotion(from, to []r3.Vec) (RigidMotion, error) {
-	var f check.Faults
+	var f fault.List
 	if len(from) < 3 || len(from) != len(to) {
 		f.Add("points", fmt.Sprintf("%d and %d", len(from), len(to)), "as many, and three or more", contact.ErrMissing)
 		return RigidMotion{}, f.Err()
@@ -143,7 +143,7 @@ func turnAndShift(v r3.Vec) *mat.Dense {
 // line and for surveys that no motion brings together, such as those of two bikes
 // or of mirrored axes.
 func Register(from, to Survey) (Registration, error) {
-	var f check.Faults
+	var f fault.List
 	var side [2]points
 	for i, s := range [2]*Survey{&from, &to} {
 		name := [2]string{"from", "to"}[i]
@@ -151,7 +151,7 @@ func Register(from, to Survey) (Registration, error) {
 			f.Add(name+".unit", "", "millimetre, centimetre, metre or inch", contact.ErrUnknown)
 			continue
 		}
-		var own check.Faults
+		var own fault.List
 		s.validateSigma(&own)
 		validateReadings(&own, s.Readings, s.Unit)
 		if own.Err() == nil {

@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -191,7 +191,7 @@ type Survey struct {
 // is given twice or that no errors can have, and [contact.ErrUnit] for a radius.
 // What the readings say together is judged by [Survey.Solve].
 func (s Survey) Validate() error {
-	var f check.Faults
+	var f fault.List
 	if int(s.Unit) >= unitCount {
 		f.Add("unit", "", "millimetre, centimetre, metre or inch", contact.ErrUnknown)
 		return f.Err()
@@ -233,7 +233,7 @@ func (s Survey) Validate() error {
 const far = 1e5
 
 // validateReadings looks at each reading, and returns which landmarks of needs were read.
-func validateReadings(f *check.Faults, readings []Reading, unit Unit) map[Landmark]bool {
+func validateReadings(f *fault.List, readings []Reading, unit Unit) map[Landmark]bool {
 	seen := make(map[Landmark]bool, 2*needed+2)
 	limit := far / units[unit].mm
 	for _, r := range readings {
@@ -252,7 +252,7 @@ func validateReadings(f *check.Faults, readings []Reading, unit Unit) map[Landma
 	return seen
 }
 
-func (s *Survey) validateSigma(f *check.Faults) {
+func (s *Survey) validateSigma(f *fault.List) {
 	most := 50 / units[s.Unit].mm
 	if s.Covariance == ([3][3]float64{}) {
 		for i, v := range [...]float64{s.Sigma.X, s.Sigma.Y, s.Sigma.Z} {

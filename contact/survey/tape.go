@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/lsq"
 	"example.com/fitgeom/internal/num"
 	"example.com/fitgeom/internal/usual"
@@ -91,7 +91,7 @@ const (
 // Validate reports numbers out of the ranges stated at the fields, kinds and
 // places that do not exist, and readings that go from a place to itself.
 func (t TapeSurvey) Validate() error {
-	var f check.Faults
+	var f fault.List
 	f.Range("nose_up", t.NoseUp, -10, 10, "degrees")
 	f.Range("nose_up_sigma", t.NoseUpSigma, 0, 5, "degrees")
 	if len(t.Readings) == 0 {
@@ -157,7 +157,7 @@ func (t TapeSurvey) Solve() (Fix, error) {
 	}
 	p := newTapeProblem(&t)
 	fit := lsq.Solve(p.start, p.rows, p.model)
-	var f check.Faults
+	var f fault.List
 	if fit.Free != nil {
 		seen := map[int]bool{}
 		for _, free := range fit.Free {

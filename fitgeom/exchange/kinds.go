@@ -11,7 +11,7 @@ import (
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -422,7 +422,7 @@ type Sheet struct {
 // are not 0 or more ([contact.ErrRange]). Whether the readings are enough, and
 // agree, is told by the readings' Solve.
 func (s Sheet) Validate() error {
-	var f check.Faults
+	var f fault.List
 	for _, e := range contact.Faults(s.Basis.Validate()) {
 		f.Add(e.Path, e.Value, e.Want, e.Class)
 	}

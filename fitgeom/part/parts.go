@@ -5,7 +5,7 @@ import (
 	"strconv"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 )
 
@@ -22,7 +22,7 @@ type HeadsetCap struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (h HeadsetCap) Validate() error {
-	var c check.Faults
+	var c fault.List
 	c.Range("height", h.Height, 0, 60, "mm")
 	c.Diameter("steerer_diameter", h.SteererDiameter)
 	return c.Err()
@@ -40,7 +40,7 @@ type Spacer struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (s Spacer) Validate() error {
-	var c check.Faults
+	var c fault.List
 	c.Range("height", s.Height, 1, 60, "mm")
 	if t := s.Height / 0.1; math.Abs(t-math.Round(t)) > 1e-6 {
 		c.Add("height", num.Text(s.Height, "mm"), "a whole number of tenths of a millimetre", contact.ErrRange)
@@ -70,7 +70,7 @@ type Stem struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (s Stem) Validate() error {
-	var c check.Faults
+	var c fault.List
 	c.Length("length", s.Length, 20, 180)
 	c.Range("angle", s.Angle, -60, 60, "degrees")
 	c.Range("height", s.Height, 20, 80, "mm")
@@ -111,7 +111,7 @@ type Bar struct {
 // Validate reports numbers that are out of the ranges stated at the fields, and
 // a bar that has not exactly one shape.
 func (b Bar) Validate() error {
-	var c check.Faults
+	var c fault.List
 	if b.OnePiece() {
 		c.In("stem", Stem{Length: b.Stem.Length, Angle: b.Stem.Angle, Height: b.Stem.Height, SteererDiameter: b.Stem.SteererDiameter, BarDiameter: 31.8}.Validate())
 		c.Optional("stem.bar_diameter", b.Stem.BarDiameter, 20, 45, "mm") // it counts for nothing
@@ -181,7 +181,7 @@ type DropBar struct {
 // Validate reports numbers that are out of the ranges stated at the fields, and
 // a flare beside a width of the drops.
 func (b DropBar) Validate() error {
-	var c check.Faults
+	var c fault.List
 	c.Length("width", b.Width, 250, 700)
 	c.Optional("drops_width", b.DropsWidth, 250, 900, "mm")
 	c.Range("flare", b.Flare, 0, 45, "degrees")
@@ -218,7 +218,7 @@ type FlatBar struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (b FlatBar) Validate() error {
-	var c check.Faults
+	var c fault.List
 	c.Length("width", b.Width, 400, 900)
 	c.Range("centre", b.Centre, 0, min(500, b.Width), "mm")
 	c.Range("rise", b.Rise, -100, 150, "mm")
@@ -243,7 +243,7 @@ type BaseBar struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (b BaseBar) Validate() error {
-	var c check.Faults
+	var c fault.List
 	c.Length("width", b.Width, 250, 700)
 	c.Range("reach", b.Reach, 0, 250, "mm")
 	c.Range("rise", b.Rise, -150, 150, "mm")
@@ -343,7 +343,7 @@ type AeroBar struct {
 // Validate reports numbers that are out of the ranges stated at the fields,
 // ranges that end before they begin, and steps of less than 0.5.
 func (a AeroBar) Validate() error {
-	var c check.Faults
+	var c fault.List
 	c.Diameter("bar_diameter", a.BarDiameter)
 	c.Steps("tilt", a.Tilt.From, a.Tilt.To, a.Tilt.Step, -30, 45, "degrees", true)
 	c.Steps("pad_stack", a.PadStack.From, a.PadStack.To, a.PadStack.Step, 0, 250, "mm", true)
@@ -369,7 +369,7 @@ type Lever struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (l Lever) Validate() error {
-	var c check.Faults
+	var c fault.List
 	c.Range("reach", l.Reach, 1, 120, "mm")
 	c.Range("rise", l.Rise, -60, 100, "mm")
 	return c.Err()
@@ -403,7 +403,7 @@ type Post struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (p Post) Validate() error {
-	var c check.Faults
+	var c fault.List
 	c.Diameter("diameter", p.Diameter)
 	c.Length("length", p.Length, 100, 600)
 	c.Range("setback", p.Setback, -60, 80, "mm")
@@ -437,7 +437,7 @@ type Saddle struct {
 // Validate reports numbers that are out of the ranges stated at the fields, and
 // rails that end before they begin.
 func (s Saddle) Validate() error {
-	var c check.Faults
+	var c fault.List
 	c.Length("length", s.Length, 180, 340)
 	c.Range("station", s.Station, 30, 250, "mm")
 	c.Range("stack", s.Stack, 15, 100, "mm")
@@ -460,7 +460,7 @@ type Crank struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (k Crank) Validate() error {
-	var c check.Faults
+	var c fault.List
 	c.Length("length", k.Length, 100, 220)
 	c.Length("q_factor", k.QFactor, 100, 250)
 	return c.Err()
@@ -480,7 +480,7 @@ type Pedal struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (p Pedal) Validate() error {
-	var c check.Faults
+	var c fault.List
 	c.Range("stack", p.Stack, -20, 80, "mm")
 	c.Range("stance", p.Stance, 20, 120, "mm")
 	return c.Err()
@@ -499,7 +499,7 @@ type Shim struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (s Shim) Validate() error {
-	var c check.Faults
+	var c fault.List
 	c.Diameter("inner", s.Inner)
 	c.Range("outer", s.Outer, s.Inner, 45, "mm")
 	return c.Err()

@@ -3,7 +3,7 @@ package region
 import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom/part"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"example.com/fitgeom/internal/rigid"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -34,7 +34,7 @@ type Assumed struct {
 // it knows none, [contact.ErrRange] for a frame that would be no frame, and
 // whatever the inputs' own Validate reports.
 func FrameNow(p contact.Position, headAngle float64, a Assumed) (HeadPlace, error) {
-	var f check.Faults
+	var f fault.List
 	f.In("position", p.Validate())
 	f.Range("head_angle", headAngle, 50, 90, "degrees")
 	f.Range("up", a.Up, 0, 150, "mm")
@@ -69,7 +69,7 @@ func FrameNow(p contact.Position, headAngle float64, a Assumed) (HeadPlace, erro
 }
 
 // clampOf is where the bar's clamp must be, on average over its sites.
-func clampOf(f *check.Faults, p *contact.Position, a *Assumed) (clamp r3.Vec) {
+func clampOf(f *fault.List, p *contact.Position, a *Assumed) (clamp r3.Vec) {
 	sin, cos := num.Sincos(a.BarRoll)
 	n := 0.0
 	var sites [3]rigid.Site

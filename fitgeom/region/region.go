@@ -8,7 +8,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"example.com/fitgeom/internal/rigid"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -41,7 +41,7 @@ type Bounds struct {
 // them, and bounds with so many steps that there are more than 20,000 places
 // for a stem.
 func (b Bounds) Validate() error {
-	var c check.Faults
+	var c fault.List
 	c.Range("head_from", b.HeadFrom, 50, 90, "degrees")
 	c.Range("head_to", b.HeadTo, b.HeadFrom, 90, "degrees")
 	c.Steps("stem_length", b.StemLength.From, b.StemLength.To, b.StemLength.Step, 20, 180, "mm", false)
@@ -112,7 +112,7 @@ type Region struct {
 // [contact.ErrMissing] for a site that the target does not know or the bar does not
 // offer and for keep that does not ask for a site of the bar both forward and up.
 func New(target contact.Position, bounds Bounds, keep []fitgeom.Keep) (Region, error) {
-	var f check.Faults
+	var f fault.List
 	f.In("target", target.Validate())
 	f.In("bounds", bounds.Validate())
 	if keep == nil {
@@ -163,7 +163,7 @@ type want struct{ at, lo, hi vec }
 
 // wants collects what is asked of the bar, and reports whether the widths are
 // within tolerance.
-func (b *Bounds) wants(f *check.Faults, target *contact.Position, keep []fitgeom.Keep) (all []want, across bool) {
+func (b *Bounds) wants(f *fault.List, target *contact.Position, keep []fitgeom.Keep) (all []want, across bool) {
 	offers := map[contact.Site]r3.Vec{contact.BarClamp: {}}
 	var sites [3]rigid.Site
 	for _, s := range rigid.BarSites(sites[:0], &b.Bar, &b.Lever) {

@@ -7,7 +7,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
-	"example.com/fitgeom/internal/check"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"example.com/fitgeom/internal/rigid"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -41,7 +41,7 @@ const (
 // target does not know and for keep that does not ask for the saddle reference
 // forward and up.
 func NewSeat(target contact.Position, saddle part.Saddle, seatOffset float64, keep []fitgeom.Keep) (Seat, error) {
-	var f check.Faults
+	var f fault.List
 	f.In("target", target.Validate())
 	f.In("saddle", saddle.Validate())
 	f.Range("seat_offset", seatOffset, -100, 100, "mm")

@@ -4,6 +4,8 @@ package num
 import (
 	"math"
 	"strconv"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Rad is one degree in radians.
@@ -87,4 +89,46 @@ func Turn(deg float64) float64 {
 		deg = 0
 	}
 	return deg
+}
+
+// Turned turns v nose-up about the Y axis by an angle of which it has sine and cosine.
+func Turned(v r3.Vec, sin, cos float64) r3.Vec {
+	return r3.Vec{X: float64(v.X*cos) - float64(v.Z*sin), Y: v.Y, Z: float64(v.X*sin) + float64(v.Z*cos)}
+}
+
+// Leeway is how much of a tolerance rounding may go beyond it.
+const Leeway = 1e-6
+
+// Beyond reports whether a coordinate that is asked for is off by more than its
+// tolerance, with allowance for rounding.
+func Beyond(off, tolerance float64) bool {
+	return tolerance != 0 && math.Abs(off) > tolerance*(1+Leeway)
+}
+
+// Root returns where f is zero between two places at which its signs differ.
+// It uses the Illinois form of false position, which never leaves the bracket.
+func Root(f func(float64) float64, lo, fLo, hi, fHi float64) float64 {
+	if fLo == 0 {
+		return lo
+	}
+	for range 100 {
+		if fHi == 0 || hi == lo {
+			break
+		}
+		mid := (lo*fHi - hi*fLo) / (fHi - fLo)
+		if mid == lo || mid == hi {
+			break
+		}
+		fMid := f(mid)
+		if (fMid > 0) == (fHi > 0) {
+			fLo /= 2
+		} else {
+			lo, fLo = hi, fHi
+		}
+		hi, fHi = mid, fMid
+		if math.Abs(hi-lo) < 1e-13 {
+			break
+		}
+	}
+	return hi
 }

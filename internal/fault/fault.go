@@ -1,0 +1,159 @@
+// Package fault collects the faults of an input, so that all are reported together.
+//
+// Package contact has the error that callers see. It has the fields of [Fault],
+// and tells this package how to make one of the other, which cannot import it.
+package fault
+
+import (
+	"errors"
+	"strconv"
+
+	"example.com/fitgeom/internal/num"
+)
+
+// The classes of faults, as package contact exports them.
+var (
+	ErrMissing  = errors.New("missing")
+	ErrRange    = errors.New("out of range")
+	ErrUnit     = errors.New("wrong unit")
+	ErrConflict = errors.New("contradiction")
+	ErrUnknown  = errors.New("unknown name")
+)
+
+// A Fault has the fields of contact.Error.
+type Fault struct {
+	Path  string
+	Line  int
+	Value string
+	Want  string
+	Class error
+}
+
+var (
+	export func(*Fault) error
+	fault  func(error) (*Fault, bool)
+)
+
+// Export tells how a fault becomes an error, and which errors are faults. Package
+// contact calls it once, before anything else can.
+func Export(as func(*Fault) error, is func(error) (*Fault, bool)) { export, fault = as, is }
+
+// New returns one fault as an error.
+func New(path, value, want string, class error) error {
+	return export(&Fault{Path: path, Value: value, Want: want, Class: class})
+}
+
+// Each calls do for every fault that err holds, in the order in which they were
+// found. Errors of other types are left out.
+func Each(err error, do func(*Fault)) {
+	if err == nil {
+		return
+	}
+	if f, ok := fault(err); ok {
+		do(f)
+		return
+	}
+	if e, ok := err.(interface{ Unwrap() []error }); ok {
+		for _, err := range e.Unwrap() {
+			Each(err, do)
+		}
+		return
+	}
+	Each(errors.Unwrap(err), do)
+}
+
+// A List is the faults found so far. Its zero value has none.
+type List struct{ errs []error }
+
+// Err returns all faults as one error, or nil.
+func (l *List) Err() error { return errors.Join(l.errs...) }
+
+// Len returns how many faults there are.
+func (l *List) Len() int { return len(l.errs) }
+
+// Add records one fault.
+func (l *List) Add(path, value, want string, class error) {
+	l.errs = append(l.errs, New(path, value, want, class))
+}
+
+// In records the faults of a part of the input under the part's name. Without a
+// name they stay as they are.
+func (l *List) In(prefix string, err error) {
+	if err != nil { // a test that is inlined: most parts are sound
+		l.in(prefix, err)
+	}
+}
+
+func (l *List) in(prefix string, err error) {
+	Each(err, func(f *Fault) {
+		under := *f
+		under.Path = Join(prefix, f.Path)
+		l.errs = append(l.errs, export(&under))
+	})
+}
+
+// Join puts a path under a prefix, either of which may be empty.
+func Join(prefix, path string) string {
+	switch {
+	case prefix == "":
+		return path
+	case path == "":
+		return prefix
+	case path[0] == '[':
+		return prefix + path
+	}
+	return prefix + "." + path
+}
+
+// At returns the path of an element of a list.
+func At(list string, i int) string { return list + "[" + strconv.Itoa(i) + "]" }
+
+// Range records v unless lo <= v <= hi.
+func (l *List) Range(path string, v, lo, hi float64, unit string) {
+	if !(v >= lo && v <= hi) {
+		l.outside(path, v, lo, hi, unit)
+	}
+}
+
+func (l *List) outside(path string, v, lo, hi float64, unit string) {
+	l.Add(path, num.Text(v, unit), num.Span(lo, hi, unit), ErrRange)
+}
+
+// Length is Range in mm for a length that is never small, so that other units show.
+func (l *List) Length(path string, v, lo, hi float64) {
+	if !(v >= lo && v <= hi) {
+		l.noLength(path, v, lo, hi)
+	}
+}
+
+func (l *List) noLength(path string, v, lo, hi float64) {
+	if unit := num.Mistaken(v, lo, hi); unit != "" {
+		l.Add(path, num.Text(v, "mm"), num.Span(lo, hi, "mm")+"; it looks like "+unit, ErrUnit)
+		return
+	}
+	l.outside(path, v, lo, hi, "mm")
+}
+
+// Optional is Range for a number whose zero value says "not stated".
+func (l *List) Optional(path string, v, lo, hi float64, unit string) {
+	if v != 0 {
+		l.Range(path, v, lo, hi, unit)
+	}
+}
+
+// Diameter is Range for what a part of a bicycle clamps or is clamped at.
+func (l *List) Diameter(path string, v float64) { l.Range(path, v, 20, 45, "mm") }
+
+// Steps records what is wrong with values from, from + step and so on up to to,
+// of which each is tried (all) or which are solved for.
+func (l *List) Steps(path string, from, to, step, lo, hi float64, unit string, all bool) {
+	steps := step != 0 || all && to != from
+	if from >= lo && to >= from && to <= hi && (!steps || step >= 0.5 && step <= 1000) {
+		return
+	}
+	l.Range(path+".from", from, lo, hi, unit)
+	l.Range(path+".to", to, from, hi, unit)
+	if steps {
+		l.Range(path+".step", step, 0.5, 1000, unit)
+	}
+}

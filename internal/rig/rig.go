@@ -1,0 +1,90 @@
+// Package rig says where parts are on a frame: the one forward map of front end
+// and seat, on plain numbers, for packages that search with it.
+package rig
+
+import (
+	"example.com/fitgeom/convert"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/num"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// A Chassis is what parts are mounted on, as the frame stands.
+type Chassis struct {
+	HeadTop, SteererUp r3.Vec
+	HeadAngle          float64
+	SeatTop, SeatUp    r3.Vec // the seat tube's upper edge, and up its axis
+}
+
+// NewChassis returns a frame that wheels have turned by a pitch.
+func NewChassis(g *convert.Geometry, seatTubeTop, pitch float64) Chassis {
+	up := g.SteererUp()
+	seat := g.SeatUp()
+	// The tube passes in front of the bottom bracket, square to its axis.
+	c := Chassis{
+		HeadTop: g.HeadTop(), SteererUp: up, HeadAngle: g.HeadAngle,
+		SeatTop: r3.Vec{X: float64(g.SeatOffset*seat.Z) + float64(seatTubeTop*seat.X), Z: float64(seatTubeTop*seat.Z) - float64(g.SeatOffset*seat.X)},
+		SeatUp:  seat,
+	}
+	if pitch != 0 {
+		sin, cos := num.Sincos(pitch)
+		c.HeadAngle -= pitch
+		c.HeadTop, c.SteererUp = num.Turned(c.HeadTop, sin, cos), num.Turned(c.SteererUp, sin, cos)
+		c.SeatTop, c.SeatUp = num.Turned(c.SeatTop, sin, cos), num.Turned(c.SeatUp, sin, cos)
+	}
+	return c
+}
+
+// Steerer returns a point's coordinates in steerer coordinates: q across the
+// steerer, forward, and a along it, up.
+func (c *Chassis) Steerer(v r3.Vec) (q, a float64) {
+	u := c.SteererUp
+	return float64(v.X*u.Z) - float64(v.Z*u.X), float64(v.X*u.X) + float64(v.Z*u.Z)
+}
+
+// Plane turns steerer coordinates back.
+func (c *Chassis) Plane(q, a float64) r3.Vec {
+	u := c.SteererUp
+	return r3.Vec{X: float64(q*u.Z) + float64(a*u.X), Z: float64(a*u.Z) - float64(q*u.X)}
+}
+
+// RailClamp is the centre of the rail clamp of a post, which lies behind the
+// post's axis by its setback.
+func (c *Chassis) RailClamp(p *part.Post, extension float64) r3.Vec {
+	return r3.Vec{
+		X: c.SeatTop.X + float64(extension*c.SeatUp.X) - float64(p.Setback*c.SeatUp.Z),
+		Z: c.SeatTop.Z + float64(extension*c.SeatUp.Z) + float64(p.Setback*c.SeatUp.X),
+	}
+}
+
+// A Mount is where a stem holds the bar: with its lower edge on the head tube's
+// top, and from there up the steerer.
+type Mount struct{ Foot r3.Vec }
+
+// Mount puts a stem on the steerer.
+func (c *Chassis) Mount(s *part.Stem, flipped bool) Mount {
+	way := c.along(s, flipped)
+	return Mount{r3.Vec{
+		X: c.HeadTop.X + float64(s.Height/2*c.SteererUp.X) + float64(s.Length*way.X),
+		Z: c.HeadTop.Z + float64(s.Height/2*c.SteererUp.Z) + float64(s.Length*way.Z),
+	}}
+}
+
+// Clamp is the bar clamp's centre with the stem's lower edge so far up the steerer.
+func (c *Chassis) Clamp(m *Mount, up float64) r3.Vec {
+	return r3.Vec{X: m.Foot.X + float64(up*c.SteererUp.X), Z: m.Foot.Z + float64(up*c.SteererUp.Z)}
+}
+
+// along is the unit vector along a mounted stem, to the bar.
+func (c *Chassis) along(s *part.Stem, flipped bool) r3.Vec {
+	angle := s.Angle
+	if flipped {
+		angle = -angle
+	}
+	sin, cos := num.Sincos(90 - c.HeadAngle + angle)
+	return r3.Vec{X: cos, Z: sin}
+}
+
+// Fits reports whether two nominal diameters are the same. Steps between
+// nominal diameters are 0.1 mm or more, so anything nearer is rounding.
+func Fits(a, b float64) bool { return a-b < 0.05 && b-a < 0.05 }

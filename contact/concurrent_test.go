@@ -24,7 +24,7 @@ func TestConcurrent(t *testing.T) {
 		moves, turns, err := d.Judge(c, 0.95)
 		sum := c.Add(c)
 		v, _ := sum.Sigma(contact.HoodsLeft)
-		s := []contact.Slope{{Coordinate: contact.Coordinate{Site: contact.HoodsLeft}, By: 2}}
+		s := []contact.Derivative{{Coordinate: contact.Coordinate{Site: contact.HoodsLeft}, By: 2}}
 		w, err2 := sum.Between(s, s)
 		site, far, _ := d.Largest()
 		return []any{moves, turns, err, v, w, err2, site, far, c.Coordinates(), p.Validate()}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 
+	"example.com/fitgeom/internal/enum"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -25,13 +26,19 @@ const (
 	axisCount = int(AxisRoll) + 1
 )
 
+var axisNames = enum.New[Axis]("axis", []string{"x", "y", "z", "tilt", "yaw", "roll"})
+
 // String returns "x", "y", "z", "tilt", "yaw" or "roll".
-func (a Axis) String() string {
-	if int(a) >= axisCount {
-		return "axis?"
-	}
-	return [axisCount]string{"x", "y", "z", "tilt", "yaw", "roll"}[a]
-}
+func (a Axis) String() string { return axisNames.String(a) }
+
+// MarshalText writes the axis's name; it fails for what is none.
+func (a Axis) MarshalText() ([]byte, error) { return axisNames.Text(a) }
+
+// UnmarshalText reads a name as [ParseAxis] does.
+func (a *Axis) UnmarshalText(text []byte) error { return axisNames.Read(a, text) }
+
+// ParseAxis returns the axis of that name, or an [*Error] of class [ErrUnknown].
+func ParseAxis(name string) (Axis, error) { return axisNames.Parse(name) }
 
 // A Coordinate is one number of a [Position].
 type Coordinate struct {
@@ -42,7 +49,7 @@ type Coordinate struct {
 // String returns the coordinate as errors write it: "hoods_left.x".
 func (c Coordinate) String() string { return c.Site.String() + "." + c.Axis.String() }
 
-func (c Coordinate) valid() bool { return c.Site.valid() && int(c.Axis) < axisCount }
+func (c Coordinate) valid() bool { return c.Site.Valid() && int(c.Axis) < axisCount }
 
 func (c Coordinate) slot() int { return axisCount*int(c.Site) + int(c.Axis) }
 
@@ -54,7 +61,7 @@ func (c Coordinate) slot() int { return axisCount*int(c.Site) + int(c.Axis) }
 // is made, so that copies may share it.
 type Covariance struct {
 	coords []Coordinate
-	place  *[axisCount * siteCount]uint8 // 1 + the place in coords
+	place  *[axisCount * SiteCount]uint8 // 1 + the place in coords
 	m      []float64                     // lower triangle, row by row
 }
 
@@ -80,7 +87,7 @@ const covarianceLimit = 1e18
 
 // fill makes a covariance of which nobody has asked yet whether errors can have it.
 func fill(coords []Coordinate, at func(i, j int) float64) (Covariance, error) {
-	c := Covariance{coords: slices.Clone(coords), place: new([axisCount * siteCount]uint8)}
+	c := Covariance{coords: slices.Clone(coords), place: new([axisCount * SiteCount]uint8)}
 	for i, k := range coords {
 		path := "coordinates[" + strconv.Itoa(i) + "]"
 		if !k.valid() {
@@ -200,7 +207,7 @@ func (c *Covariance) sigmas(s Site, from Axis) (v [3]float64, all bool) {
 
 // A Slope is how much a number that depends on a position changes with one of
 // its coordinates: its partial derivative.
-type Slope struct {
+type Derivative struct {
 	Coordinate Coordinate
 	// By is per mm or per degree of the coordinate.
 	By float64
@@ -210,7 +217,7 @@ type Slope struct {
 // their slopes, to first order (JCGM 100:2008, 5.2 and H.2). It is the variance
 // of a number if both are the same. Faults are [ErrMissing] for coordinates that
 // the covariance does not know, and [ErrRange] for slopes that give no finite number.
-func (c Covariance) Between(f, g []Slope) (float64, error) {
+func (c Covariance) Between(f, g []Derivative) (float64, error) {
 	sum := 0.0
 	for _, a := range f {
 		for _, b := range g {

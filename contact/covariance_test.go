@@ -38,13 +38,13 @@ func TestGUMH2(t *testing.T) {
 
 	vm, im, pm := stat.Mean(v, nil), stat.Mean(i, nil), stat.Mean(phi, nil)
 	sin, cos := math.Sincos(pm)
-	slopes := func(byV, byI, byPhi float64) []contact.Slope {
-		return []contact.Slope{{c[0], byV}, {c[1], byI}, {c[2], byPhi}}
+	slopes := func(byV, byI, byPhi float64) []contact.Derivative {
+		return []contact.Derivative{{c[0], byV}, {c[1], byI}, {c[2], byPhi}}
 	}
 	r := slopes(cos/im, -vm*cos/im/im, -vm/im*sin)
 	x := slopes(sin/im, -vm*sin/im/im, vm/im*cos)
 	z := slopes(1/im, -vm/im/im, 0)
-	between := func(f, g []contact.Slope) float64 {
+	between := func(f, g []contact.Derivative) float64 {
 		b, err := cov.Between(f, g)
 		require.NoError(t, err)
 		return b
@@ -88,10 +88,10 @@ func TestCovariance(t *testing.T) {
 	v, _ = sum.At(c[0], c[2])
 	assert.Equal(t, 0.5, v)
 
-	_, err = cov.Between([]contact.Slope{{c[0], 1}}, []contact.Slope{{contact.Coordinate{Site: contact.BarClamp}, 1}})
+	_, err = cov.Between([]contact.Derivative{{c[0], 1}}, []contact.Derivative{{contact.Coordinate{Site: contact.BarClamp}, 1}})
 	require.ErrorIs(t, err, contact.ErrMissing)
 	assert.Contains(t, err.Error(), "bar_clamp.x")
-	_, err = cov.Between([]contact.Slope{{contact.Coordinate{Site: contact.BarClamp}, 1}}, []contact.Slope{{c[0], 1}})
+	_, err = cov.Between([]contact.Derivative{{contact.Coordinate{Site: contact.BarClamp}, 1}}, []contact.Derivative{{c[0], 1}})
 	assert.ErrorIs(t, err, contact.ErrMissing)
 
 	var zero contact.Covariance
@@ -279,9 +279,9 @@ func TestAngle(t *testing.T) {
 	}
 	byA, byC := square(a, 1), square(c, -1)
 	byB := r3.Scale(-1, r3.Add(byA, byC))
-	var slopes []contact.Slope
+	var slopes []contact.Derivative
 	for i, v := range []r3.Vec{byA, byB, byC} {
-		slopes = append(slopes, contact.Slope{Coordinate: coords[2*i], By: v.X}, contact.Slope{Coordinate: coords[2*i+1], By: v.Z})
+		slopes = append(slopes, contact.Derivative{Coordinate: coords[2*i], By: v.X}, contact.Derivative{Coordinate: coords[2*i+1], By: v.Z})
 	}
 	variance, err := cov.Between(slopes, slopes)
 	require.NoError(t, err)
@@ -307,7 +307,7 @@ func TestNoNumberWithoutAnError(t *testing.T) {
 	assert.True(t, ok)
 	assert.InDelta(t, 1e18, v, 0, "as much as there can be")
 	for _, by := range []float64{math.NaN(), math.Inf(-1), 1e200} {
-		slopes := []contact.Slope{{Coordinate: x, By: by}, {Coordinate: x, By: -by}}
+		slopes := []contact.Derivative{{Coordinate: x, By: by}, {Coordinate: x, By: -by}}
 		_, err = c.Between(slopes, slopes[:1])
 		assert.ErrorIs(t, err, contact.ErrRange, by)
 		var p, q contact.Position

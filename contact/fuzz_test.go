@@ -69,9 +69,9 @@ func FuzzPosition(f *testing.F) {
 		ok(t, wild.Check(err, cov))
 		both := cov.Add(cov)
 		ok(t, wild.Sound(both))
-		var slopes []contact.Slope
+		var slopes []contact.Derivative
 		for range s.Int(6) {
-			slopes = append(slopes, contact.Slope{Coordinate: contact.Coordinate{Site: contact.Site(s.Byte() % 24), Axis: contact.Axis(s.Byte() % 8)}, By: s.Float(-2, 2)})
+			slopes = append(slopes, contact.Derivative{Coordinate: contact.Coordinate{Site: contact.Site(s.Byte() % 24), Axis: contact.Axis(s.Byte() % 8)}, By: s.Float(-2, 2)})
 		}
 		v, err := cov.Between(slopes, slopes)
 		ok(t, wild.Check(err, v))

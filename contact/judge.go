@@ -73,7 +73,7 @@ func (d Difference) Judge(c Covariance, coverage float64) ([]Move, []Turn, error
 		m.Real = m.Chance < 1-coverage
 		moves = append(moves, m)
 	}
-	for i := range siteCount {
+	for i := 1; i < SiteCount; i++ {
 		s := Site(i)
 		by, ok := d.Attitude(s)
 		sigma, ok2 := c.AttitudeSigma(s)

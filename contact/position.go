@@ -1,10 +1,9 @@
 package contact
 
 import (
-	"errors"
 	"iter"
-	"math"
 
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -14,8 +13,8 @@ import (
 //
 // The zero Position knows no site. Positions are values and comparable with ==.
 type Position struct {
-	point    [siteCount]r3.Vec
-	attitude [siteCount]Attitude
+	point    [SiteCount]r3.Vec
+	attitude [SiteCount]Attitude
 	hasPoint siteSet
 	hasAtt   siteSet
 }
@@ -45,13 +44,11 @@ const badSite siteSet = 1 << 31
 func (b siteSet) has(s Site) bool { return b>>s&1 != 0 }
 
 func bit(s Site) siteSet {
-	if !s.valid() {
+	if !s.Valid() {
 		return badSite
 	}
 	return 1 << s
 }
-
-var errUnknownSite = &Error{Path: "site", Want: "one of the sites of package contact", Class: ErrUnknown}
 
 // New returns a Position that knows the given points, in mm.
 func New(points map[Site]r3.Vec) Position {
@@ -66,7 +63,7 @@ func New(points map[Site]r3.Vec) Position {
 func (p Position) At(s Site) (r3.Vec, bool) { return p.at(s) }
 
 func (p *Position) at(s Site) (r3.Vec, bool) {
-	if !s.valid() || !p.hasPoint.has(s) {
+	if !s.Valid() || !p.hasPoint.has(s) {
 		return r3.Vec{}, false
 	}
 	return p.point[s], true
@@ -75,7 +72,7 @@ func (p *Position) at(s Site) (r3.Vec, bool) {
 // Attitude returns the direction in which a body part faces at a site, in
 // degrees, and whether it is known.
 func (p Position) Attitude(s Site) (Attitude, bool) {
-	if !s.valid() || !p.hasAtt.has(s) {
+	if !s.Valid() || !p.hasAtt.has(s) {
 		return Attitude{}, false
 	}
 	return p.attitude[s], true
@@ -84,7 +81,7 @@ func (p Position) Attitude(s Site) (Attitude, bool) {
 // Set makes the point of a site known, in mm. It takes any number; [Position.Validate] judges.
 func (p *Position) Set(s Site, at r3.Vec) {
 	p.hasPoint |= bit(s)
-	if s.valid() {
+	if s.Valid() {
 		p.point[s] = at
 	}
 }
@@ -93,14 +90,14 @@ func (p *Position) Set(s Site, at r3.Vec) {
 // its point is. It takes any numbers, as [Position.Set] does.
 func (p *Position) SetAttitude(s Site, a Attitude) {
 	p.hasAtt |= bit(s)
-	if s.valid() {
+	if s.Valid() {
 		p.attitude[s] = a
 	}
 }
 
 // Forget makes a site, its point and its attitude, unknown.
 func (p *Position) Forget(s Site) {
-	if !s.valid() {
+	if !s.Valid() {
 		return
 	}
 	p.hasPoint &^= bit(s)
@@ -112,7 +109,7 @@ func (p *Position) Forget(s Site) {
 // maps.Collect it makes a map that comparison helpers can take apart.
 func (p Position) All() iter.Seq2[Site, r3.Vec] {
 	return func(yield func(Site, r3.Vec) bool) {
-		for i := range siteCount {
+		for i := 1; i < SiteCount; i++ {
 			if s := Site(i); p.hasPoint.has(s) && !yield(s, p.point[s]) {
 				return
 			}
@@ -128,12 +125,9 @@ func (p Position) Equal(q Position) bool { return p == q }
 // and right sites change places, and lateral numbers change sign.
 func (p Position) Mirror() Position {
 	var m Position
-	for i := range siteCount {
+	for i := 1; i < SiteCount; i++ {
 		s := Site(i)
-		to := s.On(Left)
-		if s.Side() == Left {
-			to = s.On(Right)
-		}
+		to := sites[s].mate
 		if v, ok := p.at(s); ok {
 			m.Set(to, r3.Vec{X: v.X, Y: 0 - v.Y, Z: v.Z})
 		}
@@ -148,7 +142,7 @@ func (p Position) Mirror() Position {
 // q's, and likewise the attitudes.
 func (p Position) Sub(q Position) Difference {
 	var d Difference
-	for i := range siteCount {
+	for i := 1; i < SiteCount; i++ {
 		s := Site(i)
 		if v, ok := p.at(s); ok {
 			if w, ok := q.at(s); ok {
@@ -211,80 +205,86 @@ const (
 //
 // Unknown sites are no fault: whoever needs a site asks for it.
 func (p Position) Validate() error {
-	var errs []error
-	add := func(e *Error) { errs = append(errs, e) }
+	var f fault.List
 	if (p.hasPoint|p.hasAtt)&badSite != 0 {
-		add(errUnknownSite)
+		f.Add("sites", "a number that is none", "sites of package contact", ErrUnknown)
 	}
 	for s, v := range p.All() {
 		for i, c := range [...]float64{v.X, v.Y, v.Z} {
-			within(add, Coordinate{s, Axis(i)}, c, coordinateLimit, "mm")
+			f.Range(path(s, Axis(i)), c, -coordinateLimit, coordinateLimit, "mm")
 		}
 	}
-	for i := range siteCount {
+	for i := 1; i < SiteCount; i++ {
 		s := Site(i)
 		if a, ok := p.Attitude(s); ok {
-			within(add, Coordinate{s, AxisTilt}, a.Tilt, 90, "degrees")
-			within(add, Coordinate{s, AxisYaw}, a.Yaw, 180, "degrees")
-			within(add, Coordinate{s, AxisRoll}, a.Roll, 180, "degrees")
+			f.Range(path(s, AxisTilt), a.Tilt, -90, 90, "degrees")
+			f.Range(path(s, AxisYaw), a.Yaw, -180, 180, "degrees")
+			f.Range(path(s, AxisRoll), a.Roll, -180, 180, "degrees")
 		}
 	}
-	if len(errs) > 0 {
-		return errors.Join(errs...) // the checks below compare numbers that must be sound
+	if f.Len() > 0 {
+		return f.Err() // the checks below compare numbers that must be sound
 	}
+	p.checkLengths(&f)
+	p.checkOrder(&f)
+	p.checkSides(&f)
+	return f.Err()
+}
 
-	conflict := func(path string, v float64, want string) {
-		add(&Error{Path: path, Value: num.Text(v, "mm"), Want: want, Class: ErrConflict})
+// path returns where the document of a position has a number.
+func path(s Site, a Axis) string {
+	switch a {
+	case AxisX, AxisY, AxisZ:
+		return fault.At("sites."+s.String()+".at_mm", int(a))
+	default:
+		return "sites." + s.String() + ".attitude." + a.String() + "_deg"
 	}
+}
+
+// checkLengths reports a saddle and cranks that no bike has.
+func (p *Position) checkLengths(f *fault.List) {
 	if v, ok := p.at(SaddleReference); ok {
-		if e := length("saddle_reference", r3.Norm(v), saddleMin, saddleMax, " from the bottom bracket"); e != nil {
-			add(e)
+		if n := r3.Norm(v); !(n >= saddleMin && n <= saddleMax) {
+			f.LengthOf("sites.saddle_reference.at_mm", n, saddleMin, saddleMax, " from the bottom bracket")
 		} else if v.Z <= 0 {
-			conflict("saddle_reference.z", v.Z, "the saddle above the bottom bracket")
+			f.Add(path(SaddleReference, AxisZ), num.Text(v.Z, "mm"), "the saddle above the bottom bracket", ErrConflict)
 		}
 	}
 	for _, s := range []Site{PedalLeft, PedalRight, FootLeft, FootRight} {
-		if v, ok := p.at(s); ok && !(v.X >= crankMin && v.X <= crankMax) {
-			add(length(s.String()+".x", v.X, crankMin, crankMax, ", the crank length"))
+		if v, ok := p.at(s); ok {
+			f.LengthOf(path(s, AxisX), v.X, crankMin, crankMax, ", the crank length")
 		}
 	}
+}
+
+// checkOrder reports a saddle whose points are not in their order.
+func (p *Position) checkOrder(f *fault.List) {
 	for _, o := range [][2]Site{{SaddleNose, SaddleReference}, {SaddleReference, SaddleRear}, {SaddleNose, SaddleRear}} {
 		front, ok1 := p.at(o[0])
 		back, ok2 := p.at(o[1])
 		if ok1 && ok2 && front.X <= back.X {
-			conflict(o[0].String()+".x", front.X, "it in front of "+o[1].String()+" at "+num.Text(back.X, "mm"))
+			f.Add(path(o[0], AxisX), num.Text(front.X, "mm"), "it in front of "+o[1].String()+" at "+num.Text(back.X, "mm"), ErrConflict)
 		}
 	}
-	for s := TopsLeft; s.valid(); s += 2 {
-		l, okL := p.at(s)
-		r, okR := p.at(s.On(Right))
+}
+
+// checkSides reports left and right that have changed places.
+func (p *Position) checkSides(f *fault.List) {
+	for i := 1; i < SiteCount; i++ {
+		left := Site(i)
+		if sites[left].side != Left {
+			continue
+		}
+		right := sites[left].mate
+		l, okL := p.at(left)
+		r, okR := p.at(right)
 		switch {
 		case okL && okR && l.Y <= r.Y:
-			conflict(s.String()+".y", l.Y, "it to the left of "+s.On(Right).String()+" at "+num.Text(r.Y, "mm")+" (left and right swapped?)")
+			f.Add(path(left, AxisY), num.Text(l.Y, "mm"), "it to the left of "+right.String()+" at "+num.Text(r.Y, "mm")+" (left and right swapped?)", ErrConflict)
 		case okL && !okR && l.Y < 0:
-			conflict(s.String()+".y", l.Y, "a left site at a positive Y (left and right swapped?)")
+			f.Add(path(left, AxisY), num.Text(l.Y, "mm"), "a left site at a positive Y (left and right swapped?)", ErrConflict)
 		case okR && !okL && r.Y > 0:
-			conflict(s.On(Right).String()+".y", r.Y, "a right site at a negative Y (left and right swapped?)")
+			f.Add(path(right, AxisY), num.Text(r.Y, "mm"), "a right site at a negative Y (left and right swapped?)", ErrConflict)
 		}
 	}
-	return errors.Join(errs...)
-}
-
-func within(add func(*Error), c Coordinate, v, limit float64, unit string) {
-	if !(math.Abs(v) <= limit) {
-		add(&Error{Path: c.String(), Value: num.Text(v, unit), Want: num.Span(-limit, limit, unit), Class: ErrRange})
-	}
-}
-
-// length checks a length that every bike has and, where it is off, tries the units that people mix up.
-func length(path string, v, lo, hi float64, what string) *Error {
-	if v >= lo && v <= hi {
-		return nil
-	}
-	e := &Error{Path: path, Value: num.Text(v, "mm"), Want: num.Span(lo, hi, "mm") + what, Class: ErrRange}
-	if unit := num.Mistaken(v, lo, hi); unit != "" {
-		e.Class = ErrUnit
-		e.Want += "; it looks like " + unit
-	}
-	return e
 }

@@ -236,12 +236,12 @@ func TestPropertyCovariance(t *testing.T) {
 		}
 
 		// Of f = Σ aᵢ·xᵢ the variance is |Gᵀa|², and the covariance is bilinear.
-		var f, h, both []contact.Slope
+		var f, h, both []contact.Derivative
 		along, across := make([]float64, len(g[0])), make([]float64, len(g[0]))
 		for i, k := range coords {
 			a, b := rapid.Float64Range(-2, 2).Draw(t, "slope"), rapid.Float64Range(-2, 2).Draw(t, "slope")
-			f, h = append(f, contact.Slope{Coordinate: k, By: a}), append(h, contact.Slope{Coordinate: k, By: b})
-			both = append(both, contact.Slope{Coordinate: k, By: a + 2*b})
+			f, h = append(f, contact.Derivative{Coordinate: k, By: a}), append(h, contact.Derivative{Coordinate: k, By: b})
+			both = append(both, contact.Derivative{Coordinate: k, By: a + 2*b})
 			for j, v := range g[i] {
 				along[j] += a * v
 				across[j] += b * v
@@ -253,7 +253,7 @@ func TestPropertyCovariance(t *testing.T) {
 			}
 			return sum
 		}
-		between := func(f, g []contact.Slope) float64 {
+		between := func(f, g []contact.Derivative) float64 {
 			v, err := c.Between(f, g)
 			require.NoError(t, err)
 			return v

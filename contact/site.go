@@ -1,10 +1,13 @@
 package contact
 
-import "strconv"
+import (
+	"example.com/fitgeom/internal/enum"
+	"gonum.org/v1/gonum/spatial/r3"
+)
 
 // A Site is one place where the rider meets the bike, or that people measure to.
 //
-// The zero Site is [SaddleReference].
+// The zero Site is none: a site must be chosen.
 type Site uint8
 
 // The sites of a bike. Each is a point in the axes of this package, in mm.
@@ -14,7 +17,7 @@ const (
 	// only point that compares saddles of different length. Its [Attitude] is
 	// the saddle's: Tilt is the slope of the line from the rear edge to the
 	// nose, seen from the side.
-	SaddleReference Site = iota
+	SaddleReference Site = iota + 1
 	// SaddleNose is the saddle's foremost point. It says little about where
 	// the rider sits unless the saddle stays the same.
 	SaddleNose
@@ -56,107 +59,139 @@ const (
 	// right), Z the height of the sole above the centre of the spindle.
 	FootLeft
 	FootRight
-
-	siteCount = int(FootRight) + 1
 )
 
-var siteNames = [siteCount]string{
-	SaddleReference: "saddle_reference",
-	SaddleNose:      "saddle_nose",
-	SaddleRear:      "saddle_rear",
-	BarClamp:        "bar_clamp",
-	TopsLeft:        "tops_left",
-	TopsRight:       "tops_right",
-	HoodsLeft:       "hoods_left",
-	HoodsRight:      "hoods_right",
-	DropsLeft:       "drops_left",
-	DropsRight:      "drops_right",
-	GripLeft:        "grip_left",
-	GripRight:       "grip_right",
-	PadLeft:         "pad_left",
-	PadRight:        "pad_right",
-	ExtensionLeft:   "extension_left",
-	ExtensionRight:  "extension_right",
-	PedalLeft:       "pedal_left",
-	PedalRight:      "pedal_right",
-	FootLeft:        "foot_left",
-	FootRight:       "foot_right",
+// SiteCount is one more than the last Site: the length of an array that any site can index.
+const SiteCount = int(FootRight) + 1
+
+// A Group is the part of the bike to which sites belong. The zero Group is none.
+type Group uint8
+
+// The groups of sites.
+const (
+	OnSaddle    Group = iota + 1 // reference, nose and rear of the saddle
+	OnHandlebar                  // clamp, tops, hoods, drops, grips
+	OnAeroBar                    // pads and extensions
+	OnPedals                     // the pedals' threads
+	OnFeet                       // the soles
+)
+
+var groupNames = enum.New[Group]("group", []string{OnSaddle: "saddle", OnHandlebar: "handlebar", OnAeroBar: "aero_bar", OnPedals: "pedals", OnFeet: "feet"})
+
+// FrontEnd reports whether the group turns with the steering: handlebar and aero bar.
+func (g Group) FrontEnd() bool { return g == OnHandlebar || g == OnAeroBar }
+
+// Crank reports whether the group turns with the cranks: pedals and feet.
+func (g Group) Crank() bool { return g == OnPedals || g == OnFeet }
+
+// String returns the group's name, such as "handlebar".
+func (g Group) String() string { return groupNames.String(g) }
+
+// MarshalText writes the group's name; it fails for what is none.
+func (g Group) MarshalText() ([]byte, error) { return groupNames.Text(g) }
+
+// UnmarshalText reads a name as [ParseGroup] does.
+func (g *Group) UnmarshalText(text []byte) error { return groupNames.Read(g, text) }
+
+// ParseGroup returns the group of that name, or an [*Error] of class [ErrUnknown].
+func ParseGroup(name string) (Group, error) { return groupNames.Parse(name) }
+
+// sites is the one table of sites. Usual places are common practice, no source, and
+// good to a hand's breadth. No two of them lie level, where a distance would not tell up from down.
+var sites = [SiteCount]struct {
+	name  string
+	group Group
+	side  Side
+	mate  Site
+	usual r3.Vec
+}{
+	SaddleReference: {"saddle_reference", OnSaddle, Centre, SaddleReference, r3.Vec{X: -200, Z: 700}},
+	SaddleNose:      {"saddle_nose", OnSaddle, Centre, SaddleNose, r3.Vec{X: -60, Z: 694}},
+	SaddleRear:      {"saddle_rear", OnSaddle, Centre, SaddleRear, r3.Vec{X: -330, Z: 709}},
+	BarClamp:        {"bar_clamp", OnHandlebar, Centre, BarClamp, r3.Vec{X: 460, Z: 620}},
+	TopsLeft:        {"tops_left", OnHandlebar, Left, TopsRight, r3.Vec{X: 460, Y: 100, Z: 620}},
+	TopsRight:       {"tops_right", OnHandlebar, Right, TopsLeft, r3.Vec{X: 460, Y: -100, Z: 620}},
+	HoodsLeft:       {"hoods_left", OnHandlebar, Left, HoodsRight, r3.Vec{X: 570, Y: 210, Z: 640}},
+	HoodsRight:      {"hoods_right", OnHandlebar, Right, HoodsLeft, r3.Vec{X: 570, Y: -210, Z: 640}},
+	DropsLeft:       {"drops_left", OnHandlebar, Left, DropsRight, r3.Vec{X: 490, Y: 215, Z: 500}},
+	DropsRight:      {"drops_right", OnHandlebar, Right, DropsLeft, r3.Vec{X: 490, Y: -215, Z: 500}},
+	GripLeft:        {"grip_left", OnHandlebar, Left, GripRight, r3.Vec{X: 460, Y: 350, Z: 640}},
+	GripRight:       {"grip_right", OnHandlebar, Right, GripLeft, r3.Vec{X: 460, Y: -350, Z: 640}},
+	PadLeft:         {"pad_left", OnAeroBar, Left, PadRight, r3.Vec{X: 380, Y: 90, Z: 680}},
+	PadRight:        {"pad_right", OnAeroBar, Right, PadLeft, r3.Vec{X: 380, Y: -90, Z: 680}},
+	ExtensionLeft:   {"extension_left", OnAeroBar, Left, ExtensionRight, r3.Vec{X: 700, Y: 50, Z: 700}},
+	ExtensionRight:  {"extension_right", OnAeroBar, Right, ExtensionLeft, r3.Vec{X: 700, Y: -50, Z: 700}},
+	PedalLeft:       {"pedal_left", OnPedals, Left, PedalRight, r3.Vec{X: 172, Y: 74}},
+	PedalRight:      {"pedal_right", OnPedals, Right, PedalLeft, r3.Vec{X: 172, Y: -74}},
+	FootLeft:        {"foot_left", OnFeet, Left, FootRight, r3.Vec{X: 172, Y: 120, Z: 20}},
+	FootRight:       {"foot_right", OnFeet, Right, FootLeft, r3.Vec{X: 172, Y: -120, Z: 20}},
 }
+
+var siteNames = func() *enum.Names[Site] {
+	names := make([]string, SiteCount)
+	for i, s := range sites {
+		names[i] = s.name
+	}
+	return enum.New[Site]("site", names)
+}()
 
 // Sites returns every site, in the order of their constants.
-func Sites() []Site {
-	all := make([]Site, siteCount)
-	for i := range all {
-		all[i] = Site(i)
-	}
-	return all
-}
+func Sites() []Site { return siteNames.All() }
 
 // String returns the site's name as files and errors write it, such as "hoods_left".
-func (s Site) String() string {
-	if !s.valid() {
-		return "site?"
-	}
-	return siteNames[s]
-}
+func (s Site) String() string { return siteNames.String(s) }
+
+// MarshalText writes the site's name. A number that is no site gives an [*Error] of class [ErrUnknown].
+func (s Site) MarshalText() ([]byte, error) { return siteNames.Text(s) }
+
+// UnmarshalText reads a name as [ParseSite] does.
+func (s *Site) UnmarshalText(text []byte) error { return siteNames.Read(s, text) }
 
 // ParseSite returns the site of that name, as [Site.String] writes it, or an
 // [*Error] of class [ErrUnknown].
-func ParseSite(name string) (Site, error) {
-	for i, n := range siteNames {
-		if n == name {
-			return Site(i), nil
-		}
+func ParseSite(name string) (Site, error) { return siteNames.Parse(name) }
+
+// Valid reports whether s is a site of this package.
+func (s Site) Valid() bool { return s != 0 && int(s) < SiteCount }
+
+// Group returns the part of the bike that the site belongs to; 0 for what is no site.
+func (s Site) Group() Group {
+	if !s.Valid() {
+		return 0
 	}
-	return 0, &Error{Path: "site", Value: strconv.Quote(name), Want: "a name such as saddle_reference or hoods_left", Class: ErrUnknown}
+	return sites[s].group
 }
 
 // Side returns the side of the bike that the site belongs to: [Left], [Right],
 // or [Centre] for the sites of saddle and clamp.
 func (s Site) Side() Side {
-	switch {
-	case s < TopsLeft || !s.valid():
+	if !s.Valid() {
 		return Centre
-	case (s-TopsLeft)%2 == 0:
-		return Left
-	default:
-		return Right
 	}
+	return sites[s].side
 }
 
 // On returns the site of the same kind on the other side if the site is not on
 // that side already: HoodsLeft.On(Right) is HoodsRight. A site on the mid-plane,
 // and any site asked for [Centre], is returned as it is.
 func (s Site) On(side Side) Site {
-	switch {
-	case s.Side() == Left && side == Right:
-		return s + 1
-	case s.Side() == Right && side == Left:
-		return s - 1
-	default:
+	if side == Centre || !s.Valid() || sites[s].side == side {
 		return s
 	}
+	return sites[s].mate
 }
 
-// MarshalText writes the site's name. A number that is no site gives an [*Error] of class [ErrUnknown].
-func (s Site) MarshalText() ([]byte, error) {
-	if !s.valid() {
-		return nil, errUnknownSite
+// Both returns the left and the right site of the kind; a site on the mid-plane twice.
+func (s Site) Both() [2]Site { return [2]Site{s.On(Left), s.On(Right)} }
+
+// Usual returns where the site usually is, in mm, for a solver to start from. Common
+// practice, no source; good to a hand's breadth.
+func (s Site) Usual() r3.Vec {
+	if !s.Valid() {
+		return r3.Vec{}
 	}
-	return []byte(siteNames[s]), nil
+	return sites[s].usual
 }
-
-// UnmarshalText reads a name as [ParseSite] does.
-func (s *Site) UnmarshalText(text []byte) error {
-	site, err := ParseSite(string(text))
-	if err != nil {
-		return err
-	}
-	*s = site
-	return nil
-}
-
-func (s Site) valid() bool { return int(s) < siteCount }
 
 // A Side is the left or right of the bike as the rider sees it, or its middle.
 type Side uint8
@@ -168,16 +203,19 @@ const (
 	Right
 )
 
+var sideNames = enum.New[Side]("side", []string{"centre", "left", "right"})
+
 // String returns "centre", "left" or "right".
-func (s Side) String() string {
-	switch s {
-	case Centre:
-		return "centre"
-	case Left:
-		return "left"
-	case Right:
-		return "right"
-	default:
-		return "side?"
-	}
-}
+func (s Side) String() string { return sideNames.String(s) }
+
+// MarshalText writes the side's name; it fails for what is none.
+func (s Side) MarshalText() ([]byte, error) { return sideNames.Text(s) }
+
+// UnmarshalText reads a name as [ParseSide] does.
+func (s *Side) UnmarshalText(text []byte) error { return sideNames.Read(s, text) }
+
+// ParseSide returns the side of that name, or an [*Error] of class [ErrUnknown].
+func ParseSide(name string) (Side, error) { return sideNames.Parse(name) }
+
+// Valid reports whether s is one of the three sides.
+func (s Side) Valid() bool { return sideNames.Valid(s) }

@@ -31,20 +31,20 @@
 //	bar_drop_hoods_highest      saddle's highest point                      hoods                                upright    bar lower      mm
 //	bar_drop_grips_highest      saddle's highest point                      grips                                upright    bar lower      mm
 //	reach_clamp                 saddle reference (80 mm wide)               bar clamp centre                     straight   always         mm
-//	reach_clamp_level           saddle reference (80 mm wide)               bar clamp centre                     level      bar in front   mm
+//	reach_clamp_horizontal           saddle reference (80 mm wide)               bar clamp centre                     level      bar in front   mm
 //	reach_hoods                 saddle reference (80 mm wide)               hoods                                straight   always         mm
-//	reach_hoods_level           saddle reference (80 mm wide)               hoods                                level      bar in front   mm
+//	reach_hoods_horizontal           saddle reference (80 mm wide)               hoods                                level      bar in front   mm
 //	reach_grips                 saddle reference (80 mm wide)               grips                                straight   always         mm
-//	reach_grips_level           saddle reference (80 mm wide)               grips                                level      bar in front   mm
-//	reach_pads_level            saddle reference (80 mm wide)               pads                                 level      bar in front   mm
+//	reach_grips_horizontal           saddle reference (80 mm wide)               grips                                level      bar in front   mm
+//	reach_pads_horizontal            saddle reference (80 mm wide)               pads                                 level      bar in front   mm
 //	reach_nose_clamp            saddle nose                                 bar clamp centre                     straight   always         mm
-//	reach_nose_clamp_level      saddle nose                                 bar clamp centre                     level      bar in front   mm
+//	reach_nose_clamp_horizontal      saddle nose                                 bar clamp centre                     level      bar in front   mm
 //	reach_nose_hoods            saddle nose                                 hoods                                straight   always         mm
-//	reach_nose_hoods_level      saddle nose                                 hoods                                level      bar in front   mm
+//	reach_nose_hoods_horizontal      saddle nose                                 hoods                                level      bar in front   mm
 //	reach_nose_grips            saddle nose                                 grips                                straight   always         mm
-//	reach_nose_grips_level      saddle nose                                 grips                                level      bar in front   mm
-//	reach_nose_pads_level       saddle nose                                 pads                                 level      bar in front   mm
-//	reach_nose_extension_level  saddle nose                                 extension tips                       level      bar in front   mm
+//	reach_nose_grips_horizontal      saddle nose                                 grips                                level      bar in front   mm
+//	reach_nose_pads_horizontal       saddle nose                                 pads                                 level      bar in front   mm
+//	reach_nose_extension_horizontal  saddle nose                                 extension tips                       level      bar in front   mm
 //	bar_stack                   bottom bracket centre                       bar clamp centre                     upright    bar higher     mm
 //	bar_reach                   bottom bracket centre                       bar clamp centre                     level      bar in front   mm
 //	tops_stack                  bottom bracket centre                       tops                                 upright    bar higher     mm
@@ -94,9 +94,9 @@
 // word stands for two things, each is a dimension of its own:
 //
 //	word            dimensions
-//	fork length     fork_length: straight; fork_length_steerer: along the steering axis
-//	drop            drop: below the rear axle; drop_line: below the line from axle to axle
-//	front centre    front_centre: straight; front_centre_level: level
+//	fork length     axle_to_crown: straight; axle_to_crown_steerer: along the steering axis
+//	drop            drop: below the rear axle; drop_below_axles: below the line from axle to axle
+//	front centre    front_centre: straight; front_centre_horizontal: level
 //	chainstay       chainstay: straight; rear_centre: level
 //	seat angle      seat_angle: of the tube's axis; seat_angle_effective: of the line from the bottom bracket to a height on it
 //	top tube        top_tube: along the tube; effective_top_tube: level

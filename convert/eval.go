@@ -8,12 +8,10 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-const siteCount = int(contact.FootRight) + 1
-
 // points is a position laid out for measuring.
 type points struct {
-	at    [siteCount]r3.Vec
-	known [siteCount]bool
+	at    [contact.SiteCount]r3.Vec
+	known [contact.SiteCount]bool
 	tilt  float64
 	tilts bool // whether tilt is known
 
@@ -126,11 +124,12 @@ func (e *entry) value(m *points, to sink) float64 {
 	case fromHighest:
 		top := max(m.at[contact.SaddleReference].Z, m.at[contact.SaddleNose].Z, m.at[contact.SaddleRear].Z)
 		if to != nil {
-			highest := contact.SaddleReference
-			for m.at[highest].Z < top-1e-6 { // of equals the first, whatever rounding does
-				highest++
+			for _, highest := range [...]contact.Site{contact.SaddleReference, contact.SaddleNose, contact.SaddleRear} {
+				if m.at[highest].Z >= top-1e-6 { // of equals the first, whatever rounding does
+					m.by(to, at(highest), r3.Vec{Z: 1})
+					break
+				}
 			}
-			m.by(to, at(highest), r3.Vec{Z: 1})
 			m.by(to, e.b, r3.Vec{Z: -1})
 		}
 		return top - m.end(e.b).Z

@@ -19,7 +19,7 @@ func Example() {
 		contact.BarClamp:        {X: 468.5, Z: 626.9},
 	})
 	sheet, err := convert.NewSheet(position, convert.Basis{},
-		convert.SaddleHeight, convert.SaddleSetback, convert.BarDropClamp, convert.ReachClampLevel)
+		convert.SaddleHeight, convert.SaddleSetback, convert.BarDropClamp, convert.ReachClampHorizontal)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -39,7 +39,7 @@ func Example() {
 	// saddle_height 709.9 mm
 	// saddle_setback 188.6 mm
 	// bar_drop_clamp 57.5 mm
-	// reach_clamp_level 657.1 mm
+	// reach_clamp_horizontal 657.1 mm
 	// saddle_reference -188.6 forward, 684.4 up
 	// bar_clamp 468.5 forward, 626.9 up
 }
@@ -93,7 +93,7 @@ func ExampleSheet_Solve() {
 		{Measure: convert.BarStack, Value: 627, Sigma: 1},
 		{Measure: convert.BarDropClamp, Value: 57, Sigma: 1},
 		{Measure: convert.BarReach, Value: 469, Sigma: 1},
-		{Measure: convert.ReachClampLevel, Value: 637, Sigma: 1}, // 657 misread
+		{Measure: convert.ReachClampHorizontal, Value: 637, Sigma: 1}, // 657 misread
 		{Measure: convert.ReachClamp, Value: 660, Sigma: 1},
 	}
 	sol, err := sheet.Solve(convert.Basis{}, convert.Options{})
@@ -105,7 +105,7 @@ func ExampleSheet_Solve() {
 	fmt.Printf("look first at %s: %.1f mm against what the others say\n", sheet[worst].Measure, sol.Checks[worst].Against)
 	// Output:
 	// consistent: false
-	// look first at reach_clamp_level: -20.7 mm against what the others say
+	// look first at reach_clamp_horizontal: -20.7 mm against what the others say
 }
 
 // Too few measures: the solution says what is free and what would settle it.

@@ -8,6 +8,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/internal/wild"
 )
 
@@ -48,7 +49,7 @@ func FuzzSheet(f *testing.F) {
 			if i > 40 {
 				break
 			}
-			s = append(s, convert.Reading{
+			s = append(s, convert.Entry{
 				Measure: convert.Measure((int(which) + 7*i) % 64), Side: contact.Side(i % 3), Value: v, Sigma: 0.1 + float64(i%5),
 			})
 		}
@@ -99,7 +100,7 @@ func FuzzMeasures(f *testing.F) {
 			m := convert.Measure(s.Byte()) % convert.Measure(len(ms)+2)
 			v, err := m.Of(p, b)
 			proper(err, v)
-			slopes, err := m.Slopes(p, b)
+			slopes, err := m.Gradient(p, b)
 			proper(err, slopes)
 			sheet, err := convert.NewSheet(p, b, m, convert.SaddleHeight)
 			proper(err, sheet)
@@ -122,29 +123,29 @@ func FuzzMeasures(f *testing.F) {
 		}
 
 		var m convert.Measure
-		var d convert.Dimension
+		var d chart.Dimension
 		proper(m.UnmarshalText([]byte(name)))
 		proper(d.UnmarshalText([]byte(name)))
 		if m2, err := convert.ParseMeasure(name); err == nil && m2 != m {
 			t.Fatal(m, m2)
 		}
-		if d2, err := convert.ParseDimension(name); err == nil && d2 != d {
+		if d2, err := chart.ParseDimension(name); err == nil && d2 != d {
 			t.Fatal(d, d2)
 		}
 		text, err := convert.Measure(n).MarshalText()
 		if proper(err); err == nil {
 			proper(m.UnmarshalText(text))
 		}
-		text, err = convert.Dimension(n).MarshalText()
+		text, err = chart.Dimension(n).MarshalText()
 		if proper(err); err == nil {
 			proper(d.UnmarshalText(text))
 		}
-		if seat, ok := convert.BeadSeat(name); ok {
+		if seat, ok := chart.BeadSeat(name); ok {
 			proper(nil, seat)
 		}
-		tyre := convert.Tyre{Width: s.Float(10, 150), BeadSeat: s.Float(150, 700)}
+		tyre := chart.Tyre{Width: s.Float(10, 150), BeadSeat: s.Float(150, 700)}
 		radius, err := tyre.Radius()
 		proper(err, radius)
-		_ = tyre.String() + convert.Ask{Measure: convert.Measure(n), Side: contact.Side(n)}.String() + convert.Dimension(n).Unit()
+		_ = tyre.String() + convert.SidedMeasure{Measure: convert.Measure(n), Side: contact.Side(n)}.String() + chart.Dimension(n).Unit()
 	})
 }

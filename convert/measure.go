@@ -2,76 +2,77 @@ package convert
 
 import (
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/enum"
 )
 
 // A Measure is one number of a set-up sheet. The package documentation has the
 // table of all measures; [Measure.Definition] gives the same as data.
 //
-// The zero Measure is [SaddleHeight].
+// The zero Measure is none: a measure must be chosen.
 type Measure uint8
 
 // The measures. From where to where each goes stands in the package documentation.
 const (
-	SaddleHeight            Measure = iota // straight, to the saddle reference
-	SaddleHeightSeatTube                   // along the seat tube, to the saddle's top
-	SaddleHeightVertical                   // upright, to the saddle reference
-	SaddleHeightNose                       // upright, to the nose
-	SaddleHeightGround                     // upright from the ground, to the saddle reference
-	SaddleHeightPedal                      // saddle reference to pedal, far end of its stroke
-	SaddleSetback                          // saddle reference behind the bottom bracket
-	SaddleSetbackNose                      // nose behind the bottom bracket
-	SaddleTilt                             // slope of the saddle
-	SaddleLength                           // nose to rear
-	SaddleStation                          // nose to the saddle reference
-	BarDropClamp                           // clamp centre below the saddle reference
-	BarDropTops                            // tops below the saddle reference
-	BarDropHoods                           // hoods below the saddle reference
-	BarDropDrops                           // drops below the saddle reference
-	BarDropGrips                           // grips below the saddle reference
-	BarDropPads                            // pads below the saddle reference
-	BarDropClampHighest                    // clamp centre below the saddle's highest point
-	BarDropHoodsHighest                    // hoods below the saddle's highest point
-	BarDropGripsHighest                    // grips below the saddle's highest point
-	ReachClamp                             // saddle reference to clamp centre, straight
-	ReachClampLevel                        // the same, level
-	ReachHoods                             // saddle reference to hoods, straight
-	ReachHoodsLevel                        // the same, level
-	ReachGrips                             // saddle reference to grips, straight
-	ReachGripsLevel                        // the same, level
-	ReachPadsLevel                         // saddle reference to pads, level
-	ReachNoseClamp                         // nose to clamp centre, straight
-	ReachNoseClampLevel                    // the same, level
-	ReachNoseHoods                         // nose to hoods, straight
-	ReachNoseHoodsLevel                    // the same, level
-	ReachNoseGrips                         // nose to grips, straight
-	ReachNoseGripsLevel                    // the same, level
-	ReachNosePadsLevel                     // nose to pads, level
-	ReachNoseExtensionLevel                // nose to extension tip, level
-	BarStack                               // clamp centre above the bottom bracket
-	BarReach                               // clamp centre in front of the bottom bracket
-	TopsStack                              // tops above the bottom bracket
-	TopsReach                              // tops in front of the bottom bracket
-	HoodsStack                             // hoods above the bottom bracket
-	HoodsReach                             // hoods in front of the bottom bracket
-	DropsStack                             // drops above the bottom bracket
-	DropsReach                             // drops in front of the bottom bracket
-	GripStack                              // grips above the bottom bracket
-	GripReach                              // grips in front of the bottom bracket
-	PadStack                               // pads above the bottom bracket
-	PadReach                               // pads in front of the bottom bracket
-	ExtensionReach                         // extension tip in front of the bottom bracket
-	ExtensionLength                        // pad to extension tip, level
-	ExtensionRise                          // extension tip above the pad
-	TopsWidth                              // hand to hand on the tops
-	HoodsWidth                             // hood to hood
-	DropsWidth                             // drop to drop
-	GripsWidth                             // grip to grip
-	PadsWidth                              // pad to pad
-	ExtensionsWidth                        // extension to extension
-	CrankLength                            // bottom bracket to pedal
-	QFactor                                // crank face to crank face
-	Stance                                 // foot to foot
-	FootHeight                             // sole above the spindle
+	SaddleHeight                 Measure = iota + 1 // straight, to the saddle reference
+	SaddleHeightSeatTube                            // along the seat tube, to the saddle's top
+	SaddleHeightVertical                            // upright, to the saddle reference
+	SaddleHeightNose                                // upright, to the nose
+	SaddleHeightGround                              // upright from the ground, to the saddle reference
+	SaddleHeightPedal                               // saddle reference to pedal, far end of its stroke
+	SaddleSetback                                   // saddle reference behind the bottom bracket
+	SaddleSetbackNose                               // nose behind the bottom bracket
+	SaddleTilt                                      // slope of the saddle
+	SaddleLength                                    // nose to rear
+	SaddleStation                                   // nose to the saddle reference
+	BarDropClamp                                    // clamp centre below the saddle reference
+	BarDropTops                                     // tops below the saddle reference
+	BarDropHoods                                    // hoods below the saddle reference
+	BarDropDrops                                    // drops below the saddle reference
+	BarDropGrips                                    // grips below the saddle reference
+	BarDropPads                                     // pads below the saddle reference
+	BarDropClampHighest                             // clamp centre below the saddle's highest point
+	BarDropHoodsHighest                             // hoods below the saddle's highest point
+	BarDropGripsHighest                             // grips below the saddle's highest point
+	ReachClamp                                      // saddle reference to clamp centre, straight
+	ReachClampHorizontal                            // the same, level
+	ReachHoods                                      // saddle reference to hoods, straight
+	ReachHoodsHorizontal                            // the same, level
+	ReachGrips                                      // saddle reference to grips, straight
+	ReachGripsHorizontal                            // the same, level
+	ReachPadsHorizontal                             // saddle reference to pads, level
+	ReachNoseClamp                                  // nose to clamp centre, straight
+	ReachNoseClampHorizontal                        // the same, level
+	ReachNoseHoods                                  // nose to hoods, straight
+	ReachNoseHoodsHorizontal                        // the same, level
+	ReachNoseGrips                                  // nose to grips, straight
+	ReachNoseGripsHorizontal                        // the same, level
+	ReachNosePadsHorizontal                         // nose to pads, level
+	ReachNoseExtensionHorizontal                    // nose to extension tip, level
+	BarStack                                        // clamp centre above the bottom bracket
+	BarReach                                        // clamp centre in front of the bottom bracket
+	TopsStack                                       // tops above the bottom bracket
+	TopsReach                                       // tops in front of the bottom bracket
+	HoodsStack                                      // hoods above the bottom bracket
+	HoodsReach                                      // hoods in front of the bottom bracket
+	DropsStack                                      // drops above the bottom bracket
+	DropsReach                                      // drops in front of the bottom bracket
+	GripStack                                       // grips above the bottom bracket
+	GripReach                                       // grips in front of the bottom bracket
+	PadStack                                        // pads above the bottom bracket
+	PadReach                                        // pads in front of the bottom bracket
+	ExtensionReach                                  // extension tip in front of the bottom bracket
+	ExtensionLength                                 // pad to extension tip, level
+	ExtensionRise                                   // extension tip above the pad
+	TopsWidth                                       // hand to hand on the tops
+	HoodsWidth                                      // hood to hood
+	DropsWidth                                      // drop to drop
+	GripsWidth                                      // grip to grip
+	PadsWidth                                       // pad to pad
+	ExtensionsWidth                                 // extension to extension
+	CrankLength                                     // bottom bracket to pedal
+	QFactor                                         // crank face to crank face
+	StanceWidth                                     // foot to foot
+	FootHeight                                      // sole above the spindle
 
 	measureCount = int(FootHeight) + 1
 )
@@ -242,57 +243,57 @@ var measures = [measureCount]entry{
 	SaddleTilt: {kind: tilt, sign: 1, Definition: Definition{
 		Name: "saddle_tilt", From: "level", To: "line from saddle rear to nose", Along: alongs[tilt], Positive: "nose up", Unit: "degrees", Tilt: true,
 	}},
-	SaddleLength:            measure("saddle_length", sideView, at(contact.SaddleNose), at(contact.SaddleRear), ""),
-	SaddleStation:           measure("saddle_station", sideView, at(contact.SaddleNose), at(contact.SaddleReference), ""),
-	BarDropClamp:            lower("bar_drop_clamp", contact.BarClamp),
-	BarDropTops:             lower("bar_drop_tops", contact.TopsLeft),
-	BarDropHoods:            lower("bar_drop_hoods", contact.HoodsLeft),
-	BarDropDrops:            lower("bar_drop_drops", contact.DropsLeft),
-	BarDropGrips:            lower("bar_drop_grips", contact.GripLeft),
-	BarDropPads:             lower("bar_drop_pads", contact.PadLeft),
-	BarDropClampHighest:     lowerThanHighest("bar_drop_clamp_highest", contact.BarClamp),
-	BarDropHoodsHighest:     lowerThanHighest("bar_drop_hoods_highest", contact.HoodsLeft),
-	BarDropGripsHighest:     lowerThanHighest("bar_drop_grips_highest", contact.GripLeft),
-	ReachClamp:              away("reach_clamp", contact.SaddleReference, contact.BarClamp),
-	ReachClampLevel:         ahead("reach_clamp_level", at(contact.SaddleReference), contact.BarClamp),
-	ReachHoods:              away("reach_hoods", contact.SaddleReference, contact.HoodsLeft),
-	ReachHoodsLevel:         ahead("reach_hoods_level", at(contact.SaddleReference), contact.HoodsLeft),
-	ReachGrips:              away("reach_grips", contact.SaddleReference, contact.GripLeft),
-	ReachGripsLevel:         ahead("reach_grips_level", at(contact.SaddleReference), contact.GripLeft),
-	ReachPadsLevel:          ahead("reach_pads_level", at(contact.SaddleReference), contact.PadLeft),
-	ReachNoseClamp:          away("reach_nose_clamp", contact.SaddleNose, contact.BarClamp),
-	ReachNoseClampLevel:     ahead("reach_nose_clamp_level", at(contact.SaddleNose), contact.BarClamp),
-	ReachNoseHoods:          away("reach_nose_hoods", contact.SaddleNose, contact.HoodsLeft),
-	ReachNoseHoodsLevel:     ahead("reach_nose_hoods_level", at(contact.SaddleNose), contact.HoodsLeft),
-	ReachNoseGrips:          away("reach_nose_grips", contact.SaddleNose, contact.GripLeft),
-	ReachNoseGripsLevel:     ahead("reach_nose_grips_level", at(contact.SaddleNose), contact.GripLeft),
-	ReachNosePadsLevel:      ahead("reach_nose_pads_level", at(contact.SaddleNose), contact.PadLeft),
-	ReachNoseExtensionLevel: ahead("reach_nose_extension_level", at(contact.SaddleNose), contact.ExtensionLeft),
-	BarStack:                above("bar_stack", contact.BarClamp),
-	BarReach:                ahead("bar_reach", bb, contact.BarClamp),
-	TopsStack:               above("tops_stack", contact.TopsLeft),
-	TopsReach:               ahead("tops_reach", bb, contact.TopsLeft),
-	HoodsStack:              above("hoods_stack", contact.HoodsLeft),
-	HoodsReach:              ahead("hoods_reach", bb, contact.HoodsLeft),
-	DropsStack:              above("drops_stack", contact.DropsLeft),
-	DropsReach:              ahead("drops_reach", bb, contact.DropsLeft),
-	GripStack:               above("grip_stack", contact.GripLeft),
-	GripReach:               ahead("grip_reach", bb, contact.GripLeft),
-	PadStack:                above("pad_stack", contact.PadLeft),
-	PadReach:                ahead("pad_reach", bb, contact.PadLeft),
-	ExtensionReach:          ahead("extension_reach", bb, contact.ExtensionLeft),
-	ExtensionLength:         measure("extension_length", level, at(contact.PadLeft), at(contact.ExtensionLeft), "tips in front"),
-	ExtensionRise:           measure("extension_rise", upright, at(contact.PadLeft), at(contact.ExtensionLeft), "tips higher"),
-	TopsWidth:               apart("tops_width", "right tops", "left tops", contact.TopsLeft),
-	HoodsWidth:              apart("hoods_width", "right hoods", "left hoods", contact.HoodsLeft),
-	DropsWidth:              apart("drops_width", "right drops", "left drops", contact.DropsLeft),
-	GripsWidth:              apart("grips_width", "right grip", "left grip", contact.GripLeft),
-	PadsWidth:               apart("pads_width", "right pad", "left pad", contact.PadLeft),
-	ExtensionsWidth:         apart("extensions_width", "right extension tip", "left extension tip", contact.ExtensionLeft),
-	CrankLength:             measure("crank_length", level, bb, at(contact.PedalLeft), "").as("side view"),
-	QFactor:                 apart("q_factor", "outer face of the right crank at the pedal", "that of the left crank", contact.PedalLeft),
-	Stance:                  apart("stance", "middle of the right foot", "that of the left foot", contact.FootLeft),
-	FootHeight:              measure("foot_height", upright, at(contact.PedalLeft), at(contact.FootLeft), "sole higher").to("sole of the shoe", contact.FootLeft),
+	SaddleLength:                 measure("saddle_length", sideView, at(contact.SaddleNose), at(contact.SaddleRear), ""),
+	SaddleStation:                measure("saddle_station", sideView, at(contact.SaddleNose), at(contact.SaddleReference), ""),
+	BarDropClamp:                 lower("bar_drop_clamp", contact.BarClamp),
+	BarDropTops:                  lower("bar_drop_tops", contact.TopsLeft),
+	BarDropHoods:                 lower("bar_drop_hoods", contact.HoodsLeft),
+	BarDropDrops:                 lower("bar_drop_drops", contact.DropsLeft),
+	BarDropGrips:                 lower("bar_drop_grips", contact.GripLeft),
+	BarDropPads:                  lower("bar_drop_pads", contact.PadLeft),
+	BarDropClampHighest:          lowerThanHighest("bar_drop_clamp_highest", contact.BarClamp),
+	BarDropHoodsHighest:          lowerThanHighest("bar_drop_hoods_highest", contact.HoodsLeft),
+	BarDropGripsHighest:          lowerThanHighest("bar_drop_grips_highest", contact.GripLeft),
+	ReachClamp:                   away("reach_clamp", contact.SaddleReference, contact.BarClamp),
+	ReachClampHorizontal:         ahead("reach_clamp_horizontal", at(contact.SaddleReference), contact.BarClamp),
+	ReachHoods:                   away("reach_hoods", contact.SaddleReference, contact.HoodsLeft),
+	ReachHoodsHorizontal:         ahead("reach_hoods_horizontal", at(contact.SaddleReference), contact.HoodsLeft),
+	ReachGrips:                   away("reach_grips", contact.SaddleReference, contact.GripLeft),
+	ReachGripsHorizontal:         ahead("reach_grips_horizontal", at(contact.SaddleReference), contact.GripLeft),
+	ReachPadsHorizontal:          ahead("reach_pads_horizontal", at(contact.SaddleReference), contact.PadLeft),
+	ReachNoseClamp:               away("reach_nose_clamp", contact.SaddleNose, contact.BarClamp),
+	ReachNoseClampHorizontal:     ahead("reach_nose_clamp_horizontal", at(contact.SaddleNose), contact.BarClamp),
+	ReachNoseHoods:               away("reach_nose_hoods", contact.SaddleNose, contact.HoodsLeft),
+	ReachNoseHoodsHorizontal:     ahead("reach_nose_hoods_horizontal", at(contact.SaddleNose), contact.HoodsLeft),
+	ReachNoseGrips:               away("reach_nose_grips", contact.SaddleNose, contact.GripLeft),
+	ReachNoseGripsHorizontal:     ahead("reach_nose_grips_horizontal", at(contact.SaddleNose), contact.GripLeft),
+	ReachNosePadsHorizontal:      ahead("reach_nose_pads_horizontal", at(contact.SaddleNose), contact.PadLeft),
+	ReachNoseExtensionHorizontal: ahead("reach_nose_extension_horizontal", at(contact.SaddleNose), contact.ExtensionLeft),
+	BarStack:                     above("bar_stack", contact.BarClamp),
+	BarReach:                     ahead("bar_reach", bb, contact.BarClamp),
+	TopsStack:                    above("tops_stack", contact.TopsLeft),
+	TopsReach:                    ahead("tops_reach", bb, contact.TopsLeft),
+	HoodsStack:                   above("hoods_stack", contact.HoodsLeft),
+	HoodsReach:                   ahead("hoods_reach", bb, contact.HoodsLeft),
+	DropsStack:                   above("drops_stack", contact.DropsLeft),
+	DropsReach:                   ahead("drops_reach", bb, contact.DropsLeft),
+	GripStack:                    above("grip_stack", contact.GripLeft),
+	GripReach:                    ahead("grip_reach", bb, contact.GripLeft),
+	PadStack:                     above("pad_stack", contact.PadLeft),
+	PadReach:                     ahead("pad_reach", bb, contact.PadLeft),
+	ExtensionReach:               ahead("extension_reach", bb, contact.ExtensionLeft),
+	ExtensionLength:              measure("extension_length", level, at(contact.PadLeft), at(contact.ExtensionLeft), "tips in front"),
+	ExtensionRise:                measure("extension_rise", upright, at(contact.PadLeft), at(contact.ExtensionLeft), "tips higher"),
+	TopsWidth:                    apart("tops_width", "right tops", "left tops", contact.TopsLeft),
+	HoodsWidth:                   apart("hoods_width", "right hoods", "left hoods", contact.HoodsLeft),
+	DropsWidth:                   apart("drops_width", "right drops", "left drops", contact.DropsLeft),
+	GripsWidth:                   apart("grips_width", "right grip", "left grip", contact.GripLeft),
+	PadsWidth:                    apart("pads_width", "right pad", "left pad", contact.PadLeft),
+	ExtensionsWidth:              apart("extensions_width", "right extension tip", "left extension tip", contact.ExtensionLeft),
+	CrankLength:                  measure("crank_length", level, bb, at(contact.PedalLeft), "").as("side view"),
+	QFactor:                      apart("q_factor", "outer face of the right crank at the pedal", "that of the left crank", contact.PedalLeft),
+	StanceWidth:                  apart("stance_width", "middle of the right foot", "that of the left foot", contact.FootLeft),
+	FootHeight:                   measure("foot_height", upright, at(contact.PedalLeft), at(contact.FootLeft), "sole higher").to("sole of the shoe", contact.FootLeft),
 }
 
 // as puts another direction into the definition: a crank that is level and
@@ -309,18 +310,21 @@ func (e entry) to(words string, needs ...contact.Site) entry {
 	return e
 }
 
-// Measures returns all measures, in the order of their constants.
-func Measures() []Measure {
-	all := make([]Measure, measureCount)
-	for i := range all {
-		all[i] = Measure(i)
+// measureNames is the one table of the measures' names, made of their definitions.
+var measureNames = func() *enum.Names[Measure] {
+	names := make([]string, measureCount)
+	for i := range measures {
+		names[i] = measures[i].Name
 	}
-	return all
-}
+	return enum.New[Measure]("measure", names)
+}()
+
+// Measures returns all measures, in the order of their constants.
+func Measures() []Measure { return measureNames.All() }
 
 // Definition returns what the measure is. A number that is no measure has the zero Definition.
 func (m Measure) Definition() Definition {
-	if int(m) >= measureCount {
+	if !measureNames.Valid(m) {
 		return Definition{}
 	}
 	d := measures[m].Definition
@@ -329,43 +333,15 @@ func (m Measure) Definition() Definition {
 }
 
 // String returns the measure's name, such as "saddle_height".
-func (m Measure) String() string {
-	if int(m) >= measureCount {
-		return "measure?"
-	}
-	return measures[m].Name
-}
+func (m Measure) String() string { return measureNames.String(m) }
 
 // ParseMeasure returns the measure of that name, as [Measure.String] writes it,
 // or a [*contact.Error] of class [contact.ErrUnknown].
-func ParseMeasure(name string) (Measure, error) {
-	for m := range measures {
-		if measures[m].Name == name {
-			return Measure(m), nil
-		}
-	}
-	return 0, unknownMeasure(name)
-}
-
-func unknownMeasure(name string) error {
-	return &contact.Error{Path: "measure", Value: name, Want: "a name such as saddle_height or bar_drop_hoods", Class: contact.ErrUnknown}
-}
+func ParseMeasure(name string) (Measure, error) { return measureNames.Parse(name) }
 
 // MarshalText writes the measure's name. A number that is none gives a
 // [*contact.Error] of class [contact.ErrUnknown].
-func (m Measure) MarshalText() ([]byte, error) {
-	if int(m) >= measureCount {
-		return nil, unknownMeasure(m.String())
-	}
-	return []byte(m.String()), nil
-}
+func (m Measure) MarshalText() ([]byte, error) { return measureNames.Text(m) }
 
 // UnmarshalText reads a name as [ParseMeasure] does.
-func (m *Measure) UnmarshalText(text []byte) error {
-	got, err := ParseMeasure(string(text))
-	if err != nil {
-		return err
-	}
-	*m = got
-	return nil
-}
+func (m *Measure) UnmarshalText(text []byte) error { return measureNames.Read(m, text) }

@@ -9,6 +9,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -41,31 +42,31 @@ func TestMeasures(t *testing.T) {
 	p := rider()
 	b := convert.Basis{SeatAngle: 73.5}
 	for m, want := range map[convert.Measure]float64{
-		convert.SaddleHeight:         750, // 210² + 720² = 750²
-		convert.SaddleHeightSeatTube: 720 / math.Sin(73.5*math.Pi/180),
-		convert.SaddleHeightVertical: 720,
-		convert.SaddleHeightPedal:    750 + 171.25,
-		convert.SaddleSetback:        210,
-		convert.SaddleSetbackNose:    60,
-		convert.SaddleTilt:           0,
-		convert.BarDropClamp:         80,
-		convert.BarDropTops:          80,
-		convert.BarDropHoods:         62,
-		convert.BarDropDrops:         202,
-		convert.ReachClamp:           math.Sqrt(690*690 + 80*80),
-		convert.ReachClampLevel:      690,
-		convert.ReachHoods:           math.Sqrt(811*811 + 2*2 + 62*62),
-		convert.ReachHoodsLevel:      811,
-		convert.ReachNoseClamp:       math.Sqrt(540*540 + 80*80),
-		convert.ReachNoseClampLevel:  540,
-		convert.ReachNoseHoods:       math.Sqrt(661*661 + 2*2 + 62*62),
-		convert.ReachNoseHoodsLevel:  661,
-		convert.BarStack:             640,
-		convert.BarReach:             480,
-		convert.HoodsWidth:           416,
-		convert.DropsWidth:           440,
-		convert.CrankLength:          171.25,
-		convert.QFactor:              148,
+		convert.SaddleHeight:             750, // 210² + 720² = 750²
+		convert.SaddleHeightSeatTube:     720 / math.Sin(73.5*math.Pi/180),
+		convert.SaddleHeightVertical:     720,
+		convert.SaddleHeightPedal:        750 + 171.25,
+		convert.SaddleSetback:            210,
+		convert.SaddleSetbackNose:        60,
+		convert.SaddleTilt:               0,
+		convert.BarDropClamp:             80,
+		convert.BarDropTops:              80,
+		convert.BarDropHoods:             62,
+		convert.BarDropDrops:             202,
+		convert.ReachClamp:               math.Sqrt(690*690 + 80*80),
+		convert.ReachClampHorizontal:     690,
+		convert.ReachHoods:               math.Sqrt(811*811 + 2*2 + 62*62),
+		convert.ReachHoodsHorizontal:     811,
+		convert.ReachNoseClamp:           math.Sqrt(540*540 + 80*80),
+		convert.ReachNoseClampHorizontal: 540,
+		convert.ReachNoseHoods:           math.Sqrt(661*661 + 2*2 + 62*62),
+		convert.ReachNoseHoodsHorizontal: 661,
+		convert.BarStack:                 640,
+		convert.BarReach:                 480,
+		convert.HoodsWidth:               416,
+		convert.DropsWidth:               440,
+		convert.CrankLength:              171.25,
+		convert.QFactor:                  148,
 	} {
 		got, err := m.Of(p, b)
 		require.NoError(t, err, m)
@@ -203,7 +204,7 @@ func TestDocumentationListsAllMeasures(t *testing.T) {
 
 // The number past the last name has none.
 func TestPastTheLast(t *testing.T) {
-	d, m := convert.Dimension(len(convert.Dimensions())), convert.Measure(len(convert.Measures()))
+	d, m := chart.Dimension(len(chart.Dimensions())), convert.Measure(len(convert.Measures()))
 	_, err := d.MarshalText()
 	assert.ErrorIs(t, err, contact.ErrUnknown)
 	assert.Empty(t, d.Unit())
@@ -218,7 +219,7 @@ func TestPastTheLast(t *testing.T) {
 	assert.ErrorIs(t, err, contact.ErrUnknown)
 	_, err = convert.Sheet{{Measure: m, Value: 1, Sigma: 1}}.Solve(convert.Basis{}, convert.Options{})
 	assert.ErrorIs(t, err, contact.ErrUnknown)
-	_, err = convert.Chart{LengthStep: 1, AngleStep: 1, Stated: []convert.Stated{{Dimension: d, Value: 1}}}.Complete()
+	_, err = chart.Chart{LengthStep: 1, AngleStep: 1, Entries: []chart.Entry{{Dimension: d, Value: 1}}}.Solve()
 	assert.ErrorIs(t, err, contact.ErrUnknown)
 }
 
@@ -238,7 +239,7 @@ func TestSlopesOfCoincidingPoints(t *testing.T) {
 	p := rider()
 	ref, _ := p.At(contact.SaddleReference)
 	p.Set(contact.BarClamp, ref)
-	slopes, err := convert.ReachClamp.Slopes(p, basis)
+	slopes, err := convert.ReachClamp.Gradient(p, basis)
 	require.NoError(t, err)
 	assert.Empty(t, slopes)
 }

@@ -77,7 +77,7 @@ func TestOracleSheets(t *testing.T) {
 		sheets++
 		var s convert.Sheet
 		for _, r := range k.Readings {
-			s = append(s, convert.Reading{Measure: r.Measure, Side: sides[r.Side], Value: r.Value, Sigma: r.Sigma})
+			s = append(s, convert.Entry{Measure: r.Measure, Side: sides[r.Side], Value: r.Value, Sigma: r.Sigma})
 		}
 		sol, err := s.Solve(convert.Basis{SeatAngle: k.SeatAngle, BottomBracketHeight: k.Height}, convert.Options{Mirrored: k.Mirrored})
 		require.NoError(t, err, "case %d", i)

@@ -121,7 +121,7 @@ func TestPropertySheetsAgree(t *testing.T) {
 			got, ok := sheet.Value(m)
 			require.True(t, ok)
 			require.Equal(t, v, got)
-			slopes, err := m.Slopes(p, b)
+			slopes, err := m.Gradient(p, b)
 			require.NoError(t, err)
 			variance, err := cov.Between(slopes, slopes)
 			require.NoError(t, err)

@@ -21,6 +21,9 @@ type Basis struct {
 	// Side says where sites that come in pairs are read: contact.Centre at the
 	// midpoint of left and right, contact.Left or contact.Right at that one.
 	Side contact.Side
+	// Mirrored says that left and right mirror each other, so that one side, or
+	// the midpoint, tells both. Only [Sheet.Solve] looks at it.
+	Mirrored bool
 }
 
 // Validate reports numbers out of the ranges stated at the fields or a side that does not exist.
@@ -30,14 +33,14 @@ func (b Basis) Validate() error {
 	if b.BottomBracketHeight != 0 {
 		f.Length("bottom_bracket_height", b.BottomBracketHeight, 150, 450)
 	}
-	if b.Side > contact.Right {
+	if !b.Side.Valid() {
 		f.Add("side", "", "centre, left or right", contact.ErrUnknown)
 	}
 	return f.Err()
 }
 
 // A Reading is one measure with its number.
-type Reading struct {
+type Entry struct {
 	Measure Measure
 	// Side says where sites that come in pairs are read, as in [Basis].
 	Side contact.Side
@@ -47,15 +50,41 @@ type Reading struct {
 	Sigma float64
 }
 
-// A Sheet is a list of readings, in the order in which they were asked for.
-type Sheet []Reading
+// A Sheet is a set-up sheet: its numbers, in the order in which they were asked for,
+// with what they need to be understood.
+type Sheet struct {
+	Entries []Entry
+	Basis   Basis
+}
+
+// Validate reports what the basis's Validate does, measures and sides that do not
+// exist ([contact.ErrUnknown]), values that are not finite and uncertainties that
+// are not 0 or more ([contact.ErrRange]). [Sheet.Solve] tells whether the entries are
+// enough, and agree.
+func (s Sheet) Validate() error {
+	var f fault.List
+	f.In("", s.Basis.Validate())
+	for i, e := range s.Entries {
+		path := fault.At("entries", i)
+		unit := e.Measure.Definition().Unit
+		f.In(path, measureNames.Check("measure", e.Measure))
+		if !e.Side.Valid() {
+			f.Add(path+".side", "", "centre, left or right", contact.ErrUnknown)
+		}
+		if !num.Finite(e.Value) {
+			f.Add(path+".value", num.Text(e.Value, unit), "a finite number", contact.ErrRange)
+		}
+		f.Range(path+".sigma", e.Sigma, 0, math.MaxFloat64, unit)
+	}
+	return f.Err()
+}
 
 // Value returns the number of a measure in mm or degrees, and whether the sheet
 // has it; of several the first.
 func (s Sheet) Value(m Measure) (float64, bool) {
-	for _, r := range s {
-		if r.Measure == m {
-			return r.Value, true
+	for _, e := range s.Entries {
+		if e.Measure == m {
+			return e.Value, true
 		}
 	}
 	return 0, false
@@ -64,12 +93,12 @@ func (s Sheet) Value(m Measure) (float64, bool) {
 // Of returns the measure of a position, in mm or degrees as its definition has
 // it; exact to rounding (about 1e-12 mm). Faults are as of [NewSheet].
 func (m Measure) Of(p contact.Position, b Basis) (float64, error) {
-	var one [1]Reading
-	sheet, err := AppendSheet(one[:0], p, b, m)
+	one := [1]Measure{m}
+	points, err := prepare(&p, b, one[:])
 	if err != nil {
 		return 0, err
 	}
-	return sheet[0].Value, nil
+	return measures[m].value(&points, nil), nil
 }
 
 // NewSheet takes the given measures of a position.
@@ -80,20 +109,15 @@ func (m Measure) Of(p contact.Position, b Basis) (float64, error) {
 // and whatever p.Validate reports: all faults of all measures together, and then no
 // sheet.
 func NewSheet(p contact.Position, b Basis, ms ...Measure) (Sheet, error) {
-	return AppendSheet(make(Sheet, 0, len(ms)), p, b, ms...)
-}
-
-// AppendSheet is [NewSheet] that appends to a slice of the caller's. It does not
-// allocate if there is room. With faults it returns dst as it was.
-func AppendSheet(dst Sheet, p contact.Position, b Basis, ms ...Measure) (Sheet, error) {
 	points, err := prepare(&p, b, ms)
 	if err != nil {
-		return dst, err
+		return Sheet{}, err
 	}
+	s := Sheet{Basis: b, Entries: make([]Entry, 0, len(ms))}
 	for _, m := range ms {
-		dst = append(dst, Reading{Measure: m, Side: b.Side, Value: measures[m].value(&points, nil)})
+		s.Entries = append(s.Entries, Entry{Measure: m, Side: b.Side, Value: measures[m].value(&points, nil)})
 	}
-	return dst, nil
+	return s, nil
 }
 
 // NewSheetWithSigma is [NewSheet] with the standard uncertainty of each number,
@@ -102,40 +126,40 @@ func AppendSheet(dst Sheet, p contact.Position, b Basis, ms ...Measure) (Sheet, 
 func NewSheetWithSigma(p contact.Position, cov contact.Covariance, b Basis, ms ...Measure) (Sheet, error) {
 	points, err := prepare(&p, b, ms)
 	if err != nil {
-		return nil, err
+		return Sheet{}, err
 	}
 	var f fault.List
-	sheet := make(Sheet, 0, len(ms))
-	var slopes []contact.Slope
+	sheet := Sheet{Basis: b, Entries: make([]Entry, 0, len(ms))}
+	var gradient []contact.Derivative
 	for _, m := range ms {
-		slopes = slopes[:0]
-		r := Reading{Measure: m, Side: b.Side}
+		gradient = gradient[:0]
+		r := Entry{Measure: m, Side: b.Side}
 		r.Value = measures[m].value(&points, func(s contact.Site, a contact.Axis, by float64) {
-			slopes = append(slopes, contact.Slope{Coordinate: contact.Coordinate{Site: s, Axis: a}, By: by})
+			gradient = append(gradient, contact.Derivative{Coordinate: contact.Coordinate{Site: s, Axis: a}, By: by})
 		})
-		variance, err := cov.Between(slopes, slopes)
+		variance, err := cov.Between(gradient, gradient)
 		f.In(m.String(), err)
 		r.Sigma = math.Sqrt(max(0, variance))
-		sheet = append(sheet, r)
+		sheet.Entries = append(sheet.Entries, r)
 	}
 	if err := f.Err(); err != nil {
-		return nil, err
+		return Sheet{}, err
 	}
 	return sheet, nil
 }
 
-// Slopes returns how much the measure changes with each coordinate of the
+// Gradient returns how much the measure changes with each coordinate of the
 // position that it depends on, exact to rounding. Where a measure has no slope
 // (the straight distance of two points that coincide), none is given. Faults
 // are as of [NewSheet].
-func (m Measure) Slopes(p contact.Position, b Basis) ([]contact.Slope, error) {
+func (m Measure) Gradient(p contact.Position, b Basis) ([]contact.Derivative, error) {
 	points, err := prepare(&p, b, []Measure{m})
 	if err != nil {
 		return nil, err
 	}
-	var slopes []contact.Slope
+	var slopes []contact.Derivative
 	measures[m].value(&points, func(s contact.Site, a contact.Axis, by float64) {
-		slopes = append(slopes, contact.Slope{Coordinate: contact.Coordinate{Site: s, Axis: a}, By: by})
+		slopes = append(slopes, contact.Derivative{Coordinate: contact.Coordinate{Site: s, Axis: a}, By: by})
 	})
 	return slopes, nil
 }
@@ -147,8 +171,8 @@ func prepare(p *contact.Position, b Basis, ms []Measure) (points, error) {
 	f.In("basis", b.Validate())
 	points := newPoints(p, b)
 	for _, m := range ms {
-		if int(m) >= measureCount {
-			f.In("sheet", unknownMeasure("number "+num.Text(float64(m), "")))
+		if err := measureNames.Check("measure", m); err != nil {
+			f.In("sheet", err)
 			continue
 		}
 		m.missing(&f, &points, b)

@@ -1,23 +1,14 @@
 package convert
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/lsq"
-	"example.com/fitgeom/internal/usual"
 	"gonum.org/v1/gonum/spatial/r3"
 )
-
-// Options is what [Sheet.Solve] may suppose. Its zero value supposes nothing.
-type Options struct {
-	// Mirrored says that left and right mirror each other, so that one side, or
-	// the midpoint, tells both.
-	Mirrored bool
-}
 
 // A Solution is the position that a sheet stands for.
 type Solution struct {
@@ -62,17 +53,17 @@ type Freedom struct {
 	Coordinates []contact.Coordinate
 	// Settle lists measures of the sites concerned that would tell, with the
 	// side where one has to take them.
-	Settle []Ask
+	Settle []SidedMeasure
 }
 
 // An Ask is a measure and the side to take it at.
-type Ask struct {
+type SidedMeasure struct {
 	Measure Measure
 	Side    contact.Side
 }
 
 // String returns the measure's name and its side, as in "hoods_stack (left)".
-func (a Ask) String() string {
+func (a SidedMeasure) String() string {
 	if a.Side == contact.Centre {
 		return a.Measure.String()
 	}
@@ -98,19 +89,19 @@ func (f Freedom) String() string { return lsq.Undetermined(f.Coordinates, "free"
 // for measures and sides that do not exist; [contact.ErrConflict] where no
 // position comes near the readings, such as an impossible triangle; and whatever
 // contact.Position.Validate finds in the result.
-func (s Sheet) Solve(b Basis, opt Options) (Solution, error) {
-	if err := s.validate(b); err != nil {
+func (s Sheet) Solve() (Solution, error) {
+	if err := s.validate(); err != nil {
 		return Solution{}, err
 	}
-	p := newProblem(s, b, opt)
+	p := newProblem(s)
 	fit, others := p.solve()
 	var f fault.List
 	if !fit.Converged {
 		f.Add("sheet", "", "readings that some position comes near", contact.ErrConflict)
 		return Solution{}, f.Err()
 	}
-	sigma := make([]float64, len(s))
-	for i, r := range s {
+	sigma := make([]float64, len(s.Entries))
+	for i, r := range s.Entries {
 		sigma[i] = r.Sigma
 	}
 	v := fit.Verdict(sigma)
@@ -135,73 +126,76 @@ func same(p, q contact.Position) bool {
 	return far < 0.01
 }
 
-func (s Sheet) validate(b Basis) error {
+func (s Sheet) validate() error {
 	var f fault.List
-	f.In("basis", b.Validate())
-	if len(s) == 0 {
-		f.Add("sheet", "", "at least one reading", contact.ErrMissing)
+	f.In("", s.Basis.Validate())
+	if len(s.Entries) == 0 {
+		f.Add("entries", "", "at least one", contact.ErrMissing)
 	}
-	for i, r := range s {
-		path := fmt.Sprintf("sheet[%d]", i)
-		if int(r.Measure) >= measureCount {
-			f.Add(path+".measure", "", "a measure of this package", contact.ErrUnknown)
-			continue
-		}
-		e := &measures[r.Measure]
-		path += "." + e.Name
-		if r.Side > contact.Right {
-			f.Add(path+".side", "", "centre, left or right", contact.ErrUnknown)
-		}
-		lo, hi := -2000., 2000.
-		switch {
-		case e.Unit == "degrees":
-			lo, hi = -45, 45
-		case e.Positive == "":
-			lo = 0
-		}
-		f.Range(path, r.Value, lo, hi, e.Unit)
-		if r.Sigma == 0 {
-			f.Add(path+".sigma", "", "a standard uncertainty", contact.ErrMissing)
-		} else {
-			f.Range(path+".sigma", r.Sigma, math.SmallestNonzeroFloat64, 1000, e.Unit)
-		}
-		if e.SeatAngle && b.SeatAngle == 0 {
-			f.Add(path, "", "a seat angle in the basis", contact.ErrMissing)
-		}
-		if e.Ground && b.BottomBracketHeight == 0 {
-			f.Add(path, "", "the height of the bottom bracket in the basis", contact.ErrMissing)
-		}
+	for i, e := range s.Entries {
+		s.checkEntry(&f, fault.At("entries", i), e)
 	}
 	return f.Err()
 }
 
+func (s *Sheet) checkEntry(f *fault.List, path string, r Entry) {
+	if err := measureNames.Check("measure", r.Measure); err != nil {
+		f.In(path, err)
+		return
+	}
+	e, suffix := &measures[r.Measure], "_mm"
+	if !r.Side.Valid() {
+		f.Add(path+".side", "", "centre, left or right", contact.ErrUnknown)
+	}
+	lo, hi := -2000., 2000.
+	switch {
+	case e.Unit == "degrees":
+		lo, hi, suffix = -45, 45, "_deg"
+	case e.Positive == "":
+		lo = 0
+	}
+	f.Range(path+".value"+suffix, r.Value, lo, hi, e.Unit)
+	if r.Sigma == 0 {
+		f.Add(path+".sigma"+suffix, "", "a standard uncertainty", contact.ErrMissing)
+	} else {
+		f.Range(path+".sigma"+suffix, r.Sigma, math.SmallestNonzeroFloat64, 1000, e.Unit)
+	}
+	if e.SeatAngle && s.Basis.SeatAngle == 0 {
+		f.Add("seat_angle_deg", "", "it for "+e.Name, contact.ErrMissing)
+	}
+	if e.Ground && s.Basis.BottomBracketHeight == 0 {
+		f.Add("bottom_bracket_height_mm", "", "it for "+e.Name, contact.ErrMissing)
+	}
+}
+
 // A problem is a sheet as equations in unknown numbers.
 type problem struct {
-	sheet  Sheet
+	sheet  []Entry
 	basis  Basis
 	points points
 	start  []float64
 	// number is the unknown that a coordinate is, plus one, and sign how.
-	number [siteCount][3]int16
-	sign   [siteCount][3]float64
+	number [contact.SiteCount][3]int16
+	sign   [contact.SiteCount][3]float64
 	sites  []contact.Site
 	tilt   int // place of the tilt among the unknowns, or
 	line   bool
 	has    bool // a tilt at all
 }
 
-func newProblem(s Sheet, b Basis, opt Options) *problem {
-	p := &problem{sheet: s, basis: b, tilt: -1}
+func newProblem(s Sheet) *problem {
+	b := s.Basis
+	p := &problem{sheet: s.Entries, basis: b, tilt: -1}
 	p.points.setBasis(b)
-	var need [siteCount]bool
-	for _, r := range s {
+	var need [contact.SiteCount]bool
+	for _, r := range s.Entries {
 		e := &measures[r.Measure]
 		p.has = p.has || e.Tilt
 		for _, site := range e.Needs {
 			switch {
 			case site.Side() == contact.Centre:
 				need[site] = true
-			case e.Pair || r.Side == contact.Centre || opt.Mirrored:
+			case e.Pair || r.Side == contact.Centre || b.Mirrored:
 				need[site], need[site.On(contact.Right)] = true, true
 			default:
 				need[site.On(r.Side)] = true
@@ -221,17 +215,16 @@ func newProblem(s Sheet, b Basis, opt Options) *problem {
 	set := func(s contact.Site, a contact.Axis, number int16, sign float64) {
 		p.number[s][a], p.sign[s][a] = number, sign
 	}
-	for i := range siteCount {
-		s := contact.Site(i)
+	for _, s := range contact.Sites() {
 		if !need[s] {
 			continue
 		}
 		p.sites = append(p.sites, s)
-		v := usual.Places[s]
+		v := s.Usual()
 		left := s.On(contact.Left)
 		second := s.Side() == contact.Right && need[left]
 		switch {
-		case second && opt.Mirrored:
+		case second && b.Mirrored:
 			set(s, contact.AxisX, p.number[left][contact.AxisX], 1)
 			set(s, contact.AxisZ, p.number[left][contact.AxisZ], 1)
 		case left == contact.FootLeft:
@@ -338,7 +331,7 @@ func (p *problem) model(x, r, jac []float64) {
 func (p *problem) solve() (best lsq.Fit, others []lsq.Fit) {
 	m := len(p.sheet)
 	best = lsq.Solve(p.start, m, p.model)
-	var distant [siteCount]bool
+	var distant [contact.SiteCount]bool
 	highest := false
 	for _, r := range p.sheet {
 		e := &measures[r.Measure]
@@ -536,7 +529,7 @@ func (p *problem) freedom(way []float64) Freedom {
 		free.Coordinates = append(free.Coordinates, contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisTilt})
 	}
 	row := make([]float64, len(way))
-	for m := range measures {
+	for _, m := range Measures() {
 		for _, side := range [...]contact.Side{contact.Centre, contact.Left, contact.Right} {
 			if !p.speaksOf(&measures[m], side) {
 				continue
@@ -549,7 +542,7 @@ func (p *problem) freedom(way []float64) Freedom {
 				change += v * way[j]
 			}
 			if math.Abs(change) > 1e-6 {
-				free.Settle = append(free.Settle, Ask{Measure(m), side})
+				free.Settle = append(free.Settle, SidedMeasure{m, side})
 				break
 			}
 		}

@@ -70,7 +70,7 @@ func TestSlopes(t *testing.T) {
 			b := basis
 			b.Side = side
 			for _, m := range convert.Measures() {
-				slopes, err := m.Slopes(p, b)
+				slopes, err := m.Gradient(p, b)
 				require.NoError(t, err)
 				got := map[contact.Coordinate]float64{}
 				for _, s := range slopes {

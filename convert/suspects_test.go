@@ -21,8 +21,8 @@ func redundant(rng *rand.Rand, t testing.TB, p contact.Position) convert.Sheet {
 	for _, m := range []convert.Measure{
 		convert.SaddleHeight, convert.SaddleHeightVertical, convert.SaddleHeightGround, convert.SaddleSetback, convert.SaddleSetbackNose,
 		convert.SaddleStation, convert.SaddleHeightPedal, convert.CrankLength, convert.BarDropClamp, convert.BarStack, convert.BarReach,
-		convert.ReachClamp, convert.ReachClampLevel, convert.ReachNoseClampLevel, convert.ReachNoseClamp, convert.BarDropHoods,
-		convert.HoodsStack, convert.HoodsReach, convert.ReachHoodsLevel, convert.ReachNoseHoodsLevel, convert.ReachHoods, convert.HoodsWidth,
+		convert.ReachClamp, convert.ReachClampHorizontal, convert.ReachNoseClampHorizontal, convert.ReachNoseClamp, convert.BarDropHoods,
+		convert.HoodsStack, convert.HoodsReach, convert.ReachHoodsHorizontal, convert.ReachNoseHoodsHorizontal, convert.ReachHoods, convert.HoodsWidth,
 	} {
 		r, err := convert.NewSheet(p, basis, m)
 		require.NoError(t, err)
@@ -172,13 +172,13 @@ func TestFreedom(t *testing.T) {
 	// Each measure that is named settles something: with it, less is free.
 	for _, f := range sol.Free {
 		for _, ask := range f.Settle {
-			more := append(append(convert.Sheet(nil), s...), convert.Reading{Measure: ask.Measure, Side: ask.Side, Value: 200, Sigma: 1})
+			more := append(append(convert.Sheet(nil), s...), convert.Entry{Measure: ask.Measure, Side: ask.Side, Value: 200, Sigma: 1})
 			if b, err := more.Solve(convert.Basis{}, convert.Options{Mirrored: true}); err == nil {
 				assert.Less(t, len(b.Free), len(sol.Free), "%v", ask)
 			}
 		}
 	}
-	assert.Equal(t, "hoods_stack (left)", convert.Ask{Measure: convert.HoodsStack, Side: contact.Left}.String())
+	assert.Equal(t, "hoods_stack (left)", convert.SidedMeasure{Measure: convert.HoodsStack, Side: contact.Left}.String())
 }
 
 // A saddle's nose that is told by two distances lies above or below: both are there.
@@ -205,7 +205,7 @@ func TestSolveSides(t *testing.T) {
 	for _, side := range []contact.Side{contact.Left, contact.Right} {
 		b := basis
 		b.Side = side
-		r, err := convert.NewSheet(p, b, convert.HoodsReach, convert.HoodsStack, convert.HoodsWidth, convert.CrankLength, convert.QFactor, convert.FootHeight, convert.Stance)
+		r, err := convert.NewSheet(p, b, convert.HoodsReach, convert.HoodsStack, convert.HoodsWidth, convert.CrankLength, convert.QFactor, convert.FootHeight, convert.StanceWidth)
 		require.NoError(t, err)
 		s = append(s, r...)
 	}
@@ -229,8 +229,8 @@ func TestSolveSides(t *testing.T) {
 }
 
 func TestSolveFaults(t *testing.T) {
-	one := convert.Reading{Measure: convert.SaddleSetback, Value: 200, Sigma: 1}
-	height := convert.Reading{Measure: convert.SaddleHeightVertical, Value: 700, Sigma: 1}
+	one := convert.Entry{Measure: convert.SaddleSetback, Value: 200, Sigma: 1}
+	height := convert.Entry{Measure: convert.SaddleHeightVertical, Value: 700, Sigma: 1}
 	for name, c := range map[string]struct {
 		sheet convert.Sheet
 		basis convert.Basis
@@ -357,7 +357,7 @@ func BenchmarkSolveOptimize(b *testing.B) {
 				if err != nil {
 					return
 				}
-				slopes, _ := r.Measure.Slopes(p, basis)
+				slopes, _ := r.Measure.Gradient(p, basis)
 				for _, k := range slopes {
 					if n, ok := number[k.Coordinate]; ok {
 						grad[int(n[0])] += 2 * (v - r.Value) * k.By * n[1]

@@ -22,22 +22,22 @@ func largeShelf() fitgeom.Shelf {
 			s.Stems = append(s.Stems, part.Stem{Length: length, Angle: angle, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true})
 		}
 	}
-	s.Bars = nil
+	s.Handlebars = nil
 	for _, reach := range []float64{68, 70, 73, 75, 77, 78, 80, 82, 83, 85} {
 		for _, width := range []float64{360, 380, 400, 420, 440, 460} {
-			s.Bars = append(s.Bars, part.Bar{ClampDiameter: 31.8, RollRange: 8, Drop: part.DropBar{Width: width, Reach: reach, Drop: 125}})
+			s.Handlebars = append(s.Handlebars, part.Handlebar{ClampDiameter: 31.8, RotationRange: 8, Drop: part.DropBar{Width: width, Reach: reach, Drop: 125}})
 		}
 	}
 	s.Levers = s.Levers[:1]
-	s.Posts, s.Saddles = nil, nil
+	s.Seatposts, s.Saddles = nil, nil
 	for _, setback := range []float64{0, 5, 10, 15, 20, 25} {
 		for _, length := range []float64{350, 400} {
-			s.Posts = append(s.Posts, part.Post{Diameter: 27.2, Length: length, Setback: setback, MinInsertion: 100, MinExtension: 45})
+			s.Seatposts = append(s.Seatposts, part.Seatpost{Diameter: 27.2, Length: length, Setback: setback, MinInsertion: 100, MinExtension: 45})
 		}
 	}
 	for i := range 20 {
 		v := float64(i)
-		s.Saddles = append(s.Saddles, part.Saddle{Length: 240 + 2*v, Station: 95 + 2*v, Stack: 44 + v/2, Dip: v / 4, RailsFrom: 80 + 2*v, RailsTo: 150 + 2*v})
+		s.Saddles = append(s.Saddles, part.Saddle{Length: 240 + 2*v, Station: 95 + 2*v, Height: 44 + v/2, Dip: v / 4, RailsFrom: 80 + 2*v, RailsTo: 150 + 2*v})
 	}
 	s.Cranks = s.Cranks[:1]
 	return s
@@ -66,7 +66,7 @@ func BenchmarkReproduce(b *testing.B) {
 // that also searched for the best settings would take many times as long.
 func BenchmarkReproduceEnumerate(b *testing.B) {
 	target, shelf := invented.Position(invented.Build()), largeShelf()
-	shelf.Stems, shelf.Bars, shelf.Posts, shelf.Saddles = shelf.Stems[:5], shelf.Bars[:5], shelf.Posts[:3], shelf.Saddles[:4]
+	shelf.Stems, shelf.Handlebars, shelf.Seatposts, shelf.Saddles = shelf.Stems[:5], shelf.Handlebars[:5], shelf.Seatposts[:3], shelf.Saddles[:4]
 	keep := fitgeom.DefaultKeep(target)
 	n := 0
 	for b.Loop() {
@@ -76,10 +76,10 @@ func BenchmarkReproduceEnumerate(b *testing.B) {
 		for _, build.Cap = range shelf.Caps {
 			for _, build.Stem = range shelf.Stems {
 				for _, build.Settings.Flipped = range []bool{false, true} {
-					for _, build.Bar = range shelf.Bars {
-						for up := 0.0; up+build.Cap.Height <= build.Frame.MaxStack; up += 2.5 {
+					for _, build.Handlebar = range shelf.Handlebars {
+						for up := 0.0; up+build.Cap.Height <= build.Frame.MaxUnderStem; up += 2.5 {
 							build.Settings.Spacers = up
-							for _, build.Post = range shelf.Posts {
+							for _, build.Seatpost = range shelf.Seatposts {
 								for _, build.Saddle = range shelf.Saddles {
 									p, err := build.Position()
 									if err != nil {
@@ -118,8 +118,8 @@ func squares(p, target *contact.Position, keep []fitgeom.Keep) float64 {
 func BenchmarkExplain(b *testing.B) {
 	build := invented.Everything()
 	shelf := invented.Shelf()
-	shelf.Bars, shelf.AeroBars, shelf.Pedals = []part.Bar{build.Bar}, []part.AeroBar{build.Aero}, []part.Pedal{build.Pedal}
-	build.Settings.PadStack += 60
+	shelf.Handlebars, shelf.AeroBars, shelf.Pedals = []part.Handlebar{build.Handlebar}, []part.AeroBar{build.Aero}, []part.Pedal{build.Pedal}
+	build.Settings.PadRise += 60
 	target := invented.Position(build)
 	opt := fitgeom.Options{Limit: 1}
 	r, err := fitgeom.Reproduce(target, build.Frame, shelf, opt)

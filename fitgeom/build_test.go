@@ -72,11 +72,11 @@ func TestStemAndSpacersAt73(t *testing.T) {
 // from there to the first stem's clamp.
 func TestSaddleOfWorkedExample(t *testing.T) {
 	b := invented.Build()
-	b.Post.Setback = 0
-	b.Post.Length = 450
+	b.Seatpost.Setback = 0
+	b.Seatpost.Length = 450
 	b.Settings.SaddleTilt = 90 - 73.5 // square to the post, whose line the stack of the saddle continues
 	b.Settings.RailClamp = b.Saddle.Station
-	b.Settings.PostExtension = 730 - 500 - b.Saddle.Stack
+	b.Settings.SeatpostExtension = 730 - 500 - b.Saddle.Height
 	p := invented.Position(b)
 	want := r3.Vec{X: -207.331202, Z: 699.938406}
 	near(t, want, site(t, p, contact.SaddleReference), tolMM)
@@ -110,7 +110,7 @@ func TestForwardMap(t *testing.T) {
 	assert.InDelta(t, -1, math.Atan2(nose.Z-rear.Z, nose.X-rear.X)*180/math.Pi, tolMM)
 
 	level := b
-	level.Settings.BarRoll = 0
+	level.Settings.BarRotation = 0
 	clamp := site(t, invented.Position(level), contact.BarClamp)
 	near(t, r3.Vec{X: 115, Y: 210, Z: 25}, r3.Sub(site(t, invented.Position(level), contact.HoodsLeft), clamp), tolMM)
 	near(t, r3.Vec{X: 20, Y: 220, Z: -125}, r3.Sub(site(t, invented.Position(level), contact.DropsLeft), clamp), tolMM)
@@ -128,12 +128,12 @@ func TestForwardMap(t *testing.T) {
 	v, _ = d.At(contact.HoodsLeft)
 	assert.Zero(t, v)
 
-	d = move(func(b *fitgeom.Build) { b.Settings.PostExtension += 10 })
+	d = move(func(b *fitgeom.Build) { b.Settings.SeatpostExtension += 10 })
 	v, _ = d.At(contact.SaddleNose)
 	sin, cos := math.Sincos(73.5 * math.Pi / 180)
 	near(t, r3.Vec{X: -10 * cos, Z: 10 * sin}, v, tolMM, "along the seat tube")
 
-	d = move(func(b *fitgeom.Build) { b.Post.Setback += 10 })
+	d = move(func(b *fitgeom.Build) { b.Seatpost.Setback += 10 })
 	v, _ = d.At(contact.SaddleRear)
 	near(t, r3.Vec{X: -10 * sin, Z: -10 * cos}, v, tolMM, "square to the post, back")
 
@@ -148,7 +148,7 @@ func TestForwardMap(t *testing.T) {
 	assert.Equal(t, invented.Position(same), invented.Position(flipped), "a -6° stem upside down is a +6° stem")
 
 	bare := b
-	bare.Bar.Drop.TopsWidth, bare.Bar.Drop.DropsWidth = 0, 0
+	bare.Handlebar.Drop.TopsWidth, bare.Handlebar.Drop.DropsWidth = 0, 0
 	for _, s := range []contact.Site{contact.TopsLeft, contact.DropsRight} {
 		_, ok := invented.Position(bare).At(s)
 		assert.False(t, ok, "%v is not offered", s)
@@ -160,26 +160,26 @@ func TestMargins(t *testing.T) {
 	got, err := b.Margins()
 	require.NoError(t, err)
 	want := []fitgeom.Margin{
-		{Limit: fitgeom.PostUp, Room: 350 - 100 - 170},
-		{Limit: fitgeom.PostDown, Room: 170 - 45},
-		{Limit: fitgeom.SaddleForward, Room: 180 - 150},
-		{Limit: fitgeom.SaddleBack, Room: 150 - 110},
-		{Limit: fitgeom.SpacersUp, Room: 55 - 15 - 15},
-		{Limit: fitgeom.SpacersDown, Room: 15},
-		{Limit: fitgeom.RollUp, Room: 8 - 2},
-		{Limit: fitgeom.RollDown, Room: 8 + 2},
+		{Limit: fitgeom.LimitSeatpostUp, Room: 350 - 100 - 170},
+		{Limit: fitgeom.LimitSeatpostDown, Room: 170 - 45},
+		{Limit: fitgeom.LimitSaddleForward, Room: 180 - 150},
+		{Limit: fitgeom.LimitSaddleBack, Room: 150 - 110},
+		{Limit: fitgeom.LimitSpacersUp, Room: 55 - 15 - 15},
+		{Limit: fitgeom.LimitSpacersDown, Room: 15},
+		{Limit: fitgeom.LimitRotationUp, Room: 8 - 2},
+		{Limit: fitgeom.LimitRotationDown, Room: 8 + 2},
 	}
 	if d := cmp.Diff(want, got); d != "" {
 		t.Error(d)
 	}
 
-	b.Post.MinInsertion = 60 // now the frame's 80 mm count
-	b.Frame.PostDepth = 200  // the post stands on the bottom at 150 mm
-	b.Settings.PostExtension = 275
+	b.Seatpost.MinInsertion = 60 // now the frame's 80 mm count
+	b.Frame.SeatpostDepth = 200  // the post stands on the bottom at 150 mm
+	b.Settings.SeatpostExtension = 275
 	got, err = b.Margins()
 	require.NoError(t, err)
-	assert.Equal(t, fitgeom.Margin{Limit: fitgeom.PostUp, Room: -5}, got[0], "beyond the limit")
-	assert.Equal(t, fitgeom.Margin{Limit: fitgeom.PostDown, Room: 125}, got[1])
+	assert.Equal(t, fitgeom.Margin{Limit: fitgeom.LimitSeatpostUp, Room: -5}, got[0], "beyond the limit")
+	assert.Equal(t, fitgeom.Margin{Limit: fitgeom.LimitSeatpostDown, Room: 125}, got[1])
 	assert.Equal(t, "post further out: -5.0 mm", got[0].String())
 }
 
@@ -193,12 +193,12 @@ func TestBuildFaults(t *testing.T) {
 		"stack in cm":    {func(b *fitgeom.Build) { b.Frame.Geometry.Stack = 56 }, "frame.geometry.stack", contact.ErrUnit},
 		"stem in inches": {func(b *fitgeom.Build) { b.Stem.Length = 4 }, "stem.length", contact.ErrUnit},
 		"no cap":         {func(b *fitgeom.Build) { b.Cap = part.HeadsetCap{} }, "cap.steerer_diameter", contact.ErrRange},
-		"NaN roll":       {func(b *fitgeom.Build) { b.Settings.BarRoll = math.NaN() }, "settings.bar_roll", contact.ErrRange},
-		"post extension": {func(b *fitgeom.Build) { b.Settings.PostExtension = math.Inf(1) }, "settings.post_extension", contact.ErrRange},
+		"NaN roll":       {func(b *fitgeom.Build) { b.Settings.BarRotation = math.NaN() }, "settings.bar_rotation", contact.ErrRange},
+		"post extension": {func(b *fitgeom.Build) { b.Settings.SeatpostExtension = math.Inf(1) }, "settings.seatpost_extension", contact.ErrRange},
 		"cap":            {func(b *fitgeom.Build) { b.Cap.SteererDiameter = 25.4 }, "cap.steerer_diameter", contact.ErrConflict},
 		"stem":           {func(b *fitgeom.Build) { b.Stem.SteererDiameter = 25.4 }, "stem.steerer_diameter", contact.ErrConflict},
-		"bar":            {func(b *fitgeom.Build) { b.Bar.ClampDiameter = 25.4 }, "bar.clamp_diameter", contact.ErrConflict},
-		"post":           {func(b *fitgeom.Build) { b.Post.Diameter = 31.6 }, "post.diameter", contact.ErrConflict},
+		"handlebar":      {func(b *fitgeom.Build) { b.Handlebar.ClampDiameter = 25.4 }, "bar.clamp_diameter", contact.ErrConflict},
+		"seatpost":       {func(b *fitgeom.Build) { b.Seatpost.Diameter = 31.6 }, "post.diameter", contact.ErrConflict},
 		"flipped":        {func(b *fitgeom.Build) { b.Stem.Flippable = false; b.Settings.Flipped = true }, "settings.flipped", contact.ErrConflict},
 		"rails":          {func(b *fitgeom.Build) { b.Saddle.RailsTo = b.Saddle.RailsFrom - 1 }, "saddle.rails_to", contact.ErrRange},
 		"lever":          {func(b *fitgeom.Build) { b.Lever.Rise = 200 }, "lever.rise", contact.ErrRange},
@@ -236,25 +236,25 @@ func TestNames(t *testing.T) {
 	assert.Equal(t, "policy?", fitgeom.CrankPolicy(200).String())
 	assert.Equal(t, "keep far end", fitgeom.KeepFarEnd.String())
 	assert.Equal(t, "keep saddle", fitgeom.KeepSaddle.String())
-	assert.Equal(t, "stem, bar", (part.Stems | part.Bars).String())
+	assert.Equal(t, "stem, bar", (part.Stems | part.Handlebars).String())
 	assert.Equal(t, "nothing", part.Kinds(0).String())
-	up, down := fitgeom.Change{Limit: fitgeom.RollUp, By: 2.5}, fitgeom.Change{Limit: fitgeom.StemLonger, By: 7}
+	up, down := fitgeom.Change{Limit: fitgeom.LimitRotationUp, By: 2.5}, fitgeom.Change{Limit: fitgeom.LimitStemLonger, By: 7}
 	assert.Equal(t, "bar turned up by 2.5 degrees", up.String())
 	assert.Equal(t, "stem: bar turned up by 2.5 degrees, or longer stem by 7.0 mm", fitgeom.Obstacle{Parts: part.Stems, Alone: []fitgeom.Change{up, down}}.String())
 	assert.Equal(t, "stem: together bar turned up by 2.5 degrees, longer stem by 7.0 mm", fitgeom.Obstacle{Parts: part.Stems, Together: []fitgeom.Change{up, down}}.String())
 	assert.Equal(t, "stem: nothing of this kind would do", fitgeom.Obstacle{Parts: part.Stems}.String())
-	assert.Equal(t, "post_extension 12.0 mm (-3.0 to 15.0): set it", fitgeom.Step{Name: "post_extension", Text: "set it", Value: 12, Unit: "mm", Low: -3, High: 15, Limited: true}.String())
+	assert.Equal(t, "seatpost_extension 12.0 mm (-3.0 to 15.0): set it", fitgeom.Step{Name: "seatpost_extension", Text: "set it", Value: 12, Unit: "mm", Low: -3, High: 15, Limited: true}.String())
 	seen := map[string]bool{}
 	for f := fitgeom.NoseSetback; f <= fitgeom.RearTyreRoom; f++ {
 		assert.False(t, seen[f.String()], f)
 		assert.NotEmpty(t, f.Unit())
 		seen[f.String()] = true
 	}
-	for l := fitgeom.PostUp; l <= fitgeom.StanceNarrower; l++ {
+	for l := fitgeom.LimitSeatpostUp; l <= fitgeom.LimitFeetNarrower; l++ {
 		assert.False(t, seen[l.String()], l)
 		seen[l.String()] = true
 	}
-	for c := fitgeom.MakersFirst; c <= fitgeom.ToeNearTyre; c++ {
+	for c := fitgeom.CautionManufacturer; c <= fitgeom.CautionToeOverlap; c++ {
 		assert.NotEmpty(t, c.String())
 		assert.False(t, seen[c.String()], c)
 		seen[c.String()] = true
@@ -263,9 +263,9 @@ func TestNames(t *testing.T) {
 
 func TestFaultsOfOnePieces(t *testing.T) {
 	b := invented.Build()
-	b.Bar.DrawnAt, b.Bar.ClampDiameter, b.Bar.RollRange = 73, 0, 0
-	b.Bar.Stem = part.Stem{Length: 100, Angle: -8, Height: 40, SteererDiameter: 28.6}
-	b.Stem, b.Settings.BarRoll = part.Stem{}, 0
+	b.Handlebar.DrawnAt, b.Handlebar.ClampDiameter, b.Handlebar.RotationRange = 73, 0, 0
+	b.Handlebar.Stem = part.Stem{Length: 100, Angle: -8, Height: 40, SteererDiameter: 28.6}
+	b.Stem, b.Settings.BarRotation = part.Stem{}, 0
 	require.NoError(t, b.Validate())
 	b.BarShim = part.Shim{Inner: 25.4, Outer: 31.8}
 	require.ErrorIs(t, b.Validate(), contact.ErrConflict)

@@ -1,91 +1,148 @@
 package fitgeom
 
-import "example.com/fitgeom/fitgeom/part"
+import (
+	"example.com/fitgeom/convert/chart"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/enum"
+	"gonum.org/v1/gonum/spatial/r3"
+)
 
-// A Caution is something that whoever builds, checks or rides a bike should
-// mind. The zero Caution is [MakersFirst].
+// A Caution is something that whoever builds, checks or rides a bike should mind.
+// The zero Caution is none.
 type Caution uint8
 
-// The cautions. [Caution.String] has the text.
+// The cautions. [Caution.Words] has the text.
 const (
-	MakersFirst   Caution = iota // goes with every build
-	Mechanic                     // goes with every build
-	Clinician                    // goes with every build
-	RaceRules                    // goes with every build
-	NearInsertion                // less than 10 mm before the post's least insertion
-	NearStack                    // less than 5 mm before the steerer's highest stack
-	RailsAtEnd                   // less than 3 mm before an end of the rails
-	BarRolled                    // bar turned by more than 5 degrees
-	ShimFitted                   // a shim between post and frame, or bar and stem
-	TyreTooLarge                 // a tyre larger than its frame's or fork's maker allows
-	ToeNearTyre                  // pedal axis less than 89 mm from the front tyre
+	CautionManufacturer Caution = iota + 1 // goes with every build
+	CautionMechanic                        // goes with every build
+	CautionClinician                       // goes with every build
+	CautionRaceRules                       // goes with every build
+	CautionInsertion                       // less than 10 mm before the minimum insertion
+	CautionSteerer                         // less than 5 mm before the most that the steerer allows
+	CautionRails                           // less than 3 mm before an end of the rails
+	CautionBarRotated                      // handlebar rotated by more than 5 degrees
+	CautionShim                            // a shim between seatpost and frame, or handlebar and stem
+	CautionTyre                            // a tyre larger than the manufacturer of frame or fork allows
+	CautionToeOverlap                      // pedal axis less than 89 mm from the front tyre
 
-	cautionCount = int(ToeNearTyre) + 1
+	cautionCount = int(CautionToeOverlap) + 1
 )
 
 // Where the conditional cautions begin. Common practice, no source.
 const (
 	nearInsertion = 10 // mm
-	nearStack     = 5  // mm
+	nearSteerer   = 5  // mm
 	railsAtEnd    = 3  // mm
-	barRolled     = 5  // degrees
+	barRotated    = 5  // degrees
 )
 
 // toeNearTyre is what JIS D 9301:2019, 5.6.2 b), asks for with foot retention, and
 // more without, mm.
 const toeNearTyre = 89
 
-var cautionTexts = [cautionCount]string{
-	MakersFirst:   "The instructions of the makers of frame, fork and parts come first: clamp diameters, torques, spacers, insertion.",
-	Mechanic:      "Have the bike put together and checked by a qualified mechanic before it is ridden.",
-	Clinician:     "Pain, numbness or an injury is a matter for a clinician. A position is geometry, not medical advice.",
-	RaceRules:     "Race rules change, and the organiser decides.",
-	NearInsertion: "The post is close to its least insertion. Never ride with less; find the mark and measure.",
-	NearStack:     "Cap and spacers are close to what the steerer allows. Ask the fork's maker, and check how much steerer the stem clamps.",
-	RailsAtEnd:    "The rails are clamped close to their end. Keep the clamp within the marks on the rails.",
-	BarRolled:     "The bar is turned far from how its maker draws it. Check that levers and brakes can be reached and worked where the hands are.",
-	ShimFitted:    "A shim lies where something is clamped. Makers of both parts must allow it; it must be as long as the clamp and the least insertion.",
-	TyreTooLarge:  "A tyre is larger than frame or fork allow. It may touch them.",
-	ToeNearTyre:   "Toe and front tyre may touch when the wheel is turned. Try it at walking pace, with the shoes that will be worn.",
+// cautionTable is the one table of cautions.
+var cautionTable = [cautionCount]struct{ name, words string }{
+	CautionManufacturer: {"manufacturer", "The manufacturers' instructions for frame, fork and parts come first: clamp diameters, torques, spacers, insertion."},
+	CautionMechanic:     {"mechanic", "Have a qualified mechanic assemble and check the bike before it is ridden."},
+	CautionClinician:    {"clinician", "Pain, numbness or an injury is a matter for a clinician. A position is geometry, not medical advice."},
+	CautionRaceRules:    {"race_rules", "Race rules change, and the organiser decides."},
+	CautionInsertion:    {"insertion", "The seatpost is close to its minimum insertion. Never ride with less; find the mark and measure."},
+	CautionSteerer:      {"steerer", "Cap and spacers are close to what the steerer allows. Ask the fork's manufacturer, and check how much steerer the stem clamps."},
+	CautionRails:        {"rails", "The rails are clamped close to their end. Keep the clamp within the marks on the rails."},
+	CautionBarRotated:   {"bar_rotated", "The handlebar is rotated far from its nominal position. Check that the rider can reach and operate the brakes."},
+	CautionShim:         {"shim", "A shim lies where something is clamped. The manufacturers of both parts must allow it; it must be as long as the clamp and the minimum insertion."},
+	CautionTyre:         {"tyre", "A tyre is larger than frame or fork allow. It may touch them."},
+	CautionToeOverlap:   {"toe_overlap", "Toe and front tyre may touch when the wheel is turned (toe overlap). Try it at walking pace, with the shoes that will be worn."},
 }
 
-// String returns the caution's text, a sentence or two.
-func (c Caution) String() string {
-	if int(c) >= cautionCount {
-		return "caution?"
+var cautionNames = func() *enum.Names[Caution] {
+	names := make([]string, cautionCount)
+	for i := range cautionTable {
+		names[i] = cautionTable[i].name
 	}
-	return cautionTexts[c]
+	return enum.New[Caution]("caution", names)
+}()
+
+// String returns the caution's name, such as "insertion".
+func (c Caution) String() string { return cautionNames.String(c) }
+
+// MarshalText writes the caution's name; it fails for a number that is none.
+func (c Caution) MarshalText() ([]byte, error) { return cautionNames.Text(c) }
+
+// UnmarshalText reads a name as [ParseCaution] does.
+func (c *Caution) UnmarshalText(text []byte) error { return cautionNames.Read(c, text) }
+
+// ParseCaution returns the caution of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+func ParseCaution(name string) (Caution, error) { return cautionNames.Parse(name) }
+
+// Words returns the caution's text, a sentence or two. Texts may change; names do not.
+func (c Caution) Words() string {
+	if !cautionNames.Valid(c) {
+		return c.String()
+	}
+	return cautionTable[c].words
 }
 
-func cautions(b *Build, margins []Margin) []Caution {
-	all := []Caution{MakersFirst, Mechanic, Clinician, RaceRules}
+// Cautions returns what whoever builds, checks or rides this build should mind.
+// It fails only as [Build.Validate] does.
+func (b Build) Cautions() ([]Caution, error) {
+	if err := b.validate(); err != nil {
+		return nil, err
+	}
+	return b.cautions(), nil
+}
+
+func (b *Build) cautions() []Caution {
+	all := []Caution{CautionManufacturer, CautionMechanic, CautionClinician, CautionRaceRules}
 	rails := false
-	for _, m := range margins {
+	for _, m := range b.margins() {
 		switch {
-		case m.Limit == PostUp && m.Room < nearInsertion:
-			all = append(all, NearInsertion)
-		case m.Limit == SpacersUp && m.Room < nearStack:
-			all = append(all, NearStack)
-		case (m.Limit == SaddleForward || m.Limit == SaddleBack) && m.Room < railsAtEnd:
+		case m.Limit == LimitSeatpostUp && m.Room < nearInsertion:
+			all = append(all, CautionInsertion)
+		case m.Limit == LimitSpacersUp && m.Room < nearSteerer:
+			all = append(all, CautionSteerer)
+		case (m.Limit == LimitSaddleForward || m.Limit == LimitSaddleBack) && m.Room < railsAtEnd:
 			rails = true
 		}
 	}
 	if rails {
-		all = append(all, RailsAtEnd)
+		all = append(all, CautionRails)
 	}
-	if r := b.Settings.BarRoll; r > barRolled || r < -barRolled {
-		all = append(all, BarRolled)
+	if r := b.Settings.BarRotation; r > barRotated || r < -barRotated {
+		all = append(all, CautionBarRotated)
 	}
-	if b.BarShim != (part.Shim{}) || b.PostShim != (part.Shim{}) {
-		all = append(all, ShimFitted)
+	if b.BarShim != (part.Shim{}) || b.SeatpostShim != (part.Shim{}) {
+		all = append(all, CautionShim)
 	}
-	front, ok1 := b.figure(FrontTyreRoom)
-	rear, ok2 := b.figure(RearTyreRoom)
+	front, ok1 := b.FrontTyreRoom()
+	rear, ok2 := b.RearTyreRoom()
 	if ok1 && front < 0 || ok2 && rear < 0 {
-		all = append(all, TyreTooLarge)
+		all = append(all, CautionTyre)
 	}
-	if toe, ok := b.figure(ToeClearance); ok && toe < toeNearTyre {
-		all = append(all, ToeNearTyre)
+	if toe, ok := b.ToeClearance(); ok && toe < toeNearTyre {
+		all = append(all, CautionToeOverlap)
 	}
 	return all
 }
+
+// FrontTyreRoom returns the largest radius that the fork's manufacturer allows less
+// the tyre's, in mm, and whether both are stated.
+func (b Build) FrontTyreRoom() (float64, bool) {
+	return b.Frame.MaxFrontRadius - b.Wheels.On(b.Frame.Geometry).FrontRadius, b.axles() && b.Frame.MaxFrontRadius != 0
+}
+
+// RearTyreRoom returns the largest radius that the frame's manufacturer allows less
+// the tyre's, in mm, and whether both are stated.
+func (b Build) RearTyreRoom() (float64, bool) {
+	return b.Frame.MaxRearRadius - b.Wheels.On(b.Frame.Geometry).RearRadius, b.axles() && b.Frame.MaxRearRadius != 0
+}
+
+// ToeClearance returns the distance from the pedal axis to the front tyre in mm, in
+// the side view with the wheel straight, where they come nearest, and whether the
+// frame's axles are stated. A shoe reaches further: with less than it needs there is toe overlap.
+func (b Build) ToeClearance() (float64, bool) {
+	front, ok := b.Frame.Geometry.FrontAxle()
+	return r3.Norm(front) - b.Crank.Length - b.Wheels.On(b.Frame.Geometry).FrontRadius, ok
+}
+
+func (b *Build) axles() bool { return b.Frame.Geometry.Axles != (chart.Axles{}) }

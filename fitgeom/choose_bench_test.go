@@ -26,10 +26,10 @@ func wideShelf() fitgeom.Shelf {
 			s.Stems = append(s.Stems, part.Stem{Length: length, Angle: angle, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true})
 		}
 	}
-	s.Bars = nil
+	s.Handlebars = nil
 	for _, reach := range []float64{68, 70, 73, 75, 77, 78, 80, 82, 83, 85} {
 		for _, width := range []float64{400, 420, 440} {
-			s.Bars = append(s.Bars, part.Bar{ClampDiameter: 31.8, RollRange: 8, Drop: part.DropBar{Width: width, Reach: reach, Drop: 125}})
+			s.Handlebars = append(s.Handlebars, part.Handlebar{ClampDiameter: 31.8, RotationRange: 8, Drop: part.DropBar{Width: width, Reach: reach, Drop: 125}})
 		}
 	}
 	s.Levers = s.Levers[:1]
@@ -46,7 +46,7 @@ func BenchmarkStream1M(b *testing.B) {
 	for i := range sizes {
 		f := &sizes[i].Frame
 		g := &f.Geometry
-		numbers = append(numbers, [7]float64{g.Stack, g.Reach, g.HeadAngle, g.SeatAngle, f.MaxStack, f.SeatTubeTop, f.PostDiameter})
+		numbers = append(numbers, [7]float64{g.Stack, g.Reach, g.HeadAngle, g.SeatAngle, f.MaxUnderStem, f.SeatTubeTop, f.SeatpostDiameter})
 	}
 	sum := 0.0
 	for b.Loop() {
@@ -87,7 +87,7 @@ func usual(seed uint64) contact.Position {
 	b.Frame.Geometry.Stack = 540 + 60*rng.Float64()
 	b.Frame.Geometry.Reach = 375 + 30*rng.Float64()
 	b.Settings.RailClamp = 135 + 20*rng.Float64()
-	b.Settings.PostExtension = 150 + 50*rng.Float64()
+	b.Settings.SeatpostExtension = 150 + 50*rng.Float64()
 	return invented.Position(b)
 }
 
@@ -126,8 +126,8 @@ func BenchmarkRankExhaustive(b *testing.B) {
 func BenchmarkRankClosedForm(b *testing.B) {
 	shelf := wideShelf()
 	sizes := inventedSizes(1000, 0.5, 3)
-	radii := make([]float64, 0, len(shelf.Bars))
-	for _, bar := range shelf.Bars {
+	radii := make([]float64, 0, len(shelf.Handlebars))
+	for _, bar := range shelf.Handlebars {
 		radii = append(radii, math.Hypot(bar.Drop.Reach+shelf.Levers[0].Reach, shelf.Levers[0].Rise))
 	}
 	hoods, _ := usual(1).At(contact.HoodsLeft)
@@ -167,7 +167,7 @@ func BenchmarkRankGrowth(b *testing.B) {
 	}
 	for _, n := range []int{3, 6, 15, 30} {
 		shelf := wideShelf()
-		shelf.Bars = shelf.Bars[:n]
+		shelf.Handlebars = shelf.Handlebars[:n]
 		b.Run(fmt.Sprintf("bars=%d", n), func(b *testing.B) { benchmarkRank(b, million()[:100_000], shelf, 0) })
 	}
 }

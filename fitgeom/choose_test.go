@@ -12,11 +12,12 @@ import (
 	"testing"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/invented"
 	"example.com/fitgeom/internal/trial"
+
 	gocmp "github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -40,12 +41,12 @@ func inventedSizes(n int, angleStep float64, seed uint64) []fitgeom.Size {
 			label := strconv.Itoa(47 + 2*size)
 			sizes = append(sizes, fitgeom.Size{Family: name, Label: label, Frame: fitgeom.Frame{
 				Name: name + " " + label,
-				Geometry: convert.Geometry{
+				Geometry: chart.Geometry{
 					Stack: round(stack+19*s+4*rng.Float64(), 1), Reach: round(reach+6*s+3*rng.Float64(), 1),
 					HeadAngle: round(head+0.3*s, angleStep), SeatAngle: round(seat-0.2*s, angleStep),
-					Axles: convert.Axles{Chainstay: 410, Drop: 70, ForkOffset: 45, FrontRadius: 340, RearRadius: 340},
+					Axles: chart.Axles{Chainstay: 410, Drop: 70, ForkOffset: 45, FrontRadius: 340, RearRadius: 340},
 				},
-				SteererDiameter: 28.6, MaxStack: most, SeatTubeTop: round(430+20*s, 5), PostDiameter: diameter, PostInsertion: 80,
+				SteererDiameter: 28.6, MaxUnderStem: most, SeatTubeTop: round(430+20*s, 5), SeatpostDiameter: diameter, SeatpostInsertion: 80,
 			}})
 		}
 	}
@@ -60,8 +61,8 @@ func riderAt(seed uint64) contact.Position {
 	b.Frame.Geometry.Stack = 520 + 110*rng.Float64()
 	b.Frame.Geometry.Reach = 370 + 50*rng.Float64()
 	b.Settings.RailClamp = 115 + 60*rng.Float64()
-	b.Settings.PostExtension = 120 + 120*rng.Float64()
-	b.Bar.Drop.Width += []float64{0, 0, 3, -20}[rng.IntN(4)]
+	b.Settings.SeatpostExtension = 120 + 120*rng.Float64()
+	b.Handlebar.Drop.Width += []float64{0, 0, 3, -20}[rng.IntN(4)]
 	p := invented.Position(b)
 	if rng.IntN(8) == 0 { // hands where no frame has them
 		for _, s := range []contact.Site{contact.HoodsLeft, contact.HoodsRight} {
@@ -128,7 +129,7 @@ func exhaustive(t testing.TB, target contact.Position, sizes []fitgeom.Size, she
 		c := r.Candidates[0]
 		k := ranked{place: i, best: c}
 		var groups [4]float64
-		for _, res := range c.Residuals {
+		for _, res := range c.Deviations {
 			for _, v := range [][2]float64{{res.Off.X, res.Tolerance.X}, {res.Off.Y, res.Tolerance.Y}, {res.Off.Z, res.Tolerance.Z}} {
 				if v[1] != 0 {
 					groups[group(res.Site)] += v[0] / v[1] * (v[0] / v[1])
@@ -156,11 +157,11 @@ func exhaustive(t testing.TB, target contact.Position, sizes []fitgeom.Size, she
 		b := &c.Build
 		pedal, _ := target.At(contact.PedalLeft)
 		k.key = append(
-			k.key, b.Settings.Spacers, flipped, millionths(math.Abs(b.Settings.BarRoll)),
-			float64(slices.Index(shelf.Caps, b.Cap)), float64(slices.Index(shelf.Stems, b.Stem)), float64(slices.Index(shelf.Bars, b.Bar)),
+			k.key, b.Settings.Spacers, flipped, millionths(math.Abs(b.Settings.BarRotation)),
+			float64(slices.Index(shelf.Caps, b.Cap)), float64(slices.Index(shelf.Stems, b.Stem)), float64(slices.Index(shelf.Handlebars, b.Handlebar)),
 			float64(slices.Index(shelf.Levers, b.Lever)), float64(slices.Index(shelf.AeroBars, b.Aero)),
 			millionths(math.Abs(b.Crank.Length-pedal.X)), millionths(math.Abs(b.Settings.RailClamp-(b.Saddle.RailsFrom+b.Saddle.RailsTo)/2)),
-			float64(slices.Index(shelf.Posts, b.Post)), float64(slices.Index(shelf.Saddles, b.Saddle)), float64(slices.Index(shelf.Cranks, b.Crank)),
+			float64(slices.Index(shelf.Seatposts, b.Seatpost)), float64(slices.Index(shelf.Saddles, b.Saddle)), float64(slices.Index(shelf.Cranks, b.Crank)),
 		)
 		all = append(all, k)
 	}
@@ -170,7 +171,7 @@ func exhaustive(t testing.TB, target contact.Position, sizes []fitgeom.Size, she
 	return all
 }
 
-func sameRanking(t *testing.T, want []ranked, got fitgeom.Ranked, limit int, fine bool) {
+func sameRanking(t *testing.T, want []ranked, got fitgeom.Ranking, limit int, fine bool) {
 	t.Helper()
 	require.Len(t, got.Choices, min(limit, len(want)))
 	for i := range got.Choices {
@@ -197,7 +198,7 @@ func sameRanking(t *testing.T, want []ranked, got fitgeom.Ranked, limit int, fin
 // chooseShelf is small enough to enumerate on many frames.
 func chooseShelf() fitgeom.Shelf {
 	s := invented.Shelf()
-	s.Bars = append(s.Bars, part.Bar{Name: "bar 420 short", ClampDiameter: 31.8, RollRange: 5, Drop: part.DropBar{Width: 420, DropsWidth: 440, Reach: 72, Drop: 120, Hook: 55}})
+	s.Handlebars = append(s.Handlebars, part.Handlebar{Name: "bar 420 short", ClampDiameter: 31.8, RotationRange: 5, Drop: part.DropBar{Width: 420, DropsWidth: 440, Reach: 72, Drop: 120, Hook: 55}})
 	for length := 70.; length <= 130; length += 10 {
 		s.Stems = append(s.Stems, part.Stem{Length: length, Angle: -8, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true})
 	}
@@ -265,14 +266,14 @@ func TestIndexFaults(t *testing.T) {
 	sizes[5].Family, sizes[5].Label = sizes[4].Family, sizes[4].Label
 	sizes[7].Label = ""
 	sizes[8].Row = 99
-	sizes[8].Frame.PostDiameter = 0
+	sizes[8].Frame.SeatpostDiameter = 0
 	x, err := fitgeom.NewIndex(sizes, invented.Shelf())
 	require.NotNil(t, x)
 	assert.Equal(t, 6, x.Len())
 	assert.True(t, trial.FaultAt(err, "sizes[3].frame.geometry.reach", contact.ErrRange), err)
 	assert.True(t, trial.FaultAt(err, "sizes[5].size", contact.ErrConflict), err)
 	assert.True(t, trial.FaultAt(err, "sizes[7].label", contact.ErrMissing), err)
-	assert.True(t, trial.FaultAt(err, "row 99.frame.post_diameter", contact.ErrRange), err)
+	assert.True(t, trial.FaultAt(err, "row 99.frame.seatpost_diameter", contact.ErrRange), err)
 	assert.Len(t, contact.Faults(err), 4)
 	r, err := x.Rank(usual(1), fitgeom.Options{Limit: 100})
 	require.NoError(t, err)
@@ -303,7 +304,7 @@ func TestIndexFaults(t *testing.T) {
 // frame on which nothing fits comes last, with its fault.
 func TestRankUnreachable(t *testing.T) {
 	sizes := inventedSizes(30, 0.5, 4)
-	sizes[11].Frame.PostDiameter = 44
+	sizes[11].Frame.SeatpostDiameter = 44
 	sizes[12].Frame.SteererDiameter = 44
 	x, err := fitgeom.NewIndex(sizes, chooseShelf())
 	require.NoError(t, err)
@@ -341,24 +342,24 @@ func TestRankOtherParts(t *testing.T) {
 	for i := range sizes {
 		if i%3 == 0 {
 			sizes[i].Frame.SteererCut = 75
-			sizes[i].Frame.MaxStack = 40
+			sizes[i].Frame.MaxUnderStem = 40
 		}
 	}
 	shelf := chooseShelf()
 	shelf.Stems = shelf.Stems[:3]
-	shelf.Bars = append(shelf.Bars,
-		part.Bar{Name: "flat 620", ClampDiameter: 31.8, RollRange: 10, Flat: part.FlatBar{Width: 620, Centre: 60, Rise: 20, Backsweep: 8, Upsweep: 5, Hand: 60}},
-		part.Bar{
+	shelf.Handlebars = append(shelf.Handlebars,
+		part.Handlebar{Name: "flat 620", ClampDiameter: 31.8, RotationRange: 10, Flat: part.FlatBar{Width: 620, Centre: 60, Rise: 20, Backsweep: 8, Upsweep: 5, Hand: 60}},
+		part.Handlebar{
 			Name: "one piece", AeroDiameter: 31.8, Stem: part.Stem{Length: 110, Angle: -6, Height: 40, SteererDiameter: 28.6}, DrawnAt: 73,
 			Drop: part.DropBar{Width: 420, DropsWidth: 440, Reach: 80, Drop: 125, Hook: 60},
 		})
-	shelf.Bars[0].AeroDiameter = 31.8
+	shelf.Handlebars[0].AeroDiameter = 31.8
 	aero := invented.Everything()
 	shelf.AeroBars = []part.AeroBar{aero.Aero}
 	x, err := fitgeom.NewIndex(sizes, shelf)
 	require.NoError(t, err)
 	flat := invented.Build()
-	flat.Bar, flat.Lever, flat.Settings.BarRoll = shelf.Bars[3], part.Lever{}, 3
+	flat.Handlebar, flat.Lever, flat.Settings.BarRotation = shelf.Handlebars[3], part.Lever{}, 3
 	pads := invented.Position(aero)
 	for _, s := range []contact.Site{contact.FootLeft, contact.FootRight} {
 		pads.Forget(s)
@@ -368,7 +369,7 @@ func TestRankOtherParts(t *testing.T) {
 		opt    fitgeom.Options
 	}{
 		"drop":   {usual(2), fitgeom.Options{Limit: 9}},
-		"stance": {usual(2), fitgeom.Options{Limit: 9, Stance: fitgeom.Stance{FrontRadius: 345, FrontSag: 10}}},
+		"wheels": {usual(2), fitgeom.Options{Limit: 9, Wheels: chart.Wheels{FrontRadius: 345, FrontSag: 10}}},
 		"flat":   {invented.Position(flat), fitgeom.Options{Limit: 9, Grain: 1e-3}},
 		"aero":   {pads, fitgeom.Options{Limit: 6, Grain: 1e-3}},
 		"clamp": {usual(4), fitgeom.Options{Limit: 9, Keep: []fitgeom.Keep{
@@ -400,7 +401,7 @@ func TestRankEach(t *testing.T) {
 			}
 		}
 	}
-	var alone []fitgeom.Ranked
+	var alone []fitgeom.Ranking
 	for r, err := range x.RankEach(riders, fitgeom.Options{}) {
 		require.NoError(t, err)
 		if alone = append(alone, r); len(alone) == 6 {
@@ -507,7 +508,7 @@ func TestSensitivity(t *testing.T) {
 	require.NoError(t, err)
 	for i, s := range exact {
 		c := ranked.Choices[i]
-		assert.Equal(t, fitgeom.Steadiness{Place: c.Place, Least: c.Best.Score, Most: c.Best.Score, Always: c.Best.Holds, Ever: c.Best.Holds, First: i, Last: i}, s)
+		assert.Equal(t, fitgeom.Sensitivity{Place: c.Place, Least: c.Best.Score, Most: c.Best.Score, Always: c.Best.Holds, Ever: c.Best.Holds, First: i, Last: i}, s)
 	}
 	rough, err := x.Sensitivity(target, opt, fitgeom.Rounding{LengthStep: 5, AngleStep: 1})
 	require.NoError(t, err)

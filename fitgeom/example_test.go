@@ -8,6 +8,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/part"
@@ -21,21 +22,21 @@ func ExampleBuild_Position() {
 	build := fitgeom.Build{
 		Frame: fitgeom.Frame{
 			Name: "road 54",
-			Geometry: convert.Geometry{
+			Geometry: chart.Geometry{
 				Stack: 560, Reach: 385, HeadAngle: 73, SeatAngle: 73.5,
-				Axles: convert.Axles{Chainstay: 410, Drop: 70, ForkOffset: 45, FrontRadius: 340, RearRadius: 340},
+				Axles: chart.Axles{Chainstay: 410, Drop: 70, ForkOffset: 45, FrontRadius: 340, RearRadius: 340},
 			},
-			SteererDiameter: 28.6, MaxStack: 55, SeatTubeTop: 500, PostDiameter: 27.2, PostInsertion: 80,
+			SteererDiameter: 28.6, MaxUnderStem: 55, SeatTubeTop: 500, SeatpostDiameter: 27.2, SeatpostInsertion: 80,
 		},
-		Cap:    part.HeadsetCap{Name: "cap 15", Height: 15, SteererDiameter: 28.6},
-		Stem:   part.Stem{Name: "stem 100 -6°", Length: 100, Angle: -6, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true},
-		Bar:    part.Bar{Name: "bar 420", ClampDiameter: 31.8, RollRange: 8, Drop: part.DropBar{Width: 420, Reach: 80, Drop: 125}},
-		Lever:  part.Lever{Name: "lever short", Reach: 35, Rise: 25},
-		Post:   part.Post{Name: "post 350 setback 20", Diameter: 27.2, Length: 350, Setback: 20, MinInsertion: 100, MinExtension: 45},
-		Saddle: part.Saddle{Name: "saddle 270", Length: 270, Station: 130, Stack: 48, Dip: 6, RailsFrom: 110, RailsTo: 180},
-		Crank:  part.Crank{Name: "crank 172.5", Length: 172.5, QFactor: 146},
+		Cap:       part.HeadsetCap{Name: "cap 15", Height: 15, SteererDiameter: 28.6},
+		Stem:      part.Stem{Name: "stem 100 -6°", Length: 100, Angle: -6, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true},
+		Handlebar: part.Handlebar{Name: "bar 420", ClampDiameter: 31.8, RotationRange: 8, Drop: part.DropBar{Width: 420, Reach: 80, Drop: 125}},
+		Lever:     part.Lever{Name: "lever short", Reach: 35, Rise: 25},
+		Seatpost:  part.Seatpost{Name: "post 350 setback 20", Diameter: 27.2, Length: 350, Setback: 20, MinInsertion: 100, MinExtension: 45},
+		Saddle:    part.Saddle{Name: "saddle 270", Length: 270, Station: 130, Height: 48, Dip: 6, RailsFrom: 110, RailsTo: 180},
+		Crank:     part.Crank{Name: "crank 172.5", Length: 172.5, QFactor: 146},
 		Settings: fitgeom.Settings{
-			Spacers: 15, BarRoll: 2, PostExtension: 170, RailClamp: 150, SaddleTilt: -1,
+			Spacers: 15, BarRotation: 2, SeatpostExtension: 170, RailClamp: 150, SaddleTilt: -1,
 		},
 	}
 	position, err := build.Position()
@@ -77,8 +78,8 @@ func ExampleBuild_Margins() {
 func ExampleBuild_Validate() {
 	build := invented.Build() // the build of the Example of Build.Position
 	build.Stem.SteererDiameter = 25.4
-	build.Post.Diameter = 31.6
-	build.Settings.PadStack = 60 // there is no aero bar
+	build.Seatpost.Diameter = 31.6
+	build.Settings.PadRise = 60 // there is no aero bar
 	err := build.Validate()
 	for _, f := range contact.Faults(err) {
 		fmt.Println(f)
@@ -112,9 +113,9 @@ func ExampleReproduce() {
 	best := r.Candidates[0]
 	set := best.Build.Settings
 	fmt.Println("holds:", best.Holds, "nothing to buy:", best.Buy == 0)
-	fmt.Printf("%s, %s, %.0f mm of spacers, bar turned %.1f°\n", best.Build.Cap.Name, best.Build.Stem.Name, set.Spacers, set.BarRoll)
-	fmt.Printf("%s out %.1f mm, rails of %s held %.1f mm behind the nose\n", best.Build.Post.Name, set.PostExtension, best.Build.Saddle.Name, set.RailClamp)
-	for _, res := range best.Residuals {
+	fmt.Printf("%s, %s, %.0f mm of spacers, bar turned %.1f°\n", best.Build.Cap.Name, best.Build.Stem.Name, set.Spacers, set.BarRotation)
+	fmt.Printf("%s out %.1f mm, rails of %s held %.1f mm behind the nose\n", best.Build.Seatpost.Name, set.SeatpostExtension, best.Build.Saddle.Name, set.RailClamp)
+	for _, res := range best.Deviations {
 		fmt.Printf("%s off by %.1f mm\n", res.Site, r3.Norm(res.Off))
 	}
 	fmt.Println(best.Margins[0])
@@ -135,7 +136,7 @@ func ExampleReproduce_faults() {
 		contact.SaddleReference: {X: -188.6, Z: 684.4}, // its tilt and the hands are not known
 	})
 	shelf := invented.Shelf() // a few parts of each kind
-	shelf.Posts[0].Length = 35
+	shelf.Seatposts[0].Length = 35
 	_, err := fitgeom.Reproduce(target, invented.Road54(), shelf, fitgeom.Options{})
 	for _, f := range contact.Faults(err) {
 		fmt.Println(f)
@@ -230,7 +231,7 @@ func ExampleSetUp() {
 	}
 	// Output:
 	// rail_clamp 150.0 mm, 148.0 to 152.0
-	// post_extension 170.0 mm, 167.9 to 172.1
+	// seatpost_extension 170.0 mm, 167.9 to 172.1
 	// bar_roll 2.0 degrees, 1.0 to 3.0
 	// saddle_height 709.9 mm, 707.4 to 712.4
 	// bar_drop_hoods 28.5 mm, 24.5 to 32.5
@@ -248,7 +249,7 @@ func ExampleVerify() {
 	best := r.Candidates[0]
 	fmt.Println(fitgeom.Verify(target, frame, shelf, opt, best))
 
-	best.Build.Settings.PostExtension += 5
+	best.Build.Settings.SeatpostExtension += 5
 	err = fitgeom.Verify(target, frame, shelf, opt, best)
 	fmt.Println(errors.Is(err, contact.ErrConflict))
 	for _, f := range contact.Faults(err) {
@@ -268,7 +269,7 @@ func ExampleVerify() {
 }
 
 // sizes are three sizes of the family that the frame of the Examples is of.
-const sizes = `family,size,stack_mm,reach_mm,head_angle_deg,seat_angle_deg,steerer_diameter_mm,max_stack_mm,seat_tube_top_mm,post_diameter_mm
+const sizes = `family,size,stack_mm,reach_mm,head_angle_deg,seat_angle_deg,steerer_diameter_mm,max_under_stem_mm,seat_tube_top_mm,seatpost_diameter_mm
 road,52,541,378,72.5,74,28.6,55,480,27.2
 road,54,560,385,73,73.5,28.6,55,500,27.2
 road,58,602,398,73.5,73,28.6,55,540,27.2
@@ -277,7 +278,7 @@ road,58,602,398,73.5,73,28.6,55,540,27.2
 // Three sizes of one family, best first for a rider who sits on the middle one
 // now. A broken row is reported and left out.
 func ExampleIndex_Rank() {
-	catalogue, err := exchange.ReadCatalogue(strings.NewReader(`family,size,stack_mm,reach_mm,head_angle_deg,seat_angle_deg,steerer_diameter_mm,max_stack_mm,seat_tube_top_mm,post_diameter_mm
+	catalogue, err := exchange.ReadCatalogue(strings.NewReader(`family,size,stack_mm,reach_mm,head_angle_deg,seat_angle_deg,steerer_diameter_mm,max_under_stem_mm,seat_tube_top_mm,seatpost_diameter_mm
 road,52,541,378,72.5,74,28.6,55,480,27.2
 road,54,560,385,73,73.5,28.6,55,500,27.2
 road,56,0.58,391,73,73.5,28.6,55,520,27.2

@@ -17,13 +17,13 @@ import (
 // One part of each kind and no play: what would free the build is plain arithmetic.
 func TestExplain(t *testing.T) {
 	b := invented.Build()
-	b.Settings.BarRoll = 0
+	b.Settings.BarRotation = 0
 	shelf := invented.Shelf()
-	shelf.Caps, shelf.Stems, shelf.Bars, shelf.Levers = shelf.Caps[:1], shelf.Stems[:1], shelf.Bars[:1], shelf.Levers[:1]
-	shelf.Posts, shelf.Saddles, shelf.Cranks = shelf.Posts[:1], shelf.Saddles[:1], shelf.Cranks[:1]
+	shelf.Caps, shelf.Stems, shelf.Handlebars, shelf.Levers = shelf.Caps[:1], shelf.Stems[:1], shelf.Handlebars[:1], shelf.Levers[:1]
+	shelf.Seatposts, shelf.Saddles, shelf.Cranks = shelf.Seatposts[:1], shelf.Saddles[:1], shelf.Cranks[:1]
 	shelf.Stems[0].Flippable = false
-	shelf.Bars[0].RollRange = 0
-	b.Stem, b.Bar = shelf.Stems[0], shelf.Bars[0]
+	shelf.Handlebars[0].RotationRange = 0
+	b.Stem, b.Handlebar = shelf.Stems[0], shelf.Handlebars[0]
 	for name, c := range map[string]struct {
 		far  func(*fitgeom.Build)
 		want fitgeom.Change
@@ -31,11 +31,11 @@ func TestExplain(t *testing.T) {
 		// Less than the distance by d, what tolerances of 2 mm let go: with the rails
 		// d back until X is 2 mm short, ρ = (2 + d cos 73.5°) / cos 1°, Z is 2 mm short
 		// where d sin 73.5° - ρ sin 1° = 2, which gives d = 2.13334.
-		"post":   {func(b *fitgeom.Build) { b.Settings.PostExtension = 262 }, fitgeom.Change{Limit: fitgeom.PostUp, By: 12 - 2.13334}},
-		"low":    {func(b *fitgeom.Build) { b.Settings.PostExtension = 30 }, fitgeom.Change{Limit: fitgeom.PostDown, By: 15 - 2.13334}},
-		"bar":    {func(b *fitgeom.Build) { b.Bar.Drop.Width = 460; b.Bar.Drop.DropsWidth = 480 }, fitgeom.Change{Limit: fitgeom.BarWider, By: 40 - 10}},
-		"narrow": {func(b *fitgeom.Build) { b.Bar.Drop.Width = 400 }, fitgeom.Change{Limit: fitgeom.BarNarrower, By: 20 - 10}},
-		"crank":  {func(b *fitgeom.Build) { b.Crank.Length = 165 }, fitgeom.Change{Limit: fitgeom.CrankShorter, By: 7.5 - 1}},
+		"seatpost":  {func(b *fitgeom.Build) { b.Settings.SeatpostExtension = 262 }, fitgeom.Change{Limit: fitgeom.LimitSeatpostUp, By: 12 - 2.13334}},
+		"low":       {func(b *fitgeom.Build) { b.Settings.SeatpostExtension = 30 }, fitgeom.Change{Limit: fitgeom.LimitSeatpostDown, By: 15 - 2.13334}},
+		"handlebar": {func(b *fitgeom.Build) { b.Handlebar.Drop.Width = 460; b.Handlebar.Drop.DropsWidth = 480 }, fitgeom.Change{Limit: fitgeom.LimitBarWider, By: 40 - 10}},
+		"narrow":    {func(b *fitgeom.Build) { b.Handlebar.Drop.Width = 400 }, fitgeom.Change{Limit: fitgeom.LimitBarNarrower, By: 20 - 10}},
+		"crank":     {func(b *fitgeom.Build) { b.Crank.Length = 165 }, fitgeom.Change{Limit: fitgeom.LimitCrankShorter, By: 7.5 - 1}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			far := b
@@ -100,8 +100,8 @@ func TestExplainedChangesFreeExact(t *testing.T) {
 				for _, change := range o.Alone {
 					freed++
 					for share, want := range map[float64]bool{1: true, 0.8: false} {
-						if share < 1 && (change.Limit == fitgeom.RollUp || change.Limit == fitgeom.RollDown) && slices.ContainsFunc(o.Alone, func(b fitgeom.Change) bool {
-							return b.Limit != change.Limit && (b.Limit == fitgeom.RollUp || b.Limit == fitgeom.RollDown)
+						if share < 1 && (change.Limit == fitgeom.LimitRotationUp || change.Limit == fitgeom.LimitRotationDown) && slices.ContainsFunc(o.Alone, func(b fitgeom.Change) bool {
+							return b.Limit != change.Limit && (b.Limit == fitgeom.LimitRotationUp || b.Limit == fitgeom.LimitRotationDown)
 						}) {
 							continue // a part has one range either way
 						}
@@ -164,46 +164,46 @@ func holdsWith(t *testing.T, p problem, b fitgeom.Build, group part.Kinds, chang
 			*s = part.Steps{From: v, To: v}
 		}
 		lengthen := func(by float64) {
-			if b.Bar.Stem != (part.Stem{}) {
-				b.Bar.Stem.Length += by
+			if b.Handlebar.Stem != (part.Stem{}) {
+				b.Handlebar.Stem.Length += by
 			} else {
 				b.Stem.Length += by
 			}
 		}
 		widen := func(by float64) {
 			switch {
-			case b.Bar.Drop != part.DropBar{}:
-				b.Bar.Drop.Width += by
-				if b.Bar.Drop.DropsWidth != 0 {
-					b.Bar.Drop.DropsWidth += by
+			case b.Handlebar.Drop != part.DropBar{}:
+				b.Handlebar.Drop.Width += by
+				if b.Handlebar.Drop.DropsWidth != 0 {
+					b.Handlebar.Drop.DropsWidth += by
 				}
-			case b.Bar.Flat != part.FlatBar{}:
-				b.Bar.Flat.Width += by
+			case b.Handlebar.Flat != part.FlatBar{}:
+				b.Handlebar.Flat.Width += by
 			default:
-				b.Bar.Base.Width += by
+				b.Handlebar.Base.Width += by
 			}
 		}
 		switch c.Limit {
-		case fitgeom.PostUp:
-			b.Post.Length += by
-			if f.PostDepth > 0 {
-				f.PostDepth += by
+		case fitgeom.LimitSeatpostUp:
+			b.Seatpost.Length += by
+			if f.SeatpostDepth > 0 {
+				f.SeatpostDepth += by
 			}
-			if b.Post.MaxExtension > 0 {
-				b.Post.MaxExtension += by
+			if b.Seatpost.MaxExtension > 0 {
+				b.Seatpost.MaxExtension += by
 			}
-		case fitgeom.PostDown:
-			b.Post.MinExtension -= by
-			if f.PostDepth > 0 {
-				f.PostDepth += by
+		case fitgeom.LimitSeatpostDown:
+			b.Seatpost.MinExtension -= by
+			if f.SeatpostDepth > 0 {
+				f.SeatpostDepth += by
 			}
-		case fitgeom.SaddleForward:
+		case fitgeom.LimitSaddleForward:
 			b.Saddle.RailsTo += by
-		case fitgeom.SaddleBack:
+		case fitgeom.LimitSaddleBack:
 			b.Saddle.RailsFrom -= by
-		case fitgeom.SpacersUp, fitgeom.SpacersDown:
+		case fitgeom.LimitSpacersUp, fitgeom.LimitSpacersDown:
 			stacks := fittingStacks(b, spacers)
-			if c.Limit == fitgeom.SpacersDown {
+			if c.Limit == fitgeom.LimitSpacersDown {
 				if stacks[0][0] != 0 {
 					return false, false
 				}
@@ -211,63 +211,63 @@ func holdsWith(t *testing.T, p problem, b fitgeom.Build, group part.Kinds, chang
 				spacers = nil
 			} else {
 				b.Cap.Height += by
-				f.MaxStack += by
+				f.MaxUnderStem += by
 				spacers = nil
 				if h := stacks[len(stacks)-1][0]; h > 0 {
 					spacers = []part.Spacer{{Height: h, Count: 1}}
 				}
 			}
 			f.SteererCut = 0
-		case fitgeom.RollUp, fitgeom.RollDown:
-			b.Bar.RollRange += by
-		case fitgeom.AeroTiltUp, fitgeom.AeroTiltDown:
-			only(&b.Aero.Tilt, c.Limit == fitgeom.AeroTiltUp)
-		case fitgeom.PadsUp, fitgeom.PadsDown:
-			only(&b.Aero.PadStack, c.Limit == fitgeom.PadsUp)
-		case fitgeom.PadsForward, fitgeom.PadsBack:
-			only(&b.Aero.PadReach, c.Limit == fitgeom.PadsForward)
-		case fitgeom.PadsApart, fitgeom.PadsTogether:
-			only(&b.Aero.PadWidth, c.Limit == fitgeom.PadsApart)
-		case fitgeom.ExtensionOut, fitgeom.ExtensionIn:
-			only(&b.Aero.Extension, c.Limit == fitgeom.ExtensionOut)
-		case fitgeom.StemLonger:
+		case fitgeom.LimitRotationUp, fitgeom.LimitRotationDown:
+			b.Handlebar.RotationRange += by
+		case fitgeom.LimitAeroTiltUp, fitgeom.LimitAeroTiltDown:
+			only(&b.Aero.Tilt, c.Limit == fitgeom.LimitAeroTiltUp)
+		case fitgeom.LimitPadsUp, fitgeom.LimitPadsDown:
+			only(&b.Aero.PadRise, c.Limit == fitgeom.LimitPadsUp)
+		case fitgeom.LimitPadsForward, fitgeom.LimitPadsBack:
+			only(&b.Aero.PadForward, c.Limit == fitgeom.LimitPadsForward)
+		case fitgeom.LimitPadsApart, fitgeom.LimitPadsTogether:
+			only(&b.Aero.PadWidth, c.Limit == fitgeom.LimitPadsApart)
+		case fitgeom.LimitExtensionsOut, fitgeom.LimitExtensionsIn:
+			only(&b.Aero.Extension, c.Limit == fitgeom.LimitExtensionsOut)
+		case fitgeom.LimitStemLonger:
 			lengthen(by)
-		case fitgeom.StemShorter:
+		case fitgeom.LimitStemShorter:
 			lengthen(-by)
-		case fitgeom.BarWider:
+		case fitgeom.LimitBarWider:
 			widen(by)
-		case fitgeom.BarNarrower:
+		case fitgeom.LimitBarNarrower:
 			widen(-by)
-		case fitgeom.SetbackMore:
-			b.Post.Setback += by
-		case fitgeom.SetbackLess:
-			b.Post.Setback -= by
-		case fitgeom.CrankLonger:
+		case fitgeom.LimitSetbackMore:
+			b.Seatpost.Setback += by
+		case fitgeom.LimitSetbackLess:
+			b.Seatpost.Setback -= by
+		case fitgeom.LimitCrankLonger:
 			b.Crank.Length += by
-		case fitgeom.CrankShorter:
+		case fitgeom.LimitCrankShorter:
 			b.Crank.Length -= by
-		case fitgeom.CrankWider:
+		case fitgeom.LimitCrankWider:
 			b.Crank.QFactor += 2 * by
-		case fitgeom.CrankNarrower:
+		case fitgeom.LimitCrankNarrower:
 			b.Crank.QFactor -= 2 * by
-		case fitgeom.FootHigher, fitgeom.FootLower:
+		case fitgeom.LimitFootHigher, fitgeom.LimitFootLower:
 			if len(p.shelf.CleatShims) > 0 {
 				return false, false // other shims would be chosen under the cleats
 			}
-			b.Pedal.Stack += by
-			if c.Limit == fitgeom.FootLower {
-				b.Pedal.Stack -= 2 * by
+			b.Pedal.FootHeight += by
+			if c.Limit == fitgeom.LimitFootLower {
+				b.Pedal.FootHeight -= 2 * by
 			}
-		case fitgeom.StanceWider:
-			b.Pedal.Stance += by
-		case fitgeom.StanceNarrower:
-			b.Pedal.Stance -= by
+		case fitgeom.LimitFeetWider:
+			b.Pedal.FootOffset += by
+		case fitgeom.LimitFeetNarrower:
+			b.Pedal.FootOffset -= by
 		default:
 			t.Fatal(c)
 		}
 	}
 	shelf := fitgeom.Shelf{
-		Caps: []part.HeadsetCap{b.Cap}, Spacers: spacers, Bars: []part.Bar{b.Bar}, Posts: []part.Post{b.Post},
+		Caps: []part.HeadsetCap{b.Cap}, Spacers: spacers, Handlebars: []part.Handlebar{b.Handlebar}, Seatposts: []part.Seatpost{b.Seatpost},
 		Saddles: []part.Saddle{b.Saddle}, Cranks: []part.Crank{b.Crank}, Shims: p.shelf.Shims, CleatShims: p.shelf.CleatShims,
 	}
 	if b.Stem != (part.Stem{}) {

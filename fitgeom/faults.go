@@ -3,6 +3,7 @@ package fitgeom
 import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/rig"
 )
 
 // faults is fault.List with what parts of bicycles are asked.
@@ -10,7 +11,7 @@ type faults struct{ fault.List }
 
 // match records two diameters that are not the same.
 func (f *faults) match(path string, a, b float64, other string) {
-	if !fits(a, b) {
+	if !rig.Fits(a, b) {
 		f.differ(path, a, b, other)
 	}
 }

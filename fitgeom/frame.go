@@ -1,7 +1,9 @@
 package fitgeom
 
 import (
-	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/fault"
 )
 
 // A Frame is a frame with its fork: geometry and limits.
@@ -9,13 +11,13 @@ type Frame struct {
 	// Name is for people, such as "road 54".
 	Name string `json:"name"`
 	// Geometry is the side view.
-	Geometry convert.Geometry `json:"geometry"`
+	Geometry chart.Geometry `json:"geometry"`
 	// SteererDiameter is the outer diameter of the steerer at the stem's clamp, 20 to 45 mm (28.6 for 1⅛ in).
 	SteererDiameter float64 `json:"steerer_diameter_mm"`
 	// MaxStack is the most, in mm, that headset cap and spacers together may
 	// lift the stem's lower edge above the head tube: the fork maker's limit, or
 	// what the uncut steerer's length allows, whichever is less. 0 to 150 mm.
-	MaxStack float64 `json:"max_stack_mm"`
+	MaxUnderStem float64 `json:"max_under_stem_mm"`
 	// SteererCut is how far a steerer that has been cut stands out of the head
 	// tube, 20 to 400 mm. The stem's upper edge may then be at most 5 mm above
 	// the steerer's (ISO 4210-2:2015, 4.7.4), and what is left above the stem is
@@ -26,13 +28,13 @@ type Frame struct {
 	// the point of the axis nearest to the bottom bracket, 200 to 750 mm.
 	SeatTubeTop float64 `json:"seat_tube_top_mm"`
 	// PostDiameter is the diameter of post that the frame takes, 20 to 45 mm.
-	PostDiameter float64 `json:"post_diameter_mm"`
+	SeatpostDiameter float64 `json:"seatpost_diameter_mm"`
 	// PostInsertion is how deep a post the frame's maker demands, below
 	// SeatTubeTop, 0 to 300 mm. Zero: no more than the post's own mark.
-	PostInsertion float64 `json:"post_insertion_mm"`
+	SeatpostInsertion float64 `json:"seatpost_insertion_mm"`
 	// PostDepth is how deep the seat tube lets a post go, 50 to 700 mm.
 	// Zero: nothing stops it.
-	PostDepth float64 `json:"post_depth_mm,omitzero"`
+	SeatpostDepth float64 `json:"seatpost_depth_mm,omitzero"`
 	// MaxFrontRadius and MaxRearRadius are the largest radii of wheel with tyre
 	// that the makers of fork and frame allow, 100 to 450 mm. Zero: not stated.
 	MaxFrontRadius float64 `json:"max_front_radius_mm,omitzero"`
@@ -46,13 +48,61 @@ func (f *Frame) validate() error {
 	var c faults
 	c.In("geometry", f.Geometry.Validate())
 	c.Diameter("steerer_diameter", f.SteererDiameter)
-	c.Range("max_stack", f.MaxStack, 0, 150, "mm")
+	c.Range("max_under_stem", f.MaxUnderStem, 0, 150, "mm")
 	c.Length("seat_tube_top", f.SeatTubeTop, 200, 750)
-	c.Diameter("post_diameter", f.PostDiameter)
-	c.Range("post_insertion", f.PostInsertion, 0, 300, "mm")
-	c.Optional("post_depth", f.PostDepth, 50, 700, "mm")
+	c.Diameter("seatpost_diameter", f.SeatpostDiameter)
+	c.Range("seatpost_insertion", f.SeatpostInsertion, 0, 300, "mm")
+	c.Optional("seatpost_depth", f.SeatpostDepth, 50, 700, "mm")
 	c.Optional("steerer_cut", f.SteererCut, 20, 400, "mm")
 	c.Optional("max_front_radius", f.MaxFrontRadius, 100, 450, "mm")
 	c.Optional("max_rear_radius", f.MaxRearRadius, 100, 450, "mm")
 	return c.Err()
+}
+
+// ValidateOn reports wheels on which the frame cannot stand, as [chart.Wheels.ValidateOn] does.
+func (f Frame) ValidateOn(w chart.Wheels) error {
+	var c faults
+	fault.Each(w.ValidateOn(f.Geometry), func(e *fault.Fault) {
+		path := e.Path
+		if path == "geometry.axles" {
+			path = "frame." + path
+		}
+		c.Add(path, e.Value, e.Want, e.Class)
+	})
+	return c.Err()
+}
+
+// SeatpostRange returns how far out a seatpost may be in the frame, in mm as
+// Settings.SeatpostExtension: from fully in to as far out as its minimum insertion and the
+// frame's allow. The range is empty (highest < lowest) if the seatpost does not suit.
+func (f Frame) SeatpostRange(p part.Seatpost) (lowest, highest float64) {
+	lowest = p.MinExtension
+	if f.SeatpostDepth != 0 {
+		lowest = max(lowest, p.Length-f.SeatpostDepth)
+	}
+	highest = p.Length - max(p.MinInsertion, f.SeatpostInsertion)
+	if p.MaxExtension != 0 {
+		highest = min(highest, p.MaxExtension)
+	}
+	return lowest, highest
+}
+
+// What a steerer that was cut demands, mm.
+const (
+	// SteererGap is how far the stem's upper edge may stand above a steerer's that
+	// was cut, mm: ISO 4210-2:2015, 4.7.4.
+	SteererGap = 5
+	// PreloadRoom is how far the topmost edge must stand above a steerer's that was
+	// cut, mm: common practice, no source.
+	PreloadRoom = 2
+)
+
+// SpacerRoom returns the greatest height of spacers, in mm, that the frame takes
+// between a headset cap and a stem.
+func (f Frame) SpacerRoom(c part.HeadsetCap, s part.Stem) float64 {
+	most := f.MaxUnderStem
+	if f.SteererCut != 0 {
+		most = min(most, f.SteererCut+SteererGap-s.Height)
+	}
+	return most - c.Height
 }

@@ -8,6 +8,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/invented"
@@ -48,7 +49,7 @@ func FuzzReproduce(f *testing.F) {
 			Chart fitgeom.Rounding
 		}{Build: invented.Everything(), Shelf: invented.Shelf(), Chart: fitgeom.Rounding{LengthStep: 1}}
 		target := invented.Position(in.Build)
-		in.Shelf.Bars = []part.Bar{in.Build.Bar, {Name: "one", DrawnAt: 73, AeroDiameter: 31.8, Stem: part.Stem{Length: 90, Height: 40, SteererDiameter: 28.6}, Base: part.BaseBar{Width: 400}}}
+		in.Shelf.Handlebars = []part.Handlebar{in.Build.Handlebar, {Name: "one", DrawnAt: 73, AeroDiameter: 31.8, Stem: part.Stem{Length: 90, Height: 40, SteererDiameter: 28.6}, Base: part.BaseBar{Width: 400}}}
 		in.Shelf.AeroBars, in.Shelf.Pedals = []part.AeroBar{in.Build.Aero}, []part.Pedal{in.Build.Pedal}
 		in.Opt = fitgeom.Options{Keep: fitgeom.DefaultKeep(target), Limit: 3}
 		all := numbers(reflect.ValueOf(&in))
@@ -115,12 +116,12 @@ func FuzzBuild(f *testing.F) {
 		s := wild.From(data)
 		b := invented.Everything()
 		if s.Byte()%2 == 0 {
-			b.Stance = fitgeom.Stance{FrontSag: 20, RearSag: 30, FrontRadius: 345, RearRadius: 341}
+			b.Wheels = chart.Wheels{FrontSag: 20, RearSag: 30, FrontRadius: 345, RearRadius: 341}
 		}
 		s.Spoil(&b)
 		proper(t, b.Validate())
 		proper(t, b.Frame.Validate())
-		proper(t, b.Stance.Validate())
+		proper(t, b.Wheels.Validate())
 		p, err := b.Position()
 		proper(t, err, p)
 		if err == nil {
@@ -131,7 +132,7 @@ func FuzzBuild(f *testing.F) {
 		for _, m := range all {
 			_ = m.String() + m.Limit.Unit()
 		}
-		pitch, err := b.Frame.Pitch(b.Stance)
+		pitch, err := b.Frame.Pitch(b.Wheels)
 		proper(t, err, pitch)
 		for f := range fitgeom.RearTyreRoom + 2 {
 			v, _, err := b.Figure(f)
@@ -163,7 +164,7 @@ func FuzzIndex(f *testing.F) {
 		}{Sizes: inventedSizes(3, 0.5, 1), Shelf: invented.Shelf(), Chart: fitgeom.Rounding{LengthStep: 1, AngleStep: 0.5}}
 		target := s.Position(riderAt(uint64(s.Byte())))
 		in.Opt = fitgeom.Options{Keep: fitgeom.DefaultKeep(target), Limit: 1}
-		in.Shelf.Caps, in.Shelf.Stems, in.Shelf.Bars, in.Shelf.Levers = in.Shelf.Caps[:1], in.Shelf.Stems[:2], in.Shelf.Bars[:1], in.Shelf.Levers[:1]
+		in.Shelf.Caps, in.Shelf.Stems, in.Shelf.Handlebars, in.Shelf.Levers = in.Shelf.Caps[:1], in.Shelf.Stems[:2], in.Shelf.Handlebars[:1], in.Shelf.Levers[:1]
 		s.Spoil(&in)
 		for _, c := range in.Sizes {
 			proper(t, c.Validate())

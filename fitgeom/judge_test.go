@@ -9,6 +9,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/invented"
@@ -141,7 +142,7 @@ func TestChanceMonteCarlo(t *testing.T) {
 func TestVerifyFindsWhatIsWrong(t *testing.T) {
 	b := invented.Everything()
 	shelf := invented.Shelf()
-	shelf.Bars = []part.Bar{b.Bar}
+	shelf.Handlebars = []part.Handlebar{b.Handlebar}
 	shelf.AeroBars, shelf.Pedals = []part.AeroBar{b.Aero}, []part.Pedal{b.Pedal}
 	shelf.CleatShims = []part.Spacer{{Height: 2, Count: 1}}
 	target, frame := invented.Position(b), b.Frame
@@ -150,26 +151,26 @@ func TestVerifyFindsWhatIsWrong(t *testing.T) {
 	require.NoError(t, fitgeom.Verify(target, frame, shelf, opt, good))
 	require.Zero(t, good.Buy, "%v", good.Buy)
 	for path, change := range map[string]func(c *fitgeom.Candidate){
-		"build.frame":                   func(c *fitgeom.Candidate) { c.Build.Frame.Name = "another" },
-		"build.stance":                  func(c *fitgeom.Candidate) { c.Build.Stance.FrontSag = 1 },
-		"build.stem":                    func(c *fitgeom.Candidate) { c.Build.Stem.Length += 0.5 },
-		"build.saddle":                  func(c *fitgeom.Candidate) { c.Build.Saddle.RailsTo += 50 },
-		"build.pedal":                   func(c *fitgeom.Candidate) { c.Build.Pedal.Name = "another" },
-		"buy":                           func(c *fitgeom.Candidate) { c.Buy = part.Stems },
-		"spacers":                       func(c *fitgeom.Candidate) { c.Spacers = []float64{7.5, 7.5} },
-		"build.settings.spacers_above":  func(c *fitgeom.Candidate) { c.Build.Settings.SpacersAbove = 5; c.SpacersAbove = []float64{5} },
-		"build.settings":                func(c *fitgeom.Candidate) { c.Build.Settings.PostExtension = 255 },
-		"build.settings.post_extension": func(c *fitgeom.Candidate) { c.Build.Settings.PostExtension = 255 },
-		"build.settings.pad_stack":      func(c *fitgeom.Candidate) { c.Build.Settings.PadStack = 61 },
-		"build.settings.saddle_tilt":    func(c *fitgeom.Candidate) { c.Build.Settings.SaddleTilt = 0 },
-		"build.settings.lift_left":      func(c *fitgeom.Candidate) { c.Build.Settings.LiftLeft = 1 },
-		"position.hoods_left":           func(c *fitgeom.Candidate) { c.Position.Set(contact.HoodsLeft, r3.Vec{}) },
-		"wanted.hoods_left":             func(c *fitgeom.Candidate) { c.Wanted.Set(contact.HoodsLeft, r3.Vec{}) },
+		"build.frame":                       func(c *fitgeom.Candidate) { c.Build.Frame.Name = "another" },
+		"build.stance":                      func(c *fitgeom.Candidate) { c.Build.Wheels.FrontSag = 1 },
+		"build.stem":                        func(c *fitgeom.Candidate) { c.Build.Stem.Length += 0.5 },
+		"build.saddle":                      func(c *fitgeom.Candidate) { c.Build.Saddle.RailsTo += 50 },
+		"build.pedal":                       func(c *fitgeom.Candidate) { c.Build.Pedal.Name = "another" },
+		"buy":                               func(c *fitgeom.Candidate) { c.Buy = part.Stems },
+		"spacers":                           func(c *fitgeom.Candidate) { c.Spacers = []float64{7.5, 7.5} },
+		"build.settings.spacers_above":      func(c *fitgeom.Candidate) { c.Build.Settings.SpacersAbove = 5; c.SpacersAbove = []float64{5} },
+		"build.settings":                    func(c *fitgeom.Candidate) { c.Build.Settings.SeatpostExtension = 255 },
+		"build.settings.seatpost_extension": func(c *fitgeom.Candidate) { c.Build.Settings.SeatpostExtension = 255 },
+		"build.settings.pad_stack":          func(c *fitgeom.Candidate) { c.Build.Settings.PadRise = 61 },
+		"build.settings.saddle_tilt":        func(c *fitgeom.Candidate) { c.Build.Settings.SaddleTilt = 0 },
+		"build.settings.lift_left":          func(c *fitgeom.Candidate) { c.Build.Settings.LiftLeft = 1 },
+		"position.hoods_left":               func(c *fitgeom.Candidate) { c.Position.Set(contact.HoodsLeft, r3.Vec{}) },
+		"wanted.hoods_left":                 func(c *fitgeom.Candidate) { c.Wanted.Set(contact.HoodsLeft, r3.Vec{}) },
 		"wanted.saddle_reference, from the far end": func(c *fitgeom.Candidate) {
 			c.Wanted.Set(contact.SaddleReference, r3.Vec{X: -200, Z: 700})
 		},
-		"residuals":                  func(c *fitgeom.Candidate) { c.Residuals = c.Residuals[1:] },
-		"residuals.saddle_reference": func(c *fitgeom.Candidate) { c.Residuals = slices.Clone(c.Residuals); c.Residuals[0].Off.X = 1 },
+		"residuals":                  func(c *fitgeom.Candidate) { c.Deviations = c.Deviations[1:] },
+		"residuals.saddle_reference": func(c *fitgeom.Candidate) { c.Deviations = slices.Clone(c.Deviations); c.Deviations[0].Off.X = 1 },
 		"score":                      func(c *fitgeom.Candidate) { c.Score = 1 },
 		"holds":                      func(c *fitgeom.Candidate) { c.Holds = false },
 		"margins":                    func(c *fitgeom.Candidate) { c.Margins = c.Margins[1:] },
@@ -231,8 +232,8 @@ func TestSetUp(t *testing.T) {
 			for _, to := range []float64{s.Low, s.High} {
 				b := c.Build
 				set := map[string]*float64{
-					"rail_clamp": &b.Settings.RailClamp, "post_extension": &b.Settings.PostExtension, "bar_roll": &b.Settings.BarRoll,
-					"pad_stack_setting": &b.Settings.PadStack, "pad_reach_setting": &b.Settings.PadReach, "pad_width_setting": &b.Settings.PadWidth,
+					"rail_clamp": &b.Settings.RailClamp, "seatpost_extension": &b.Settings.SeatpostExtension, "bar_rotation": &b.Settings.BarRotation,
+					"pad_stack_setting": &b.Settings.PadRise, "pad_reach_setting": &b.Settings.PadForward, "pad_width_setting": &b.Settings.PadWidth,
 					"extension_setting": &b.Settings.Extension,
 				}[s.Name]
 				if set == nil || !s.Limited {
@@ -292,7 +293,7 @@ func TestFigures(t *testing.T) {
 		require.NoError(t, err)
 		assert.False(t, known, f)
 	}
-	b.Stance = fitgeom.Stance{FrontRadius: 350, RearRadius: 350}
+	b.Wheels = chart.Wheels{FrontRadius: 350, RearRadius: 350}
 	v, _, _ := b.Figure(fitgeom.BottomBracketHeight)
 	assert.InDelta(t, 280, v, 1e-9)
 
@@ -330,7 +331,7 @@ func TestRules(t *testing.T) {
 // The set-up sheet names a shim, and where a dropper post is.
 func TestSetUpOfShimsAndDroppers(t *testing.T) {
 	b, shelf := invented.Build(), invented.Shelf()
-	shelf.Posts = []part.Post{{Name: "dropper", Diameter: 25.4, Length: 440, MinInsertion: 110, MinExtension: 150, Travel: 100}}
+	shelf.Seatposts = []part.Seatpost{{Name: "dropper", Diameter: 25.4, Length: 440, MinInsertion: 110, MinExtension: 150, Travel: 100}}
 	shelf.Shims = []part.Shim{{Name: "sleeve", Inner: 25.4, Outer: 27.2}}
 	target := invented.Position(b)
 	c := best(t, target, b.Frame, shelf, fitgeom.Options{})

@@ -4,101 +4,124 @@ import (
 	"fmt"
 
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/enum"
 )
 
-// A Limit is a way in which a bike cannot be adjusted any further, or a dimension
-// in which a part would have to be another. The zero Limit is [PostUp].
+// A Limit is the end of an adjustment range, or a part dimension that would have to
+// change. Each is named for what would have to move or to be different, and which way.
+// The zero Limit is none.
 type Limit uint8
 
-// The limits. Each names what would have to move or to be other, and which way.
+// The limits.
 const (
-	PostUp         Limit = iota // post further out: the insertion that post and frame demand
-	PostDown                    // post further in
-	SaddleForward               // saddle further forward on its rails
-	SaddleBack                  // saddle further back on its rails
-	SpacersUp                   // more spacers: the stack that the steerer allows
-	SpacersDown                 // fewer spacers
-	SpacersAbove                // more spacers on top of the stem, to cover the steerer
-	RollUp                      // bar turned up further in the stem
-	RollDown                    // bar turned down further in the stem
-	AeroTiltUp                  // aero bar tilted up further
-	AeroTiltDown                // aero bar tilted down further
-	PadsUp                      // pads higher on the aero bar
-	PadsDown                    // pads lower on the aero bar
-	PadsForward                 // pads further forward on the aero bar
-	PadsBack                    // pads further back on the aero bar
-	PadsApart                   // pads further apart
-	PadsTogether                // pads closer together
-	ExtensionOut                // extensions further out
-	ExtensionIn                 // extensions further in
-	StemLonger                  // a longer stem
-	StemShorter                 // a shorter stem
-	BarWider                    // a wider bar
-	BarNarrower                 // a narrower bar
-	SetbackMore                 // a post with more setback
-	SetbackLess                 // a post with less setback, or one that reaches forward
-	CrankLonger                 // a longer crank
-	CrankShorter                // a shorter crank
-	CrankWider                  // a wider crank
-	CrankNarrower               // a narrower crank
-	FootHigher                  // thicker pedals, soles or shims under the cleats
-	FootLower                   // thinner pedals, soles or shims
-	StanceWider                 // pedals that set the feet wider
-	StanceNarrower              // pedals that set the feet narrower
+	LimitSeatpostUp    Limit = iota + 1 // raise the seatpost: the minimum insertion that seatpost and frame demand
+	LimitSeatpostDown                   // lower the seatpost: the seatpost fully in
+	LimitSaddleForward                  // slide the saddle forward: the rear end of the rails
+	LimitSaddleBack                     // slide the saddle back: the front end of the rails
+	LimitSpacersUp                      // more spacers: what the steerer allows under the stem
+	LimitSpacersDown                    // fewer spacers, or a lower head tube: no spacers
+	LimitSpacersAbove                   // more spacers on top of the stem: the steerer covered
+	LimitRotationUp                     // rotate the bar up: the end of the rotation range
+	LimitRotationDown                   // rotate the bar down: the end of the rotation range
+	LimitAeroTiltUp                     // tilt the aero bar up
+	LimitAeroTiltDown                   // tilt the aero bar down
+	LimitPadsUp                         // raise the pads
+	LimitPadsDown                       // lower the pads
+	LimitPadsForward                    // move the pads forward
+	LimitPadsBack                       // move the pads back
+	LimitPadsApart                      // move the pads apart
+	LimitPadsTogether                   // move the pads closer together
+	LimitExtensionsOut                  // extend the extensions
+	LimitExtensionsIn                   // shorten the extensions
+	LimitStemLonger                     // a longer stem
+	LimitStemShorter                    // a shorter stem
+	LimitBarWider                       // a wider handlebar
+	LimitBarNarrower                    // a narrower handlebar
+	LimitSetbackMore                    // a seatpost with more setback
+	LimitSetbackLess                    // a seatpost with less setback: or one that reaches forward
+	LimitCrankLonger                    // longer cranks
+	LimitCrankShorter                   // shorter cranks
+	LimitCrankWider                     // cranks with a wider Q factor
+	LimitCrankNarrower                  // cranks with a narrower Q factor
+	LimitFootHigher                     // the foot higher above the pedal: thicker pedals, soles or shims under the cleats
+	LimitFootLower                      // the foot lower above the pedal: thinner pedals, soles or shims
+	LimitFeetWider                      // feet wider apart on the pedals
+	LimitFeetNarrower                   // feet closer together on the pedals
 
-	limitCount = int(StanceNarrower) + 1
+	limitCount = int(LimitFeetNarrower) + 1
 )
 
-var limitTexts = [limitCount]struct{ text, unit string }{
-	PostUp:         {"post further out", "mm"},
-	PostDown:       {"post further in", "mm"},
-	SaddleForward:  {"saddle further forward on its rails", "mm"},
-	SaddleBack:     {"saddle further back on its rails", "mm"},
-	SpacersUp:      {"more spacers", "mm"},
-	SpacersDown:    {"fewer spacers, or a lower head tube", "mm"},
-	SpacersAbove:   {"more spacers on the stem", "mm"},
-	RollUp:         {"bar turned up", "degrees"},
-	RollDown:       {"bar turned down", "degrees"},
-	AeroTiltUp:     {"aero bar tilted up", "degrees"},
-	AeroTiltDown:   {"aero bar tilted down", "degrees"},
-	PadsUp:         {"pads higher", "mm"},
-	PadsDown:       {"pads lower", "mm"},
-	PadsForward:    {"pads further forward", "mm"},
-	PadsBack:       {"pads further back", "mm"},
-	PadsApart:      {"pads further apart", "mm"},
-	PadsTogether:   {"pads closer together", "mm"},
-	ExtensionOut:   {"extensions further out", "mm"},
-	ExtensionIn:    {"extensions further in", "mm"},
-	StemLonger:     {"longer stem", "mm"},
-	StemShorter:    {"shorter stem", "mm"},
-	BarWider:       {"wider bar", "mm"},
-	BarNarrower:    {"narrower bar", "mm"},
-	SetbackMore:    {"post with more setback", "mm"},
-	SetbackLess:    {"post with less setback", "mm"},
-	CrankLonger:    {"longer crank", "mm"},
-	CrankShorter:   {"shorter crank", "mm"},
-	CrankWider:     {"wider crank", "mm"},
-	CrankNarrower:  {"narrower crank", "mm"},
-	FootHigher:     {"foot higher above the pedal", "mm"},
-	FootLower:      {"foot lower above the pedal", "mm"},
-	StanceWider:    {"feet wider on the pedals", "mm"},
-	StanceNarrower: {"feet narrower on the pedals", "mm"},
+// limits is the one table of limits.
+var limits = [limitCount]struct{ name, words, unit string }{
+	LimitSeatpostUp:    {"seatpost_up", "raise the seatpost", "mm"},
+	LimitSeatpostDown:  {"seatpost_down", "lower the seatpost", "mm"},
+	LimitSaddleForward: {"saddle_forward", "slide the saddle forward", "mm"},
+	LimitSaddleBack:    {"saddle_back", "slide the saddle back", "mm"},
+	LimitSpacersUp:     {"spacers_up", "more spacers", "mm"},
+	LimitSpacersDown:   {"spacers_down", "fewer spacers, or a lower head tube", "mm"},
+	LimitSpacersAbove:  {"spacers_above", "more spacers on top of the stem", "mm"},
+	LimitRotationUp:    {"rotation_up", "rotate the bar up", "degrees"},
+	LimitRotationDown:  {"rotation_down", "rotate the bar down", "degrees"},
+	LimitAeroTiltUp:    {"aero_tilt_up", "tilt the aero bar up", "degrees"},
+	LimitAeroTiltDown:  {"aero_tilt_down", "tilt the aero bar down", "degrees"},
+	LimitPadsUp:        {"pads_up", "raise the pads", "mm"},
+	LimitPadsDown:      {"pads_down", "lower the pads", "mm"},
+	LimitPadsForward:   {"pads_forward", "move the pads forward", "mm"},
+	LimitPadsBack:      {"pads_back", "move the pads back", "mm"},
+	LimitPadsApart:     {"pads_apart", "move the pads apart", "mm"},
+	LimitPadsTogether:  {"pads_together", "move the pads closer together", "mm"},
+	LimitExtensionsOut: {"extensions_out", "extend the extensions", "mm"},
+	LimitExtensionsIn:  {"extensions_in", "shorten the extensions", "mm"},
+	LimitStemLonger:    {"stem_longer", "a longer stem", "mm"},
+	LimitStemShorter:   {"stem_shorter", "a shorter stem", "mm"},
+	LimitBarWider:      {"bar_wider", "a wider handlebar", "mm"},
+	LimitBarNarrower:   {"bar_narrower", "a narrower handlebar", "mm"},
+	LimitSetbackMore:   {"setback_more", "a seatpost with more setback", "mm"},
+	LimitSetbackLess:   {"setback_less", "a seatpost with less setback", "mm"},
+	LimitCrankLonger:   {"crank_longer", "longer cranks", "mm"},
+	LimitCrankShorter:  {"crank_shorter", "shorter cranks", "mm"},
+	LimitCrankWider:    {"crank_wider", "cranks with a wider Q factor", "mm"},
+	LimitCrankNarrower: {"crank_narrower", "cranks with a narrower Q factor", "mm"},
+	LimitFootHigher:    {"foot_higher", "the foot higher above the pedal", "mm"},
+	LimitFootLower:     {"foot_lower", "the foot lower above the pedal", "mm"},
+	LimitFeetWider:     {"feet_wider", "feet wider apart on the pedals", "mm"},
+	LimitFeetNarrower:  {"feet_narrower", "feet closer together on the pedals", "mm"},
 }
 
-// String says what would have to move or to be other, such as "post further out".
-func (l Limit) String() string {
-	if int(l) >= limitCount {
-		return "limit?"
+var limitNames = func() *enum.Names[Limit] {
+	names := make([]string, limitCount)
+	for i := range limits {
+		names[i] = limits[i].name
 	}
-	return limitTexts[l].text
+	return enum.New[Limit]("limit", names)
+}()
+
+// String returns the limit's name, such as "seatpost_up".
+func (l Limit) String() string { return limitNames.String(l) }
+
+// MarshalText writes the limit's name; it fails for a number that is none.
+func (l Limit) MarshalText() ([]byte, error) { return limitNames.Text(l) }
+
+// UnmarshalText reads a name as [ParseLimit] does.
+func (l *Limit) UnmarshalText(text []byte) error { return limitNames.Read(l, text) }
+
+// ParseLimit returns the limit of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+func ParseLimit(name string) (Limit, error) { return limitNames.Parse(name) }
+
+// Words says what would have to move or to be different, such as "raise the seatpost".
+func (l Limit) Words() string {
+	if !limitNames.Valid(l) {
+		return l.String()
+	}
+	return limits[l].words
 }
 
-// Unit returns "mm" or "degrees", the unit of amounts beside the limit.
+// Unit returns "mm" or "degrees", the unit of amounts beside the limit; "" for none.
 func (l Limit) Unit() string {
-	if int(l) >= limitCount {
+	if !limitNames.Valid(l) {
 		return ""
 	}
-	return limitTexts[l].unit
+	return limits[l].unit
 }
 
 // A Margin is the room left before a limit.
@@ -108,8 +131,10 @@ type Margin struct {
 	Room float64
 }
 
-// String returns the margin as in "post further out: 42.0 mm".
-func (m Margin) String() string { return fmt.Sprintf("%v: %.1f %s", m.Limit, m.Room+0, m.Limit.Unit()) }
+// String returns the margin as in "raise the seatpost: 42.0 mm".
+func (m Margin) String() string {
+	return fmt.Sprintf("%s: %.1f %s", m.Limit.Words(), m.Room+0, m.Limit.Unit())
+}
 
 // Margins returns the room that the build's settings leave before every limit of
 // its parts, in the order of the limits' constants; those of an aero bar, of a
@@ -128,22 +153,22 @@ func (b Build) Margins() ([]Margin, error) {
 
 func (b *Build) margins() []Margin {
 	s := &b.Settings
-	lo, hi := extension(&b.Frame, &b.Post)
-	stemHeight := b.stem().Height
+	lo, hi := b.Frame.SeatpostRange(b.Seatpost)
+	stem := b.stem()
 	all := append(
 		make([]Margin, 0, 20),
-		Margin{PostUp, hi - s.PostExtension},
-		Margin{PostDown, s.PostExtension - lo},
-		Margin{SaddleForward, b.Saddle.RailsTo - s.RailClamp},
-		Margin{SaddleBack, s.RailClamp - b.Saddle.RailsFrom},
-		Margin{SpacersUp, spacerRoom(&b.Frame, b.Cap.Height, stemHeight) - s.Spacers},
-		Margin{SpacersDown, s.Spacers},
+		Margin{LimitSeatpostUp, hi - s.SeatpostExtension},
+		Margin{LimitSeatpostDown, s.SeatpostExtension - lo},
+		Margin{LimitSaddleForward, b.Saddle.RailsTo - s.RailClamp},
+		Margin{LimitSaddleBack, s.RailClamp - b.Saddle.RailsFrom},
+		Margin{LimitSpacersUp, b.Frame.SpacerRoom(b.Cap, *stem) - s.Spacers},
+		Margin{LimitSpacersDown, s.Spacers},
 	)
 	if cut := b.Frame.SteererCut; cut != 0 {
-		all = append(all, Margin{SpacersAbove, b.Cap.Height + s.Spacers + stemHeight + s.SpacersAbove - cut - preloadRoom})
+		all = append(all, Margin{LimitSpacersAbove, b.Cap.Height + s.Spacers + stem.Height + s.SpacersAbove - cut - PreloadRoom})
 	}
-	if !b.Bar.OnePiece() {
-		all = append(all, Margin{RollUp, b.Bar.RollRange - s.BarRoll}, Margin{RollDown, b.Bar.RollRange + s.BarRoll})
+	if !b.Handlebar.OnePiece() {
+		all = append(all, Margin{LimitRotationUp, b.Handlebar.RotationRange - s.BarRotation}, Margin{LimitRotationDown, b.Handlebar.RotationRange + s.BarRotation})
 	}
 	if a := &b.Aero; *a != (part.AeroBar{}) {
 		for _, m := range [...]struct {
@@ -151,36 +176,14 @@ func (b *Build) margins() []Margin {
 			steps    part.Steps
 			at       float64
 		}{
-			{AeroTiltUp, AeroTiltDown, a.Tilt, s.AeroTilt},
-			{PadsUp, PadsDown, a.PadStack, s.PadStack},
-			{PadsForward, PadsBack, a.PadReach, s.PadReach},
-			{PadsApart, PadsTogether, a.PadWidth, s.PadWidth},
-			{ExtensionOut, ExtensionIn, a.Extension, s.Extension},
+			{LimitAeroTiltUp, LimitAeroTiltDown, a.Tilt, s.AeroTilt},
+			{LimitPadsUp, LimitPadsDown, a.PadRise, s.PadRise},
+			{LimitPadsForward, LimitPadsBack, a.PadForward, s.PadForward},
+			{LimitPadsApart, LimitPadsTogether, a.PadWidth, s.PadWidth},
+			{LimitExtensionsOut, LimitExtensionsIn, a.Extension, s.Extension},
 		} {
 			all = append(all, Margin{m.up, m.steps.Last() - m.at}, Margin{m.down, m.at - m.steps.From})
 		}
 	}
 	return all
-}
-
-// stem is the stem that carries the bar, a part of its own or of the bar.
-func (b *Build) stem() *part.Stem {
-	if b.Bar.OnePiece() {
-		return &b.Bar.Stem
-	}
-	return &b.Stem
-}
-
-// extension is the range of a post in a frame, from fully in to as far out as
-// its insertion allows. The range is empty (hi < lo) if the post does not suit.
-func extension(f *Frame, p *part.Post) (lo, hi float64) {
-	lo = p.MinExtension
-	if f.PostDepth != 0 {
-		lo = max(lo, p.Length-f.PostDepth)
-	}
-	hi = p.Length - max(p.MinInsertion, f.PostInsertion)
-	if p.MaxExtension != 0 {
-		hi = min(hi, p.MaxExtension)
-	}
-	return lo, hi
 }

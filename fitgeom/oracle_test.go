@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
@@ -44,7 +45,7 @@ func TestOracleBuilds(t *testing.T) {
 			n++
 		}
 		assert.Len(t, c.Expected.Sites, n, "case %d", i)
-		got, err := c.Input.Frame.Pitch(c.Input.Stance)
+		got, err := c.Input.Frame.Pitch(c.Input.Wheels)
 		require.NoError(t, err)
 		pitch.See(got, c.Expected.Pitch)
 		a, ok := p.Attitude(contact.SaddleReference)
@@ -63,7 +64,7 @@ func TestOracleInverse(t *testing.T) {
 	cases := trial.Cases[struct {
 		Input struct {
 			Frame  fitgeom.Frame
-			Stance fitgeom.Stance
+			Stance chart.Wheels
 			Shelf  fitgeom.Shelf
 			Target map[contact.Site][3]float64
 			Tilt   float64
@@ -101,7 +102,7 @@ func TestOracleInverse(t *testing.T) {
 			target.Set(s, vec(at))
 		}
 		target.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: c.Input.Tilt})
-		opt := fitgeom.Options{Stance: c.Input.Stance, Limit: 1000}
+		opt := fitgeom.Options{Wheels: c.Input.Stance, Limit: 1000}
 		for _, k := range c.Input.Keep {
 			opt.Keep = append(opt.Keep, fitgeom.Keep{Site: k.Site, Tolerance: vec(k.Tolerance), Weight: vec(k.Weight)})
 		}
@@ -122,13 +123,13 @@ func TestOracleInverse(t *testing.T) {
 				holding++
 			}
 			assert.Equal(t, want.Holds, got.Holds, "case %d, candidate %d", i, j)
-			names := parts{b.Stem.Name, b.Bar.Name, b.Lever.Name, b.Aero.Name, b.Cap.Name, b.Crank.Name, b.Pedal.Name, b.Post.Name, b.Saddle.Name}
+			names := parts{b.Stem.Name, b.Handlebar.Name, b.Lever.Name, b.Aero.Name, b.Cap.Name, b.Crank.Name, b.Pedal.Name, b.Seatpost.Name, b.Saddle.Name}
 			if !assert.Equal(t, want.Parts, names, "case %d, candidate %d", i, j) {
 				continue
 			}
 			var o, s, v trial.Worst
 			settings(&s, b.Settings, want.Settings)
-			for _, res := range got.Residuals {
+			for _, res := range got.Deviations {
 				point(&o, res.Off, want.Residuals[res.Site])
 			}
 			v.See(got.Score, want.Score)

@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/invented"
@@ -25,12 +25,12 @@ func place(t *testing.T, b fitgeom.Build) contact.Position {
 	}
 	g, s := b.Frame.Geometry, b.Settings
 	pitch := 0.0
-	if b.Stance != (fitgeom.Stance{}) {
+	if b.Wheels != (chart.Wheels{}) {
 		front, _ := g.FrontAxle()
 		rear, _ := g.RearAxle()
-		front = r3.Add(front, noseUp(r3.Vec{X: b.Stance.FrontSag}, 180-g.HeadAngle))
-		rear.Z += b.Stance.RearSag
-		rf, rr := b.Stance.FrontRadius, b.Stance.RearRadius
+		front = r3.Add(front, noseUp(r3.Vec{X: b.Wheels.FrontSag}, 180-g.HeadAngle))
+		rear.Z += b.Wheels.RearSag
+		rf, rr := b.Wheels.FrontRadius, b.Wheels.RearRadius
 		if rf == 0 {
 			rf = g.Axles.FrontRadius
 		}
@@ -56,19 +56,19 @@ func place(t *testing.T, b fitgeom.Build) contact.Position {
 	}
 
 	seat := 180 - g.SeatAngle // the direction up the seat tube
-	clamp := r3.Add(along(seat, b.Frame.SeatTubeTop+s.PostExtension-s.Lowered), r3.Add(along(seat-90, g.SeatOffset), along(seat+90, b.Post.Setback)))
+	clamp := r3.Add(along(seat, b.Frame.SeatTubeTop+s.SeatpostExtension-s.Lowered), r3.Add(along(seat-90, g.SeatOffset), along(seat+90, b.Seatpost.Setback)))
 	saddle := func(x, z float64) r3.Vec {
 		return r3.Add(clamp, noseUp(r3.Vec{X: s.RailClamp + x, Z: z}, s.SaddleTilt))
 	}
-	points[contact.SaddleReference] = saddle(-b.Saddle.Station, b.Saddle.Stack)
-	points[contact.SaddleNose] = saddle(0, b.Saddle.Stack+b.Saddle.Dip)
-	points[contact.SaddleRear] = saddle(-b.Saddle.Length, b.Saddle.Stack+b.Saddle.Dip)
+	points[contact.SaddleReference] = saddle(-b.Saddle.Station, b.Saddle.Height)
+	points[contact.SaddleNose] = saddle(0, b.Saddle.Height+b.Saddle.Dip)
+	points[contact.SaddleRear] = saddle(-b.Saddle.Length, b.Saddle.Height+b.Saddle.Dip)
 
-	stem, roll := b.Stem, s.BarRoll
+	stem, roll := b.Stem, s.BarRotation
 	head := 180 - g.HeadAngle
-	if b.Bar.Stem != (part.Stem{}) {
-		stem = b.Bar.Stem
-		roll = head + pitch - (180 - b.Bar.DrawnAt)
+	if b.Handlebar.Stem != (part.Stem{}) {
+		stem = b.Handlebar.Stem
+		roll = head + pitch - (180 - b.Handlebar.DrawnAt)
 	}
 	angle := stem.Angle
 	if s.Flipped {
@@ -78,8 +78,8 @@ func place(t *testing.T, b fitgeom.Build) contact.Position {
 	bar := r3.Add(top, r3.Add(along(head, b.Cap.Height+s.Spacers+stem.Height/2), along(head-90+angle, stem.Length)))
 	points[contact.BarClamp] = bar
 	switch {
-	case b.Bar.Drop != part.DropBar{}:
-		d := b.Bar.Drop
+	case b.Handlebar.Drop != part.DropBar{}:
+		d := b.Handlebar.Drop
 		both(contact.HoodsLeft, bar, noseUp(r3.Vec{X: d.Reach + b.Lever.Reach, Y: d.Width / 2, Z: b.Lever.Rise}, roll))
 		if d.TopsWidth > 0 {
 			both(contact.TopsLeft, bar, r3.Vec{Y: d.TopsWidth / 2})
@@ -91,8 +91,8 @@ func place(t *testing.T, b fitgeom.Build) contact.Position {
 		if width > 0 {
 			both(contact.DropsLeft, bar, noseUp(r3.Vec{X: d.Reach - d.Hook, Y: width / 2, Z: -d.Drop}, roll))
 		}
-	case b.Bar.Flat != part.FlatBar{}:
-		f := b.Bar.Flat
+	case b.Handlebar.Flat != part.FlatBar{}:
+		f := b.Handlebar.Flat
 		// A tube to the left, bent up and then back, as long as the width demands.
 		tube := r3.NewRotation(f.Upsweep*math.Pi/180, r3.Vec{X: 1}).Rotate(r3.Vec{Y: 1})
 		tube = r3.NewRotation(f.Backsweep*math.Pi/180, r3.Vec{Z: 1}).Rotate(tube)
@@ -100,18 +100,18 @@ func place(t *testing.T, b fitgeom.Build) contact.Position {
 		length := (f.Width/2 - from.Y) / tube.Y
 		both(contact.GripLeft, bar, noseUp(r3.Add(from, r3.Scale(length-f.Hand, tube)), roll))
 	default:
-		both(contact.GripLeft, bar, noseUp(r3.Vec{X: b.Bar.Base.Reach, Y: b.Bar.Base.Width / 2, Z: b.Bar.Base.Rise}, roll))
+		both(contact.GripLeft, bar, noseUp(r3.Vec{X: b.Handlebar.Base.Reach, Y: b.Handlebar.Base.Width / 2, Z: b.Handlebar.Base.Rise}, roll))
 	}
 	if a := b.Aero; a != (part.AeroBar{}) {
-		both(contact.PadLeft, bar, noseUp(r3.Vec{X: s.PadReach, Y: s.PadWidth / 2, Z: s.PadStack}, s.AeroTilt))
-		start := noseUp(r3.Vec{Z: s.PadStack - a.ExtensionDrop}, s.AeroTilt)
+		both(contact.PadLeft, bar, noseUp(r3.Vec{X: s.PadForward, Y: s.PadWidth / 2, Z: s.PadRise}, s.AeroTilt))
+		start := noseUp(r3.Vec{Z: s.PadRise - a.ExtensionDrop}, s.AeroTilt)
 		both(contact.ExtensionLeft, bar, r3.Add(start, noseUp(r3.Vec{X: s.Extension, Y: a.ExtensionWidth / 2}, s.AeroTilt+a.ExtensionAngle)))
 	}
 	both(contact.PedalLeft, r3.Vec{}, r3.Vec{X: b.Crank.Length, Y: b.Crank.QFactor / 2})
 	if b.Pedal != (part.Pedal{}) {
-		y := b.Crank.QFactor/2 + b.Pedal.Stance
-		points[contact.FootLeft] = r3.Vec{X: b.Crank.Length, Y: y, Z: b.Pedal.Stack + s.LiftLeft}
-		points[contact.FootRight] = r3.Vec{X: b.Crank.Length, Y: -y, Z: b.Pedal.Stack + s.LiftRight}
+		y := b.Crank.QFactor/2 + b.Pedal.FootOffset
+		points[contact.FootLeft] = r3.Vec{X: b.Crank.Length, Y: y, Z: b.Pedal.FootHeight + s.LiftLeft}
+		points[contact.FootRight] = r3.Vec{X: b.Crank.Length, Y: -y, Z: b.Pedal.FootHeight + s.LiftRight}
 	}
 	return contact.New(points)
 }
@@ -120,11 +120,11 @@ func TestForwardMapOfEveryKind(t *testing.T) {
 	for round := range 140 {
 		rng := rand.New(rand.NewPCG(8, uint64(round)))
 		b := drawProblem(rng, bikeKinds[round%len(bikeKinds)], 1).from
-		if b.Post.Travel > 0 {
-			b.Settings.Lowered = b.Post.Travel * rng.Float64()
+		if b.Seatpost.Travel > 0 {
+			b.Settings.Lowered = b.Seatpost.Travel * rng.Float64()
 		}
 		if round%5 == 0 {
-			b.Stance = fitgeom.Stance{FrontSag: 40, RearSag: 50, FrontRadius: 355}
+			b.Wheels = chart.Wheels{FrontSag: 40, RearSag: 50, FrontRadius: 355}
 		}
 		want, got := place(t, b), invented.Position(b)
 		count := 0
@@ -145,37 +145,37 @@ func TestForwardMapOfEveryKind(t *testing.T) {
 // and with equal wheels on both sides nothing turns.
 func TestPitch(t *testing.T) {
 	f := invented.Road54()
-	got, err := f.Pitch(fitgeom.Stance{FrontRadius: 350, RearRadius: 335})
+	got, err := f.Pitch(chart.Wheels{FrontRadius: 350, RearRadius: 335})
 	require.NoError(t, err)
 	front, _ := f.Geometry.FrontAxle()
 	rear, _ := f.Geometry.RearAxle()
 	d := r3.Norm(r3.Sub(front, rear))
 	assert.InDelta(t, math.Asin(15/d)*180/math.Pi, got, 1e-9, "positive: nose up")
 
-	got, err = f.Pitch(fitgeom.Stance{FrontRadius: 350, RearRadius: 350})
+	got, err = f.Pitch(chart.Wheels{FrontRadius: 350, RearRadius: 350})
 	require.NoError(t, err)
 	assert.InDelta(t, 0, got, 1e-12)
-	got, err = f.Pitch(fitgeom.Stance{FrontSag: 30})
+	got, err = f.Pitch(chart.Wheels{FrontSag: 30})
 	require.NoError(t, err)
 	assert.Less(t, got, 0.0, "a fork that sags turns the frame nose-down")
-	got, err = f.Pitch(fitgeom.Stance{RearSag: 30})
+	got, err = f.Pitch(chart.Wheels{RearSag: 30})
 	require.NoError(t, err)
 	assert.Greater(t, got, 0.0)
 
-	f.Geometry.Axles = convert.Axles{}
-	_, err = f.Pitch(fitgeom.Stance{RearSag: 30})
+	f.Geometry.Axles = chart.Axles{}
+	_, err = f.Pitch(chart.Wheels{RearSag: 30})
 	require.ErrorIs(t, err, contact.ErrMissing)
-	_, err = f.Pitch(fitgeom.Stance{})
+	_, err = f.Pitch(chart.Wheels{})
 	require.NoError(t, err)
-	_, err = invented.Road54().Pitch(fitgeom.Stance{FrontRadius: 440, RearRadius: 110})
+	_, err = invented.Road54().Pitch(chart.Wheels{FrontRadius: 440, RearRadius: 110})
 	require.ErrorIs(t, err, contact.ErrConflict)
-	_, err = invented.Road54().Pitch(fitgeom.Stance{FrontSag: math.NaN()})
+	_, err = invented.Road54().Pitch(chart.Wheels{FrontSag: math.NaN()})
 	require.ErrorIs(t, err, contact.ErrRange)
 }
 
 func TestPartFaults(t *testing.T) {
-	flat := part.Bar{ClampDiameter: 31.8, Flat: part.FlatBar{Width: 720, Centre: 100, Hand: 60}}
-	onePiece := part.Bar{DrawnAt: 73, Stem: part.Stem{Length: 100, Height: 40, SteererDiameter: 28.6}, Base: part.BaseBar{Width: 400}}
+	flat := part.Handlebar{ClampDiameter: 31.8, Flat: part.FlatBar{Width: 720, Centre: 100, Hand: 60}}
+	onePiece := part.Handlebar{DrawnAt: 73, Stem: part.Stem{Length: 100, Height: 40, SteererDiameter: 28.6}, Base: part.BaseBar{Width: 400}}
 	require.NoError(t, flat.Validate())
 	require.NoError(t, onePiece.Validate())
 	for name, c := range map[string]struct {
@@ -183,9 +183,9 @@ func TestPartFaults(t *testing.T) {
 		path  string
 		class error
 	}{
-		"no shape":        {part.Bar{ClampDiameter: 31.8}.Validate(), "shape", contact.ErrConflict},
-		"two shapes":      {part.Bar{ClampDiameter: 31.8, Flat: flat.Flat, Base: onePiece.Base}.Validate(), "shape", contact.ErrConflict},
-		"one that rolls":  {func() error { b := onePiece; b.RollRange = 5; return b.Validate() }(), "roll_range", contact.ErrRange},
+		"no shape":        {part.Handlebar{ClampDiameter: 31.8}.Validate(), "shape", contact.ErrConflict},
+		"two shapes":      {part.Handlebar{ClampDiameter: 31.8, Flat: flat.Flat, Base: onePiece.Base}.Validate(), "shape", contact.ErrConflict},
+		"one that rolls":  {func() error { b := onePiece; b.RotationRange = 5; return b.Validate() }(), "rotation_range", contact.ErrRange},
 		"not drawn":       {func() error { b := onePiece; b.DrawnAt = 0; return b.Validate() }(), "drawn_at", contact.ErrRange},
 		"its stem":        {func() error { b := onePiece; b.Stem.Length = 19; return b.Validate() }(), "stem.length", contact.ErrRange},
 		"drawn for none":  {func() error { b := flat; b.DrawnAt = 73; return b.Validate() }(), "stem.length", contact.ErrRange},
@@ -194,10 +194,10 @@ func TestPartFaults(t *testing.T) {
 		"two widths":      {part.DropBar{Width: 420, DropsWidth: 440, Flare: 12, Reach: 80, Drop: 120}.Validate(), "flare", contact.ErrConflict},
 		"NaN sweep":       {func() error { b := flat; b.Flat.Backsweep = math.NaN(); return b.Validate() }(), "flat.backsweep", contact.ErrRange},
 		"aero, no steps":  {func() error { a := invented.Everything().Aero; a.Tilt = part.Steps{To: 10}; return a.Validate() }(), "tilt.step", contact.ErrRange},
-		"aero, tiny step": {func() error { a := invented.Everything().Aero; a.PadReach.Step = 1e-6; return a.Validate() }(), "pad_reach.step", contact.ErrRange},
+		"aero, tiny step": {func() error { a := invented.Everything().Aero; a.PadForward.Step = 1e-6; return a.Validate() }(), "pad_reach.step", contact.ErrRange},
 		"aero, backwards": {func() error { a := invented.Everything().Aero; a.PadWidth.To = 10; return a.Validate() }(), "pad_width.to", contact.ErrRange},
 		"frame":           {fitgeom.Frame{}.Validate(), "geometry.stack", contact.ErrRange},
-		"pedal":           {part.Pedal{Stack: 100, Stance: 50}.Validate(), "stack", contact.ErrRange},
+		"pedal":           {part.Pedal{FootHeight: 100, FootOffset: 50}.Validate(), "stack", contact.ErrRange},
 		"shim":            {part.Shim{Inner: 31.6, Outer: 27.2}.Validate(), "outer", contact.ErrRange},
 		"rounding":        {fitgeom.Rounding{LengthStep: -1}.Validate(), "length_step", contact.ErrRange},
 	} {
@@ -215,23 +215,23 @@ func TestConflicts(t *testing.T) {
 		path   string
 	}{
 		"no lever":       {func(b *fitgeom.Build) { b.Lever = part.Lever{} }, "lever"},
-		"needless lever": {func(b *fitgeom.Build) { b.Bar.Drop = part.DropBar{}; b.Bar.Base = part.BaseBar{Width: 400} }, "lever"},
-		"aero":           {func(b *fitgeom.Build) { b.Bar.AeroDiameter = 0 }, "aero.bar_diameter"},
+		"needless lever": {func(b *fitgeom.Build) { b.Handlebar.Drop = part.DropBar{}; b.Handlebar.Base = part.BaseBar{Width: 400} }, "lever"},
+		"aero":           {func(b *fitgeom.Build) { b.Handlebar.AeroDiameter = 0 }, "aero.bar_diameter"},
 		"no aero":        {func(b *fitgeom.Build) { b.Aero = part.AeroBar{} }, "settings.pad_stack"},
 		"lift":           {func(b *fitgeom.Build) { b.Pedal = part.Pedal{} }, "settings.lift_left"},
 		"lowered":        {func(b *fitgeom.Build) { b.Settings.Lowered = 10 }, "settings.lowered"},
 		"thin bar shim":  {func(b *fitgeom.Build) { b.BarShim = part.Shim{Inner: 25.4, Outer: 31.8} }, "bar_shim.inner"},
-		"post shim":      {func(b *fitgeom.Build) { b.PostShim = part.Shim{Inner: 27.2, Outer: 30.9} }, "post_shim.outer"},
+		"post shim":      {func(b *fitgeom.Build) { b.SeatpostShim = part.Shim{Inner: 27.2, Outer: 30.9} }, "seatpost_shim.outer"},
 		"two stems": {func(b *fitgeom.Build) {
-			b.Bar.Stem = b.Stem
-			b.Bar.DrawnAt, b.Bar.ClampDiameter, b.Bar.RollRange = 73, 0, 0
-			b.Settings.BarRoll = 0
+			b.Handlebar.Stem = b.Stem
+			b.Handlebar.DrawnAt, b.Handlebar.ClampDiameter, b.Handlebar.RotationRange = 73, 0, 0
+			b.Settings.BarRotation = 0
 		}, "stem"},
 		"one that is turned": {func(b *fitgeom.Build) {
-			b.Bar.Stem = b.Stem
-			b.Bar.DrawnAt, b.Bar.ClampDiameter, b.Bar.RollRange = 73, 0, 0
+			b.Handlebar.Stem = b.Stem
+			b.Handlebar.DrawnAt, b.Handlebar.ClampDiameter, b.Handlebar.RotationRange = 73, 0, 0
 			b.Stem = part.Stem{}
-		}, "settings.bar_roll"},
+		}, "settings.bar_rotation"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			b := invented.Everything()
@@ -252,16 +252,16 @@ func TestMarginsOfEveryKind(t *testing.T) {
 	for _, m := range margins(b) {
 		got[m.Limit] = m.Room
 	}
-	assert.InDelta(t, 70+5-40-15-10, got[fitgeom.SpacersUp], tolMM, "the stem 5 mm above the steerer at most")
-	assert.InDelta(t, 15+10+40+8-70-2, got[fitgeom.SpacersAbove], tolMM)
-	assert.InDelta(t, 90-60, got[fitgeom.PadsUp], tolMM)
-	assert.InDelta(t, 60-40, got[fitgeom.PadsDown], tolMM)
-	assert.InDelta(t, 0+30, got[fitgeom.PadsForward], tolMM)
-	assert.InDelta(t, 330-290, got[fitgeom.ExtensionOut], tolMM)
-	assert.InDelta(t, 15-5, got[fitgeom.AeroTiltUp], tolMM)
-	b.Post.MaxExtension = 180
+	assert.InDelta(t, 70+5-40-15-10, got[fitgeom.LimitSpacersUp], tolMM, "the stem 5 mm above the steerer at most")
+	assert.InDelta(t, 15+10+40+8-70-2, got[fitgeom.LimitSpacersAbove], tolMM)
+	assert.InDelta(t, 90-60, got[fitgeom.LimitPadsUp], tolMM)
+	assert.InDelta(t, 60-40, got[fitgeom.LimitPadsDown], tolMM)
+	assert.InDelta(t, 0+30, got[fitgeom.LimitPadsForward], tolMM)
+	assert.InDelta(t, 330-290, got[fitgeom.LimitExtensionsOut], tolMM)
+	assert.InDelta(t, 15-5, got[fitgeom.LimitAeroTiltUp], tolMM)
+	b.Seatpost.MaxExtension = 180
 	for _, m := range margins(b) {
-		if m.Limit == fitgeom.PostUp {
+		if m.Limit == fitgeom.LimitSeatpostUp {
 			assert.InDelta(t, 10, m.Room, tolMM)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/invented"
@@ -59,8 +60,8 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 	u := rng.Float64
 	p := problem{frame: invented.Road54()}
 	f := &p.frame
-	f.MaxStack = 20 + 30*u()
-	f.PostInsertion = 120 * u()
+	f.MaxUnderStem = 20 + 30*u()
+	f.SeatpostInsertion = 120 * u()
 	f.Geometry.HeadAngle = 71 + 3*u()
 	f.Geometry.SeatAngle = 72 + 3*u()
 	f.Geometry.SeatOffset = pick(rng, 0.0, 0, 12)
@@ -68,7 +69,7 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 		f.SteererCut = 55 + 25*u()
 	}
 	if rng.IntN(4) == 0 {
-		f.PostDepth = 200
+		f.SeatpostDepth = 200
 	}
 	s := &p.shelf
 	s.Caps = some(rng, 1+rng.IntN(2), invented.Shelf().Caps)
@@ -82,12 +83,12 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 	for range 1 + rng.IntN(3) {
 		s.Stems = append(s.Stems, stem(float64(70+10*rng.IntN(6)), pick(rng, -17.0, -10, -6, 0)))
 	}
-	s.Posts = []part.Post{{Diameter: 27.2, Length: 350, Setback: pick(rng, 0.0, 10, 20), MinInsertion: 100, MinExtension: 45}}
+	s.Seatposts = []part.Seatpost{{Diameter: 27.2, Length: 350, Setback: pick(rng, 0.0, 10, 20), MinInsertion: 100, MinExtension: 45}}
 	if rng.IntN(2) == 0 {
-		s.Posts = append(s.Posts, part.Post{Diameter: 27.2, Length: 400, Setback: pick(rng, -10.0, 0, 25), MinInsertion: 80, MinExtension: 45, MaxExtension: pick(rng, 0.0, 220)})
+		s.Seatposts = append(s.Seatposts, part.Seatpost{Diameter: 27.2, Length: 400, Setback: pick(rng, -10.0, 0, 25), MinInsertion: 80, MinExtension: 45, MaxExtension: pick(rng, 0.0, 220)})
 	}
 	if rng.IntN(2) == 0 { // a dropper, thinner than the frame: only with a shim
-		s.Posts = append(s.Posts, part.Post{Diameter: 25.4, Length: 440, MinInsertion: 110, MinExtension: 190, Travel: 125})
+		s.Seatposts = append(s.Seatposts, part.Seatpost{Diameter: 25.4, Length: 440, MinInsertion: 110, MinExtension: 190, Travel: 125})
 		if rng.IntN(3) > 0 {
 			s.Shims = append(s.Shims, part.Shim{Name: "first", Inner: 25.4, Outer: 27.2}, part.Shim{Name: "second", Inner: 25.4, Outer: 27.2})
 		}
@@ -95,91 +96,91 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 	s.Saddles = some(rng, 1+rng.IntN(2), invented.Shelf().Saddles)
 	s.Cranks = some(rng, 1+rng.IntN(2), invented.Shelf().Cranks)
 	if rng.IntN(2) == 0 {
-		s.Pedals = []part.Pedal{{Name: "thin", Stack: 14, Stance: 55}, {Name: "thick", Stack: 22, Stance: 60}}
+		s.Pedals = []part.Pedal{{Name: "thin", FootHeight: 14, FootOffset: 55}, {Name: "thick", FootHeight: 22, FootOffset: 60}}
 		s.CleatShims = []part.Spacer{{Height: 1, Count: 1}, {Height: 3, Count: 1}}
 	}
 
-	drop := func() part.Bar {
-		return part.Bar{ClampDiameter: 31.8, AeroDiameter: 31.8, RollRange: pick(rng, 0.0, 5, 8), Drop: part.DropBar{
+	drop := func() part.Handlebar {
+		return part.Handlebar{ClampDiameter: 31.8, AeroDiameter: 31.8, RotationRange: pick(rng, 0.0, 5, 8), Drop: part.DropBar{
 			Width: float64(400 + 20*rng.IntN(3)), Flare: pick(rng, 0.0, 12), TopsWidth: 200, Reach: 70 + 10*u(), Drop: 120, Hook: 55,
 		}}
 	}
-	flat := func() part.Bar {
-		return part.Bar{ClampDiameter: 31.8, RollRange: pick(rng, 0.0, 6), Flat: part.FlatBar{
+	flat := func() part.Handlebar {
+		return part.Handlebar{ClampDiameter: 31.8, RotationRange: pick(rng, 0.0, 6), Flat: part.FlatBar{
 			Width: float64(680 + 40*rng.IntN(4)), Centre: 120, Rise: float64(10 * rng.IntN(4)), Backsweep: 5 + 10*u(), Upsweep: 5 * u(), Hand: 65,
 		}}
 	}
-	base := func() part.Bar {
-		return part.Bar{ClampDiameter: 31.8, AeroDiameter: 31.8, RollRange: pick(rng, 0.0, 4), Base: part.BaseBar{Width: 400, Reach: 150 + 20*u(), Rise: -30}}
+	base := func() part.Handlebar {
+		return part.Handlebar{ClampDiameter: 31.8, AeroDiameter: 31.8, RotationRange: pick(rng, 0.0, 4), Base: part.BaseBar{Width: 400, Reach: 150 + 20*u(), Rise: -30}}
 	}
 	keep := []contact.Site{contact.HoodsLeft}
 	switch kind {
 	case "road":
-		s.Bars = append(s.Bars, drop(), drop())
+		s.Handlebars = append(s.Handlebars, drop(), drop())
 	case "gravel": // drops and tops count too
-		s.Bars = append(s.Bars, drop())
-		s.Bars[0].Drop.Flare = 16
+		s.Handlebars = append(s.Handlebars, drop())
+		s.Handlebars[0].Drop.Flare = 16
 		keep = append(keep, contact.DropsLeft, contact.TopsLeft)
 	case "mountain", "city":
-		s.Bars = append(s.Bars, flat(), drop(), flat())
+		s.Handlebars = append(s.Handlebars, flat(), drop(), flat())
 		keep = []contact.Site{contact.GripLeft}
 		if kind == "mountain" {
-			p.opt.Stance = fitgeom.Stance{FrontSag: 30 * u(), RearSag: 40 * u(), FrontRadius: 350 + 20*u(), RearRadius: pick(rng, 0.0, 345)}
+			p.opt.Wheels = chart.Wheels{FrontSag: 30 * u(), RearSag: 40 * u(), FrontRadius: 350 + 20*u(), RearRadius: pick(rng, 0.0, 345)}
 		} else { // an old thin bar that a shim makes fit
-			s.Bars[0].ClampDiameter = 25.4
+			s.Handlebars[0].ClampDiameter = 25.4
 			s.Shims = append(s.Shims, part.Shim{Name: "bar", Inner: 25.4, Outer: 31.8})
 		}
 	case "time trial", "clip-on":
 		keep = []contact.Site{contact.PadLeft, contact.ExtensionLeft}
 		if kind == "clip-on" {
-			s.Bars = append(s.Bars, drop())
+			s.Handlebars = append(s.Handlebars, drop())
 			keep = append(keep, contact.HoodsLeft)
 		} else {
-			s.Bars = append(s.Bars, base(), base())
+			s.Handlebars = append(s.Handlebars, base(), base())
 			if rng.IntN(2) == 0 {
 				keep = append(keep, contact.GripLeft)
 			}
 		}
 		for range 1 + rng.IntN(2) {
 			s.AeroBars = append(s.AeroBars, part.AeroBar{
-				BarDiameter: 31.8, Tilt: steps(rng, 0, 5, 3), PadStack: steps(rng, 40, 10, 4),
-				PadReach: pick(rng, steps(rng, -60, 15, 4), part.Steps{From: -60, To: -10}), PadWidth: steps(rng, 160, 10, 5),
+				BarDiameter: 31.8, Tilt: steps(rng, 0, 5, 3), PadRise: steps(rng, 40, 10, 4),
+				PadForward: pick(rng, steps(rng, -60, 15, 4), part.Steps{From: -60, To: -10}), PadWidth: steps(rng, 160, 10, 5),
 				Extension:     pick(rng, steps(rng, 250, 10, 6), part.Steps{From: 250, To: 320}),
 				ExtensionDrop: 30, ExtensionAngle: pick(rng, 0.0, 8), ExtensionWidth: 110,
 			})
 		}
 	case "one piece":
-		s.Bars = append(s.Bars, drop(), drop())
-		b := &s.Bars[0]
+		s.Handlebars = append(s.Handlebars, drop(), drop())
+		b := &s.Handlebars[0]
 		b.Stem = part.Stem{Length: 100, Angle: -8, Height: 40, SteererDiameter: 28.6}
-		b.DrawnAt, b.ClampDiameter, b.AeroDiameter, b.RollRange = 73, 0, 0, 0
+		b.DrawnAt, b.ClampDiameter, b.AeroDiameter, b.RotationRange = 73, 0, 0, 0
 	}
 	s.Levers = invented.Shelf().Levers
 	if rng.IntN(3) == 0 { // equal parts: only their places on the shelf differ
 		s.Stems = append(s.Stems, s.Stems[0])
 		s.Saddles = append(s.Saddles, s.Saddles[0])
-		s.Bars = append(s.Bars, s.Bars[0])
+		s.Handlebars = append(s.Handlebars, s.Handlebars[0])
 	}
 
 	// A build from the shelf, and a target near its position. A build that breaks
 	// a limit is welcome: then there may be no build that holds.
 	b := &p.from
 	*b = fitgeom.Build{
-		Frame: *f, Stance: p.opt.Stance, Cap: pick(rng, s.Caps...), Bar: s.Bars[0], Post: s.Posts[0],
+		Frame: *f, Wheels: p.opt.Wheels, Cap: pick(rng, s.Caps...), Handlebar: s.Handlebars[0], Seatpost: s.Seatposts[0],
 		Saddle: pick(rng, s.Saddles...), Crank: pick(rng, s.Cranks...),
-		Settings: fitgeom.Settings{PostExtension: 60 + 150*u(), SaddleTilt: 3 * rng.NormFloat64()},
+		Settings: fitgeom.Settings{SeatpostExtension: 60 + 150*u(), SaddleTilt: 3 * rng.NormFloat64()},
 	}
 	t := &b.Settings
 	t.RailClamp = b.Saddle.RailsFrom + (b.Saddle.RailsTo-b.Saddle.RailsFrom)*u()
-	if b.Bar.Stem == (part.Stem{}) {
+	if b.Handlebar.Stem == (part.Stem{}) {
 		b.Stem = pick(rng, s.Stems...)
 		t.Flipped = b.Stem.Flippable && b.Stem.Angle != 0 && rng.IntN(2) == 0
-		t.BarRoll = b.Bar.RollRange * (2*u() - 1)
-		if b.Bar.ClampDiameter == 25.4 {
+		t.BarRotation = b.Handlebar.RotationRange * (2*u() - 1)
+		if b.Handlebar.ClampDiameter == 25.4 {
 			b.BarShim = s.Shims[len(s.Shims)-1]
 		}
 	}
-	if b.Bar.Drop != (part.DropBar{}) {
+	if b.Handlebar.Drop != (part.DropBar{}) {
 		b.Lever = pick(rng, s.Levers...)
 	}
 	if len(s.AeroBars) > 0 {
@@ -187,7 +188,7 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 		for _, v := range []struct {
 			to *float64
 			s  part.Steps
-		}{{&t.AeroTilt, b.Aero.Tilt}, {&t.PadStack, b.Aero.PadStack}, {&t.PadReach, b.Aero.PadReach}, {&t.PadWidth, b.Aero.PadWidth}, {&t.Extension, b.Aero.Extension}} {
+		}{{&t.AeroTilt, b.Aero.Tilt}, {&t.PadRise, b.Aero.PadRise}, {&t.PadForward, b.Aero.PadForward}, {&t.PadWidth, b.Aero.PadWidth}, {&t.Extension, b.Aero.Extension}} {
 			*v.to = v.s.From + (v.s.To-v.s.From)*u()
 			if v.s.Step != 0 {
 				*v.to = v.s.From + v.s.Step*float64(rng.IntN(1+int((v.s.To-v.s.From)/v.s.Step+0.5)))
@@ -240,7 +241,7 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 		o.Keep = append(o.Keep, fitgeom.Keep{Site: contact.FootLeft, Tolerance: r3.Vec{X: 2, Z: 1}}, fitgeom.Keep{Site: contact.FootRight, Tolerance: r3.Vec{Y: 10, Z: 1}})
 	}
 	o.Crank = pick(rng, fitgeom.KeepFarEnd, fitgeom.KeepFarEnd, fitgeom.KeepSaddle)
-	o.Vary = pick(rng, 0, all, part.Stems|part.Posts, part.Bars|part.Saddles|part.Cranks)
+	o.Vary = pick(rng, 0, all, part.Stems|part.Seatposts, part.Handlebars|part.Saddles|part.Cranks)
 	o.Grain = pick(rng, 0.0, 0, 0.1)
 	if disturb > 0 && rng.IntN(2) == 0 {
 		o.Bike = *b

@@ -9,6 +9,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/invented"
@@ -50,7 +51,7 @@ func TestPropertySettings(t *testing.T) {
 		g := &b.Frame.Geometry
 		g.Stack, g.Reach, g.HeadAngle, g.SeatAngle = f(500, 650), f(360, 450), f(66, 75), f(70, 77)
 		b.Stem.Length, b.Stem.Angle = f(40, 140), f(-17, 17)
-		b.Settings.Spacers, b.Settings.BarRoll, b.Settings.SaddleTilt, b.Settings.PostExtension = f(0, 30), f(-8, 8), f(-5, 5), f(80, 200)
+		b.Settings.Spacers, b.Settings.BarRotation, b.Settings.SaddleTilt, b.Settings.SeatpostExtension = f(0, 30), f(-8, 8), f(-5, 5), f(80, 200)
 		by := f(1, 8)
 		bar := []contact.Site{contact.BarClamp, contact.TopsLeft, contact.HoodsLeft, contact.DropsRight, contact.PadLeft, contact.ExtensionRight}
 		saddle := []contact.Site{contact.SaddleReference, contact.SaddleNose, contact.SaddleRear}
@@ -61,26 +62,26 @@ func TestPropertySettings(t *testing.T) {
 		}
 		for _, s := range bar {
 			near(up(g.HeadAngle), moves(t, b, s, func(b *fitgeom.Build) { b.Settings.Spacers += by })) // raises and draws back
-			near(r3.Vec{}, moves(t, b, s, func(b *fitgeom.Build) { b.Settings.PostExtension += by }))
+			near(r3.Vec{}, moves(t, b, s, func(b *fitgeom.Build) { b.Settings.SeatpostExtension += by }))
 			near(r3.Vec{X: by}, moves(t, b, s, func(b *fitgeom.Build) { b.Frame.Geometry.Reach += by }))
 			near(r3.Vec{Z: by}, moves(t, b, s, func(b *fitgeom.Build) { b.Frame.Geometry.Stack += by }))
-			pitch, err := convert.StemPitch(g.HeadAngle, b.Stem.Angle)
+			pitch, err := chart.StemPitch(g.HeadAngle, b.Stem.Angle)
 			require.NoError(t, err)
 			longer := moves(t, b, s, func(b *fitgeom.Build) { b.Stem.Length += by })
 			near(r3.Vec{X: -up(pitch).X, Z: up(pitch).Z}, longer)
 			require.Greater(t, longer.X, 0., "a longer stem reaches further")
 		}
 		for _, s := range saddle {
-			near(up(g.SeatAngle), moves(t, b, s, func(b *fitgeom.Build) { b.Settings.PostExtension += by })) // raises and sets back
+			near(up(g.SeatAngle), moves(t, b, s, func(b *fitgeom.Build) { b.Settings.SeatpostExtension += by })) // raises and sets back
 			near(r3.Vec{}, moves(t, b, s, func(b *fitgeom.Build) { b.Settings.Spacers += by }))
 			rails := moves(t, b, s, func(b *fitgeom.Build) { b.Settings.RailClamp += by })
 			require.InDelta(t, by, r3.Norm(rails), 1e-9)
 			require.Greater(t, rails.X, 0., "more of the rails behind the clamp's nose end puts the saddle forward")
-			more := moves(t, b, s, func(b *fitgeom.Build) { b.Post.Setback += by })
+			more := moves(t, b, s, func(b *fitgeom.Build) { b.Seatpost.Setback += by })
 			require.InDelta(t, 0, r3.Dot(more, up(g.SeatAngle)), 1e-9)
 			require.Less(t, more.X, 0.)
 		}
-		require.Greater(t, moves(t, b, contact.HoodsLeft, func(b *fitgeom.Build) { b.Settings.BarRoll += by }).Z, 0., "positive when the hands go up")
+		require.Greater(t, moves(t, b, contact.HoodsLeft, func(b *fitgeom.Build) { b.Settings.BarRotation += by }).Z, 0., "positive when the hands go up")
 		require.Greater(t, moves(t, b, contact.SaddleNose, func(b *fitgeom.Build) { b.Settings.SaddleTilt += by }).Z,
 			moves(t, b, contact.SaddleRear, func(b *fitgeom.Build) { b.Settings.SaddleTilt += by }).Z, "nose-up")
 		near(r3.Vec{X: by}, moves(t, b, contact.PedalRight, func(b *fitgeom.Build) { b.Crank.Length += by }))
@@ -99,7 +100,7 @@ func TestPropertyMirror(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b := anyProblem(t, 5).from
 		if b.Pedal == (part.Pedal{}) {
-			b.Pedal = part.Pedal{Stack: 18, Stance: 55}
+			b.Pedal = part.Pedal{FootHeight: 18, FootOffset: 55}
 			b.Settings.LiftLeft = 3
 		}
 		c := b
@@ -126,7 +127,7 @@ func TestPropertyReproduceFindsTheBuild(t *testing.T) {
 			_, far, _ := positionOf(t, c.Build).Sub(c.Position).Largest()
 			require.InDelta(t, 0, far, 1e-9)
 		}
-		for _, res := range r.Candidates[0].Residuals {
+		for _, res := range r.Candidates[0].Deviations {
 			require.InDelta(t, 0, r3.Norm(asked(res)), 1e-5, res.Site)
 		}
 	})
@@ -157,8 +158,8 @@ func TestPropertyReproduceMonotone(t *testing.T) {
 			}
 		}
 		more := p.shelf
-		more.Posts = append(slices.Clone(p.shelf.Posts), part.Post{Diameter: p.frame.PostDiameter, Length: 400, Setback: 35, MinInsertion: 80, MinExtension: 40})
-		more.Saddles = append(slices.Clone(p.shelf.Saddles), part.Saddle{Length: 255, Station: 120, Stack: 46, RailsFrom: 90, RailsTo: 190})
+		more.Seatposts = append(slices.Clone(p.shelf.Seatposts), part.Seatpost{Diameter: p.frame.SeatpostDiameter, Length: 400, Setback: 35, MinInsertion: 80, MinExtension: 40})
+		more.Saddles = append(slices.Clone(p.shelf.Saddles), part.Saddle{Length: 255, Station: 120, Height: 46, RailsFrom: 90, RailsTo: 190})
 		more.Stems = append(slices.Clone(p.shelf.Stems), part.Stem{Length: 85, Angle: 4, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true})
 		notWorse(try(more, p.opt), 1)
 
@@ -173,7 +174,7 @@ func TestPropertyReproduceMonotone(t *testing.T) {
 
 		useless := p.shelf
 		useless.Stems = append(slices.Clone(p.shelf.Stems), part.Stem{Length: 100, Height: 40, SteererDiameter: 31.8, BarDiameter: 31.8})
-		useless.Posts = append(slices.Clone(p.shelf.Posts), part.Post{Diameter: 35, Length: 400, MinInsertion: 80, MinExtension: 40})
+		useless.Seatposts = append(slices.Clone(p.shelf.Seatposts), part.Seatpost{Diameter: 35, Length: 400, MinInsertion: 80, MinExtension: 40})
 		c := try(useless, p.opt)
 		require.Equal(t, best.Build, c.Build)
 		require.Equal(t, best.Score, c.Score)
@@ -197,8 +198,8 @@ func TestPropertyShelfOrder(t *testing.T) {
 			return // nothing on the shelf fits
 		}
 		s := p.shelf
-		s.Caps, s.Spacers, s.Stems, s.Bars, s.Levers, s.AeroBars = shuffled(t, s.Caps), shuffled(t, s.Spacers), shuffled(t, s.Stems), shuffled(t, s.Bars), shuffled(t, s.Levers), shuffled(t, s.AeroBars)
-		s.Posts, s.Saddles, s.Cranks, s.Pedals, s.CleatShims = shuffled(t, s.Posts), shuffled(t, s.Saddles), shuffled(t, s.Cranks), shuffled(t, s.Pedals), shuffled(t, s.CleatShims)
+		s.Caps, s.Spacers, s.Stems, s.Handlebars, s.Levers, s.AeroBars = shuffled(t, s.Caps), shuffled(t, s.Spacers), shuffled(t, s.Stems), shuffled(t, s.Handlebars), shuffled(t, s.Levers), shuffled(t, s.AeroBars)
+		s.Seatposts, s.Saddles, s.Cranks, s.Pedals, s.CleatShims = shuffled(t, s.Seatposts), shuffled(t, s.Saddles), shuffled(t, s.Cranks), shuffled(t, s.Pedals), shuffled(t, s.CleatShims)
 		opt := p.opt
 		opt.Keep = shuffled(t, opt.Keep)
 		got, err := fitgeom.Reproduce(p.target, p.frame, s, opt)
@@ -222,7 +223,7 @@ func TestPropertyCatalogueOrder(t *testing.T) {
 		sizes := inventedSizes(24, rapid.SampledFrom([]float64{0.1, 0.5}).Draw(t, "angles"), rapid.Uint64().Draw(t, "seed"))
 		target := riderAt(rapid.Uint64Range(0, 500).Draw(t, "rider"))
 		opt := fitgeom.Options{Limit: 8}
-		rank := func(sizes []fitgeom.Size) fitgeom.Ranked {
+		rank := func(sizes []fitgeom.Size) fitgeom.Ranking {
 			x, err := fitgeom.NewIndex(sizes, shelf)
 			require.NoError(t, err)
 			require.Equal(t, len(sizes), x.Len())
@@ -296,7 +297,7 @@ func TestPropertyChance(t *testing.T) {
 		held := 0
 		for range 400 {
 			in := true
-			for _, res := range c.Residuals {
+			for _, res := range c.Deviations {
 				for _, v := range [][2]float64{{res.Off.X, res.Tolerance.X}, {res.Off.Y, res.Tolerance.Y}, {res.Off.Z, res.Tolerance.Z}} {
 					e := rng.NormFloat64() * sigma
 					if res.Site >= contact.PedalLeft {
@@ -323,16 +324,16 @@ func TestPropertyStance(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := anyProblem(t, 0)
 		a := p.frame.Geometry.Axles
-		pitch, err := p.frame.Pitch(fitgeom.Stance{FrontRadius: a.FrontRadius, RearRadius: a.RearRadius})
+		pitch, err := p.frame.Pitch(chart.Wheels{FrontRadius: a.FrontRadius, RearRadius: a.RearRadius})
 		require.NoError(t, err)
 		require.InDelta(t, 0, pitch, 1e-9)
 		front, rear := rapid.Float64Range(320, 360).Draw(t, "front"), rapid.Float64Range(320, 360).Draw(t, "rear")
-		pitch, err = p.frame.Pitch(fitgeom.Stance{FrontRadius: front, RearRadius: rear})
+		pitch, err = p.frame.Pitch(chart.Wheels{FrontRadius: front, RearRadius: rear})
 		require.NoError(t, err)
 		_, want, err := p.frame.Geometry.OnWheels(front, rear)
 		require.NoError(t, err)
 		require.InDelta(t, want, pitch, 1e-9)
-		sunk, err := p.frame.Pitch(fitgeom.Stance{FrontSag: 20})
+		sunk, err := p.frame.Pitch(chart.Wheels{FrontSag: 20})
 		require.NoError(t, err)
 		require.Less(t, sunk, 0., "the nose goes down")
 	})
@@ -371,11 +372,11 @@ func TestPropertyReasons(t *testing.T) {
 	shelf.Cranks = append(slices.Clone(shelf.Cranks), part.Crank{Name: "crank 160", Length: 160, QFactor: 146})
 	place := func(c *fitgeom.Candidate) [5]int {
 		b := &c.Build
-		return [5]int{slices.Index(shelf.Caps, b.Cap), slices.Index(shelf.Stems, b.Stem), slices.Index(shelf.Bars, b.Bar), slices.Index(shelf.Levers, b.Lever), slices.Index(shelf.AeroBars, b.Aero)}
+		return [5]int{slices.Index(shelf.Caps, b.Cap), slices.Index(shelf.Stems, b.Stem), slices.Index(shelf.Handlebars, b.Handlebar), slices.Index(shelf.Levers, b.Lever), slices.Index(shelf.AeroBars, b.Aero)}
 	}
 	seat := func(c *fitgeom.Candidate) [3]int {
 		b := &c.Build
-		return [3]int{slices.Index(shelf.Posts, b.Post), slices.Index(shelf.Saddles, b.Saddle), slices.Index(shelf.Cranks, b.Crank)}
+		return [3]int{slices.Index(shelf.Seatposts, b.Seatpost), slices.Index(shelf.Saddles, b.Saddle), slices.Index(shelf.Cranks, b.Crank)}
 	}
 	expected := func(a, b *fitgeom.Choice, target contact.Position, opt fitgeom.Options) (fitgeom.Reason, float64) {
 		c, d := &a.Best, &b.Best
@@ -402,8 +403,8 @@ func TestPropertyReasons(t *testing.T) {
 			return fitgeom.BySpacers, math.Abs(s.Spacers - u.Spacers)
 		case s.Flipped != u.Flipped:
 			return fitgeom.ByFlip, 0
-		case math.Abs(math.Abs(s.BarRoll)-math.Abs(u.BarRoll)) > 1e-5:
-			return fitgeom.ByRoll, math.Abs(math.Abs(s.BarRoll) - math.Abs(u.BarRoll))
+		case math.Abs(math.Abs(s.BarRotation)-math.Abs(u.BarRotation)) > 1e-5:
+			return fitgeom.ByRoll, math.Abs(math.Abs(s.BarRotation) - math.Abs(u.BarRotation))
 		case place(c) != place(d):
 			return fitgeom.ByShelf, 0
 		case math.Abs(longer(c)-longer(d)) > 1e-5:
@@ -433,9 +434,9 @@ func TestPropertyReasons(t *testing.T) {
 			case 3:
 				g.HeadAngle += 0.5
 			case 4:
-				next.Frame.PostDiameter = 30.9 // for which there is no post
+				next.Frame.SeatpostDiameter = 30.9 // for which there is no post
 			case 5:
-				next.Frame.MaxStack -= 20
+				next.Frame.MaxUnderStem -= 20
 			}
 			g.Stack += 1e-3 // the next in stack
 			sizes = append(sizes, next)

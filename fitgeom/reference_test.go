@@ -48,9 +48,9 @@ func keys(m map[[2]int]bool) [][2]int {
 // steererTakes reports whether a frame takes cap, spacers and stem.
 func steererTakes(b *fitgeom.Build) bool {
 	s := b.Settings
-	height := b.Stem.Height + b.Bar.Stem.Height // one of them is 0
+	height := b.Stem.Height + b.Handlebar.Stem.Height // one of them is 0
 	under := b.Cap.Height + s.Spacers
-	if under > b.Frame.MaxStack+1e-6 {
+	if under > b.Frame.MaxUnderStem+1e-6 {
 		return false
 	}
 	cut := b.Frame.SteererCut
@@ -354,17 +354,17 @@ func enumerate(t *testing.T, p problem) ([]scored, int) {
 		o.Grain = 1e-8
 	}
 	if o.Vary == 0 {
-		o.Vary = part.Stems | part.Bars | part.AeroBars
+		o.Vary = part.Stems | part.Handlebars | part.AeroBars
 	}
 	l := &looker{t, p.target, o.Keep}
 	tilt, _ := p.target.Attitude(contact.SaddleReference)
 	base := fitgeom.Build{
-		Frame: p.frame, Stance: o.Stance, Cap: shelf.Caps[0], Bar: shelf.Bars[0], Lever: shelf.Levers[0],
-		Post: shelf.Posts[0], Saddle: shelf.Saddles[0], Crank: shelf.Cranks[0],
-		Settings: fitgeom.Settings{SaddleTilt: tilt.Tilt, PostExtension: 100, RailClamp: 140},
+		Frame: p.frame, Wheels: o.Wheels, Cap: shelf.Caps[0], Handlebar: shelf.Handlebars[0], Lever: shelf.Levers[0],
+		Seatpost: shelf.Seatposts[0], Saddle: shelf.Saddles[0], Crank: shelf.Cranks[0],
+		Settings: fitgeom.Settings{SaddleTilt: tilt.Tilt, SeatpostExtension: 100, RailClamp: 140},
 	}
 	any := base // a front end that goes with every seat
-	any.Bar = part.Bar{ClampDiameter: 31.8, Base: part.BaseBar{Width: 400}}
+	any.Handlebar = part.Handlebar{ClampDiameter: 31.8, Base: part.BaseBar{Width: 400}}
 	any.Lever = part.Lever{}
 	any.Stem = part.Stem{Length: 100, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8}
 	round := func(cost float64) float64 {
@@ -398,11 +398,11 @@ func enumerate(t *testing.T, p problem) ([]scored, int) {
 			}
 			across := l.look(&b, "y", isBar)
 			turn := func(roll float64) seen {
-				b.Settings.BarRoll = roll
+				b.Settings.BarRotation = roll
 				return l.look(&b, "xz", isBar).plus(across)
 			}
-			b.Settings.BarRoll = search(turn, -b.Bar.RollRange, b.Bar.RollRange)
-			bar := turn(b.Settings.BarRoll)
+			b.Settings.BarRotation = search(turn, -b.Handlebar.RotationRange, b.Handlebar.RotationRange)
+			bar := turn(b.Settings.BarRotation)
 			cost, holds := round(bar.cost), bar.holds()
 			if b.Aero != (part.AeroBar{}) {
 				var best fitgeom.Settings
@@ -413,11 +413,11 @@ func enumerate(t *testing.T, p problem) ([]scored, int) {
 				}
 				wide := set(&b.Settings.PadWidth, b.Aero.PadWidth, offs("y", isPad)).plus(l.look(&b, "y", isExtension))
 				tilts, _ := values(b.Aero.Tilt)
-				heights, _ := values(b.Aero.PadStack)
+				heights, _ := values(b.Aero.PadRise)
 				for _, b.Settings.AeroTilt = range tilts {
-					for _, b.Settings.PadStack = range heights {
+					for _, b.Settings.PadRise = range heights {
 						// The best of all, and the best of those that hold, need not have the same reach.
-						found := set(&b.Settings.PadReach, b.Aero.PadReach, offs("xz", isPad)).plus(set(&b.Settings.Extension, b.Aero.Extension, offs("xz", isExtension))).plus(wide)
+						found := set(&b.Settings.PadForward, b.Aero.PadForward, offs("xz", isPad)).plus(set(&b.Settings.Extension, b.Aero.Extension, offs("xz", isExtension))).plus(wide)
 						if !found.holds() {
 							anyway := func(to *float64, s part.Steps, in func(contact.Site) bool) {
 								set(to, s, func() []share { // so little of it that all of it holds
@@ -428,7 +428,7 @@ func enumerate(t *testing.T, p problem) ([]scored, int) {
 									return all
 								})
 							}
-							anyway(&b.Settings.PadReach, b.Aero.PadReach, isPad)
+							anyway(&b.Settings.PadForward, b.Aero.PadForward, isPad)
 							anyway(&b.Settings.Extension, b.Aero.Extension, isExtension)
 							found = l.look(&b, "xz", isPad).plus(l.look(&b, "xz", isExtension)).plus(wide)
 						}
@@ -446,10 +446,10 @@ func enumerate(t *testing.T, p problem) ([]scored, int) {
 				up = 1
 			}
 			n := o.Bike
-			f := scored{b, cost, holds, buys(b.Cap == n.Cap, place[1] < 0 || b.Stem == n.Stem, b.Bar == n.Bar, place[3] < 0 || b.Lever == n.Lever,
+			f := scored{b, cost, holds, buys(b.Cap == n.Cap, place[1] < 0 || b.Stem == n.Stem, b.Handlebar == n.Handlebar, place[3] < 0 || b.Lever == n.Lever,
 				place[4] < 0 || b.Aero == n.Aero, b.BarShim == part.Shim{} || b.BarShim == n.BarShim), nil, nil}
-			f.key = []int64{micro(s[0]), up, micro(math.Abs(b.Settings.BarRoll))}
-			for i, kind := range []part.Kinds{part.Caps, part.Stems, part.Bars, part.Levers, part.AeroBars} {
+			f.key = []int64{micro(s[0]), up, micro(math.Abs(b.Settings.BarRotation))}
+			for i, kind := range []part.Kinds{part.Caps, part.Stems, part.Handlebars, part.Levers, part.AeroBars} {
 				f.key = append(f.key, int64(place[i]))
 				if o.Vary&kind != 0 {
 					f.parts = append(f.parts, place[i])
@@ -462,9 +462,9 @@ func enumerate(t *testing.T, p problem) ([]scored, int) {
 		}
 	}
 	for ci, cap := range shelf.Caps {
-		for bi, bar := range shelf.Bars {
+		for bi, bar := range shelf.Handlebars {
 			b := base
-			b.Cap, b.Bar = cap, bar
+			b.Cap, b.Handlebar = cap, bar
 			type held struct {
 				b     fitgeom.Build
 				place int
@@ -543,16 +543,16 @@ func enumerate(t *testing.T, p problem) ([]scored, int) {
 				continue
 			}
 			at := &looker{t, moved(p.target, b, o.Crank), o.Keep}
-			for posti, post := range shelf.Posts {
+			for posti, post := range shelf.Seatposts {
 				b := b
-				b.Post = post
+				b.Seatpost = post
 				var ok bool
-				if b.PostShim, ok = shimFor(post.Diameter, p.frame.PostDiameter, shelf.Shims, o.Bike.PostShim); !ok {
+				if b.SeatpostShim, ok = shimFor(post.Diameter, p.frame.SeatpostDiameter, shelf.Shims, o.Bike.SeatpostShim); !ok {
 					continue
 				}
-				lo, hi := post.MinExtension, post.Length-max(post.MinInsertion, p.frame.PostInsertion)
-				if p.frame.PostDepth > 0 {
-					lo = max(lo, post.Length-p.frame.PostDepth)
+				lo, hi := post.MinExtension, post.Length-max(post.MinInsertion, p.frame.SeatpostInsertion)
+				if p.frame.SeatpostDepth > 0 {
+					lo = max(lo, post.Length-p.frame.SeatpostDepth)
 				}
 				if post.MaxExtension > 0 {
 					hi = min(hi, post.MaxExtension)
@@ -568,10 +568,10 @@ func enumerate(t *testing.T, p problem) ([]scored, int) {
 					middle := math.Abs(b.Settings.RailClamp - (saddle.RailsFrom+saddle.RailsTo)/2)
 					pedal, _ := p.target.At(contact.PedalLeft)
 					c := scored{b, round(s.cost) + round(feet.cost), s.holds() && feet.holds(), buys(b.Crank == n.Crank, len(shelf.Pedals) == 0 || b.Pedal == n.Pedal,
-						b.Post == n.Post, b.Saddle == n.Saddle, b.PostShim == part.Shim{} || b.PostShim == n.PostShim), nil, nil}
+						b.Seatpost == n.Seatpost, b.Saddle == n.Saddle, b.SeatpostShim == part.Shim{} || b.SeatpostShim == n.SeatpostShim), nil, nil}
 					right, _ := p.target.At(contact.PedalRight)
 					c.key = []int64{micro(math.Abs(crank.Length - (pedal.X+right.X)/2)), micro(middle), int64(posti), int64(si), int64(ci), int64(pi)}
-					for i, kind := range []part.Kinds{part.Posts, part.Saddles, part.Cranks, part.Pedals} {
+					for i, kind := range []part.Kinds{part.Seatposts, part.Saddles, part.Cranks, part.Pedals} {
 						if o.Vary&kind != 0 {
 							c.parts = append(c.parts, []int{posti, si, ci, pi}[i])
 						}
@@ -586,10 +586,10 @@ func enumerate(t *testing.T, p problem) ([]scored, int) {
 	for _, f := range fronts {
 		for _, s := range seats {
 			b := s.build
-			b.Cap, b.Stem, b.BarShim, b.Bar, b.Lever, b.Aero = f.build.Cap, f.build.Stem, f.build.BarShim, f.build.Bar, f.build.Lever, f.build.Aero
+			b.Cap, b.Stem, b.BarShim, b.Handlebar, b.Lever, b.Aero = f.build.Cap, f.build.Stem, f.build.BarShim, f.build.Handlebar, f.build.Lever, f.build.Aero
 			v := s.build.Settings
 			b.Settings = f.build.Settings
-			b.Settings.PostExtension, b.Settings.RailClamp, b.Settings.LiftLeft, b.Settings.LiftRight = v.PostExtension, v.RailClamp, v.LiftLeft, v.LiftRight
+			b.Settings.SeatpostExtension, b.Settings.RailClamp, b.Settings.LiftLeft, b.Settings.LiftRight = v.SeatpostExtension, v.RailClamp, v.LiftLeft, v.LiftRight
 			all = append(all, scored{b, f.cost + s.cost, f.holds && s.holds, f.buys + s.buys, slices.Concat(f.key, s.key), slices.Concat(f.parts, s.parts)})
 		}
 	}
@@ -667,7 +667,7 @@ func moved(target contact.Position, b fitgeom.Build, policy fitgeom.CrankPolicy)
 // seat settles post and rails. Along a setting every coordinate goes straight,
 // so that two looks tell all of it.
 func (l *looker) seat(b *fitgeom.Build, lo, hi float64) seen {
-	e, r := &b.Settings.PostExtension, &b.Settings.RailClamp
+	e, r := &b.Settings.SeatpostExtension, &b.Settings.RailClamp
 	look := func() seen { return l.look(b, "xz", isSaddle) }
 	rails := [2]float64{b.Saddle.RailsFrom, b.Saddle.RailsTo}
 	parabola := func(to *float64, lo, hi float64) {

@@ -8,10 +8,11 @@ import (
 	"testing"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/invented"
+
 	gocmp "github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -78,14 +79,14 @@ func TestReproducePlantedExact(t *testing.T) {
 		rng := rand.New(rand.NewPCG(4, uint64(round)))
 		p := drawProblem(rng, bikeKinds[round%len(bikeKinds)], 0)
 		b := p.from
-		b.Settings.PostExtension = 100
+		b.Settings.SeatpostExtension = 100
 		for _, m := range margins(b) { // anywhere within the limits
-			if m.Limit == fitgeom.PostUp {
-				lo := b.Post.MinExtension
-				if b.Frame.PostDepth > 0 {
-					lo = max(lo, b.Post.Length-b.Frame.PostDepth)
+			if m.Limit == fitgeom.LimitSeatpostUp {
+				lo := b.Seatpost.MinExtension
+				if b.Frame.SeatpostDepth > 0 {
+					lo = max(lo, b.Seatpost.Length-b.Frame.SeatpostDepth)
 				}
-				b.Settings.PostExtension = lo + (m.Room+100-lo)*rng.Float64()
+				b.Settings.SeatpostExtension = lo + (m.Room+100-lo)*rng.Float64()
 			}
 		}
 		p.target = invented.Position(b)
@@ -96,7 +97,7 @@ func TestReproducePlantedExact(t *testing.T) {
 		best := r.Candidates[0]
 		assert.NoError(t, fitgeom.Verify(p.target, p.frame, p.shelf, p.opt, best), "round %d", round)
 		assert.Less(t, best.Score, 1e-6, "round %d", round)
-		for _, res := range best.Residuals {
+		for _, res := range best.Deviations {
 			assert.True(t, res.Within)
 			assert.Less(t, r3.Norm(asked(res)), tolMM, "round %d, %v", round, res.Site)
 		}
@@ -104,7 +105,7 @@ func TestReproducePlantedExact(t *testing.T) {
 }
 
 // asked is a residual without the coordinates that were not asked for.
-func asked(r fitgeom.Residual) r3.Vec {
+func asked(r fitgeom.Deviation) r3.Vec {
 	off := r.Off
 	for _, c := range []struct {
 		off *float64
@@ -148,8 +149,8 @@ func TestCandidateIsItsBuild(t *testing.T) {
 			sum += s
 		}
 		assert.InDelta(t, c.Build.Settings.Spacers, sum, tolMM)
-		require.Len(t, c.Residuals, len(keep))
-		for i, res := range c.Residuals {
+		require.Len(t, c.Deviations, len(keep))
+		for i, res := range c.Deviations {
 			assert.Equal(t, keep[i].Site, res.Site)
 			got, _ := p.At(res.Site)
 			want, _ := target.At(res.Site)
@@ -167,34 +168,34 @@ func TestCandidateIsItsBuild(t *testing.T) {
 const all = part.Kinds(1<<10 - 1)
 
 func TestCautions(t *testing.T) {
-	always := []fitgeom.Caution{fitgeom.MakersFirst, fitgeom.Mechanic, fitgeom.Clinician, fitgeom.RaceRules}
+	always := []fitgeom.Caution{fitgeom.CautionManufacturer, fitgeom.CautionMechanic, fitgeom.CautionClinician, fitgeom.CautionRaceRules}
 	for name, c := range map[string]struct {
 		change func(*fitgeom.Build)
 		want   []fitgeom.Caution
 	}{
-		"none":  {func(*fitgeom.Build) {}, nil},
-		"tyre":  {func(b *fitgeom.Build) { b.Frame.MaxFrontRadius = 335 }, []fitgeom.Caution{fitgeom.TyreTooLarge}},
-		"toe":   {func(b *fitgeom.Build) { b.Frame.Geometry.Reach -= 30 }, []fitgeom.Caution{fitgeom.ToeNearTyre}},
-		"shim":  {func(b *fitgeom.Build) { b.Frame.PostDiameter = 30.9 }, []fitgeom.Caution{fitgeom.ShimFitted}},
-		"post":  {func(b *fitgeom.Build) { b.Settings.PostExtension = 245 }, []fitgeom.Caution{fitgeom.NearInsertion}},
-		"stack": {func(b *fitgeom.Build) { b.Settings.Spacers = 20; b.Frame.MaxStack = 38 }, []fitgeom.Caution{fitgeom.NearStack}},
-		"rails": {func(b *fitgeom.Build) { b.Settings.RailClamp = 112 }, []fitgeom.Caution{fitgeom.RailsAtEnd}},
-		"roll":  {func(b *fitgeom.Build) { b.Settings.BarRoll = -7 }, []fitgeom.Caution{fitgeom.BarRolled}},
+		"none":     {func(*fitgeom.Build) {}, nil},
+		"tyre":     {func(b *fitgeom.Build) { b.Frame.MaxFrontRadius = 335 }, []fitgeom.Caution{fitgeom.CautionTyre}},
+		"toe":      {func(b *fitgeom.Build) { b.Frame.Geometry.Reach -= 30 }, []fitgeom.Caution{fitgeom.CautionToeOverlap}},
+		"shim":     {func(b *fitgeom.Build) { b.Frame.SeatpostDiameter = 30.9 }, []fitgeom.Caution{fitgeom.CautionShim}},
+		"seatpost": {func(b *fitgeom.Build) { b.Settings.SeatpostExtension = 245 }, []fitgeom.Caution{fitgeom.CautionInsertion}},
+		"stack":    {func(b *fitgeom.Build) { b.Settings.Spacers = 20; b.Frame.MaxUnderStem = 38 }, []fitgeom.Caution{fitgeom.CautionSteerer}},
+		"rails":    {func(b *fitgeom.Build) { b.Settings.RailClamp = 112 }, []fitgeom.Caution{fitgeom.CautionRails}},
+		"roll":     {func(b *fitgeom.Build) { b.Settings.BarRotation = -7 }, []fitgeom.Caution{fitgeom.CautionBarRotated}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			b := invented.Build()
 			c.change(&b)
 			shelf := invented.Shelf()
 			shelf.Caps, shelf.Stems, shelf.Saddles = shelf.Caps[:1], shelf.Stems[:1], shelf.Saddles[:1]
-			shelf.Posts, shelf.Shims = shelf.Posts[:1], []part.Shim{{Name: "shim", Inner: 27.2, Outer: 30.9}}
-			if b.Frame.PostDiameter == 30.9 {
-				b.PostShim = shelf.Shims[0]
+			shelf.Seatposts, shelf.Shims = shelf.Seatposts[:1], []part.Shim{{Name: "shim", Inner: 27.2, Outer: 30.9}}
+			if b.Frame.SeatpostDiameter == 30.9 {
+				b.SeatpostShim = shelf.Shims[0]
 			}
 			r, err := fitgeom.Reproduce(invented.Position(b), b.Frame, shelf, fitgeom.Options{Limit: 1})
 			require.NoError(t, err)
 			want := append(slices.Clone(always), c.want...)
 			if name != "toe" { // the frame of all others leaves 73.6 mm, of 89
-				want = append(want, fitgeom.ToeNearTyre)
+				want = append(want, fitgeom.CautionToeOverlap)
 			}
 			assert.Equal(t, want, r.Candidates[0].Cautions)
 		})
@@ -238,8 +239,8 @@ func TestReproduceFaults(t *testing.T) {
 		"a bad stem":      {func(in *input) { in.shelf.Stems[2].Angle = 170 }, "shelf.stems[2].angle", contact.ErrRange},
 		"no spacer count": {func(in *input) { in.shelf.Spacers[0].Count = 0 }, "shelf.spacers[0].count", contact.ErrRange},
 		"no stem fits":    {func(in *input) { in.shelf.Stems = in.shelf.Stems[3:4] }, "shelf.caps, stems, bars, levers and aero_bars", contact.ErrMissing},
-		"no post fits":    {func(in *input) { in.shelf.Posts = in.shelf.Posts[2:] }, "shelf.posts, saddles, cranks and pedals", contact.ErrMissing},
-		"post too short":  {func(in *input) { in.frame.PostInsertion = 300; in.shelf.Posts = in.shelf.Posts[1:2] }, "shelf.posts, saddles, cranks and pedals", contact.ErrMissing},
+		"no post fits":    {func(in *input) { in.shelf.Seatposts = in.shelf.Seatposts[2:] }, "shelf.posts, saddles, cranks and pedals", contact.ErrMissing},
+		"post too short":  {func(in *input) { in.frame.SeatpostInsertion = 300; in.shelf.Seatposts = in.shelf.Seatposts[1:2] }, "shelf.posts, saddles, cranks and pedals", contact.ErrMissing},
 		"limit":           {func(in *input) { in.opt.Limit = -1 }, "options.limit", contact.ErrRange},
 		"keep no saddle":  {func(in *input) { in.opt.Keep = fitgeom.DefaultKeep(in.target)[1:] }, "options.keep", contact.ErrMissing},
 		"keep nothing":    {func(in *input) { in.opt.Keep = []fitgeom.Keep{} }, "options.keep", contact.ErrMissing},
@@ -256,8 +257,8 @@ func TestReproduceFaults(t *testing.T) {
 		}, "shelf.posts, saddles, cranks and pedals", contact.ErrMissing},
 		"policy":           {func(in *input) { in.opt.Crank = 7 }, "options.crank", contact.ErrUnknown},
 		"grain":            {func(in *input) { in.opt.Grain = -1 }, "options.grain", contact.ErrRange},
-		"stance":           {func(in *input) { in.opt.Stance.FrontSag = 500 }, "stance.front_sag", contact.ErrRange},
-		"no axles":         {func(in *input) { in.frame.Geometry.Axles = convert.Axles{}; in.opt.Stance.FrontSag = 50 }, "frame.geometry.axles", contact.ErrMissing},
+		"wheels":           {func(in *input) { in.opt.Wheels.FrontSag = 500 }, "stance.front_sag", contact.ErrRange},
+		"no axles":         {func(in *input) { in.frame.Geometry.Axles = chart.Axles{}; in.opt.Wheels.FrontSag = 50 }, "frame.geometry.axles", contact.ErrMissing},
 		"keep no site":     {func(in *input) { in.opt.Keep = append(fitgeom.DefaultKeep(in.target), fitgeom.Keep{Site: 99}) }, "options.keep[5]", contact.ErrUnknown},
 		"keep twice":       {func(in *input) { k := fitgeom.DefaultKeep(in.target); in.opt.Keep = append(k, k[1]) }, "options.keep[5]", contact.ErrConflict},
 		"negative":         {func(in *input) { in.opt.Keep = fitgeom.DefaultKeep(in.target); in.opt.Keep[1].Tolerance.Y = -1 }, "options.keep[1].tolerance.y", contact.ErrRange},

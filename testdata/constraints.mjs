@@ -42,29 +42,29 @@ const y = (id, a, v) => ({ id, type: "coordinate_y", p_id: a, y: v })
 // the effective seat angle; equal wheels. Reach and wheelbase have to be found.
 function chart() {
   const c = {
-    stack: about(570, 40), head_angle: about(72, 2), lower_stack: about(6, 4), fork_length: about(385, 15), fork_offset: about(46, 5),
+    stack: about(570, 40), head_angle: about(72, 2), lower_headset: about(6, 4), axle_to_crown: about(385, 15), fork_offset: about(46, 5),
     chainstay: about(420, 15), drop: about(65, 15), seat_angle: about(74, 2),
   }
   const h = c.head_angle * deg
   const reach = about(390, 25)
   const down = (c.stack + c.fork_offset * Math.cos(h) - c.drop) / Math.sin(h)
-  c.head_tube = down - c.lower_stack - Math.sqrt(c.fork_length ** 2 - c.fork_offset ** 2)
+  c.head_tube = down - c.lower_headset - Math.sqrt(c.axle_to_crown ** 2 - c.fork_offset ** 2)
   c.front_centre = Math.hypot(reach + down * Math.cos(h) + c.fork_offset * Math.sin(h), c.drop)
   c.effective_top_tube = reach + c.stack / Math.tan(c.seat_angle * deg)
   const at = draw([
     p("B", 0, 0, true), p("X", 1000, 0, true), p("H", 400, 560), p("K", 440, 400), p("C", 560, 50), p("F", 590, 60), p("R", -410, 60), p("T", -150, 560),
     line("base", "B", "X"), line("steerer", "H", "C"), line("upper", "H", "K"), line("offset", "C", "F"), line("top", "T", "H"), line("seat", "B", "T"),
     y("c1", "H", c.stack), { id: "c2", type: "l2l_angle_ll", l1_id: "base", l2_id: "steerer", angle: -h },
-    { id: "c3", type: "parallel", l1_id: "steerer", l2_id: "upper" }, distance("c4", "H", "K", c.head_tube + c.lower_stack),
-    { id: "c5", type: "perpendicular_ll", l1_id: "steerer", l2_id: "offset" }, distance("c6", "C", "F", c.fork_offset), distance("c7", "K", "F", c.fork_length),
+    { id: "c3", type: "parallel", l1_id: "steerer", l2_id: "upper" }, distance("c4", "H", "K", c.head_tube + c.lower_headset),
+    { id: "c5", type: "perpendicular_ll", l1_id: "steerer", l2_id: "offset" }, distance("c6", "C", "F", c.fork_offset), distance("c7", "K", "F", c.axle_to_crown),
     distance("c8", "B", "R", c.chainstay), y("c9", "R", c.drop), distance("c10", "B", "F", c.front_centre),
     y("c11", "T", c.stack), distance("c12", "T", "H", c.effective_top_tube),
   ])
   return {
     stated: { ...c, seat_angle: undefined },
     found: {
-      reach: at.H[0], wheelbase: at.F[0] - at.R[0], front_centre_level: at.F[0], rear_centre: -at.R[0], drop_line: at.F[1],
-      seat_angle: Math.atan2(at.T[1], -at.T[0]) / deg, fork_length_steerer: Math.hypot(at.C[0] - at.K[0], at.C[1] - at.K[1]),
+      reach: at.H[0], wheelbase: at.F[0] - at.R[0], front_centre_horizontal: at.F[0], rear_centre: -at.R[0], drop_below_axles: at.F[1],
+      seat_angle: Math.atan2(at.T[1], -at.T[0]) / deg, axle_to_crown_steerer: Math.hypot(at.C[0] - at.K[0], at.C[1] - at.K[1]),
     },
   }
 }

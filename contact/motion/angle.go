@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/enum"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -24,13 +25,19 @@ const (
 	viewCount = int(FromSide) + 1
 )
 
-// String returns "in_space" or "from_side".
-func (v View) String() string {
-	if int(v) >= viewCount {
-		return "view?"
-	}
-	return [viewCount]string{"in_space", "from_side"}[v]
-}
+var viewNames = enum.New[View]("view", []string{"in_space", "from_side"})
+
+// String returns the view's name, such as "in_space".
+func (v View) String() string { return viewNames.String(v) }
+
+// MarshalText writes the view's name; it fails for a number that is none.
+func (v View) MarshalText() ([]byte, error) { return viewNames.Text(v) }
+
+// UnmarshalText reads a name as [ParseView] does.
+func (v *View) UnmarshalText(text []byte) error { return viewNames.Read(v, text) }
+
+// ParseView returns the view of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+func ParseView(name string) (View, error) { return viewNames.Parse(name) }
 
 // see returns a vector as the view has it.
 func (v View) see(p r3.Vec) r3.Vec {

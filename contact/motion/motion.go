@@ -231,7 +231,7 @@ type Summary struct {
 //
 // Markers lie on the skin beside the joints: angles differ from those of a
 // [rider.Chain] by some degrees, and compare best with those of the same markers.
-func (m Motion) Span(of rider.Measure) (Summary, error) {
+func (m Motion) Span(of rider.Variable) (Summary, error) {
 	values, err := m.values(of)
 	if err != nil {
 		return Summary{}, err
@@ -253,7 +253,7 @@ func (m Motion) Span(of rider.Measure) (Summary, error) {
 // At returns a measure at a crank angle in degrees, any finite number, over the
 // revolutions. In between samples it is interpolated, over at most 20 degrees of
 // the crank. Errors are those of [Motion.Span], and [contact.ErrRange] for the angle.
-func (m Motion) At(of rider.Measure, crankAngle float64) (Stat, error) {
+func (m Motion) At(of rider.Variable, crankAngle float64) (Stat, error) {
 	values, err := m.values(of)
 	if err != nil {
 		return Stat{}, err
@@ -348,7 +348,7 @@ var needs = [...][]marker{
 }
 
 // values returns a measure in every frame, NaN where it was not seen.
-func (m *Motion) values(of rider.Measure) ([]float64, error) {
+func (m *Motion) values(of rider.Variable) ([]float64, error) {
 	var f fault.List
 	switch {
 	case of.Unit() == "":
@@ -379,7 +379,7 @@ func (m *Motion) values(of rider.Measure) ([]float64, error) {
 
 // value returns a measure in one frame, NaN if it was not seen; false for
 // markers that fall together.
-func (m *Motion) value(of rider.Measure, frame int) (v float64, ok bool) {
+func (m *Motion) value(of rider.Variable, frame int) (v float64, ok bool) {
 	var lines [2]r3.Vec
 	for i, k := range needs[of] {
 		s := &m.markers[k][frame]

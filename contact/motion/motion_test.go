@@ -94,7 +94,7 @@ func TestMotionAgainstChain(t *testing.T) {
 		assert.InDelta(t, float64(i)*60/85, r.Start, 1e-9)
 		assert.InDelta(t, 33, r.CrankAngle, 1e-9)
 	}
-	for _, of := range []rider.Measure{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion, rider.TrunkLean} {
+	for _, of := range []rider.Variable{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion, rider.TrunkLean} {
 		want, ok := c.Span(of, contact.Left)
 		require.True(t, ok)
 		got, err := m.Span(of)
@@ -114,7 +114,7 @@ func TestMotionAgainstChain(t *testing.T) {
 			s, err := c.At(contact.Left, crank)
 			require.NoError(t, err)
 			u, _ := c.Upper()
-			value := map[rider.Measure]float64{
+			value := map[rider.Variable]float64{
 				rider.KneeFlexion: s.KneeFlexion, rider.HipFlexion: s.HipFlexion,
 				rider.AnkleDorsiflexion: s.AnkleDorsiflexion, rider.TrunkLean: u.TrunkLean,
 			}[of]
@@ -170,13 +170,13 @@ func TestDroppedSamples(t *testing.T) {
 	b, p := invented.Rider()
 	c := chainOf(t, b, p)
 	assert.Len(t, m.Revolutions(), 88)
-	for _, of := range []rider.Measure{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion} {
+	for _, of := range []rider.Variable{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion} {
 		for crank := 15.; crank < 360; crank += 30 {
 			got, err := m.At(of, crank)
 			require.NoError(t, err)
 			s, err := c.At(contact.Right, crank)
 			require.NoError(t, err)
-			want := map[rider.Measure]float64{rider.KneeFlexion: s.KneeFlexion, rider.HipFlexion: s.HipFlexion, rider.AnkleDorsiflexion: s.AnkleDorsiflexion}[of]
+			want := map[rider.Variable]float64{rider.KneeFlexion: s.KneeFlexion, rider.HipFlexion: s.HipFlexion, rider.AnkleDorsiflexion: s.AnkleDorsiflexion}[of]
 			assert.InDelta(t, want, got.Mean, 5*got.Spread/math.Sqrt(float64(got.Count))+0.05, "%v at %v", of, crank)
 			assert.Greater(t, got.Count, 60)
 		}
@@ -307,7 +307,7 @@ func TestRecordingBadInput(t *testing.T) {
 	_, err := r.Analyse(motion.View(5))
 	assert.ErrorIs(t, err, contact.ErrUnknown)
 	m := analyse(t, r, motion.InSpace)
-	for of, class := range map[rider.Measure]error{rider.ElbowFlexion: contact.ErrMissing, rider.ShoulderFlexion: contact.ErrMissing, 77: contact.ErrUnknown} {
+	for of, class := range map[rider.Variable]error{rider.ElbowFlexion: contact.ErrMissing, rider.ShoulderFlexion: contact.ErrMissing, 77: contact.ErrUnknown} {
 		_, err = m.Span(of)
 		assert.ErrorIs(t, err, class)
 		_, err = m.At(of, 0)
@@ -406,7 +406,7 @@ func BenchmarkMotion(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		for _, of := range []rider.Measure{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion, rider.TrunkLean, rider.KneeOffset} {
+		for _, of := range []rider.Variable{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion, rider.TrunkLean, rider.KneeOffset} {
 			if _, err := m.Span(of); err != nil {
 				b.Fatal(err)
 			}

@@ -80,7 +80,7 @@ func first(v float64, err error) float64 {
 }
 
 // numbersOf is all that a motion tells of what its markers show.
-func numbersOf(t require.TestingT, m motion.Motion, measures ...rider.Measure) (all []float64) {
+func numbersOf(t require.TestingT, m motion.Motion, measures ...rider.Variable) (all []float64) {
 	for _, r := range m.Revolutions() {
 		all = append(all, r.CrankAngle, r.End-r.Start)
 	}
@@ -101,7 +101,7 @@ func numbersOf(t require.TestingT, m motion.Motion, measures ...rider.Measure) (
 	return all
 }
 
-var seen = []rider.Measure{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion, rider.TrunkLean, rider.KneeOffset}
+var seen = []rider.Variable{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion, rider.TrunkLean, rider.KneeOffset}
 
 // mirrored is a recording of the other leg that is the mirror image.
 func mirrored(r motion.Recording) motion.Recording {

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/enum"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 )
@@ -17,7 +18,7 @@ type AnkleAngle uint8
 const (
 	// SolePitch is the slope of the sole against level, from heel to toe:
 	// positive toe-up, -90 to 60 degrees. The shank turns about the ankle as it must.
-	SolePitch AnkleAngle = iota
+	SolePitch AnkleAngle = iota + 1
 	// Dorsiflexion is the angle of the joint: 0 with the sole square to the
 	// shank, positive with the toe nearer to the shin, -70 to 50 degrees. Shank
 	// and foot turn as one. So held, the reach from hip to pedal ends before the
@@ -27,13 +28,19 @@ const (
 	ankleAngleCount = int(Dorsiflexion) + 1
 )
 
-// String returns "sole_pitch" or "dorsiflexion".
-func (a AnkleAngle) String() string {
-	if int(a) >= ankleAngleCount {
-		return "angle?"
-	}
-	return [ankleAngleCount]string{"sole_pitch", "dorsiflexion"}[a]
-}
+var ankleAngleNames = enum.New[AnkleAngle]("ankle angle", []string{SolePitch: "sole_pitch", Dorsiflexion: "dorsiflexion"})
+
+// String returns the angle's name, such as "sole_pitch".
+func (a AnkleAngle) String() string { return ankleAngleNames.String(a) }
+
+// MarshalText writes the angle's name; it fails for a number that is none.
+func (a AnkleAngle) MarshalText() ([]byte, error) { return ankleAngleNames.Text(a) }
+
+// UnmarshalText reads a name as [ParseAnkleAngle] does.
+func (a *AnkleAngle) UnmarshalText(text []byte) error { return ankleAngleNames.Read(a, text) }
+
+// ParseAnkleAngle returns the angle of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+func ParseAnkleAngle(name string) (AnkleAngle, error) { return ankleAngleNames.Parse(name) }
 
 // An Ankle says what the foot does over the crank circle. Nothing in the
 // geometry tells; it has to be measured, or supposed. Its zero value is not valid.
@@ -110,7 +117,7 @@ type UpperAngle uint8
 const (
 	// KeepElbow keeps the elbow's flexion, 0 (straight) to 150 degrees; the
 	// trunk leans as it must.
-	KeepElbow UpperAngle = iota
+	KeepElbow UpperAngle = iota + 1
 	// KeepTrunk keeps the trunk's lean, [TrunkLean], -20 to 120 degrees; the
 	// elbow bends as it must.
 	KeepTrunk
@@ -118,13 +125,19 @@ const (
 	upperAngleCount = int(KeepTrunk) + 1
 )
 
-// String returns "keep_elbow" or "keep_trunk".
-func (a UpperAngle) String() string {
-	if int(a) >= upperAngleCount {
-		return "keep?"
-	}
-	return [upperAngleCount]string{"keep_elbow", "keep_trunk"}[a]
-}
+var upperAngleNames = enum.New[UpperAngle]("upper angle", []string{KeepElbow: "keep_elbow", KeepTrunk: "keep_trunk"})
+
+// String returns the angle's name, such as "keep_elbow".
+func (a UpperAngle) String() string { return upperAngleNames.String(a) }
+
+// MarshalText writes the angle's name; it fails for a number that is none.
+func (a UpperAngle) MarshalText() ([]byte, error) { return upperAngleNames.Text(a) }
+
+// UnmarshalText reads a name as [ParseUpperAngle] does.
+func (a *UpperAngle) UnmarshalText(text []byte) error { return upperAngleNames.Read(a, text) }
+
+// ParseUpperAngle returns the angle of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+func ParseUpperAngle(name string) (UpperAngle, error) { return upperAngleNames.Parse(name) }
 
 // An Upper is trunk and arms down to the hands. The zero Upper is an upper body
 // that is not known.
@@ -156,7 +169,7 @@ func (u *Upper) validate(f *fault.List, path string) {
 	f.Length(path+".forearm", u.Forearm, 150, 450)
 	f.Range(path+".wrist_back", u.WristBack, -250, 250, "mm")
 	f.Range(path+".wrist_up", u.WristUp, -250, 250, "mm")
-	if u.Grip < contact.TopsLeft || u.Grip > contact.ExtensionRight {
+	if !u.Grip.Group().FrontEnd() || u.Grip.Side() == contact.Centre {
 		f.Add(path+".grip", u.Grip.String(), "a site of the hands, such as hoods_left", contact.ErrUnknown)
 	}
 	switch u.Keep {

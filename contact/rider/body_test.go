@@ -68,12 +68,12 @@ func TestNames(t *testing.T) {
 	add(rider.KeepElbow.String())
 	add(rider.KeepTrunk.String())
 	for _, s := range []string{
-		rider.Measure(99).String(), rider.Segment(99).String(), motion.View(99).String(),
+		rider.Variable(99).String(), rider.Segment(99).String(), motion.View(99).String(),
 		rider.AnkleAngle(99).String(), rider.UpperAngle(99).String(), rider.Table(99).String(),
 	} {
 		assert.Contains(t, s, "?")
 	}
-	assert.Empty(t, rider.Measure(99).Unit())
+	assert.Empty(t, rider.Variable(99).Unit())
 }
 
 func TestBadInput(t *testing.T) {
@@ -288,14 +288,14 @@ func TestCompare(t *testing.T) {
 		v, _ := p.At(s)
 		lower.Set(s, r3.Vec{X: v.X, Y: v.Y, Z: v.Z - 40})
 	}
-	find := func(all []rider.Change, m rider.Measure, side contact.Side) rider.Change {
+	find := func(all []rider.Comparison, m rider.Variable, side contact.Side) rider.Comparison {
 		for _, c := range all {
-			if c.Measure == m && c.Side == side {
+			if c.Variable == m && c.Side == side {
 				return c
 			}
 		}
 		require.Fail(t, "none", "%v %v", m, side)
-		return rider.Change{}
+		return rider.Comparison{}
 	}
 	all, err := b.Compare(p, lower)
 	require.NoError(t, err)
@@ -337,7 +337,7 @@ func TestMirror(t *testing.T) {
 	a := chain(t, b, p)
 	b.Left, b.Right = b.Right, b.Left
 	m := chain(t, b, p.Mirror())
-	for _, of := range []rider.Measure{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion, rider.ElbowFlexion} {
+	for _, of := range []rider.Variable{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion, rider.ElbowFlexion} {
 		left, ok := a.Span(of, contact.Left)
 		require.True(t, ok)
 		right, ok := m.Span(of, contact.Right)

@@ -36,7 +36,7 @@ func Example() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	for _, m := range []rider.Measure{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion} {
+	for _, m := range []rider.Variable{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion} {
 		s, _ := chain.Span(m, contact.Left)
 		fmt.Printf("%v: %.1f at %.0f to %.1f at %.0f degrees of crank\n", m, s.Least, s.LeastAt, s.Most, s.MostAt)
 	}
@@ -80,8 +80,8 @@ func ExampleBody_Compare() {
 	}
 	for _, c := range changes {
 		// The right leg does much the same, and the elbow stays as the body has it.
-		if c.Side != contact.Right && c.Measure != rider.ElbowFlexion {
-			fmt.Printf("%-6v %-18v least %+.1f, most %+.1f\n", c.Side, c.Measure, c.After.Least-c.Before.Least, c.After.Most-c.Before.Most)
+		if c.Side != contact.Right && c.Variable != rider.ElbowFlexion {
+			fmt.Printf("%-6v %-18v least %+.1f, most %+.1f\n", c.Side, c.Variable, c.After.Least-c.Before.Least, c.After.Most-c.Before.Most)
 		}
 	}
 	// Output:

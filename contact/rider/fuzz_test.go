@@ -80,6 +80,6 @@ func FuzzStart(f *testing.F) {
 		table, segment := rider.Table(s.Byte()%6), rider.Segment(s.Byte()%8)
 		length, err := table.Length(segment, stature)
 		sane(t, wild.Check(err, length))
-		_ = table.String() + table.Bias() + table.Source() + segment.String() + rider.Measure(s.Byte()).String() + rider.Measure(s.Byte()).Unit() + rider.AnkleAngle(s.Byte()).String() + rider.UpperAngle(s.Byte()).String()
+		_ = table.String() + table.Bias() + table.Source() + segment.String() + rider.Variable(s.Byte()).String() + rider.Variable(s.Byte()).Unit() + rider.AnkleAngle(s.Byte()).String() + rider.UpperAngle(s.Byte()).String()
 	})
 }

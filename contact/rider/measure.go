@@ -4,19 +4,20 @@ import (
 	"strings"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/enum"
 	"example.com/fitgeom/internal/fault"
 )
 
 // A Measure is a number that a rider's posture has. The zero Measure is
 // [KneeFlexion].
-type Measure uint8
+type Variable uint8
 
 // The measures. Angles are in degrees. Flexion counts from a straight joint;
 // the included angle, which some sources print instead, is 180 less flexion at
 // knee, hip and elbow.
 const (
 	// KneeFlexion is 0 for a straight leg and grows as the heel comes to the thigh.
-	KneeFlexion Measure = iota
+	KneeFlexion Variable = iota + 1
 	// HipFlexion is 0 for a thigh in line with the trunk (from hip to shoulder)
 	// and grows as the knee comes to the chest.
 	HipFlexion
@@ -52,16 +53,22 @@ var measures = [measureCount]struct{ name, unit string }{
 	{"knee_offset", "mm"},
 }
 
-// String returns the name as tables and errors write it, such as "knee_flexion".
-func (m Measure) String() string {
-	if int(m) >= measureCount {
-		return "measure?"
-	}
-	return measures[m].name
-}
+var variableNames = enum.New[Variable]("variable", []string{KneeFlexion: "knee_flexion", HipFlexion: "hip_flexion", AnkleDorsiflexion: "ankle_dorsiflexion", TrunkLean: "trunk_lean", ShoulderFlexion: "shoulder_flexion", ElbowFlexion: "elbow_flexion", KneeOffset: "knee_offset"})
+
+// String returns the variable's name, such as "knee_flexion".
+func (v Variable) String() string { return variableNames.String(v) }
+
+// MarshalText writes the variable's name; it fails for a number that is none.
+func (v Variable) MarshalText() ([]byte, error) { return variableNames.Text(v) }
+
+// UnmarshalText reads a name as [ParseVariable] does.
+func (v *Variable) UnmarshalText(text []byte) error { return variableNames.Read(v, text) }
+
+// ParseVariable returns the variable of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+func ParseVariable(name string) (Variable, error) { return variableNames.Parse(name) }
 
 // Unit returns "degrees" or "mm".
-func (m Measure) Unit() string {
+func (m Variable) Unit() string {
 	if int(m) >= measureCount {
 		return ""
 	}
@@ -88,7 +95,7 @@ func (s Span) Range() float64 { return s.Most - s.Least }
 // false if the chain does not know it: a leg that it does not have, a hip or an
 // arm without an upper body, [KneeOffset]. Trunk, shoulder and elbow do not
 // change and ask for no side.
-func (c Chain) Span(m Measure, side contact.Side) (Span, bool) {
+func (c Chain) Span(m Variable, side contact.Side) (Span, bool) {
 	if v, ok := c.still(m); ok {
 		return Span{Least: v, Most: v, Gap: c.upper.Gap}, true
 	}
@@ -129,7 +136,7 @@ func (l *leg) gap() (at, gap float64) {
 }
 
 // still returns a measure of the upper body.
-func (c *Chain) still(m Measure) (float64, bool) {
+func (c *Chain) still(m Variable) (float64, bool) {
 	switch m {
 	case TrunkLean:
 		return c.upper.TrunkLean, c.trunk
@@ -142,8 +149,8 @@ func (c *Chain) still(m Measure) (float64, bool) {
 }
 
 // A Change is what one measure does in two positions of the same body.
-type Change struct {
-	Measure Measure
+type Comparison struct {
+	Variable Variable
 	// Side is Centre for trunk, shoulder and elbow.
 	Side          contact.Side
 	Before, After Span
@@ -156,7 +163,7 @@ type Change struct {
 // Only what the model holds stays as it is: the ankle's profile, the hip's place
 // over the saddle, the angle of [UpperAngle]. Riders change those too; a
 // comparison says what the new position asks of the joints if they do not.
-func (b Body) Compare(before, after contact.Position) ([]Change, error) {
+func (b Body) Compare(before, after contact.Position) ([]Comparison, error) {
 	var f fault.List
 	var chains [2]Chain
 	for i, p := range []contact.Position{before, after} {
@@ -174,11 +181,11 @@ func (b Body) Compare(before, after contact.Position) ([]Change, error) {
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
-	var all []Change
-	add := func(m Measure, side contact.Side) {
+	var all []Comparison
+	add := func(m Variable, side contact.Side) {
 		if s, ok := chains[0].Span(m, side); ok {
 			t, _ := chains[1].Span(m, side)
-			all = append(all, Change{m, side, s, t})
+			all = append(all, Comparison{m, side, s, t})
 		}
 	}
 	for _, side := range b.sides() {

@@ -144,7 +144,7 @@ func TestOracleLinkage(t *testing.T) {
 				check(&angles, angle, 1e-6, "case %d (%s): %s leg at %v", i, c.Trouble, name, want.CrankAngle)
 				check(&gaps, gap, 1e-6, "case %d (%s): %s leg at %v", i, c.Trouble, name, want.CrankAngle)
 			}
-			for _, m := range []rider.Measure{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion} {
+			for _, m := range []rider.Variable{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion} {
 				got, ok := chain.Span(m, side)
 				require.True(t, ok)
 				least, most := l.Span[m.String()+"_least"], l.Span[m.String()+"_most"]

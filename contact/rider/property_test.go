@@ -16,7 +16,7 @@ import (
 
 func init() { trial.Rapid(40, 2000, 1) }
 
-var legMeasures = []rider.Measure{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion}
+var legMeasures = []rider.Variable{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion}
 
 // anyRider draws a body with both legs, trunk and arms, and a position that it reaches.
 func anyRider(t *rapid.T) (rider.Body, contact.Position) {
@@ -38,7 +38,7 @@ func anyRider(t *rapid.T) (rider.Body, contact.Position) {
 	return b, p
 }
 
-func span(t require.TestingT, c rider.Chain, m rider.Measure, side contact.Side) rider.Span {
+func span(t require.TestingT, c rider.Chain, m rider.Variable, side contact.Side) rider.Span {
 	s, ok := c.Span(m, side)
 	require.True(t, ok)
 	return s
@@ -120,7 +120,7 @@ func TestPropertyPostures(t *testing.T) {
 			require.NoError(t, err)
 			require.InDelta(t, 0, r3.Norm(r3.Sub(s.Knee, round.Knee)), 1e-6)
 			for _, m := range legMeasures {
-				v := map[rider.Measure]float64{rider.KneeFlexion: s.KneeFlexion, rider.HipFlexion: s.HipFlexion, rider.AnkleDorsiflexion: s.AnkleDorsiflexion}[m]
+				v := map[rider.Variable]float64{rider.KneeFlexion: s.KneeFlexion, rider.HipFlexion: s.HipFlexion, rider.AnkleDorsiflexion: s.AnkleDorsiflexion}[m]
 				w := span(t, c, m, side)
 				require.GreaterOrEqual(t, v, w.Least-1e-7, m)
 				require.LessOrEqual(t, v, w.Most+1e-7, m)
@@ -187,7 +187,7 @@ func TestPropertyCompare(t *testing.T) {
 		require.Len(t, back, len(there))
 		require.Len(t, there, 2*3+3)
 		for i, c := range there {
-			require.Equal(t, rider.Change{Measure: c.Measure, Side: c.Side, Before: c.After, After: c.Before}, back[i])
+			require.Equal(t, rider.Comparison{Variable: c.Variable, Side: c.Side, Before: c.After, After: c.Before}, back[i])
 			require.Equal(t, self[i].Before, self[i].After)
 			require.Equal(t, c.Before, self[i].Before)
 		}

@@ -2,6 +2,7 @@ package rider
 
 import (
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/enum"
 	"example.com/fitgeom/internal/fault"
 )
 
@@ -11,7 +12,7 @@ type Segment uint8
 
 // The segments, as [Leg] and [Upper] want them.
 const (
-	Thigh Segment = iota
+	Thigh Segment = iota + 1
 	Shank
 	AnkleHeight
 	Trunk
@@ -21,13 +22,19 @@ const (
 	segmentCount = int(Forearm) + 1
 )
 
+var segmentNames = enum.New[Segment]("segment", []string{Thigh: "thigh", Shank: "shank", AnkleHeight: "ankle_height", Trunk: "trunk", UpperArm: "upper_arm", Forearm: "forearm"})
+
 // String returns the segment's name, such as "ankle_height".
-func (s Segment) String() string {
-	if int(s) >= segmentCount {
-		return "segment?"
-	}
-	return [segmentCount]string{"thigh", "shank", "ankle_height", "trunk", "upper_arm", "forearm"}[s]
-}
+func (s Segment) String() string { return segmentNames.String(s) }
+
+// MarshalText writes the segment's name; it fails for a number that is none.
+func (s Segment) MarshalText() ([]byte, error) { return segmentNames.Text(s) }
+
+// UnmarshalText reads a name as [ParseSegment] does.
+func (s *Segment) UnmarshalText(text []byte) error { return segmentNames.Read(s, text) }
+
+// ParseSegment returns the segment of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+func ParseSegment(name string) (Segment, error) { return segmentNames.Parse(name) }
 
 // A Table names a set of segment lengths as fractions of stature. The zero Table
 // is none: no table is taken without being named.
@@ -89,13 +96,19 @@ var fractions = [tableCount]struct {
 	},
 }
 
-// String returns "drillis_contini", "ansur_men" or "ansur_women".
-func (t Table) String() string {
-	if !t.known() {
-		return "table?"
-	}
-	return fractions[t].name
-}
+var tableNames = enum.New[Table]("table", []string{DrillisContini: "drillis_contini", ANSURMen: "ansur_men", ANSURWomen: "ansur_women"})
+
+// String returns the table's name, such as "ansur_men".
+func (t Table) String() string { return tableNames.String(t) }
+
+// MarshalText writes the table's name; it fails for a number that is none.
+func (t Table) MarshalText() ([]byte, error) { return tableNames.Text(t) }
+
+// UnmarshalText reads a name as [ParseTable] does.
+func (t *Table) UnmarshalText(text []byte) error { return tableNames.Read(t, text) }
+
+// ParseTable returns the table of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+func ParseTable(name string) (Table, error) { return tableNames.Parse(name) }
 
 // Source returns where the table comes from, for the report of whoever used it.
 func (t Table) Source() string {

@@ -25,7 +25,7 @@ func TestConcurrent(t *testing.T) {
 		same, err := s.Solve()
 		again, err2 := fix.Locate(s.Readings)
 		moves, turns, err3 := survey.Compare(fix, again, 0.95)
-		stands, _ := fix.Stands()
+		stands, _ := fix.Standing()
 		at, sigma, _ := fix.Mark(survey.Mark("seat_tube_left"))
 		at2, _ := fix.Position.At(contact.HoodsLeft)
 		return []any{same.Position, same.Residuals, err, err2, moves, turns, err3, stands, at, sigma, at2, reg.Covariance(r3.Vec{X: 300}), reg.Motion.Apply(r3.Vec{Z: 700})}

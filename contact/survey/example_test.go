@@ -57,7 +57,7 @@ func ExampleSurvey_Solve() {
 		sigma, _ := fix.Covariance.Sigma(s)
 		fmt.Printf("%v: %.0f forward, %.0f (± %.1f) up\n", s, at.X, at.Z, sigma.Z)
 	}
-	stands, _ := fix.Stands()
+	stands, _ := fix.Standing()
 	fmt.Printf("leans by %.1f degrees to the right\n", stands.Lean)
 	fmt.Println(fix.Findings[0])
 	// Output:
@@ -149,9 +149,9 @@ func ExampleTapeSurvey_Solve() {
 
 	reference := survey.At(contact.SaddleReference)
 	fix, err := survey.TapeSurvey{Readings: []survey.TapeReading{
-		{Kind: survey.Straight, From: survey.BottomBracket, To: reference, Value: 710, Sigma: sigma},
-		{Kind: survey.Along, From: reference, To: survey.BottomBracket, Value: 189, Sigma: sigma},
-		{Kind: survey.Slope, Value: -1, Sigma: 0.2},
+		{Kind: survey.Direct, From: survey.BottomBracket, To: reference, Value: 710, Sigma: sigma},
+		{Kind: survey.Horizontal, From: reference, To: survey.BottomBracket, Value: 189, Sigma: sigma},
+		{Kind: survey.Tilt, Value: -1, Sigma: 0.2},
 	}}.Solve()
 	if err != nil {
 		log.Fatal(err)
@@ -167,9 +167,9 @@ func ExampleTapeSurvey_Solve() {
 func ExampleTapeSurvey_Solve_contradiction() {
 	reference := survey.At(contact.SaddleReference)
 	_, err := survey.TapeSurvey{Readings: []survey.TapeReading{
-		{Kind: survey.Along, From: survey.BottomBracket, To: reference, Value: -189, Sigma: 1},
-		{Kind: survey.Upright, From: survey.BottomBracket, To: reference, Value: 684, Sigma: 1},
-		{Kind: survey.Upright, From: survey.BottomBracket, To: reference, Value: 694, Sigma: 1},
+		{Kind: survey.Horizontal, From: survey.BottomBracket, To: reference, Value: -189, Sigma: 1},
+		{Kind: survey.Vertical, From: survey.BottomBracket, To: reference, Value: 684, Sigma: 1},
+		{Kind: survey.Vertical, From: survey.BottomBracket, To: reference, Value: 694, Sigma: 1},
 	}}.Solve()
 	fmt.Println(errors.Is(err, contact.ErrConflict))
 	fmt.Println(err)

@@ -1,6 +1,10 @@
 package survey
 
-import "fmt"
+import (
+	"fmt"
+
+	"example.com/fitgeom/internal/enum"
+)
 
 // A FindingKind says what a [Finding] is about. The zero FindingKind is [SetAside].
 type FindingKind uint8
@@ -9,7 +13,7 @@ type FindingKind uint8
 const (
 	// SetAside: one reading lies so far from the others of its landmark that it
 	// was left out. Amount is how far it lies from their mean, mm.
-	SetAside FindingKind = iota
+	SetAside FindingKind = iota + 1
 	// ReadOnce: the landmark was read once, so that nothing would show a slip.
 	// Amount is 0.
 	ReadOnce
@@ -29,13 +33,19 @@ const (
 	findingCount = int(Scattered) + 1
 )
 
-// String returns the kind in words.
-func (k FindingKind) String() string {
-	if int(k) >= findingCount {
-		return "finding?"
-	}
-	return [findingCount]string{"reading set aside", "read once", "crooked", "front wheel turned", "readings scatter"}[k]
-}
+var findingKindNames = enum.New[FindingKind]("finding", []string{SetAside: "set_aside", ReadOnce: "read_once", Crooked: "crooked", WheelTurned: "wheel_turned", Scattered: "scattered"})
+
+// String returns the kind's name, such as "set_aside".
+func (k FindingKind) String() string { return findingKindNames.String(k) }
+
+// MarshalText writes the kind's name; it fails for a number that is none.
+func (k FindingKind) MarshalText() ([]byte, error) { return findingKindNames.Text(k) }
+
+// UnmarshalText reads a name as [ParseFindingKind] does.
+func (k *FindingKind) UnmarshalText(text []byte) error { return findingKindNames.Read(k, text) }
+
+// ParseFindingKind returns the kind of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+func ParseFindingKind(name string) (FindingKind, error) { return findingKindNames.Parse(name) }
 
 // A Finding is something about a survey that a person should know.
 type Finding struct {

@@ -26,7 +26,7 @@ type Fix struct {
 	// Residuals is how far each landmark that has a partner is from mirroring it.
 	Residuals []Residual
 
-	stands    Stands
+	stands    Standing
 	hasStands bool
 	datum     *datum
 	marks     []mark
@@ -45,7 +45,7 @@ type Residual struct {
 }
 
 // Stands is how a surveyed bike stood against gravity.
-type Stands struct {
+type Standing struct {
 	// Lean is the bike's lean in degrees, positive to the right, and LeanSigma
 	// its standard uncertainty.
 	Lean, LeanSigma float64
@@ -58,7 +58,7 @@ type Stands struct {
 }
 
 // Stands returns how the bike stood; false if the survey did not say which way is up.
-func (f Fix) Stands() (Stands, bool) { return f.stands, f.hasStands }
+func (f Fix) Standing() (Standing, bool) { return f.stands, f.hasStands }
 
 type mark struct {
 	landmark  Landmark
@@ -221,79 +221,102 @@ func (f Fix) Locate(readings []Reading) (Fix, error) {
 	return fix, nil
 }
 
-// locate gives every landmark in the bike's axes. The readings that made the
-// datum have errors in common with it.
-func (d *datum) locate(p *points, own bool) (Fix, error) {
-	fix := Fix{Steer: d.steer / num.Rad, SteerSigma: math.Sqrt(d.cov[steer][steer]) / num.Rad, datum: d}
-	n := min(len(p.all), int(contact.FootLeft))
-	coords := make([]contact.Coordinate, 0, 3*n+3)
-	fix.rows = make([]row, 0, 3*n+3)
-	add := func(s contact.Site, a contact.Axis, r row) {
-		coords = append(coords, contact.Coordinate{Site: s, Axis: a})
-		fix.rows = append(fix.rows, r)
-		if own {
-			d.finish(&fix.rows[len(fix.rows)-1])
-		}
+// A locator gives landmarks in the bike's axes.
+type locator struct {
+	*datum
+	p      *points
+	own    bool
+	fix    *Fix
+	coords []contact.Coordinate
+}
+
+func (l *locator) add(s contact.Site, a contact.Axis, r row) {
+	l.coords = append(l.coords, contact.Coordinate{Site: s, Axis: a})
+	l.fix.rows = append(l.fix.rows, r)
+	if l.own {
+		l.finish(&l.fix.rows[len(l.fix.rows)-1])
 	}
-	edgeL, edgeR := p.index(SaddleEdgeLeft), p.index(SaddleEdgeRight)
+}
+
+// saddleRows is what reference, nose and rear depend on.
+type saddleRows map[contact.Site][3]row
+
+// sites adds every site that was read, and returns what the saddle's depend on.
+func (l *locator) sites(edgeL, edgeR int) saddleRows {
 	edges := edgeL >= 0 && edgeR >= 0
-	var saddle [3][3]row // of reference, nose and rear
-	for s := range contact.FootLeft {
-		i := p.index(At(s))
+	saddle := saddleRows{}
+	for _, s := range contact.Sites() {
+		if s.Group() == contact.OnFeet {
+			continue
+		}
+		i := l.p.index(At(s))
 		var at r3.Vec
 		var rows [3]row
 		switch {
 		case i >= 0:
-			at, rows = d.rowsOf(i, &p.all[i], s >= contact.BarClamp && s < contact.PedalLeft)
+			at, rows = l.rowsOf(i, &l.p.all[i], s.Group().FrontEnd())
 		case s == contact.SaddleReference && edges:
-			l, r := r3.Vec{}, r3.Vec{}
-			var more [3]row
-			l, rows = d.rowsOf(edgeL, &p.all[edgeL], false)
-			r, more = d.rowsOf(edgeR, &p.all[edgeR], false)
-			at = r3.Scale(0.5, r3.Add(l, r))
+			left, rowsL := l.rowsOf(edgeL, &l.p.all[edgeL], false)
+			right, rowsR := l.rowsOf(edgeR, &l.p.all[edgeR], false)
+			at = r3.Scale(0.5, r3.Add(left, right))
 			for k := range rows {
-				rows[k] = rows[k].plus(0.5, more[k], 0.5)
+				rows[k] = rowsL[k].plus(0.5, rowsR[k], 0.5)
 			}
 		default:
 			continue
 		}
-		if s == contact.PedalLeft || s == contact.PedalRight {
+		if s.Group() == contact.OnPedals {
 			// A crank, read at any angle, is turned to point forward.
 			length := math.Hypot(at.X, at.Z)
 			rows[0] = rows[0].plus(at.X/length, rows[2], at.Z/length)
 			rows[2] = row{}
 			at = r3.Vec{X: length, Y: at.Y}
 		}
-		fix.Position.Set(s, at)
+		l.fix.Position.Set(s, at)
 		for k := range rows {
-			add(s, contact.Axis(k), rows[k])
+			l.add(s, contact.Axis(k), rows[k])
 		}
-		if s <= contact.SaddleRear {
+		if s.Group() == contact.OnSaddle {
 			saddle[s] = rows
 		}
 	}
+	return saddle
+}
 
-	nose, ok1 := fix.Position.At(contact.SaddleNose)
-	rear, ok2 := fix.Position.At(contact.SaddleRear)
-	if ok1 && ok2 {
-		n, r := &saddle[contact.SaddleNose], &saddle[contact.SaddleRear]
-		x, y, z := nose.X-rear.X, nose.Y-rear.Y, nose.Z-rear.Z
-		a := contact.Attitude{Tilt: num.Atan2(z, x), Yaw: num.Atan2(y, x)}
-		// The angle of (x, z) changes by (x dz - z dx) / (x² + z²).
-		slope := func(x, z float64, left, right *[3]row, i, k int) row {
-			square := (x*x + z*z) * num.Rad
-			return left[k].plus(x/square, right[k], -x/square).plus(1, left[i].plus(-z/square, right[i], z/square), 1)
-		}
-		add(contact.SaddleReference, contact.AxisTilt, slope(x, z, n, r, 0, 2))
-		add(contact.SaddleReference, contact.AxisYaw, slope(x, y, n, r, 0, 1))
-		if edges {
-			l, left := d.rowsOf(edgeL, &p.all[edgeL], false)
-			r, right := d.rowsOf(edgeR, &p.all[edgeR], false)
-			a.Roll = num.Atan2(l.Z-r.Z, l.Y-r.Y)
-			add(contact.SaddleReference, contact.AxisRoll, slope(l.Y-r.Y, l.Z-r.Z, &left, &right, 1, 2))
-		}
-		fix.Position.SetAttitude(contact.SaddleReference, a)
+// attitude adds the direction of a saddle of which nose and rear were read.
+func (l *locator) attitude(saddle saddleRows, edgeL, edgeR int) {
+	nose, ok1 := l.fix.Position.At(contact.SaddleNose)
+	rear, ok2 := l.fix.Position.At(contact.SaddleRear)
+	if !ok1 || !ok2 {
+		return
 	}
+	n, r := saddle[contact.SaddleNose], saddle[contact.SaddleRear]
+	x, y, z := nose.X-rear.X, nose.Y-rear.Y, nose.Z-rear.Z
+	a := contact.Attitude{Tilt: num.Atan2(z, x), Yaw: num.Atan2(y, x)}
+	// The angle of (x, z) changes by (x dz - z dx) / (x² + z²).
+	slope := func(x, z float64, left, right *[3]row, i, k int) row {
+		square := (x*x + z*z) * num.Rad
+		return left[k].plus(x/square, right[k], -x/square).plus(1, left[i].plus(-z/square, right[i], z/square), 1)
+	}
+	l.add(contact.SaddleReference, contact.AxisTilt, slope(x, z, &n, &r, 0, 2))
+	l.add(contact.SaddleReference, contact.AxisYaw, slope(x, y, &n, &r, 0, 1))
+	if edgeL >= 0 && edgeR >= 0 {
+		left, rowsL := l.rowsOf(edgeL, &l.p.all[edgeL], false)
+		right, rowsR := l.rowsOf(edgeR, &l.p.all[edgeR], false)
+		a.Roll = num.Atan2(left.Z-right.Z, left.Y-right.Y)
+		l.add(contact.SaddleReference, contact.AxisRoll, slope(left.Y-right.Y, left.Z-right.Z, &rowsL, &rowsR, 1, 2))
+	}
+	l.fix.Position.SetAttitude(contact.SaddleReference, a)
+}
+
+// locate gives every landmark in the bike's axes. The readings that made the
+// datum have errors in common with it.
+func (d *datum) locate(p *points, own bool) (Fix, error) {
+	fix := Fix{Steer: d.steer / num.Rad, SteerSigma: math.Sqrt(d.cov[steer][steer]) / num.Rad, datum: d}
+	l := locator{datum: d, p: p, own: own, fix: &fix}
+	edgeL, edgeR := p.index(SaddleEdgeLeft), p.index(SaddleEdgeRight)
+	l.attitude(l.sites(edgeL, edgeR), edgeL, edgeR)
+	coords := l.coords
 	if err := fix.judge(); err != nil {
 		return Fix{}, err
 	}

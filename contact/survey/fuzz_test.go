@@ -142,7 +142,7 @@ func FuzzInstruments(f *testing.F) {
 		fix, err := bike.Solve()
 		sane(wild.Check(err, fix))
 		at, sigma, _ := fix.Mark(survey.Mark(name + "a"))
-		stands, _ := fix.Stands()
+		stands, _ := fix.Standing()
 		sane(wild.Sound(at, sigma, stands))
 		for _, found := range fix.Findings {
 			_ = found.String()

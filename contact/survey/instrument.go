@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/enum"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/stat"
@@ -110,6 +111,20 @@ const (
 	ClassIII
 )
 
+var tapeClassNames = enum.New[TapeClass]("class", []string{ClassI: "I", ClassII: "II", ClassIII: "III"})
+
+// String returns the class's name, such as "II".
+func (c TapeClass) String() string { return tapeClassNames.String(c) }
+
+// MarshalText writes the class's name; it fails for a number that is none.
+func (c TapeClass) MarshalText() ([]byte, error) { return tapeClassNames.Text(c) }
+
+// UnmarshalText reads a name as [ParseTapeClass] does.
+func (c *TapeClass) UnmarshalText(text []byte) error { return tapeClassNames.Read(c, text) }
+
+// ParseTapeClass returns the class of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+func ParseTapeClass(name string) (TapeClass, error) { return tapeClassNames.Parse(name) }
+
 // Tape returns the uncertainty of a length that was read on a tape or rule, from
 // the error that its class permits: a + b·L mm, with L the length in metres, rounded up
 // to whole ones, and c more where one end is a hook or another surface that is
@@ -125,9 +140,7 @@ const (
 // [contact.ErrRange] for a length that is not from 0 to 10,000 mm.
 func Tape(class TapeClass, length float64, hook bool) (Uncertainty, error) {
 	var f fault.List
-	if class < ClassI || class > ClassIII {
-		f.Add("class", "", "I, II or III", contact.ErrUnknown)
-	}
+	f.In("", tapeClassNames.Check("class", class))
 	f.Range("length", length, 0, 10_000, "mm")
 	if err := f.Err(); err != nil {
 		return Uncertainty{}, err

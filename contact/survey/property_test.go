@@ -69,8 +69,8 @@ func same(t *rapid.T, want, got survey.Fix, tol float64) {
 	require.InDelta(t, want.Steer, got.Steer, tol)
 	require.InDelta(t, want.SteerSigma, got.SteerSigma, tol)
 	require.Len(t, got.Findings, len(want.Findings))
-	stands, ok := want.Stands()
-	stands2, ok2 := got.Stands()
+	stands, ok := want.Standing()
+	stands2, ok2 := got.Standing()
 	require.Equal(t, ok, ok2)
 	require.InDelta(t, stands.Lean, stands2.Lean, tol)
 	require.InDelta(t, stands.LeanSigma, stands2.LeanSigma, tol)
@@ -168,8 +168,8 @@ func TestPropertyMirror(t *testing.T) {
 			require.InDelta(t, w, v, 1e-6*(1+w), a)
 		}
 		require.InDelta(t, -want.Steer, got.Steer, 1e-6)
-		a, _ := want.Stands()
-		b, _ := got.Stands()
+		a, _ := want.Standing()
+		b, _ := got.Standing()
 		require.InDelta(t, -a.Lean, b.Lean, 1e-6)
 		require.InDelta(t, a.NoseUp, b.NoseUp, 1e-6)
 	})
@@ -342,7 +342,7 @@ func TestPropertyTapeOrder(t *testing.T) {
 		s := sheet(rapid.Float64Range(-3, 3).Draw(t, "slope"))
 		rng := dice(t)
 		for i := range s.Readings {
-			if s.Readings[i].Kind != survey.Slope {
+			if s.Readings[i].Kind != survey.Tilt {
 				s.Readings[i].Value += 0.3 * rng.NormFloat64()
 			}
 		}
@@ -357,11 +357,11 @@ func TestPropertyTapeOrder(t *testing.T) {
 		// Read the other way round: a distance is the same one, a level one its opposite.
 		for i := range other.Readings {
 			r := &other.Readings[i]
-			if r.Kind == survey.Slope || r.From == survey.Ground || !rapid.Bool().Draw(t, "round") {
+			if r.Kind == survey.Tilt || r.From == survey.Ground || !rapid.Bool().Draw(t, "round") {
 				continue
 			}
 			r.From, r.To = r.To, r.From
-			if r.Kind != survey.Straight {
+			if r.Kind != survey.Direct {
 				r.Value = -r.Value
 			}
 		}

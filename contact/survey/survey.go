@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/enum"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -142,13 +143,19 @@ var units = [unitCount]struct {
 	mm   float64
 }{{"mm", 1}, {"cm", 10}, {"m", 1000}, {"in", 25.4}}
 
-// String returns "mm", "cm", "m" or "in".
-func (u Unit) String() string {
-	if int(u) >= unitCount {
-		return "unit?"
-	}
-	return units[u].name
-}
+var unitNames = enum.New[Unit]("unit", []string{"mm", "cm", "m", "in"})
+
+// String returns the unit's name, such as "mm".
+func (u Unit) String() string { return unitNames.String(u) }
+
+// MarshalText writes the unit's name; it fails for a number that is none.
+func (u Unit) MarshalText() ([]byte, error) { return unitNames.Text(u) }
+
+// UnmarshalText reads a name as [ParseUnit] does.
+func (u *Unit) UnmarshalText(text []byte) error { return unitNames.Read(u, text) }
+
+// ParseUnit returns the unit of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+func ParseUnit(name string) (Unit, error) { return unitNames.Parse(name) }
 
 // A Reading is one reading of one landmark.
 type Reading struct {

@@ -233,7 +233,7 @@ func TestStands(t *testing.T) {
 	s.UpSigma = 0.1
 	fix, err := s.Solve()
 	require.NoError(t, err)
-	st, ok := fix.Stands()
+	st, ok := fix.Standing()
 	require.True(t, ok)
 	assert.InDelta(t, 2, st.Lean, tolMM)
 	assert.InDelta(t, -1.5, st.NoseUp, tolMM)
@@ -246,7 +246,7 @@ func TestStands(t *testing.T) {
 	s.Up = r3.Vec{}
 	fix, err = s.Solve()
 	require.NoError(t, err)
-	_, ok = fix.Stands()
+	_, ok = fix.Standing()
 	assert.False(t, ok)
 }
 

@@ -6,10 +6,10 @@ import (
 	"slices"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/enum"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/lsq"
 	"example.com/fitgeom/internal/num"
-	"example.com/fitgeom/internal/usual"
 	"gonum.org/v1/gonum/spatial/r3"
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -28,32 +28,38 @@ type TapeKind uint8
 // The ways.
 const (
 	// Straight is the shortest way in space, mm.
-	Straight TapeKind = iota
+	Direct TapeKind = iota + 1
 	// Along is the level distance along the bike, as between two plumb lines:
 	// positive if the end lies in front of the start, mm.
-	Along
+	Horizontal
 	// Upright is the difference in height: positive if the end is the higher, mm.
-	Upright
+	Vertical
 	// Across is the distance across the bike: positive if the end lies to the
 	// left of the start, mm.
-	Across
+	Lateral
 	// Slope is the slope of the saddle, from its rear edge to its nose: positive
 	// nose-up, degrees. It has no start and no end.
-	Slope
+	Tilt
 
-	tapeKindCount = int(Slope) + 1
+	tapeKindCount = int(Tilt) + 1
 )
 
-// String returns "straight", "along", "upright", "across" or "slope".
-func (k TapeKind) String() string {
-	if int(k) >= tapeKindCount {
-		return "kind?"
-	}
-	return [tapeKindCount]string{"straight", "along", "upright", "across", "slope"}[k]
-}
+var tapeKindNames = enum.New[TapeKind]("kind", []string{Direct: "direct", Horizontal: "horizontal", Vertical: "vertical", Lateral: "lateral", Tilt: "tilt"})
+
+// String returns the kind's name, such as "direct".
+func (k TapeKind) String() string { return tapeKindNames.String(k) }
+
+// MarshalText writes the kind's name; it fails for a number that is none.
+func (k TapeKind) MarshalText() ([]byte, error) { return tapeKindNames.Text(k) }
+
+// UnmarshalText reads a name as [ParseTapeKind] does.
+func (k *TapeKind) UnmarshalText(text []byte) error { return tapeKindNames.Read(k, text) }
+
+// ParseTapeKind returns the kind of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+func ParseTapeKind(name string) (TapeKind, error) { return tapeKindNames.Parse(name) }
 
 func (k TapeKind) unit() string {
-	if k == Slope {
+	if k == Tilt {
 		return "degrees"
 	}
 	return "mm"
@@ -103,7 +109,7 @@ func (t TapeSurvey) Validate() error {
 			f.Add(path+".kind", "", "straight, along, upright, across or slope", contact.ErrUnknown)
 			continue
 		}
-		if r.Kind == Slope {
+		if r.Kind == Tilt {
 			f.Range(path+".value", r.Value, -45, 45, "degrees")
 			f.Range(path+".sigma", r.Sigma, math.SmallestNonzeroFloat64, 10, "degrees")
 			if r.From != "" || r.To != "" {
@@ -112,7 +118,7 @@ func (t TapeSurvey) Validate() error {
 			continue
 		}
 		lo := -2000.0
-		if r.Kind == Straight {
+		if r.Kind == Direct {
 			lo = 0
 		}
 		f.Range(path+".value", r.Value, lo, 2000, "mm")
@@ -121,7 +127,7 @@ func (t TapeSurvey) Validate() error {
 			name string
 			l    Landmark
 		}{{"from", r.From}, {"to", r.To}} {
-			if _, ok := tapeSite(end.l); !ok && end.l != BottomBracket && !(end.l == Ground && r.Kind == Upright) {
+			if _, ok := tapeSite(end.l); !ok && end.l != BottomBracket && !(end.l == Ground && r.Kind == Vertical) {
 				f.Add(path+"."+end.name, string(end.l), "bottom_bracket, a contact site, or the ground for an upright reading", contact.ErrUnknown)
 			}
 		}
@@ -134,7 +140,7 @@ func (t TapeSurvey) Validate() error {
 
 func tapeSite(l Landmark) (contact.Site, bool) {
 	s, err := contact.ParseSite(string(l))
-	return s, err == nil && s < contact.FootLeft
+	return s, err == nil && s.Group() != contact.OnFeet
 }
 
 // Solve finds the sites that the readings name, by weighted least squares, with
@@ -227,7 +233,7 @@ func newTapeProblem(t *TapeSurvey) *tapeProblem {
 	}
 	slope := false
 	for _, r := range t.Readings {
-		slope = slope || r.Kind == Slope
+		slope = slope || r.Kind == Tilt
 		for _, l := range [2]Landmark{r.From, r.To} {
 			if s, ok := tapeSite(l); ok && !slices.Contains(p.sites, s) {
 				p.sites = append(p.sites, s)
@@ -240,10 +246,10 @@ func newTapeProblem(t *TapeSurvey) *tapeProblem {
 	slices.Sort(p.sites)
 	for _, s := range p.sites {
 		// Of two points that satisfy the same distances, the one nearer to here is found.
-		v := usual.Places[s]
+		v := s.Usual()
 		p.place[s] = add(v.X, s.String()+".x")
 		add(v.Y, s.String()+".y")
-		if s < contact.PedalLeft {
+		if !s.Group().Crank() {
 			add(v.Z, s.String()+".z") // a pedal's is 0 by definition
 		}
 	}
@@ -280,7 +286,7 @@ func (t *TapeSurvey) told() map[Landmark]bool {
 	for before := 0; before < len(told); {
 		before = len(told)
 		for _, r := range t.Readings {
-			if r.Kind == Across && (told[r.From] || told[r.To]) {
+			if r.Kind == Lateral && (told[r.From] || told[r.To]) {
 				told[r.From], told[r.To] = true, true
 			}
 		}
@@ -296,7 +302,7 @@ func (p *tapeProblem) at(x []float64, l Landmark) r3.Vec {
 	}
 	i := p.place[s]
 	v := r3.Vec{X: x[i], Y: x[i+1]}
-	if s < contact.PedalLeft {
+	if !s.Group().Crank() {
 		v.Z = x[i+2]
 	}
 	return v
@@ -316,7 +322,7 @@ func (p *tapeProblem) model(x, r, jac []float64) {
 				j := p.place[s]
 				row[j] += v.X / k.Sigma
 				row[j+1] += v.Y / k.Sigma
-				if s < contact.PedalLeft {
+				if !s.Group().Crank() {
 					row[j+2] += v.Z / k.Sigma
 				}
 			}
@@ -326,15 +332,15 @@ func (p *tapeProblem) model(x, r, jac []float64) {
 		var e r3.Vec // how the reading changes with the end; with the start it changes the other way
 		var value, bySlope float64
 		switch k.Kind {
-		case Straight:
+		case Direct:
 			value = r3.Norm(d)
 			if value > 0 {
 				e = r3.Scale(1/value, d)
 			}
-		case Along:
+		case Horizontal:
 			e = r3.Vec{X: cos, Z: -sin}
 			value, bySlope = r3.Dot(e, d), -sin*d.X-cos*d.Z
-		case Upright:
+		case Vertical:
 			e = r3.Vec{X: sin, Z: cos}
 			value, bySlope = r3.Dot(e, d), cos*d.X-sin*d.Z
 			for _, end := range [2]struct {
@@ -346,10 +352,10 @@ func (p *tapeProblem) model(x, r, jac []float64) {
 					row[p.ground] += end.sign / k.Sigma
 				}
 			}
-		case Across:
+		case Lateral:
 			e = r3.Vec{Y: 1}
 			value = d.Y
-		case Slope:
+		case Tilt:
 			value, bySlope = slope, 1/num.Rad
 			if p.tilt >= 0 {
 				value += x[p.tilt]
@@ -413,7 +419,7 @@ func (p *tapeProblem) fix(fit *lsq.Fit) (Fix, error) {
 		fix.Position.Set(s, p.at(fit.X, At(s)))
 		add(s, contact.AxisX, slope(term{i, 1}))
 		add(s, contact.AxisY, slope(term{i + 1, 1}))
-		if s < contact.PedalLeft {
+		if !s.Group().Crank() {
 			add(s, contact.AxisZ, slope(term{i + 2, 1}))
 		} else {
 			add(s, contact.AxisZ, slope())

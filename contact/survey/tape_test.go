@@ -46,15 +46,15 @@ func tape(p contact.Position, kind survey.TapeKind, from, to survey.Landmark, no
 	d = r3.Rotate(d, -noseUp*rad, r3.Vec{Y: 1}) // as gravity sees it
 	r := survey.TapeReading{Kind: kind, From: from, To: to, Sigma: 1}
 	switch kind {
-	case survey.Straight:
+	case survey.Direct:
 		r.Value = r3.Norm(d)
-	case survey.Along:
+	case survey.Horizontal:
 		r.Value = d.X
-	case survey.Upright:
+	case survey.Vertical:
 		r.Value = d.Z
-	case survey.Across:
+	case survey.Lateral:
 		r.Value = d.Y
-	case survey.Slope:
+	case survey.Tilt:
 		a, _ := p.Attitude(contact.SaddleReference)
 		r.Value, r.Sigma = a.Tilt+noseUp, 0.2
 	}
@@ -72,24 +72,24 @@ func sheet(noseUp float64) survey.TapeSurvey {
 		kind     survey.TapeKind
 		from, to survey.Landmark
 	}{
-		{survey.Upright, survey.Ground, bb},
-		{survey.Along, nose, bb},
-		{survey.Upright, survey.Ground, nose},
-		{survey.Straight, bb, ref},
-		{survey.Along, ref, nose},
-		{survey.Straight, nose, rear},
-		{survey.Slope, "", ""},
-		{survey.Straight, nose, clamp},
-		{survey.Upright, survey.Ground, clamp},
-		{survey.Straight, nose, hoodL},
-		{survey.Straight, nose, hoodR},
-		{survey.Upright, clamp, hoodL},
-		{survey.Upright, survey.Ground, hoodR},
-		{survey.Across, hoodR, hoodL},
-		{survey.Along, bb, at(contact.PedalLeft)},
-		{survey.Along, bb, at(contact.PedalRight)},
-		{survey.Across, at(contact.PedalRight), at(contact.PedalLeft)},
-		{survey.Along, bb, clamp},
+		{survey.Vertical, survey.Ground, bb},
+		{survey.Horizontal, nose, bb},
+		{survey.Vertical, survey.Ground, nose},
+		{survey.Direct, bb, ref},
+		{survey.Horizontal, ref, nose},
+		{survey.Direct, nose, rear},
+		{survey.Tilt, "", ""},
+		{survey.Direct, nose, clamp},
+		{survey.Vertical, survey.Ground, clamp},
+		{survey.Direct, nose, hoodL},
+		{survey.Direct, nose, hoodR},
+		{survey.Vertical, clamp, hoodL},
+		{survey.Vertical, survey.Ground, hoodR},
+		{survey.Lateral, hoodR, hoodL},
+		{survey.Horizontal, bb, at(contact.PedalLeft)},
+		{survey.Horizontal, bb, at(contact.PedalRight)},
+		{survey.Lateral, at(contact.PedalRight), at(contact.PedalLeft)},
+		{survey.Horizontal, bb, clamp},
 	} {
 		t.Readings = append(t.Readings, tape(p, r.kind, r.from, r.to, noseUp))
 	}
@@ -103,7 +103,7 @@ func TestTapeExact(t *testing.T) {
 			s.NoseUpSigma = sigma
 			for i := range s.Readings { // on sloping ground a level crank is not level on the bike; these are read off it
 				if r := s.Readings[i]; r.To == at(contact.PedalLeft) || r.To == at(contact.PedalRight) {
-					if r.Kind == survey.Along {
+					if r.Kind == survey.Horizontal {
 						s.Readings[i].Value = 172.5 * math.Cos(slope*rad)
 					}
 				}
@@ -125,9 +125,9 @@ func TestTapeExact(t *testing.T) {
 func TestTapeTiltAlone(t *testing.T) {
 	p := onTape()
 	fix, err := survey.TapeSurvey{Readings: []survey.TapeReading{
-		tape(p, survey.Along, survey.BottomBracket, at(contact.SaddleReference), 0),
-		tape(p, survey.Upright, survey.BottomBracket, at(contact.SaddleReference), 0),
-		tape(p, survey.Slope, "", "", 0),
+		tape(p, survey.Horizontal, survey.BottomBracket, at(contact.SaddleReference), 0),
+		tape(p, survey.Vertical, survey.BottomBracket, at(contact.SaddleReference), 0),
+		tape(p, survey.Tilt, "", "", 0),
 	}}.Solve()
 	require.NoError(t, err)
 	a, ok := fix.Position.Attitude(contact.SaddleReference)
@@ -191,8 +191,8 @@ func TestTapeFaults(t *testing.T) {
 		"20 mm off": {func(s *survey.TapeSurvey) {
 			s.Readings[7].Value += 20
 			s.Readings = append(
-				s.Readings, tape(onTape(), survey.Straight, at(contact.SaddleReference), at(contact.BarClamp), 0),
-				tape(onTape(), survey.Upright, survey.BottomBracket, at(contact.SaddleNose), 0),
+				s.Readings, tape(onTape(), survey.Direct, at(contact.SaddleReference), at(contact.BarClamp), 0),
+				tape(onTape(), survey.Vertical, survey.BottomBracket, at(contact.SaddleNose), 0),
 			)
 		}, "readings[7]", contact.ErrConflict},
 		"free":            {func(s *survey.TapeSurvey) { s.Readings = s.Readings[:8] }, "readings.bar_clamp.z", contact.ErrMissing},
@@ -210,7 +210,7 @@ func TestTapeFaults(t *testing.T) {
 		"hill's sigma":    {func(s *survey.TapeSurvey) { s.NoseUpSigma = math.NaN() }, "nose_up_sigma", contact.ErrRange},
 		"centimetres": {func(s *survey.TapeSurvey) {
 			for i := range s.Readings {
-				if s.Readings[i].Kind != survey.Slope {
+				if s.Readings[i].Kind != survey.Tilt {
 					s.Readings[i].Value /= 10
 				}
 			}
@@ -229,9 +229,9 @@ func TestTapeFaults(t *testing.T) {
 	// Two readings that check one another alone are both named, with the amount.
 	p := onTape()
 	s := survey.TapeSurvey{Readings: []survey.TapeReading{
-		tape(p, survey.Along, survey.BottomBracket, at(contact.SaddleReference), 0),
-		tape(p, survey.Upright, survey.BottomBracket, at(contact.SaddleReference), 0),
-		tape(p, survey.Upright, survey.BottomBracket, at(contact.SaddleReference), 0),
+		tape(p, survey.Horizontal, survey.BottomBracket, at(contact.SaddleReference), 0),
+		tape(p, survey.Vertical, survey.BottomBracket, at(contact.SaddleReference), 0),
+		tape(p, survey.Vertical, survey.BottomBracket, at(contact.SaddleReference), 0),
 	}}
 	s.Readings[1].Value += 10
 	_, err := s.Solve()
@@ -240,7 +240,7 @@ func TestTapeFaults(t *testing.T) {
 	assert.Contains(t, err.Error(), "readings[2] 715 mm")
 
 	assert.Equal(t, "kind?", survey.TapeKind(9).String())
-	assert.Equal(t, "upright", survey.Upright.String())
+	assert.Equal(t, "upright", survey.Vertical.String())
 }
 
 // What readings across the bike say of a site counts, and nothing else: a saddle
@@ -253,12 +253,12 @@ func TestTapeAcross(t *testing.T) {
 	bb, left := survey.BottomBracket, at(contact.HoodsLeft)
 	var s survey.TapeSurvey
 	for _, to := range []contact.Site{contact.SaddleNose, contact.HoodsLeft, contact.HoodsRight} {
-		s.Readings = append(s.Readings, tape(p, survey.Along, bb, at(to), 0), tape(p, survey.Upright, bb, at(to), 0))
+		s.Readings = append(s.Readings, tape(p, survey.Horizontal, bb, at(to), 0), tape(p, survey.Vertical, bb, at(to), 0))
 	}
 	s.Readings = append(s.Readings,
-		tape(p, survey.Across, bb, at(contact.SaddleNose), 0),
-		tape(p, survey.Across, at(contact.SaddleNose), left, 0),
-		tape(p, survey.Across, left, at(contact.HoodsRight), 0))
+		tape(p, survey.Lateral, bb, at(contact.SaddleNose), 0),
+		tape(p, survey.Lateral, at(contact.SaddleNose), left, 0),
+		tape(p, survey.Lateral, left, at(contact.HoodsRight), 0))
 	fix, err := s.Solve()
 	require.NoError(t, err)
 	for _, to := range []contact.Site{contact.SaddleNose, contact.HoodsLeft, contact.HoodsRight} {
@@ -268,7 +268,7 @@ func TestTapeAcross(t *testing.T) {
 	}
 	// A width alone does not say where the middle is.
 	s.Readings = s.Readings[2:6]
-	s.Readings = append(s.Readings, tape(p, survey.Across, at(contact.HoodsRight), left, 0))
+	s.Readings = append(s.Readings, tape(p, survey.Lateral, at(contact.HoodsRight), left, 0))
 	fix, err = s.Solve()
 	require.NoError(t, err)
 	got, _ := fix.Position.At(contact.HoodsLeft)

@@ -26,12 +26,12 @@ func invented() contact.Position {
 // shelf is parts that nobody sells.
 func shelf() fitgeom.Shelf {
 	s := fitgeom.Shelf{
-		Caps:    []part.HeadsetCap{{Name: "cap 10", Height: 10, SteererDiameter: 28.6}},
-		Spacers: []part.Spacer{{Height: 2.5, Count: 1}, {Height: 5, Count: 2}, {Height: 10, Count: 2}},
-		Bars:    []part.Bar{{Name: "bar 420", ClampDiameter: 31.8, RollRange: 5, Drop: part.DropBar{Width: 420, Reach: 80, Drop: 125}}},
-		Levers:  []part.Lever{{Name: "lever", Reach: 35, Rise: 25}},
-		Saddles: []part.Saddle{{Name: "saddle 255", Length: 255, Station: 115, Stack: 46, RailsFrom: 95, RailsTo: 165}},
-		Cranks:  []part.Crank{{Name: "crank 172.5", Length: 172.5, QFactor: 146}},
+		Caps:       []part.HeadsetCap{{Name: "cap 10", Height: 10, SteererDiameter: 28.6}},
+		Spacers:    []part.Spacer{{Height: 2.5, Count: 1}, {Height: 5, Count: 2}, {Height: 10, Count: 2}},
+		Handlebars: []part.Handlebar{{Name: "bar 420", ClampDiameter: 31.8, RotationRange: 5, Drop: part.DropBar{Width: 420, Reach: 80, Drop: 125}}},
+		Levers:     []part.Lever{{Name: "lever", Reach: 35, Rise: 25}},
+		Saddles:    []part.Saddle{{Name: "saddle 255", Length: 255, Station: 115, Height: 46, RailsFrom: 95, RailsTo: 165}},
+		Cranks:     []part.Crank{{Name: "crank 172.5", Length: 172.5, QFactor: 146}},
 	}
 	for _, angle := range []float64{-6, -12} {
 		for length := 80.; length <= 120; length += 10 {
@@ -43,7 +43,7 @@ func shelf() fitgeom.Shelf {
 	}
 	for _, diameter := range []float64{27.2, 31.6} {
 		for _, setback := range []float64{0, 20} {
-			s.Posts = append(s.Posts, part.Post{
+			s.Seatposts = append(s.Seatposts, part.Seatpost{
 				Name: fmt.Sprintf("post %v, setback %v", diameter, setback), Diameter: diameter, Length: 350, Setback: setback, MinInsertion: 100, MinExtension: 45,
 			})
 		}

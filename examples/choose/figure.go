@@ -11,7 +11,7 @@ func bikeFigure(a *answers) (*draw.Figure, error) {
 	f, err := draw.Set("choose-bike", name(best.Size)+", as the shelf builds it, mm", best.Best, []draw.Line{
 		{Measure: convert.SaddleHeight, At: 150},
 		{Measure: convert.SaddleSetback, At: -110},
-		{Measure: convert.ReachHoodsLevel, At: 790},
+		{Measure: convert.ReachHoodsHorizontal, At: 790},
 		{Measure: convert.BarDropHoods, At: 720},
 		{Measure: convert.BarStack, At: 850},
 	})

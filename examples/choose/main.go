@@ -119,10 +119,10 @@ type answers struct {
 	seat       region.Seat
 	now        region.HeadPlace // with this stem
 	stem       string
-	ranked     fitgeom.Ranked
+	ranked     fitgeom.Ranking
 	holds      []bool // by place
 	neighbours []fitgeom.Neighbour
-	steady     []fitgeom.Steadiness
+	steady     []fitgeom.Sensitivity
 }
 
 func answer(sizes []fitgeom.Size, target contact.Position, shelf fitgeom.Shelf) (*answers, error) {
@@ -138,7 +138,7 @@ func answer(sizes []fitgeom.Size, target contact.Position, shelf fitgeom.Shelf) 
 	if a.seat, err = region.NewSeat(a.target, a.shelf.Saddles[0], 0, nil); err != nil {
 		return nil, err
 	}
-	now := region.Assumed{Up: 30, Stem: a.shelf.Stems[len(a.shelf.Stems)/4], Bar: a.shelf.Bars[0]}
+	now := region.FrontEnd{Up: 30, Stem: a.shelf.Stems[len(a.shelf.Stems)/4], Bar: a.shelf.Handlebars[0]}
 	if len(a.shelf.Levers) > 0 {
 		now.Lever = a.shelf.Levers[0]
 	}
@@ -246,7 +246,7 @@ func report(a *answers, left []string) (*page.Page, error) {
 		}
 		rows = append(rows, []string{
 			fmt.Sprint(i + 1), name(c.Size), kit.Fixed(g.Reach, 0), kit.Fixed(g.Stack, 0), kit.Fixed(g.HeadAngle, 1), holds, kit.Fixed(c.Best.Score, 2),
-			stem, kit.Fixed(b.Settings.Spacers, 1), room[fitgeom.SpacersUp], room[fitgeom.SpacersDown], room[fitgeom.SaddleForward], room[fitgeom.SaddleBack], edge,
+			stem, kit.Fixed(b.Settings.Spacers, 1), room[fitgeom.LimitSpacersUp], room[fitgeom.LimitSpacersDown], room[fitgeom.LimitSaddleForward], room[fitgeom.LimitSaddleBack], edge,
 		})
 	}
 	p.Table(rows...)

@@ -23,7 +23,7 @@ func generate() []byte {
 	rng := rand.New(rand.NewPCG(6, 400))
 	var b bytes.Buffer
 	b.WriteString("# Invented: no such frames exist. Written by the test of examples/choose.\n")
-	b.WriteString("family,size,stack_mm,reach_mm,head_angle_deg,seat_angle_deg,steerer_diameter_mm,max_stack_mm,seat_tube_top_mm,post_diameter_mm,post_insertion_mm\n")
+	b.WriteString("family,size,stack_mm,reach_mm,head_angle_deg,seat_angle_deg,steerer_diameter_mm,max_under_stem_mm,seat_tube_top_mm,seatpost_diameter_mm,seatpost_insertion_mm\n")
 	for n := 0; n < 400; {
 		stack, reach := 500+45*rng.Float64(), 365+22*rng.Float64()
 		head, seat := 71.5+rng.Float64(), 74+rng.Float64()

@@ -170,9 +170,9 @@ func report(body rider.Body, c *comparison, whose string) (*page.Page, error) {
 		rows := [][]string{{"degrees", "least: before", "after", "change", "most: before", "after", "change", "range: change", "at crank: least", "most"}}
 		var gaps []string
 		for i, change := range changes {
-			name := change.Measure.String()
+			name := change.Variable.String()
 			if change.Side != contact.Centre && change.Side != c.side {
-				if slices.ContainsFunc(changes[:i], func(first rider.Change) bool {
+				if slices.ContainsFunc(changes[:i], func(first rider.Comparison) bool {
 					first.Side = change.Side
 					return first == change // both legs are alike
 				}) {

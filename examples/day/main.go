@@ -162,7 +162,7 @@ func level(p *page.Page, s *sessions) {
 			p.P("%s", d.Note)
 		}
 	}
-	st, ok := s.fix[0].Stands()
+	st, ok := s.fix[0].Standing()
 	if !ok {
 		p.P("This survey does not say which way is up.")
 		return
@@ -180,7 +180,7 @@ func level(p *page.Page, s *sessions) {
 }
 
 // stands draws the bike as it stood, from the side.
-func stands(doc survey.Survey, fix survey.Fix, st survey.Stands) *draw.Figure {
+func stands(doc survey.Survey, fix survey.Fix, st survey.Standing) *draw.Figure {
 	v := draw.Side("day-stand", "How the bike stood in the morning", 0.5, -800, 1230, -350, 790, 40)
 	sin, cos := math.Sincos(st.NoseUp * math.Pi / 180)
 	turned := func(at r3.Vec) r3.Vec { return r3.Vec{X: at.X*cos - at.Z*sin, Z: at.X*sin + at.Z*cos} }
@@ -292,7 +292,7 @@ func choose(p *page.Page, target contact.Position, sizes []fitgeom.Size, shelf f
 			return none, err
 		}
 		b := best.Best.Build
-		if h.Now, err = region.FrameNow(target, (h.HeadFrom+h.HeadTo)/2, region.Assumed{Up: 30, Stem: shelf.Stems[0], Bar: b.Bar, Lever: b.Lever}); err != nil {
+		if h.Now, err = region.FrameNow(target, (h.HeadFrom+h.HeadTo)/2, region.FrontEnd{Up: 30, Stem: shelf.Stems[0], Bar: b.Handlebar, Lever: b.Lever}); err != nil {
 			return none, err
 		}
 		p.P("The shelf's stems and spacers reach from a head tube to the hands only from some places. With %s on 30 mm the rider would now be on reach %s mm and stack %s mm, at a head angle of %s°.",
@@ -331,7 +331,7 @@ func rebuild(p *page.Page, best fitgeom.Choice) error {
 		p.P("No build holds the position. This one comes nearest.")
 	}
 	p.P("How far off the best build is, each site against its tolerance, and how much each setting may still move:")
-	p.Table(kit.ResidualRows(c.Residuals)...)
+	p.Table(kit.ResidualRows(c.Deviations)...)
 	p.Figure(draw.Left("day-room", "Room that is left on "+best.Size.Family+" "+best.Size.Label, c))
 	steps, err := fitgeom.SetUp(c, convert.Basis{SeatAngle: c.Build.Frame.Geometry.SeatAngle})
 	if err != nil {
@@ -411,7 +411,7 @@ func check(p *page.Page, s *sessions, best fitgeom.Choice) error {
 		return err
 	}
 	tolerance := map[contact.Site]r3.Vec{}
-	for _, r := range best.Best.Residuals {
+	for _, r := range best.Best.Deviations {
 		tolerance[r.Site] = r.Tolerance
 	}
 	var asked []contact.Move

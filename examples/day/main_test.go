@@ -11,7 +11,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
-	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/examples/internal/golden"
 	"example.com/fitgeom/examples/internal/kit"
 	"example.com/fitgeom/fitgeom"
@@ -67,7 +67,7 @@ func bike(saddle, hoods r3.Vec) map[survey.Landmark]r3.Vec {
 
 // built is the new bike as it was built, in its own axes.
 func built(t *testing.T, b fitgeom.Build) map[survey.Landmark]r3.Vec {
-	b.Settings.PostExtension -= postTooLow
+	b.Settings.SeatpostExtension -= postTooLow
 	p, err := b.Position()
 	require.NoError(t, err)
 	g := b.Frame.Geometry
@@ -136,12 +136,12 @@ func evening() survey.Survey {
 
 func shelf() fitgeom.Shelf {
 	s := fitgeom.Shelf{
-		Caps:    []part.HeadsetCap{{Name: "cap 10", Height: 10, SteererDiameter: 28.6}},
-		Spacers: []part.Spacer{{Height: 2.5, Count: 1}, {Height: 5, Count: 2}, {Height: 10, Count: 2}},
-		Bars:    []part.Bar{{Name: "bar 410", ClampDiameter: 31.8, RollRange: 6, Drop: part.DropBar{Width: 410, Reach: 78, Drop: 124, DropsWidth: 430, Hook: 50}}},
-		Levers:  []part.Lever{{Name: "lever 36", Reach: 36, Rise: 26}},
-		Saddles: []part.Saddle{{Name: "saddle 258", Length: 258, Station: 122, Stack: 47, RailsFrom: 98, RailsTo: 168}},
-		Cranks:  []part.Crank{{Name: "crank 170", Length: 170, QFactor: 146}},
+		Caps:       []part.HeadsetCap{{Name: "cap 10", Height: 10, SteererDiameter: 28.6}},
+		Spacers:    []part.Spacer{{Height: 2.5, Count: 1}, {Height: 5, Count: 2}, {Height: 10, Count: 2}},
+		Handlebars: []part.Handlebar{{Name: "bar 410", ClampDiameter: 31.8, RotationRange: 6, Drop: part.DropBar{Width: 410, Reach: 78, Drop: 124, DropsWidth: 430, Hook: 50}}},
+		Levers:     []part.Lever{{Name: "lever 36", Reach: 36, Rise: 26}},
+		Saddles:    []part.Saddle{{Name: "saddle 258", Length: 258, Station: 122, Height: 47, RailsFrom: 98, RailsTo: 168}},
+		Cranks:     []part.Crank{{Name: "crank 170", Length: 170, QFactor: 146}},
 	}
 	for _, angle := range []string{"−6", "−12"} {
 		for length := 80.; length <= 120; length += 10 {
@@ -153,7 +153,7 @@ func shelf() fitgeom.Shelf {
 		}
 	}
 	for _, setback := range []float64{0, 20} {
-		s.Posts = append(s.Posts, part.Post{Name: fmt.Sprintf("post 27.2, setback %v", setback), Diameter: 27.2, Length: 350, Setback: setback, MinInsertion: 100, MinExtension: 45})
+		s.Seatposts = append(s.Seatposts, part.Seatpost{Name: fmt.Sprintf("post 27.2, setback %v", setback), Diameter: 27.2, Length: 350, Setback: setback, MinInsertion: 100, MinExtension: 45})
 	}
 	return s
 }
@@ -164,14 +164,14 @@ func frames() []fitgeom.Size {
 		stack, reach := []float64{508, 528, 494, 536}[k], []float64{372, 364, 376, 374}[k]
 		for size := range 6 {
 			s := float64(size)
-			g := convert.Geometry{
+			g := chart.Geometry{
 				Stack: math.Round(stack + 17*s), Reach: math.Round(reach + 4.6*s), HeadAngle: 71.4 + 0.4*s, SeatAngle: 74.4 - 0.3*s,
-				Axles: convert.Axles{Chainstay: 408 + 4*float64(k), Drop: 70, ForkOffset: 45, FrontRadius: 338, RearRadius: 338},
+				Axles: chart.Axles{Chainstay: 408 + 4*float64(k), Drop: 70, ForkOffset: 45, FrontRadius: 338, RearRadius: 338},
 			}
 			g.HeadAngle, g.SeatAngle = math.Round(10*g.HeadAngle)/10, math.Round(10*g.SeatAngle)/10
 			label := fmt.Sprint(48 + 2*size)
 			all = append(all, fitgeom.Size{Family: family, Label: label, Frame: fitgeom.Frame{
-				Name: family + " " + label, Geometry: g, SteererDiameter: 28.6, MaxStack: 45, SeatTubeTop: 440 + 20*s, PostDiameter: 27.2, PostInsertion: 80,
+				Name: family + " " + label, Geometry: g, SteererDiameter: 28.6, MaxUnderStem: 45, SeatTubeTop: 440 + 20*s, SeatpostDiameter: 27.2, SeatpostInsertion: 80,
 			}})
 		}
 	}
@@ -235,7 +235,7 @@ func TestVerdicts(t *testing.T) {
 	require.NoError(t, err)
 	b, err := evening().Solve()
 	require.NoError(t, err)
-	s, ok := a.Stands()
+	s, ok := a.Standing()
 	require.True(t, ok)
 	assert.InDelta(t, -1.4, s.Lean, 0.1)
 	assert.InDelta(t, -1.1, s.NoseUp, 0.1)
@@ -273,7 +273,7 @@ func TestVerdicts(t *testing.T) {
 	was, _ := target.At(contact.SaddleReference)
 	is, _ := c.Position.At(contact.SaddleReference)
 	off := 0.
-	for _, r := range best.Best.Residuals {
+	for _, r := range best.Best.Deviations {
 		if r.Site == contact.SaddleReference {
 			off = r.Off.Z
 		}

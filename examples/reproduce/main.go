@@ -118,7 +118,7 @@ func measured(p *page.Page, doc kit.Doc[survey.Survey], fix survey.Fix) {
 	if doc.Note != "" {
 		p.P("%s", doc.Note)
 	}
-	if s, ok := fix.Stands(); ok {
+	if s, ok := fix.Standing(); ok {
 		lean, nose, wheel := "right", "down", "front"
 		if s.Lean < 0 {
 			lean = "left"
@@ -195,8 +195,8 @@ func builds(p *page.Page, r fitgeom.Result) error {
 		}
 		p.List(
 			"front: "+b.Cap.Name+", "+spacers+", "+b.Stem.Name+way,
-			"bar: "+b.Bar.Name+", "+b.Lever.Name+", turned "+kit.Signed(b.Settings.BarRoll, 1)+"° (positive: hoods up)",
-			"seat: "+b.Post.Name+", rail clamp "+kit.Fixed(b.Settings.PostExtension, 1)+" mm above the seat tube's edge",
+			"bar: "+b.Handlebar.Name+", "+b.Lever.Name+", turned "+kit.Signed(b.Settings.BarRotation, 1)+"° (positive: hoods up)",
+			"seat: "+b.Seatpost.Name+", rail clamp "+kit.Fixed(b.Settings.SeatpostExtension, 1)+" mm above the seat tube's edge",
 			"saddle: "+b.Saddle.Name+", clamped "+kit.Fixed(b.Settings.RailClamp, 1)+" mm behind its nose",
 			"crank: "+b.Crank.Name,
 		)
@@ -205,7 +205,7 @@ func builds(p *page.Page, r fitgeom.Result) error {
 				return err
 			}
 		}
-		p.Table(kit.ResidualRows(c.Residuals)...)
+		p.Table(kit.ResidualRows(c.Deviations)...)
 		rows := [][]string{{"room left", "", "unit"}}
 		for _, m := range c.Margins {
 			rows = append(rows, []string{m.Limit.String(), kit.Fixed(m.Room, 1), m.Limit.Unit()})
@@ -220,7 +220,7 @@ func figures(p *page.Page, c fitgeom.Candidate) error {
 	set, err := draw.Set("reproduce-bike", "Bike B as build 1 sets it up, mm", c, []draw.Line{
 		{Measure: convert.SaddleHeight, At: 130},
 		{Measure: convert.SaddleSetback, At: -110},
-		{Measure: convert.ReachHoodsLevel, At: 800},
+		{Measure: convert.ReachHoodsHorizontal, At: 800},
 		{Measure: convert.BarDropHoods, At: 720},
 		{Measure: convert.BarStack, At: 850},
 	})
@@ -252,8 +252,8 @@ func obstacles(p *page.Page, target contact.Position, frame fitgeom.Frame, shelf
 // sheet is the order in which a fitter sets and checks: seat first, then front.
 var sheet = []convert.Measure{
 	convert.CrankLength, convert.SaddleTilt, convert.SaddleHeight, convert.SaddleHeightSeatTube, convert.SaddleHeightPedal,
-	convert.SaddleSetback, convert.SaddleSetbackNose, convert.BarDropClamp, convert.BarDropHoods, convert.ReachClamp, convert.ReachClampLevel,
-	convert.ReachHoods, convert.ReachHoodsLevel, convert.BarStack, convert.BarReach, convert.HoodsWidth,
+	convert.SaddleSetback, convert.SaddleSetbackNose, convert.BarDropClamp, convert.BarDropHoods, convert.ReachClamp, convert.ReachClampHorizontal,
+	convert.ReachHoods, convert.ReachHoodsHorizontal, convert.BarStack, convert.BarReach, convert.HoodsWidth,
 }
 
 func setUp(p *page.Page, target contact.Position, c fitgeom.Candidate, frame fitgeom.Frame) error {

@@ -153,7 +153,7 @@ func TestRecoversBikeA(t *testing.T) {
 	assert.Equal(t, len(bikeA())-8+1, count(fix.Position), "every site that was read is known")
 	assert.Greater(t, float64(inTwo)/float64(all), 0.85, "about 95 % within twice the uncertainty")
 
-	s, ok := fix.Stands()
+	s, ok := fix.Standing()
 	require.True(t, ok)
 	assert.InDelta(t, 2, s.Lean, 0.3)
 	assert.InDelta(t, -1.5, s.NoseUp, 0.15)
@@ -187,7 +187,7 @@ func TestPrintedBuildIsTheForwardMap(t *testing.T) {
 		for s, off := range p.Sub(c.Position).All() {
 			assert.Less(t, r3.Norm(off), 1e-9, s)
 		}
-		for _, res := range c.Residuals {
+		for _, res := range c.Deviations {
 			at, _ := p.At(res.Site)
 			want, _ := c.Wanted.At(res.Site)
 			assert.Less(t, r3.Norm(r3.Sub(r3.Sub(at, want), res.Off)), 1e-9)
@@ -244,7 +244,7 @@ func TestBadInput(t *testing.T) {
 		"metres":          {"-survey", metres(t), "readings.bottom_bracket, left to right", contact.ErrUnit},
 		"head angle 7.3":  {"-frame", edited(t, frameJSON, `"head_angle_deg": 73`, `"head_angle_deg": 7.3`), "line 6: /geometry/head_angle_deg 7.3 degrees", contact.ErrRange},
 		"stack in cm":     {"-frame", edited(t, frameJSON, `"stack_mm": 556`, `"stack_mm": 55.6`), "line 6: /geometry/stack_mm", contact.ErrUnit},
-		"empty shelf":     {"-shelf", edited(t, []byte(`{"schema":"fitgeom/shelf","version":1,"caps":[],"spacers":[],"stems":[],"bars":[],"levers":[],"posts":[],"saddles":[],"cranks":[]}`), "[]", "[]"), "line 1: /caps missing: want at least one", contact.ErrMissing},
+		"empty shelf":     {"-shelf", edited(t, []byte(`{"schema":"fitgeom/shelf","version":1,"caps":[],"spacers":[],"stems":[],"handlebars":[],"levers":[],"seatposts":[],"saddles":[],"cranks":[]}`), "[]", "[]"), "line 1: /caps missing: want at least one", contact.ErrMissing},
 		"no shelf at all": {"-shelf", edited(t, []byte(`{}`), "{}", "{}"), "line 1: /schema", contact.ErrMissing},
 		"unknown field":   {"-shelf", edited(t, shelfJSON, `"stack_mm"`, `"height_mm"`), "line 35: /saddles/0/height_mm", contact.ErrUnknown},
 		"malformed":       {"-shelf", edited(t, shelfJSON, `"levers": [`, `"levers": [[`), "line", contact.ErrConflict},

@@ -100,7 +100,7 @@ func session(p *page.Page, title string, doc kit.Doc[survey.Survey], fix survey.
 		p.P("%s", doc.Note)
 	}
 	var all []string
-	if s, ok := fix.Stands(); ok {
+	if s, ok := fix.Standing(); ok {
 		all = append(all, fmt.Sprintf("lean %s° ± %s° (positive: right), nose %s° ± %s° (positive: up)",
 			kit.Signed(s.Lean, 1), kit.Fixed(2*s.LeanSigma, 1), kit.Signed(s.NoseUp, 1), kit.Fixed(2*s.NoseUpSigma, 1)))
 	}

@@ -2,7 +2,7 @@ package main
 
 import (
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -29,11 +29,11 @@ func position() contact.Position {
 func frame() fitgeom.Frame {
 	return fitgeom.Frame{
 		Name: "time trial M",
-		Geometry: convert.Geometry{
+		Geometry: chart.Geometry{
 			Stack: 505, Reach: 415, HeadAngle: 72.5, SeatAngle: 77.5,
-			Axles: convert.Axles{Chainstay: 405, Drop: 74, ForkOffset: 43, FrontRadius: 336, RearRadius: 336},
+			Axles: chart.Axles{Chainstay: 405, Drop: 74, ForkOffset: 43, FrontRadius: 336, RearRadius: 336},
 		},
-		SteererDiameter: 28.6, MaxStack: 40, SeatTubeTop: 520, PostDiameter: 27.2, PostInsertion: 80,
+		SteererDiameter: 28.6, MaxUnderStem: 40, SeatTubeTop: 520, SeatpostDiameter: 27.2, SeatpostInsertion: 80,
 	}
 }
 
@@ -44,8 +44,8 @@ func shelf() fitgeom.Shelf {
 	aero := func(name string, angle float64) part.AeroBar {
 		return part.AeroBar{
 			Name: name, BarDiameter: 31.8,
-			Tilt: part.Steps{To: 10, Step: 5}, PadStack: part.Steps{From: 45, To: 95, Step: 10},
-			PadReach: part.Steps{From: -80, To: -20, Step: 10}, PadWidth: part.Steps{From: 140, To: 220, Step: 8},
+			Tilt: part.Steps{To: 10, Step: 5}, PadRise: part.Steps{From: 45, To: 95, Step: 10},
+			PadForward: part.Steps{From: -80, To: -20, Step: 10}, PadWidth: part.Steps{From: 140, To: 220, Step: 8},
 			Extension: part.Steps{From: 200, To: 300}, ExtensionDrop: 40, ExtensionAngle: angle, ExtensionWidth: 110,
 		}
 	}
@@ -53,16 +53,16 @@ func shelf() fitgeom.Shelf {
 		Caps:    []part.HeadsetCap{{Name: "cap 5", Height: 5, SteererDiameter: 28.6}, {Name: "cap 15", Height: 15, SteererDiameter: 28.6}},
 		Spacers: []part.Spacer{{Height: 2.5, Count: 1}, {Height: 5, Count: 1}, {Height: 10, Count: 2}},
 		Stems:   []part.Stem{stem("stem 70 −17°", 70, -17), stem("stem 80 −17°", 80, -17), stem("stem 90 −6°", 90, -6)},
-		Bars: []part.Bar{
-			{Name: "base bar 400", ClampDiameter: 31.8, AeroDiameter: 31.8, RollRange: 3, Base: part.BaseBar{Width: 400, Reach: 170, Rise: -40}},
+		Handlebars: []part.Handlebar{
+			{Name: "base bar 400", ClampDiameter: 31.8, AeroDiameter: 31.8, RotationRange: 3, Base: part.BaseBar{Width: 400, Reach: 170, Rise: -40}},
 			{
 				Name: "base bar with stem 85", AeroDiameter: 31.8, DrawnAt: 72.5, Base: part.BaseBar{Width: 390, Reach: 175, Rise: -30},
 				Stem: part.Stem{Length: 85, Angle: -17, Height: 45, SteererDiameter: 28.6},
 			},
 		},
-		AeroBars: []part.AeroBar{aero("aero bar, bent 15°", 15), aero("aero bar, bent 25°", 25)},
-		Posts:    []part.Post{{Name: "post 380", Diameter: 27.2, Length: 380, MinInsertion: 100, MinExtension: 50}, {Name: "post 380 forward 20", Diameter: 27.2, Length: 380, Setback: -20, MinInsertion: 100, MinExtension: 50}},
-		Saddles:  []part.Saddle{{Name: "saddle 245", Length: 245, Station: 110, Stack: 50, RailsFrom: 95, RailsTo: 165}},
-		Cranks:   []part.Crank{{Name: "crank 165", Length: 165, QFactor: 146}},
+		AeroBars:  []part.AeroBar{aero("aero bar, bent 15°", 15), aero("aero bar, bent 25°", 25)},
+		Seatposts: []part.Seatpost{{Name: "post 380", Diameter: 27.2, Length: 380, MinInsertion: 100, MinExtension: 50}, {Name: "post 380 forward 20", Diameter: 27.2, Length: 380, Setback: -20, MinInsertion: 100, MinExtension: 50}},
+		Saddles:   []part.Saddle{{Name: "saddle 245", Length: 245, Station: 110, Height: 50, RailsFrom: 95, RailsTo: 165}},
+		Cranks:    []part.Crank{{Name: "crank 165", Length: 165, QFactor: 146}},
 	}
 }

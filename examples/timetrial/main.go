@@ -56,7 +56,7 @@ var keep = []fitgeom.Keep{
 // spacers between builds that are within a tenth of the tolerances of one another.
 // The first crank, saddle and post of the shelf are on the bike already.
 func options(s fitgeom.Shelf) fitgeom.Options {
-	return fitgeom.Options{Keep: keep, Limit: 3, Grain: 0.1, Bike: fitgeom.Build{Crank: s.Cranks[0], Saddle: s.Saddles[0], Post: s.Posts[0]}}
+	return fitgeom.Options{Keep: keep, Limit: 3, Grain: 0.1, Bike: fitgeom.Build{Crank: s.Cranks[0], Saddle: s.Saddles[0], Seatpost: s.Seatposts[0]}}
 }
 
 // covariance is what two instruments could have told: 1 mm that all points have
@@ -167,7 +167,7 @@ func build(positionFile, frameFile, shelfFile string) (*page.Page, error) {
 		}
 	}
 	p.Table(rows...)
-	p.P("%v The rules are quoted from secondary documents.", fitgeom.RaceRules)
+	p.P("%v The rules are quoted from secondary documents.", fitgeom.CautionRaceRules)
 
 	p.H("3. Set-up sheet of build 1")
 	steps, err := fitgeom.SetUp(best, convert.Basis{SeatAngle: frame.Geometry.SeatAngle})
@@ -220,10 +220,10 @@ func describe(p *page.Page, n int, c fitgeom.Candidate) {
 	}
 	b, s := c.Build, c.Build.Settings
 	stem := b.Stem.Name + ", "
-	if b.Bar.Stem != (part.Stem{}) {
+	if b.Handlebar.Stem != (part.Stem{}) {
 		stem = ""
 	}
 	p.P("Build %d %s (score %s): %s, %s mm of spacers, %s%s, %s tilted %s°, pads %s mm up and %s mm forward of the bar, %s.", n, holds, kit.Fixed(c.Score, 2),
-		b.Cap.Name, kit.Fixed(s.Spacers, 1), stem, b.Bar.Name, b.Aero.Name, kit.Fixed(s.AeroTilt, 0), kit.Fixed(s.PadStack, 0), kit.Fixed(s.PadReach, 0), b.Post.Name)
-	p.Table(kit.ResidualRows(c.Residuals)...)
+		b.Cap.Name, kit.Fixed(s.Spacers, 1), stem, b.Handlebar.Name, b.Aero.Name, kit.Fixed(s.AeroTilt, 0), kit.Fixed(s.PadRise, 0), kit.Fixed(s.PadForward, 0), b.Seatpost.Name)
+	p.Table(kit.ResidualRows(c.Deviations)...)
 }

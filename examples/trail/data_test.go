@@ -2,7 +2,7 @@ package main
 
 import (
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -30,12 +30,12 @@ func position() contact.Position {
 func frame() fitgeom.Frame {
 	return fitgeom.Frame{
 		Name: "trail M",
-		Geometry: convert.Geometry{
+		Geometry: chart.Geometry{
 			Stack: 618, Reach: 442, HeadAngle: 66, SeatAngle: 74,
-			Axles: convert.Axles{Chainstay: 438, Drop: 35, ForkOffset: 44, FrontRadius: 370, RearRadius: 370},
+			Axles: chart.Axles{Chainstay: 438, Drop: 35, ForkOffset: 44, FrontRadius: 370, RearRadius: 370},
 		},
-		SteererDiameter: 28.6, MaxStack: 45, SteererCut: 62,
-		SeatTubeTop: 430, PostDiameter: 31.6, PostInsertion: 90, PostDepth: 260,
+		SteererDiameter: 28.6, MaxUnderStem: 45, SteererCut: 62,
+		SeatTubeTop: 430, SeatpostDiameter: 31.6, SeatpostInsertion: 90, SeatpostDepth: 260,
 		MaxFrontRadius: 374, MaxRearRadius: 372,
 	}
 }
@@ -44,24 +44,24 @@ func shelf() fitgeom.Shelf {
 	stem := func(name string, length, angle float64) part.Stem {
 		return part.Stem{Name: name, Length: length, Angle: angle, Height: 40, SteererDiameter: 28.6, BarDiameter: 35, Flippable: true}
 	}
-	bar := func(name string, clamp, width, rise float64) part.Bar {
-		return part.Bar{Name: name, ClampDiameter: clamp, RollRange: 6, Flat: part.FlatBar{
+	bar := func(name string, clamp, width, rise float64) part.Handlebar {
+		return part.Handlebar{Name: name, ClampDiameter: clamp, RotationRange: 6, Flat: part.FlatBar{
 			Width: width, Centre: 110, Rise: rise, Backsweep: 8, Upsweep: 5, Hand: 62,
 		}}
 	}
 	return fitgeom.Shelf{
-		Caps:    []part.HeadsetCap{{Name: "cap 6", Height: 6, SteererDiameter: 28.6}},
-		Spacers: []part.Spacer{{Height: 2.5, Count: 2}, {Height: 5, Count: 2}, {Height: 10, Count: 3}},
-		Stems:   []part.Stem{stem("stem 40 0°", 40, 0), stem("stem 50 0°", 50, 0), stem("stem 60 −6°", 60, -6)},
-		Bars:    []part.Bar{bar("riser 780 × 20", 35, 780, 20), bar("riser 760 × 35", 35, 760, 35), bar("old bar 740 × 10", 31.8, 740, 10)},
-		Shims:   []part.Shim{{Name: "bar shim", Inner: 31.8, Outer: 35}, {Name: "post shim", Inner: 30.9, Outer: 31.6}},
-		Posts: []part.Post{
+		Caps:       []part.HeadsetCap{{Name: "cap 6", Height: 6, SteererDiameter: 28.6}},
+		Spacers:    []part.Spacer{{Height: 2.5, Count: 2}, {Height: 5, Count: 2}, {Height: 10, Count: 3}},
+		Stems:      []part.Stem{stem("stem 40 0°", 40, 0), stem("stem 50 0°", 50, 0), stem("stem 60 −6°", 60, -6)},
+		Handlebars: []part.Handlebar{bar("riser 780 × 20", 35, 780, 20), bar("riser 760 × 35", 35, 760, 35), bar("old bar 740 × 10", 31.8, 740, 10)},
+		Shims:      []part.Shim{{Name: "bar shim", Inner: 31.8, Outer: 35}, {Name: "post shim", Inner: 30.9, Outer: 31.6}},
+		Seatposts: []part.Seatpost{
 			{Name: "dropper 150", Diameter: 31.6, Length: 452, MinInsertion: 110, MinExtension: 212, Travel: 150},
 			{Name: "dropper 125, thin", Diameter: 30.9, Length: 410, MinInsertion: 100, MinExtension: 186, Travel: 125},
 		},
-		Saddles: []part.Saddle{{Name: "saddle 265", Length: 265, Station: 118, Stack: 47, Dip: 4, RailsFrom: 105, RailsTo: 172}},
+		Saddles: []part.Saddle{{Name: "saddle 265", Length: 265, Station: 118, Height: 47, Dip: 4, RailsFrom: 105, RailsTo: 172}},
 		Cranks:  []part.Crank{{Name: "crank 165", Length: 165, QFactor: 174}},
-		Pedals:  []part.Pedal{{Name: "flat pedals and shoes", Stack: 18, Stance: 55}},
+		Pedals:  []part.Pedal{{Name: "flat pedals and shoes", FootHeight: 18, FootOffset: 55}},
 		CleatShims: []part.Spacer{
 			{Height: 1, Count: 2}, {Height: 3, Count: 1},
 		},

@@ -53,8 +53,8 @@ var keep = []fitgeom.Keep{
 
 // stance is a quarter of the travel in front, and a little more at the rear, with
 // a smaller tyre there.
-func stance() fitgeom.Stance {
-	return fitgeom.Stance{FrontSag: 33, RearSag: 38, RearRadius: 366}
+func stance() chart.Wheels {
+	return chart.Wheels{FrontSag: 33, RearSag: 38, RearRadius: 366}
 }
 
 // run does the whole job and writes only when all of it went well.
@@ -85,7 +85,7 @@ func build(positionFile, frameFile, shelfFile string) (*page.Page, error) {
 		return nil, err
 	}
 	target, frame, shelf := targetDoc.Value, frameDoc.Value, shelfDoc.Value
-	options := fitgeom.Options{Keep: keep, Stance: stance(), Limit: 3}
+	options := fitgeom.Options{Keep: keep, Wheels: stance(), Limit: 3}
 
 	p := page.New("trail", "A bike that sags, with shorter cranks")
 	p.P("A mountain bike stands differently under its rider than its maker draws it: fork and shock give way, and tyres may be other ones. " +
@@ -93,11 +93,11 @@ func build(positionFile, frameFile, shelfFile string) (*page.Page, error) {
 		"`fitgeom.Stance` turns the frame, and `fitgeom.Reproduce` moves the saddle for the cranks. " +
 		"The files beside this program are invented: no such bike, rider or part exists.")
 	p.H("1. How frame %q stands under the rider", frame.Name)
-	pitch, err := frame.Pitch(options.Stance)
+	pitch, err := frame.Pitch(options.Wheels)
 	if err != nil {
 		return nil, err
 	}
-	s := options.Stance
+	s := options.Wheels
 	p.P("Sag %s mm in front and %s mm at the rear, rear tyre of %s mm radius: the frame is turned by %s° (positive: nose-up).",
 		kit.Fixed(s.FrontSag, 0), kit.Fixed(s.RearSag, 0), kit.Fixed(s.RearRadius, 0), kit.Signed(pitch, 2))
 	p.P("Head angle %s° as drawn, %s° as it stands.", kit.Fixed(frame.Geometry.HeadAngle, 1), kit.Fixed(frame.Geometry.HeadAngle-pitch, 1))
@@ -146,7 +146,7 @@ func build(positionFile, frameFile, shelfFile string) (*page.Page, error) {
 	}
 	p.Table(kit.StepRows(steps)...)
 	low := best.Build
-	low.Settings.Lowered = low.Post.Travel
+	low.Settings.Lowered = low.Seatpost.Travel
 	dropped, err := low.Position()
 	if err != nil {
 		return nil, err
@@ -192,10 +192,10 @@ func build(positionFile, frameFile, shelfFile string) (*page.Page, error) {
 func standing(c fitgeom.Candidate) (*draw.Figure, error) {
 	b := c.Build
 	v := draw.Side("trail-stands", "The frame as drawn, and as it stands under the rider", 0.5, -830, 1150, -430, 690, 66)
-	if err := v.Frame("ghost", b.Frame, fitgeom.Stance{}); err != nil {
+	if err := v.Frame("ghost", b.Frame, chart.Wheels{}); err != nil {
 		return nil, err
 	}
-	if err := v.Frame("tube", b.Frame, b.Stance); err != nil {
+	if err := v.Frame("tube", b.Frame, b.Wheels); err != nil {
 		return nil, err
 	}
 	v.Name("ring", r3.Vec{}, "bottom bracket, in the same place in both", "se", "s")
@@ -213,6 +213,6 @@ func describe(p *page.Page, n int, c fitgeom.Candidate) {
 	}
 	b, s := c.Build, c.Build.Settings
 	p.P("Build %d %s (score %s): %s, %s, %s mm of spacers under it and %s above, %s.", n, holds, kit.Fixed(c.Score, 2),
-		b.Bar.Name, b.Stem.Name, kit.Fixed(s.Spacers, 1), kit.Fixed(s.SpacersAbove, 1), b.Post.Name)
-	p.Table(kit.ResidualRows(c.Residuals)...)
+		b.Handlebar.Name, b.Stem.Name, kit.Fixed(s.Spacers, 1), kit.Fixed(s.SpacersAbove, 1), b.Seatpost.Name)
+	p.Table(kit.ResidualRows(c.Deviations)...)
 }

@@ -31,7 +31,7 @@ func TestPage(t *testing.T) {
 // saddle as it was: the distance and the crank add up.
 func TestBuildsAreSound(t *testing.T) {
 	target := position()
-	options := fitgeom.Options{Keep: keep, Stance: stance(), Limit: 3}
+	options := fitgeom.Options{Keep: keep, Wheels: stance(), Limit: 3}
 	r, err := fitgeom.Reproduce(target, frame(), shelf(), options)
 	require.NoError(t, err)
 	require.True(t, r.Holds())

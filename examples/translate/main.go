@@ -10,6 +10,8 @@
 package main
 
 import (
+	"example.com/fitgeom/convert/chart"
+
 	_ "embed"
 	"errors"
 	"fmt"
@@ -56,16 +58,16 @@ func run(args []string, out io.Writer) error {
 
 func build(sheetFile, chartFile string) (*page.Page, error) {
 	var sheet kit.Doc[exchange.Sheet]
-	var chart kit.Doc[convert.Chart]
+	var chart kit.Doc[chart.Chart]
 	var position convert.Solution
-	var frame convert.Completion
+	var frame chart.Solution
 	if err := errors.Join(
 		kit.Load(sheetFile, "sheet.json", sheetJSON, &sheet, func() (err error) {
 			position, err = sheet.Value.Readings.Solve(sheet.Value.Basis, convert.Options{Mirrored: sheet.Value.Mirrored})
 			return err
 		}),
 		kit.Load(chartFile, "chart.json", chartJSON, &chart, func() (err error) {
-			frame, err = chart.Value.Complete()
+			frame, err = chart.Value.Solve()
 			return err
 		}),
 	); err != nil {
@@ -93,7 +95,7 @@ func received(p *page.Page, doc kit.Doc[exchange.Sheet], sol convert.Solution) {
 	if doc.Note != "" {
 		p.P("%s", doc.Note)
 	}
-	rows := [][]string{{"measure", "stated", "±", "less than what all say", "less than what the others say"}}
+	rows := [][]string{{"measure", "entries", "±", "less than what all say", "less than what the others say"}}
 	for i, r := range doc.Value.Readings {
 		d := decimals(r.Measure.Definition().Unit)
 		others := "nothing checks it"
@@ -133,7 +135,7 @@ var habitsOf = []struct {
 		convert.SaddleHeightSeatTube, convert.SaddleSetbackNose, convert.SaddleTilt, convert.ReachNoseClamp, convert.BarDropClampHighest, convert.ReachNoseHoods, convert.HoodsWidth,
 	}},
 	{"who measures from the floor and along the leg", []convert.Measure{
-		convert.SaddleHeightGround, convert.SaddleHeightPedal, convert.SaddleSetback, convert.ReachClampLevel, convert.BarDropClamp, convert.ReachHoods, convert.BarDropHoods,
+		convert.SaddleHeightGround, convert.SaddleHeightPedal, convert.SaddleSetback, convert.ReachClampHorizontal, convert.BarDropClamp, convert.ReachHoods, convert.BarDropHoods,
 	}},
 }
 
@@ -141,7 +143,7 @@ var habitsOf = []struct {
 var at = map[convert.Measure]float64{
 	convert.SaddleHeightVertical: -330, convert.SaddleSetback: -60, convert.BarStack: 720, convert.BarReach: 60, convert.HoodsStack: 880, convert.HoodsReach: -120,
 	convert.SaddleHeightSeatTube: 0, convert.SaddleSetbackNose: -90, convert.ReachNoseClamp: 90, convert.BarDropClampHighest: 700, convert.ReachNoseHoods: 190,
-	convert.SaddleHeightGround: -420, convert.SaddleHeightPedal: 0, convert.ReachClampLevel: 790, convert.BarDropClamp: 330, convert.ReachHoods: 190, convert.BarDropHoods: 720,
+	convert.SaddleHeightGround: -420, convert.SaddleHeightPedal: 0, convert.ReachClampHorizontal: 790, convert.BarDropClamp: 330, convert.ReachHoods: 190, convert.BarDropHoods: 720,
 }
 
 func habits(p *page.Page, doc kit.Doc[exchange.Sheet], sol convert.Solution) {
@@ -178,14 +180,14 @@ func habits(p *page.Page, doc kit.Doc[exchange.Sheet], sol convert.Solution) {
 	}
 }
 
-func checked(p *page.Page, doc kit.Doc[convert.Chart], done convert.Completion) {
+func checked(p *page.Page, doc kit.Doc[chart.Chart], done chart.Solution) {
 	p.H("3. The chart of a frame")
 	if doc.Note != "" {
 		p.P("%s", doc.Note)
 	}
-	rows := [][]string{{"dimension", "stated", "less than what the others say"}}
+	rows := [][]string{{"dimension", "entries", "less than what the others say"}}
 	var all []draw.Deviation
-	for i, s := range doc.Value.Stated {
+	for i, s := range doc.Value.Entries {
 		d := decimals(s.Dimension.Unit())
 		others := "nothing checks it"
 		if c := done.Checks[i]; c.Checked {
@@ -210,18 +212,18 @@ func checked(p *page.Page, doc kit.Doc[convert.Chart], done convert.Completion) 
 	if done.Consistent {
 		p.P("The chart agrees with itself.")
 	} else {
-		s := doc.Value.Stated[done.Suspects[0]]
+		s := doc.Value.Entries[done.Suspects[0]]
 		c := done.Checks[done.Suspects[0]]
 		p.P("These cannot all be true. Most likely wrong: %s %s, where the others say %s. Ask before you buy.",
 			s.Dimension, kit.Fixed(s.Value, decimals(s.Dimension.Unit())), kit.Fixed(s.Value-c.Against, decimals(s.Dimension.Unit())))
 	}
 	var gaps []string
-	for _, g := range done.Gaps {
+	for _, g := range done.Free {
 		gaps = append(gaps, fmt.Sprintf("%v.", g))
 	}
 	p.List(gaps...)
 	rows = [][]string{{"what follows", "value", "±"}}
-	for _, k := range done.Completed {
+	for _, k := range done.Values {
 		d := decimals(k.Dimension.Unit())
 		rows = append(rows, []string{k.Dimension.String(), kit.Fixed(k.Value, d), kit.Fixed(2*k.Sigma, d)})
 	}

@@ -6,7 +6,7 @@ import (
 	"path/filepath"
 	"testing"
 
-	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/examples/internal/golden"
 	"example.com/fitgeom/fitgeom/exchange"
 	"github.com/stretchr/testify/assert"
@@ -21,20 +21,20 @@ func TestPage(t *testing.T) {
 
 // The misprint is the fork's offset, which was 45 and reads 54.
 func TestFindsTheMisprint(t *testing.T) {
-	chart, _, err := exchange.Read[convert.Chart](bytes.NewReader(chartJSON))
+	chart, _, err := exchange.Read[chart.Chart](bytes.NewReader(chartJSON))
 	require.NoError(t, err)
-	done, err := chart.Complete()
+	done, err := chart.Solve()
 	require.NoError(t, err)
 	require.False(t, done.Consistent)
 	wrong := done.Suspects[0]
-	assert.Equal(t, convert.DimForkOffset, chart.Stated[wrong].Dimension)
+	assert.Equal(t, chart.ForkOffset, chart.Entries[wrong].Dimension)
 	assert.InDelta(t, 9, done.Checks[wrong].Against, 1.5)
 
-	chart.Stated[wrong].Value = 45
-	done, err = chart.Complete()
+	chart.Entries[wrong].Value = 45
+	done, err = chart.Solve()
 	require.NoError(t, err)
 	assert.True(t, done.Consistent)
-	assert.Empty(t, done.Gaps)
+	assert.Empty(t, done.Free)
 }
 
 func TestBadInput(t *testing.T) {
@@ -49,7 +49,7 @@ func TestBadInput(t *testing.T) {
 		"unknown dimension": {"-chart", edited(chartJSON, "fork_offset", "rake"), "line 18: /stated/8/dimension"},
 		"no uncertainty":    {"-sheet", edited(sheetJSON, `"value_mm": 738, "sigma_mm": 1`, `"value_mm": 738`), "sheet[0].saddle_height.sigma"},
 		"head angle":        {"-chart", edited(chartJSON, "72.8", "7.28"), "line 13: /stated/3/value_deg"},
-		"malformed":         {"-chart", edited(chartJSON, `"stated": [`, `"stated": {`), "line"},
+		"malformed":         {"-chart", edited(chartJSON, `"entries": [`, `"entries": {`), "line"},
 		"no height":         {"-sheet", edited(sheetJSON, `"bottom_bracket_height_mm": 268,`, ""), "sheet[1].saddle_height_ground"},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -25,12 +25,12 @@ var frameColumns = [...]struct {
 	{column{"front_radius_mm", false}, func(f *fitgeom.Frame) *float64 { return &f.Geometry.Axles.FrontRadius }},
 	{column{"rear_radius_mm", false}, func(f *fitgeom.Frame) *float64 { return &f.Geometry.Axles.RearRadius }},
 	{column{"steerer_diameter_mm", true}, func(f *fitgeom.Frame) *float64 { return &f.SteererDiameter }},
-	{column{"max_stack_mm", true}, func(f *fitgeom.Frame) *float64 { return &f.MaxStack }},
+	{column{"max_under_stem_mm", true}, func(f *fitgeom.Frame) *float64 { return &f.MaxUnderStem }},
 	{column{"steerer_cut_mm", false}, func(f *fitgeom.Frame) *float64 { return &f.SteererCut }},
 	{column{"seat_tube_top_mm", true}, func(f *fitgeom.Frame) *float64 { return &f.SeatTubeTop }},
-	{column{"post_diameter_mm", true}, func(f *fitgeom.Frame) *float64 { return &f.PostDiameter }},
-	{column{"post_insertion_mm", false}, func(f *fitgeom.Frame) *float64 { return &f.PostInsertion }},
-	{column{"post_depth_mm", false}, func(f *fitgeom.Frame) *float64 { return &f.PostDepth }},
+	{column{"seatpost_diameter_mm", true}, func(f *fitgeom.Frame) *float64 { return &f.SeatpostDiameter }},
+	{column{"seatpost_insertion_mm", false}, func(f *fitgeom.Frame) *float64 { return &f.SeatpostInsertion }},
+	{column{"seatpost_depth_mm", false}, func(f *fitgeom.Frame) *float64 { return &f.SeatpostDepth }},
 	{column{"max_front_radius_mm", false}, func(f *fitgeom.Frame) *float64 { return &f.MaxFrontRadius }},
 	{column{"max_rear_radius_mm", false}, func(f *fitgeom.Frame) *float64 { return &f.MaxRearRadius }},
 }
@@ -70,9 +70,9 @@ func catalogueColumn(path string) string {
 // ReadCatalogue reads sizes of frames, one a row, from comma-separated values in
 // the dialect of the package documentation. The first row names the columns, in any order: family,
 // size, stack_mm, reach_mm, head_angle_deg, seat_angle_deg, steerer_diameter_mm,
-// max_stack_mm, seat_tube_top_mm and post_diameter_mm, which are needed, and
+// max_under_stem_mm, seat_tube_top_mm and seatpost_diameter_mm, which are needed, and
 // seat_offset_mm, chainstay_mm, bb_drop_mm, fork_offset_mm, front_radius_mm,
-// rear_radius_mm, steerer_cut_mm, post_insertion_mm, post_depth_mm,
+// rear_radius_mm, steerer_cut_mm, seatpost_insertion_mm, seatpost_depth_mm,
 // max_front_radius_mm and max_rear_radius_mm, which are not. They are the fields
 // of [fitgeom.Frame] and its geometry; a cell that is
 // empty, where it may be, is zero. The frame's name is family and size.

@@ -48,7 +48,7 @@ func TestReadCatalogue(t *testing.T) {
 		require.Empty(t, cmp.Diff(want, got, cmpopts.EquateEmpty()))
 	}
 	// Columns in another order, an optional one left out, a comment, spaces.
-	got, err := exchange.ReadCatalogue(strings.NewReader("\ufeffsize,family,reach_mm,stack_mm,head_angle_deg,seat_angle_deg,steerer_diameter_mm,max_stack_mm,seat_tube_top_mm,post_diameter_mm,post_depth_mm\n# a comment\n54,\"road, all\", 385 ,560,73,73.5,28.6,55,500,27.2,\n"))
+	got, err := exchange.ReadCatalogue(strings.NewReader("\ufeffsize,family,reach_mm,stack_mm,head_angle_deg,seat_angle_deg,steerer_diameter_mm,max_under_stem_mm,seat_tube_top_mm,seatpost_diameter_mm,seatpost_depth_mm\n# a comment\n54,\"road, all\", 385 ,560,73,73.5,28.6,55,500,27.2,\n"))
 	require.NoError(t, err)
 	require.Len(t, got, 1)
 	assert.Equal(t, "road, all 54", got[0].Frame.Name)
@@ -84,7 +84,7 @@ func TestBrokenRows(t *testing.T) {
 
 func TestBrokenCatalogues(t *testing.T) {
 	const (
-		head = "family,size,stack_mm,reach_mm,head_angle_deg,seat_angle_deg,chainstay_mm,bb_drop_mm,fork_offset_mm,front_radius_mm,rear_radius_mm,steerer_diameter_mm,max_stack_mm,seat_tube_top_mm,post_diameter_mm,post_insertion_mm"
+		head = "family,size,stack_mm,reach_mm,head_angle_deg,seat_angle_deg,chainstay_mm,bb_drop_mm,fork_offset_mm,front_radius_mm,rear_radius_mm,steerer_diameter_mm,max_under_stem_mm,seat_tube_top_mm,seatpost_diameter_mm,seatpost_insertion_mm"
 		row  = "road,54,560,385,73,73.5,410,70,45,340,340,28.6,55,500,27.2,80\n"
 	)
 	for name, c := range map[string]struct {

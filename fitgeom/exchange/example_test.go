@@ -64,7 +64,7 @@ func ExampleRead() {
 func ExampleWrite_faults() {
 	build := invented.Build() // the build of the Example of fitgeom.Build.Position
 	build.Stem.Length = 10
-	build.Post.Setback = 200
+	build.Seatpost.Setback = 200
 	var file bytes.Buffer
 	err := exchange.Write(&file, build, "")
 	for _, f := range contact.Faults(err) {
@@ -89,8 +89,8 @@ func ExampleRead_faults() {
   "steerer_diameter_mm": 28.6,
   "maxstack_mm": 55,
   "seat_tube_top_mm": 500,
-  "post_diameter_mm": 272,
-  "post_insertion_mm": 80
+  "seatpost_diameter_mm": 272,
+  "seatpost_insertion_mm": 80
 }`))
 	fmt.Println("a wrong unit among them:", errors.Is(err, contact.ErrUnit))
 	for _, f := range contact.Faults(err) {
@@ -100,9 +100,9 @@ func ExampleRead_faults() {
 	// a wrong unit among them: true
 	// line 6, /geometry/reach_mm: out of range
 	// line 9, /maxstack_mm: unknown name
-	// line 1, /max_stack_mm: missing
+	// line 1, /max_under_stem_mm: missing
 	// line 6, /geometry/stack_mm: wrong unit
-	// line 11, /post_diameter_mm: out of range
+	// line 11, /seatpost_diameter_mm: out of range
 }
 
 // A program that takes several kinds looks first.
@@ -143,7 +143,7 @@ hoods_left,582.6,210,655.9
 // Sizes of frames from a spreadsheet. A broken row is reported, and the sound
 // ones are there all the same; an empty cell is what is not stated.
 func ExampleReadCatalogue() {
-	sizes, err := exchange.ReadCatalogue(strings.NewReader(`family,size,stack_mm,reach_mm,head_angle_deg,seat_angle_deg,steerer_diameter_mm,max_stack_mm,seat_tube_top_mm,post_diameter_mm,post_insertion_mm
+	sizes, err := exchange.ReadCatalogue(strings.NewReader(`family,size,stack_mm,reach_mm,head_angle_deg,seat_angle_deg,steerer_diameter_mm,max_under_stem_mm,seat_tube_top_mm,seatpost_diameter_mm,seatpost_insertion_mm
 road,52,541,378,72.5,74,28.6,55,480,27.2,
 road,54,560,385,73,73.5,28.6,55,500,27.2,80
 road,56,0.58,391,73,73.5,28.6,55,520,27.2,80
@@ -161,7 +161,7 @@ road,56,0.58,391,73,73.5,28.6,55,520,27.2,80
 	// line 4: row 4.stack_mm 0.58 mm: want 300 to 800 mm; it looks like metres
 	// row 2: road 52, reach 378 mm
 	// row 3: road 54, reach 385 mm
-	// family,size,stack_mm,reach_mm,head_angle_deg,seat_angle_deg,steerer_diameter_mm,max_stack_mm,seat_tube_top_mm,post_diameter_mm,post_insertion_mm
+	// family,size,stack_mm,reach_mm,head_angle_deg,seat_angle_deg,steerer_diameter_mm,max_under_stem_mm,seat_tube_top_mm,seatpost_diameter_mm,seatpost_insertion_mm
 	// road,52,541,378,72.5,74,28.6,55,480,27.2,
 	// road,54,560,385,73,73.5,28.6,55,500,27.2,80
 }

@@ -9,6 +9,7 @@ import (
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/internal/strict"
 )
@@ -20,7 +21,7 @@ const MaxSize = 64 << 20
 // documentation lists.
 type Content interface {
 	contact.Position | []contact.Position | rider.Body | survey.Survey | survey.TapeSurvey |
-		Sheet | convert.Chart | fitgeom.Frame | []fitgeom.Size | fitgeom.Shelf |
+		convert.Sheet | chart.Chart | fitgeom.Frame | []fitgeom.Size | fitgeom.Shelf |
 		fitgeom.Build | []fitgeom.Candidate
 }
 

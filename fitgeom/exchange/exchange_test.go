@@ -241,16 +241,16 @@ func TestWriteRefuses(t *testing.T) {
 	c.Margins = []fitgeom.Margin{{Limit: 200, Room: 1}}
 	c.Cautions = []fitgeom.Caution{200}
 	c.Buy = 1 << 15
-	c.Build.Frame.MaxStack = 1000
+	c.Build.Frame.MaxUnderStem = 1000
 	err = exchange.Write(&b, []fitgeom.Candidate{c}, "")
-	for _, want := range []string{"/results/0/margins/0/limit number 200", "/results/0/cautions/0 number 200", "/results/0/buy/0 number 15", "/results/0/build/frame/max_stack_mm 1000 mm: want 0 to 150 mm"} {
+	for _, want := range []string{"/results/0/margins/0/limit number 200", "/results/0/cautions/0 number 200", "/results/0/buy/0 number 15", "/results/0/build/frame/max_under_stem_mm 1000 mm: want 0 to 150 mm"} {
 		assert.ErrorContains(t, err, want)
 	}
 	err = exchange.Write(&b, survey.Survey{Unit: 9}, "")
 	assert.ErrorContains(t, err, "/unit number 9: want one of mm, cm, m, in")
 	chart := frozenChart
-	for len(chart.Stated) <= 1000 {
-		chart.Stated = append(chart.Stated, chart.Stated[0])
+	for len(chart.Entries) <= 1000 {
+		chart.Entries = append(chart.Entries, chart.Entries[0])
 	}
 	assert.EqualError(t, exchange.Write(&b, chart, ""), "/stated 1001 dimensions: want at most 1000")
 	assert.EqualError(t, exchange.Write(&b, make([]contact.Position, 100_001), ""), "/positions an array of 100001: want at most 100000")

@@ -10,6 +10,7 @@ import (
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/part"
@@ -71,11 +72,11 @@ var (
 	frozenTape = survey.TapeSurvey{
 		NoseUp: 0.5, NoseUpSigma: 0.2,
 		Readings: []survey.TapeReading{
-			{Kind: survey.Straight, From: survey.BottomBracket, To: survey.At(contact.SaddleReference), Value: 736, Sigma: 1},
-			{Kind: survey.Along, From: survey.BottomBracket, To: survey.At(contact.SaddleNose), Value: -66, Sigma: 1},
-			{Kind: survey.Upright, From: survey.Ground, To: survey.At(contact.HoodsLeft), Value: 905, Sigma: 2},
-			{Kind: survey.Across, From: survey.At(contact.HoodsRight), To: survey.At(contact.HoodsLeft), Value: 422, Sigma: 1},
-			{Kind: survey.Slope, Value: -1.2, Sigma: 0.2},
+			{Kind: survey.Direct, From: survey.BottomBracket, To: survey.At(contact.SaddleReference), Value: 736, Sigma: 1},
+			{Kind: survey.Horizontal, From: survey.BottomBracket, To: survey.At(contact.SaddleNose), Value: -66, Sigma: 1},
+			{Kind: survey.Vertical, From: survey.Ground, To: survey.At(contact.HoodsLeft), Value: 905, Sigma: 2},
+			{Kind: survey.Lateral, From: survey.At(contact.HoodsRight), To: survey.At(contact.HoodsLeft), Value: 422, Sigma: 1},
+			{Kind: survey.Tilt, Value: -1.2, Sigma: 0.2},
 		},
 	}
 
@@ -88,36 +89,36 @@ var (
 		},
 	}
 
-	frozenChart = convert.Chart{
+	frozenChart = chart.Chart{
 		LengthStep: 1, AngleStep: 0.1, SeatAngleHeight: 650, EqualWheels: true, SeatTubeCentred: true,
-		Stated: []convert.Stated{
-			{Dimension: convert.DimStack, Value: 572},
-			{Dimension: convert.DimReach, Value: 388, Step: 0.5},
-			{Dimension: convert.DimHeadAngle, Value: 72.8},
-			{Dimension: convert.DimSeatAngle, Value: 73.5, Step: 0.5},
+		Entries: []chart.Entry{
+			{Dimension: chart.Stack, Value: 572},
+			{Dimension: chart.Reach, Value: 388, Step: 0.5},
+			{Dimension: chart.HeadAngle, Value: 72.8},
+			{Dimension: chart.SeatAngle, Value: 73.5, Step: 0.5},
 		},
 	}
 
 	frozenFrame = fitgeom.Frame{
 		Name: "road 54",
-		Geometry: convert.Geometry{
+		Geometry: chart.Geometry{
 			Stack: 556, Reach: 382, HeadAngle: 73, SeatAngle: 73.5, SeatOffset: 5,
-			Axles: convert.Axles{Chainstay: 410, Drop: 72, ForkOffset: 45, FrontRadius: 336, RearRadius: 336},
+			Axles: chart.Axles{Chainstay: 410, Drop: 72, ForkOffset: 45, FrontRadius: 336, RearRadius: 336},
 		},
-		SteererDiameter: 28.6, MaxStack: 45, SteererCut: 95, SeatTubeTop: 505, PostDiameter: 27.2, PostInsertion: 80, PostDepth: 320, MaxFrontRadius: 345, MaxRearRadius: 343,
+		SteererDiameter: 28.6, MaxUnderStem: 45, SteererCut: 95, SeatTubeTop: 505, SeatpostDiameter: 27.2, SeatpostInsertion: 80, SeatpostDepth: 320, MaxFrontRadius: 345, MaxRearRadius: 343,
 	}
 
 	frozenStem   = part.Stem{Name: "stem 100 −6°", Length: 100, Angle: -6, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true}
-	frozenBar    = part.Bar{Name: "bar 420", ClampDiameter: 25.4, AeroDiameter: 31.8, RollRange: 6, Drop: part.DropBar{Width: 420, DropsWidth: 440, TopsWidth: 220, Reach: 80, Drop: 128, Hook: 60}}
-	frozenAero   = part.AeroBar{Name: "aero bar", BarDiameter: 31.8, Tilt: part.Steps{From: 0, To: 15, Step: 5}, PadStack: part.Steps{From: 50, To: 90, Step: 10}, PadReach: part.Steps{From: -20, To: 40}, PadWidth: part.Steps{From: 160, To: 220, Step: 20}, Extension: part.Steps{From: 250, To: 350, Step: 10}, ExtensionDrop: 30, ExtensionAngle: 12, ExtensionWidth: 110}
-	frozenPost   = part.Post{Name: "post 350", Diameter: 27.2, Length: 350, Setback: 20, MinInsertion: 100, MinExtension: 45, MaxExtension: 260, Travel: 100}
-	frozenSaddle = part.Saddle{Name: "saddle 275", Length: 275, Station: 145, Stack: 47, Dip: 4, RailsFrom: 115, RailsTo: 185}
+	frozenBar    = part.Handlebar{Name: "bar 420", ClampDiameter: 25.4, AeroDiameter: 31.8, RotationRange: 6, Drop: part.DropBar{Width: 420, DropsWidth: 440, TopsWidth: 220, Reach: 80, Drop: 128, Hook: 60}}
+	frozenAero   = part.AeroBar{Name: "aero bar", BarDiameter: 31.8, Tilt: part.Steps{From: 0, To: 15, Step: 5}, PadRise: part.Steps{From: 50, To: 90, Step: 10}, PadForward: part.Steps{From: -20, To: 40}, PadWidth: part.Steps{From: 160, To: 220, Step: 20}, Extension: part.Steps{From: 250, To: 350, Step: 10}, ExtensionDrop: 30, ExtensionAngle: 12, ExtensionWidth: 110}
+	frozenPost   = part.Seatpost{Name: "post 350", Diameter: 27.2, Length: 350, Setback: 20, MinInsertion: 100, MinExtension: 45, MaxExtension: 260, Travel: 100}
+	frozenSaddle = part.Saddle{Name: "saddle 275", Length: 275, Station: 145, Height: 47, Dip: 4, RailsFrom: 115, RailsTo: 185}
 
 	frozenShelf = fitgeom.Shelf{
 		Caps:    []part.HeadsetCap{{Name: "cap 8", Height: 8, SteererDiameter: 28.6}},
 		Spacers: []part.Spacer{{Height: 2.5, Count: 1}, {Height: 10, Count: 2}},
 		Stems:   []part.Stem{frozenStem},
-		Bars: []part.Bar{
+		Handlebars: []part.Handlebar{
 			frozenBar,
 			{Name: "riser 760", ClampDiameter: 31.8, Flat: part.FlatBar{Width: 760, Centre: 120, Rise: 20, Forward: -5, Backsweep: 8, Upsweep: 5, Hand: 65}},
 			{
@@ -125,28 +126,28 @@ var (
 				Base: part.BaseBar{Width: 400, Reach: 110, Rise: -20},
 			},
 		},
-		Levers: []part.Lever{{Name: "lever 36", Reach: 36, Rise: 24}}, AeroBars: []part.AeroBar{frozenAero}, Posts: []part.Post{frozenPost},
+		Levers: []part.Lever{{Name: "lever 36", Reach: 36, Rise: 24}}, AeroBars: []part.AeroBar{frozenAero}, Seatposts: []part.Seatpost{frozenPost},
 		Saddles: []part.Saddle{frozenSaddle}, Cranks: []part.Crank{{Name: "crank 172.5", Length: 172.5, QFactor: 146}},
-		Pedals: []part.Pedal{{Name: "pedal", Stack: 22, Stance: 55}}, Shims: []part.Shim{{Name: "shim", Inner: 25.4, Outer: 31.8}}, CleatShims: []part.Spacer{{Height: 1, Count: 3}},
+		Pedals: []part.Pedal{{Name: "pedal", FootHeight: 22, FootOffset: 55}}, Shims: []part.Shim{{Name: "shim", Inner: 25.4, Outer: 31.8}}, CleatShims: []part.Spacer{{Height: 1, Count: 3}},
 	}
 
 	frozenBuild = fitgeom.Build{
-		Frame: frozenFrame, Stance: fitgeom.Stance{FrontSag: 1, RearSag: 2, FrontRadius: 340, RearRadius: 341},
-		Cap: frozenShelf.Caps[0], Stem: frozenStem, BarShim: frozenShelf.Shims[0], Bar: frozenBar, Lever: frozenShelf.Levers[0], Aero: frozenAero,
-		Post: part.Post{Name: "post 25.4", Diameter: 25.4, Length: 350, Setback: 20, MinInsertion: 100, MinExtension: 45, Travel: 100}, PostShim: part.Shim{Name: "shim", Inner: 25.4, Outer: 27.2},
+		Frame: frozenFrame, Wheels: chart.Wheels{FrontSag: 1, RearSag: 2, FrontRadius: 340, RearRadius: 341},
+		Cap: frozenShelf.Caps[0], Stem: frozenStem, BarShim: frozenShelf.Shims[0], Handlebar: frozenBar, Lever: frozenShelf.Levers[0], Aero: frozenAero,
+		Seatpost: part.Seatpost{Name: "post 25.4", Diameter: 25.4, Length: 350, Setback: 20, MinInsertion: 100, MinExtension: 45, Travel: 100}, SeatpostShim: part.Shim{Name: "shim", Inner: 25.4, Outer: 27.2},
 		Saddle: frozenSaddle, Crank: frozenShelf.Cranks[0], Pedal: frozenShelf.Pedals[0],
 		Settings: fitgeom.Settings{
-			Spacers: 12.5, SpacersAbove: 10, Flipped: true, BarRoll: -2, AeroTilt: 5, PadStack: 60, PadReach: 10, PadWidth: 180, Extension: 300,
-			PostExtension: 205.5, Lowered: 10, RailClamp: 150, SaddleTilt: -1.2, LiftLeft: 1, LiftRight: 2,
+			Spacers: 12.5, SpacersAbove: 10, Flipped: true, BarRotation: -2, AeroTilt: 5, PadRise: 60, PadForward: 10, PadWidth: 180, Extension: 300,
+			SeatpostExtension: 205.5, Lowered: 10, RailClamp: 150, SaddleTilt: -1.2, LiftLeft: 1, LiftRight: 2,
 		},
 	}
 
 	frozenResults = []fitgeom.Candidate{{
 		Build: frozenBuild, Spacers: []float64{10, 2.5}, SpacersAbove: []float64{10}, Buy: part.Stems | part.AeroBars, Position: frozenPosition, Wanted: frozenPosition,
 		Holds: true, Score: 0.4375,
-		Residuals: []fitgeom.Residual{{Site: contact.HoodsLeft, Off: r3.Vec{X: 0.5, Z: -1}, Tolerance: r3.Vec{X: 5, Z: 5}, Within: true}},
-		Margins:   []fitgeom.Margin{{Limit: fitgeom.PostUp, Room: 44.5}, {Limit: fitgeom.RollUp, Room: -8}},
-		Cautions:  []fitgeom.Caution{fitgeom.MakersFirst, fitgeom.Mechanic, fitgeom.Clinician, fitgeom.RaceRules, fitgeom.ShimFitted},
+		Deviations: []fitgeom.Deviation{{Site: contact.HoodsLeft, Off: r3.Vec{X: 0.5, Z: -1}, Tolerance: r3.Vec{X: 5, Z: 5}, Within: true}},
+		Margins:    []fitgeom.Margin{{Limit: fitgeom.LimitSeatpostUp, Room: 44.5}, {Limit: fitgeom.LimitRotationUp, Room: -8}},
+		Cautions:   []fitgeom.Caution{fitgeom.CautionManufacturer, fitgeom.CautionMechanic, fitgeom.CautionClinician, fitgeom.CautionRaceRules, fitgeom.CautionShim},
 	}}
 )
 

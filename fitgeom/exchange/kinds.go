@@ -1,7 +1,6 @@
 package exchange
 
 import (
-	"math"
 	"strconv"
 	"strings"
 
@@ -9,9 +8,9 @@ import (
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
-	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -30,9 +29,9 @@ func kindFor[T Content]() *kind[T] {
 		k = surveyKind
 	case *survey.TapeSurvey:
 		k = tapeKind
-	case *Sheet:
+	case *convert.Sheet:
 		k = sheetKind
-	case *convert.Chart:
+	case *chart.Chart:
 		k = chartKind
 	case *fitgeom.Frame:
 		k = frameKind
@@ -161,26 +160,26 @@ type wireLeg struct {
 }
 
 type wireAnkle struct {
-	Given   ankleAngle `json:"given"`
-	Profile []float64  `json:"profile_deg"`
+	Given   rider.AnkleAngle `json:"given"`
+	Profile []float64        `json:"profile_deg"`
 }
 
 type wireUpper struct {
-	Trunk     float64      `json:"trunk_mm"`
-	UpperArm  float64      `json:"upper_arm_mm"`
-	Forearm   float64      `json:"forearm_mm"`
-	WristBack float64      `json:"wrist_back_mm,omitzero"`
-	WristUp   float64      `json:"wrist_up_mm,omitzero"`
-	Grip      contact.Site `json:"grip"`
-	Keep      keep         `json:"keep"`
-	Angle     float64      `json:"angle_deg"`
+	Trunk     float64          `json:"trunk_mm"`
+	UpperArm  float64          `json:"upper_arm_mm"`
+	Forearm   float64          `json:"forearm_mm"`
+	WristBack float64          `json:"wrist_back_mm,omitzero"`
+	WristUp   float64          `json:"wrist_up_mm,omitzero"`
+	Grip      contact.Site     `json:"grip"`
+	Keep      rider.UpperAngle `json:"keep"`
+	Angle     float64          `json:"angle_deg"`
 }
 
 func toLeg(l rider.Leg) *wireLeg {
 	if l.Thigh == 0 && l.Shank == 0 && l.AnkleHeight == 0 && l.AnkleBehind == 0 && l.Ankle.Given == 0 && l.Ankle.Profile == nil {
 		return nil
 	}
-	return &wireLeg{l.Thigh, l.Shank, l.AnkleHeight, l.AnkleBehind, wireAnkle{ankleAngle(l.Ankle.Given), l.Ankle.Profile}}
+	return &wireLeg{l.Thigh, l.Shank, l.AnkleHeight, l.AnkleBehind, wireAnkle{l.Ankle.Given, l.Ankle.Profile}}
 }
 
 func fromLeg(w *wireLeg) rider.Leg {
@@ -193,7 +192,7 @@ func fromLeg(w *wireLeg) rider.Leg {
 	}
 	return rider.Leg{
 		Thigh: w.Thigh, Shank: w.Shank, AnkleHeight: w.AnkleHeight, AnkleBehind: w.AnkleBehind,
-		Ankle: rider.Ankle{Given: rider.AnkleAngle(w.Ankle.Given), Profile: profile},
+		Ankle: rider.Ankle{Given: w.Ankle.Given, Profile: profile},
 	}
 }
 
@@ -201,7 +200,7 @@ var bodyKind = newKind("fitgeom/body",
 	func(b rider.Body) wireBody {
 		w := wireBody{Left: toLeg(b.Left), Right: toLeg(b.Right), HipForward: b.HipForward, HipUp: b.HipUp}
 		if u := b.Upper; u != (rider.Upper{}) {
-			w.Upper = &wireUpper{u.Trunk, u.UpperArm, u.Forearm, u.WristBack, u.WristUp, u.Grip, keep(u.Keep + 1), u.Angle}
+			w.Upper = &wireUpper{u.Trunk, u.UpperArm, u.Forearm, u.WristBack, u.WristUp, u.Grip, u.Keep, u.Angle}
 		}
 		return w
 	},
@@ -210,7 +209,7 @@ var bodyKind = newKind("fitgeom/body",
 		if u := w.Upper; u != nil {
 			b.Upper = rider.Upper{
 				Trunk: u.Trunk, UpperArm: u.UpperArm, Forearm: u.Forearm, WristBack: u.WristBack, WristUp: u.WristUp,
-				Grip: u.Grip, Keep: rider.UpperAngle(u.Keep - 1), Angle: u.Angle,
+				Grip: u.Grip, Keep: u.Keep, Angle: u.Angle,
 			}
 			if b.Upper == (rider.Upper{}) { // which a value has for one that is not known
 				f.add("upper", "all 0", "trunk and arms; where they are not known, no such member", contact.ErrRange)
@@ -273,7 +272,7 @@ func amount(f *faults, path, name, unit string, mm, degrees *float64, need bool)
 // Surveys.
 
 type wireSurvey struct {
-	Unit        unit          `json:"unit"`
+	Unit        survey.Unit   `json:"unit"`
 	Sigma       vector        `json:"sigma,omitzero"`
 	Covariance  [3]vector     `json:"covariance,omitzero"`
 	FrontRadius float64       `json:"front_radius_mm,omitzero"`
@@ -292,14 +291,14 @@ type wireReading struct {
 var surveyKind = newKind("fitgeom/survey",
 	func(s survey.Survey) wireSurvey {
 		return wireSurvey{
-			unit(s.Unit), toVector(s.Sigma), s.Covariance, s.FrontRadius, s.RearRadius, s.RadiusSigma, toVector(s.Up), s.UpSigma,
+			s.Unit, toVector(s.Sigma), s.Covariance, s.FrontRadius, s.RearRadius, s.RadiusSigma, toVector(s.Up), s.UpSigma,
 			each(s.Readings, func(r survey.Reading) wireReading { return wireReading{r.Landmark, toVector(r.At)} }),
 		}
 	},
 	func(w wireSurvey, _ *faults) survey.Survey {
 		return survey.Survey{
 			Readings: each(w.Readings, func(r wireReading) survey.Reading { return survey.Reading{Landmark: r.Landmark, At: fromVector(r.At)} }),
-			Unit:     survey.Unit(w.Unit), Sigma: fromVector(w.Sigma), Covariance: w.Covariance,
+			Unit:     w.Unit, Sigma: fromVector(w.Sigma), Covariance: w.Covariance,
 			FrontRadius: w.FrontRadius, RearRadius: w.RearRadius, RadiusSigma: w.RadiusSigma, Up: fromVector(w.Up), UpSigma: w.UpSigma,
 		}
 	},
@@ -360,7 +359,7 @@ type wireTape struct {
 }
 
 type wireHeld struct {
-	Kind     tapeWay         `json:"kind"`
+	Kind     survey.TapeKind `json:"kind"`
 	From     survey.Landmark `json:"from,omitempty"`
 	To       survey.Landmark `json:"to,omitempty"`
 	ValueMM  *float64        `json:"value_mm,omitzero"`
@@ -370,7 +369,7 @@ type wireHeld struct {
 }
 
 func tapeUnit(k survey.TapeKind) string {
-	if k == survey.Slope {
+	if k == survey.Tilt {
 		return "degrees"
 	}
 	return "mm"
@@ -380,13 +379,13 @@ var tapeKind = newKind("fitgeom/tape_survey",
 	func(s survey.TapeSurvey) wireTape {
 		return wireTape{s.NoseUp, s.NoseUpSigma, each(s.Readings, func(r survey.TapeReading) wireHeld {
 			u := tapeUnit(r.Kind)
-			return wireHeld{tapeWay(r.Kind), r.From, r.To, inMM(r.Value, u), inDegrees(r.Value, u), inMM(r.Sigma, u), inDegrees(r.Sigma, u)}
+			return wireHeld{r.Kind, r.From, r.To, inMM(r.Value, u), inDegrees(r.Value, u), inMM(r.Sigma, u), inDegrees(r.Sigma, u)}
 		})}
 	},
 	func(w wireTape, f *faults) survey.TapeSurvey {
 		s := survey.TapeSurvey{NoseUp: w.NoseUp, NoseUpSigma: w.NoseUpSigma}
 		for i, r := range w.Readings {
-			kind, path := survey.TapeKind(r.Kind), element("readings", i)
+			kind, path := r.Kind, element("readings", i)
 			u := tapeUnit(kind)
 			s.Readings = append(s.Readings, survey.TapeReading{
 				Kind: kind, From: r.From, To: r.To,
@@ -407,53 +406,17 @@ var tapeKind = newKind("fitgeom/tape_survey",
 
 // Sheets.
 
-// A Sheet is a set-up sheet with what its readings need to be understood.
-type Sheet struct {
-	// Readings is its numbers.
-	Readings convert.Sheet
-	// Basis is what they were taken with. Each reading has its own side.
-	Basis convert.Basis
-	// Mirrored is as in [convert.Options].
-	Mirrored bool
-}
-
-// Validate reports what the basis's Validate does, measures and sides that do not
-// exist ([contact.ErrUnknown]), values that are not finite and uncertainties that
-// are not 0 or more ([contact.ErrRange]). Whether the readings are enough, and
-// agree, is told by the readings' Solve.
-func (s Sheet) Validate() error {
-	var f fault.List
-	for _, e := range contact.Faults(s.Basis.Validate()) {
-		f.Add(e.Path, e.Value, e.Want, e.Class)
-	}
-	for i, r := range s.Readings {
-		path := element("readings", i)
-		unit := r.Measure.Definition().Unit
-		if unit == "" {
-			f.Add(path+".measure", "", "a measure of package convert", contact.ErrUnknown)
-		}
-		if r.Side > contact.Right {
-			f.Add(path+".side", "", "centre, left or right", contact.ErrUnknown)
-		}
-		if !num.Finite(r.Value) {
-			f.Add(path+".value", num.Text(r.Value, unit), "a finite number", contact.ErrRange)
-		}
-		f.Range(path+".sigma", r.Sigma, 0, math.MaxFloat64, unit)
-	}
-	return f.Err()
-}
-
 type wireSheet struct {
 	SeatAngle           float64       `json:"seat_angle_deg,omitzero"`
 	BottomBracketHeight float64       `json:"bottom_bracket_height_mm,omitzero"`
-	Side                side          `json:"side,omitzero"`
+	Side                contact.Side  `json:"side,omitzero"`
 	Mirrored            bool          `json:"mirrored"`
-	Readings            []wireMeasure `json:"readings"`
+	Entries             []wireMeasure `json:"entries"`
 }
 
 type wireMeasure struct {
 	Measure  convert.Measure `json:"measure"`
-	Side     side            `json:"side,omitzero"`
+	Side     contact.Side    `json:"side,omitzero"`
 	ValueMM  *float64        `json:"value_mm,omitzero"`
 	ValueDeg *float64        `json:"value_deg,omitzero"`
 	SigmaMM  *float64        `json:"sigma_mm,omitzero"`
@@ -461,31 +424,28 @@ type wireMeasure struct {
 }
 
 var sheetKind = newKind("fitgeom/sheet",
-	func(s Sheet) wireSheet {
-		return wireSheet{s.Basis.SeatAngle, s.Basis.BottomBracketHeight, side(s.Basis.Side), s.Mirrored, each(s.Readings, func(r convert.Reading) wireMeasure {
+	func(s convert.Sheet) wireSheet {
+		return wireSheet{s.Basis.SeatAngle, s.Basis.BottomBracketHeight, s.Basis.Side, s.Basis.Mirrored, each(s.Entries, func(r convert.Entry) wireMeasure {
 			u := r.Measure.Definition().Unit
-			w := wireMeasure{Measure: r.Measure, Side: side(r.Side), ValueMM: inMM(r.Value, u), ValueDeg: inDegrees(r.Value, u)}
+			w := wireMeasure{Measure: r.Measure, Side: r.Side, ValueMM: inMM(r.Value, u), ValueDeg: inDegrees(r.Value, u)}
 			if r.Sigma != 0 {
 				w.SigmaMM, w.SigmaDeg = inMM(r.Sigma, u), inDegrees(r.Sigma, u)
 			}
 			return w
 		})}
 	},
-	func(w wireSheet, f *faults) Sheet {
-		s := Sheet{
-			Basis:    convert.Basis{SeatAngle: w.SeatAngle, BottomBracketHeight: w.BottomBracketHeight, Side: contact.Side(w.Side)},
-			Mirrored: w.Mirrored,
-		}
-		for i, r := range w.Readings {
-			path, u := element("readings", i), r.Measure.Definition().Unit
-			s.Readings = append(s.Readings, convert.Reading{
-				Measure: r.Measure, Side: contact.Side(r.Side),
+	func(w wireSheet, f *faults) convert.Sheet {
+		s := convert.Sheet{Basis: convert.Basis{SeatAngle: w.SeatAngle, BottomBracketHeight: w.BottomBracketHeight, Side: w.Side, Mirrored: w.Mirrored}}
+		for i, r := range w.Entries {
+			path, u := element("entries", i), r.Measure.Definition().Unit
+			s.Entries = append(s.Entries, convert.Entry{
+				Measure: r.Measure, Side: r.Side,
 				Value: amount(f, path, "value", u, r.ValueMM, r.ValueDeg, true), Sigma: amount(f, path, "sigma", u, r.SigmaMM, r.SigmaDeg, false),
 			})
 		}
 		return s
 	},
-	func(s Sheet) []*contact.Error { return judged(s.Validate(), nil) })
+	func(s convert.Sheet) []*contact.Error { return judged(s.Validate(), nil) })
 
 // Charts.
 
@@ -495,23 +455,23 @@ type wireChart struct {
 	SeatAngleHeight float64      `json:"seat_angle_height_mm,omitzero"`
 	EqualWheels     bool         `json:"equal_wheels"`
 	SeatTubeCentred bool         `json:"seat_tube_centred"`
-	Stated          []wireStated `json:"stated"`
+	Stated          []wireStated `json:"entries"`
 }
 
 type wireStated struct {
-	Dimension convert.Dimension `json:"dimension"`
-	ValueMM   *float64          `json:"value_mm,omitzero"`
-	ValueDeg  *float64          `json:"value_deg,omitzero"`
-	StepMM    *float64          `json:"step_mm,omitzero"`
-	StepDeg   *float64          `json:"step_deg,omitzero"`
+	Dimension chart.Dimension `json:"dimension"`
+	ValueMM   *float64        `json:"value_mm,omitzero"`
+	ValueDeg  *float64        `json:"value_deg,omitzero"`
+	StepMM    *float64        `json:"step_mm,omitzero"`
+	StepDeg   *float64        `json:"step_deg,omitzero"`
 }
 
 // mostStated is how many numbers a chart may have: each is compared with each.
 const mostStated = 1000
 
 var chartKind = newKind("fitgeom/chart",
-	func(c convert.Chart) wireChart {
-		return wireChart{c.LengthStep, c.AngleStep, c.SeatAngleHeight, c.EqualWheels, c.SeatTubeCentred, each(c.Stated, func(s convert.Stated) wireStated {
+	func(c chart.Chart) wireChart {
+		return wireChart{c.LengthStep, c.AngleStep, c.SeatAngleHeight, c.EqualWheels, c.SeatTubeCentred, each(c.Entries, func(s chart.Entry) wireStated {
 			u := s.Dimension.Unit()
 			w := wireStated{Dimension: s.Dimension, ValueMM: inMM(s.Value, u), ValueDeg: inDegrees(s.Value, u)}
 			if s.Step != 0 {
@@ -520,33 +480,22 @@ var chartKind = newKind("fitgeom/chart",
 			return w
 		})}
 	},
-	func(w wireChart, f *faults) convert.Chart {
-		c := convert.Chart{LengthStep: w.LengthStep, AngleStep: w.AngleStep, SeatAngleHeight: w.SeatAngleHeight, EqualWheels: w.EqualWheels, SeatTubeCentred: w.SeatTubeCentred}
+	func(w wireChart, f *faults) chart.Chart {
+		c := chart.Chart{Rounding: chart.Rounding{LengthStep: w.LengthStep, AngleStep: w.AngleStep}, SeatAngleHeight: w.SeatAngleHeight, EqualWheels: w.EqualWheels, SeatTubeCentred: w.SeatTubeCentred}
 		for i, s := range w.Stated {
-			path, u := element("stated", i), s.Dimension.Unit()
-			c.Stated = append(c.Stated, convert.Stated{
+			path, u := element("entries", i), s.Dimension.Unit()
+			c.Entries = append(c.Entries, chart.Entry{
 				Dimension: s.Dimension,
 				Value:     amount(f, path, "value", u, s.ValueMM, s.ValueDeg, true), Step: amount(f, path, "step", u, s.StepMM, s.StepDeg, false),
 			})
 		}
 		return c
 	},
-	func(c convert.Chart) []*contact.Error {
-		if n := len(c.Stated); n > mostStated {
-			return []*contact.Error{{Path: "stated", Value: strconv.Itoa(n) + " dimensions", Want: "at most " + strconv.Itoa(mostStated), Class: contact.ErrRange}}
+	func(c chart.Chart) []*contact.Error {
+		if n := len(c.Entries); n > mostStated {
+			return []*contact.Error{{Path: "entries", Value: strconv.Itoa(n) + " dimensions", Want: "at most " + strconv.Itoa(mostStated), Class: contact.ErrRange}}
 		}
-		// The chart names a number by its dimension: "stated[2].stack.step".
-		return judged(c.Validate(), func(path string) string {
-			item, rest, ok := strings.Cut(path, ".")
-			switch {
-			case !ok || rest == "dimension":
-				return path
-			case strings.HasSuffix(rest, ".step"):
-				return item + ".step"
-			default:
-				return item + ".value"
-			}
-		})
+		return judged(c.Validate(), nil)
 	})
 
 // Frames, parts, builds.
@@ -590,51 +539,33 @@ var shelfKind = newKind("fitgeom/shelf",
 	func(s fitgeom.Shelf) []*contact.Error { return judged(s.Validate(), asWritten) })
 
 type wireBuild struct {
-	Frame    fitgeom.Frame   `json:"frame"`
-	Stance   fitgeom.Stance  `json:"stance,omitzero"`
-	Cap      part.HeadsetCap `json:"cap"`
-	Stem     part.Stem       `json:"stem,omitzero"`
-	BarShim  part.Shim       `json:"bar_shim,omitzero"`
-	Bar      part.Bar        `json:"bar"`
-	Lever    part.Lever      `json:"lever,omitzero"`
-	Aero     part.AeroBar    `json:"aero,omitzero"`
-	Post     part.Post       `json:"post"`
-	PostShim part.Shim       `json:"post_shim,omitzero"`
-	Saddle   part.Saddle     `json:"saddle"`
-	Crank    part.Crank      `json:"crank"`
-	Pedal    part.Pedal      `json:"pedal,omitzero"`
-	Settings wireSettings    `json:"settings"`
-}
-
-type wireSettings struct {
-	Spacers       float64 `json:"spacers_mm"`
-	SpacersAbove  float64 `json:"spacers_above_mm"`
-	Flipped       bool    `json:"flipped"`
-	BarRoll       float64 `json:"bar_roll_deg"`
-	AeroTilt      float64 `json:"aero_tilt_deg,omitzero"`
-	PadStack      float64 `json:"pad_stack_mm,omitzero"`
-	PadReach      float64 `json:"pad_reach_mm,omitzero"`
-	PadWidth      float64 `json:"pad_width_mm,omitzero"`
-	Extension     float64 `json:"extension_mm,omitzero"`
-	PostExtension float64 `json:"post_extension_mm"`
-	Lowered       float64 `json:"lowered_mm,omitzero"`
-	RailClamp     float64 `json:"rail_clamp_mm"`
-	SaddleTilt    float64 `json:"saddle_tilt_deg"`
-	LiftLeft      float64 `json:"lift_left_mm,omitzero"`
-	LiftRight     float64 `json:"lift_right_mm,omitzero"`
+	Frame    fitgeom.Frame    `json:"frame"`
+	Stance   chart.Wheels     `json:"stance,omitzero"`
+	Cap      part.HeadsetCap  `json:"cap"`
+	Stem     part.Stem        `json:"stem,omitzero"`
+	BarShim  part.Shim        `json:"bar_shim,omitzero"`
+	Bar      part.Handlebar   `json:"handlebar"`
+	Lever    part.Lever       `json:"lever,omitzero"`
+	Aero     part.AeroBar     `json:"aero,omitzero"`
+	Post     part.Seatpost    `json:"seatpost"`
+	PostShim part.Shim        `json:"seatpost_shim,omitzero"`
+	Saddle   part.Saddle      `json:"saddle"`
+	Crank    part.Crank       `json:"crank"`
+	Pedal    part.Pedal       `json:"pedal,omitzero"`
+	Settings fitgeom.Settings `json:"settings"`
 }
 
 func toBuild(b fitgeom.Build) wireBuild {
 	return wireBuild{
-		b.Frame, b.Stance, b.Cap, b.Stem, b.BarShim, b.Bar, b.Lever, b.Aero, b.Post, b.PostShim, b.Saddle, b.Crank, b.Pedal,
-		wireSettings(b.Settings), // the same fields
+		b.Frame, b.Wheels, b.Cap, b.Stem, b.BarShim, b.Handlebar, b.Lever, b.Aero, b.Seatpost, b.SeatpostShim, b.Saddle, b.Crank, b.Pedal,
+		b.Settings,
 	}
 }
 
 func fromBuild(w wireBuild, _ *faults) fitgeom.Build {
 	return fitgeom.Build{
-		Frame: w.Frame, Stance: w.Stance, Cap: w.Cap, Stem: w.Stem, BarShim: w.BarShim, Bar: w.Bar, Lever: w.Lever, Aero: w.Aero,
-		Post: w.Post, PostShim: w.PostShim, Saddle: w.Saddle, Crank: w.Crank, Pedal: w.Pedal, Settings: fitgeom.Settings(w.Settings),
+		Frame: w.Frame, Wheels: w.Stance, Cap: w.Cap, Stem: w.Stem, BarShim: w.BarShim, Handlebar: w.Bar, Lever: w.Lever, Aero: w.Aero,
+		Seatpost: w.Post, SeatpostShim: w.PostShim, Saddle: w.Saddle, Crank: w.Crank, Pedal: w.Pedal, Settings: w.Settings,
 	}
 }
 
@@ -648,89 +579,45 @@ type wireResults struct {
 }
 
 type wireCandidate struct {
-	Build        wireBuild      `json:"build"`
-	Spacers      []float64      `json:"spacers_mm"`
-	SpacersAbove []float64      `json:"spacers_above_mm"`
-	Buy          []partKind     `json:"buy"`
-	Position     wirePosition   `json:"position"`
-	Wanted       wirePosition   `json:"wanted"`
-	Holds        bool           `json:"holds"`
-	Score        float64        `json:"score"`
-	Residuals    []wireResidual `json:"residuals"`
-	Margins      []wireMargin   `json:"margins"`
-	Cautions     []caution      `json:"cautions"`
+	Build        wireBuild       `json:"build"`
+	Spacers      []float64       `json:"spacers_mm"`
+	SpacersAbove []float64       `json:"spacers_above_mm"`
+	Buy          part.Kinds      `json:"buy"`
+	Deviations   []wireDeviation `json:"deviations"`
 }
 
-type wireResidual struct {
+type wireDeviation struct {
 	Site      contact.Site `json:"site"`
-	Off       vector       `json:"off_mm"`
 	Tolerance vector       `json:"tolerance_mm"`
-	Within    bool         `json:"within"`
-}
-
-type wireMargin struct {
-	Limit   limit    `json:"limit"`
-	RoomMM  *float64 `json:"room_mm,omitzero"`
-	RoomDeg *float64 `json:"room_deg,omitzero"`
+	Weight    vector       `json:"weight,omitzero"`
+	Off       vector       `json:"off_mm"`
 }
 
 var resultsKind = newKind("fitgeom/results",
 	func(cs []fitgeom.Candidate) wireResults {
 		return wireResults{each(cs, func(c fitgeom.Candidate) wireCandidate {
-			w := wireCandidate{
-				Build: toBuild(c.Build), Spacers: c.Spacers, SpacersAbove: c.SpacersAbove,
-				Position: toPosition(c.Position), Wanted: toPosition(c.Wanted), Holds: c.Holds, Score: c.Score,
-				Residuals: each(c.Residuals, func(r fitgeom.Residual) wireResidual {
-					return wireResidual{r.Site, toVector(r.Off), toVector(r.Tolerance), r.Within}
+			return wireCandidate{
+				Build: toBuild(c.Build), Spacers: c.Spacers, SpacersAbove: c.SpacersAbove, Buy: c.Buy,
+				Deviations: each(c.Deviations, func(d fitgeom.Deviation) wireDeviation {
+					return wireDeviation{d.Site, toVector(d.Tolerance), toVector(d.Weight), toVector(d.Off)}
 				}),
-				Margins: each(c.Margins, func(m fitgeom.Margin) wireMargin {
-					u := m.Limit.Unit()
-					return wireMargin{limit(m.Limit), inMM(m.Room, u), inDegrees(m.Room, u)}
-				}),
-				Cautions: each(c.Cautions, func(c fitgeom.Caution) caution { return caution(c) }),
 			}
-			for i := range 16 { // a bit that is no kind cannot be written
-				if c.Buy>>i&1 != 0 {
-					w.Buy = append(w.Buy, partKind(i))
-				}
-			}
-			return w
 		})}
 	},
 	func(w wireResults, f *faults) []fitgeom.Candidate {
-		all := make([]fitgeom.Candidate, len(w.Results))
-		for i := range all {
-			w, path := &w.Results[i], element("results", i)
-			c := fitgeom.Candidate{
-				Build: fromBuild(w.Build, nil), Spacers: w.Spacers, SpacersAbove: w.SpacersAbove,
-				Position: fromPosition(w.Position, nil), Wanted: fromPosition(w.Wanted, nil), Holds: w.Holds, Score: w.Score,
-				Residuals: each(w.Residuals, func(r wireResidual) fitgeom.Residual {
-					return fitgeom.Residual{Site: r.Site, Off: fromVector(r.Off), Tolerance: fromVector(r.Tolerance), Within: r.Within}
+		return each(w.Results, func(w wireCandidate) fitgeom.Candidate {
+			return fitgeom.Candidate{
+				Build: fromBuild(w.Build, nil), Spacers: w.Spacers, SpacersAbove: w.SpacersAbove, Buy: w.Buy,
+				Deviations: each(w.Deviations, func(d wireDeviation) fitgeom.Deviation {
+					return fitgeom.Deviation{Keep: fitgeom.Keep{Site: d.Site, Tolerance: fromVector(d.Tolerance), Weight: fromVector(d.Weight)}, Off: fromVector(d.Off)}
 				}),
-				Cautions: each(w.Cautions, func(c caution) fitgeom.Caution { return fitgeom.Caution(c) }),
 			}
-			for k, m := range w.Margins {
-				l := fitgeom.Limit(m.Limit)
-				room := amount(f, path+"."+element("margins", k), "room", l.Unit(), m.RoomMM, m.RoomDeg, true)
-				c.Margins = append(c.Margins, fitgeom.Margin{Limit: l, Room: room})
-			}
-			for k, b := range w.Buy {
-				if c.Buy>>b&1 != 0 {
-					f.add(path+"."+element("buy", k), "", "each kind once", contact.ErrConflict)
-				}
-				c.Buy |= 1 << b
-			}
-			all[i] = c
-		}
-		return all
+		})
 	},
 	func(cs []fitgeom.Candidate) []*contact.Error {
 		var f faults
 		for i := range cs {
-			c, path := &cs[i], element("results", i)
-			f.in(path+".build", c.Build.Validate(), asWritten)
-			f.in(path+".position", c.Position.Validate(), positionPath)
-			f.in(path+".wanted", c.Wanted.Validate(), positionPath)
+			f.in(element("results", i)+".build", cs[i].Build.Validate(), asWritten)
 		}
 		return f
 	})

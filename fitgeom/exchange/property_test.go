@@ -8,7 +8,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
-	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/internal/trial"
@@ -158,10 +158,10 @@ func TestPropertyPoints(t *testing.T) {
 func TestPropertyReadIsAsGood(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := anyDice(t).chart()
-		back, _, err := exchange.Read[convert.Chart](strings.NewReader(written(t, c, "")))
+		back, _, err := exchange.Read[chart.Chart](strings.NewReader(written(t, c, "")))
 		require.NoError(t, err)
-		want, err := c.Complete()
-		got, err2 := back.Complete()
+		want, err := c.Solve()
+		got, err2 := back.Solve()
 		require.Equal(t, err, err2)
 		require.Equal(t, want, got)
 	})

@@ -9,6 +9,7 @@ import (
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/part"
@@ -151,7 +152,7 @@ func (d dice) tape() survey.TapeSurvey {
 	s := survey.TapeSurvey{NoseUp: d.maybe(-10, 10), NoseUpSigma: d.maybe(0, 5)}
 	for range 1 + d.IntN(8) {
 		r := survey.TapeReading{Kind: survey.TapeKind(d.IntN(5)), Sigma: d.in(0.1, 10)}
-		if r.Kind == survey.Slope {
+		if r.Kind == survey.Tilt {
 			r.Value = d.in(-45, 45)
 		} else {
 			r.Value, r.From, r.To = d.in(0, 2000), survey.BottomBracket, survey.At(contact.Sites()[d.IntN(int(contact.FootLeft))])
@@ -168,25 +169,25 @@ func (d dice) sheet() exchange.Sheet {
 	}
 	for _, m := range convert.Measures() {
 		if d.yes() {
-			s.Readings = append(s.Readings, convert.Reading{Measure: m, Side: contact.Side(d.IntN(3)), Value: d.in(-1000, 1000), Sigma: d.maybe(0, 5)})
+			s.Readings = append(s.Readings, convert.Entry{Measure: m, Side: contact.Side(d.IntN(3)), Value: d.in(-1000, 1000), Sigma: d.maybe(0, 5)})
 		}
 	}
 	return s
 }
 
-func (d dice) chart() convert.Chart {
-	c := convert.Chart{
+func (d dice) chart() chart.Chart {
+	c := chart.Chart{
 		LengthStep: d.in(0.5, 20), AngleStep: d.in(0.1, 2), SeatAngleHeight: d.maybe(300, 900), EqualWheels: d.yes(), SeatTubeCentred: d.yes(),
 	}
-	for _, s := range []convert.Stated{
-		{Dimension: convert.DimStack, Value: d.in(500, 600)},
-		{Dimension: convert.DimReach, Value: d.in(350, 420)},
-		{Dimension: convert.DimHeadAngle, Value: d.in(70, 74)},
-		{Dimension: convert.DimChainstay, Value: d.in(400, 450)},
+	for _, s := range []chart.Entry{
+		{Dimension: chart.Stack, Value: d.in(500, 600)},
+		{Dimension: chart.Reach, Value: d.in(350, 420)},
+		{Dimension: chart.HeadAngle, Value: d.in(70, 74)},
+		{Dimension: chart.Chainstay, Value: d.in(400, 450)},
 	} {
 		s.Step = d.maybe(0.1, 1)
-		if d.IntN(4) != 0 || c.Stated == nil {
-			c.Stated = append(c.Stated, s)
+		if d.IntN(4) != 0 || c.Entries == nil {
+			c.Entries = append(c.Entries, s)
 		}
 	}
 	return c
@@ -195,14 +196,14 @@ func (d dice) chart() convert.Chart {
 func (d dice) frame() fitgeom.Frame {
 	f := fitgeom.Frame{
 		Name: d.name(),
-		Geometry: convert.Geometry{
+		Geometry: chart.Geometry{
 			Stack: d.in(500, 640), Reach: d.in(350, 420), HeadAngle: d.in(70, 74), SeatAngle: d.in(72, 75), SeatOffset: d.maybe(-50, 50),
 		},
-		SteererDiameter: 28.6, MaxStack: d.in(0, 150), SteererCut: d.maybe(20, 400), SeatTubeTop: d.in(400, 600), PostDiameter: 27.2,
-		PostInsertion: d.maybe(0, 300), PostDepth: d.maybe(50, 700), MaxFrontRadius: d.maybe(100, 450), MaxRearRadius: d.maybe(100, 450),
+		SteererDiameter: 28.6, MaxUnderStem: d.in(0, 150), SteererCut: d.maybe(20, 400), SeatTubeTop: d.in(400, 600), SeatpostDiameter: 27.2,
+		SeatpostInsertion: d.maybe(0, 300), SeatpostDepth: d.maybe(50, 700), MaxFrontRadius: d.maybe(100, 450), MaxRearRadius: d.maybe(100, 450),
 	}
 	if d.yes() {
-		f.Geometry.Axles = convert.Axles{Chainstay: d.in(400, 450), Drop: d.maybe(50, 80), ForkOffset: d.in(40, 60), FrontRadius: d.in(330, 350), RearRadius: d.in(330, 350)}
+		f.Geometry.Axles = chart.Axles{Chainstay: d.in(400, 450), Drop: d.maybe(50, 80), ForkOffset: d.in(40, 60), FrontRadius: d.in(330, 350), RearRadius: d.in(330, 350)}
 	}
 	return f
 }
@@ -226,10 +227,10 @@ func (d dice) stem() part.Stem {
 	return part.Stem{Name: d.name(), Length: d.in(20, 180), Angle: d.in(-60, 60), Height: d.in(20, 80), SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: d.yes()}
 }
 
-func (d dice) bar() part.Bar {
-	b := part.Bar{Name: d.name(), ClampDiameter: 31.8, AeroDiameter: d.maybe(20, 45), RollRange: d.maybe(0, 30)}
+func (d dice) bar() part.Handlebar {
+	b := part.Handlebar{Name: d.name(), ClampDiameter: 31.8, AeroDiameter: d.maybe(20, 45), RotationRange: d.maybe(0, 30)}
 	if d.IntN(3) == 0 {
-		b.ClampDiameter, b.RollRange, b.Stem, b.DrawnAt = 0, 0, d.stem(), d.in(60, 80)
+		b.ClampDiameter, b.RotationRange, b.Stem, b.DrawnAt = 0, 0, d.stem(), d.in(60, 80)
 		b.Stem.Flippable = false
 	}
 	switch d.IntN(3) {
@@ -253,20 +254,20 @@ func (d dice) steps(lo, hi float64) part.Steps {
 
 func (d dice) aero() part.AeroBar {
 	return part.AeroBar{
-		Name: d.name(), BarDiameter: 31.8, Tilt: d.steps(-10, 20), PadStack: d.steps(0, 100), PadReach: part.Steps{From: -50, To: 50}, PadWidth: d.steps(100, 300),
+		Name: d.name(), BarDiameter: 31.8, Tilt: d.steps(-10, 20), PadRise: d.steps(0, 100), PadForward: part.Steps{From: -50, To: 50}, PadWidth: d.steps(100, 300),
 		Extension: d.steps(100, 400), ExtensionDrop: d.maybe(-50, 150), ExtensionAngle: d.maybe(-30, 60), ExtensionWidth: d.in(0, 400),
 	}
 }
 
-func (d dice) post() part.Post {
-	return part.Post{
+func (d dice) post() part.Seatpost {
+	return part.Seatpost{
 		Name: d.name(), Diameter: 27.2, Length: d.in(100, 600), Setback: d.in(-60, 80), MinInsertion: d.in(20, 300), MinExtension: d.in(0, 400),
 		MaxExtension: d.maybe(50, 600), Travel: d.maybe(0, 300),
 	}
 }
 
 func (d dice) saddle() part.Saddle {
-	return part.Saddle{Name: d.name(), Length: d.in(180, 340), Station: d.in(30, 250), Stack: d.in(15, 100), Dip: d.maybe(-20, 40), RailsFrom: d.in(40, 150), RailsTo: d.in(150, 300)}
+	return part.Saddle{Name: d.name(), Length: d.in(180, 340), Station: d.in(30, 250), Height: d.in(15, 100), Dip: d.maybe(-20, 40), RailsFrom: d.in(40, 150), RailsTo: d.in(150, 300)}
 }
 
 func (d dice) crank() part.Crank {
@@ -274,7 +275,7 @@ func (d dice) crank() part.Crank {
 }
 
 func (d dice) pedal() part.Pedal {
-	return part.Pedal{Name: d.name(), Stack: d.in(-20, 80), Stance: d.in(20, 120)}
+	return part.Pedal{Name: d.name(), FootHeight: d.in(-20, 80), FootOffset: d.in(20, 120)}
 }
 
 func (d dice) spacer() part.Spacer {
@@ -287,46 +288,46 @@ func (d dice) shim() part.Shim {
 
 func (d dice) shelf() fitgeom.Shelf {
 	s := fitgeom.Shelf{
-		Caps: list(d, 3, d.cap), Spacers: list(d, 3, d.spacer), Stems: list(d, 3, d.stem), Bars: list(d, 3, d.bar), Levers: list(d, 2, d.lever),
-		AeroBars: list(d, 2, d.aero), Posts: list(d, 2, d.post), Saddles: list(d, 2, d.saddle), Cranks: list(d, 2, d.crank), Pedals: list(d, 2, d.pedal),
+		Caps: list(d, 3, d.cap), Spacers: list(d, 3, d.spacer), Stems: list(d, 3, d.stem), Handlebars: list(d, 3, d.bar), Levers: list(d, 2, d.lever),
+		AeroBars: list(d, 2, d.aero), Seatposts: list(d, 2, d.post), Saddles: list(d, 2, d.saddle), Cranks: list(d, 2, d.crank), Pedals: list(d, 2, d.pedal),
 		Shims: list(d, 2, d.shim), CleatShims: list(d, 2, d.spacer),
 	}
-	s.Caps, s.Stems, s.Bars, s.Levers = append(s.Caps, d.cap()), append(s.Stems, d.stem()), append(s.Bars, d.bar()), append(s.Levers, d.lever())
-	s.Posts, s.Saddles, s.Cranks = append(s.Posts, d.post()), append(s.Saddles, d.saddle()), append(s.Cranks, d.crank())
+	s.Caps, s.Stems, s.Handlebars, s.Levers = append(s.Caps, d.cap()), append(s.Stems, d.stem()), append(s.Handlebars, d.bar()), append(s.Levers, d.lever())
+	s.Seatposts, s.Saddles, s.Cranks = append(s.Seatposts, d.post()), append(s.Saddles, d.saddle()), append(s.Cranks, d.crank())
 	return s
 }
 
 func (d dice) build() fitgeom.Build {
-	b := fitgeom.Build{Frame: d.frame(), Cap: d.cap(), Bar: d.bar(), Post: d.post(), Saddle: d.saddle(), Crank: d.crank()}
+	b := fitgeom.Build{Frame: d.frame(), Cap: d.cap(), Handlebar: d.bar(), Seatpost: d.post(), Saddle: d.saddle(), Crank: d.crank()}
 	s := &b.Settings
 	*s = fitgeom.Settings{
-		Spacers: d.in(0, 150), SpacersAbove: d.in(0, 150), PostExtension: d.in(0, 600), Lowered: d.maybe(0, b.Post.Travel), RailClamp: d.in(0, 340), SaddleTilt: d.in(-45, 45),
+		Spacers: d.in(0, 150), SpacersAbove: d.in(0, 150), SeatpostExtension: d.in(0, 600), Lowered: d.maybe(0, b.Seatpost.Travel), RailClamp: d.in(0, 340), SaddleTilt: d.in(-45, 45),
 	}
-	if b.Bar.DrawnAt == 0 {
+	if b.Handlebar.DrawnAt == 0 {
 		b.Stem = d.stem()
-		s.BarRoll, s.Flipped = d.in(-45, 45), b.Stem.Flippable && d.yes()
+		s.BarRotation, s.Flipped = d.in(-45, 45), b.Stem.Flippable && d.yes()
 	}
-	if b.Bar.Drop != (part.DropBar{}) {
+	if b.Handlebar.Drop != (part.DropBar{}) {
 		b.Lever = part.Lever{Name: "lever", Reach: d.in(1, 120)}
 	}
-	if b.Bar.AeroDiameter != 0 && d.yes() {
+	if b.Handlebar.AeroDiameter != 0 && d.yes() {
 		b.Aero = d.aero()
-		b.Aero.BarDiameter = b.Bar.AeroDiameter
-		s.AeroTilt, s.PadStack, s.PadReach, s.PadWidth, s.Extension = d.in(-45, 45), d.in(0, 250), d.in(-250, 250), d.in(0, 400), d.in(0, 600)
+		b.Aero.BarDiameter = b.Handlebar.AeroDiameter
+		s.AeroTilt, s.PadRise, s.PadForward, s.PadWidth, s.Extension = d.in(-45, 45), d.in(0, 250), d.in(-250, 250), d.in(0, 400), d.in(0, 600)
 	}
 	if d.yes() {
 		b.Pedal = d.pedal()
-		b.Pedal.Stance = 50
+		b.Pedal.FootOffset = 50
 		s.LiftLeft, s.LiftRight = d.maybe(0, 60), d.maybe(0, 60)
 	}
 	if d.yes() {
-		b.Post.Diameter, b.PostShim = 25.4, part.Shim{Name: d.name(), Inner: 25.4, Outer: 27.2}
+		b.Seatpost.Diameter, b.SeatpostShim = 25.4, part.Shim{Name: d.name(), Inner: 25.4, Outer: 27.2}
 	}
 	if b.Stem != (part.Stem{}) && d.yes() {
-		b.Bar.ClampDiameter, b.BarShim = 25.4, part.Shim{Name: d.name(), Inner: 25.4, Outer: 31.8}
+		b.Handlebar.ClampDiameter, b.BarShim = 25.4, part.Shim{Name: d.name(), Inner: 25.4, Outer: 31.8}
 	}
-	if b.Frame.Geometry.Axles != (convert.Axles{}) && d.yes() {
-		b.Stance = fitgeom.Stance{FrontSag: d.in(0, 50), RearSag: d.maybe(0, 50), FrontRadius: d.maybe(320, 350), RearRadius: d.maybe(320, 350)}
+	if b.Frame.Geometry.Axles != (chart.Axles{}) && d.yes() {
+		b.Wheels = chart.Wheels{FrontSag: d.in(0, 50), RearSag: d.maybe(0, 50), FrontRadius: d.maybe(320, 350), RearRadius: d.maybe(320, 350)}
 	}
 	return b
 }
@@ -336,8 +337,8 @@ func (d dice) results() []fitgeom.Candidate {
 		return fitgeom.Candidate{
 			Build: d.build(), Spacers: list(d, 3, func() float64 { return d.in(1, 60) }), SpacersAbove: list(d, 3, func() float64 { return d.in(1, 60) }),
 			Buy: part.Kinds(d.IntN(int(part.AllKinds) + 1)), Position: d.position(), Wanted: d.position(), Holds: d.yes(), Score: d.in(0, 100),
-			Residuals: list(d, 3, func() fitgeom.Residual {
-				return fitgeom.Residual{Site: contact.Sites()[d.IntN(20)], Off: d.vec(10), Tolerance: r3.Vec{X: 2, Z: 2}, Within: d.yes()}
+			Deviations: list(d, 3, func() fitgeom.Deviation {
+				return fitgeom.Deviation{Site: contact.Sites()[d.IntN(20)], Off: d.vec(10), Tolerance: r3.Vec{X: 2, Z: 2}, Within: d.yes()}
 			}),
 			Margins:  list(d, 5, func() fitgeom.Margin { return fitgeom.Margin{Limit: fitgeom.Limit(d.IntN(33)), Room: d.in(-50, 50)} }),
 			Cautions: list(d, 5, func() fitgeom.Caution { return fitgeom.Caution(d.IntN(11)) }),

@@ -6,19 +6,19 @@ import (
 	"log"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom/part"
 )
 
 // A drop bar and its levers. The maker states the bar's width from outside to
 // outside: package convert has the width that is wanted here.
 func Example() {
-	width, err := convert.BarWidth(443.8, 23.8)
+	width, err := chart.BarWidth(443.8, 23.8)
 	if err != nil {
 		log.Fatal(err)
 	}
-	bar := part.Bar{
-		Name: "bar 420", ClampDiameter: 31.8, RollRange: 8,
+	bar := part.Handlebar{
+		Name: "bar 420", ClampDiameter: 31.8, RotationRange: 8,
 		Drop: part.DropBar{Width: width, DropsWidth: 440, TopsWidth: 200, Reach: 80, Drop: 125, Hook: 60},
 	}
 	lever := part.Lever{Name: "lever short", Reach: 35, Rise: 25}
@@ -34,7 +34,7 @@ func Example() {
 
 // All that is wrong with a part comes back in one error.
 func ExampleBar_Validate() {
-	err := part.Bar{
+	err := part.Handlebar{
 		Name: "bar 42", ClampDiameter: 3.18,
 		Drop: part.DropBar{Width: 42, Reach: 80, Drop: 125}, // a width in centimetres
 		Flat: part.FlatBar{Width: 720, Hand: 60},            // two shapes
@@ -80,9 +80,9 @@ func ExampleSteps() {
 
 // A set of kinds of parts.
 func ExampleKinds() {
-	frontEnd := part.Stems | part.Bars | part.Levers
+	frontEnd := part.Stems | part.Handlebars | part.Levers
 	fmt.Println(frontEnd)
-	fmt.Println(frontEnd&part.Posts != 0, frontEnd&part.Bars != 0)
+	fmt.Println(frontEnd&part.Seatposts != 0, frontEnd&part.Handlebars != 0)
 	// Output:
 	// stem, bar, levers
 	// false true

@@ -29,7 +29,7 @@ func FuzzParts(f *testing.F) {
 		if err := wild.Check(err, p.Elem().Interface()); err != nil {
 			t.Fatal(err)
 		}
-		if b, ok := p.Elem().Interface().(part.Bar); ok && err == nil && b.OnePiece() != (b.DrawnAt > 0) {
+		if b, ok := p.Elem().Interface().(part.Handlebar); ok && err == nil && b.OnePiece() != (b.DrawnAt > 0) {
 			t.Fatal(b)
 		}
 

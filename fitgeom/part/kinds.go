@@ -1,6 +1,11 @@
 package part
 
-import "strings"
+import (
+	"strings"
+
+	"example.com/fitgeom/internal/enum"
+	"example.com/fitgeom/internal/fault"
+)
 
 // Kinds is a set of kinds of parts. The zero Kinds is none.
 type Kinds uint16
@@ -9,10 +14,10 @@ type Kinds uint16
 const (
 	Caps Kinds = 1 << iota
 	Stems
-	Bars
+	Handlebars
 	Levers
 	AeroBars
-	Posts
+	Seatposts
 	Saddles
 	Cranks
 	Pedals
@@ -21,18 +26,70 @@ const (
 	AllKinds Kinds = 1<<iota - 1 // every kind
 )
 
-var kindNames = [...]string{"cap", "stem", "bar", "levers", "aero bar", "post", "saddle", "cranks", "pedals", "shim"}
+// bit is the place of a kind in the set.
+type bit uint8
 
-// String lists the kinds, as in "stem, bar".
-func (k Kinds) String() string {
-	var all []string
-	for i, name := range kindNames {
-		if k>>i&1 != 0 {
-			all = append(all, name)
+var kindNames = enum.New[bit]("kind", []string{"caps", "stems", "handlebars", "levers", "aero_bars", "seatposts", "saddles", "cranks", "pedals", "shims"})
+
+// Each returns the kinds of the set one by one, in the order of their constants.
+func (k Kinds) Each() []Kinds {
+	var all []Kinds
+	for b := range 16 {
+		if one := Kinds(1) << b; k&one != 0 {
+			all = append(all, one)
 		}
 	}
-	if len(all) == 0 {
-		return "nothing"
+	return all
+}
+
+// String lists the kinds by their names, as in "stems, handlebars"; "none" for the zero Kinds.
+func (k Kinds) String() string {
+	if k == 0 {
+		return "none"
+	}
+	var all []string
+	for b := range bit(16) {
+		if k>>b&1 != 0 {
+			all = append(all, kindNames.String(b))
+		}
 	}
 	return strings.Join(all, ", ")
+}
+
+// MarshalText writes what String returns; it fails for a bit that is no kind.
+func (k Kinds) MarshalText() ([]byte, error) {
+	if k&^AllKinds != 0 {
+		return nil, fault.New("kinds", k.String(), "kinds of this package", fault.ErrUnknown)
+	}
+	return []byte(k.String()), nil
+}
+
+// UnmarshalText reads a list as [ParseKinds] does.
+func (k *Kinds) UnmarshalText(text []byte) error {
+	got, err := ParseKinds(string(text))
+	if err == nil {
+		*k = got
+	}
+	return err
+}
+
+// ParseKinds returns the set of a list such as "stems, handlebars" or "none".
+// Faults are [contact.ErrUnknown] for a name that is no kind, [contact.ErrConflict] for one
+// that is there twice.
+func ParseKinds(list string) (Kinds, error) {
+	var k Kinds
+	if list == "none" {
+		return 0, nil
+	}
+	for name := range strings.SplitSeq(list, ",") {
+		b, err := kindNames.Parse(strings.TrimSpace(name))
+		if err != nil {
+			return 0, err
+		}
+		if k>>b&1 != 0 {
+			return 0, fault.New("kinds", list, "each kind once", fault.ErrConflict)
+		}
+		k |= 1 << b
+	}
+	return k, nil
 }

@@ -82,7 +82,7 @@ func (s Stem) Validate() error {
 // A Bar is a handlebar in its own axes: origin at the clamp's centre, and level
 // as its maker draws it. It has exactly one of the shapes Drop, Flat and Base,
 // the same left and right.
-type Bar struct {
+type Handlebar struct {
 	// Name is for people.
 	Name string `json:"name"`
 	// ClampDiameter is the diameter where a stem holds it, 20 to 45 mm. Zero
@@ -94,7 +94,7 @@ type Bar struct {
 	// RollRange is how far the bar may be turned in the stem, either way from
 	// how its maker draws it, 0 to 30 degrees. Zero for a bar in one piece with
 	// its stem.
-	RollRange float64 `json:"roll_range_deg,omitzero"`
+	RotationRange float64 `json:"rotation_range_deg,omitzero"`
 	// Stem is for a bar in one piece with its stem: Length, Angle, Height and
 	// SteererDiameter of the stem. The zero Stem: the bar is held by a stem.
 	Stem Stem `json:"stem,omitzero"`
@@ -110,19 +110,19 @@ type Bar struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields, and
 // a bar that has not exactly one shape.
-func (b Bar) Validate() error {
+func (b Handlebar) Validate() error {
 	var c fault.List
 	if b.OnePiece() {
 		c.In("stem", Stem{Length: b.Stem.Length, Angle: b.Stem.Angle, Height: b.Stem.Height, SteererDiameter: b.Stem.SteererDiameter, BarDiameter: 31.8}.Validate())
 		c.Optional("stem.bar_diameter", b.Stem.BarDiameter, 20, 45, "mm") // it counts for nothing
 		c.Range("drawn_at", b.DrawnAt, 50, 90, "degrees")
-		c.Range("roll_range", b.RollRange, 0, 0, "degrees for a bar in one piece with its stem")
+		c.Range("rotation_range", b.RotationRange, 0, 0, "degrees for a bar in one piece with its stem")
 		c.Range("clamp_diameter", b.ClampDiameter, 0, 0, "mm for a bar in one piece with its stem")
 	} else {
 		if b.Stem != (Stem{}) {
 			c.Range("drawn_at", b.DrawnAt, 50, 90, "degrees for a bar in one piece with its stem")
 		}
-		c.Range("roll_range", b.RollRange, 0, 30, "degrees")
+		c.Range("rotation_range", b.RotationRange, 0, 30, "degrees")
 		c.Diameter("clamp_diameter", b.ClampDiameter)
 	}
 	c.Optional("aero_diameter", b.AeroDiameter, 20, 45, "mm")
@@ -147,7 +147,7 @@ func (b Bar) Validate() error {
 
 // OnePiece reports whether the bar is in one piece with its stem: then, and only
 // then, DrawnAt is stated.
-func (b Bar) OnePiece() bool { return b.DrawnAt != 0 }
+func (b Handlebar) OnePiece() bool { return b.DrawnAt != 0 }
 
 // A DropBar is the shape of a drop bar without its levers. Its zero value is no
 // drop bar. Its sites are hoods, and tops and drops where they are stated. All
@@ -321,10 +321,10 @@ type AeroBar struct {
 	Tilt Steps `json:"tilt_deg,omitzero"`
 	// PadStack is from the bar's centre up to the middle of the pads' surface, 0
 	// to 250 mm, in steps.
-	PadStack Steps `json:"pad_stack_mm"`
+	PadRise Steps `json:"pad_rise_mm"`
 	// PadReach is from the bar's centre forward to the middle of the pads'
 	// surface, -250 to 250 mm; negative when the pads lie behind the bar.
-	PadReach Steps `json:"pad_reach_mm"`
+	PadForward Steps `json:"pad_forward_mm"`
 	// PadWidth is from the middle of one pad to that of the other, 60 to 400 mm.
 	PadWidth Steps `json:"pad_width_mm"`
 	// Extension is from above the bar's centre forward to the tip, along the
@@ -346,8 +346,8 @@ func (a AeroBar) Validate() error {
 	var c fault.List
 	c.Diameter("bar_diameter", a.BarDiameter)
 	c.Steps("tilt", a.Tilt.From, a.Tilt.To, a.Tilt.Step, -30, 45, "degrees", true)
-	c.Steps("pad_stack", a.PadStack.From, a.PadStack.To, a.PadStack.Step, 0, 250, "mm", true)
-	c.Steps("pad_reach", a.PadReach.From, a.PadReach.To, a.PadReach.Step, -250, 250, "mm", false)
+	c.Steps("pad_stack", a.PadRise.From, a.PadRise.To, a.PadRise.Step, 0, 250, "mm", true)
+	c.Steps("pad_reach", a.PadForward.From, a.PadForward.To, a.PadForward.Step, -250, 250, "mm", false)
 	c.Steps("pad_width", a.PadWidth.From, a.PadWidth.To, a.PadWidth.Step, 60, 400, "mm", false)
 	c.Steps("extension", a.Extension.From, a.Extension.To, a.Extension.Step, 50, 600, "mm", false)
 	c.Range("extension_drop", a.ExtensionDrop, -50, 150, "mm")
@@ -376,7 +376,7 @@ func (l Lever) Validate() error {
 }
 
 // A Post is a seat post.
-type Post struct {
+type Seatpost struct {
 	// Name is for people.
 	Name string `json:"name"`
 	// Diameter is in mm, 20 to 45.
@@ -402,7 +402,7 @@ type Post struct {
 }
 
 // Validate reports numbers that are out of the ranges stated at the fields.
-func (p Post) Validate() error {
+func (p Seatpost) Validate() error {
 	var c fault.List
 	c.Diameter("diameter", p.Diameter)
 	c.Length("length", p.Length, 100, 600)
@@ -425,7 +425,7 @@ type Saddle struct {
 	// 250 mm: there is the saddle reference.
 	Station float64 `json:"station_mm"`
 	// Stack is from the centre of the clamped rails up to the saddle reference, 15 to 100 mm.
-	Stack float64 `json:"stack_mm"`
+	Height float64 `json:"height_mm"`
 	// Dip is how far the saddle reference lies below the line from rear edge to nose, -20 to 40 mm.
 	Dip float64 `json:"dip_mm,omitzero"`
 	// RailsFrom and RailsTo bound where the rail clamp's centre may hold the
@@ -440,7 +440,7 @@ func (s Saddle) Validate() error {
 	var c fault.List
 	c.Length("length", s.Length, 180, 340)
 	c.Range("station", s.Station, 30, 250, "mm")
-	c.Range("stack", s.Stack, 15, 100, "mm")
+	c.Range("stack", s.Height, 15, 100, "mm")
 	c.Range("dip", s.Dip, -20, 40, "mm")
 	c.Range("rails_from", s.RailsFrom, 40, 300, "mm")
 	c.Range("rails_to", s.RailsTo, s.RailsFrom, 300, "mm")
@@ -473,16 +473,16 @@ type Pedal struct {
 	Name string `json:"name"`
 	// Stack is from the spindle's centre up to the foot's sole, with cleat and
 	// shoe, -20 to 80 mm.
-	Stack float64 `json:"stack_mm"`
+	FootHeight float64 `json:"foot_height_mm"`
 	// Stance is from the crank's outer face out to the middle of the foot's width, 20 to 120 mm.
-	Stance float64 `json:"stance_mm"`
+	FootOffset float64 `json:"foot_offset_mm"`
 }
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (p Pedal) Validate() error {
 	var c fault.List
-	c.Range("stack", p.Stack, -20, 80, "mm")
-	c.Range("stance", p.Stance, 20, 120, "mm")
+	c.Range("stack", p.FootHeight, -20, 80, "mm")
+	c.Range("wheels", p.FootOffset, 20, 120, "mm")
 	return c.Err()
 }
 

@@ -95,12 +95,12 @@ func TestPropertyKinds(t *testing.T) {
 // all is a sound part of every kind.
 func all() map[string]any {
 	b, s := invented.Everything(), invented.Shelf()
-	flat := part.Bar{Name: "flat", ClampDiameter: 31.8, Flat: part.FlatBar{Width: 720, Centre: 120, Rise: 20, Forward: 10, Backsweep: 9, Upsweep: 5, Hand: 65}}
-	base := part.Bar{Name: "base", ClampDiameter: 31.8, AeroDiameter: 31.8, Base: part.BaseBar{Width: 400, Reach: 150, Rise: -30}}
-	whole := part.Bar{Name: "one piece", DrawnAt: 73, Stem: part.Stem{Length: 100, Angle: -8, Height: 40, SteererDiameter: 28.6}, Drop: part.DropBar{Width: 420, Reach: 78, Drop: 125}}
+	flat := part.Handlebar{Name: "flat", ClampDiameter: 31.8, Flat: part.FlatBar{Width: 720, Centre: 120, Rise: 20, Forward: 10, Backsweep: 9, Upsweep: 5, Hand: 65}}
+	base := part.Handlebar{Name: "base", ClampDiameter: 31.8, AeroDiameter: 31.8, Base: part.BaseBar{Width: 400, Reach: 150, Rise: -30}}
+	whole := part.Handlebar{Name: "one piece", DrawnAt: 73, Stem: part.Stem{Length: 100, Angle: -8, Height: 40, SteererDiameter: 28.6}, Drop: part.DropBar{Width: 420, Reach: 78, Drop: 125}}
 	return map[string]any{
-		"cap": b.Cap, "stem": b.Stem, "bar": b.Bar, "flat": flat, "base": base, "one piece": whole, "lever": b.Lever, "aero": b.Aero, "post": b.Post,
-		"dropper": part.Post{Diameter: 30.9, Length: 440, MinInsertion: 110, MinExtension: 190, Travel: 125, MaxExtension: 300},
+		"cap": b.Cap, "stem": b.Stem, "handlebar": b.Handlebar, "flat": flat, "base": base, "one piece": whole, "lever": b.Lever, "aero": b.Aero, "seatpost": b.Seatpost,
+		"dropper": part.Seatpost{Diameter: 30.9, Length: 440, MinInsertion: 110, MinExtension: 190, Travel: 125, MaxExtension: 300},
 		"saddle":  b.Saddle, "crank": b.Crank, "pedal": b.Pedal, "spacer": s.Spacers[0], "shim": part.Shim{Inner: 25.4, Outer: 27.2},
 	}
 }

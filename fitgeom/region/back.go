@@ -5,12 +5,11 @@ import (
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
-	"example.com/fitgeom/internal/rigid"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Assumed is the front end that [FrameNow] takes for granted.
-type Assumed struct {
+type FrontEnd struct {
 	// Up is headset cap and spacers together, 0 to 150 mm.
 	Up float64
 	// Stem holds the bar; its diameters do not matter.
@@ -19,7 +18,7 @@ type Assumed struct {
 	Flipped bool
 	// Bar, Lever and BarRoll (-45 to 45 degrees) tell where the clamp is from the
 	// hands. They do not matter for a position that knows the bar's clamp.
-	Bar     part.Bar
+	Bar     part.Handlebar
 	Lever   part.Lever
 	BarRoll float64
 }
@@ -33,7 +32,7 @@ type Assumed struct {
 // bar that it knows, each counting the same. Faults are [contact.ErrMissing] if
 // it knows none, [contact.ErrRange] for a frame that would be no frame, and
 // whatever the inputs' own Validate reports.
-func FrameNow(p contact.Position, headAngle float64, a Assumed) (HeadPlace, error) {
+func FrameNow(p contact.Position, headAngle float64, a FrontEnd) (HeadPlace, error) {
 	var f fault.List
 	f.In("position", p.Validate())
 	f.Range("head_angle", headAngle, 50, 90, "degrees")
@@ -43,7 +42,7 @@ func FrameNow(p contact.Position, headAngle float64, a Assumed) (HeadPlace, erro
 	f.Range("stem.height", a.Stem.Height, 20, 80, "mm")
 	clamp, known := p.At(contact.BarClamp)
 	if !known {
-		f.Range("bar_roll", a.BarRoll, -45, 45, "degrees")
+		f.Range("bar_rotation", a.BarRoll, -45, 45, "degrees")
 		f.In("bar", a.Bar.Validate())
 		if a.Bar.Drop != (part.DropBar{}) {
 			f.In("lever", a.Lever.Validate())
@@ -69,14 +68,13 @@ func FrameNow(p contact.Position, headAngle float64, a Assumed) (HeadPlace, erro
 }
 
 // clampOf is where the bar's clamp must be, on average over its sites.
-func clampOf(f *fault.List, p *contact.Position, a *Assumed) (clamp r3.Vec) {
+func clampOf(f *fault.List, p *contact.Position, a *FrontEnd) (clamp r3.Vec) {
 	sin, cos := num.Sincos(a.BarRoll)
 	n := 0.0
-	var sites [3]rigid.Site
-	for _, s := range rigid.BarSites(sites[:0], &a.Bar, &a.Lever) {
-		for side := range contact.Site(2) {
-			if at, ok := p.At(s.Left + side); ok {
-				t := rigid.Turned(s.At, sin, cos)
+	for _, s := range a.Bar.Places(a.Lever) {
+		for _, site := range s.Site.Both() {
+			if at, ok := p.At(site); ok {
+				t := num.Turned(s.At, sin, cos)
 				clamp.X += at.X - t.X
 				clamp.Z += at.Z - t.Z
 				n++

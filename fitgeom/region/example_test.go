@@ -22,7 +22,7 @@ func ExampleNew() {
 		HeadFrom: 73, HeadTo: 73,
 		StemLength: part.Steps{From: 90, To: 110}, StemAngle: part.Steps{From: -6, To: -6}, StemHeight: 40,
 		Up:    part.Steps{From: 15, To: 35}, // headset cap and spacers
-		Bar:   part.Bar{ClampDiameter: 31.8, RollRange: 8, Drop: part.DropBar{Width: 420, Reach: 80, Drop: 125}},
+		Bar:   part.Handlebar{ClampDiameter: 31.8, RotationRange: 8, Drop: part.DropBar{Width: 420, Reach: 80, Drop: 125}},
 		Lever: part.Lever{Reach: 35, Rise: 25},
 	}, nil)
 	if err != nil {
@@ -50,7 +50,7 @@ func ExampleBounds_Validate() {
 	err := region.Bounds{
 		HeadFrom: 74, HeadTo: 72,
 		StemLength: part.Steps{From: 9, To: 110}, StemHeight: 40,
-		Bar: part.Bar{ClampDiameter: 31.8, Drop: part.DropBar{Width: 420, Reach: 80, Drop: 125}}, // without levers
+		Bar: part.Handlebar{ClampDiameter: 31.8, Drop: part.DropBar{Width: 420, Reach: 80, Drop: 125}}, // without levers
 	}.Validate()
 	for _, f := range contact.Faults(err) {
 		fmt.Printf("%s: %v\n", f.Path, f.Class)
@@ -68,7 +68,7 @@ func ExampleNewSeat() {
 		contact.SaddleReference: {X: -188.6, Z: 684.4},
 	})
 	target.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: -1})
-	saddle := part.Saddle{Name: "saddle 270", Length: 270, Station: 130, Stack: 48, Dip: 6, RailsFrom: 110, RailsTo: 180}
+	saddle := part.Saddle{Name: "saddle 270", Length: 270, Station: 130, Height: 48, Dip: 6, RailsFrom: 110, RailsTo: 180}
 	seat, err := region.NewSeat(target, saddle, 0, nil)
 	if err != nil {
 		log.Fatal(err)
@@ -89,7 +89,7 @@ func ExampleFrameNow() {
 		contact.SaddleReference: {X: -188.6, Z: 684.4},
 		contact.BarClamp:        {X: 468.5, Z: 626.9},
 	})
-	now, err := region.FrameNow(position, 73, region.Assumed{
+	now, err := region.FrameNow(position, 73, region.FrontEnd{
 		Up:   30,                    // cap and spacers
 		Stem: invented.Build().Stem, // 100 mm, -6 degrees, 40 mm high
 	})

@@ -92,7 +92,7 @@ func TestPropertyRegionMonotone(t *testing.T) {
 		wide.Up.To += 2 * wide.Up.Step
 		wide.StemLength.To += 10
 		wide.StemLength.Step = 5
-		wide.Bar.RollRange++
+		wide.Bar.RotationRange++
 		loose := append([]fitgeom.Keep(nil), c.keep...)
 		for i := range loose {
 			loose[i].Tolerance = r3.Scale(1.2, loose[i].Tolerance)
@@ -150,10 +150,10 @@ func TestPropertyFrameNow(t *testing.T) {
 		g := &b.Frame.Geometry
 		g.Stack, g.Reach, g.HeadAngle = f(500, 650), f(360, 450), f(66, 76)
 		b.Stem.Length, b.Stem.Angle = f(50, 140), f(-17, 17)
-		b.Settings.BarRoll, b.Settings.Flipped = f(-8, 8), rapid.Bool().Draw(t, "flipped")
+		b.Settings.BarRotation, b.Settings.Flipped = f(-8, 8), rapid.Bool().Draw(t, "flipped")
 		p, err := b.Position()
 		require.NoError(t, err)
-		a := region.Assumed{Up: b.Cap.Height + b.Settings.Spacers, Stem: b.Stem, Flipped: b.Settings.Flipped, Bar: b.Bar, Lever: b.Lever, BarRoll: b.Settings.BarRoll}
+		a := region.FrontEnd{Up: b.Cap.Height + b.Settings.Spacers, Stem: b.Stem, Flipped: b.Settings.Flipped, Bar: b.Handlebar, Lever: b.Lever, BarRoll: b.Settings.BarRotation}
 		for range 2 {
 			at, err := region.FrameNow(p, g.HeadAngle, a)
 			require.NoError(t, err)
@@ -175,8 +175,8 @@ func TestPropertySeat(t *testing.T) {
 		f := func(lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(t, "number") }
 		b := invented.Build()
 		g := &b.Frame.Geometry
-		g.SeatAngle, b.Post.Setback = f(70, 77), f(-10, 30)
-		b.Settings.RailClamp, b.Settings.PostExtension, b.Settings.SaddleTilt = f(112, 178), f(120, 200), f(-3, 3)
+		g.SeatAngle, b.Seatpost.Setback = f(70, 77), f(-10, 30)
+		b.Settings.RailClamp, b.Settings.SeatpostExtension, b.Settings.SaddleTilt = f(112, 178), f(120, 200), f(-3, 3)
 		p, err := b.Position()
 		require.NoError(t, err)
 		nose, _ := p.At(contact.SaddleNose) // the target's saddle is another one
@@ -190,8 +190,8 @@ func TestPropertySeat(t *testing.T) {
 		require.NoError(t, err)
 		lo, hi, ok := s.Setbacks(g.SeatAngle)
 		require.True(t, ok)
-		require.True(t, lo <= b.Post.Setback && b.Post.Setback <= hi)
-		from, to, ok := s.SeatAngles(b.Post.Setback)
+		require.True(t, lo <= b.Seatpost.Setback && b.Seatpost.Setback <= hi)
+		from, to, ok := s.SeatAngles(b.Seatpost.Setback)
 		require.True(t, ok)
 		require.True(t, from <= g.SeatAngle && g.SeatAngle <= to)
 		if lo, hi, ok := s.Setbacks(g.SeatAngle + 1); ok {
@@ -214,9 +214,9 @@ func TestPropertySeat(t *testing.T) {
 				continue
 			}
 			frame, shelf := b.Frame, invented.Shelf()
-			frame.Geometry.SeatAngle, frame.SeatTubeTop, frame.PostInsertion = angle, 450, 0
+			frame.Geometry.SeatAngle, frame.SeatTubeTop, frame.SeatpostInsertion = angle, 450, 0
 			shelf.Saddles, shelf.Cranks = []part.Saddle{b.Saddle}, []part.Crank{b.Crank}
-			shelf.Posts = []part.Post{{Diameter: frame.PostDiameter, Length: 500, Setback: setback, MinInsertion: 50}}
+			shelf.Seatposts = []part.Seatpost{{Diameter: frame.SeatpostDiameter, Length: 500, Setback: setback, MinInsertion: 50}}
 			r, err := fitgeom.Reproduce(p, frame, shelf, fitgeom.Options{Keep: keep, Limit: 1})
 			require.NoError(t, err)
 			require.Equal(t, r.Holds(), in, "%v° %v mm", angle, setback)

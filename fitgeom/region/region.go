@@ -6,11 +6,12 @@ import (
 	"strconv"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
-	"example.com/fitgeom/internal/rigid"
+	"example.com/fitgeom/internal/rig"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -31,7 +32,7 @@ type Bounds struct {
 	// Up is headset cap and spacers together, 0 to 150 mm.
 	Up part.Steps
 	// Bar is held by the stem, and may be turned within its RollRange.
-	Bar part.Bar
+	Bar part.Handlebar
 	// Lever is on it if it is a drop bar; else zero.
 	Lever part.Lever
 }
@@ -126,7 +127,7 @@ func New(target contact.Position, bounds Bounds, keep []fitgeom.Keep) (Region, e
 	if !across {
 		return r, nil
 	}
-	clamps := clampPieces(wants, bounds.Bar.RollRange)
+	clamps := clampPieces(wants, bounds.Bar.RotationRange)
 	for _, offset := range bounds.offsets() {
 		for _, c := range clamps {
 			r.pieces = append(r.pieces, c.less(offset))
@@ -165,15 +166,14 @@ type want struct{ at, lo, hi vec }
 // within tolerance.
 func (b *Bounds) wants(f *fault.List, target *contact.Position, keep []fitgeom.Keep) (all []want, across bool) {
 	offers := map[contact.Site]r3.Vec{contact.BarClamp: {}}
-	var sites [3]rigid.Site
-	for _, s := range rigid.BarSites(sites[:0], &b.Bar, &b.Lever) {
-		offers[s.Left] = s.At
-		offers[s.Left+1] = r3.Vec{X: s.At.X, Y: -s.At.Y, Z: s.At.Z}
+	for _, s := range b.Bar.Places(b.Lever) {
+		offers[s.Site] = s.At
+		offers[s.Site.On(contact.Right)] = r3.Vec{X: s.At.X, Y: -s.At.Y, Z: s.At.Z}
 	}
 	across = true
 	forward, up := false, false
 	for i, k := range keep {
-		if k.Site < contact.BarClamp || k.Site > contact.GripRight {
+		if k.Site.Group() != contact.OnHandlebar {
 			continue
 		}
 		path := "keep[" + strconv.Itoa(i) + "]"
@@ -192,15 +192,15 @@ func (b *Bounds) wants(f *fault.List, target *contact.Position, keep []fitgeom.K
 		if !known || !ok {
 			continue
 		}
-		across = across && !rigid.Beyond(offer.Y-at.Y, t.Y)
+		across = across && !num.Beyond(offer.Y-at.Y, t.Y)
 		w := want{at: vec{offer.X, offer.Z}, lo: vec{math.Inf(-1), math.Inf(-1)}, hi: vec{math.Inf(1), math.Inf(1)}}
 		if t.X != 0 {
 			forward = true
-			w.lo.x, w.hi.x = at.X-t.X*(1+rigid.Leeway), at.X+t.X*(1+rigid.Leeway)
+			w.lo.x, w.hi.x = at.X-t.X*(1+num.Leeway), at.X+t.X*(1+num.Leeway)
 		}
 		if t.Z != 0 {
 			up = true
-			w.lo.z, w.hi.z = at.Z-t.Z*(1+rigid.Leeway), at.Z+t.Z*(1+rigid.Leeway)
+			w.lo.z, w.hi.z = at.Z-t.Z*(1+num.Leeway), at.Z+t.Z*(1+num.Leeway)
 		}
 		all = append(all, w)
 	}
@@ -297,10 +297,10 @@ func clampPieces(wants []want, most float64) []clampPiece {
 
 // offset is from the head tube's top to the clamp.
 func (b *Bounds) offset(head, length, angle, up float64) vec {
-	sin, cos := num.Sincos(head)
-	sinA, cosA := num.Sincos(angle)
-	q, a := length*cosA, up+b.StemHeight/2+float64(length*sinA)
-	return vec{float64(q*sin) - float64(a*cos), float64(q*cos) + float64(a*sin)}
+	c := rig.NewChassis(&chart.Geometry{HeadAngle: head, SeatAngle: head}, 0, 0)
+	m := c.Mount(&part.Stem{Length: length, Angle: angle, Height: b.StemHeight}, false)
+	v := c.Clamp(&m, up)
+	return vec{v.X, v.Z}
 }
 
 // span is a short range, or a value twice.
@@ -408,7 +408,7 @@ func (r Region) Holds(at HeadPlace) bool {
 }
 
 // A Placing is where a frame is in a region, and what that means.
-type Placing struct {
+type Placement struct {
 	// Holds is [Region.Holds] of the place.
 	Holds bool
 	// Distance is from the place to the outline, in mm: positive inside, negative outside.
@@ -431,11 +431,11 @@ type Placing struct {
 // Place tells where a frame is in the region; false if the region is empty or
 // all narrower than the grid of its outline, and if the place is not of finite
 // numbers.
-func (r Region) Place(at HeadPlace) (Placing, bool) {
+func (r Region) Place(at HeadPlace) (Placement, bool) {
 	if r.Empty() || !num.Finite(at.Reach, at.Stack) {
-		return Placing{}, false
+		return Placement{}, false
 	}
-	p := Placing{Holds: r.Holds(at)}
+	p := Placement{Holds: r.Holds(at)}
 	least := math.Inf(1)
 	v := vec{at.Reach, at.Stack}
 	for _, o := range r.outlines {
@@ -449,7 +449,7 @@ func (r Region) Place(at HeadPlace) (Placing, bool) {
 		}
 	}
 	if math.IsInf(least, 1) {
-		return Placing{}, false // no piece as large as the grid
+		return Placement{}, false // no piece as large as the grid
 	}
 	p.Distance = least
 	if !p.Holds {

@@ -30,7 +30,7 @@ func newRegionCase(seed uint64) regionCase {
 	rng := rand.New(rand.NewPCG(seed, 11))
 	b := invented.Build()
 	b.Frame.Geometry.HeadAngle = 68 + 6*rng.Float64()
-	b.Settings.BarRoll = 0
+	b.Settings.BarRotation = 0
 	length := 60 + 10*float64(rng.IntN(5))
 	angle := []float64{-17, -6, 0, 10}[rng.IntN(4)]
 	c := regionCase{frame: b.Frame}
@@ -40,9 +40,9 @@ func newRegionCase(seed uint64) regionCase {
 		StemAngle:  part.Steps{From: angle, To: angle + []float64{0, 3}[rng.IntN(2)], Step: 3},
 		Flip:       rng.IntN(2) == 0,
 		Up:         part.Steps{From: 10, To: 10 + 2.5*float64(rng.IntN(8)), Step: 2.5},
-		Bar:        b.Bar, Lever: b.Lever,
+		Bar:        b.Handlebar, Lever: b.Lever,
 	}
-	c.bounds.Bar.RollRange = []float64{0, 2, 8}[rng.IntN(3)]
+	c.bounds.Bar.RotationRange = []float64{0, 2, 8}[rng.IntN(3)]
 	c.target = invented.Position(b)
 	side := 0.5 + 2*rng.Float64()
 	c.keep = []fitgeom.Keep{
@@ -60,16 +60,16 @@ func newRegionCase(seed uint64) regionCase {
 	c.shelf = invented.Shelf()
 	c.shelf.Caps = []part.HeadsetCap{{Height: 10, SteererDiameter: 28.6}}
 	c.shelf.Spacers = []part.Spacer{{Height: 2.5, Count: 8}}
-	c.frame.MaxStack = c.bounds.Up.To
+	c.frame.MaxUnderStem = c.bounds.Up.To
 	c.shelf.Stems = nil
 	for l := c.bounds.StemLength.From; l <= c.bounds.StemLength.To; l += 5 {
 		for a := c.bounds.StemAngle.From; a <= c.bounds.StemAngle.To; a += 3 {
 			c.shelf.Stems = append(c.shelf.Stems, part.Stem{Length: l, Angle: a, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: c.bounds.Flip})
 		}
 	}
-	c.shelf.Bars = []part.Bar{c.bounds.Bar}
+	c.shelf.Handlebars = []part.Handlebar{c.bounds.Bar}
 	c.shelf.Levers = []part.Lever{c.bounds.Lever}
-	c.shelf.Posts, c.shelf.Saddles, c.shelf.Cranks = c.shelf.Posts[:1], c.shelf.Saddles[:1], c.shelf.Cranks[:1]
+	c.shelf.Seatposts, c.shelf.Saddles, c.shelf.Cranks = c.shelf.Seatposts[:1], c.shelf.Saddles[:1], c.shelf.Cranks[:1]
 	return c
 }
 
@@ -176,7 +176,7 @@ func TestRegionWithoutSteps(t *testing.T) {
 		}
 		// Rings that make 0, 1, 1.1 ... and every tenth from 2 to 10 mm.
 		c.shelf.Spacers = []part.Spacer{{Height: 1, Count: 1}, {Height: 1.1, Count: 1}, {Height: 1.2, Count: 1}, {Height: 1.4, Count: 1}, {Height: 1.8, Count: 1}, {Height: 2.6, Count: 1}, {Height: 4.2, Count: 1}, {Height: 5, Count: 1}}
-		c.frame.MaxStack = 20
+		c.frame.MaxUnderStem = 20
 		wide, err := region.New(c.target, c.bounds, c.keep)
 		require.NoError(t, err)
 		// Half a step of length, of an angle over 90 mm, and half a millimetre of
@@ -214,7 +214,7 @@ func TestRegionOfOneStem(t *testing.T) {
 	target := contact.New(map[contact.Site]r3.Vec{contact.BarClamp: {X: 478.360405, Z: 628.804227}})
 	bounds := region.Bounds{
 		HeadFrom: 73, HeadTo: 73, StemLength: part.Steps{From: 110, To: 110}, StemAngle: part.Steps{From: -6, To: -6},
-		StemHeight: 40, Up: part.Steps{From: 30, To: 30}, Bar: invented.Shelf().Bars[1], Lever: invented.Shelf().Levers[0],
+		StemHeight: 40, Up: part.Steps{From: 30, To: 30}, Bar: invented.Shelf().Handlebars[1], Lever: invented.Shelf().Levers[0],
 	}
 	keep := []fitgeom.Keep{{Site: contact.BarClamp, Tolerance: r3.Vec{X: 2, Z: 2}}}
 	r, err := region.New(target, bounds, keep)
@@ -318,7 +318,7 @@ func TestRegionFaults(t *testing.T) {
 	assert.True(t, trial.FaultAt(err, "keep", contact.ErrMissing), err)
 	one := c.bounds
 	one.Bar.Stem, one.Bar.DrawnAt = part.Stem{Length: 100, Height: 40, SteererDiameter: 28.6}, 73
-	one.Bar.RollRange, one.Bar.ClampDiameter = 0, 0
+	one.Bar.RotationRange, one.Bar.ClampDiameter = 0, 0
 	_, err = region.New(c.target, one, c.keep)
 	assert.True(t, trial.FaultAt(err, "bounds.bar.stem", contact.ErrConflict), err)
 
@@ -360,12 +360,12 @@ func TestSeatRegion(t *testing.T) {
 		for range 300 {
 			angle, setback := 68+10*rng.Float64(), -20+60*rng.Float64()
 			frame.Geometry.SeatAngle = angle
-			shelf.Posts = []part.Post{{Diameter: 27.2, Length: 600, Setback: setback, MinInsertion: 20}}
+			shelf.Seatposts = []part.Seatpost{{Diameter: 27.2, Length: 600, Setback: setback, MinInsertion: 20}}
 			r, err := fitgeom.Reproduce(target, frame, shelf, fitgeom.Options{Limit: 1, Keep: keep})
 			require.NoError(t, err)
 			lo, hi, ok := s.Setbacks(angle)
 			holds := ok && setback >= lo && setback <= hi
-			require.Equal(t, r.Candidates[0].Residuals[0].Within, holds, "%v° %v mm: %v to %v", angle, setback, lo, hi)
+			require.Equal(t, r.Candidates[0].Deviations[0].Within, holds, "%v° %v mm: %v to %v", angle, setback, lo, hi)
 			from, to, ok := s.SeatAngles(setback)
 			require.Equal(t, holds, ok && angle >= from-1e-9 && angle <= to+1e-9, "%v° %v mm: %v to %v", angle, setback, from, to)
 			if holds {
@@ -404,7 +404,7 @@ func TestFrameNow(t *testing.T) {
 	for _, flipped := range []bool{false, true} {
 		b.Settings.Flipped = flipped
 		p := invented.Position(b)
-		a := region.Assumed{Up: b.Cap.Height + b.Settings.Spacers, Stem: b.Stem, Flipped: flipped, Bar: b.Bar, Lever: b.Lever, BarRoll: b.Settings.BarRoll}
+		a := region.FrontEnd{Up: b.Cap.Height + b.Settings.Spacers, Stem: b.Stem, Flipped: flipped, Bar: b.Handlebar, Lever: b.Lever, BarRoll: b.Settings.BarRotation}
 		for range 2 {
 			at, err := region.FrameNow(p, b.Frame.Geometry.HeadAngle, a)
 			require.NoError(t, err)
@@ -413,20 +413,20 @@ func TestFrameNow(t *testing.T) {
 			p.Forget(contact.BarClamp)
 		}
 	}
-	_, err := region.FrameNow(contact.Position{}, math.NaN(), region.Assumed{Up: -1, Bar: b.Bar})
+	_, err := region.FrameNow(contact.Position{}, math.NaN(), region.FrontEnd{Up: -1, Bar: b.Handlebar})
 	for path, class := range map[string]error{
 		"head_angle": contact.ErrRange, "up": contact.ErrRange, "stem.length": contact.ErrRange, "position.bar_clamp": contact.ErrMissing,
 	} {
 		assert.True(t, trial.FaultAt(err, path, class), "%s: %v", path, err)
 	}
-	_, err = region.FrameNow(contact.New(map[contact.Site]r3.Vec{contact.BarClamp: {X: 100, Z: 300}}), 73, region.Assumed{Stem: b.Stem})
+	_, err = region.FrameNow(contact.New(map[contact.Site]r3.Vec{contact.BarClamp: {X: 100, Z: 300}}), 73, region.FrontEnd{Stem: b.Stem})
 	assert.True(t, trial.FaultAt(err, "frame.reach", contact.ErrRange), err)
 }
 
 func TestLeversOnFlatBars(t *testing.T) {
 	b := newRegionCase(1).bounds
 	require.NoError(t, b.Validate())
-	b.Bar = part.Bar{ClampDiameter: 31.8, Flat: part.FlatBar{Width: 720, Centre: 120, Rise: 20, Backsweep: 9, Upsweep: 5, Hand: 65}}
+	b.Bar = part.Handlebar{ClampDiameter: 31.8, Flat: part.FlatBar{Width: 720, Centre: 120, Rise: 20, Backsweep: 9, Upsweep: 5, Hand: 65}}
 	assert.True(t, trial.FaultAt(b.Validate(), "lever", contact.ErrConflict), b.Validate())
 	b.Lever = part.Lever{}
 	assert.NoError(t, b.Validate())

@@ -9,7 +9,6 @@ import (
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
-	"example.com/fitgeom/internal/rigid"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -55,9 +54,12 @@ func NewSeat(target contact.Position, saddle part.Saddle, seatOffset float64, ke
 		f.Range("target.saddle_reference.tilt", a.Tilt, -45, 45, "degrees")
 	}
 	sin, cos := num.Sincos(a.Tilt)
-	sites := rigid.SaddleSites(&saddle)
+	sites := map[contact.Site]r3.Vec{}
+	for _, p := range saddle.Places() {
+		sites[p.Site] = p.At
+	}
 	reference, _ := target.At(contact.SaddleReference)
-	turnedReference := rigid.Turned(sites[contact.SaddleReference], sin, cos)
+	turnedReference := num.Turned(sites[contact.SaddleReference], sin, cos)
 	s := Seat{
 		offset: seatOffset, along: vec{cos, sin}, from: saddle.RailsFrom, to: saddle.RailsTo, reachable: true,
 		held: vec{reference.X - turnedReference.X, reference.Z - turnedReference.Z},
@@ -65,7 +67,7 @@ func NewSeat(target contact.Position, saddle part.Saddle, seatOffset float64, ke
 	}
 	kept := false
 	for i, k := range keep {
-		if k.Site > contact.SaddleRear {
+		if k.Site.Group() != contact.OnSaddle {
 			continue
 		}
 		path := "keep[" + strconv.Itoa(i) + "].tolerance."
@@ -78,15 +80,15 @@ func NewSeat(target contact.Position, saddle part.Saddle, seatOffset float64, ke
 		}
 		kept = kept || k.Site == contact.SaddleReference && k.Tolerance.X != 0 && k.Tolerance.Z != 0
 		// How far the site is off when the reference is where it should be.
-		site := rigid.Turned(sites[k.Site], sin, cos)
+		site := num.Turned(sites[k.Site], sin, cos)
 		off := r3.Vec{X: reference.X + site.X - turnedReference.X - at.X, Z: reference.Z + site.Z - turnedReference.Z - at.Z}
-		if t := k.Tolerance.X * (1 + rigid.Leeway); t != 0 {
+		if t := k.Tolerance.X * (1 + num.Leeway); t != 0 {
 			s.lo.x, s.hi.x = max(s.lo.x, -t-off.X), min(s.hi.x, t-off.X)
 		}
-		if t := k.Tolerance.Z * (1 + rigid.Leeway); t != 0 {
+		if t := k.Tolerance.Z * (1 + num.Leeway); t != 0 {
 			s.lo.z, s.hi.z = max(s.lo.z, -t-off.Z), min(s.hi.z, t-off.Z)
 		}
-		s.reachable = s.reachable && !rigid.Beyond(at.Y, k.Tolerance.Y)
+		s.reachable = s.reachable && !num.Beyond(at.Y, k.Tolerance.Y)
 	}
 	if !kept {
 		f.Add("keep", "", "the saddle reference asked for forward and up", contact.ErrMissing)

@@ -122,16 +122,23 @@ func (l *List) outside(path string, v, lo, hi float64, unit string) {
 // Length is Range in mm for a length that is never small, so that other units show.
 func (l *List) Length(path string, v, lo, hi float64) {
 	if !(v >= lo && v <= hi) {
-		l.noLength(path, v, lo, hi)
+		l.noLength(path, v, lo, hi, "")
 	}
 }
 
-func (l *List) noLength(path string, v, lo, hi float64) {
-	if unit := num.Mistaken(v, lo, hi); unit != "" {
-		l.Add(path, num.Text(v, "mm"), num.Span(lo, hi, "mm")+"; it looks like "+unit, ErrUnit)
-		return
+// LengthOf is Length that says what the length is, as in " from the bottom bracket".
+func (l *List) LengthOf(path string, v, lo, hi float64, what string) {
+	if !(v >= lo && v <= hi) {
+		l.noLength(path, v, lo, hi, what)
 	}
-	l.outside(path, v, lo, hi, "mm")
+}
+
+func (l *List) noLength(path string, v, lo, hi float64, what string) {
+	want, class := num.Span(lo, hi, "mm")+what, ErrRange
+	if unit := num.Mistaken(v, lo, hi); unit != "" {
+		want, class = want+"; it looks like "+unit, ErrUnit
+	}
+	l.Add(path, num.Text(v, "mm"), want, class)
 }
 
 // Optional is Range for a number whose zero value says "not stated".

@@ -13,6 +13,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/part"
@@ -47,15 +48,15 @@ func (l *log) position(name string, p contact.Position) {
 
 func (l *log) candidate(name string, c fitgeom.Candidate) {
 	b := c.Build
-	l.words(name, strings.Join([]string{b.Frame.Name, b.Cap.Name, b.Stem.Name, b.Bar.Name, b.Lever.Name, b.Post.Name, b.Saddle.Name, b.Crank.Name}, ", "))
+	l.words(name, strings.Join([]string{b.Frame.Name, b.Cap.Name, b.Stem.Name, b.Handlebar.Name, b.Lever.Name, b.Seatpost.Name, b.Saddle.Name, b.Crank.Name}, ", "))
 	l.words(name+" holds", c.Holds)
 	l.number(name+" score", c.Score)
 	l.words(name+" spacers", c.Spacers)
 	l.words(name+" flipped", b.Settings.Flipped)
-	l.number(name+" roll", b.Settings.BarRoll)
-	l.number(name+" post", b.Settings.PostExtension)
+	l.number(name+" roll", b.Settings.BarRotation)
+	l.number(name+" post", b.Settings.SeatpostExtension)
 	l.number(name+" rails", b.Settings.RailClamp)
-	for _, r := range c.Residuals {
+	for _, r := range c.Deviations {
 		l.number(name+" off "+r.Site.String()+" x", r.Off.X)
 		l.number(name+" off "+r.Site.String()+" z", r.Off.Z)
 	}
@@ -89,7 +90,7 @@ func TestMainJob(t *testing.T) {
 	}
 
 	shelf, frame := read[fitgeom.Shelf](t, "reproduce/shelf.json"), read[fitgeom.Frame](t, "reproduce/frame.json")
-	everyPart := part.Caps | part.Stems | part.Bars | part.Levers | part.Posts | part.Saddles | part.Cranks
+	everyPart := part.Caps | part.Stems | part.Handlebars | part.Levers | part.Seatposts | part.Saddles | part.Cranks
 	for _, c := range []struct {
 		name   string
 		target contact.Position
@@ -135,14 +136,14 @@ func TestMainJob(t *testing.T) {
 		l.words(fmt.Sprintf("rank %d", i+1), c.Size.Family+" "+c.Size.Label)
 		l.number(fmt.Sprintf("rank %d score", i+1), c.Best.Score)
 	}
-	head, err := region.FrameNow(invented.Position(invented.Build()), 73, region.Assumed{Up: 25, Stem: invented.Shelf().Stems[0]})
+	head, err := region.FrameNow(invented.Position(invented.Build()), 73, region.FrontEnd{Up: 25, Stem: invented.Shelf().Stems[0]})
 	require.NoError(t, err)
 	l.number("frame now reach", head.Reach)
 	l.number("frame now stack", head.Stack)
 
-	done, err := read[convert.Chart](t, "translate/chart.json").Complete()
+	done, err := read[chart.Chart](t, "translate/chart.json").Solve()
 	require.NoError(t, err)
-	for _, d := range done.Completed {
+	for _, d := range done.Values {
 		l.number("chart "+d.Dimension.String(), d.Value)
 		l.number("chart sigma "+d.Dimension.String(), d.Sigma)
 	}
@@ -155,8 +156,8 @@ func TestMainJob(t *testing.T) {
 	changes, err := body.Compare(p, after)
 	require.NoError(t, err)
 	for _, c := range changes {
-		l.number(fmt.Sprint(c.Side, " ", c.Measure, " least"), c.After.Least-c.Before.Least)
-		l.number(fmt.Sprint(c.Side, " ", c.Measure, " most"), c.After.Most-c.Before.Most)
+		l.number(fmt.Sprint(c.Side, " ", c.Variable, " least"), c.After.Least-c.Before.Least)
+		l.number(fmt.Sprint(c.Side, " ", c.Variable, " most"), c.After.Most-c.Before.Most)
 	}
 	by, _, err := body.RaiseSaddle(p, contact.Left, 35, 73)
 	require.NoError(t, err)

@@ -74,26 +74,26 @@ func one(key, unit string, v float64, err error) (results, error) {
 }
 
 // theGeometry and theBuild are an invented bike, the worked example of geometry.txt.
-func theGeometry() convert.Geometry {
-	return convert.Geometry{
+func theGeometry() chart.Geometry {
+	return chart.Geometry{
 		Stack: 560, Reach: 385, HeadAngle: 73, SeatAngle: 73.5,
-		Axles: convert.Axles{Chainstay: 410, Drop: 70, ForkOffset: 45, FrontRadius: 340, RearRadius: 340},
+		Axles: chart.Axles{Chainstay: 410, Drop: 70, ForkOffset: 45, FrontRadius: 340, RearRadius: 340},
 	}
 }
 
 func theBuild() fitgeom.Build {
 	return fitgeom.Build{
 		Frame: fitgeom.Frame{
-			Name: "road 54", Geometry: theGeometry(), SteererDiameter: 28.6, MaxStack: 55, SeatTubeTop: 500, PostDiameter: 27.2, PostInsertion: 54.4,
+			Name: "road 54", Geometry: theGeometry(), SteererDiameter: 28.6, MaxUnderStem: 55, SeatTubeTop: 500, SeatpostDiameter: 27.2, SeatpostInsertion: 54.4,
 		},
-		Cap:      part.HeadsetCap{Name: "cap 0", SteererDiameter: 28.6},
-		Stem:     part.Stem{Name: "stem 100 -6°", Length: 100, Angle: -6, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8},
-		Bar:      part.Bar{Name: "bar 420", ClampDiameter: 31.8, Drop: part.DropBar{Width: 420, Reach: 80, Drop: 125}},
-		Lever:    part.Lever{Name: "lever", Reach: 35, Rise: 25},
-		Post:     part.Post{Name: "post 350", Diameter: 27.2, Length: 350, Setback: 20, MinInsertion: 100, MinExtension: 45},
-		Saddle:   part.Saddle{Name: "saddle 270", Length: 270, Station: 130, Stack: 48, RailsFrom: 110, RailsTo: 180},
-		Crank:    part.Crank{Name: "crank 170", Length: 170, QFactor: 146},
-		Settings: fitgeom.Settings{Spacers: 20, PostExtension: 170, RailClamp: 150},
+		Cap:       part.HeadsetCap{Name: "cap 0", SteererDiameter: 28.6},
+		Stem:      part.Stem{Name: "stem 100 -6°", Length: 100, Angle: -6, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8},
+		Handlebar: part.Handlebar{Name: "bar 420", ClampDiameter: 31.8, Drop: part.DropBar{Width: 420, Reach: 80, Drop: 125}},
+		Lever:     part.Lever{Name: "lever", Reach: 35, Rise: 25},
+		Seatpost:  part.Seatpost{Name: "post 350", Diameter: 27.2, Length: 350, Setback: 20, MinInsertion: 100, MinExtension: 45},
+		Saddle:    part.Saddle{Name: "saddle 270", Length: 270, Station: 130, Height: 48, RailsFrom: 110, RailsTo: 180},
+		Crank:     part.Crank{Name: "crank 170", Length: 170, QFactor: 146},
+		Settings:  fitgeom.Settings{Spacers: 20, SeatpostExtension: 170, RailClamp: 150},
 	}
 }
 
@@ -131,7 +131,7 @@ func yaw(a *args) (results, error) {
 	var s survey.TapeSurvey
 	for key, site := range map[string]contact.Site{"nose": contact.SaddleNose, "rear": contact.SaddleRear} {
 		v := a.point(key, "mm")
-		for kind, value := range map[survey.TapeKind]float64{survey.Along: v.X, survey.Across: v.Y, survey.Upright: v.Z} {
+		for kind, value := range map[survey.TapeKind]float64{survey.Horizontal: v.X, survey.Lateral: v.Y, survey.Vertical: v.Z} {
 			s.Readings = append(s.Readings, survey.TapeReading{Kind: kind, From: survey.BottomBracket, To: survey.At(site), Value: value, Sigma: 0.01})
 		}
 	}
@@ -144,41 +144,41 @@ func yaw(a *args) (results, error) {
 }
 
 func trail(a *args) (results, error) {
-	v, err := convert.Trail(a.degrees("head_angle"), a.mm("fork_offset"), a.mm("radius"))
+	v, err := chart.TrailOf(a.degrees("head_angle"), a.mm("fork_offset"), a.mm("radius"))
 	return one("trail", "mm", v, err)
 }
 
 func forkOffset(a *args) (results, error) {
-	v, err := convert.ForkOffset(a.degrees("head_angle"), a.mm("trail"), a.mm("radius"))
+	v, err := chart.ForkOffsetOf(a.degrees("head_angle"), a.mm("trail"), a.mm("radius"))
 	return one("fork_offset", "mm", v, err)
 }
 
 func wheelFlopFactor(a *args) (results, error) {
-	v, err := convert.WheelFlopFactor(a.degrees("head_angle"), a.mm("trail"))
+	v, err := chart.WheelFlopFactor(a.degrees("head_angle"), a.mm("trail"))
 	return one("factor", "mm", v, err)
 }
 
 func steeringAxisCut(a *args) (results, error) {
-	v, err := convert.SteeringAxisCut(a.degrees("head_angle"), a.mm("fork_offset"), a.mm("radius"))
+	v, err := chart.SteeringAxisCut(a.degrees("head_angle"), a.mm("fork_offset"), a.mm("radius"))
 	return one("ratio", "1", v, err)
 }
 
 // axisOffsets completes a chart and measures from the steering axis to the
 // axles: d1 to the rear, d3 to the front, and d2 between the feet along the axis.
 func axisOffsets(a *args) (results, error) {
-	done, err := convert.Chart{LengthStep: 1, AngleStep: 0.1, Stated: []convert.Stated{
-		{Dimension: convert.DimHeadAngle, Value: a.degrees("head_angle")},
-		{Dimension: convert.DimWheelbase, Value: a.mm("wheelbase")},
-		{Dimension: convert.DimTrail, Value: a.mm("trail")},
-		{Dimension: convert.DimFrontRadius, Value: a.mm("front_radius")},
-		{Dimension: convert.DimRearRadius, Value: a.mm("rear_radius")},
+	done, err := chart.Chart{LengthStep: 1, AngleStep: 0.1, Entries: []chart.Entry{
+		{Dimension: chart.HeadAngle, Value: a.degrees("head_angle")},
+		{Dimension: chart.Wheelbase, Value: a.mm("wheelbase")},
+		{Dimension: chart.Trail, Value: a.mm("trail")},
+		{Dimension: chart.FrontRadius, Value: a.mm("front_radius")},
+		{Dimension: chart.RearRadius, Value: a.mm("rear_radius")},
 		// Any frame between these wheels will do.
-		{Dimension: convert.DimStack, Value: 560},
-		{Dimension: convert.DimSeatAngle, Value: 73},
-		{Dimension: convert.DimSeatOffset, Value: 0},
-		{Dimension: convert.DimChainstay, Value: 430},
-		{Dimension: convert.DimDrop, Value: 20},
-	}}.Complete()
+		{Dimension: chart.Stack, Value: 560},
+		{Dimension: chart.SeatAngle, Value: 73},
+		{Dimension: chart.SeatOffset, Value: 0},
+		{Dimension: chart.Chainstay, Value: 430},
+		{Dimension: chart.Drop, Value: 20},
+	}}.Solve()
 	if err != nil {
 		return nil, err
 	}
@@ -205,37 +205,37 @@ func tiltOnWheels(a *args) (results, error) {
 	sin, cos := math.Cos(tilt), math.Sin(tilt) // of the head angle
 	const stack, drop, rearCentre = 560, 60, 440
 	frontCentre := math.Hypot(toRear+toFront, along) - rearCentre
-	g := convert.Geometry{
+	g := chart.Geometry{
 		Stack: stack, Reach: frontCentre - ((stack-drop)*cos+toFront)/sin, HeadAngle: 90 - tilt*180/math.Pi, SeatAngle: 73,
-		Axles: convert.Axles{Chainstay: math.Hypot(rearCentre, drop), Drop: drop, ForkOffset: toFront, FrontRadius: 300, RearRadius: 300},
+		Axles: chart.Axles{Chainstay: math.Hypot(rearCentre, drop), Drop: drop, ForkOffset: toFront, FrontRadius: 300, RearRadius: 300},
 	}
 	h, _, err := g.OnWheels(a.mm("front_radius"), a.mm("rear_radius"))
 	return one("tilt", "degrees", 90-h.HeadAngle, err)
 }
 
 func rolloutRadius(a *args) (results, error) {
-	v, err := convert.RolloutRadius(a.mm("distance"), int(a.number("turns", "turns")))
+	v, err := chart.RolloutRadius(a.mm("distance"), int(a.number("turns", "turns")))
 	return one("radius", "mm", v, err)
 }
 
 // chart takes dimensions by their names, and sigma_NAME for how uncertain one is.
 func chart(a *args) (results, error) {
-	c := convert.Chart{LengthStep: 1, AngleStep: 0.1}
-	for _, d := range convert.Dimensions() {
+	c := chart.Chart{LengthStep: 1, AngleStep: 0.1}
+	for _, d := range chart.Dimensions() {
 		if key := d.String(); a.has(key) {
-			c.Stated = append(c.Stated, convert.Stated{
+			c.Entries = append(c.Entries, chart.Entry{
 				Dimension: d, Value: a.number(key, d.Unit()), Step: a.or("sigma_"+key, d.Unit(), 0) * math.Sqrt(12),
 			})
 		}
 	}
 	c.EqualWheels = a.has("equal_wheels") && a.text("equal_wheels") == "yes"
 	c.SeatTubeCentred = a.has("seat_tube_centred") && a.text("seat_tube_centred") == "yes"
-	done, err := c.Complete()
+	done, err := c.Solve()
 	if err != nil {
 		return nil, err
 	}
 	r := results{}
-	for _, k := range done.Completed {
+	for _, k := range done.Values {
 		r.number(k.Dimension.String(), k.Dimension.Unit(), k.Value).number("sigma_"+k.Dimension.String(), k.Dimension.Unit(), k.Sigma)
 	}
 	return r, nil
@@ -243,7 +243,7 @@ func chart(a *args) (results, error) {
 
 // tyre also gives the rollout of the nominal radius.
 func tyre(a *args) (results, error) {
-	t, err := convert.ParseTyre(a.text("marking"))
+	t, err := chart.ParseTyre(a.text("marking"))
 	if err != nil {
 		return nil, err
 	}
@@ -253,7 +253,7 @@ func tyre(a *args) (results, error) {
 }
 
 func beadSeat(a *args) (results, error) {
-	d, ok := convert.BeadSeat(a.text("name"))
+	d, ok := chart.BeadSeat(a.text("name"))
 	if !ok {
 		return nil, contact.ErrUnknown
 	}
@@ -261,7 +261,7 @@ func beadSeat(a *args) (results, error) {
 }
 
 func inches(a *args) (results, error) {
-	v, err := convert.Inches(a.text("length"))
+	v, err := chart.Inches(a.text("length"))
 	return one("length", "mm", v, err)
 }
 
@@ -272,9 +272,9 @@ func fits(a *args) (results, error) {
 	b.Cap.SteererDiameter = b.Frame.SteererDiameter
 	b.Stem.SteererDiameter = a.or("stem", "mm", 28.6)
 	b.Stem.BarDiameter = a.or("stem_for_bar", "mm", 31.8)
-	b.Bar.ClampDiameter = a.or("bar", "mm", 31.8)
-	b.Frame.PostDiameter = a.or("seat_tube", "mm", 27.2)
-	b.Post.Diameter = a.or("post", "mm", 27.2)
+	b.Handlebar.ClampDiameter = a.or("bar", "mm", 31.8)
+	b.Frame.SeatpostDiameter = a.or("seat_tube", "mm", 27.2)
+	b.Seatpost.Diameter = a.or("post", "mm", 27.2)
 	return results{}.text("fits", "yes"), b.Validate()
 }
 
@@ -326,9 +326,9 @@ func ruleOnBuild(a *args) (results, error) {
 	b := theBuild()
 	b.Settings.SaddleTilt = a.or("saddle_tilt", "degrees", 0)
 	b.Saddle.Length = a.or("saddle_length", "mm", b.Saddle.Length)
-	b.Post.Diameter = a.or("post", "mm", b.Post.Diameter)
-	b.Frame.PostDiameter = b.Post.Diameter
-	b.Post.MinInsertion = a.or("mark", "mm", b.Post.MinInsertion)
+	b.Seatpost.Diameter = a.or("post", "mm", b.Seatpost.Diameter)
+	b.Frame.SeatpostDiameter = b.Seatpost.Diameter
+	b.Seatpost.MinInsertion = a.or("mark", "mm", b.Seatpost.MinInsertion)
 	b.Frame.SteererCut = a.or("steerer_cut", "mm", 0)
 	b.Crank.Length = a.or("crank", "mm", b.Crank.Length)
 	value, within, known, err := k.Check(b)
@@ -365,9 +365,9 @@ func combine(a *args) (results, error) {
 }
 
 // slopes pairs coordinates with how much something changes with them.
-func slopes(at []contact.Coordinate, by ...float64) (all []contact.Slope) {
+func slopes(at []contact.Coordinate, by ...float64) (all []contact.Derivative) {
 	for i, c := range at {
-		all = append(all, contact.Slope{Coordinate: c, By: by[i]})
+		all = append(all, contact.Derivative{Coordinate: c, By: by[i]})
 	}
 	return all
 }
@@ -397,7 +397,7 @@ func electric(v, i, phi float64, cov [3][3]float64) (results, error) {
 		return nil, err
 	}
 	sin, cos := math.Sincos(phi)
-	slopes := map[string][]contact.Slope{
+	slopes := map[string][]contact.Derivative{
 		"r": slopes(c, cos/i, -v*cos/i/i, -v*sin/i),
 		"x": slopes(c, sin/i, -v*sin/i/i, v*cos/i),
 		"z": slopes(c, 1/i, -v/i/i, 0),
@@ -670,9 +670,9 @@ func segment(a *args) (results, error) {
 }
 
 func geometry(a *args) (results, error) {
-	g := convert.Geometry{
+	g := chart.Geometry{
 		Stack: a.mm("stack"), Reach: a.mm("reach"), HeadAngle: a.degrees("head_angle"), SeatAngle: a.degrees("seat_angle"),
-		Axles: convert.Axles{
+		Axles: chart.Axles{
 			Chainstay: a.mm("chainstay"), Drop: a.mm("drop"), ForkOffset: a.mm("fork_offset"), FrontRadius: a.mm("radius"), RearRadius: a.mm("radius"),
 		},
 	}
@@ -693,32 +693,32 @@ func geometry(a *args) (results, error) {
 }
 
 func effectiveTopTube(a *args) (results, error) {
-	v, err := convert.EffectiveTopTube(a.mm("stack"), a.mm("reach"), a.degrees("seat_angle"))
+	v, err := chart.EffectiveTopTubeOf(a.mm("stack"), a.mm("reach"), a.degrees("seat_angle"))
 	return one("effective_top_tube", "mm", v, err)
 }
 
 func reachBack(a *args) (results, error) {
-	v, err := convert.ReachFromEffectiveTopTube(a.mm("stack"), a.mm("effective_top_tube"), a.degrees("seat_angle"))
+	v, err := chart.ReachFromEffectiveTopTube(a.mm("stack"), a.mm("effective_top_tube"), a.degrees("seat_angle"))
 	return one("reach", "mm", v, err)
 }
 
 func stemPitch(a *args) (results, error) {
-	v, err := convert.StemPitch(a.degrees("head_angle"), a.degrees("stem_angle"))
+	v, err := chart.StemPitch(a.degrees("head_angle"), a.degrees("stem_angle"))
 	return one("pitch", "degrees", v, err)
 }
 
 func stemAngleBack(a *args) (results, error) {
-	v, err := convert.StemAngle(a.degrees("head_angle"), a.degrees("pitch"))
+	v, err := chart.StemAngle(a.degrees("head_angle"), a.degrees("pitch"))
 	return one("stem_angle", "degrees", v, err)
 }
 
 func stemRiseRun(a *args) (results, error) {
-	rise, run, err := convert.StemRiseRun(a.mm("length"), a.degrees("head_angle"), a.degrees("stem_angle"))
+	rise, run, err := chart.StemRiseRun(a.mm("length"), a.degrees("head_angle"), a.degrees("stem_angle"))
 	return results{}.number("rise", "mm", rise).number("run", "mm", run), err
 }
 
 func stemBack(a *args) (results, error) {
-	length, angle, err := convert.StemFromRiseRun(a.mm("rise"), a.mm("run"), a.degrees("head_angle"))
+	length, angle, err := chart.StemFromRiseRun(a.mm("rise"), a.mm("run"), a.degrees("head_angle"))
 	return results{}.number("length", "mm", length).number("stem_angle", "degrees", angle), err
 }
 
@@ -750,7 +750,7 @@ func seatPointBack(a *args) (results, error) {
 // seatTurn is how far a point up the seat tube's line moves when the line turns.
 func seatTurn(a *args) (results, error) {
 	at := func(angle float64) (r3.Vec, error) {
-		back, err := convert.SetbackAt(angle, 700)
+		back, err := chart.SetbackAt(angle, 700)
 		return r3.Unit(r3.Vec{X: -back, Z: 700}), err
 	}
 	angle, turn := a.degrees("seat_angle"), a.degrees("turn")
@@ -769,7 +769,7 @@ func barFromSaddle(a *args) (results, error) {
 		contact.SaddleReference: {X: saddle[0], Z: saddle[1]}, contact.BarClamp: {X: clamp[0], Z: clamp[1]},
 	})
 	r := results{}
-	for key, m := range map[string]convert.Measure{"level": convert.ReachClampLevel, "straight": convert.ReachClamp, "drop": convert.BarDropClamp} {
+	for key, m := range map[string]convert.Measure{"level": convert.ReachClampHorizontal, "straight": convert.ReachClamp, "drop": convert.BarDropClamp} {
 		v, err := m.Of(p, convert.Basis{})
 		if err != nil {
 			return nil, err

@@ -3,7 +3,8 @@
 package rig
 
 import (
-	"example.com/fitgeom/convert"
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -16,8 +17,12 @@ type Chassis struct {
 	SeatTop, SeatUp    r3.Vec // the seat tube's upper edge, and up its axis
 }
 
+// Position is the forward map of a *fitgeom.Build, which package fitgeom sets. It
+// does not check: for packages that bend builds beyond what parts allow.
+var Position func(build any) contact.Position
+
 // NewChassis returns a frame that wheels have turned by a pitch.
-func NewChassis(g *convert.Geometry, seatTubeTop, pitch float64) Chassis {
+func NewChassis(g *chart.Geometry, seatTubeTop, pitch float64) Chassis {
 	up := g.SteererUp()
 	seat := g.SeatUp()
 	// The tube passes in front of the bottom bracket, square to its axis.
@@ -50,7 +55,7 @@ func (c *Chassis) Plane(q, a float64) r3.Vec {
 
 // RailClamp is the centre of the rail clamp of a post, which lies behind the
 // post's axis by its setback.
-func (c *Chassis) RailClamp(p *part.Post, extension float64) r3.Vec {
+func (c *Chassis) RailClamp(p *part.Seatpost, extension float64) r3.Vec {
 	return r3.Vec{
 		X: c.SeatTop.X + float64(extension*c.SeatUp.X) - float64(p.Setback*c.SeatUp.Z),
 		Z: c.SeatTop.Z + float64(extension*c.SeatUp.Z) + float64(p.Setback*c.SeatUp.X),

@@ -34,8 +34,8 @@ def build(i):
         geometry["seat_offset_mm"] = u(-60, 90)
     b = {
         "Frame": {
-            "name": "frame", "geometry": geometry, "steerer_diameter_mm": 28.6, "max_stack_mm": 100, "seat_tube_top_mm": u(350, 550),
-            "post_diameter_mm": 27.2, "post_insertion_mm": 0,
+            "name": "frame", "geometry": geometry, "steerer_diameter_mm": 28.6, "max_under_stem_mm": 100, "seat_tube_top_mm": u(350, 550),
+            "seatpost_diameter_mm": 27.2, "seatpost_insertion_mm": 0,
         },
         "Cap": {"name": "cap", "height_mm": u(0, 30), "steerer_diameter_mm": 28.6},
         "Post": {
@@ -76,7 +76,7 @@ def build(i):
         bar["drawn_at_deg"] = u(66, 76)
     else:
         b["Stem"] = stem
-        bar["clamp_diameter_mm"], bar["roll_range_deg"] = 31.8, 30
+        bar["clamp_diameter_mm"], bar["rotation_range_deg"] = 31.8, 30
         s["Flipped"] = some()
         s["BarRoll"] = u(-20, 20)
     bar["aero_diameter_mm"] = 31.8
@@ -101,11 +101,11 @@ def build(i):
             "name": "aero", "bar_diameter_mm": 31.8, "extension_drop_mm": u(-20, 60), "extension_angle_deg": u(-10, 40), "extension_width_mm": u(60, 200),
         }
         for part, setting, lo, hi in (
-            ("tilt_deg", "AeroTilt", -10, 30), ("pad_stack_mm", "PadStack", 20, 150), ("pad_reach_mm", "PadReach", -100, 60),
+            ("tilt_deg", "AeroTilt", -10, 30), ("pad_rise_mm", "PadStack", 20, 150), ("pad_forward_mm", "PadReach", -100, 60),
             ("pad_width_mm", "PadWidth", 120, 280), ("extension_mm", "Extension", 220, 420),
         ):
             a[part], s[setting] = {"from": lo, "to": hi}, u(lo, hi)
-            if part in ("tilt_deg", "pad_stack_mm"):
+            if part in ("tilt_deg", "pad_rise_mm"):
                 a[part]["step"], s[setting] = 0.5, round(s[setting] * 2) / 2
     return b
 

@@ -39,10 +39,10 @@ const dimensions = {
   stack: y("H"), reach: x("H"), effective_top_tube: distance("T", "H"),
   head_angle: [...slope("steerer", h => -h), at => Math.atan2(at.H[1] - at.C[1], at.C[0] - at.H[0]) / deg],
   seat_angle: [...slope("seat", s => Math.PI - s), angle("S", "T")], seat_angle_effective: [...slope("effective", s => Math.PI - s), angle("B", "E")],
-  seat_offset: distance("B", "S"), head_tube: distance("H", "N"), lower_stack: distance("N", "K"),
-  fork_length: distance("K", "F"), fork_length_steerer: distance("K", "C"), fork_offset: distance("C", "F"),
-  drop: y("R"), drop_line: y("L"), bottom_bracket_height: y("Q", -1), chainstay: distance("B", "R"), rear_centre: x("R", -1),
-  front_centre: distance("B", "F"), front_centre_level: x("F"), wheelbase: distance("R", "W"), trail: distance("A", "P"),
+  seat_offset: distance("B", "S"), head_tube: distance("H", "N"), lower_headset: distance("N", "K"),
+  axle_to_crown: distance("K", "F"), axle_to_crown_steerer: distance("K", "C"), fork_offset: distance("C", "F"),
+  drop: y("R"), drop_below_axles: y("L"), bottom_bracket_height: y("Q", -1), chainstay: distance("B", "R"), rear_centre: x("R", -1),
+  front_centre: distance("B", "F"), front_centre_horizontal: x("F"), wheelbase: distance("R", "W"), trail: distance("A", "P"),
   front_radius: distance("F", "P"), rear_radius: distance("R", "Q"),
 }
 
@@ -85,7 +85,7 @@ const like = {
 function chart() {
   const plain = {
     stack: about(570, 50), reach: about(400, 40), head_angle: about(70, 5), seat_angle: about(74.5, 2.5), seat_offset: about(25, 18), chainstay: about(425, 20), drop: about(50, 25),
-    fork_offset: about(46, 7), front_radius: about(345, 15), rear_radius: about(345, 15), lower_stack: about(8, 5), fork_length: about(400, 30),
+    fork_offset: about(46, 7), front_radius: about(345, 15), rear_radius: about(345, 15), lower_headset: about(8, 5), axle_to_crown: about(400, 30),
   }
   const height = Math.round(about(640, 90)), behind = random() < 0.4
   const first = { ...like, S: behind ? [-10, -3] : like.S }

@@ -181,8 +181,8 @@ def best_roll(asked, clamp, bar, lever, turned, span):
 
 def best_aero(asked, aero, clamp):
     tilts = np.arange(aero["tilt_deg"]["from"], aero["tilt_deg"]["to"] + 1e-6, aero["tilt_deg"]["step"])
-    heights = np.arange(aero["pad_stack_mm"]["from"], aero["pad_stack_mm"]["to"] + 1e-6, aero["pad_stack_mm"]["step"])
-    parts = ("pad_reach_mm", "pad_width_mm", "extension_mm")
+    heights = np.arange(aero["pad_rise_mm"]["from"], aero["pad_rise_mm"]["to"] + 1e-6, aero["pad_rise_mm"]["step"])
+    parts = ("pad_forward_mm", "pad_width_mm", "extension_mm")
     ranges = [(aero[p]["from"], aero[p]["to"]) for p in parts]
     best = None
     for tilt, height in itertools.product(tilts, heights):
@@ -201,15 +201,15 @@ def best_aero(asked, aero, clamp):
 
 def solve(p):
     frame, shelf, target, keep = p["frame"], p["shelf"], {k: np.array(v) for k, v in p["target"].items()}, p["keep"]
-    turn = bike.pitch(frame["geometry"], p["stance"])
+    turn = bike.pitch(frame["geometry"], p["wheels"])
     bars, aeros = Asked(keep, target, GRIPS), Asked(keep, target, AERO)
     fronts = []
-    for cap, bar in itertools.product(shelf["caps"], shelf["bars"]):
+    for cap, bar in itertools.product(shelf["caps"], shelf["handlebars"]):
         one = "stem" in bar
         for stem, lever, aero in itertools.product([bar["stem"]] if one else shelf["stems"], shelf["levers"] if "drop" in bar else [None], shelf.get("aero_bars") or [None]):
             seen = {}
             for height, left in stacks(shelf["spacers"]):
-                room = frame["max_stack_mm"] - cap["height_mm"] - height
+                room = frame["max_under_stem_mm"] - cap["height_mm"] - height
                 above = 0.0
                 if frame.get("steerer_cut_mm"):
                     top = cap["height_mm"] + height + stem["height_mm"]
@@ -224,21 +224,21 @@ def solve(p):
             for (height, above), flipped in itertools.product(seen.items(), [False, True] if stem["flippable"] and stem["angle_deg"] else [False]):
                 clamp = bike.bar_clamp(frame, turn, cap["height_mm"] + height, stem, flipped)
                 turned = bar["drawn_at_deg"] - (frame["geometry"]["head_angle_deg"] - turn) if one else 0
-                roll, cost, holds = best_roll(bars, clamp, bar, lever, turned, 0 if one else bar["roll_range_deg"]) if bars.rows else (0.0, 0.0, True)
+                roll, cost, holds = best_roll(bars, clamp, bar, lever, turned, 0 if one else bar["rotation_range_deg"]) if bars.rows else (0.0, 0.0, True)
                 settings = {"Spacers": height, "SpacersAbove": above, "Flipped": flipped, "BarRoll": roll}
                 if aero:
                     set_aero, c, h = best_aero(aeros, aero, clamp)
                     settings, cost, holds = settings | set_aero, cost + c, holds and h
                 fronts.append((not holds, cost, {
-                    "cap": cap["name"], "stem": "" if one else stem["name"], "bar": bar["name"], "lever": lever["name"] if lever else "",
+                    "cap": cap["name"], "stem": "" if one else stem["name"], "handlebar": bar["name"], "lever": lever["name"] if lever else "",
                     "aero": aero["name"] if aero else "",
                 }, settings, tuple(c.index(v) for c, v in (
-                    (shelf["caps"], cap), ([stem] if one else shelf["stems"], stem), (shelf["bars"], bar), (shelf["levers"] or [None], lever), (shelf.get("aero_bars") or [None], aero),
+                    (shelf["caps"], cap), ([stem] if one else shelf["stems"], stem), (shelf["handlebars"], bar), (shelf["levers"] or [None], lever), (shelf.get("aero_bars") or [None], aero),
                 ) if v)))
 
     seats = []
     feet = Asked(keep, target, PEDALS)
-    for crank, pedal, post, saddle in itertools.product(shelf["cranks"], shelf.get("pedals") or [None], shelf["posts"], shelf["saddles"]):
+    for crank, pedal, post, saddle in itertools.product(shelf["cranks"], shelf.get("pedals") or [None], shelf["seatposts"], shelf["saddles"]):
         at, lifts = {}, {"LiftLeft": 0.0, "LiftRight": 0.0}
         for side, sign, name in ("left", 1, "LiftLeft"), ("right", -1, "LiftRight"):
             at["pedal_" + side] = np.array([crank["length_mm"], sign * crank["q_factor_mm"] / 2, 0])
@@ -256,9 +256,9 @@ def solve(p):
         shift = wanted_saddle(ref, stroke(target), stroke(at), p["keep_saddle"]) - ref
         moved = target | {s: target[s] + shift for s in SEAT if s in target}
         asked = Asked(keep, moved, SEAT)
-        lo, hi = post["min_extension_mm"], post["length_mm"] - max(post["min_insertion_mm"], frame["post_insertion_mm"])
-        if frame.get("post_depth_mm"):
-            lo = max(lo, post["length_mm"] - frame["post_depth_mm"])
+        lo, hi = post["min_extension_mm"], post["length_mm"] - max(post["min_insertion_mm"], frame["seatpost_insertion_mm"])
+        if frame.get("seatpost_depth_mm"):
+            lo = max(lo, post["length_mm"] - frame["seatpost_depth_mm"])
         if post.get("max_extension_mm"):
             hi = min(hi, post["max_extension_mm"])
         if hi < lo:
@@ -273,14 +273,14 @@ def solve(p):
         ranges = [(lo, hi), (saddle["rails_from_mm"], saddle["rails_to_mm"])]
         x, ok = linear(asked, sites, [lo, saddle["rails_from_mm"]], ranges)
         seats.append((not (holds and ok), cost + asked.judge(sites(x))[0], {
-            "crank": crank["name"], "pedal": pedal["name"] if pedal else "", "post": post["name"], "saddle": saddle["name"],
+            "crank": crank["name"], "pedal": pedal["name"] if pedal else "", "seatpost": post["name"], "saddle": saddle["name"],
         }, settings(x) | lifts, {s: v.tolist() for s, v in moved.items() if s in SEAT},
             (abs(crank["length_mm"] - stroke(target)[0]), abs(x[1] - (saddle["rails_from_mm"] + saddle["rails_to_mm"]) / 2)),
-            (shelf["posts"].index(post), shelf["saddles"].index(saddle), shelf["cranks"].index(crank))))
+            (shelf["seatposts"].index(post), shelf["saddles"].index(saddle), shelf["cranks"].index(crank))))
 
     best = {}
     for f, s in itertools.product(fronts, seats):
-        key = (f[2]["stem"], f[3]["Flipped"], f[2]["bar"], f[2]["aero"])
+        key = (f[2]["stem"], f[3]["Flipped"], f[2]["handlebar"], f[2]["aero"])
         rank = (
             f[0] or s[0], round((f[1] + s[1]) / 1e-8), f[3]["Spacers"], f[3]["Flipped"], round(abs(f[3]["BarRoll"]), 9), *f[4], *(round(v, 9) for v in s[5]), *s[6],
         )
@@ -289,9 +289,9 @@ def solve(p):
     answer = []
     for rank, f, s in sorted(best.values(), key=lambda b: b[0]):
         build = {
-            "Frame": frame, "Stance": p["stance"], "Settings": f[3] | s[3],
-            "Cap": next(c for c in shelf["caps"] if c["name"] == f[2]["cap"]), "Bar": next(b for b in shelf["bars"] if b["name"] == f[2]["bar"]),
-            "Post": next(c for c in shelf["posts"] if c["name"] == s[2]["post"]), "Saddle": next(c for c in shelf["saddles"] if c["name"] == s[2]["saddle"]),
+            "Frame": frame, "Stance": p["wheels"], "Settings": f[3] | s[3],
+            "Cap": next(c for c in shelf["caps"] if c["name"] == f[2]["cap"]), "Bar": next(b for b in shelf["handlebars"] if b["name"] == f[2]["handlebar"]),
+            "Post": next(c for c in shelf["seatposts"] if c["name"] == s[2]["post"]), "Saddle": next(c for c in shelf["saddles"] if c["name"] == s[2]["saddle"]),
             "Crank": next(c for c in shelf["cranks"] if c["name"] == s[2]["crank"]),
         }
         for part, many in ("stem", "stems"), ("lever", "levers"), ("aero", "aero_bars"), ("pedal", "pedals"):
@@ -315,7 +315,7 @@ def stem(length, angle, flippable=True):
 
 
 def bar(kind, width, i):
-    b = {"name": f"bar {kind} {i}", "clamp_diameter_mm": 31.8, "aero_diameter_mm": 31.8, "roll_range_deg": u(3, 12)}
+    b = {"name": f"bar {kind} {i}", "clamp_diameter_mm": 31.8, "aero_diameter_mm": 31.8, "rotation_range_deg": u(3, 12)}
     if kind == "drop":
         b["drop"] = {"width_mm": width, "reach_mm": u(68, 92), "drop_mm": u(115, 140), "hook_mm": u(10, 40), "flare_deg": u(2, 15), "tops_width_mm": 220}
     elif kind == "flat":
@@ -333,45 +333,45 @@ def problem(i):
     frame = {
         "name": "frame", "geometry": {"stack_mm": u(530, 600), "reach_mm": u(370, 410), "head_angle_deg": u(70, 74), "seat_angle_deg": u(72, 76), "axles": {
             "chainstay_mm": u(405, 440), "bb_drop_mm": u(50, 75), "fork_offset_mm": u(42, 52), "front_radius_mm": u(330, 345), "rear_radius_mm": u(330, 345),
-        }}, "steerer_diameter_mm": 28.6, "max_stack_mm": u(35, 55), "seat_tube_top_mm": u(460, 520), "post_diameter_mm": 27.2, "post_insertion_mm": pick(0, 110),
+        }}, "steerer_diameter_mm": 28.6, "max_under_stem_mm": u(35, 55), "seat_tube_top_mm": u(460, 520), "seatpost_diameter_mm": 27.2, "seatpost_insertion_mm": pick(0, 110),
     }
     if i % 4 == 1:
         frame["geometry"]["seat_offset_mm"] = u(-10, 40)
-        frame["post_depth_mm"] = u(180, 320)
+        frame["seatpost_depth_mm"] = u(180, 320)
     stance = {}
     if i % 4 == 2:
         stance = {"front_radius_mm": u(325, 355), "rear_sag_mm": u(0, 12), "front_sag_mm": u(0, 12)}
     shelf = {
         "caps": [{"name": "cap", "height_mm": u(5, 15), "steerer_diameter_mm": 28.6}], "spacers": [{"height_mm": 5, "count": 2}, {"height_mm": 10, "count": 2}],
         "stems": [] if kind == "one" else [stem(*s) for s in pick(((90, -6), (110, -6)), ((80, 7), (100, -17)), ((70, 0), (120, -8), (100, 6, False)))],
-        "posts": [{"name": f"post {k}", "diameter_mm": 27.2, "length_mm": u(330, 380), "setback_mm": k, "min_insertion_mm": u(70, 100), "min_extension_mm": u(40, 60)} for k in pick((0, 20), (-5, 15), (20,))],
+        "seatposts": [{"name": f"post {k}", "diameter_mm": 27.2, "length_mm": u(330, 380), "setback_mm": k, "min_insertion_mm": u(70, 100), "min_extension_mm": u(40, 60)} for k in pick((0, 20), (-5, 15), (20,))],
         "saddles": [{
             "name": f"saddle {k}", "length_mm": u(245, 280), "station_mm": u(100, 135), "stack_mm": u(42, 52), "rails_from_mm": u(95, 112), "rails_to_mm": u(150, 172), "dip_mm": u(-3, 8),
         } for k in range(pick(1, 2))],
         "cranks": [{"name": f"crank {k}", "length_mm": k, "q_factor_mm": 146} for k in pick((170,), (165, 172.5), (168, 170))],
     }
     if i % 5 == 4:
-        shelf["posts"][0]["max_extension_mm"] = u(150, 250)
+        shelf["seatposts"][0]["max_extension_mm"] = u(150, 250)
     if kind == "drop":
         shelf["levers"] = [{"name": f"lever {k}", "reach_mm": u(30, 45), "rise_mm": u(15, 40)} for k in range(pick(1, 2))]
-        shelf["bars"] = [bar("drop", w, k) for k, w in enumerate(pick((400, 420), (400, 440)))]
+        shelf["handlebars"] = [bar("drop", w, k) for k, w in enumerate(pick((400, 420), (400, 440)))]
     elif kind == "one":
         shelf["levers"] = [{"name": "lever", "reach_mm": u(30, 45), "rise_mm": u(15, 40)}]
-        shelf["bars"] = []
+        shelf["handlebars"] = []
         for k, s in enumerate(((100, -8), (110, -8), (90, -10))):
             b = bar("drop", 420, k)
-            del b["clamp_diameter_mm"], b["roll_range_deg"], b["aero_diameter_mm"]
+            del b["clamp_diameter_mm"], b["rotation_range_deg"], b["aero_diameter_mm"]
             b["stem"] = stem(*s) | {"bar_diameter_mm": 0, "flippable": False}
             b["drawn_at_deg"] = u(71, 74)
-            shelf["bars"].append(b)
+            shelf["handlebars"].append(b)
     else:
         shelf["levers"] = []
-        shelf["bars"] = [bar(kind, w, k) for k, w in enumerate((700, 720) if kind == "flat" else (400, 420))]
+        shelf["handlebars"] = [bar(kind, w, k) for k, w in enumerate((700, 720) if kind == "flat" else (400, 420))]
     if kind == "base":
         shelf["stems"] = shelf["stems"][:2]
         shelf["aero_bars"] = [{
-            "name": f"aero {k}", "bar_diameter_mm": 31.8, "tilt_deg": {"from": -2, "to": 12, "step": 2}, "pad_stack_mm": {"from": 40, "to": 70, "step": 10},
-            "pad_reach_mm": {"from": -40, "to": 20}, "pad_width_mm": {"from": 160, "to": 240}, "extension_mm": {"from": 280, "to": 360},
+            "name": f"aero {k}", "bar_diameter_mm": 31.8, "tilt_deg": {"from": -2, "to": 12, "step": 2}, "pad_rise_mm": {"from": 40, "to": 70, "step": 10},
+            "pad_forward_mm": {"from": -40, "to": 20}, "pad_width_mm": {"from": 160, "to": 240}, "extension_mm": {"from": 280, "to": 360},
             "extension_drop_mm": u(10, 40), "extension_angle_deg": u(0, 20), "extension_width_mm": u(80, 120),
         } for k in range(1)]
     if i % 6 == 0 and kind == "drop":
@@ -383,13 +383,13 @@ def problem(i):
         shelf["cleat_shims"] = [{"height_mm": 1.5, "count": 3}]
 
     # A rider on some bike of like parts, with other cranks, whom these parts suit more or less.
-    one = shelf["bars"][-1]
+    one = shelf["handlebars"][-1]
     s = {
         "Spacers": pick(0, 10, 20), "Flipped": False, "PostExtension": u(130, 210), "RailClamp": u(115, 150), "SaddleTilt": u(-4, 2, 1),
-        "BarRoll": 0 if kind == "one" else round(u(-1, 1) * one["roll_range_deg"], 2),
+        "BarRoll": 0 if kind == "one" else round(u(-1, 1) * one["rotation_range_deg"], 2),
     }
     build = {
-        "Frame": frame, "Stance": stance, "Cap": shelf["caps"][0], "Bar": one, "Post": shelf["posts"][-1], "Saddle": shelf["saddles"][0],
+        "Frame": frame, "Stance": stance, "Cap": shelf["caps"][0], "Bar": one, "Post": shelf["seatposts"][-1], "Saddle": shelf["saddles"][0],
         "Crank": {"length_mm": pick(167.5, 170, 172), "q_factor_mm": 146}, "Settings": s,
     }
     if shelf["stems"]:
@@ -443,7 +443,7 @@ def problem(i):
             t = [6.0, 8.0, 8.0]
         keep.append({"site": n, "tolerance": t, "weight": [pick(0, 1, 2.5) if v and i % 2 else 0 for v in t]})
     return {
-        "frame": frame, "stance": stance, "shelf": shelf, "target": {n: [round(float(c), 3) for c in v] for n, v in target.items()}, "tilt": s["SaddleTilt"], "keep": keep,
+        "frame": frame, "wheels": stance, "shelf": shelf, "target": {n: [round(float(c), 3) for c in v] for n, v in target.items()}, "tilt": s["SaddleTilt"], "keep": keep,
         "keep_saddle": i % 8 == 5,
     }
 

@@ -43,7 +43,7 @@ def values(s, fine):
 
 def window(p, roll):
     """Where the bar's clamp may be: every kept site within its tolerance. Low and high, x and z."""
-    at = bike.bar_sites(p["bounds"]["bar"], p["bounds"].get("lever"), None, {}, np.zeros(3), roll)
+    at = bike.bar_sites(p["bounds"]["handlebar"], p["bounds"].get("lever"), None, {}, np.zeros(3), roll)
     lo = np.max([np.array(p["target"][k["site"]]) - k["tolerance"] - at[k["site"]] for k in p["keep"]], axis=0)
     hi = np.min([np.array(p["target"][k["site"]]) + k["tolerance"] - at[k["site"]] for k in p["keep"]], axis=0)
     return lo, hi, bool(np.all(lo <= hi))
@@ -53,15 +53,15 @@ def problem(**bounds):
     drop = bounds.pop("drop", True)
     b = {"head_from": 73, "head_to": 73, "flip": False, "stem_height": 40} | bounds
     if drop:
-        b["bar"] = {"name": "bar", "clamp_diameter_mm": 31.8, "roll_range_deg": b.pop("roll"), "drop": {"width_mm": 420, "reach_mm": 78, "drop_mm": 125}}
+        b["handlebar"] = {"name": "bar", "clamp_diameter_mm": 31.8, "rotation_range_deg": b.pop("roll"), "drop": {"width_mm": 420, "reach_mm": 78, "drop_mm": 125}}
         b["lever"] = {"name": "lever", "reach_mm": 38, "rise_mm": 28}
         names, tolerance = ("hoods_left", "hoods_right"), [u(2, 4), 6.0, u(2, 4)]
         y = 210
     else:
-        b["bar"] = {"name": "bar", "clamp_diameter_mm": 31.8, "roll_range_deg": b.pop("roll"), "flat": {
+        b["handlebar"] = {"name": "bar", "clamp_diameter_mm": 31.8, "rotation_range_deg": b.pop("roll"), "flat": {
             "width_mm": 740, "centre_mm": 120, "rise_mm": 15, "forward_mm": 5, "backsweep_deg": 8, "upsweep_deg": 5, "hand_mm": 65}}
         names, tolerance = ("grip_left", "grip_right"), [u(2, 5), 8.0, u(2, 5)]
-        y = abs(bike.bar_sites(b["bar"], None, None, {}, np.zeros(3), 0)["grip_left"][1])
+        y = abs(bike.bar_sites(b["handlebar"], None, None, {}, np.zeros(3), 0)["grip_left"][1])
     x, z = u(560, 600), u(640, 680)
     return {
         "bounds": b, "target": {n: [x + u(-0.5, 0.5), s * (y + u(0, 3)), z + u(-0.5, 0.5)] for n, s in zip(names, (1, -1))},
@@ -97,7 +97,7 @@ def corners(p):
 
 def painted(p):
     b = p["bounds"]
-    span = b["bar"]["roll_range_deg"]
+    span = b["handlebar"]["rotation_range_deg"]
     windows = [w for w in (window(p, r) for r in np.linspace(-span, span, max(1, int(span * 40) + 1 if span else 1))) if w[2]]
     heads = [b["head_from"]] if b["head_from"] == b["head_to"] else np.linspace(b["head_from"], b["head_to"], 61)
     boxes = []

@@ -33,9 +33,9 @@ TABLE = {
     "saddle_setback": ("bb", "saddle_reference", "x", -1), "saddle_setback_nose": ("bb", "saddle_nose", "x", -1),
     "saddle_length": ("saddle_nose", "saddle_rear", "side", 1), "saddle_station": ("saddle_nose", "saddle_reference", "side", 1),
     "crank_length": ("bb", "pedal", "side", 1), "foot_height": ("pedal", "foot", "z", 1),
-    "reach_nose_extension_level": ("saddle_nose", "extension", "x", 1), "extension_length": ("pad", "extension", "x", 1),
+    "reach_nose_extension_horizontal": ("saddle_nose", "extension", "x", 1), "extension_length": ("pad", "extension", "x", 1),
     "extension_rise": ("pad", "extension", "z", 1), "extension_reach": ("bb", "extension", "x", 1),
-    "q_factor": ("pedal_right", "pedal_left", "y", 1), "stance": ("foot_right", "foot_left", "y", 1),
+    "q_factor": ("pedal_right", "pedal_left", "y", 1), "stance_width": ("foot_right", "foot_left", "y", 1),
 }
 for name, site in ("clamp", "bar_clamp"), ("tops", "tops"), ("hoods", "hoods"), ("drops", "drops"), ("grips", "grip"), ("pads", "pad"):
     TABLE["bar_drop_" + name] = ("saddle_reference", site, "z", -1)
@@ -44,8 +44,8 @@ for name, site in ("clamp", "bar_clamp"), ("hoods", "hoods"), ("grips", "grip"):
     for start, at in ("", "saddle_reference"), ("nose_", "saddle_nose"):
         TABLE[f"reach_{start}{name}"] = (at, site, "straight", 1)
         TABLE[f"reach_{start}{name}_level"] = (at, site, "x", 1)
-TABLE["reach_pads_level"] = ("saddle_reference", "pad", "x", 1)
-TABLE["reach_nose_pads_level"] = ("saddle_nose", "pad", "x", 1)
+TABLE["reach_pads_horizontal"] = ("saddle_reference", "pad", "x", 1)
+TABLE["reach_nose_pads_horizontal"] = ("saddle_nose", "pad", "x", 1)
 for name, site in ("bar", "bar_clamp"), ("tops", "tops"), ("hoods", "hoods"), ("drops", "drops"), ("grip", "grip"), ("pad", "pad"):
     TABLE[name + "_stack"] = ("bb", site, "z", 1)
     TABLE[name + "_reach"] = ("bb", site, "x", 1)
@@ -177,7 +177,7 @@ def sheet(i):
     nose = "saddle_nose" in known
     if i % 4 != 3:
         known += ["bar_clamp"]
-        add(*pick(("reach_clamp", "bar_stack"), ("reach_clamp_level", "bar_drop_clamp"), ("bar_reach", "bar_drop_clamp"), ("reach_clamp", "bar_drop_clamp")))
+        add(*pick(("reach_clamp", "bar_stack"), ("reach_clamp_horizontal", "bar_drop_clamp"), ("bar_reach", "bar_drop_clamp"), ("reach_clamp", "bar_drop_clamp")))
         if many:
             add("reach_nose_clamp" if nose else "bar_reach", *(m for m in ("bar_stack", "bar_drop_clamp", "bar_reach") if (m, "centre") not in ask))
     group = pick("hoods", "grip", "pad", "tops", "drops")
@@ -200,7 +200,7 @@ def sheet(i):
             add(pick("extension_length", "extension_reach"), "extension_rise", side=side)
     if i % 5 == 0:
         known += ["foot"] if "pedal" in known else ["pedal", "foot"]
-        add("stance", "foot_height" if mirrored else "stance")
+        add("stance_width", "foot_height" if mirrored else "stance_width")
         ask = list(dict.fromkeys(ask))
         if not mirrored:
             ask += [("foot_height", "left"), ("foot_height", "right")]

@@ -69,16 +69,16 @@ var pairs = []struct {
 	name, less, more string
 	down, up         fitgeom.Limit
 }{
-	{"post", "in", "out", fitgeom.PostDown, fitgeom.PostUp},
-	{"saddle on its rails", "back", "forward", fitgeom.SaddleBack, fitgeom.SaddleForward},
-	{"spacers under the stem", "fewer", "more", fitgeom.SpacersDown, fitgeom.SpacersUp},
-	{"spacers on the stem", "", "more", fitgeom.SpacersAbove, fitgeom.SpacersAbove},
-	{"bar turned", "down", "up", fitgeom.RollDown, fitgeom.RollUp},
-	{"aero bar tilted", "down", "up", fitgeom.AeroTiltDown, fitgeom.AeroTiltUp},
-	{"pads: height", "down", "up", fitgeom.PadsDown, fitgeom.PadsUp},
-	{"pads: reach", "back", "forward", fitgeom.PadsBack, fitgeom.PadsForward},
-	{"pads: width", "closer", "apart", fitgeom.PadsTogether, fitgeom.PadsApart},
-	{"extensions", "in", "out", fitgeom.ExtensionIn, fitgeom.ExtensionOut},
+	{"post", "in", "out", fitgeom.LimitSeatpostDown, fitgeom.LimitSeatpostUp},
+	{"saddle on its rails", "back", "forward", fitgeom.LimitSaddleBack, fitgeom.LimitSaddleForward},
+	{"spacers under the stem", "fewer", "more", fitgeom.LimitSpacersDown, fitgeom.LimitSpacersUp},
+	{"spacers on the stem", "", "more", fitgeom.LimitSpacersAbove, fitgeom.LimitSpacersAbove},
+	{"bar turned", "down", "up", fitgeom.LimitRotationDown, fitgeom.LimitRotationUp},
+	{"aero bar tilted", "down", "up", fitgeom.LimitAeroTiltDown, fitgeom.LimitAeroTiltUp},
+	{"pads: height", "down", "up", fitgeom.LimitPadsDown, fitgeom.LimitPadsUp},
+	{"pads: reach", "back", "forward", fitgeom.LimitPadsBack, fitgeom.LimitPadsForward},
+	{"pads: width", "closer", "apart", fitgeom.LimitPadsTogether, fitgeom.LimitPadsApart},
+	{"extensions", "in", "out", fitgeom.LimitExtensionsIn, fitgeom.LimitExtensionsOut},
 }
 
 // Rooms puts the margins of a build in pairs.

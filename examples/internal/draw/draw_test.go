@@ -179,7 +179,7 @@ func drawn(v *View) string {
 }
 
 func TestRooms(t *testing.T) {
-	all := Rooms([]fitgeom.Margin{{Limit: fitgeom.PostUp, Room: 20}, {Limit: fitgeom.PostDown, Room: 30}, {Limit: fitgeom.RollUp, Room: -2}, {Limit: fitgeom.RollDown, Room: 12}})
+	all := Rooms([]fitgeom.Margin{{Limit: fitgeom.LimitSeatpostUp, Room: 20}, {Limit: fitgeom.LimitSeatpostDown, Room: 30}, {Limit: fitgeom.LimitRotationUp, Room: -2}, {Limit: fitgeom.LimitRotationDown, Room: 12}})
 	require.Len(t, all, 2)
 	assert.Equal(t, Room{"post", "in", "out", "mm", 30, 20, true, true}, all[0])
 	f := Bars("b", "t", all)

@@ -181,7 +181,7 @@ func pitched(p r3.Vec, degrees float64) r3.Vec {
 
 // Frame draws what a frame's numbers tell of it: points, and lines from point to
 // point. Numbers do not tell where the head tube ends, or how tubes are bent.
-func (v *View) Frame(class string, f fitgeom.Frame, s fitgeom.Stance) error {
+func (v *View) Frame(class string, f fitgeom.Frame, s chart.Wheels) error {
 	pitch, err := f.Pitch(s)
 	if err != nil {
 		return err
@@ -221,21 +221,21 @@ func (v *View) Frame(class string, f fitgeom.Frame, s fitgeom.Stance) error {
 
 // Build draws a bike put together, with its contact points but without names.
 func (v *View) Build(b fitgeom.Build) error {
-	if err := v.Frame("tube", b.Frame, b.Stance); err != nil {
+	if err := v.Frame("tube", b.Frame, b.Wheels); err != nil {
 		return err
 	}
 	p, err := b.Position()
 	if err != nil {
 		return err
 	}
-	pitch, _ := b.Frame.Pitch(b.Stance)
+	pitch, _ := b.Frame.Pitch(b.Wheels)
 	g := b.Frame.Geometry
 	turn := func(p r3.Vec) r3.Vec { return pitched(p, pitch) }
 
 	up := turn(g.SteererUp())
 	stem := b.Stem
-	if b.Bar.Stem.Length != 0 {
-		stem = b.Bar.Stem
+	if b.Handlebar.Stem.Length != 0 {
+		stem = b.Handlebar.Stem
 	}
 	head := turn(g.HeadTop())
 	middle := r3.Add(head, r3.Scale(b.Cap.Height+b.Settings.Spacers+stem.Height/2, up))
@@ -246,8 +246,8 @@ func (v *View) Build(b fitgeom.Build) error {
 
 	along := turn(g.SeatUp())
 	edge := r3.Add(turn(g.SeatFoot()), r3.Scale(b.Frame.SeatTubeTop, along))
-	high := r3.Add(edge, r3.Scale(b.Settings.PostExtension-b.Settings.Lowered, along))
-	rails := r3.Add(high, r3.Scale(b.Post.Setback, r3.Vec{X: -along.Z, Z: along.X}))
+	high := r3.Add(edge, r3.Scale(b.Settings.SeatpostExtension-b.Settings.Lowered, along))
+	rails := r3.Add(high, r3.Scale(b.Seatpost.Setback, r3.Vec{X: -along.Z, Z: along.X}))
 	v.Line("part", edge, high, rails)
 	saddle, _ := p.At(contact.SaddleReference)
 	v.Line("ext", rails, saddle)
@@ -258,14 +258,14 @@ func (v *View) Build(b fitgeom.Build) error {
 
 // bend draws the side of a drop bar: its reach and its drop, rounded off.
 func (v *View) bend(b fitgeom.Build, clamp r3.Vec) {
-	d := b.Bar.Drop
+	d := b.Handlebar.Drop
 	if d.Reach == 0 {
 		return
 	}
 	low := math.Min(d.Drop/2, d.Reach*0.8)
 	var points []r3.Vec
 	add := func(x, z float64) {
-		points = append(points, r3.Add(clamp, pitched(r3.Vec{X: x, Z: z}, b.Settings.BarRoll)))
+		points = append(points, r3.Add(clamp, pitched(r3.Vec{X: x, Z: z}, b.Settings.BarRotation)))
 	}
 	add(0, 0)
 	for i := 0; i <= 6; i++ { // a quarter of an ellipse from the top to the foremost point, another to the lowest
@@ -278,7 +278,7 @@ func (v *View) bend(b fitgeom.Build, clamp r3.Vec) {
 	}
 	add(math.Min(d.Reach-low, d.Reach-d.Hook), -d.Drop)
 	v.Line("part", points...)
-	hoods := r3.Add(clamp, pitched(r3.Vec{X: d.Reach + b.Lever.Reach, Z: b.Lever.Rise}, b.Settings.BarRoll))
+	hoods := r3.Add(clamp, pitched(r3.Vec{X: d.Reach + b.Lever.Reach, Z: b.Lever.Rise}, b.Settings.BarRotation))
 	v.Line("part", points[4], hoods)
 }
 
@@ -506,7 +506,7 @@ func SideOf(name, title string, b fitgeom.Build, head float64) (*View, error) {
 	if front, ok := b.Frame.Geometry.FrontAxle(); ok {
 		rear, _ := b.Frame.Geometry.RearAxle()
 		a := b.Frame.Geometry.Axles
-		r := max(a.FrontRadius, a.RearRadius, b.Stance.FrontRadius, b.Stance.RearRadius)
+		r := max(a.FrontRadius, a.RearRadius, b.Wheels.FrontRadius, b.Wheels.RearRadius)
 		x0, x1, z0 = min(x0, rear.X-r-40), max(x1, front.X+r+60), rear.Z-r-40
 	}
 	grid := func(v float64) float64 { return 10 * math.Round(v/10) }
@@ -521,16 +521,16 @@ func Set(name, title string, c fitgeom.Candidate, lines []Line) (*Figure, error)
 		return nil, err
 	}
 	g := c.Build.Frame.Geometry
-	pitch, err := c.Build.Frame.Pitch(c.Build.Stance)
+	pitch, err := c.Build.Frame.Pitch(c.Build.Wheels)
 	if err != nil {
 		return nil, err
 	}
 	if rear, ok := g.RearAxle(); ok {
-		r := c.Build.Stance.RearRadius
+		r := c.Build.Wheels.RearRadius
 		if r == 0 {
 			r = g.Axles.RearRadius
 		}
-		rear.Z += c.Build.Stance.RearSag
+		rear.Z += c.Build.Wheels.RearSag
 		v.Ground(r - pitched(rear, pitch).Z)
 	}
 	if err := v.Build(c.Build); err != nil {
@@ -557,12 +557,12 @@ func Off(name, title string, c fitgeom.Candidate) (*Figure, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := v.Frame("faint", c.Build.Frame, c.Build.Stance); err != nil {
+	if err := v.Frame("faint", c.Build.Frame, c.Build.Wheels); err != nil {
 		return nil, err
 	}
 	v.Contacts("ghost", c.Wanted)
 	v.Contacts("part", c.Position)
-	m := v.Residuals(c.Wanted, c.Residuals)
+	m := v.Residuals(c.Wanted, c.Deviations)
 	v.Legend(44, [2]string{"part", "the build"}, [2]string{"ghost", "what is wanted, and the tolerances"},
 		[2]string{"arrow:move", "what it is off by; arrows and tolerances " + strconv.FormatFloat(m, 'f', -1, 64) + " times as large"})
 	v.Desc = "Side view of the contact points, with an arrow at each kept site from where it is wanted to where the build puts it, and a frame for the tolerance."
@@ -600,7 +600,7 @@ func InSide(by r3.Vec) float64 { return math.Hypot(by.X, by.Z) }
 // the site is wanted, as far out as the tolerance, and an arrow to where it is,
 // both magnified. It returns how much. What was not asked for is not drawn, and left
 // and right are one where they are alike in the side view.
-func (v *View) Residuals(wanted contact.Position, all []fitgeom.Residual) float64 {
+func (v *View) Residuals(wanted contact.Position, all []fitgeom.Deviation) float64 {
 	type one struct {
 		at, off, tolerance r3.Vec
 		name               string

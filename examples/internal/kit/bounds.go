@@ -12,7 +12,7 @@ import (
 // bar and levers.
 func Bounds(s fitgeom.Shelf, from, to float64) region.Bounds {
 	b := region.Bounds{
-		HeadFrom: from, HeadTo: to, StemHeight: s.Stems[0].Height, Bar: s.Bars[0],
+		HeadFrom: from, HeadTo: to, StemHeight: s.Stems[0].Height, Bar: s.Handlebars[0],
 		StemLength: part.Steps{From: math.Inf(1), To: math.Inf(-1), Step: 10}, StemAngle: part.Steps{From: math.Inf(1), To: math.Inf(-1)},
 	}
 	if len(s.Levers) > 0 {

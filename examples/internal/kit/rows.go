@@ -6,7 +6,7 @@ import (
 )
 
 // ResidualRows is how far off a build is, for a table.
-func ResidualRows(all []fitgeom.Residual) [][]string {
+func ResidualRows(all []fitgeom.Deviation) [][]string {
 	rows := [][]string{{"off by, mm", "forward", "left", "up", ""}}
 	for _, r := range all {
 		note := ""

@@ -1,0 +1,335 @@
+package chart
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/convert"
+	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/lsq"
+)
+
+// A Chart is what is printed of a frame in one size: some of its dimensions,
+// rounded, and perhaps one of them wrong.
+type Chart struct {
+	// Stated lists the dimensions. A dimension that is stated twice must be so with one value.
+	Entries []Entry
+	// Rounding is what lengths and angles are rounded to, such as 1 mm and 0.5
+	// degrees; both more than 0.
+	Rounding
+	// SeatAngleHeight is the height above the bottom bracket at which the
+	// effective seat angle is taken, 300 to 900 mm. Zero: at the stack.
+	SeatAngleHeight float64
+	// EqualWheels says that both wheels have the same radius, whatever it is.
+	EqualWheels bool
+	// SeatTubeCentred says that the seat tube's axis passes through the bottom bracket.
+	SeatTubeCentred bool
+}
+
+// A Stated is one dimension as a chart has it.
+type Entry struct {
+	Dimension Dimension
+	// Value is in mm or degrees.
+	Value float64
+	// Step is what this number is rounded to, as LengthStep. Zero: as the chart's others.
+	Step float64
+}
+
+// A Completion is what follows from a chart.
+type Solution struct {
+	// Completed lists every dimension that the chart determines, in the order of
+	// their constants.
+	Values []Value
+	// Checks has one entry for each dimension that was stated, in their order.
+	Checks []convert.Check
+	// Chi2, Redundant, Consistent and Suspects are as in [Solution]; Suspects
+	// are places in Chart.Stated.
+	Chi2       float64
+	Redundant  int
+	Consistent bool
+	Suspects   []int
+	// Gaps lists what the chart leaves undetermined of what it speaks of.
+	Free []Freedom
+}
+
+// A Completed is a dimension that follows from a chart.
+type Value struct {
+	Dimension Dimension
+	// Value is in mm or degrees, and Sigma its standard uncertainty from rounding.
+	Value, Sigma float64
+}
+
+// A Gap is one way in which a frame may differ without the chart telling.
+type Freedom struct {
+	// Dimensions is what changes together.
+	Dimensions []Dimension
+	// Settle lists dimensions that would tell.
+	Settle []Dimension
+}
+
+// String says what is open and what would settle it.
+func (g Freedom) String() string { return lsq.Undetermined(g.Dimensions, "open", g.Settle) }
+
+// Value returns a dimension in mm or degrees and its standard uncertainty, and
+// whether the chart determines it.
+func (c Solution) Get(d Dimension) (value, sigma float64, ok bool) {
+	for _, k := range c.Values {
+		if k.Dimension == d {
+			return k.Value, k.Sigma, true
+		}
+	}
+	return 0, 0, false
+}
+
+// Geometry returns the frame's side view; false if the chart does not determine
+// stack, reach and both angles with the seat tube's offset. Its axles are stated if
+// the chart determines all that they need.
+func (c Solution) Geometry() (Geometry, bool) {
+	get := func(to *float64, d Dimension) bool {
+		v, _, ok := c.Get(d)
+		*to = v
+		return ok
+	}
+	var g Geometry
+	ok := get(&g.Stack, Stack)
+	ok = get(&g.Reach, Reach) && ok
+	ok = get(&g.HeadAngle, HeadAngle) && ok
+	ok = get(&g.SeatAngle, SeatAngle) && ok
+	ok = get(&g.SeatOffset, SeatOffset) && ok
+	if !ok {
+		return Geometry{}, false
+	}
+	var a Axles
+	all := get(&a.Chainstay, Chainstay)
+	all = get(&a.Drop, Drop) && all
+	all = get(&a.ForkOffset, ForkOffset) && all
+	all = get(&a.FrontRadius, FrontRadius) && all
+	all = get(&a.RearRadius, RearRadius) && all
+	if all {
+		g.Axles = a
+	}
+	return g, true
+}
+
+// Validate reports what is wrong with the numbers of a chart one by one:
+// [contact.ErrRange], or [contact.ErrUnit] where another unit explains it;
+// [contact.ErrUnknown] for dimensions that do not exist; [contact.ErrMissing] for
+// an empty chart and a rounding that is not given; [contact.ErrConflict] for a
+// dimension with two values.
+func (c Chart) Validate() error {
+	var f fault.List
+	if len(c.Entries) == 0 {
+		f.Add("entries", "", "at least one dimension", contact.ErrMissing)
+	}
+	checkStep(&f, "length_step_mm", c.LengthStep, false)
+	checkStep(&f, "angle_step_deg", c.AngleStep, true)
+	if c.SeatAngleHeight != 0 {
+		f.Length("seat_angle_height_mm", c.SeatAngleHeight, 300, 900)
+	}
+	for i, e := range c.Entries {
+		c.checkEntry(&f, i, e)
+	}
+	return f.Err()
+}
+
+// checkStep reports what numbers cannot be rounded to.
+func checkStep(f *fault.List, path string, v float64, angle bool) {
+	most, unit := 20.0, "mm"
+	if angle {
+		most, unit = 2, "degrees"
+	}
+	if v == 0 {
+		f.Add(path, "", "what numbers are rounded to, in "+unit, contact.ErrMissing)
+		return
+	}
+	f.Range(path, v, math.SmallestNonzeroFloat64, most, unit)
+}
+
+func (c *Chart) checkEntry(f *fault.List, i int, e Entry) {
+	path := fault.At("entries", i)
+	if err := dimensionNames.Check("dimension", e.Dimension); err != nil {
+		f.In(path, err)
+		return
+	}
+	k, suffix := &dimensions[e.Dimension], "_mm"
+	if k.angle {
+		suffix = "_deg"
+	}
+	value := path + ".value" + suffix
+	if !k.angle && k.lo > 0 {
+		f.Length(value, e.Value, k.lo, k.hi)
+	} else {
+		f.Range(value, e.Value, k.lo, k.hi, e.Dimension.Unit())
+	}
+	if e.Step != 0 {
+		checkStep(f, path+".step"+suffix, e.Step, k.angle)
+	}
+	for _, other := range c.Entries[:i] {
+		if other.Dimension == e.Dimension && other.Value != e.Value {
+			f.Add(value, fmt.Sprintf("%v and %v", other.Value, e.Value), "one value for "+k.name, contact.ErrConflict)
+		}
+	}
+}
+
+// Solve finds every dimension that follows from a chart, by weighted least
+// squares, with its uncertainty from rounding; tells how each stated one agrees
+// with the others, and which are most likely wrong if they cannot all be true.
+// Rounding counts as step/√12 (JCGM 100:2008, 4.3.7).
+//
+// A chart that contradicts itself or leaves gaps is no error: the Completion
+// says so. Faults are those of [Chart.Validate], and [contact.ErrConflict] where no
+// frame comes near the chart.
+func (c Chart) Solve() (Solution, error) {
+	if err := c.Validate(); err != nil {
+		return Solution{}, err
+	}
+	p := newChartProblem(&c)
+	fit := lsq.Solve(p.start, len(c.Entries), p.model)
+	if !fit.Converged {
+		return Solution{}, &contact.Error{Path: "entries", Want: "dimensions that some frame comes near", Class: contact.ErrConflict}
+	}
+	v := fit.Verdict(p.sigma)
+	done := Solution{Chi2: v.Chi2, Redundant: v.Redundant, Consistent: v.Consistent, Suspects: v.Suspects}
+	for _, c := range v.Checks {
+		done.Checks = append(done.Checks, convert.Check(c))
+	}
+	p.place(fit.X)
+	for _, way := range fit.Free {
+		done.Free = append(done.Free, p.gap(way))
+	}
+	row := make([]float64, len(fit.X))
+	for _, d := range Dimensions() {
+		clear(row)
+		known := true
+		v := p.side.value(d, func(k int, by float64) {
+			switch n := p.number[k]; {
+			case by == 0 || n == fixed:
+			case n < 0:
+				known = false
+			default:
+				row[n] += by
+			}
+		})
+		// Known is also what a free direction does not change.
+		for _, way := range fit.Free {
+			change := 0.0
+			for j, by := range row {
+				change += by * way[j]
+			}
+			known = known && math.Abs(change) < 1e-6
+		}
+		if !known {
+			continue
+		}
+		done.Values = append(done.Values, Value{d, v, math.Sqrt(max(0, fit.Covariance(row, row)))})
+	}
+	return done, nil
+}
+
+const (
+	absent = -1 // no stated dimension speaks of the parameter
+	fixed  = -2 // the chart says that it is 0
+)
+
+// A chartProblem is a chart as equations in a side view's numbers.
+type chartProblem struct {
+	chart  *Chart
+	side   side
+	start  []float64
+	sigma  []float64
+	number [parameterCount]int // place of a parameter among the unknowns, absent or fixed
+}
+
+func newChartProblem(c *Chart) *chartProblem {
+	p := &chartProblem{chart: c, start: make([]float64, 0, parameterCount), sigma: make([]float64, len(c.Entries))}
+	p.side = newSide(usualFrame, c.SeatAngleHeight)
+	for k := range p.number {
+		p.number[k] = absent
+	}
+	if c.SeatTubeCentred {
+		p.number[pSeatOffset] = fixed
+	}
+	var speaks [parameterCount]bool
+	for i, s := range c.Entries {
+		p.side.value(s.Dimension, func(k int, by float64) { speaks[k] = true })
+		step := s.Step
+		if step == 0 && dimensions[s.Dimension].angle {
+			step = c.AngleStep
+		}
+		if step == 0 {
+			step = c.LengthStep
+		}
+		p.sigma[i] = step / math.Sqrt(12)
+	}
+	for k, v := range usualFrame {
+		switch {
+		case !speaks[k] || p.number[k] == fixed:
+		case k == pRear && c.EqualWheels && p.number[pFront] >= 0:
+			p.number[k] = p.number[pFront]
+		default:
+			p.number[k] = len(p.start)
+			p.start = append(p.start, v)
+		}
+	}
+	if c.EqualWheels { // what is said of one wheel is said of both
+		n := max(p.number[pFront], p.number[pRear])
+		p.number[pFront], p.number[pRear] = n, n
+	}
+	return p
+}
+
+func (p *chartProblem) place(x []float64) {
+	v := usualFrame
+	for k, n := range p.number {
+		if n >= 0 {
+			v[k] = x[n]
+		}
+	}
+	if p.chart.EqualWheels {
+		v[pRear] = v[pFront]
+	}
+	p.side = newSide(v, p.chart.SeatAngleHeight)
+}
+
+func (p *chartProblem) model(x, r, jac []float64) {
+	p.place(x)
+	n := len(x)
+	for i, s := range p.chart.Entries {
+		row := jac[i*n : (i+1)*n]
+		scale := 1 / p.sigma[i]
+		v := p.side.value(s.Dimension, func(k int, by float64) {
+			if m := p.number[k]; m >= 0 {
+				row[m] += by * scale
+			}
+		})
+		r[i] = (v - s.Value) * scale
+	}
+}
+
+// gap puts a free direction into words, and finds the dimensions that it would change.
+func (p *chartProblem) gap(way []float64) Freedom {
+	var g Freedom
+	for k, n := range p.number {
+		if n >= 0 && way[n] != 0 && !(k == pRear && n == p.number[pFront]) {
+			g.Dimensions = append(g.Dimensions, parameterNames[k])
+		}
+	}
+	for _, d := range Dimensions() {
+		change, known := 0.0, true
+		p.side.value(d, func(k int, by float64) {
+			switch n := p.number[k]; {
+			case by == 0 || n == fixed:
+			case n < 0:
+				known = false
+			default:
+				change += by * way[n]
+			}
+		})
+		if known && math.Abs(change) > 1e-6 && !slices.ContainsFunc(p.chart.Entries, func(s Entry) bool { return s.Dimension == d }) {
+			g.Settle = append(g.Settle, d)
+		}
+	}
+	return g
+}

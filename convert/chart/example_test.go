@@ -1,0 +1,173 @@
+package chart_test
+
+import (
+	"errors"
+	"fmt"
+	"log"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/convert/chart"
+)
+
+// A frame's chart with a misprint, 54 for 45. The frame is invented.
+func ExampleChart_Complete() {
+	chart := chart.Chart{
+		LengthStep: 1, AngleStep: 0.1, EqualWheels: true, SeatTubeCentred: true,
+		Entries: []chart.Entry{
+			{Dimension: chart.Stack, Value: 560},
+			{Dimension: chart.Reach, Value: 385},
+			{Dimension: chart.EffectiveTopTube, Value: 551},
+			{Dimension: chart.HeadAngle, Value: 73},
+			{Dimension: chart.SeatAngle, Value: 73.5},
+			{Dimension: chart.ForkOffset, Value: 54},
+			{Dimension: chart.Chainstay, Value: 410},
+			{Dimension: chart.Drop, Value: 70},
+			{Dimension: chart.BottomBracketHeight, Value: 270},
+			{Dimension: chart.FrontCentre, Value: 586},
+			{Dimension: chart.Wheelbase, Value: 986},
+			{Dimension: chart.Trail, Value: 57},
+		},
+	}
+	done, err := chart.Solve()
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println("consistent:", done.Consistent)
+	worst := done.Suspects[0]
+	fmt.Printf("%s is %.0f, the others say %.0f\n", chart.Entries[worst].Dimension, chart.Entries[worst].Value, chart.Entries[worst].Value-done.Checks[worst].Against)
+
+	chart.Entries[worst].Value = 45
+	done, err = chart.Solve()
+	if err != nil {
+		log.Fatal(err)
+	}
+	level, sigma, _ := done.Get(chart.FrontCentreHorizontal) // not stated, but it follows
+	fmt.Printf("consistent: %v, with a level front centre of %.1f ± %.1f mm\n", done.Consistent, level, sigma)
+	// Output:
+	// consistent: false
+	// fork_offset is 54, the others say 45
+	// consistent: true, with a level front centre of 581.9 ± 0.2 mm
+}
+
+// The same frame on a smaller tyre in front and a larger one behind, and back.
+func ExampleGeometry_OnWheels() {
+	frame := chart.Geometry{
+		Stack: 560, Reach: 385, HeadAngle: 73, SeatAngle: 73.5,
+		Axles: chart.Axles{Chainstay: 410, Drop: 70, ForkOffset: 45, FrontRadius: 340, RearRadius: 340},
+	}
+	other, pitch, err := frame.OnWheels(336, 345)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("pitched by %.2f degrees: stack %.1f, reach %.1f mm, head angle %.2f degrees\n", pitch, other.Stack, other.Reach, other.HeadAngle)
+	again, _, err := other.OnWheels(340, 340)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("back: stack %.1f, reach %.1f mm, head angle %.2f degrees\n", again.Stack, again.Reach, again.HeadAngle)
+	// Output:
+	// pitched by -0.52 degrees: stack 556.5, reach 390.1 mm, head angle 73.52 degrees
+	// back: stack 560.0, reach 385.0 mm, head angle 73.00 degrees
+}
+
+// The marking of a tyre to the radius of its wheel, and a rollout to the same.
+func ExampleParseTyre() {
+	for _, marking := range []string{"28-622", "700x28C", "29x2.25"} {
+		tyre, err := chart.ParseTyre(marking)
+		if err != nil {
+			log.Fatal(err)
+		}
+		radius, err := tyre.Radius()
+		if err != nil {
+			log.Fatal(err)
+		}
+		fmt.Printf("%s is %v: a radius of %.1f mm\n", marking, tyre, radius)
+	}
+	radius, err := chart.RolloutRadius(6390, 3)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("three turns of 6390 mm: %.1f mm\n", radius)
+	// Output:
+	// 28-622 is 28-622: a radius of 339.0 mm
+	// 700x28C is 28-622: a radius of 339.0 mm
+	// 29x2.25 is 57-622: a radius of 368.1 mm
+	// three turns of 6390 mm: 339.0 mm
+}
+
+// Trail, and from it the fork's offset again; both numbers that are out of range
+// are named.
+func ExampleTrail() {
+	trail, err := chart.TrailOf(73, 45, 340)
+	if err != nil {
+		log.Fatal(err)
+	}
+	offset, err := chart.ForkOffsetOf(73, trail, 340)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("trail %.1f mm, offset %.1f mm\n", trail, offset)
+
+	_, err = chart.TrailOf(7.3, 45, 34)
+	fmt.Println(err)
+	// Output:
+	// trail 56.9 mm, offset 45.0 mm
+	// head_angle 7.3 degrees: want 50 to 90 degrees
+	// radius 34 mm: want 100 to 450 mm; it looks like centimetres
+}
+
+// What a stem of 100 mm, marked −6°, does on a head angle of 73 degrees.
+func ExampleStemRiseRun() {
+	rise, run, err := chart.StemRiseRun(100, 73, -6)
+	if err != nil {
+		log.Fatal(err)
+	}
+	pitch, err := chart.StemPitch(73, -6)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.1f mm up, %.1f mm forward: %.1f degrees against level\n", rise, run, pitch)
+
+	length, angle, err := chart.StemFromRiseRun(rise, run, 73)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.1f mm, %.1f degrees\n", length, angle)
+	// Output:
+	// 19.1 mm up, 98.2 mm forward: 11.0 degrees against level
+	// 100.0 mm, -6.0 degrees
+}
+
+// How far a point on the line of a seat tube of 73.5 degrees lies behind the
+// bottom bracket, and what the line to the saddle reference is.
+func ExampleSetbackAt() {
+	setback, err := chart.SetbackAt(73.5, 684.4)
+	if err != nil {
+		log.Fatal(err)
+	}
+	angle, err := chart.SeatAngleAt(188.6, 684.4)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.1f mm; %.2f degrees\n", setback, angle)
+	// Output:
+	// 202.7 mm; 74.59 degrees
+}
+
+// Inches as people write them.
+func ExampleInches() {
+	for _, text := range []string{"1 1/8", "1.125", "1-1/8"} {
+		mm, err := chart.Inches(text)
+		if err != nil {
+			log.Fatal(err)
+		}
+		fmt.Printf("%s in: %.3f mm\n", text, mm)
+	}
+	_, err := chart.Inches("28.6 mm")
+	fmt.Println(errors.Is(err, contact.ErrUnknown))
+	// Output:
+	// 1 1/8 in: 28.575 mm
+	// 1.125 in: 28.575 mm
+	// 1-1/8 in: 28.575 mm
+	// true
+}

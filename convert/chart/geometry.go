@@ -1,0 +1,163 @@
+package chart
+
+import (
+	"math"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/num"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+const (
+	stackMin, stackMax = 300, 800
+	reachMin, reachMax = 200, 600
+)
+
+// Geometry is the side view of a frame with its fork, in the axes of package
+// contact: the dimensions from which every other one follows. Its zero value is
+// not valid; stack, reach and both angles are needed. Its tags are the names in
+// documents of package fitgeom/exchange, which checks what it reads.
+type Geometry struct {
+	// Stack is the head tube's top centre above the bottom bracket, 300 to 800 mm.
+	// The headset's upper cap is not part of it.
+	Stack float64 `json:"stack_mm"`
+	// Reach is the head tube's top centre in front of the bottom bracket, 200 to 600 mm.
+	Reach float64 `json:"reach_mm"`
+	// HeadAngle is the steering axis against level, 50 to 90 degrees.
+	HeadAngle float64 `json:"head_angle_deg"`
+	// SeatAngle is the seat tube's axis against level, 50 to 90 degrees.
+	SeatAngle float64 `json:"seat_angle_deg"`
+	// SeatOffset is how far the seat tube's axis passes in front of the bottom
+	// bracket, square to the axis, -100 to 100 mm. Zero: through it.
+	SeatOffset float64 `json:"seat_offset_mm,omitzero"`
+	// Axles says where the wheels are. Its zero value: not stated.
+	Axles Axles `json:"axles,omitzero"`
+}
+
+// Axles is the part of a [Geometry] that concerns the wheels: all of it is
+// stated, or none. The zero value states nothing.
+type Axles struct {
+	// Chainstay is the straight distance from bottom bracket to rear axle in
+	// the side view, 250 to 600 mm.
+	Chainstay float64 `json:"chainstay_mm"`
+	// Drop is the bottom bracket below the rear axle, -150 to 150 mm; negative
+	// when the bottom bracket is the higher.
+	Drop float64 `json:"bb_drop_mm"`
+	// ForkOffset is the front axle in front of the steering axis, square to it, -100 to 120 mm.
+	ForkOffset float64 `json:"fork_offset_mm"`
+	// FrontRadius and RearRadius are the radii of the wheels with the tyres
+	// that the geometry was drawn with, 100 to 450 mm.
+	FrontRadius float64 `json:"front_radius_mm"`
+	RearRadius  float64 `json:"rear_radius_mm"`
+}
+
+// Validate reports every number that is out of its range: [contact.ErrRange], or
+// [contact.ErrUnit] where another unit explains it; and [contact.ErrConflict] for
+// axles that cannot be where they are stated.
+func (g Geometry) Validate() error {
+	var f fault.List
+	f.Length("stack", g.Stack, stackMin, stackMax)
+	f.Length("reach", g.Reach, reachMin, reachMax)
+	f.Range("head_angle", g.HeadAngle, headAngleMin, headAngleMax, "degrees")
+	f.Range("seat_angle", g.SeatAngle, seatAngleMin, seatAngleMax, "degrees")
+	f.Range("seat_offset", g.SeatOffset, -100, 100, "mm")
+	if a := g.Axles; a != (Axles{}) {
+		f.Length("axles.chainstay", a.Chainstay, 250, 600)
+		f.Range("axles.drop", a.Drop, -150, 150, "mm")
+		f.Range("axles.fork_offset", a.ForkOffset, offsetMin, offsetMax, "mm")
+		f.Length("axles.front_radius", a.FrontRadius, radiusMin, radiusMax)
+		f.Length("axles.rear_radius", a.RearRadius, radiusMin, radiusMax)
+		if f.Err() == nil {
+			if fc := g.front().X; fc < 400 || fc > 1100 {
+				f.Add("axles", "front centre "+num.Text(fc, "mm"), num.Span(400, 1100, "mm")+" from these dimensions", contact.ErrConflict)
+			}
+		}
+	}
+	return f.Err()
+}
+
+// HeadTop returns the head tube's top centre, (reach, 0, stack) in mm.
+func (g Geometry) HeadTop() r3.Vec { return r3.Vec{X: g.Reach, Z: g.Stack} }
+
+// SteererUp returns the unit vector up the steering axis, which points back and up.
+func (g Geometry) SteererUp() r3.Vec {
+	sin, cos := num.Sincos(g.HeadAngle)
+	return r3.Vec{X: -cos, Z: sin}
+}
+
+// SeatUp returns the unit vector up the seat tube's axis, which points back and up.
+func (g Geometry) SeatUp() r3.Vec {
+	sin, cos := num.Sincos(g.SeatAngle)
+	return r3.Vec{X: -cos, Z: sin}
+}
+
+// SeatFoot returns the point of the seat tube's axis that is nearest to the
+// bottom bracket, in mm. Lengths along the seat tube count from there.
+func (g Geometry) SeatFoot() r3.Vec {
+	sin, cos := num.Sincos(g.SeatAngle)
+	return r3.Vec{X: g.SeatOffset * sin, Z: g.SeatOffset * cos}
+}
+
+// EffectiveTopTube returns the level distance in mm from the head tube's top
+// centre back to the seat tube's axis.
+func (g Geometry) EffectiveTopTube() float64 {
+	sin, cos := num.Sincos(g.SeatAngle)
+	return g.Reach + (g.Stack*cos-g.SeatOffset)/sin
+}
+
+// front is the front axle, which stands on the same ground as the rear wheel.
+func (g Geometry) front() r3.Vec {
+	z := g.Axles.Drop + g.Axles.FrontRadius - g.Axles.RearRadius
+	sin, cos := num.Sincos(g.HeadAngle)
+	return r3.Vec{X: g.Reach + ((g.Stack-z)*cos+g.Axles.ForkOffset)/sin, Z: z}
+}
+
+// FrontAxle returns the front axle's centre in mm, wheel straight ahead, and
+// whether the axles are stated.
+func (g Geometry) FrontAxle() (r3.Vec, bool) {
+	if g.Axles == (Axles{}) {
+		return r3.Vec{}, false
+	}
+	return g.front(), true
+}
+
+// RearAxle returns the rear axle's centre in mm, and whether the axles are stated.
+func (g Geometry) RearAxle() (r3.Vec, bool) {
+	a := g.Axles
+	if a == (Axles{}) {
+		return r3.Vec{}, false
+	}
+	return r3.Vec{X: -math.Sqrt((a.Chainstay - a.Drop) * (a.Chainstay + a.Drop)), Z: a.Drop}, true
+}
+
+// Wheelbase returns the level distance in mm from rear to front axle, and
+// whether the axles are stated.
+func (g Geometry) Wheelbase() (float64, bool) {
+	f, ok := g.FrontAxle()
+	r, _ := g.RearAxle()
+	return f.X - r.X, ok
+}
+
+// Trail returns the trail in mm as function [Trail] has it, and whether the axles are stated.
+func (g Geometry) Trail() (float64, bool) {
+	if g.Axles == (Axles{}) {
+		return 0, false
+	}
+	s := Steering{HeadAngle: g.HeadAngle, ForkOffset: g.Axles.ForkOffset, Radius: g.Axles.FrontRadius}
+	return s.trail(), true
+}
+
+// SteererToAxle returns the distance in mm down the steering axis from the head
+// tube's top centre to the foot of the front axle's offset (head tube, lower
+// headset and fork together), and whether the axles are stated.
+func (g Geometry) SteererToAxle() (float64, bool) {
+	f, ok := g.FrontAxle()
+	return r3.Dot(r3.Sub(g.HeadTop(), f), g.SteererUp()), ok
+}
+
+// BottomBracketHeight returns the bottom bracket's centre above the ground in
+// mm, and whether the axles are stated.
+func (g Geometry) BottomBracketHeight() (float64, bool) {
+	return g.Axles.RearRadius - g.Axles.Drop, g.Axles != (Axles{})
+}

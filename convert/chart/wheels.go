@@ -1,0 +1,134 @@
+package chart
+
+import (
+	"math"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/num"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Wheels is what a bike stands on when it does not stand as its chart draws it:
+// suspension that sags under the rider, and other tyres. Both turn the whole
+// frame about the bottom bracket. The zero Wheels turns nothing.
+type Wheels struct {
+	// FrontSag is how far the front axle moves up along the steering axis under
+	// the rider, 0 to 120 mm.
+	FrontSag float64 `json:"front_sag_mm,omitzero"`
+	// RearSag is how far the rear axle moves up, square to the ground as the
+	// frame is drawn, 0 to 120 mm: sag of the wheel and not of the shock.
+	RearSag float64 `json:"rear_sag_mm,omitzero"`
+	// FrontRadius and RearRadius are the radii of the wheels with the tyres
+	// that are on it, 100 to 450 mm. Zero: those of the frame's geometry.
+	FrontRadius float64 `json:"front_radius_mm,omitzero"`
+	RearRadius  float64 `json:"rear_radius_mm,omitzero"`
+}
+
+// Validate reports numbers that are out of the ranges stated at the fields.
+func (w Wheels) Validate() error {
+	var f fault.List
+	f.Range("front_sag", w.FrontSag, 0, 120, "mm")
+	f.Range("rear_sag", w.RearSag, 0, 120, "mm")
+	f.Optional("front_radius", w.FrontRadius, radiusMin, radiusMax, "mm")
+	f.Optional("rear_radius", w.RearRadius, radiusMin, radiusMax, "mm")
+	return f.Err()
+}
+
+// On returns the wheels with the radii of a geometry in place of those that are not stated.
+func (w Wheels) On(g Geometry) Wheels {
+	if w.FrontRadius == 0 {
+		w.FrontRadius = g.Axles.FrontRadius
+	}
+	if w.RearRadius == 0 {
+		w.RearRadius = g.Axles.RearRadius
+	}
+	return w
+}
+
+// maxPitch is how far wheels may turn a frame, degrees.
+const maxPitch = 15
+
+// ValidateOn reports whether a frame can stand on the wheels: [contact.ErrMissing] for
+// wheels other than zero under a geometry that does not state its axles,
+// [contact.ErrConflict] for wheels that turn it by more than 15 degrees, and
+// whatever Validate reports.
+func (w Wheels) ValidateOn(g Geometry) error {
+	var f fault.List
+	if w != (Wheels{}) {
+		w.check(&f, &g)
+	}
+	return f.Err()
+}
+
+func (w Wheels) check(f *fault.List, g *Geometry) {
+	f.In("wheels", w.Validate())
+	if f.Len() > 0 {
+		return
+	}
+	switch pitch, ok := g.Pitch(w); {
+	case !ok:
+		f.Add("geometry.axles", "", "the axles, to tell how the frame stands", contact.ErrMissing)
+	case !(math.Abs(pitch) <= maxPitch):
+		f.Add("wheels", "pitch "+num.Text(pitch, "degrees"), num.Span(-maxPitch, maxPitch, "degrees"), contact.ErrConflict)
+	}
+}
+
+// Pitch returns by how many degrees wheels turn the frame about the bottom
+// bracket, positive nose-up, on level ground; false if that needs axles that the
+// geometry does not state. It is exact plane geometry: the line through the axles
+// slopes on the ground by the difference of the radii over its length, and in the frame
+// as the axles lie.
+func (g Geometry) Pitch(w Wheels) (float64, bool) {
+	if w == (Wheels{}) {
+		return 0, true
+	}
+	if g.Axles == (Axles{}) {
+		return 0, false
+	}
+	front, rear := g.axlesOn(w)
+	on := w.On(g)
+	d := r3.Sub(front, rear)
+	return math.Asin((on.FrontRadius-on.RearRadius)/math.Hypot(d.X, d.Z))/num.Rad - num.Atan2(d.Z, d.X), true
+}
+
+// axlesOn returns both axles in the frame's own axes, with the sag of the wheels.
+func (g *Geometry) axlesOn(w Wheels) (front, rear r3.Vec) {
+	front, _ = g.FrontAxle()
+	rear, _ = g.RearAxle()
+	front = r3.Add(front, r3.Scale(w.FrontSag, g.SteererUp()))
+	rear.Z += w.RearSag
+	return front, rear
+}
+
+// OnWheels returns the frame as it stands on other wheels. The whole frame turns
+// about the bottom bracket by [Geometry.Pitch]: stack, reach, both angles and the
+// drop are those of the frame as it stands. Faults are those of both Validate and of
+// [Wheels.ValidateOn], and what Validate reports of the result, under "on_wheels".
+func (g Geometry) OnWheels(w Wheels) (Geometry, error) {
+	var f fault.List
+	f.In("geometry", g.Validate())
+	if w != (Wheels{}) {
+		w.check(&f, &g)
+	}
+	if err := f.Err(); err != nil || w == (Wheels{}) {
+		return g, err
+	}
+	pitch, _ := g.Pitch(w)
+	_, rear := g.axlesOn(w)
+	sin, cos := num.Sincos(pitch)
+	on := w.On(g)
+	h := g
+	h.Reach = g.Reach*cos - g.Stack*sin
+	h.Stack = g.Reach*sin + g.Stack*cos
+	h.HeadAngle -= pitch
+	h.SeatAngle -= pitch
+	h.Axles.Chainstay = math.Hypot(rear.X, rear.Z)
+	h.Axles.Drop = rear.X*sin + rear.Z*cos
+	h.Axles.FrontRadius, h.Axles.RearRadius = on.FrontRadius, on.RearRadius
+	f.In("on_wheels", h.Validate())
+	if err := f.Err(); err != nil {
+		return Geometry{}, err
+	}
+	return h, nil
+}

@@ -1,0 +1,73 @@
+package fitgeom
+
+import (
+	"math"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/num"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// A Candidate is one build with its best settings for a position: what was
+// decided. What follows from the build, its methods tell: position, margins, cautions.
+type Candidate struct {
+	Build Build
+	// Spacers and SpacersAbove are the height of each spacer under and on top of
+	// the stem in mm, tallest first.
+	Spacers, SpacersAbove []float64
+	// Buy is the kinds of parts that are not on the bike now.
+	Buy part.Kinds
+	// Deviations is how far off each kept site is, in the order in which they were asked for.
+	Deviations []Deviation
+}
+
+// Holds reports whether every coordinate that was asked for is within its tolerance.
+func (c Candidate) Holds() bool {
+	for i := range c.Deviations {
+		if !c.Deviations[i].Within() {
+			return false
+		}
+	}
+	return true
+}
+
+// Score returns the root of the sum of squares of all deviations, each divided
+// by its tolerance and counted by its weight. 0 is a perfect match.
+func (c Candidate) Score() float64 {
+	sum := 0.0
+	for i := range c.Deviations {
+		sum += c.Deviations[i].Cost()
+	}
+	return math.Sqrt(sum)
+}
+
+// A Deviation is how far a build is off at one site that is kept.
+type Deviation struct {
+	// Keep is what was asked for.
+	Keep
+	// Off is the build's point less the wanted one, mm.
+	Off r3.Vec
+}
+
+// Within reports whether every coordinate that was asked for is within its tolerance.
+func (d Deviation) Within() bool {
+	t := d.Tolerance
+	return !num.Beyond(d.Off.X, t.X) && !num.Beyond(d.Off.Y, t.Y) && !num.Beyond(d.Off.Z, t.Z)
+}
+
+// Cost returns the sum of squares of the coordinates that were asked for, each over
+// its tolerance and times its weight.
+func (d Deviation) Cost() float64 {
+	cost, w := 0.0, d.Price()
+	for _, c := range [...][2]float64{{d.Off.X, w.X}, {d.Off.Y, w.Y}, {d.Off.Z, w.Z}} {
+		cost += float64(c[1] * c[0] * c[0])
+	}
+	return cost
+}
+
+// Wanted returns where a site was wanted: the build's point less the deviation.
+func (d Deviation) Wanted(build contact.Position) (r3.Vec, bool) {
+	at, ok := build.At(d.Site)
+	return r3.Sub(at, d.Off), ok
+}

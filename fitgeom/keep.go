@@ -1,0 +1,106 @@
+package fitgeom
+
+import (
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/enum"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// A Keep asks for a site to stay where the target has it.
+type Keep struct {
+	Site contact.Site
+	// Tolerance is how far off each coordinate may be, 0.001 to 1000 mm. A
+	// coordinate with tolerance 0 is not asked for.
+	Tolerance r3.Vec
+	// Weight is how much the square of each coordinate's residual, over its
+	// tolerance, counts beside those of others, 0.001 to 1000. Zero: 1.
+	Weight r3.Vec
+}
+
+// Weights returns the weights with 1 for those that are zero.
+func (k Keep) Weights() r3.Vec {
+	w := k.Weight
+	for _, v := range [...]*float64{&w.X, &w.Y, &w.Z} {
+		if *v == 0 {
+			*v = 1
+		}
+	}
+	return w
+}
+
+// Price returns what the square of a millimetre costs along each axis: the weight
+// over the square of the tolerance, or 0 for a coordinate that is not asked for.
+func (k Keep) Price() r3.Vec {
+	price, weights := r3.Vec{}, k.Weights()
+	for _, c := range [...]struct {
+		price       *float64
+		tol, weight float64
+	}{{&price.X, k.Tolerance.X, weights.X}, {&price.Y, k.Tolerance.Y, weights.Y}, {&price.Z, k.Tolerance.Z, weights.Z}} {
+		if c.tol != 0 {
+			*c.price = c.weight / (c.tol * c.tol)
+		}
+	}
+	return price
+}
+
+// DefaultKeep returns what [Reproduce] keeps unless told otherwise: the saddle
+// reference within 2 mm forward and up; of hoods, grips of a flat or base bar,
+// pads and extensions those pairs of which the target knows a side, within 2 mm
+// forward and up and 5 mm sideways, extensions within 5 mm; and the crank length within
+// 1 mm where the target knows it. It asks for hoods if the target knows nothing
+// for the hands. Common practice, no source.
+func DefaultKeep(target contact.Position) []Keep {
+	keep := []Keep{{Site: contact.SaddleReference, Tolerance: r3.Vec{X: 2, Z: 2}}}
+	pair := func(left contact.Site, tolerance r3.Vec, anyway bool) bool {
+		_, l := target.At(left)
+		_, r := target.At(left.On(contact.Right))
+		if !l && !r && !anyway {
+			return false
+		}
+		keep = append(keep, Keep{Site: left, Tolerance: tolerance}, Keep{Site: left.On(contact.Right), Tolerance: tolerance})
+		return true
+	}
+	hand := r3.Vec{X: 2, Y: 5, Z: 2}
+	grips := pair(contact.GripLeft, hand, false)
+	pads := pair(contact.PadLeft, hand, false)
+	extensions := pair(contact.ExtensionLeft, r3.Vec{X: 5, Y: 5, Z: 5}, false)
+	pair(contact.HoodsLeft, hand, !grips && !pads && !extensions)
+	for _, pedal := range []contact.Site{contact.PedalLeft, contact.PedalRight} {
+		if _, ok := target.At(pedal); ok {
+			keep = append(keep, Keep{Site: pedal, Tolerance: r3.Vec{X: 1}})
+		}
+	}
+	return keep
+}
+
+// A CrankPolicy says what becomes of the saddle when the cranks are not as long
+// as the target's, or the foot is not as high above the pedal. The bar stays
+// where the target has it. The zero CrankPolicy is [KeepFarEnd].
+type CrankPolicy uint8
+
+// The policies.
+const (
+	// KeepFarEnd keeps the distance from the saddle reference to the foot at the
+	// far end of its stroke, in the side view. The saddle moves along the line
+	// between the two as it is in the target, and up by as much as the foot is
+	// higher above the pedal. The foot is taken as level all the way round; where
+	// target or build do not know it, the pedal counts. If left and right
+	// differ, their mean counts.
+	KeepFarEnd CrankPolicy = iota
+	// KeepSaddle keeps the saddle where it is over the bottom bracket.
+	KeepSaddle
+)
+
+var crankPolicyNames = enum.New[CrankPolicy]("policy", []string{"keep_far_end", "keep_saddle"})
+
+// String returns the policy's name, such as "keep_far_end".
+func (p CrankPolicy) String() string { return crankPolicyNames.String(p) }
+
+// MarshalText writes the policy's name; it fails for a number that is none.
+func (p CrankPolicy) MarshalText() ([]byte, error) { return crankPolicyNames.Text(p) }
+
+// UnmarshalText reads a name as [ParseCrankPolicy] does.
+func (p *CrankPolicy) UnmarshalText(text []byte) error { return crankPolicyNames.Read(p, text) }
+
+// ParseCrankPolicy returns the policy of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+func ParseCrankPolicy(name string) (CrankPolicy, error) { return crankPolicyNames.Parse(name) }

@@ -1,0 +1,161 @@
+package rank
+
+import (
+	"iter"
+	"strconv"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/solve"
+	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/search"
+)
+
+// An Index is a catalogue of frame sizes, prepared to rank them for any number of
+// problems. It does not change once it is made and is safe for concurrent use.
+// [NewIndex] makes it; the zero Index has no frames, and ranks none.
+type Index struct{ core *search.Index }
+
+// NewIndex prepares a catalogue of sizes. The index refers to them: they must not
+// change while it is in use. It takes some 32 bytes a frame besides, and 72 and 48
+// bytes for each front end and seat tube that is unlike all others.
+//
+// A faulty size does not stop it: the index is made of the sound ones, and all
+// faults are reported together with the path of each, as in "row
+// 17.frame.geometry.reach_mm" for a size with a Row and "sizes[16].frame..."
+// for others, so that the caller decides whether to go on. Of a size that is
+// there twice the first counts ([contact.ErrConflict]). The index is nil if no size
+// is sound ([contact.ErrMissing]).
+func NewIndex(sizes []fitgeom.Size) (*Index, error) {
+	core, err := search.NewIndex(sizes)
+	if core == nil {
+		return nil, err
+	}
+	return &Index{core}, err
+}
+
+// Len returns how many frames there are.
+func (x *Index) Len() int {
+	if x.core == nil {
+		return 0
+	}
+	return x.core.Len()
+}
+
+// A Choice is one frame of a [Ranking] with its best build.
+type Choice struct {
+	// Place is the frame's place in the sizes that [NewIndex] was given, from 0.
+	Place int
+	// Size is the frame with its names.
+	Size fitgeom.Size
+	// Best is the frame's best build for the position, the first that
+	// [solve.Problem.Solve] gives. It is the zero Candidate if Fault is not nil.
+	Best fitgeom.Candidate
+	// Obstacles is what [solve.Problem.Explain] tells of Best if it does not hold: the
+	// limits that bind, with their amounts. The first change of each that would do
+	// alone is the smallest.
+	Obstacles []solve.Obstacle
+	// Fault is the error of [solve.Problem.Solve] for a frame on which no parts of the
+	// shelf fit, or which cannot stand on the problem's wheels; else nil.
+	Fault error
+}
+
+// Holds reports whether the frame holds the position.
+func (c Choice) Holds() bool { return c.Fault == nil && c.Best.Holds() }
+
+// A Ranking is the best frames of an index for one problem.
+type Ranking struct {
+	// Choices is the frames, best first.
+	Choices []Choice
+	// Scored is how many front ends had to be searched by the method of [solve.Problem.Solve].
+	// All others were shown to be worse by a bound.
+	Scored int
+}
+
+// Rank returns the Limit best frames for a problem (all, if there are fewer), as if
+// [solve.Problem.Solve] were run on every frame and the frames were sorted by their
+// first candidates:
+//
+//  1. frames that hold the position before those that do not, and those before
+//     frames on which no parts fit;
+//  2. in the order of candidates that package solve states (with Bike, of frames
+//     that hold, first those for which fewer parts must be bought);
+//  3. frames that are alike in all of that in the order of the catalogue.
+//
+// Frame is left zero: the index has the frames. Limit counts frames, and Vary does
+// not matter. A coarse Grain leaves the order among frames that are nearly equally
+// close to spacers, stem and rotation.
+//
+// A position that no frame can hold gives the nearest frames, each with its
+// Obstacles. Faults are those of [solve.Problem.Validate] for all but the frame, and
+// [contact.ErrConflict] for a frame that is not zero.
+//
+// The work is least where frames share head angles, stacks and reaches, as rounded
+// charts do. With pads or extensions among what is kept it is more, since bounds leave
+// them out; and with other Wheels every frame is searched.
+func (x *Index) Rank(p solve.Problem) (Ranking, error) {
+	q, p, err := x.ask(p)
+	if err != nil {
+		return Ranking{}, err
+	}
+	best := q.Rank()
+	r := Ranking{Scored: q.Scored}
+	for i := range best {
+		r.Choices = append(r.Choices, x.choice(q, &p, &best[i]))
+	}
+	return r, nil
+}
+
+// RankEach ranks the index for one target after another and yields each answer
+// as it is found, so that the caller can show progress, and stop: nothing is
+// ranked ahead. Each comes with the faults that [Index.Rank] has for it, and a faulty
+// target does not end it. The problem's own target does not count.
+func (x *Index) RankEach(targets iter.Seq[contact.Position], p solve.Problem) iter.Seq2[Ranking, error] {
+	return func(yield func(Ranking, error) bool) {
+		for p.Target = range targets {
+			if !yield(x.Rank(p)) {
+				return
+			}
+		}
+	}
+}
+
+// ask checks a problem without a frame and prepares its question.
+func (x *Index) ask(p solve.Problem) (*search.Question, solve.Problem, error) {
+	s := search.Problem(p)
+	s.Fill()
+	var f fault.List
+	f.In("target", s.Target.Validate())
+	f.In("shelf", s.Shelf.Validate())
+	s.Check(&f)
+	f.In("wheels", s.Wheels.Validate())
+	if s.Frame != (fitgeom.Frame{}) {
+		f.Add("frame", strconv.Quote(s.Frame.Name), "none: the index has the frames", contact.ErrConflict)
+	}
+	if err := f.Err(); err != nil {
+		return nil, p, err
+	}
+	core := x.core
+	if core == nil {
+		core = new(search.Index)
+	}
+	return core.Ask(&s), solve.Problem(s), nil
+}
+
+// choice makes a choice of where a frame stands.
+func (x *Index) choice(q *search.Question, p *solve.Problem, s *search.Standing) Choice {
+	size, _ := x.core.Size(s.Place())
+	c := Choice{Place: s.Place(), Size: *size}
+	on := *p
+	on.Frame = size.Frame
+	if !s.Fits() {
+		_, c.Fault = on.Solve()
+		return c
+	}
+	c.Best = q.Candidate(s, &size.Frame)
+	if !c.Best.Holds() {
+		// The candidate is sound, so that Explain does not fail.
+		c.Obstacles, _ = on.Explain(c.Best)
+	}
+	return c
+}

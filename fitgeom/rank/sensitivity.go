@@ -1,0 +1,91 @@
+package rank
+
+import (
+	"math"
+
+	"example.com/fitgeom/convert/chart"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/solve"
+	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/search"
+)
+
+// A Sensitivity is how sensitive a frame's rank is to the rounding of its chart.
+type Sensitivity struct {
+	// Place is the frame's place in the catalogue, as Choice.Place.
+	Place int
+	// Least and Most are the least and the greatest score that its best build had.
+	Least, Most float64
+	// Always and Ever say that it held the position in all ways that were tried, and in one at least.
+	Always, Ever bool
+	// First and Last are the ranks that it may have among the frames that were
+	// ranked, from 0, when each of them may be as good or as bad as its chart allows.
+	First, Last int
+}
+
+// Sensitivities ranks frames as [Index.Rank] does, with each as its chart has it,
+// and then tells for the best of them, in order, how much the chart's rounding
+// matters: reach, stack, head angle and seat angle are each taken as stated and
+// as half a step more and less, in all 81 ways. Between these the score may be
+// less, where a stem and spacers happen to suit better, so that this shows what
+// rounding does, and is no bound. Frames that were not among the best are left out.
+//
+// Faults are those of Rank and of a rounding out of its range. Of a frame on which
+// no parts fit, scores are 0.
+func (x *Index) Sensitivities(p solve.Problem, rounding chart.Rounding) ([]Sensitivity, error) {
+	var f fault.List
+	f.In("rounding", rounding.Validate())
+	q, _, err := x.ask(p)
+	f.In("", err)
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	best := q.Rank()
+	all := make([]Sensitivity, len(best))
+	extents := make([]search.Extent, len(best))
+	for i := range best {
+		size, _ := x.core.Size(best[i].Place())
+		all[i], extents[i] = sensitivity(q, &best[i], size.Frame, rounding)
+	}
+	for i := range all {
+		before, after := 0, 0
+		for j := range all {
+			if j == i {
+				continue
+			}
+			if search.Sure(&extents[j], &extents[i], j < i) {
+				before++
+			}
+			if search.Sure(&extents[i], &extents[j], i < j) {
+				after++
+			}
+		}
+		all[i].First, all[i].Last = before, len(all)-1-after
+	}
+	return all, nil
+}
+
+// sensitivity looks at a frame in all ways in which its chart may have been rounded.
+func sensitivity(q *search.Question, s *search.Standing, frame fitgeom.Frame, rounding chart.Rounding) (Sensitivity, search.Extent) {
+	is := Sensitivity{Place: s.Place(), Least: math.Inf(1), Always: true}
+	extent := search.NewExtent(s)
+	for way := range 81 {
+		turned := frame
+		g := &turned.Geometry
+		by := func(power int, step float64) float64 { return float64(way/power%3-1) * step / 2 }
+		g.Reach += by(1, rounding.LengthStep)
+		g.Stack += by(3, rounding.LengthStep)
+		g.HeadAngle = max(50, min(90, g.HeadAngle+by(9, rounding.AngleStep)))
+		g.SeatAngle = max(50, min(90, g.SeatAngle+by(27, rounding.AngleStep)))
+		t := q.Stand(s.Place(), &turned)
+		is.Always = is.Always && t.Holds()
+		is.Ever = is.Ever || t.Holds()
+		score := 0.0
+		if t.Fits() {
+			score = q.Candidate(&t, &turned).Score()
+		}
+		is.Least, is.Most = min(is.Least, score), max(is.Most, score)
+		extent.Add(&t)
+	}
+	return is, extent
+}

@@ -1,0 +1,188 @@
+package solve
+
+import (
+	"slices"
+
+	"example.com/fitgeom/internal/lp"
+)
+
+// shortfall is what a millimetre out of tolerance costs: so much that it is
+// never bought.
+const shortfall = 1e4
+
+// A linear is the problem near a place: offs there, and how they change with each knob.
+type linear struct {
+	knobs  []knob
+	by     []float64
+	offs   []float64
+	slopes [][]float64 // by coordinate and knob
+	ranges []cell
+
+	tolerances []float64 // of the coordinates, mm
+}
+
+func (e *explainer) linear(by []float64, ranges []cell) *linear {
+	b := e.turned(by)
+	l := &linear{knobs: e.knobs, by: by, offs: e.offs(nil, &b), ranges: slices.Clone(ranges), tolerances: e.tolerances()}
+	l.slopes = make([][]float64, len(l.offs))
+	const h = 1e-3
+	for i := range e.knobs {
+		at := slices.Clone(by)
+		at[i] += h
+		more := e.turned(at)
+		at[i] -= 2 * h
+		less := e.turned(at)
+		m, s := e.offs(nil, &more), e.offs(nil, &less)
+		for k := range l.slopes {
+			l.slopes[k] = append(l.slopes[k], (m[k]-s[k])/(2*h))
+		}
+	}
+	return l
+}
+
+// hopeless reports whether some coordinate by itself cannot be brought within
+// its tolerance and a little more, with changes that cost no more than a limit.
+func (l *linear) hopeless(limit, more float64) bool {
+	for c, off := range l.offs {
+		lo, hi := off, off
+		for i, s := range l.slopes[c] {
+			k, r := &l.knobs[i], l.ranges[i]
+			if r.over {
+				r.hi += limit / Change{k.more, 1}.weight()
+			}
+			if r.under {
+				r.lo -= limit / Change{k.less, 1}.weight()
+			}
+			if s == 0 {
+				continue // an infinite range times nothing is nothing
+			}
+			a, b := s*(r.lo-k.at-l.by[i]), s*(r.hi-k.at-l.by[i])
+			lo += min(a, b)
+			hi += max(a, b)
+		}
+		if within := 1 + more/l.tolerances[c]; lo > within || hi < -within {
+			return true
+		}
+	}
+	return false
+}
+
+// branch solves with steps, if that costs less than the limit: as long as a knob
+// stands between two steps, it is tried below and above, at most so many levels deep.
+func (l *linear) branch(depth int, limit float64) ([]float64, float64, bool) {
+	by, cost, ok := l.relaxed()
+	if !ok || cost > limit-1e-9 {
+		return nil, limit, false
+	}
+	for i := range l.knobs {
+		k := &l.knobs[i]
+		v := k.at + by[i]
+		if k.each || k.steps == nil || v < k.lo-1e-7 || v > k.hi+1e-7 {
+			continue
+		}
+		above := slices.IndexFunc(k.steps, func(s float64) bool { return s >= v-1e-7 })
+		if above < 1 || k.steps[above] <= v+1e-7 || depth == 0 {
+			continue
+		}
+		old := l.ranges[i]
+		var best []float64
+		for _, half := range [2]cell{{k.steps[above], old.hi, old.over, false}, {old.lo, k.steps[above-1], false, old.under}} {
+			l.ranges[i] = half
+			if b, c, found := l.branch(depth-1, limit); found {
+				best, limit = b, c
+			}
+		}
+		l.ranges[i] = old
+		return best, limit, best != nil
+	}
+	return by, cost, true
+}
+
+// relaxed solves without steps. It returns by how much each knob is turned and
+// last how far the worst coordinate stays out of tolerance, in mm.
+//
+// The unknowns are, for each knob with any play, how far it is above the lower end of
+// its cell, and how far it leaves that over the upper end or under the lower one.
+func (l *linear) relaxed() (by []float64, cost float64, ok bool) {
+	n := len(l.knobs)
+	above, over, under := make([]int, n), make([]int, n), make([]int, n)
+	var p lp.Program
+	column := func(cost float64) int {
+		p.Cost = append(p.Cost, cost)
+		return len(p.Cost) - 1
+	}
+	short := column(shortfall)
+	constant := 0.0
+	for i := range l.knobs {
+		k, c := &l.knobs[i], &l.ranges[i]
+		above[i], over[i], under[i] = -1, -1, -1
+		more, less := Change{k.more, 1}.weight(), Change{k.less, 1}.weight()
+		slope := 0.0
+		switch { // a cell beyond the range
+		case c.lo >= k.hi && c.hi > k.hi:
+			slope = more
+			constant += more * (c.lo - k.hi)
+		case c.hi <= k.lo && c.lo < k.lo:
+			slope = -less
+			constant += less * (k.lo - c.lo)
+		}
+		if c.hi > c.lo || c.over {
+			above[i] = column(slope)
+		}
+		if c.over {
+			over[i] = column(more)
+		}
+		if c.under {
+			under[i] = column(less)
+		}
+	}
+	width := len(p.Cost)
+	for i, c := range l.ranges {
+		if above[i] < 0 {
+			continue
+		}
+		row := make([]float64, width)
+		row[above[i]] = 1
+		if c.over {
+			row[over[i]] = -1
+		}
+		p.Rows = append(p.Rows, row)
+		p.Right = append(p.Right, c.hi-c.lo)
+	}
+	for c, off := range l.offs {
+		more, less := make([]float64, width), make([]float64, width)
+		base := off
+		for i, s := range l.slopes[c] {
+			base += s * (l.ranges[i].lo - l.knobs[i].at - l.by[i])
+			if j := above[i]; j >= 0 {
+				more[j], less[j] = s, -s
+			}
+			if j := under[i]; j >= 0 {
+				more[j], less[j] = -s, s
+			}
+		}
+		more[short], less[short] = -1/l.tolerances[c], -1/l.tolerances[c]
+		p.Rows = append(p.Rows, more, less)
+		p.Right = append(p.Right, 1-base, 1+base)
+	}
+	x, ok := p.Solve()
+	if !ok {
+		return nil, 0, false
+	}
+	at := func(column int) float64 {
+		if column < 0 {
+			return 0
+		}
+		return x[column]
+	}
+	cost = constant
+	for i, v := range x {
+		cost += p.Cost[i] * v
+	}
+	by = make([]float64, n+1)
+	for i, c := range l.ranges {
+		by[i] = c.lo + at(above[i]) - at(under[i]) - l.knobs[i].at
+	}
+	by[n] = x[short]
+	return by, cost, true
+}

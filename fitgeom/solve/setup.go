@@ -1,0 +1,310 @@
+package solve
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/rig"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// A Step is one line of a set-up sheet: something to set, or something to verify
+// with a tape and a level.
+type Step struct {
+	// Verify says that the step measures what the steps before have set.
+	Verify bool
+	// Name is short and stays the same, such as "seatpost_extension", or the name of
+	// a [convert.Measure].
+	Name string
+	// Text says what to do, without the number.
+	Text string
+	// Value is what to set or to find, in Unit: "mm", "degrees", or "" where the
+	// text says all.
+	Value float64
+	Unit  string
+	// Low and High bound the value if Limited. A setting may go that far by
+	// itself, all else as stated, before a kept coordinate leaves its tolerance
+	// or the part comes to its limit; what is out of tolerance anyway does not count.
+	// A reading beyond them shows that a kept coordinate is out of tolerance;
+	// one between them does not prove that all are in.
+	Low, High float64
+	Limited   bool
+}
+
+// String returns the step as in "seatpost_extension 188.4 mm (186.4 to 190.5): …".
+func (s Step) String() string {
+	if s.Unit == "" {
+		return s.Name + ": " + s.Text
+	}
+	f := func(v float64) string {
+		return strconv.FormatFloat(math.Round(v*10)/10+0, 'f', 1, 64)
+	}
+	limits := ""
+	if s.Limited {
+		limits = fmt.Sprintf(" (%s to %s)", f(s.Low), f(s.High))
+	}
+	return fmt.Sprintf("%s %s %s%s: %s", s.Name, f(s.Value), s.Unit, limits, s.Text)
+}
+
+// SetUp returns the steps that set up a candidate, in the order of work: how the
+// bike stands, cranks and feet, seat, front end; settings first and then the
+// measures that verify them, in the convention that the measures and the basis
+// are. Without measures all that apply are taken: crank and feet, saddle, bar, pads. The cautions of the
+// candidate belong to the sheet.
+//
+// Faults are whatever the candidate's build and [convert.NewSheet] report.
+func SetUp(c fitgeom.Candidate, basis convert.Basis, measures ...convert.Measure) ([]Step, error) {
+	var f fault.List
+	f.In("build", c.Build.Validate())
+	if err := f.Err(); err != nil {
+		return nil, err
+	}
+	position := rig.Position(&c.Build)
+	if len(measures) == 0 {
+		measures = sheetFor(position, basis)
+	}
+	sheet, err := convert.NewSheet(position, basis, measures...)
+	if err != nil {
+		return nil, err
+	}
+	s := sheeter{c: &c, position: position}
+	s.stand()
+	s.feet()
+	s.seat()
+	s.front()
+	for _, r := range sheet.Entries {
+		if err := s.verify(position, basis, r); err != nil {
+			return nil, err
+		}
+	}
+	return s.steps, nil
+}
+
+// sheetFor returns the measures of a set-up sheet that a position and a basis can
+// give, in the order in which they are set: crank, saddle, bar, widths.
+func sheetFor(p contact.Position, basis convert.Basis) []convert.Measure {
+	var all []convert.Measure
+	for _, m := range []convert.Measure{
+		convert.CrankLength, convert.QFactor, convert.StanceWidth, convert.FootHeight,
+		convert.SaddleTilt, convert.SaddleHeight, convert.SaddleHeightSeatTube, convert.SaddleHeightPedal, convert.SaddleSetback, convert.SaddleSetbackNose,
+		convert.BarStack, convert.BarReach, convert.ReachClamp, convert.BarDropClamp,
+		convert.ReachHoods, convert.BarDropHoods, convert.HoodsWidth, convert.BarDropDrops, convert.DropsWidth,
+		convert.ReachGrips, convert.BarDropGrips, convert.GripsWidth,
+		convert.PadReach, convert.PadStack, convert.BarDropPads, convert.PadsWidth, convert.ExtensionReach, convert.ExtensionRise,
+	} {
+		if _, err := m.Of(p, basis); err == nil {
+			all = append(all, m)
+		}
+	}
+	return all
+}
+
+type sheeter struct {
+	c        *fitgeom.Candidate
+	position contact.Position
+	steps    []Step
+}
+
+func (s *sheeter) say(name, format string, args ...any) {
+	s.steps = append(s.steps, Step{Name: name, Text: fmt.Sprintf(format, args...)})
+}
+
+// set adds a setting that cannot be off, and turn one that can, within a range.
+func (s *sheeter) set(name, unit string, value float64, format string, args ...any) {
+	s.steps = append(s.steps, Step{Name: name, Text: fmt.Sprintf(format, args...), Value: value + 0, Unit: unit})
+}
+
+func (s *sheeter) turn(name, unit string, setting func(*fitgeom.Settings) *float64, lo, hi float64, format string, args ...any) {
+	v := *setting(&s.c.Build.Settings)
+	s.set(name, unit, v, format, args...)
+	step := &s.steps[len(s.steps)-1]
+	step.Low, step.High, step.Limited = s.edge(setting, v, min(v, lo)), s.edge(setting, v, max(v, hi)), true
+}
+
+// edge returns how far a setting can go by itself, towards the end of its
+// range, before something that is within tolerance is no more.
+func (s *sheeter) edge(setting func(*fitgeom.Settings) *float64, from, end float64) float64 {
+	within := func(v float64) bool {
+		b := s.c.Build
+		*setting(&b.Settings) = v
+		p := rig.Position(&b)
+		for _, r := range s.c.Deviations {
+			at, _ := p.At(r.Site)
+			was, _ := s.position.At(r.Site)
+			off := r3.Add(r.Off, r3.Sub(at, was))
+			if r.Within() && (num.Beyond(off.X, r.Tolerance.X) || num.Beyond(off.Y, r.Tolerance.Y) || num.Beyond(off.Z, r.Tolerance.Z)) {
+				return false
+			}
+		}
+		return true
+	}
+	if within(end) {
+		return end
+	}
+	in, out := from, end
+	for range 50 {
+		if mid := (in + out) / 2; within(mid) {
+			in = mid
+		} else {
+			out = mid
+		}
+	}
+	return in
+}
+
+func (s *sheeter) stand() {
+	b := &s.c.Build
+	if b.Wheels == (chart.Wheels{}) {
+		s.say("stand", "Stand the bike upright on level ground, front wheel straight.")
+		return
+	}
+	pitch, _ := b.Frame.Geometry.Pitch(b.Wheels)
+	s.set("stand", "degrees", pitch, "Stand the bike upright, front wheel straight, with the frame turned by this from how it is drawn (positive: nose-up), as it stands under the rider: the seat tube then is at %.1f°. Without the rider's weight prop one wheel up until it does.", b.Frame.Geometry.SeatAngle-pitch)
+}
+
+func (s *sheeter) feet() {
+	b := &s.c.Build
+	s.say("cranks", "Mount %s.", named("cranks", b.Crank.Name))
+	if b.Pedal == (part.Pedal{}) {
+		return
+	}
+	s.say("pedals", "Mount %s.", named("pedals", b.Pedal.Name))
+	for _, side := range []struct {
+		name string
+		lift float64
+	}{{"left", b.Settings.LiftLeft}, {"right", b.Settings.LiftRight}} {
+		if side.lift != 0 {
+			s.set("lift_"+side.name, "mm", side.lift, "Put shims under the %s cleat.", side.name)
+		}
+	}
+}
+
+func (s *sheeter) seat() {
+	b := &s.c.Build
+	shim := ""
+	if b.SeatpostShim != (part.Shim{}) {
+		shim = " with " + named("shim", b.SeatpostShim.Name)
+	}
+	dropper := ""
+	if b.Seatpost.Travel != 0 {
+		dropper = ", at the top of its travel"
+	}
+	s.turn("rail_clamp", "mm", func(t *fitgeom.Settings) *float64 { return &t.RailClamp }, b.Saddle.RailsFrom, b.Saddle.RailsTo, "Clamp the rails of %s on %s%s: from the saddle's nose back to the clamp's centre, along the rails.", named("saddle", b.Saddle.Name), named("post", b.Seatpost.Name), shim)
+	s.set("saddle_tilt", "degrees", b.Settings.SaddleTilt, "Tilt the saddle, with a level on the line from its rear edge to its nose (positive: nose up).")
+	lo, hi := b.Frame.SeatpostRange(b.Seatpost)
+	s.turn("seatpost_extension", "mm", func(t *fitgeom.Settings) *float64 { return &t.SeatpostExtension }, lo, hi, "Set the post: from the seat tube's upper edge to the rail clamp's centre, along the post%s.", dropper)
+	s.set("seatpost_insertion", "mm", b.Seatpost.Length-b.Settings.SeatpostExtension, "Check how much of the post is in the frame; at least %.0f mm must be.", max(b.Seatpost.MinInsertion, b.Frame.SeatpostInsertion))
+}
+
+func (s *sheeter) front() {
+	b := &s.c.Build
+	t := &b.Settings
+	stem := named("stem", b.Stem.Name)
+	if b.Handlebar.OnePiece() {
+		stem = named("bar and stem in one piece", b.Handlebar.Name)
+	}
+	way := ""
+	if t.Flipped {
+		way = ", upside down"
+	}
+	s.set("spacers", "mm", t.Spacers, "Put %s on the head tube, spacers of %s, then %s%s.", named("cap", b.Cap.Name), pieces(s.c.Spacers), stem, way)
+	if b.Frame.SteererCut != 0 {
+		s.set("spacers_above", "mm", t.SpacersAbove, "Put spacers of %s on top of the stem.", pieces(s.c.SpacersAbove))
+	}
+	if !b.Handlebar.OnePiece() {
+		with := ""
+		if b.Lever != (part.Lever{}) {
+			with = " with " + named("levers", b.Lever.Name)
+		}
+		if b.BarShim != (part.Shim{}) {
+			with += " and " + named("shim", b.BarShim.Name)
+		}
+		s.turn("bar_rotation", "degrees", func(t *fitgeom.Settings) *float64 { return &t.BarRotation }, -b.Handlebar.RotationRange, b.Handlebar.RotationRange, "Clamp %s%s and turn it from how its maker draws it (positive: hands up).", named("bar", b.Handlebar.Name), with)
+	}
+	a := &b.Aero
+	if *a == (part.AeroBar{}) {
+		return
+	}
+	s.turn("aero_tilt", "degrees", func(t *fitgeom.Settings) *float64 { return &t.AeroTilt }, a.Tilt.From, a.Tilt.Last(), "Clamp %s and tilt it against level (positive: up).", named("aero bar", a.Name))
+	s.turn("pad_stack_setting", "mm", func(t *fitgeom.Settings) *float64 { return &t.PadRise }, a.PadRise.From, a.PadRise.Last(), "Raise the pads: from the bar's centre to the middle of their surface.")
+	s.turn("pad_reach_setting", "mm", func(t *fitgeom.Settings) *float64 { return &t.PadForward }, a.PadForward.From, a.PadForward.Last(), "Set the pads: from the bar's centre forward to the middle of their surface (negative: behind).")
+	s.turn("pad_width_setting", "mm", func(t *fitgeom.Settings) *float64 { return &t.PadWidth }, a.PadWidth.From, a.PadWidth.Last(), "Set the pads apart, from middle to middle.")
+	s.turn("extension_setting", "mm", func(t *fitgeom.Settings) *float64 { return &t.Extension }, a.Extension.From, a.Extension.Last(), "Set the extensions: from above the bar's centre to the tip, along them.")
+}
+
+// verify adds a measure with the range that the tolerances leave it.
+func (s *sheeter) verify(position contact.Position, basis convert.Basis, r convert.Entry) error {
+	d := r.Measure.Definition()
+	step := Step{Verify: true, Name: d.Name, Value: r.Value, Unit: d.Unit, Text: "from " + d.From + " to " + d.To + ", " + d.Along}
+	if d.Positive != "" {
+		step.Text += ", positive: " + d.Positive
+	}
+	tolerance := map[contact.Site]r3.Vec{}
+	at := position // with the kept sites where they are wanted
+	for _, k := range s.c.Deviations {
+		tolerance[k.Site] = k.Tolerance
+		p, _ := position.At(k.Site)
+		for _, a := range [...]struct {
+			to       *float64
+			off, tol float64
+		}{{&p.X, k.Off.X, k.Tolerance.X}, {&p.Y, k.Off.Y, k.Tolerance.Y}, {&p.Z, k.Off.Z, k.Tolerance.Z}} {
+			if a.tol != 0 {
+				*a.to -= a.off
+			}
+		}
+		at.Set(k.Site, p)
+	}
+	middle, err := r.Measure.Of(at, basis)
+	if err != nil {
+		return nil // there is no such position, hence no range
+	}
+	const h = 1e-3
+	wide, free := 0.0, false
+	for site, p := range at.All() {
+		tol := tolerance[site]
+		for i, way := range [...]r3.Vec{{X: h}, {Y: h}, {Z: h}} {
+			moved := at
+			moved.Set(site, r3.Add(p, way))
+			v, err := r.Measure.Of(moved, basis)
+			if err != nil || math.Abs(v-middle) < 1e-3*h {
+				continue
+			}
+			t := [...]float64{tol.X, tol.Y, tol.Z}[i]
+			free = free || t == 0
+			wide += math.Abs(v-middle) / h * t
+		}
+	}
+	if !free && wide > 0 {
+		step.Low, step.High, step.Limited = middle-wide, middle+wide, true
+	}
+	s.steps = append(s.steps, step)
+	return nil
+}
+
+// named is the part's name, or what kind it is if it has none.
+func named(kind, name string) string {
+	if name == "" {
+		return "the " + kind
+	}
+	return strconv.Quote(name)
+}
+
+func pieces(all []float64) string {
+	if len(all) == 0 {
+		return "0 mm"
+	}
+	var each []string
+	for _, v := range all {
+		each = append(each, strconv.FormatFloat(v, 'f', -1, 64))
+	}
+	return strings.Join(each, " + ") + " mm"
+}

@@ -1,0 +1,226 @@
+package solve
+
+import (
+	"math"
+	"slices"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/search"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// How far numbers may be off that are computed in two ways.
+const verifyMM = 1e-6
+
+// Verify recomputes a candidate from its build alone, without the solver, and
+// reports everything that is not as the candidate says or as the problem
+// demands: parts that are not on the shelf, do not fit or are not enough,
+// settings beyond a limit or between two steps, a deviation or a purchase that does
+// not match. It returns nil if the candidate is sound. It does not tell whether a
+// better one exists.
+//
+// Everything that does not match comes back together as [*contact.Error], of class
+// [contact.ErrConflict] or what the Validate of the build or the position reports.
+func (p Problem) Verify(c fitgeom.Candidate) error {
+	p.fill()
+	return p.verify(c)
+}
+
+func (p *Problem) verify(c fitgeom.Candidate) error {
+	var f fault.List
+	p.check(&f)
+	f.In("build", c.Build.Validate())
+	if err := f.Err(); err != nil {
+		return err
+	}
+	v := verifier{p: p, c: c, b: &c.Build}
+	v.parts()
+	v.spacers()
+	v.settings()
+	v.deviations()
+	return v.Err()
+}
+
+type verifier struct {
+	fault.List
+	p *Problem
+	c fitgeom.Candidate
+	b *fitgeom.Build
+}
+
+// must records a violation unless ok.
+func (v *verifier) must(ok bool, path, value, want string) {
+	if !ok {
+		v.Add(path, value, want, contact.ErrConflict)
+	}
+}
+
+func (v *verifier) near(path string, got, want, tol float64, unit string) {
+	v.must(math.Abs(got-want) <= tol, path, num.Text(got, unit), num.Text(want, unit))
+}
+
+func (v *verifier) parts() {
+	b, s := v.b, &v.p.Shelf
+	v.must(b.Frame == v.p.Frame, "build.frame", b.Frame.Name, "the frame that was given")
+	v.must(b.Wheels == v.p.Wheels, "build.stance", "another", "the stance that was given")
+	for _, k := range []struct {
+		path, name string
+		on, none   bool
+	}{
+		{"build.cap", b.Cap.Name, slices.Contains(s.Caps, b.Cap), false},
+		{"build.stem", b.Stem.Name, slices.Contains(s.Stems, b.Stem), b.Handlebar.Stem != part.Stem{} && b.Stem == part.Stem{}},
+		{"build.bar", b.Handlebar.Name, slices.Contains(s.Handlebars, b.Handlebar), false},
+		{"build.bar_shim", b.BarShim.Name, slices.Contains(s.Shims, b.BarShim), b.BarShim == part.Shim{}},
+		{"build.lever", b.Lever.Name, slices.Contains(s.Levers, b.Lever), b.Lever == part.Lever{}},
+		{"build.aero", b.Aero.Name, slices.Contains(s.AeroBars, b.Aero), b.Aero == part.AeroBar{}},
+		{"build.post", b.Seatpost.Name, slices.Contains(s.Seatposts, b.Seatpost), false},
+		{"build.seatpost_shim", b.SeatpostShim.Name, slices.Contains(s.Shims, b.SeatpostShim), b.SeatpostShim == part.Shim{}},
+		{"build.saddle", b.Saddle.Name, slices.Contains(s.Saddles, b.Saddle), false},
+		{"build.crank", b.Crank.Name, slices.Contains(s.Cranks, b.Crank), false},
+		{"build.pedal", b.Pedal.Name, slices.Contains(s.Pedals, b.Pedal), b.Pedal == part.Pedal{} && len(s.Pedals) == 0},
+	} {
+		v.must(k.on || k.none, k.path, k.name, "a part from the shelf")
+	}
+
+	n := &v.p.Bike
+	var buy part.Kinds
+	for _, k := range []struct {
+		kind part.Kinds
+		have bool
+	}{
+		{part.Caps, b.Cap == n.Cap},
+		{part.Stems, b.Stem == n.Stem || b.Stem == part.Stem{}},
+		{part.Handlebars, b.Handlebar == n.Handlebar},
+		{part.Levers, b.Lever == n.Lever || b.Lever == part.Lever{}},
+		{part.AeroBars, b.Aero == n.Aero || b.Aero == part.AeroBar{}},
+		{part.Seatposts, b.Seatpost == n.Seatpost},
+		{part.Saddles, b.Saddle == n.Saddle},
+		{part.Cranks, b.Crank == n.Crank},
+		{part.Pedals, b.Pedal == n.Pedal || b.Pedal == part.Pedal{}},
+		{part.Shims, (b.BarShim == n.BarShim || b.BarShim == part.Shim{}) && (b.SeatpostShim == n.SeatpostShim || b.SeatpostShim == part.Shim{})},
+	} {
+		if !k.have {
+			buy |= k.kind
+		}
+	}
+	v.must(buy == v.c.Buy, "buy", v.c.Buy.String(), buy.String())
+}
+
+// spacers checks that the rings are on the shelf, make up the heights, and suit the steerer.
+func (v *verifier) spacers() {
+	s := &v.b.Settings
+	left := map[float64]int{}
+	for _, sp := range v.p.Shelf.Spacers {
+		left[sp.Height] += sp.Count
+	}
+	sums := [2]float64{}
+	for i, pieces := range [2][]float64{v.c.Spacers, v.c.SpacersAbove} {
+		for _, h := range pieces {
+			sums[i] += h
+			left[h]--
+			v.must(left[h] >= 0, "spacers", text(h), "no more of them than the shelf has")
+		}
+	}
+	v.near("spacers", sums[0], s.Spacers, verifyMM, "mm")
+	v.near("spacers_above", sums[1], s.SpacersAbove, verifyMM, "mm")
+	stem := v.b.Stem.Height
+	if v.b.Handlebar.Stem != (part.Stem{}) {
+		stem = v.b.Handlebar.Stem.Height
+	}
+	lower := v.b.Cap.Height + s.Spacers
+	v.must(lower <= v.p.Frame.MaxUnderStem+verifyMM, "build.settings.spacers", text(lower)+" with the cap", text(v.p.Frame.MaxUnderStem)+" at most")
+	if cut := v.p.Frame.SteererCut; cut != 0 {
+		v.must(lower+stem <= cut+5+verifyMM, "build.settings.spacers", text(lower+stem-cut)+" of stem above the steerer", "5 mm at most")
+		v.must(lower+stem+s.SpacersAbove >= cut+2-verifyMM, "build.settings.spacers_above", text(lower+stem+s.SpacersAbove-cut)+" above the steerer", "2 mm at least")
+	} else {
+		v.near("build.settings.spacers_above", s.SpacersAbove, 0, 0, "mm")
+	}
+	lifts := map[float64]bool{}
+	for _, h := range search.Piles(v.p.Shelf.CleatShims, search.MostLift, 0) {
+		lifts[h.Below] = true
+	}
+	v.must(lifts[s.LiftLeft], "build.settings.lift_left", text(s.LiftLeft), "what the shims under cleats can make")
+	v.must(lifts[s.LiftRight], "build.settings.lift_right", text(s.LiftRight), "what the shims under cleats can make")
+}
+
+func (v *verifier) settings() {
+	b, s := v.b, &v.b.Settings
+	margins, _ := b.Margins()
+	for _, m := range margins {
+		v.must(m.Room >= -verifyMM, "build.settings", m.String(), "no setting beyond a limit")
+	}
+	inserted := b.Seatpost.Length - s.SeatpostExtension
+	v.must(inserted >= max(b.Seatpost.MinInsertion, b.Frame.SeatpostInsertion)-verifyMM, "build.settings.seatpost_extension", text(inserted)+" inserted", "what post and frame demand")
+	if b.Aero != (part.AeroBar{}) {
+		for _, k := range []struct {
+			path  string
+			at    float64
+			steps part.Steps
+		}{
+			{"aero_tilt", s.AeroTilt, b.Aero.Tilt},
+			{"pad_stack", s.PadRise, b.Aero.PadRise},
+			{"pad_reach", s.PadForward, b.Aero.PadForward},
+			{"pad_width", s.PadWidth, b.Aero.PadWidth},
+			{"extension", s.Extension, b.Aero.Extension},
+		} {
+			v.must(k.steps.Has(k.at), "build.settings."+k.path, num.Text(k.at, ""), "one of the steps")
+		}
+	}
+	tilt, _ := v.p.Target.Attitude(contact.SaddleReference)
+	v.near("build.settings.saddle_tilt", s.SaddleTilt, tilt.Tilt, 0, "degrees")
+	v.near("build.settings.lowered", s.Lowered, 0, 0, "mm")
+}
+
+// deviations checks how far off sites are, with the saddle where the crank policy promises it.
+func (v *verifier) deviations() {
+	position, _ := v.b.Position()
+	v.must(len(v.c.Deviations) == len(v.p.Keep), "deviations", num.Text(float64(len(v.c.Deviations)), ""), "one for each site that is kept")
+	if len(v.c.Deviations) != len(v.p.Keep) {
+		return
+	}
+	var shift r3.Vec
+	for i, k := range v.p.Keep {
+		d := v.c.Deviations[i]
+		path := fault.At("deviations", i)
+		v.must(d.Keep == k, path, d.Site.String(), "the site, tolerance and weight that were asked for")
+		at, ok := position.At(k.Site)
+		v.must(ok, path, k.Site.String(), "a site that the build offers")
+		if k.Site == contact.SaddleReference {
+			target, _ := v.p.Target.At(k.Site)
+			shift = r3.Sub(r3.Sub(at, d.Off), target)
+			v.promise(target, shift, &position)
+		}
+	}
+	for i, k := range v.p.Keep {
+		at, _ := position.At(k.Site)
+		want, _ := v.p.Target.At(k.Site)
+		if k.Site.Group() == contact.OnSaddle {
+			want = r3.Add(want, shift)
+		}
+		off, d := r3.Sub(at, want), &v.c.Deviations[i]
+		v.must(r3.Norm(r3.Sub(off, d.Off)) <= verifyMM, fault.At("deviations", i), num.Text(r3.Norm(d.Off), "mm"), num.Text(r3.Norm(off), "mm"))
+	}
+}
+
+// promise checks how far the saddle has moved by what the crank policy promises.
+func (v *verifier) promise(saddle, shift r3.Vec, position *contact.Position) {
+	was, is := search.StrokeOf(&v.p.Target), search.StrokeOf(position)
+	if v.p.Crank == fitgeom.KeepSaddle || !was.Known {
+		v.must(r3.Norm(shift) <= verifyMM, "wanted.saddle_reference", text(r3.Norm(shift))+" from the target's", "the target's")
+		return
+	}
+	if !was.Footed || !is.Footed {
+		was.Height, is.Height = 0, 0
+	}
+	// Over a turn of the crank the foot goes round a point above the bottom bracket.
+	moved := r3.Add(saddle, shift)
+	from, to := r3.Vec{X: saddle.X, Z: saddle.Z - was.Height}, r3.Vec{X: moved.X, Z: moved.Z - is.Height}
+	v.near("wanted.saddle_reference, from the far end", math.Hypot(to.X, to.Z)+is.Length, math.Hypot(from.X, from.Z)+was.Length, verifyMM, "mm")
+	v.near("wanted.saddle_reference, direction", num.Atan2(to.Z, to.X), num.Atan2(from.Z, from.X), 1e-7, "degrees")
+}
+
+func text(v float64) string { return num.Text(v, "mm") }

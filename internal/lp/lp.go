@@ -1,0 +1,251 @@
+package lp
+
+import (
+	"math"
+
+	"example.com/fitgeom/internal/num"
+)
+
+const (
+	tiny   = 1e-9 // what is no more than this is nothing
+	kept   = 1e-7 // rows are fulfilled if they miss by no more than this in all
+	pivots = 5000 // of one phase, at most
+)
+
+// A Program is a linear program: the least Cost·x for x >= 0 with every Row·x no
+// more than its number in Right. All numbers are finite. An equation is two rows,
+// one the other's negative.
+type Program struct {
+	Cost  []float64
+	Rows  [][]float64 // each as long as Cost
+	Right []float64   // as long as Rows
+}
+
+// A Status says how a program ended.
+type Status int
+
+// What Minimize returns.
+const (
+	Optimal    Status = iota
+	Infeasible        // no x fulfils all rows
+	Unbounded         // the cost falls without end
+	Stopped           // too many pivots, or numbers that grew too large
+	Malformed         // lengths that do not fit, or numbers that are not finite
+)
+
+// Solve returns the best x; false if there is none or it was not found. It leaves
+// the program as it is.
+func (p *Program) Solve() (x []float64, ok bool) {
+	x, end := p.Minimize()
+	return x, end == Optimal
+}
+
+// Minimize is Solve, and says how it ended. There is an x only if that is Optimal.
+func (p *Program) Minimize() ([]float64, Status) {
+	if !p.wellFormed() {
+		return nil, Malformed
+	}
+	t := newTableau(p)
+	if end := t.phaseOne(); end != Optimal {
+		return nil, end
+	}
+	if end := t.phaseTwo(p.Cost); end != Optimal {
+		return nil, end
+	}
+	x := t.solution()
+	if !num.Finite(x...) {
+		return nil, Stopped
+	}
+	return x, Optimal
+}
+
+func (p *Program) wellFormed() bool {
+	if len(p.Right) != len(p.Rows) || !num.Finite(p.Cost...) || !num.Finite(p.Right...) {
+		return false
+	}
+	for _, row := range p.Rows {
+		if len(row) != len(p.Cost) || !num.Finite(row...) {
+			return false
+		}
+	}
+	return true
+}
+
+// A tableau is a program on its way. Its columns are x, one slack for each row, one
+// artificial for each row that needs it to begin with, and the right side.
+type tableau struct {
+	cells []float64 // row by row
+	z     []float64 // the cost of each column less that of the basis
+	basis []int     // by row: the column that it gives the value of
+	xs    int       // columns of x
+	real  int       // columns of x and slacks
+	right int       // the last column
+}
+
+func (t *tableau) row(i int) []float64 {
+	return t.cells[i*len(t.z) : (i+1)*len(t.z)]
+}
+
+// newTableau begins with slacks for a basis, and artificials where those would be negative.
+func newTableau(p *Program) tableau {
+	n, m := len(p.Cost), len(p.Rows)
+	arts := 0
+	for _, b := range p.Right {
+		if b < 0 {
+			arts++
+		}
+	}
+	width := n + m + arts + 1
+	cells := make([]float64, (m+1)*width)
+	t := tableau{cells[:m*width], cells[m*width:], make([]int, m), n, n + m, width - 1}
+	art := t.real
+	for i := range p.Rows {
+		t.basis[i] = n + i
+		if p.Right[i] < 0 {
+			t.begin(i, p.Rows[i], p.Right[i], -1)
+			t.row(i)[art] = 1
+			t.basis[i] = art
+			art++
+		} else {
+			t.begin(i, p.Rows[i], p.Right[i], 1)
+		}
+	}
+	return t
+}
+
+// begin fills a row: row·x and its slack are right, all times a sign.
+func (t *tableau) begin(i int, row []float64, right, sign float64) {
+	to := t.row(i)
+	for j, v := range row {
+		to[j] = sign * v
+	}
+	to[t.xs+i] = sign
+	to[t.right] = sign * right
+}
+
+// phaseOne brings the sum of the artificials to nothing, and them out of the basis.
+func (t *tableau) phaseOne() Status {
+	if t.real == t.right {
+		return Optimal // x = 0 will do
+	}
+	for j := t.real; j < t.right; j++ {
+		t.z[j] = 1
+	}
+	for i, b := range t.basis {
+		if b >= t.real {
+			subtract(t.z, 1, t.row(i))
+		}
+	}
+	if t.minimize(t.right) != Optimal {
+		return Stopped // a sum of what is not negative has a least
+	}
+	if -t.z[t.right] > kept {
+		return Infeasible
+	}
+	t.driveOut()
+	return Optimal
+}
+
+// driveOut takes artificials out of the basis. Those that stay are 0, and must not grow again.
+func (t *tableau) driveOut() {
+	for i, b := range t.basis {
+		if b < t.real {
+			continue
+		}
+		for j := range t.real {
+			if math.Abs(t.row(i)[j]) > tiny {
+				t.pivot(i, j)
+				break
+			}
+		}
+	}
+}
+
+// phaseTwo brings the cost to its least, without artificials.
+func (t *tableau) phaseTwo(cost []float64) Status {
+	clear(t.z)
+	copy(t.z, cost)
+	for i, b := range t.basis {
+		if b < t.xs && cost[b] != 0 {
+			subtract(t.z, cost[b], t.row(i))
+		}
+	}
+	return t.minimize(t.real)
+}
+
+// minimize brings z to no negative, with the first so many columns.
+func (t *tableau) minimize(columns int) Status {
+	for range pivots {
+		in := t.entering(columns)
+		if in < 0 {
+			return Optimal
+		}
+		out := t.leaving(in)
+		if out < 0 {
+			return Unbounded
+		}
+		t.pivot(out, in)
+	}
+	return Stopped
+}
+
+// entering returns the first column that lowers the cost; -1 if none does.
+func (t *tableau) entering(columns int) int {
+	for j, z := range t.z[:columns] {
+		if z < -tiny {
+			return j
+		}
+	}
+	return -1
+}
+
+// leaving returns the row that stops a column from growing first, and of those that
+// tie the one whose basis comes first; -1 if none does.
+func (t *tableau) leaving(in int) int {
+	out, least := -1, math.Inf(1)
+	for i, b := range t.basis {
+		if row := t.row(i); row[in] > tiny {
+			if r := row[t.right] / row[in]; r < least-tiny || r < least+tiny && out >= 0 && b < t.basis[out] {
+				out, least = i, min(r, least)
+			}
+		}
+	}
+	return out
+}
+
+// pivot makes column in a unit column with its 1 in row out, and the basis there.
+func (t *tableau) pivot(out, in int) {
+	row := t.row(out)
+	k := row[in]
+	for j := range row {
+		row[j] /= k
+	}
+	for i := range t.basis {
+		if r := t.row(i); i != out && r[in] != 0 {
+			subtract(r, r[in], row)
+		}
+	}
+	if t.z[in] != 0 {
+		subtract(t.z, t.z[in], row)
+	}
+	t.basis[out] = in
+}
+
+// subtract takes k times a row from another.
+func subtract(from []float64, k float64, row []float64) {
+	row = row[:len(from)]
+	for j := range from {
+		from[j] -= k * row[j]
+	}
+}
+
+// solution returns x as the basis has it.
+func (t *tableau) solution() []float64 {
+	x := make([]float64, t.xs)
+	for i, b := range t.basis {
+		if b < t.xs {
+			x[b] = t.row(i)[t.right]
+		}
+	}
+	return x
+}

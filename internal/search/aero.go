@@ -1,0 +1,117 @@
+package search
+
+import (
+	"math"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/num"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// aeroSet is the best an aero bar can be set to with the clamp at a place.
+type aeroSet struct {
+	verdict
+	tilt, stack, reach, extension float64
+}
+
+// prepareAero settles the widths, which nothing else touches, and how near the
+// settings can bring pads and tips.
+func (f *front) prepareAero(c *cockpit) {
+	a := c.aero
+	width := newFit()
+	for side, sign := range [2]float64{1, -1} {
+		pad := &f.want[contact.PadLeft.Both()[side]]
+		tip := &f.want[contact.ExtensionLeft.Both()[side]]
+		c.askedAero += pad.asked + tip.asked
+		width.coordinate(-pad.at.Y, sign/2, pad.tolerance.Y, pad.weight.Y)
+		c.acrossAero.coordinate(sign*a.ExtensionWidth/2-tip.at.Y, tip.tolerance.Y, tip.weight.Y)
+	}
+	least, holding, ok := width.best(&a.PadWidth)
+	c.padWidth = least
+	if ok {
+		c.padWidth = holding
+	}
+	var padLo, padHi, tipLo, tipHi [2]float64
+	wider := func(lo, hi *[2]float64, v r3.Vec) {
+		for i, x := range [2]float64{v.X, v.Z} {
+			lo[i], hi[i] = min(lo[i], x), max(hi[i], x)
+		}
+	}
+	for i := range 2 {
+		padLo[i], tipLo[i] = math.Inf(1), math.Inf(1)
+		padHi[i], tipHi[i] = math.Inf(-1), math.Inf(-1)
+	}
+	for t := range a.Tilt.Count() {
+		sin, cos := num.Sincos(a.Tilt.At(t))
+		for _, stack := range [2]float64{a.PadRise.From, a.PadRise.Last()} {
+			for _, reach := range [2]float64{a.PadForward.From, a.PadForward.Last()} {
+				wider(&padLo, &padHi, num.Turned(r3.Vec{X: reach, Z: stack}, sin, cos))
+			}
+			for _, ext := range [2]float64{a.Extension.From, a.Extension.Last()} {
+				wider(&tipLo, &tipHi, num.Turned(a.Tip(stack, ext), sin, cos))
+			}
+		}
+	}
+	for side, sign := range [2]float64{1, -1} {
+		pad := &f.want[contact.PadLeft.Both()[side]]
+		c.acrossAero.coordinate(sign*c.padWidth/2-pad.at.Y, pad.tolerance.Y, pad.weight.Y)
+		c.padBox.add(pad, padLo, padHi)
+		c.tipBox.add(&f.want[contact.ExtensionLeft.Both()[side]], tipLo, tipHi)
+	}
+	c.padBox.ready()
+	c.tipBox.ready()
+}
+
+// settleAero returns the best settings of those that hold, or else the best: of
+// every tilt and pad stack the pads' reach and the extensions' length in closed
+// form. Of equal ones it is the first, with the lower tilt and then the lower stack.
+func (f *front) settleAero(c *cockpit, clamp r3.Vec) aeroSet {
+	a := c.aero
+	var best aeroSet
+	least, leastHolding := math.Inf(1), math.Inf(1)
+	take := func(s aeroSet, sin, cos float64) {
+		s.verdict = c.acrossAero
+		f.judgePair(&s.verdict, contact.PadLeft, clamp, num.Turned(r3.Vec{X: s.reach, Z: s.stack}, sin, cos))
+		f.judgePair(&s.verdict, contact.ExtensionLeft, clamp, num.Turned(a.Tip(s.stack, s.extension), sin, cos))
+		q := f.rounded(s.cost)
+		switch {
+		case s.holds && q < leastHolding:
+			best, leastHolding = s, q
+		case math.IsInf(leastHolding, 1) && q < least:
+			best, least = s, q
+		}
+	}
+	sinE, cosE := num.Sincos(a.ExtensionAngle)
+	for t := range a.Tilt.Count() {
+		tilt := a.Tilt.At(t)
+		sin, cos := num.Sincos(tilt)
+		forward := r3.Vec{X: cos, Z: sin}
+		out := num.Turned(r3.Vec{X: cosE, Z: sinE}, sin, cos)
+		for i := range a.PadRise.Count() {
+			stack := a.PadRise.At(i)
+			pad := r3.Add(clamp, num.Turned(r3.Vec{Z: stack}, sin, cos))
+			tip := r3.Add(clamp, num.Turned(a.Tip(stack, 0), sin, cos))
+			reach, ext := newFit(), newFit()
+			for side := range 2 {
+				reach.site(&f.want[contact.PadLeft.Both()[side]], pad, forward)
+				ext.site(&f.want[contact.ExtensionLeft.Both()[side]], tip, out)
+			}
+			r, rHolds, ok1 := reach.best(&a.PadForward)
+			e, eHolds, ok2 := ext.best(&a.Extension)
+			take(aeroSet{tilt: tilt, stack: stack, reach: r, extension: e}, sin, cos)
+			if ok1 && ok2 && (r != rHolds || e != eHolds) {
+				take(aeroSet{tilt: tilt, stack: stack, reach: rHolds, extension: eHolds}, sin, cos)
+			}
+		}
+	}
+	return best
+}
+
+// judgePair adds a left and a right site, without their widths.
+func (w *wish) judgePair(v *verdict, left contact.Site, clamp, at r3.Vec) {
+	for _, s := range left.Both() {
+		want := &w.want[s]
+		v.coordinate(clamp.X+at.X-want.at.X, want.tolerance.X, want.weight.X)
+		v.coordinate(clamp.Z+at.Z-want.at.Z, want.tolerance.Z, want.weight.Z)
+	}
+}

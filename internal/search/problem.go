@@ -1,0 +1,92 @@
+package search
+
+import (
+	"strconv"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/convert/chart"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/rig"
+)
+
+// A Problem is what is searched: the twin of solve.Problem, which says what its
+// fields mean. Fields have the same names and order, so that one converts to the other.
+type Problem struct {
+	Target contact.Position
+	Frame  fitgeom.Frame
+	Shelf  fitgeom.Shelf
+	Keep   []fitgeom.Keep
+	Crank  fitgeom.CrankPolicy
+	Wheels chart.Wheels
+	Bike   fitgeom.Build
+	Vary   part.Kinds
+	Grain  float64
+	Limit  int
+}
+
+// Fill puts in what the zero values of the options stand for.
+func (o *Problem) Fill() {
+	if o.Limit == 0 {
+		o.Limit = 5
+	}
+	if o.Grain == 0 {
+		o.Grain = 1e-8
+	}
+	if o.Vary == 0 {
+		o.Vary = part.Stems | part.Handlebars | part.AeroBars
+	}
+	if o.Keep == nil {
+		o.Keep = fitgeom.DefaultKeep(o.Target)
+	}
+}
+
+// Check reports what is wrong with filled options, and what they ask for that
+// the target does not know.
+func (o *Problem) Check(f *fault.List) {
+	f.Range("limit", float64(o.Limit), 1, 1000, "candidates")
+	f.Range("grain", o.Grain, 1e-8, 10, "tolerances")
+	f.Range("vary", float64(o.Vary), 0, float64(part.AllKinds), "as a set of kinds")
+	if o.Crank > fitgeom.KeepSaddle {
+		f.Add("crank", o.Crank.String(), "a policy of this package", contact.ErrUnknown)
+	}
+	seen := map[contact.Site]bool{}
+	for i, k := range o.Keep {
+		path := "keep[" + strconv.Itoa(i) + "]"
+		if !k.Site.Valid() {
+			f.Add(path, k.Site.String(), "a site of package contact", contact.ErrUnknown)
+			continue
+		}
+		if seen[k.Site] {
+			f.Add(path, k.Site.String(), "each site once", contact.ErrConflict)
+		}
+		seen[k.Site] = true
+		if _, ok := o.Target.At(k.Site); !ok {
+			f.Add("target."+k.Site.String(), "", "it to be known", contact.ErrMissing)
+		}
+		for axis, tol := range [...]float64{k.Tolerance.X, k.Tolerance.Y, k.Tolerance.Z} {
+			f.Optional(path+".tolerance."+"xyz"[axis:axis+1], tol, 1e-3, 1000, "mm")
+		}
+		for axis, w := range [...]float64{k.Weight.X, k.Weight.Y, k.Weight.Z} {
+			f.Optional(path+".weight."+"xyz"[axis:axis+1], w, 1e-3, 1000, "times")
+		}
+		if k.Site == contact.SaddleReference && (k.Tolerance.X == 0 || k.Tolerance.Z == 0) {
+			f.Add(path+".tolerance", "0 mm", "the saddle reference asked for forward and up", contact.ErrMissing)
+		}
+	}
+	if !seen[contact.SaddleReference] {
+		f.Add("keep", "", "the saddle reference to be kept", contact.ErrMissing)
+	}
+	if a, ok := o.Target.Attitude(contact.SaddleReference); !ok {
+		f.Add("target.saddle_reference.tilt", "", "it to be known", contact.ErrMissing)
+	} else {
+		f.Range("target.saddle_reference.tilt", a.Tilt, -45, 45, "degrees")
+	}
+}
+
+// chassisOf returns what parts are mounted on.
+func chassisOf(f *fitgeom.Frame, w chart.Wheels) rig.Chassis {
+	pitch, _ := f.Geometry.Pitch(w)
+	return rig.NewChassis(&f.Geometry, f.SeatTubeTop, pitch)
+}

@@ -32,7 +32,7 @@ type Frame struct {
 	SeatpostDiameter float64 `json:"seatpost_diameter_mm" range:"20 to 45"`
 	// PostInsertion is how deep a post the frame's maker demands, below SeatTubeTop. Zero:
 	// no more than the post's own mark.
-	SeatpostInsertion float64 `json:"seatpost_insertion_mm" range:"0 to 300"`
+	SeatpostInsertion float64 `json:"seatpost_insertion_mm" range:"0 to 300" zero:"no more than the seatpost's own mark"`
 	// PostDepth is how deep the seat tube lets a post go. Zero: nothing stops it.
 	SeatpostDepth float64 `json:"seatpost_depth_mm,omitzero" range:"50 to 700" zero:"nothing stops it"`
 	// MaxFrontRadius and MaxRearRadius are the largest radii of wheel with tyre that the

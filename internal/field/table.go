@@ -7,6 +7,7 @@ import (
 
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // A Table is the table of T, read into offsets: to walk it costs about a nanosecond
@@ -90,6 +91,13 @@ func (b *block) read(t reflect.Type, path string, at uintptr) {
 		case kind == reflect.Float64:
 			b.numbers = append(b.numbers, number{lo: l.Lo, hi: l.Hi, at: uint32(at), or0: f.Zero != ""})
 			b.lines = append(b.lines, l)
+		case f.Type == reflect.TypeFor[r3.Vec](): // three numbers
+			for i := range 3 {
+				of := l
+				of.path = fault.At(l.path, i)
+				b.numbers = append(b.numbers, number{lo: l.Lo, hi: l.Hi, at: uint32(at + f.Type.Field(i).Offset), or0: f.Zero != ""})
+				b.lines = append(b.lines, of)
+			}
 		case kind == reflect.Struct && f.Zero != "":
 			g := group{at: at, size: f.Type.Size(), leaves: leaves(nil, f.Type, 0)}
 			g.read(f.Type, l.path, 0)
@@ -163,6 +171,8 @@ func (l *leaf) zero(p unsafe.Pointer) bool {
 		return *(*string)(p) == ""
 	case reflect.Int:
 		return *(*int)(p) == 0
+	case reflect.Slice:
+		return *(*unsafe.Pointer)(p) == nil
 	default: // a bool, or an enumeration
 		return *(*uint8)(p) == 0
 	}

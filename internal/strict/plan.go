@@ -67,6 +67,14 @@ func Register[T, W any](to func(T) W, from func(W) (T, error)) {
 	})
 }
 
+// Form returns the type that documents have for a type, if it is another one.
+func Form(t reflect.Type) (reflect.Type, bool) {
+	if f := formOf(t); f != nil {
+		return f.typ, true
+	}
+	return t, false
+}
+
 func formOf(t reflect.Type) *form {
 	f, ok := forms.Load(t)
 	if !ok {

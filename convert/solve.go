@@ -334,7 +334,7 @@ func (p *problem) solve() (best lsq.Fit, others []lsq.Fit) {
 	for _, r := range p.sheet {
 		e := &measures[r.Measure]
 		highest = highest || e.kind == fromHighest
-		if e.kind == straight || e.kind == sideView {
+		if e.kind == direct || e.kind == sideView {
 			for _, s := range e.Needs {
 				distant[s], distant[s.On(contact.Right)] = true, true
 			}

@@ -10,6 +10,6 @@
 // with all digits; nothing is compared. FITGEOM_ANSWERS_SHARE=0.1 asks a tenth of
 // the cases. Two such files are compared line by line:
 //
-//	FITGEOM_ANSWERS=/tmp/old.txt go test -count=1 -timeout 60m ./internal/answers
-//	go run ./difftool /tmp/old.txt /tmp/new.txt
+//	FITGEOM_ANSWERS=$PWD/old.txt go test -count=1 -timeout 60m ./internal/answers
+//	go run ./difftool old.txt new.txt
 package answers

@@ -1,4 +1,4 @@
-package fitgeom_test
+package solve_test
 
 import (
 	"math"
@@ -7,6 +7,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/internal/invented"
 )
 
@@ -43,15 +44,15 @@ func largeShelf() fitgeom.Shelf {
 	return s
 }
 
-// BenchmarkReproduce against BenchmarkReproduceEnumerate: the time for each
+// BenchmarkSolve against BenchmarkSolveEnumerate: the time for each
 // combination covered, with its best settings, beside that for seeing one through
 // the forward map.
-func BenchmarkReproduce(b *testing.B) {
+func BenchmarkSolve(b *testing.B) {
 	target, frame, shelf := invented.Position(invented.Build()), invented.Road54(), largeShelf()
 	n := 0
 	b.ReportAllocs()
 	for b.Loop() {
-		r, err := fitgeom.Reproduce(target, frame, shelf, fitgeom.Options{})
+		r, err := solve.Problem{Target: target, Frame: frame, Shelf: shelf}.Solve()
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -61,10 +62,10 @@ func BenchmarkReproduce(b *testing.B) {
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/combination")
 }
 
-// BenchmarkReproduceEnumerate puts together everything on a shelf that it can
+// BenchmarkSolveEnumerate puts together everything on a shelf that it can
 // finish and looks at each build once, as it happens to be set: an enumeration
 // that also searched for the best settings would take many times as long.
-func BenchmarkReproduceEnumerate(b *testing.B) {
+func BenchmarkSolveEnumerate(b *testing.B) {
 	target, shelf := invented.Position(invented.Build()), largeShelf()
 	shelf.Stems, shelf.Handlebars, shelf.Seatposts, shelf.Saddles = shelf.Stems[:5], shelf.Handlebars[:5], shelf.Seatposts[:3], shelf.Saddles[:4]
 	keep := fitgeom.DefaultKeep(target)
@@ -120,25 +121,14 @@ func BenchmarkExplain(b *testing.B) {
 	shelf := invented.Shelf()
 	shelf.Handlebars, shelf.AeroBars, shelf.Pedals = []part.Handlebar{build.Handlebar}, []part.AeroBar{build.Aero}, []part.Pedal{build.Pedal}
 	build.Settings.PadRise += 60
-	target := invented.Position(build)
-	opt := fitgeom.Options{Limit: 1}
-	r, err := fitgeom.Reproduce(target, build.Frame, shelf, opt)
+	p := solve.Problem{Target: invented.Position(build), Frame: build.Frame, Shelf: shelf, Limit: 1}
+	r, err := p.Solve()
 	if err != nil || r.Holds() {
 		b.Fatal(err, "it should not hold")
 	}
 	for b.Loop() {
-		if _, err := fitgeom.Explain(target, build.Frame, shelf, opt, r.Candidates[0]); err != nil {
+		if _, err := p.Explain(r.Candidates[0]); err != nil {
 			b.Fatal(err)
 		}
 	}
-}
-
-func BenchmarkBuildPosition(b *testing.B) {
-	build := invented.Everything()
-	var p contact.Position
-	b.ReportAllocs()
-	for b.Loop() {
-		p, _ = build.Position()
-	}
-	_ = p
 }

@@ -190,20 +190,20 @@ func TestBuildFaults(t *testing.T) {
 		path   string
 		class  error
 	}{
-		"head angle":     {func(b *fitgeom.Build) { b.Frame.Geometry.HeadAngle = 7.3 }, "frame.geometry.head_angle", contact.ErrRange},
-		"stack in cm":    {func(b *fitgeom.Build) { b.Frame.Geometry.Stack = 56 }, "frame.geometry.stack", contact.ErrUnit},
-		"stem in inches": {func(b *fitgeom.Build) { b.Stem.Length = 4 }, "stem.length", contact.ErrUnit},
-		"no cap":         {func(b *fitgeom.Build) { b.Cap = part.HeadsetCap{} }, "cap.steerer_diameter", contact.ErrRange},
-		"NaN roll":       {func(b *fitgeom.Build) { b.Settings.BarRotation = math.NaN() }, "settings.bar_rotation", contact.ErrRange},
-		"post extension": {func(b *fitgeom.Build) { b.Settings.SeatpostExtension = math.Inf(1) }, "settings.seatpost_extension", contact.ErrRange},
-		"cap":            {func(b *fitgeom.Build) { b.Cap.SteererDiameter = 25.4 }, "cap.steerer_diameter", contact.ErrConflict},
-		"stem":           {func(b *fitgeom.Build) { b.Stem.SteererDiameter = 25.4 }, "stem.steerer_diameter", contact.ErrConflict},
-		"handlebar":      {func(b *fitgeom.Build) { b.Handlebar.ClampDiameter = 25.4 }, "bar.clamp_diameter", contact.ErrConflict},
-		"seatpost":       {func(b *fitgeom.Build) { b.Seatpost.Diameter = 31.6 }, "post.diameter", contact.ErrConflict},
+		"head angle":     {func(b *fitgeom.Build) { b.Frame.Geometry.HeadAngle = 7.3 }, "frame.geometry.head_angle_deg", contact.ErrRange},
+		"stack in cm":    {func(b *fitgeom.Build) { b.Frame.Geometry.Stack = 56 }, "frame.geometry.stack_mm", contact.ErrUnit},
+		"stem in inches": {func(b *fitgeom.Build) { b.Stem.Length = 4 }, "stem.length_mm", contact.ErrUnit},
+		"no cap":         {func(b *fitgeom.Build) { b.Cap = part.HeadsetCap{} }, "cap.steerer_diameter_mm", contact.ErrRange},
+		"NaN roll":       {func(b *fitgeom.Build) { b.Settings.BarRotation = math.NaN() }, "settings.bar_rotation_deg", contact.ErrRange},
+		"post extension": {func(b *fitgeom.Build) { b.Settings.SeatpostExtension = math.Inf(1) }, "settings.seatpost_extension_mm", contact.ErrRange},
+		"cap":            {func(b *fitgeom.Build) { b.Cap.SteererDiameter = 25.4 }, "cap.steerer_diameter_mm", contact.ErrConflict},
+		"stem":           {func(b *fitgeom.Build) { b.Stem.SteererDiameter = 25.4 }, "stem.steerer_diameter_mm", contact.ErrConflict},
+		"handlebar":      {func(b *fitgeom.Build) { b.Handlebar.ClampDiameter = 25.4 }, "handlebar.clamp_diameter_mm", contact.ErrConflict},
+		"seatpost":       {func(b *fitgeom.Build) { b.Seatpost.Diameter = 31.6 }, "seatpost.diameter_mm", contact.ErrConflict},
 		"flipped":        {func(b *fitgeom.Build) { b.Stem.Flippable = false; b.Settings.Flipped = true }, "settings.flipped", contact.ErrConflict},
-		"rails":          {func(b *fitgeom.Build) { b.Saddle.RailsTo = b.Saddle.RailsFrom - 1 }, "saddle.rails_to", contact.ErrRange},
-		"lever":          {func(b *fitgeom.Build) { b.Lever.Rise = 200 }, "lever.rise", contact.ErrRange},
-		"crank":          {func(b *fitgeom.Build) { b.Crank.Length = 17.25 }, "crank.length", contact.ErrUnit},
+		"rails":          {func(b *fitgeom.Build) { b.Saddle.RailsTo = b.Saddle.RailsFrom - 1 }, "saddle.rails_to_mm", contact.ErrRange},
+		"lever":          {func(b *fitgeom.Build) { b.Lever.Rise = 200 }, "lever.rise_mm", contact.ErrRange},
+		"crank":          {func(b *fitgeom.Build) { b.Crank.Length = 17.25 }, "crank.length_mm", contact.ErrUnit},
 	} {
 		t.Run(name, func(t *testing.T) {
 			b := invented.Build()
@@ -224,7 +224,7 @@ func TestBuildFaults(t *testing.T) {
 		root, _, _ := strings.Cut(f.Path, ".")
 		paths[root] = true
 	}
-	for _, kind := range []string{"frame", "cap", "stem", "bar", "post", "saddle", "crank"} {
+	for _, kind := range []string{"frame", "cap", "stem", "handlebar", "seatpost", "saddle", "crank"} {
 		assert.True(t, paths[kind], "the zero build has no %s", kind)
 	}
 }

@@ -184,23 +184,23 @@ func TestPartFaults(t *testing.T) {
 		path  string
 		class error
 	}{
-		"no shape":        {part.Handlebar{ClampDiameter: 31.8}.Validate(), "shape", contact.ErrConflict},
-		"two shapes":      {part.Handlebar{ClampDiameter: 31.8, Flat: flat.Flat, Base: onePiece.Base}.Validate(), "shape", contact.ErrConflict},
-		"one that rolls":  {func() error { b := onePiece; b.RotationRange = 5; return b.Validate() }(), "rotation_range", contact.ErrRange},
-		"not drawn":       {func() error { b := onePiece; b.DrawnAt = 0; return b.Validate() }(), "drawn_at", contact.ErrRange},
-		"its stem":        {func() error { b := onePiece; b.Stem.Length = 19; return b.Validate() }(), "stem.length", contact.ErrRange},
-		"drawn for none":  {func() error { b := flat; b.DrawnAt = 73; return b.Validate() }(), "stem.length", contact.ErrRange},
-		"width in cm":     {func() error { b := flat; b.Flat.Width = 72; return b.Validate() }(), "flat.width", contact.ErrUnit},
-		"base":            {func() error { b := onePiece; b.Base.Reach = -1; return b.Validate() }(), "base.reach", contact.ErrRange},
-		"two widths":      {part.DropBar{Width: 420, DropsWidth: 440, Flare: 12, Reach: 80, Drop: 120}.Validate(), "flare", contact.ErrConflict},
-		"NaN sweep":       {func() error { b := flat; b.Flat.Backsweep = math.NaN(); return b.Validate() }(), "flat.backsweep", contact.ErrRange},
-		"aero, no steps":  {func() error { a := invented.Everything().Aero; a.Tilt = part.Steps{To: 10}; return a.Validate() }(), "tilt.step", contact.ErrRange},
-		"aero, tiny step": {func() error { a := invented.Everything().Aero; a.PadForward.Step = 1e-6; return a.Validate() }(), "pad_reach.step", contact.ErrRange},
-		"aero, backwards": {func() error { a := invented.Everything().Aero; a.PadWidth.To = 10; return a.Validate() }(), "pad_width.to", contact.ErrRange},
-		"frame":           {fitgeom.Frame{}.Validate(), "geometry.stack", contact.ErrRange},
-		"pedal":           {part.Pedal{FootHeight: 100, FootOffset: 50}.Validate(), "stack", contact.ErrRange},
-		"shim":            {part.Shim{Inner: 31.6, Outer: 27.2}.Validate(), "outer", contact.ErrRange},
-		"rounding":        {chart.Rounding{LengthStep: -1}.Validate(), "length_step", contact.ErrRange},
+		"no shape":        {part.Handlebar{ClampDiameter: 31.8}.Validate(), "drop", contact.ErrConflict},
+		"two shapes":      {part.Handlebar{ClampDiameter: 31.8, Flat: flat.Flat, Base: onePiece.Base}.Validate(), "drop", contact.ErrConflict},
+		"one that rolls":  {func() error { b := onePiece; b.RotationRange = 5; return b.Validate() }(), "rotation_range_deg", contact.ErrRange},
+		"not drawn":       {func() error { b := onePiece; b.DrawnAt = 0; return b.Validate() }(), "drawn_at_deg", contact.ErrRange},
+		"its stem":        {func() error { b := onePiece; b.Stem.Length = 19; return b.Validate() }(), "stem.length_mm", contact.ErrRange},
+		"drawn for none":  {func() error { b := flat; b.DrawnAt = 73; return b.Validate() }(), "stem.length_mm", contact.ErrRange},
+		"width in cm":     {func() error { b := flat; b.Flat.Width = 72; return b.Validate() }(), "flat.width_mm", contact.ErrUnit},
+		"base":            {func() error { b := onePiece; b.Base.Reach = -1; return b.Validate() }(), "base.reach_mm", contact.ErrRange},
+		"two widths":      {part.DropBar{Width: 420, DropsWidth: 440, Flare: 12, Reach: 80, Drop: 120}.Validate(), "flare_deg", contact.ErrConflict},
+		"NaN sweep":       {func() error { b := flat; b.Flat.Backsweep = math.NaN(); return b.Validate() }(), "flat.backsweep_deg", contact.ErrRange},
+		"aero, no steps":  {func() error { a := invented.Everything().Aero; a.Tilt = part.Steps{To: 10}; return a.Validate() }(), "tilt_deg.step", contact.ErrRange},
+		"aero, tiny step": {func() error { a := invented.Everything().Aero; a.PadForward.Step = 1e-6; return a.Validate() }(), "pad_forward_mm.step", contact.ErrRange},
+		"aero, backwards": {func() error { a := invented.Everything().Aero; a.PadWidth.To = 10; return a.Validate() }(), "pad_width_mm.to", contact.ErrRange},
+		"frame":           {fitgeom.Frame{}.Validate(), "geometry.stack_mm", contact.ErrRange},
+		"pedal":           {part.Pedal{FootHeight: 100, FootOffset: 50}.Validate(), "foot_height_mm", contact.ErrRange},
+		"shim":            {part.Shim{Inner: 31.6, Outer: 27.2}.Validate(), "outer_diameter_mm", contact.ErrRange},
+		"rounding":        {chart.Rounding{LengthStep: -1}.Validate(), "length_step_mm", contact.ErrRange},
 	} {
 		t.Run(name, func(t *testing.T) {
 			require.ErrorIs(t, c.err, c.class)
@@ -217,12 +217,12 @@ func TestConflicts(t *testing.T) {
 	}{
 		"no lever":       {func(b *fitgeom.Build) { b.Lever = part.Lever{} }, "lever"},
 		"needless lever": {func(b *fitgeom.Build) { b.Handlebar.Drop = part.DropBar{}; b.Handlebar.Base = part.BaseBar{Width: 400} }, "lever"},
-		"aero":           {func(b *fitgeom.Build) { b.Handlebar.AeroDiameter = 0 }, "aero.bar_diameter"},
-		"no aero":        {func(b *fitgeom.Build) { b.Aero = part.AeroBar{} }, "settings.pad_stack"},
-		"lift":           {func(b *fitgeom.Build) { b.Pedal = part.Pedal{} }, "settings.lift_left"},
-		"lowered":        {func(b *fitgeom.Build) { b.Settings.Lowered = 10 }, "settings.lowered"},
-		"thin bar shim":  {func(b *fitgeom.Build) { b.BarShim = part.Shim{Inner: 25.4, Outer: 31.8} }, "bar_shim.inner"},
-		"post shim":      {func(b *fitgeom.Build) { b.SeatpostShim = part.Shim{Inner: 27.2, Outer: 30.9} }, "seatpost_shim.outer"},
+		"aero":           {func(b *fitgeom.Build) { b.Handlebar.AeroDiameter = 0 }, "aero.bar_diameter_mm"},
+		"no aero":        {func(b *fitgeom.Build) { b.Aero = part.AeroBar{} }, "settings.pad_rise_mm"},
+		"lift":           {func(b *fitgeom.Build) { b.Pedal = part.Pedal{} }, "settings.lift_left_mm"},
+		"lowered":        {func(b *fitgeom.Build) { b.Settings.Lowered = 10 }, "settings.lowered_mm"},
+		"thin bar shim":  {func(b *fitgeom.Build) { b.BarShim = part.Shim{Inner: 25.4, Outer: 31.8} }, "bar_shim.inner_diameter_mm"},
+		"post shim":      {func(b *fitgeom.Build) { b.SeatpostShim = part.Shim{Inner: 27.2, Outer: 30.9} }, "seatpost_shim.outer_diameter_mm"},
 		"two stems": {func(b *fitgeom.Build) {
 			b.Handlebar.Stem = b.Stem
 			b.Handlebar.DrawnAt, b.Handlebar.ClampDiameter, b.Handlebar.RotationRange = 73, 0, 0
@@ -232,7 +232,7 @@ func TestConflicts(t *testing.T) {
 			b.Handlebar.Stem = b.Stem
 			b.Handlebar.DrawnAt, b.Handlebar.ClampDiameter, b.Handlebar.RotationRange = 73, 0, 0
 			b.Stem = part.Stem{}
-		}, "settings.bar_rotation"},
+		}, "settings.bar_rotation_deg"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			b := invented.Everything()

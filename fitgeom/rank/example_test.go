@@ -122,6 +122,6 @@ func ExampleNewIndex_faults() {
 	fmt.Println("frames:", index.Len())
 	// Output:
 	// sizes[1].label: missing
-	// sizes[1].frame.geometry.stack: wrong unit
+	// sizes[1].frame.geometry.stack_mm: wrong unit
 	// frames: 1
 }

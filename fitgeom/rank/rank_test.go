@@ -194,10 +194,10 @@ func TestIndexFaults(t *testing.T) {
 	x, err := rank.NewIndex(sizes)
 	require.NotNil(t, x)
 	assert.Equal(t, 6, x.Len())
-	assert.True(t, trial.FaultAt(err, "sizes[3].frame.geometry.reach", contact.ErrRange), err)
+	assert.True(t, trial.FaultAt(err, "sizes[3].frame.geometry.reach_mm", contact.ErrRange), err)
 	assert.True(t, trial.FaultAt(err, "sizes[5].label", contact.ErrConflict), err)
 	assert.True(t, trial.FaultAt(err, "sizes[7].label", contact.ErrMissing), err)
-	assert.True(t, trial.FaultAt(err, "row 99.frame.seatpost_diameter", contact.ErrRange), err)
+	assert.True(t, trial.FaultAt(err, "row 99.frame.seatpost_diameter_mm", contact.ErrRange), err)
 	assert.Len(t, contact.Faults(err), 4)
 	r, err := x.Rank(solve.Problem{Target: usual(1), Shelf: invented.Shelf(), Limit: 100})
 	require.NoError(t, err)
@@ -215,10 +215,10 @@ func TestIndexFaults(t *testing.T) {
 	bad.Wheels.FrontSag = -1
 	_, err = x.Rank(bad)
 	assert.True(t, trial.FaultAt(err, "limit", contact.ErrRange), err)
-	assert.True(t, trial.FaultAt(err, "target.saddle_reference", contact.ErrMissing), err)
+	assert.True(t, trial.FaultAt(err, "target.sites.saddle_reference", contact.ErrMissing), err)
 	assert.True(t, trial.FaultAt(err, "shelf.handlebars", contact.ErrMissing), err)
 	assert.True(t, trial.FaultAt(err, "frame", contact.ErrConflict), err)
-	assert.True(t, trial.FaultAt(err, "wheels.front_sag", contact.ErrRange), err)
+	assert.True(t, trial.FaultAt(err, "wheels.front_sag_mm", contact.ErrRange), err)
 	for _, bad := range x.RankEach(slices.Values([]contact.Position{{}}), bad) {
 		assert.Equal(t, err, bad)
 	}
@@ -395,7 +395,7 @@ func TestNeighbours(t *testing.T) {
 	assert.Positive(t, reasons[rank.BySpacers])
 	_, err = x.Neighbours(solve.Problem{Shelf: shelf}, 99)
 	assert.True(t, trial.FaultAt(err, "place", contact.ErrUnknown), err)
-	assert.True(t, trial.FaultAt(err, "target.saddle_reference", contact.ErrMissing), err)
+	assert.True(t, trial.FaultAt(err, "target.sites.saddle_reference", contact.ErrMissing), err)
 	assert.Equal(t, "next size up, road 56: more spacers by 5.0 mm", rank.Neighbour{
 		Choice: rank.Choice{Size: fitgeom.Size{Family: "road", Label: "56"}}, Larger: true, Reason: rank.BySpacers, By: 5,
 	}.String())
@@ -456,8 +456,8 @@ func TestSensitivity(t *testing.T) {
 	assert.True(t, moved)
 	p.Target = contact.Position{}
 	_, err = x.Sensitivities(p, chart.Rounding{LengthStep: -1})
-	assert.True(t, trial.FaultAt(err, "rounding.length_step", contact.ErrRange), err)
-	assert.True(t, trial.FaultAt(err, "target.saddle_reference", contact.ErrMissing), err)
+	assert.True(t, trial.FaultAt(err, "rounding.length_step_mm", contact.ErrRange), err)
+	assert.True(t, trial.FaultAt(err, "target.sites.saddle_reference", contact.ErrMissing), err)
 }
 
 func TestNames(t *testing.T) {

@@ -390,7 +390,7 @@ func TestSeatRegion(t *testing.T) {
 	_, err = region.NewSeat(contact.Position{}, part.Saddle{}, math.NaN(), nil)
 	for path, class := range map[string]error{
 		"target.saddle_reference": contact.ErrMissing, "target.saddle_reference.tilt": contact.ErrMissing,
-		"saddle.length": contact.ErrRange, "seat_offset": contact.ErrRange,
+		"saddle.length_mm": contact.ErrRange, "seat_offset": contact.ErrRange,
 	} {
 		assert.True(t, trial.FaultAt(err, path, class), "%s: %v", path, err)
 	}

@@ -68,10 +68,10 @@ func ExampleProblem_Solve_faults() {
 		fmt.Println(f)
 	}
 	// Output:
-	// target.hoods_left missing: want it to be known
-	// target.hoods_right missing: want it to be known
-	// target.saddle_reference.tilt missing: want it to be known
-	// shelf.seatposts[0].length 35 mm: want 100 to 600 mm; it looks like centimetres
+	// target.sites.hoods_left missing: want it to be known
+	// target.sites.hoods_right missing: want it to be known
+	// target.sites.saddle_reference.attitude.tilt_deg missing: want it to be known
+	// shelf.seatposts[0].length_mm 35 mm: want 100 to 600 mm; it looks like centimetres
 }
 
 // A rider who sits far too high for the post: what would free the build.

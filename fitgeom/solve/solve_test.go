@@ -182,8 +182,8 @@ func TestSolveFaults(t *testing.T) {
 		path   string
 		class  error
 	}{
-		"no saddle": {func(p *solve.Problem) { p.Target.Forget(contact.SaddleReference) }, "target.saddle_reference", contact.ErrMissing},
-		"no hood":   {func(p *solve.Problem) { p.Target.Forget(contact.HoodsRight) }, "target.hoods_right", contact.ErrMissing},
+		"no saddle": {func(p *solve.Problem) { p.Target.Forget(contact.SaddleReference) }, "target.sites.saddle_reference", contact.ErrMissing},
+		"no hood":   {func(p *solve.Problem) { p.Target.Forget(contact.HoodsRight) }, "target.sites.hoods_right", contact.ErrMissing},
 		"swapped": {func(p *solve.Problem) {
 			l, r := contact.HoodsLeft, contact.HoodsRight
 			a, _ := p.Target.At(l)
@@ -199,12 +199,12 @@ func TestSolveFaults(t *testing.T) {
 		"NaN": {func(p *solve.Problem) { p.Target.Set(contact.BarClamp, r3.Vec{X: math.NaN()}) }, "target.sites.bar_clamp.at_mm[0]", contact.ErrRange},
 		"tilt": {func(p *solve.Problem) {
 			p.Target.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: 60})
-		}, "target.saddle_reference.tilt", contact.ErrRange},
-		"head angle":      {func(p *solve.Problem) { p.Frame.Geometry.HeadAngle = 7.3 }, "frame.geometry.head_angle", contact.ErrRange},
-		"zero frame":      {func(p *solve.Problem) { p.Frame = fitgeom.Frame{} }, "frame.geometry.stack", contact.ErrRange},
+		}, "target.sites.saddle_reference.attitude.tilt_deg", contact.ErrRange},
+		"head angle":      {func(p *solve.Problem) { p.Frame.Geometry.HeadAngle = 7.3 }, "frame.geometry.head_angle_deg", contact.ErrRange},
+		"zero frame":      {func(p *solve.Problem) { p.Frame = fitgeom.Frame{} }, "frame.geometry.stack_mm", contact.ErrRange},
 		"empty shelf":     {func(p *solve.Problem) { p.Shelf = fitgeom.Shelf{} }, "shelf.caps", contact.ErrMissing},
 		"no stems":        {func(p *solve.Problem) { p.Shelf.Stems = nil }, "shelf.stems", contact.ErrMissing},
-		"a bad stem":      {func(p *solve.Problem) { p.Shelf.Stems[2].Angle = 170 }, "shelf.stems[2].angle", contact.ErrRange},
+		"a bad stem":      {func(p *solve.Problem) { p.Shelf.Stems[2].Angle = 170 }, "shelf.stems[2].angle_deg", contact.ErrRange},
 		"no spacer count": {func(p *solve.Problem) { p.Shelf.Spacers[0].Count = 0 }, "shelf.spacers[0].count", contact.ErrRange},
 		"no stem fits":    {func(p *solve.Problem) { p.Shelf.Stems = p.Shelf.Stems[3:4] }, "shelf.caps, stems, handlebars, levers and aero_bars", contact.ErrMissing},
 		"no post fits":    {func(p *solve.Problem) { p.Shelf.Seatposts = p.Shelf.Seatposts[2:] }, "shelf.seatposts, saddles, cranks and pedals", contact.ErrMissing},
@@ -214,7 +214,7 @@ func TestSolveFaults(t *testing.T) {
 		"keep nothing":    {func(p *solve.Problem) { p.Keep = []fitgeom.Keep{} }, "keep", contact.ErrMissing},
 		"keep a pad": {func(p *solve.Problem) {
 			p.Keep = append(fitgeom.DefaultKeep(p.Target), fitgeom.Keep{Site: contact.PadLeft})
-		}, "target.pad_left", contact.ErrMissing},
+		}, "target.sites.pad_left", contact.ErrMissing},
 		"no aero bar": {func(p *solve.Problem) {
 			p.Target.Set(contact.PadLeft, r3.Vec{X: 300, Y: 90, Z: 700})
 			p.Keep = append(fitgeom.DefaultKeep(p.Target)[:1], fitgeom.Keep{Site: contact.PadLeft, Tolerance: r3.Vec{X: 1}})
@@ -225,13 +225,13 @@ func TestSolveFaults(t *testing.T) {
 		}, "shelf.seatposts, saddles, cranks and pedals", contact.ErrMissing},
 		"policy":           {func(p *solve.Problem) { p.Crank = 7 }, "crank", contact.ErrUnknown},
 		"grain":            {func(p *solve.Problem) { p.Grain = -1 }, "grain", contact.ErrRange},
-		"wheels":           {func(p *solve.Problem) { p.Wheels.FrontSag = 500 }, "wheels.front_sag", contact.ErrRange},
+		"wheels":           {func(p *solve.Problem) { p.Wheels.FrontSag = 500 }, "wheels.front_sag_mm", contact.ErrRange},
 		"no axles":         {func(p *solve.Problem) { p.Frame.Geometry.Axles = chart.Axles{}; p.Wheels.FrontSag = 50 }, "frame.geometry.axles", contact.ErrMissing},
-		"keep no site":     {func(p *solve.Problem) { p.Keep = append(fitgeom.DefaultKeep(p.Target), fitgeom.Keep{Site: 99}) }, "keep[5]", contact.ErrUnknown},
-		"keep twice":       {func(p *solve.Problem) { k := fitgeom.DefaultKeep(p.Target); p.Keep = append(k, k[1]) }, "keep[5]", contact.ErrConflict},
-		"negative":         {func(p *solve.Problem) { p.Keep = fitgeom.DefaultKeep(p.Target); p.Keep[1].Tolerance.Y = -1 }, "keep[1].tolerance.y", contact.ErrRange},
-		"NaN tolerance":    {func(p *solve.Problem) { p.Keep = fitgeom.DefaultKeep(p.Target); p.Keep[1].Tolerance.Y = math.NaN() }, "keep[1].tolerance.y", contact.ErrRange},
-		"saddle half kept": {func(p *solve.Problem) { p.Keep = fitgeom.DefaultKeep(p.Target); p.Keep[0].Tolerance.Z = 0 }, "keep[0].tolerance", contact.ErrMissing},
+		"keep no site":     {func(p *solve.Problem) { p.Keep = append(fitgeom.DefaultKeep(p.Target), fitgeom.Keep{Site: 99}) }, "keep[5].site", contact.ErrUnknown},
+		"keep twice":       {func(p *solve.Problem) { k := fitgeom.DefaultKeep(p.Target); p.Keep = append(k, k[1]) }, "keep[5].site", contact.ErrConflict},
+		"negative":         {func(p *solve.Problem) { p.Keep = fitgeom.DefaultKeep(p.Target); p.Keep[1].Tolerance.Y = -1 }, "keep[1].tolerance_mm[1]", contact.ErrRange},
+		"NaN tolerance":    {func(p *solve.Problem) { p.Keep = fitgeom.DefaultKeep(p.Target); p.Keep[1].Tolerance.Y = math.NaN() }, "keep[1].tolerance_mm[1]", contact.ErrRange},
+		"saddle half kept": {func(p *solve.Problem) { p.Keep = fitgeom.DefaultKeep(p.Target); p.Keep[0].Tolerance.Z = 0 }, "keep[0].tolerance_mm", contact.ErrMissing},
 	} {
 		t.Run(name, func(t *testing.T) {
 			p := ordinary()

@@ -175,7 +175,7 @@ func TestVerifyFindsWhatIsWrong(t *testing.T) {
 			d.Off = r3.Sub(at, r3.Vec{X: -200, Z: 700})
 		},
 		"wanted.saddle_reference, direction": func(c *fitgeom.Candidate) { deviation(c, 0).Off.X = 1 },
-		"build.saddle.length_mm":                func(c *fitgeom.Candidate) { c.Build.Saddle.Length = 0 },
+		"build.saddle.length_mm":             func(c *fitgeom.Candidate) { c.Build.Saddle.Length = 0 },
 	} {
 		t.Run(path, func(t *testing.T) {
 			c := good

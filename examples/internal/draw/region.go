@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/rank"
 	"example.com/fitgeom/fitgeom/region"
 )
 
@@ -15,7 +16,7 @@ type Host struct {
 	HeadFrom, HeadTo float64
 	Sizes            []fitgeom.Size
 	Holds            []bool // by the place of the size
-	Best             []fitgeom.Choice
+	Best             []rank.Choice
 	Now              region.HeadPlace // where the rider is
 }
 
@@ -48,7 +49,7 @@ func Region(name string, scale float64, h Host) *Figure {
 	}
 	f.Text(Point{14, 22}, -1, "bold", f.Title)
 	f.Legend(46, [2]string{"dot:disc", "frame that holds"}, [2]string{"dot:ring", "frame that does not"}, [2]string{"area:field", "region"}, [2]string{"dot:diamond", "where the rider is now"})
-	axes := f.Axes(box, lo.Reach, hi.Reach, 10, lo.Stack, hi.Stack, 10)
+	axes := f.Axes(box, Scale{lo.Reach, hi.Reach, 10}, Scale{lo.Stack, hi.Stack, 10})
 	var polygons [][]Point
 	for _, o := range outlines {
 		var all []Point

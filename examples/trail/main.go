@@ -204,7 +204,7 @@ func taller(p *page.Page, q solve.Problem) error {
 		return err
 	}
 	for _, o := range obstacles {
-		p.P("In the way: %v. Any one of these changes would do, with everything else set to suit it:", o.Parts)
+		p.P("In the way: %v. Any one of these changes would do, with everything else set to suit it:", draw.Words(o.Parts))
 		p.List(kit.Changes(o.Alone)...)
 	}
 	return nil
@@ -212,7 +212,11 @@ func taller(p *page.Page, q solve.Problem) error {
 
 func describe(p *page.Page, n int, c fitgeom.Candidate) {
 	b, s := c.Build, c.Build.Settings
-	p.P("Build %d %s (score %s): %s, %s, %s mm of spacers under it and %s mm above, %s.", n, kit.Holds(c), kit.Fixed(c.Score(), 2),
-		b.Handlebar.Name, kit.Stem(b), kit.Fixed(s.Spacers, 1), kit.Fixed(s.SpacersAbove, 1), b.Seatpost.Name)
+	p.P("Build %d %s (score %s):", n, kit.Holds(c), kit.Fixed(c.Score(), 2))
+	p.List(
+		"bar: "+b.Handlebar.Name,
+		"stem: "+kit.Stem(b)+", "+kit.Fixed(s.Spacers, 1)+" mm of spacers under it and "+kit.Fixed(s.SpacersAbove, 1)+" mm on top",
+		"seatpost: "+b.Seatpost.Name,
+	)
 	p.Table(kit.DeviationRows(c.Deviations)...)
 }

@@ -64,6 +64,14 @@ func Holds(c fitgeom.Candidate) string {
 	return "does not hold the position"
 }
 
+// Yes says yes or no.
+func Yes(v bool) string {
+	if v {
+		return "yes"
+	}
+	return "no"
+}
+
 // Stem names the stem of a build.
 func Stem(b fitgeom.Build) string {
 	if b.Settings.Flipped {

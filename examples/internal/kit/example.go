@@ -63,7 +63,7 @@ func Solved[T interface {
 // load has a document read and then checked. Every fault names the file.
 func load[T exchange.Content](e *Example, doc *Doc[T], flag, usage string, data []byte, check func() error) {
 	e.File(flag, flag+".json", usage+", JSON", data, func(name string, data []byte) (err error) {
-		doc.File = name
+		doc.File, doc.Beside = name, e.Flags.Lookup(flag).Value.String() == ""
 		doc.Value, doc.Note, err = exchange.Read[T](bytes.NewReader(data))
 		if err == nil {
 			err = check()

@@ -286,10 +286,10 @@ func (a *answers) why(p *page.Page) error {
 		var take []string
 		for _, o := range n.Choice.Obstacles {
 			for _, c := range o.Alone[:min(2, len(o.Alone))] {
-				take = append(take, fmt.Sprintf("would take: %v", c))
+				take = append(take, fmt.Sprintf("would take, beyond what the parts allow: %v", c))
 			}
 			if len(o.Alone) == 0 && len(o.Together) > 0 {
-				take = append(take, "would take: "+strings.Join(kit.Changes(o.Together), ", and "))
+				take = append(take, "would take, beyond what the parts allow: "+strings.Join(kit.Changes(o.Together), ", and "))
 			}
 		}
 		p.List(take...)

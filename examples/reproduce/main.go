@@ -197,12 +197,15 @@ func figures(p *page.Page, target contact.Position, c fitgeom.Candidate) error {
 // obstacles says what would free a build that does not hold.
 func obstacles(p *page.Page, q solve.Problem, c fitgeom.Candidate) error {
 	found, err := q.Explain(c)
-	if err != nil {
+	if err != nil || len(found) == 0 {
 		return err
 	}
+	var items []string
 	for _, o := range found {
-		p.P("What would free build 1: %s.", draw.Words(o))
+		items = append(items, draw.Words(o))
 	}
+	p.P("These changes would free build 1. Each goes beyond what its parts allow:")
+	p.List(items...)
 	return nil
 }
 

@@ -157,7 +157,7 @@ func TestImpossible(t *testing.T) {
 	var b bytes.Buffer
 	require.NoError(t, example().Run([]string{"-frame", file}, &b))
 	assert.Contains(t, b.String(), "No build holds the position. These come nearest.")
-	assert.Contains(t, b.String(), "What would free build 1: caps, stems, handlebars, levers, aero bars: ")
+	assert.Contains(t, b.String(), "- caps, stems, handlebars, levers, aero bars: ")
 }
 
 // metres divides all readings by 1000.

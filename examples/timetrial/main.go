@@ -187,31 +187,12 @@ func lower(p *page.Page, q solve.Problem) error {
 		at, _ := q.Target.At(s)
 		q.Target.Set(s, r3.Sub(at, r3.Vec{Z: 140}))
 	}
-	low, err := q.Solve()
-	if err != nil {
-		return err
-	}
-	if low.Holds() {
-		p.P("A build holds the position.")
-		return nil
-	}
-	nearest := low.Candidates[0]
-	p.P("No build holds the position. This one comes nearest:")
-	describe(p, 1, nearest)
-	if err := p.Draw(draw.Off("timetrial-low", "140 mm lower: what the nearest build is off by", q.Target, nearest)); err != nil {
-		return err
-	}
-	obstacles, err := q.Explain(nearest)
-	if err != nil {
-		return err
-	}
+	obstacles, err := kit.Nearest(p, q, "timetrial-low", "140 mm lower: what the nearest build is off by", describe)
 	for _, o := range obstacles {
-		p.P("In the way: %v. Any one of these changes would do, with everything else set to suit it:", draw.Words(o.Parts))
-		p.List(kit.Changes(o.Alone)...)
-		p.P("Or these together, which add up to the least:")
+		p.P("Together these would do, and add up to the least:")
 		p.List(kit.Changes(o.Together)...)
 	}
-	return nil
+	return err
 }
 
 func describe(p *page.Page, n int, c fitgeom.Candidate) {

@@ -185,29 +185,8 @@ func taller(p *page.Page, q solve.Problem) error {
 	p.H("5. A rider who sits 75 mm higher")
 	at, _ := q.Target.At(contact.SaddleReference)
 	q.Target.Set(contact.SaddleReference, r3.Add(at, r3.Vec{X: -21, Z: 72}))
-	tall, err := q.Solve()
-	if err != nil {
-		return err
-	}
-	if tall.Holds() {
-		p.P("A build holds the position.")
-		return nil
-	}
-	nearest := tall.Candidates[0]
-	p.P("No build holds the position. This one comes nearest:")
-	describe(p, 1, nearest)
-	if err := p.Draw(draw.Off("trail-tall", "75 mm higher: what the nearest build is off by", q.Target, nearest)); err != nil {
-		return err
-	}
-	obstacles, err := q.Explain(nearest)
-	if err != nil {
-		return err
-	}
-	for _, o := range obstacles {
-		p.P("In the way: %v. Any one of these changes would do, with everything else set to suit it:", draw.Words(o.Parts))
-		p.List(kit.Changes(o.Alone)...)
-	}
-	return nil
+	_, err := kit.Nearest(p, q, "trail-tall", "75 mm higher: what the nearest build is off by", describe)
+	return err
 }
 
 func describe(p *page.Page, n int, c fitgeom.Candidate) {

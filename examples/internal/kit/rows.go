@@ -104,6 +104,31 @@ func Changes(all []solve.Change) []string {
 	return items
 }
 
+// Nearest solves a problem and, if no build holds the position, shows the one that
+// comes nearest and what is in its way.
+func Nearest(p *page.Page, q solve.Problem, figure, title string, describe func(*page.Page, int, fitgeom.Candidate)) ([]solve.Obstacle, error) {
+	r, err := q.Solve()
+	if err != nil {
+		return nil, err
+	}
+	if r.Holds() {
+		p.P("A build holds the position.")
+		return nil, nil
+	}
+	nearest := r.Candidates[0]
+	p.P("No build holds the position. This one comes nearest:")
+	describe(p, 1, nearest)
+	if err := p.Draw(draw.Off(figure, title, q.Target, nearest)); err != nil {
+		return nil, err
+	}
+	obstacles, err := q.Explain(nearest)
+	for _, o := range obstacles {
+		p.P("In the way: %s. Each of these changes would do by itself, with everything else set to suit it. Each goes beyond what these parts allow:", draw.Words(o.Parts))
+		p.List(Changes(o.Alone)...)
+	}
+	return obstacles, err
+}
+
 // StepRows is a set-up sheet, for a table.
 func StepRows(steps []solve.Step) [][]string {
 	rows := [][]string{{"do", "what", "value", "unit", "from", "to", "how"}}

@@ -43,8 +43,8 @@ func Region(name string, scale float64, h Host) *Figure {
 		Name: name, Title: "Where the head tube's top may be: stack over reach, mm",
 		Desc: "Reach to the right and stack upwards. The outlined region can hold the position; filled dots are frames that do, " +
 			"hollow ones frames that do not. The best of the ranking are named.",
-		Caption: fmt.Sprintf("A frame whose head tube ends in the region can hold the hands with a stem and spacers of the shelf, at a head angle from %s° to %s°. "+
-			"Hollow dots within it are frames that would hold at another head angle than their own, or that fail at the seat.", fixed(h.HeadFrom), fixed(h.HeadTo)),
+		Caption: fmt.Sprintf("A frame whose head tube ends in the region can bring the hands where they are wanted, with a stem and spacers of the shelf, at a head angle from %s° to %s°. "+
+			"Hollow dots in the region are frames that would hold the position at another head angle than their own, or that fail at the seat.", fixed(h.HeadFrom), fixed(h.HeadTo)),
 		W: max(box.X1+24, 460), H: box.Y1 + 54,
 	}
 	f.Text(Point{14, 22}, -1, "bold", f.Title)

@@ -1,6 +1,6 @@
 // Day goes through a whole fitting day: it stands the bike level, records the rider's
 // position, compares two sessions, chooses a frame, rebuilds the position on it, hands
-// it over in two habits, and checks what was built.
+// it over in two conventions, and checks what was built.
 //
 //	go run ./examples/day [-morning FILE] [-evening FILE] [-catalogue FILE] [-shelf FILE] [-rebuilt FILE] [-o DIR]
 //
@@ -283,8 +283,8 @@ func rebuild(p *page.Page, best rank.Choice) error {
 	return nil
 }
 
-// habits of two people, with where each measure lies in the figure.
-var habits = []struct {
+// conventions of two people, with where each measure lies in the figure.
+var conventions = []struct {
 	who   string
 	lines []draw.Line
 }{
@@ -312,9 +312,9 @@ func (in *input) handOver(p *page.Page, b fitgeom.Build) error {
 	}
 	old := in.fix[evening]
 	basis := convert.Basis{SeatAngle: b.Frame.Geometry.SeatAngle}
-	p.H("6. Hand it over, to each fitter in their own habit")
+	p.H("6. Hand it over, to each fitter in their own convention")
 	p.P("A sheet that does not say from where to where is a riddle. These two sheets say the same about the new bike. The column beside has what the same tape gave on the rider's own bike, with its uncertainty.")
-	for i, h := range habits {
+	for i, h := range conventions {
 		p.P("%c. For a fitter %s:", 'a'+i, h.who)
 		if err := p.Draw(draw.Set(fmt.Sprintf("day-sheet-%c", 'a'+i), "The new bike, for a fitter "+h.who+", mm", b, h.lines)); err != nil {
 			return err

@@ -180,8 +180,8 @@ func TestBadInput(t *testing.T) {
 		want       string
 		class      error
 	}{
-		"missing site":    {"-survey", golden.Edited(t, surveyJSON, `"hoods_left"`, `"tops_left"`), "target.hoods_left", contact.ErrMissing},
-		"missing axle":    {"-survey", golden.Edited(t, surveyJSON, `"rear_axle_left"`, `"tops_left"`), "line 11: /readings missing: want at least one reading of rear_axle_left", contact.ErrMissing},
+		"missing site":    {"-survey", golden.Edited(t, surveyJSON, `"hoods_left"`, `"tops_left"`), "target.sites.hoods_left missing", contact.ErrMissing},
+		"missing axle":    {"-survey", golden.Edited(t, surveyJSON, `"rear_axle_left"`, `"tops_left"`), golden.Line(t, surveyJSON, `"readings"`) + ": /readings missing: want at least one reading of rear_axle_left", contact.ErrMissing},
 		"swapped hoods":   {"-survey", swap("hoods_left", "hoods_right"), "readings.sites.hoods_left.at_mm[1]", contact.ErrConflict},
 		"swapped axle":    {"-survey", swap("front_axle_left", "front_axle_right"), "readings.front_axle_left", contact.ErrConflict},
 		"metres":          {"-survey", metres(t), "readings.bottom_bracket, left to right", contact.ErrUnit},

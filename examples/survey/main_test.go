@@ -122,8 +122,8 @@ func TestBadInput(t *testing.T) {
 		args []string
 		want string
 	}{
-		"no axle":    {[]string{"-before", noAxle}, noAxle + ": line 11: /readings missing: want at least one reading of rear_axle_left"},
-		"unknown":    {[]string{"-before", golden.Edited(t, beforeJSON, "bar_clamp", "bell")}, "/landmark unknown name"},
+		"no axle":    {[]string{"-before", noAxle}, noAxle + ": " + golden.Line(t, beforeJSON, `"readings"`) + ": /readings missing: want at least one reading of rear_axle_left"},
+		"unknown":    {[]string{"-before", golden.Edited(t, beforeJSON, "bar_clamp", "bell")}, `/landmark "bell": want a landmark such as`},
 		"coverage":   {[]string{"-coverage", "1.5"}, "coverage 1.5"},
 		"other bike": {[]string{"-after", golden.PutDocument(t, other)}, "readings.head_tube"},
 	} {

@@ -1,6 +1,6 @@
-// Translate makes people with different tapes and habits understand one another:
+// Translate makes people with different tapes and conventions understand one another:
 // it takes a set-up sheet, finds the position it stands for, and writes that in
-// three habits; then it checks a frame's chart.
+// three conventions; then it checks a frame's chart.
 //
 //	go run ./examples/translate [-sheet FILE] [-chart FILE] [-o DIR]
 //
@@ -48,12 +48,12 @@ func example() *kit.Example {
 }
 
 func (in *input) page() (*page.Page, error) {
-	p := page.New("translate", "One position in three habits, and a chart with a misprint")
+	p := page.New("translate", "One position in three conventions, and a chart with a misprint")
 	p.P("Fitters, shops and manufacturers measure the same bike between different points and along different lines, and give the results the same names. " +
 		"Package `convert` defines each measure by where it starts, where it ends and which way it is taken. It solves any mix of measures for the position they stand for, " +
-		"and writes that position in any habit. What is stated twice is checked, and what contradicts is named.")
+		"and writes that position in any convention. What is stated twice is checked, and what contradicts is named.")
 	in.received(p)
-	in.habits(p)
+	in.conventions(p)
 	in.checked(p)
 	p.H("4. Cautions")
 	p.List(
@@ -112,8 +112,8 @@ func free[F fmt.Stringer](p *page.Page, all []F) {
 	p.List(items...)
 }
 
-// habitsOf three people. Each has its own idea of where a tape starts.
-var habitsOf = []struct {
+// conventionsOf three people. Each has its own idea of where a tape starts.
+var conventionsOf = []struct {
 	who      string
 	measures []convert.Measure
 }{
@@ -135,11 +135,11 @@ var at = map[convert.Measure]float64{
 	convert.SaddleHeightGround: -420, convert.SaddleHeightPedal: 0, convert.ReachClampHorizontal: 790, convert.BarDropClamp: 330, convert.ReachHoods: 190, convert.BarDropHoods: 720,
 }
 
-// habits writes the position in each habit.
-func (in *input) habits(p *page.Page) {
-	p.H("2. The same position in three habits")
+// conventions writes the position in each convention.
+func (in *input) conventions(p *page.Page) {
+	p.H("2. The same position in three conventions")
 	sol, basis := in.position, in.sheet.Value.Basis
-	for i, h := range habitsOf {
+	for i, h := range conventionsOf {
 		p.P("%c. For a fitter %s:", 'a'+i, h.who)
 		v := draw.Side(fmt.Sprintf("translate-%c", 'a'+i), "For a fitter "+h.who, draw.Window{X0: -620, X1: 1020, Z0: -300, Z1: 900, Head: 40})
 		v.Contacts("part", sol.Position)
@@ -162,7 +162,7 @@ func (in *input) habits(p *page.Page) {
 			v.Ground(h)
 		}
 		v.NameContacts(sol.Position)
-		v.Desc = "Side view of saddle, bar and cranks with the measures of this habit drawn between the points where the tape starts and ends."
+		v.Desc = "Side view of saddle, bar and cranks with the measures of this convention drawn between the points where the tape starts and ends."
 		v.Caption = "Where this fitter's tape lies; mm."
 		if len(left) > 0 {
 			v.Caption += " Not in the side view: " + strings.Join(left, ", ") + "."

@@ -167,6 +167,10 @@ func TestBuild(t *testing.T) {
 	for _, m := range convert.Measures() {
 		v.Measure(p, convert.Basis{SeatAngle: g.SeatAngle, BottomBracketHeight: 270}, Line{m, 100})
 	}
+	// One measure each way, a direct one first.
+	for _, m := range []convert.Measure{convert.SaddleHeight, convert.SaddleSetback, convert.BarStack, convert.SaddleHeightSeatTube, convert.CrankLength} {
+		assert.True(t, v.Measure(p, convert.Basis{SeatAngle: g.SeatAngle}, Line{m, 100}), m)
+	}
 	for _, s := range v.shapes {
 		assert.NotContains(t, s.D+s.X+s.Y+s.R, "NaN")
 	}

@@ -10,8 +10,8 @@ import (
 )
 
 // A Line is a measure and where its line lies: a height for horizontal ones, a place
-// forward for vertical ones, and a distance to the left of the way for straight
-// ones, mm.
+// forward for vertical ones, and a distance to the left of the way for all
+// others, mm.
 type Line struct {
 	Measure convert.Measure
 	At      float64
@@ -36,11 +36,11 @@ func (v *View) Measure(p contact.Position, b convert.Basis, l Line) bool {
 	// Where the ground or the tape's own line is meant, the end lies under or over
 	// the other one.
 	switch d.Along {
-	case "level":
+	case "horizontal":
 		v.Horizontal(ends[0], ends[1], l.At, s)
-	case "upright":
+	case "vertical":
 		v.Vertical(ends[0], ends[1], l.At, s)
-	case "straight", "seat tube", "side view":
+	case "direct", "seat tube", "side view":
 		if d.Along == "seat tube" {
 			sin, cos := math.Sincos(b.SeatAngle * math.Pi / 180)
 			ends[1] = r3.Vec{X: -val * cos, Z: val * sin}

@@ -2,6 +2,7 @@ package golden
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"path/filepath"
 	"testing"
@@ -56,6 +57,14 @@ func Edited(t *testing.T, data []byte, old, new string) string {
 	t.Helper()
 	require.Contains(t, string(data), old)
 	return Put(t, bytes.ReplaceAll(data, []byte(old), []byte(new)))
+}
+
+// Line says in which line of a document a text stands first: "line 5".
+func Line(t *testing.T, data []byte, text string) string {
+	t.Helper()
+	before, _, ok := bytes.Cut(data, []byte(text))
+	require.True(t, ok, text)
+	return fmt.Sprintf("line %d", 1+bytes.Count(before, []byte("\n")))
 }
 
 // Read reads a document that is sound.

@@ -63,4 +63,3 @@ func joined[A fmt.Stringer](all []A, by string) string {
 	}
 	return strings.Join(names, by)
 }
-

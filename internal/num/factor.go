@@ -38,4 +38,3 @@ func Factor(m [][]float64) [][]float64 {
 	}
 	return columns
 }
-

@@ -7,6 +7,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -96,8 +97,9 @@ func TestFindings(t *testing.T) {
 	assert.InDelta(t, 1.4, last.Amount, 0.2)
 	assert.Contains(t, last.String(), "as much as stated")
 
-	assert.Equal(t, "finding?", survey.FindingKind(99).String())
-	assert.Equal(t, "finding?", survey.Finding{Kind: 99}.String())
+	assert.Equal(t, "finding(99)", survey.FindingKind(99).String())
+	assert.Equal(t, "finding(99)", survey.Finding{Kind: 99}.String())
+	trial.Names(t, survey.ParseFindingKind, survey.SetAside, survey.ReadOnce, survey.Crooked, survey.WheelTurned, survey.Scattered)
 	assert.Contains(t, survey.Finding{Kind: survey.ReadOnce, Landmark: "mark_x"}.String(), "mark_x: read once")
 }
 
@@ -125,8 +127,8 @@ func TestBadSurveys(t *testing.T) {
 		"missing axle":      {points: func(p map[survey.Landmark]r3.Vec) { delete(p, survey.RearAxleLeft) }, class: contact.ErrMissing, path: "readings.rear_axle_left"},
 		"missing edge":      {points: func(p map[survey.Landmark]r3.Vec) { delete(p, survey.SaddleEdgeLeft) }, class: contact.ErrMissing, path: "readings.saddle_edge_left"},
 		"missing edge (2)":  {points: func(p map[survey.Landmark]r3.Vec) { delete(p, survey.SaddleEdgeRight) }, class: contact.ErrMissing, path: "readings.saddle_edge_right"},
-		"hoods swapped":     {points: func(p map[survey.Landmark]r3.Vec) { swap(p, "hoods_left", "hoods_right") }, class: contact.ErrConflict, path: "readings.hoods_left.y"},
-		"pedals swapped":    {points: func(p map[survey.Landmark]r3.Vec) { swap(p, "pedal_left", "pedal_right") }, class: contact.ErrConflict, path: "readings.pedal_left.y"},
+		"hoods swapped":     {points: func(p map[survey.Landmark]r3.Vec) { swap(p, "hoods_left", "hoods_right") }, class: contact.ErrConflict, path: "readings.sites.hoods_left.at_mm[1]"},
+		"pedals swapped":    {points: func(p map[survey.Landmark]r3.Vec) { swap(p, "pedal_left", "pedal_right") }, class: contact.ErrConflict, path: "readings.sites.pedal_left.at_mm[1]"},
 		"rear axle swapped": {points: func(p map[survey.Landmark]r3.Vec) { swap(p, survey.RearAxleLeft, survey.RearAxleRight) }, class: contact.ErrConflict, path: "readings.rear_axle_left"},
 		"all swapped": {survey: func(s *survey.Survey) {
 			for i, r := range s.Readings {
@@ -257,9 +259,11 @@ func TestUnitsAndCovariance(t *testing.T) {
 			v, _ := want.Covariance.At(k, k)
 			assert.InDelta(t, math.Sqrt(v), off[1], 1e-8)
 		}
-		assert.NotEqual(t, "unit?", unit.String())
+		assert.NotContains(t, unit.String(), "(")
 	}
-	assert.Equal(t, "unit?", survey.Unit(9).String())
+	assert.Equal(t, "unit(9)", survey.Unit(9).String())
+	trial.Names(t, survey.ParseUnit, survey.Millimetre, survey.Centimetre, survey.Metre, survey.Inch)
+	trial.Names(t, survey.ParseTapeClass, survey.ClassI, survey.ClassII, survey.ClassIII)
 }
 
 // Errors that the instrument's axes have in common, against 4,000 draws.

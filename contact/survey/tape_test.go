@@ -7,6 +7,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -198,6 +199,7 @@ func TestTapeFaults(t *testing.T) {
 		"free":            {func(s *survey.TapeSurvey) { s.Readings = s.Readings[:8] }, "readings.bar_clamp.z", contact.ErrMissing},
 		"free across":     {func(s *survey.TapeSurvey) { s.Readings = append(s.Readings[:13:13], s.Readings[17:]...) }, "readings.hoods_left.y", contact.ErrMissing},
 		"kind":            {func(s *survey.TapeSurvey) { s.Readings[0].Kind = 9 }, "readings[0].kind", contact.ErrUnknown},
+		"no kind":         {func(s *survey.TapeSurvey) { s.Readings[0].Kind = 0 }, "readings[0].kind", contact.ErrUnknown},
 		"place":           {func(s *survey.TapeSurvey) { s.Readings[0].To = "bell" }, "readings[0].to", contact.ErrUnknown},
 		"ground along":    {func(s *survey.TapeSurvey) { s.Readings[1].To = survey.Ground }, "readings[1].to", contact.ErrUnknown},
 		"itself":          {func(s *survey.TapeSurvey) { s.Readings[1].To = s.Readings[1].From }, "readings[1]", contact.ErrConflict},
@@ -214,8 +216,8 @@ func TestTapeFaults(t *testing.T) {
 					s.Readings[i].Value /= 10
 				}
 			}
-		}, "readings.saddle_reference", contact.ErrUnit},
-		"swapped": {func(s *survey.TapeSurvey) { s.Readings[13].Value *= -1; s.Readings[16].Value *= -1 }, "readings.hoods_left.y", contact.ErrConflict},
+		}, "readings.sites.saddle_reference.at_mm", contact.ErrUnit},
+		"swapped": {func(s *survey.TapeSurvey) { s.Readings[13].Value *= -1; s.Readings[16].Value *= -1 }, "readings.sites.hoods_left.at_mm[1]", contact.ErrConflict},
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := sheet(0)
@@ -239,8 +241,9 @@ func TestTapeFaults(t *testing.T) {
 	assert.Contains(t, err.Error(), "readings[1] 725 mm: want what the others say, from which it is off by 10 mm")
 	assert.Contains(t, err.Error(), "readings[2] 715 mm")
 
-	assert.Equal(t, "kind?", survey.TapeKind(9).String())
-	assert.Equal(t, "upright", survey.Vertical.String())
+	assert.Equal(t, "kind(9)", survey.TapeKind(9).String())
+	assert.Equal(t, "vertical", survey.Vertical.String())
+	trial.Names(t, survey.ParseTapeKind, survey.Direct, survey.Horizontal, survey.Vertical, survey.Lateral, survey.Tilt)
 }
 
 // What readings across the bike say of a site counts, and nothing else: a saddle

@@ -29,7 +29,7 @@ const (
 	Optimal    Status = iota
 	Infeasible        // no x fulfils all rows
 	Unbounded         // the cost falls without end
-	Stopped           // too many pivots, or numbers that grew too large
+	Stopped           // too many pivots, numbers that grew too large, or too much rounding
 	Malformed         // lengths that do not fit, or numbers that are not finite
 )
 
@@ -59,6 +59,7 @@ func (p *Program) Minimize() ([]float64, Status) {
 	return x, Optimal
 }
 
+// wellFormed reports whether all lengths fit and all numbers are finite.
 func (p *Program) wellFormed() bool {
 	if len(p.Right) != len(p.Rows) || !num.Finite(p.Cost...) || !num.Finite(p.Right...) {
 		return false
@@ -82,6 +83,7 @@ type tableau struct {
 	right int       // the last column
 }
 
+// row returns a row of the tableau, to be changed in place.
 func (t *tableau) row(i int) []float64 {
 	return t.cells[i*len(t.z) : (i+1)*len(t.z)]
 }

@@ -30,8 +30,12 @@ func (w Wheels) Validate() error {
 	var f fault.List
 	f.Range("front_sag", w.FrontSag, 0, 120, "mm")
 	f.Range("rear_sag", w.RearSag, 0, 120, "mm")
-	f.Optional("front_radius", w.FrontRadius, radiusMin, radiusMax, "mm")
-	f.Optional("rear_radius", w.RearRadius, radiusMin, radiusMax, "mm")
+	if w.FrontRadius != 0 {
+		f.Length("front_radius", w.FrontRadius, radiusMin, radiusMax)
+	}
+	if w.RearRadius != 0 {
+		f.Length("rear_radius", w.RearRadius, radiusMin, radiusMax)
+	}
 	return f.Err()
 }
 

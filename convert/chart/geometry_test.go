@@ -48,10 +48,8 @@ func TestGeometryWorkedExample(t *testing.T) {
 
 func TestEffectiveTopTubeBothWays(t *testing.T) {
 	g := worked()
-	ett, err := chart.EffectiveTopTubeOf(g.Stack, g.Reach, g.SeatAngle)
-	require.NoError(t, err)
-	assert.InDelta(t, g.EffectiveTopTube(), ett, tolMM)
-	reach, err := chart.ReachFromEffectiveTopTube(g.Stack, ett, g.SeatAngle)
+	ett := g.EffectiveTopTube()
+	reach, err := chart.VirtualTopTube{Stack: g.Stack, SeatAngle: g.SeatAngle, Effective: ett}.Reach()
 	require.NoError(t, err)
 	assert.InDelta(t, g.Reach, reach, tolMM)
 }
@@ -106,15 +104,4 @@ func TestGeometryFaults(t *testing.T) {
 		assert.Equal(t, c.path, contact.Faults(err)[0].Path, name)
 	}
 	assert.Len(t, contact.Faults(chart.Geometry{}.Validate()), 4, "all faults together")
-}
-
-// A frame that would be none on other wheels: 100 mm more in front turns a head
-// angle of 51° by asin(100/990), 6°.
-func TestOnWheelsBeyondFrames(t *testing.T) {
-	g := worked()
-	g.HeadAngle, g.Axles.ForkOffset, g.Reach = 51, 20, 290
-	require.NoError(t, g.Validate())
-	_, _, err := g.OnWheels(440, 340)
-	require.ErrorIs(t, err, contact.ErrRange)
-	assert.Equal(t, "on other wheels.head_angle", contact.Faults(err)[0].Path)
 }

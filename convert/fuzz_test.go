@@ -129,6 +129,7 @@ func FuzzMeasures(f *testing.F) {
 		if proper(err); err == nil {
 			proper(m.UnmarshalText(text))
 		}
+		proper(wild.Names(convert.ParseMeasure, name, n))
 		_ = convert.SidedMeasure{Measure: convert.Measure(n), Side: contact.Side(n)}.String()
 	})
 }

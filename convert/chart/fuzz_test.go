@@ -145,6 +145,7 @@ func FuzzNames(f *testing.F) {
 		if proper(err); err == nil {
 			proper(d.UnmarshalText(text))
 		}
+		proper(wild.Names(chart.ParseDimension, name, n))
 		_ = chart.Dimension(n).Unit()
 		if seat, ok := chart.BeadSeat(name); ok {
 			proper(nil, seat)

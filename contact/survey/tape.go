@@ -145,7 +145,7 @@ func tapeSite(l Landmark) (contact.Site, bool) {
 // Solve finds the sites that the readings name, by weighted least squares, with
 // the covariance of all of them. Readings may be more than needed, and in any mix.
 //
-// Where no [Across] readings lead from the bottom bracket to a site, saddle and clamp are
+// Where no [Lateral] readings lead from the bottom bracket to a site, saddle and clamp are
 // taken to be on the mid-plane to 2 mm, and left and right to be as far from it to
 // 3 mm (common practice, no source). Of two points that satisfy the same distances, the
 // one nearer to where that site usually is comes out.

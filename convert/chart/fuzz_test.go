@@ -158,6 +158,9 @@ func FuzzNames(f *testing.F) {
 		proper(w.Validate())
 		proper(w.ValidateOn(worked()))
 		proper(w.ValidateOn(chart.Geometry{}))
+		if on := w.On(worked()); on.FrontRadius == 0 || on.On(worked()) != on && w.Validate() == nil {
+			t.Fatal(w, on)
+		}
 		if pitch, ok := worked().Pitch(w); ok && w.ValidateOn(worked()) == nil {
 			proper(nil, pitch)
 		}

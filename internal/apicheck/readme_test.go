@@ -13,7 +13,8 @@ import (
 )
 
 // The README's programs, put into a module of their own that embeds this one as the
-// README says, must print what the README says.
+// README says, must print what the README says; and of all modules that this one
+// names, their build takes in gonum alone.
 func TestReadmeProgramsInAnotherModule(t *testing.T) {
 	if runtime.GOOS == "js" || runtime.GOOS == "wasip1" || testing.Short() {
 		t.Skip("needs the go command")
@@ -34,7 +35,11 @@ func TestReadmeProgramsInAnotherModule(t *testing.T) {
 		require.True(t, ok)
 		want, after, ok := strings.Cut(after, "```\n")
 		require.True(t, ok)
-		assert.Equal(t, want, outside(t, program, string(document))("run", "."))
+		run := outside(t, program, string(document))
+		assert.Equal(t, want, run("run", "."))
+		for line := range strings.Lines(run("list", "-deps", "-f", "{{with .Module}}{{.Path}}{{end}}", ".")) {
+			assert.Contains(t, []string{"", "example.com/outside", module, "gonum.org/v1/gonum"}, strings.TrimSpace(line))
+		}
 		rest = after
 	}
 	assert.Equal(t, 2, programs)

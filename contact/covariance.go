@@ -42,8 +42,8 @@ func ParseAxis(name string) (Axis, error) { return axisNames.Parse(name) }
 
 // A Coordinate is one number of a [Position].
 type Coordinate struct {
-	Site Site
-	Axis Axis
+	Site Site `json:"site"`
+	Axis Axis `json:"axis"`
 }
 
 // String returns the coordinate as errors write it: "hoods_left.x".
@@ -54,7 +54,7 @@ func (c Coordinate) valid() bool { return c.Site.Valid() && int(c.Axis) < axisCo
 func (c Coordinate) slot() int { return axisCount*int(c.Site) + int(c.Axis) }
 
 // A Covariance says how uncertain the numbers of a [Position] are, and how their
-// errors hang together: variances and covariances of standard uncertainties
+// errors are correlated: variances and covariances of standard uncertainties
 // (JCGM 100:2008), in mm², mm·degree and degree².
 //
 // The zero Covariance knows no coordinate. A Covariance does not change once it

@@ -27,13 +27,13 @@ type Position struct {
 type Attitude struct {
 	// Tilt is the slope of the long axis seen from the side, positive nose-up,
 	// -90 to 90 degrees.
-	Tilt float64
+	Tilt float64 `json:"tilt_deg" range:"-90 to 90"`
 	// Yaw is the direction of the long axis seen from above, positive to the
 	// left, -180 to 180 degrees.
-	Yaw float64
+	Yaw float64 `json:"yaw_deg,omitzero" range:"-180 to 180"`
 	// Roll is the slope of the line from right to left seen from behind, positive
 	// when the left side is higher, -180 to 180 degrees.
-	Roll float64
+	Roll float64 `json:"roll_deg,omitzero" range:"-180 to 180"`
 }
 
 // siteSet has one bit for each site, and the top bit for a number that is none.
@@ -156,6 +156,35 @@ func (p Position) Sub(q Position) Difference {
 		}
 	}
 	return d
+}
+
+// Add returns the position with every site moved by a difference, points and
+// directions; a site of which the difference knows nothing stays. It is the inverse of Sub: q.Add(p.Sub(q)) is
+// p to rounding where both know the same sites.
+func (p Position) Add(d Difference) Position {
+	for i := 1; i < SiteCount; i++ {
+		s := Site(i)
+		if v, ok := p.at(s); ok {
+			by, _ := d.At(s)
+			p.point[s] = r3.Add(v, by)
+		}
+		if a, ok := p.Attitude(s); ok {
+			by, _ := d.Attitude(s)
+			p.attitude[s] = Attitude{Tilt: a.Tilt + by.Tilt, Yaw: a.Yaw + by.Yaw, Roll: a.Roll + by.Roll}
+		}
+	}
+	return p
+}
+
+// Moved returns the position with some sites moved, in mm, as in "saddle 5 mm up". A
+// site that is not known stays unknown.
+func (p Position) Moved(by r3.Vec, sites ...Site) Position {
+	for _, s := range sites {
+		if v, ok := p.at(s); ok {
+			p.point[s] = r3.Add(v, by)
+		}
+	}
+	return p
 }
 
 // A Difference is how far each site moved between two positions. It is made by

@@ -1,9 +1,10 @@
-// Package convert turns the points of package contact into the numbers that
-// people write down, and numbers in one habit into those of another.
+// Package convert turns the points of package contact into the numbers that people
+// write down of a position, and such numbers back into points.
 //
 // Coordinates have the axes, units and signs of package contact. A number that
 // people state may have another sign (a setback is positive behind the bottom
-// bracket, a bar drop positive when the bar is the lower): the table says so.
+// bracket, a bar drop positive when the bar is lower): the table says so. The numbers
+// of a frame are in package convert/chart.
 //
 // # Measures
 //
@@ -71,47 +72,20 @@
 //	stance_width                     middle of the right foot                    that of the left foot                across     always         mm
 //	foot_height                      pedal axis                                  sole of the shoe                     upright    sole higher    mm
 //
-// In the table, "level" is along X, "upright" along Z, "across" along Y,
-// "straight" the shortest way in space, "side view" the shortest way in the
-// projection on the mid-plane, and "seat tube" along the line through the bottom
-// bracket at Basis.SeatAngle, as far as the saddle's top (the line through the
-// saddle reference at the saddle's tilt). Sites that come in pairs are read left,
-// right or midway, as [Basis] or the [Reading] says.
+// In the table, "horizontal" is along X, "vertical" along Z, "lateral" along Y,
+// "direct" the shortest way in space, "side view" the shortest way in the projection
+// on the mid-plane, and "seat tube" along the line through the bottom bracket at
+// Basis.SeatAngle, as far as the saddle's top (the line through the saddle reference
+// at the saddle's tilt). Sites that come in pairs are read left, right or midway, as
+// [Basis] or the [Entry] says.
 //
 // # Both directions
 //
 // [NewSheet] takes measures of a position, [NewSheetWithSigma] with their
 // uncertainty. [Sheet.Solve] goes the other way, from any mix of measures to the
-// position they stand for: too many are weighed against one another, and those
-// that cannot be true are named with the amount; too few leave something free, which
-// is named with the measures that would settle it.
-//
-// # Charts
-//
-// A [Chart] is the numbers that are printed of a frame: rounded, more than needed, and
-// sometimes wrong. [Chart.Complete] finds every [Dimension] that follows from
-// them, with its uncertainty from rounding, and the likely misprint. Where one
-// word stands for two things, each is a dimension of its own:
-//
-//	word            dimensions
-//	fork length     axle_to_crown: straight; axle_to_crown_steerer: along the steering axis
-//	drop            drop: below the rear axle; drop_below_axles: below the line from axle to axle
-//	front centre    front_centre: straight; front_centre_horizontal: level
-//	chainstay       chainstay: straight; rear_centre: level
-//	seat angle      seat_angle: of the tube's axis; seat_angle_effective: of the line from the bottom bracket to a height on it
-//	top tube        top_tube: along the tube; effective_top_tube: level
-//	seat tube       seat_tube_top: to its edge; seat_tube_centre: to the top tube's axis
-//
-// A headset's upper cap is no part of the stack. [Geometry] is the side view from
-// which every dimension follows; [Geometry.OnWheels] puts it on other tyres.
-//
-// # Single numbers
-//
-// [Trail], [StemRiseRun], [EffectiveTopTube], [SetbackAt], [BarWidth] and their
-// inverses convert single numbers; [ParseTyre], [BeadSeat] and [Inches] read what is
-// printed on parts, and [RolloutRadius] has a wheel's radius from a rollout. A number
-// outside of the range that its function states is [contact.ErrRange], or
-// [contact.ErrUnit] where another unit explains it.
+// position they stand for. If there are too many, they are weighed against one another,
+// and those that cannot be true are named with the amount. If there are too few,
+// something stays free, which is named with the measures that would settle it.
 //
 // # Exactness
 //
@@ -122,17 +96,16 @@
 //
 // # Cost
 //
-// Thirty measures of a position take about a microsecond; a sheet of twelve
-// measures or a chart of twenty dimensions is solved in about twenty.
+// Thirty measures of a position take about a microsecond; a sheet of twelve is solved
+// in about twenty.
 //
 // # Errors
 //
-// Faults are [*contact.Error], all of an input together. That measures contradict
-// one another, or do not suffice, is a result and not an error.
+// Faults are [*contact.Error], all of an input together. Measures that contradict one
+// another, or do not suffice, are a result and not an error.
 //
 // # Cautions
 //
-// A number whose habit is not known (from where to where, along what) is worth no
-// more than a guess: ask for it. Charts and markings are nominal; before anything
-// is bought or cut, measure the bike.
+// A number whose convention is not known (from where to where, along what) is worth
+// no more than a guess: ask for it.
 package convert

@@ -90,7 +90,7 @@ func (m *points) by(to sink, e end, v r3.Vec) {
 // value returns the measure's number, and hands its slopes to a sink if there is one.
 func (e *entry) value(m *points, to sink) float64 {
 	switch e.kind {
-	case straight, sideView:
+	case direct, sideView:
 		d := r3.Sub(m.end(e.b), m.end(e.a))
 		if e.kind == sideView {
 			d.Y = 0
@@ -100,17 +100,17 @@ func (e *entry) value(m *points, to sink) float64 {
 			m.between(to, e, r3.Scale(1/length, d))
 		}
 		return length
-	case level:
+	case horizontal:
 		if to != nil {
 			m.between(to, e, r3.Vec{X: e.sign})
 		}
 		return 0 + e.sign*(m.end(e.b).X-m.end(e.a).X)
-	case upright:
+	case vertical:
 		if to != nil {
 			m.between(to, e, r3.Vec{Z: e.sign})
 		}
 		return 0 + e.sign*(m.end(e.b).Z-m.end(e.a).Z)
-	case across:
+	case lateral:
 		if to != nil {
 			to(e.a.site, contact.AxisY, 1)
 			to(e.a.site.On(contact.Right), contact.AxisY, -1)

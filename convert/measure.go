@@ -13,11 +13,11 @@ type Measure uint8
 
 // The measures. From where to where each goes stands in the package documentation.
 const (
-	SaddleHeight                 Measure = iota + 1 // straight, to the saddle reference
+	SaddleHeight                 Measure = iota + 1 // direct, to the saddle reference
 	SaddleHeightSeatTube                            // along the seat tube, to the saddle's top
-	SaddleHeightVertical                            // upright, to the saddle reference
-	SaddleHeightNose                                // upright, to the nose
-	SaddleHeightGround                              // upright from the ground, to the saddle reference
+	SaddleHeightVertical                            // vertical, to the saddle reference
+	SaddleHeightNose                                // vertical, to the nose
+	SaddleHeightGround                              // vertical from the ground, to the saddle reference
 	SaddleHeightPedal                               // saddle reference to pedal, far end of its stroke
 	SaddleSetback                                   // saddle reference behind the bottom bracket
 	SaddleSetbackNose                               // nose behind the bottom bracket
@@ -33,21 +33,21 @@ const (
 	BarDropClampHighest                             // clamp centre below the saddle's highest point
 	BarDropHoodsHighest                             // hoods below the saddle's highest point
 	BarDropGripsHighest                             // grips below the saddle's highest point
-	ReachClamp                                      // saddle reference to clamp centre, straight
-	ReachClampHorizontal                            // the same, level
-	ReachHoods                                      // saddle reference to hoods, straight
-	ReachHoodsHorizontal                            // the same, level
-	ReachGrips                                      // saddle reference to grips, straight
-	ReachGripsHorizontal                            // the same, level
-	ReachPadsHorizontal                             // saddle reference to pads, level
-	ReachNoseClamp                                  // nose to clamp centre, straight
-	ReachNoseClampHorizontal                        // the same, level
-	ReachNoseHoods                                  // nose to hoods, straight
-	ReachNoseHoodsHorizontal                        // the same, level
-	ReachNoseGrips                                  // nose to grips, straight
-	ReachNoseGripsHorizontal                        // the same, level
-	ReachNosePadsHorizontal                         // nose to pads, level
-	ReachNoseExtensionHorizontal                    // nose to extension tip, level
+	ReachClamp                                      // saddle reference to clamp centre, direct
+	ReachClampHorizontal                            // the same, horizontal
+	ReachHoods                                      // saddle reference to hoods, direct
+	ReachHoodsHorizontal                            // the same, horizontal
+	ReachGrips                                      // saddle reference to grips, direct
+	ReachGripsHorizontal                            // the same, horizontal
+	ReachPadsHorizontal                             // saddle reference to pads, horizontal
+	ReachNoseClamp                                  // nose to clamp centre, direct
+	ReachNoseClampHorizontal                        // the same, horizontal
+	ReachNoseHoods                                  // nose to hoods, direct
+	ReachNoseHoodsHorizontal                        // the same, horizontal
+	ReachNoseGrips                                  // nose to grips, direct
+	ReachNoseGripsHorizontal                        // the same, horizontal
+	ReachNosePadsHorizontal                         // nose to pads, horizontal
+	ReachNoseExtensionHorizontal                    // nose to extension tip, horizontal
 	BarStack                                        // clamp centre above the bottom bracket
 	BarReach                                        // clamp centre in front of the bottom bracket
 	TopsStack                                       // tops above the bottom bracket
@@ -61,7 +61,7 @@ const (
 	PadStack                                        // pads above the bottom bracket
 	PadReach                                        // pads in front of the bottom bracket
 	ExtensionReach                                  // extension tip in front of the bottom bracket
-	ExtensionLength                                 // pad to extension tip, level
+	ExtensionLength                                 // pad to extension tip, horizontal
 	ExtensionRise                                   // extension tip above the pad
 	TopsWidth                                       // hand to hand on the tops
 	HoodsWidth                                      // hood to hood
@@ -83,7 +83,9 @@ type Definition struct {
 	Name string
 	// From and To are where the measure starts and ends, in words.
 	From, To string
-	// Along is the direction in which it is taken: "straight", "level", "upright", …
+	// Also is what else people call it; empty if nothing.
+	Also string
+	// Along is the direction in which it is taken: "direct", "horizontal", "vertical", …
 	Along string
 	// Positive says when the number is positive; empty for lengths that always are.
 	Positive string
@@ -106,11 +108,11 @@ type Definition struct {
 type kind uint8
 
 const (
-	straight kind = iota
+	direct kind = iota
 	sideView
-	level
-	upright
-	across
+	horizontal
+	vertical
+	lateral
 	seatTube
 	tilt
 	pedalFar
@@ -119,8 +121,8 @@ const (
 )
 
 var alongs = [...]string{
-	straight: "straight", sideView: "side view", level: "level", upright: "upright", across: "across",
-	seatTube: "seat tube", tilt: "side view", pedalFar: "side view", fromGround: "upright", fromHighest: "upright",
+	direct: "direct", sideView: "side view", horizontal: "horizontal", vertical: "vertical", lateral: "lateral",
+	seatTube: "seat tube", tilt: "side view", pedalFar: "side view", fromGround: "vertical", fromHighest: "vertical",
 }
 
 // An end is where a measure starts or ends: a site, or the bottom bracket.
@@ -192,7 +194,7 @@ func (e entry) negative() entry {
 }
 
 func lower(name string, to contact.Site) entry {
-	return measure(name, upright, at(contact.SaddleReference), at(to), "bar lower").negative()
+	return measure(name, vertical, at(contact.SaddleReference), at(to), "bar lower").negative()
 }
 
 func lowerThanHighest(name string, to contact.Site) entry {
@@ -203,45 +205,45 @@ func lowerThanHighest(name string, to contact.Site) entry {
 }
 
 func ahead(name string, from end, to contact.Site) entry {
-	return measure(name, level, from, at(to), "bar in front")
+	return measure(name, horizontal, from, at(to), "bar in front")
 }
 
 func away(name string, from, to contact.Site) entry {
-	return measure(name, straight, at(from), at(to), "")
+	return measure(name, direct, at(from), at(to), "")
 }
 
 func above(name string, to contact.Site) entry {
-	return measure(name, upright, bb, at(to), "bar higher")
+	return measure(name, vertical, bb, at(to), "bar higher")
 }
 
 func apart(name, from, to string, left contact.Site) entry {
-	return entry{kind: across, a: at(left), sign: 1, Definition: Definition{
-		Name: name, From: from, To: to, Along: alongs[across], Unit: "mm", Needs: []contact.Site{left}, Pair: true,
+	return entry{kind: lateral, a: at(left), sign: 1, Definition: Definition{
+		Name: name, From: from, To: to, Along: alongs[lateral], Unit: "mm", Needs: []contact.Site{left}, Pair: true,
 	}}
 }
 
 // measures is the one home of every definition; the table in the package
 // documentation is compared with it by a test.
 var measures = [measureCount]entry{
-	SaddleHeight: measure("saddle_height", straight, bb, at(contact.SaddleReference), ""),
+	SaddleHeight: measure("saddle_height", direct, bb, at(contact.SaddleReference), ""),
 	SaddleHeightSeatTube: {kind: seatTube, sign: 1, Definition: Definition{
 		Name: "saddle_height_seat_tube", From: bb.words(), To: "saddle top, where the line meets it", Along: alongs[seatTube], Unit: "mm",
 		Needs: []contact.Site{contact.SaddleReference}, Tilt: true, SeatAngle: true,
 	}},
-	SaddleHeightVertical: measure("saddle_height_vertical", upright, bb, at(contact.SaddleReference), "saddle higher"),
-	SaddleHeightNose:     measure("saddle_height_nose", upright, bb, at(contact.SaddleNose), "nose higher"),
+	SaddleHeightVertical: measure("saddle_height_vertical", vertical, bb, at(contact.SaddleReference), "saddle higher"),
+	SaddleHeightNose:     measure("saddle_height_nose", vertical, bb, at(contact.SaddleNose), "nose higher"),
 	SaddleHeightGround: {kind: fromGround, sign: 1, b: at(contact.SaddleReference), Definition: Definition{
-		Name: "saddle_height_ground", From: "ground", To: at(contact.SaddleReference).words(), Along: alongs[upright], Unit: "mm",
+		Name: "saddle_height_ground", From: "ground", To: at(contact.SaddleReference).words(), Along: alongs[vertical], Unit: "mm",
 		Needs: []contact.Site{contact.SaddleReference}, Ground: true,
 	}},
 	SaddleHeightPedal: {kind: pedalFar, sign: 1, Definition: Definition{
 		Name: "saddle_height_pedal", From: at(contact.SaddleReference).words(), To: "pedal axis, farthest from it", Along: alongs[pedalFar], Unit: "mm",
 		Needs: []contact.Site{contact.SaddleReference, contact.PedalLeft},
 	}},
-	SaddleSetback:     measure("saddle_setback", level, bb, at(contact.SaddleReference), "saddle behind").negative(),
-	SaddleSetbackNose: measure("saddle_setback_nose", level, bb, at(contact.SaddleNose), "nose behind").negative(),
+	SaddleSetback:     measure("saddle_setback", horizontal, bb, at(contact.SaddleReference), "saddle behind").negative(),
+	SaddleSetbackNose: measure("saddle_setback_nose", horizontal, bb, at(contact.SaddleNose), "nose behind").negative(),
 	SaddleTilt: {kind: tilt, sign: 1, Definition: Definition{
-		Name: "saddle_tilt", From: "level", To: "line from saddle rear to nose", Along: alongs[tilt], Positive: "nose up", Unit: "degrees", Tilt: true,
+		Name: "saddle_tilt", From: "horizontal", To: "line from saddle rear to nose", Along: alongs[tilt], Positive: "nose up", Unit: "degrees", Tilt: true,
 	}},
 	SaddleLength:                 measure("saddle_length", sideView, at(contact.SaddleNose), at(contact.SaddleRear), ""),
 	SaddleStation:                measure("saddle_station", sideView, at(contact.SaddleNose), at(contact.SaddleReference), ""),
@@ -282,18 +284,18 @@ var measures = [measureCount]entry{
 	PadStack:                     above("pad_stack", contact.PadLeft),
 	PadReach:                     ahead("pad_reach", bb, contact.PadLeft),
 	ExtensionReach:               ahead("extension_reach", bb, contact.ExtensionLeft),
-	ExtensionLength:              measure("extension_length", level, at(contact.PadLeft), at(contact.ExtensionLeft), "tips in front"),
-	ExtensionRise:                measure("extension_rise", upright, at(contact.PadLeft), at(contact.ExtensionLeft), "tips higher"),
+	ExtensionLength:              measure("extension_length", horizontal, at(contact.PadLeft), at(contact.ExtensionLeft), "tips in front"),
+	ExtensionRise:                measure("extension_rise", vertical, at(contact.PadLeft), at(contact.ExtensionLeft), "tips higher"),
 	TopsWidth:                    apart("tops_width", "right tops", "left tops", contact.TopsLeft),
 	HoodsWidth:                   apart("hoods_width", "right hoods", "left hoods", contact.HoodsLeft),
 	DropsWidth:                   apart("drops_width", "right drops", "left drops", contact.DropsLeft),
 	GripsWidth:                   apart("grips_width", "right grip", "left grip", contact.GripLeft),
 	PadsWidth:                    apart("pads_width", "right pad", "left pad", contact.PadLeft),
 	ExtensionsWidth:              apart("extensions_width", "right extension tip", "left extension tip", contact.ExtensionLeft),
-	CrankLength:                  measure("crank_length", level, bb, at(contact.PedalLeft), "").as("side view"),
+	CrankLength:                  measure("crank_length", horizontal, bb, at(contact.PedalLeft), "").as("side view"),
 	QFactor:                      apart("q_factor", "outer face of the right crank at the pedal", "that of the left crank", contact.PedalLeft),
 	StanceWidth:                  apart("stance_width", "middle of the right foot", "that of the left foot", contact.FootLeft),
-	FootHeight:                   measure("foot_height", upright, at(contact.PedalLeft), at(contact.FootLeft), "sole higher").to("sole of the shoe", contact.FootLeft),
+	FootHeight:                   measure("foot_height", vertical, at(contact.PedalLeft), at(contact.FootLeft), "sole higher").to("sole of the shoe", contact.FootLeft),
 }
 
 // as puts another direction into the definition: a crank that is level and
@@ -308,6 +310,45 @@ func (e entry) as(along string) entry {
 func (e entry) to(words string, needs ...contact.Site) entry {
 	e.To, e.Needs, e.a = words, needs, bb
 	return e
+}
+
+// also is what else people call measures.
+var also = map[Measure]string{
+	SaddleHeight:         "seat height",
+	SaddleHeightSeatTube: "seat height along the tube",
+	SaddleHeightPedal:    "saddle to pedal",
+	SaddleSetback:        "saddle fore-aft",
+	SaddleSetbackNose:    "nose setback",
+	SaddleTilt:           "saddle angle",
+	BarDropClamp:         "saddle-to-bar drop",
+	BarDropTops:          "saddle-to-bar drop",
+	BarDropHoods:         "saddle-to-hoods drop",
+	BarDropDrops:         "saddle-to-drops drop",
+	BarDropGrips:         "saddle-to-bar drop",
+	BarDropPads:          "pad drop",
+	ReachClamp:           "saddle-to-bar reach",
+	ReachHoods:           "saddle-to-hoods reach",
+	ReachGrips:           "saddle-to-grips reach",
+	ReachNoseClamp:       "nose to bar",
+	ReachNoseHoods:       "nose to hoods",
+	ReachNoseGrips:       "nose to grips",
+	BarStack:             "handlebar stack",
+	BarReach:             "handlebar reach",
+	ExtensionReach:       "tip reach",
+	HoodsWidth:           "hood-to-hood width",
+	DropsWidth:           "width at the drops",
+	GripsWidth:           "grip-to-grip width",
+	PadsWidth:            "pad width",
+	CrankLength:          "crank arm length",
+	QFactor:              "tread",
+	StanceWidth:          "stance",
+	FootHeight:           "pedal stack height",
+}
+
+func init() {
+	for m, words := range also {
+		measures[m].Also = words
+	}
 }
 
 // measureNames is the one table of the measures' names, made of their definitions.

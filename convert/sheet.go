@@ -5,6 +5,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/field"
 	"example.com/fitgeom/internal/num"
 )
 
@@ -12,31 +13,35 @@ import (
 // value reads paired sites at their midpoint, and knows no seat tube and no ground.
 type Basis struct {
 	// SeatAngle is the angle of the line through the bottom bracket that
-	// measures "along the seat tube" follow, from level at the rear, 50 to 90
-	// degrees. Zero: not known, and measures that need it are refused.
-	SeatAngle float64
-	// BottomBracketHeight is the bottom bracket's centre above the ground, 150
-	// to 450 mm. Zero: not known, and measures from the ground are refused.
-	BottomBracketHeight float64
+	// measures "along the seat tube" follow, from the horizontal at the rear. Zero: not known, and measures that need it are refused.
+	SeatAngle float64 `json:"seat_angle_deg,omitzero" range:"50 to 90" zero:"not known"`
+	// BottomBracketHeight is the bottom bracket's centre above the ground.
+	// Zero: not known, and measures from the ground are refused.
+	BottomBracketHeight float64 `json:"bottom_bracket_height_mm,omitzero" length:"150 to 450" zero:"not known"`
 	// Side says where sites that come in pairs are read: contact.Centre at the
 	// midpoint of left and right, contact.Left or contact.Right at that one.
-	Side contact.Side
+	Side contact.Side `json:"side,omitzero"`
 	// Mirrored says that left and right mirror each other, so that one side, or
 	// the midpoint, tells both. Only [Sheet.Solve] looks at it.
-	Mirrored bool
+	Mirrored bool `json:"mirrored"`
 }
 
 // Validate reports numbers out of the ranges stated at the fields or a side that does not exist.
 func (b Basis) Validate() error {
 	var f fault.List
-	f.Optional("seat_angle", b.SeatAngle, 50, 90, "degrees")
-	if b.BottomBracketHeight != 0 {
-		f.Length("bottom_bracket_height", b.BottomBracketHeight, 150, 450)
-	}
-	if !b.Side.Valid() {
-		f.Add("side", "", "centre, left or right", contact.ErrUnknown)
-	}
+	basisFields.Check(&f, &b)
+	f.In("", sideFault(b.Side))
 	return f.Err()
+}
+
+var basisFields = field.New[Basis]()
+
+// sideFault is what is wrong with a side that does not exist.
+func sideFault(s contact.Side) error {
+	if s.Valid() {
+		return nil
+	}
+	return fault.New("side", s.String(), "centre, left or right", fault.ErrUnknown)
 }
 
 // A Reading is one measure with its number.
@@ -53,8 +58,8 @@ type Entry struct {
 // A Sheet is a set-up sheet: its numbers, in the order in which they were asked for,
 // with what they need to be understood.
 type Sheet struct {
-	Entries []Entry
-	Basis   Basis
+	Basis   Basis   `json:",inline"`
+	Entries []Entry `json:"entries"`
 }
 
 // Validate reports what the basis's Validate does, measures and sides that do not
@@ -68,15 +73,21 @@ func (s Sheet) Validate() error {
 		path := fault.At("entries", i)
 		unit := e.Measure.Definition().Unit
 		f.In(path, measureNames.Check("measure", e.Measure))
-		if !e.Side.Valid() {
-			f.Add(path+".side", "", "centre, left or right", contact.ErrUnknown)
-		}
+		f.In(path, sideFault(e.Side))
 		if !num.Finite(e.Value) {
-			f.Add(path+".value", num.Text(e.Value, unit), "a finite number", contact.ErrRange)
+			f.Add(path+".value"+suffix(unit), num.Text(e.Value, unit), "a finite number", contact.ErrRange)
 		}
-		f.Range(path+".sigma", e.Sigma, 0, math.MaxFloat64, unit)
+		f.Range(path+".sigma"+suffix(unit), e.Sigma, 0, math.MaxFloat64, unit)
 	}
 	return f.Err()
+}
+
+// suffix is how names of members in a unit end.
+func suffix(unit string) string {
+	if unit == "degrees" {
+		return "_deg"
+	}
+	return "_mm"
 }
 
 // Value returns the number of a measure in mm or degrees, and whether the sheet

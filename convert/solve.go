@@ -143,22 +143,20 @@ func (s *Sheet) checkEntry(f *fault.List, path string, r Entry) {
 		f.In(path, err)
 		return
 	}
-	e, suffix := &measures[r.Measure], "_mm"
-	if !r.Side.Valid() {
-		f.Add(path+".side", "", "centre, left or right", contact.ErrUnknown)
-	}
+	e := &measures[r.Measure]
+	f.In(path, sideFault(r.Side))
 	lo, hi := -2000., 2000.
 	switch {
 	case e.Unit == "degrees":
-		lo, hi, suffix = -45, 45, "_deg"
+		lo, hi = -45, 45
 	case e.Positive == "":
 		lo = 0
 	}
-	f.Range(path+".value"+suffix, r.Value, lo, hi, e.Unit)
+	f.Range(path+".value"+suffix(e.Unit), r.Value, lo, hi, e.Unit)
 	if r.Sigma == 0 {
-		f.Add(path+".sigma"+suffix, "", "a standard uncertainty", contact.ErrMissing)
+		f.Add(path+".sigma"+suffix(e.Unit), "", "a standard uncertainty", contact.ErrMissing)
 	} else {
-		f.Range(path+".sigma"+suffix, r.Sigma, math.SmallestNonzeroFloat64, 1000, e.Unit)
+		f.Range(path+".sigma"+suffix(e.Unit), r.Sigma, math.SmallestNonzeroFloat64, 1000, e.Unit)
 	}
 	if e.SeatAngle && s.Basis.SeatAngle == 0 {
 		f.Add("seat_angle_deg", "", "it for "+e.Name, contact.ErrMissing)
@@ -336,7 +334,7 @@ func (p *problem) solve() (best lsq.Fit, others []lsq.Fit) {
 	for _, r := range p.sheet {
 		e := &measures[r.Measure]
 		highest = highest || e.kind == fromHighest
-		if e.kind == straight || e.kind == sideView {
+		if e.kind == direct || e.kind == sideView {
 			for _, s := range e.Needs {
 				distant[s], distant[s.On(contact.Right)] = true, true
 			}

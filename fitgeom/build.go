@@ -4,6 +4,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/field"
 	"example.com/fitgeom/internal/num"
 	"example.com/fitgeom/internal/rig"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -12,58 +13,65 @@ import (
 // A Build is a bike put together: a frame, its parts, and how they are set. A
 // part whose zero value stands in it is not there; a field says when that may be.
 type Build struct {
-	Frame        Frame           // with its fork
-	Wheels       chart.Wheels    // what it stands on: sag and tyres
-	Cap          part.HeadsetCap // on the head tube, under the spacers
-	Stem         part.Stem       // the zero Stem with a bar that is in one piece with its own
-	BarShim      part.Shim       // between bar and stem; zero if there is none
-	Handlebar    part.Handlebar
-	Lever        part.Lever   // the same left and right; zero except on a drop bar
-	Aero         part.AeroBar // zero if there is none
-	Seatpost     part.Seatpost
-	SeatpostShim part.Shim // between post and frame; zero if there is none
-	Saddle       part.Saddle
-	Crank        part.Crank // left and right
-	Pedal        part.Pedal // left and right; zero if it does not matter
-	Settings     Settings
+	// Frame is the frame with its fork.
+	Frame Frame `json:"frame"`
+	// Wheels is what the bike stands on: sag and tyres.
+	Wheels chart.Wheels `json:"wheels,omitzero" zero:"as the chart draws it"`
+	// Cap is on the head tube, under the spacers.
+	Cap part.HeadsetCap `json:"cap"`
+	// Stem holds the handlebar.
+	Stem part.Stem `json:"stem,omitzero" zero:"in one piece with the handlebar"`
+	// BarShim lies between handlebar and stem.
+	BarShim   part.Shim      `json:"bar_shim,omitzero" zero:"none"`
+	Handlebar part.Handlebar `json:"handlebar" validate:"own"`
+	// Lever is the same left and right.
+	Lever part.Lever   `json:"lever,omitzero" zero:"none, except on a drop bar"`
+	Aero  part.AeroBar `json:"aero,omitzero" zero:"none"`
+	// SeatpostShim lies between seatpost and frame.
+	Seatpost     part.Seatpost `json:"seatpost"`
+	SeatpostShim part.Shim     `json:"seatpost_shim,omitzero" zero:"none"`
+	Saddle       part.Saddle   `json:"saddle"`
+	// Crank and Pedal are the same left and right.
+	Crank    part.Crank `json:"crank"`
+	Pedal    part.Pedal `json:"pedal,omitzero" zero:"does not matter"`
+	Settings Settings   `json:"settings"`
 }
 
 // Settings is what can be adjusted on a [Build]. The zero value has no spacers
 // and a level bar, but no sensible post: set it. Directions are against level
 // ground as the bike stands.
 type Settings struct {
-	// Spacers is the height of all spacers between headset cap and stem, 0 to 150 mm.
-	Spacers float64 `json:"spacers_mm"`
-	// SpacersAbove is the height of all spacers on top of the stem, 0 to 150 mm.
-	SpacersAbove float64 `json:"spacers_above_mm"`
+	// Spacers is the height of all spacers between headset cap and stem.
+	Spacers float64 `json:"spacers_mm" range:"0 to 150"`
+	// SpacersAbove is the height of all spacers on top of the stem.
+	SpacersAbove float64 `json:"spacers_above_mm" range:"0 to 150"`
 	// Flipped says that the stem is mounted upside down.
 	Flipped bool `json:"flipped"`
-	// BarRoll is how far the bar is turned in the stem from how its maker draws
-	// it, positive when the hands go up, -45 to 45 degrees. Zero for a bar in one
-	// piece with its stem.
-	BarRotation float64 `json:"bar_rotation_deg"`
+	// BarRoll is how far the bar is turned in the stem from how its maker draws it,
+	// positive when the hands go up. Zero for a bar in one piece with its stem.
+	BarRotation float64 `json:"bar_rotation_deg" range:"-45 to 45"`
 	// AeroTilt, PadStack, PadReach, PadWidth and Extension are what the aero bar
 	// is set to, as its fields of like names have it. Zero where there is none.
-	AeroTilt   float64 `json:"aero_tilt_deg,omitzero"`
-	PadRise    float64 `json:"pad_rise_mm,omitzero"`
-	PadForward float64 `json:"pad_forward_mm,omitzero"`
-	PadWidth   float64 `json:"pad_width_mm,omitzero"`
-	Extension  float64 `json:"extension_mm,omitzero"`
-	// PostExtension is from the seat tube's upper edge up to the centre of the
-	// rail clamp, along the post, 0 to 600 mm; of a dropper post at the top of its travel.
-	SeatpostExtension float64 `json:"seatpost_extension_mm"`
-	// Lowered is how far a dropper post is lowered from there, 0 to 300 mm.
-	Lowered float64 `json:"lowered_mm,omitzero"`
-	// RailClamp is from the saddle's nose back to the centre of the rail clamp,
-	// along the rails, 0 to 340 mm. More of it puts the saddle further forward.
-	RailClamp float64 `json:"rail_clamp_mm"`
-	// SaddleTilt is the slope of the line from the saddle's rear edge to its
-	// nose, positive nose-up, -45 to 45 degrees.
-	SaddleTilt float64 `json:"saddle_tilt_deg"`
-	// LiftLeft and LiftRight are the height of all shims under the left and the
-	// right cleat, 0 to 60 mm. Zero where the pedals do not matter.
-	LiftLeft  float64 `json:"lift_left_mm,omitzero"`
-	LiftRight float64 `json:"lift_right_mm,omitzero"`
+	AeroTilt   float64 `json:"aero_tilt_deg,omitzero" range:"-45 to 45"`
+	PadRise    float64 `json:"pad_rise_mm,omitzero" range:"0 to 250"`
+	PadForward float64 `json:"pad_forward_mm,omitzero" range:"-250 to 250"`
+	PadWidth   float64 `json:"pad_width_mm,omitzero" range:"0 to 400"`
+	Extension  float64 `json:"extension_mm,omitzero" range:"0 to 600"`
+	// PostExtension is from the seat tube's upper edge up to the centre of the rail clamp,
+	// along the post; of a dropper post at the top of its travel.
+	SeatpostExtension float64 `json:"seatpost_extension_mm" range:"0 to 600"`
+	// Lowered is how far a dropper post is lowered from there.
+	Lowered float64 `json:"lowered_mm,omitzero" range:"0 to 300"`
+	// RailClamp is from the saddle's nose back to the centre of the rail clamp, along the
+	// rails. More of it puts the saddle further forward.
+	RailClamp float64 `json:"rail_clamp_mm" range:"0 to 340"`
+	// SaddleTilt is the slope of the line from the saddle's rear edge to its nose,
+	// positive nose-up.
+	SaddleTilt float64 `json:"saddle_tilt_deg" range:"-45 to 45"`
+	// LiftLeft and LiftRight are the height of all shims under the left and the right
+	// cleat. Zero where the pedals do not matter.
+	LiftLeft  float64 `json:"lift_left_mm,omitzero" range:"0 to 60"`
+	LiftRight float64 `json:"lift_right_mm,omitzero" range:"0 to 60"`
 }
 
 // Validate reports numbers that are out of the ranges stated at the fields, and
@@ -74,46 +82,13 @@ func (b Build) Validate() error { return b.validate() }
 
 func (b *Build) validate() error {
 	var c faults
-	c.In("frame", b.Frame.validate())
-	c.In("cap", b.Cap.Validate())
-	if !b.Handlebar.OnePiece() {
+	buildFields.Check(&c.List, b)
+	c.In("frame.geometry", b.Frame.Geometry.Validate())
+	c.In("handlebar", b.Handlebar.Validate())
+	if b.Stem == (part.Stem{}) && !b.Handlebar.OnePiece() {
 		c.In("stem", b.Stem.Validate())
 	}
-	c.In("bar", b.Handlebar.Validate())
-	if b.Lever != (part.Lever{}) {
-		c.In("lever", b.Lever.Validate())
-	}
-	if b.Aero != (part.AeroBar{}) {
-		c.In("aero", b.Aero.Validate())
-	}
-	c.In("post", b.Seatpost.Validate())
-	c.In("saddle", b.Saddle.Validate())
-	c.In("crank", b.Crank.Validate())
-	if b.Pedal != (part.Pedal{}) {
-		c.In("pedal", b.Pedal.Validate())
-	}
-	if b.BarShim != (part.Shim{}) {
-		c.In("bar_shim", b.BarShim.Validate())
-	}
-	if b.SeatpostShim != (part.Shim{}) {
-		c.In("seatpost_shim", b.SeatpostShim.Validate())
-	}
-	s := &b.Settings
-	c.Range("settings.spacers", s.Spacers, 0, 150, "mm")
-	c.Range("settings.spacers_above", s.SpacersAbove, 0, 150, "mm")
-	c.Range("settings.bar_rotation", s.BarRotation, -45, 45, "degrees")
-	c.Range("settings.aero_tilt", s.AeroTilt, -45, 45, "degrees")
-	c.Range("settings.pad_stack", s.PadRise, 0, 250, "mm")
-	c.Range("settings.pad_reach", s.PadForward, -250, 250, "mm")
-	c.Range("settings.pad_width", s.PadWidth, 0, 400, "mm")
-	c.Range("settings.extension", s.Extension, 0, 600, "mm")
-	c.Range("settings.seatpost_extension", s.SeatpostExtension, 0, 600, "mm")
-	c.Range("settings.lowered", s.Lowered, 0, 300, "mm")
-	c.Range("settings.rail_clamp", s.RailClamp, 0, 340, "mm")
-	c.Range("settings.saddle_tilt", s.SaddleTilt, -45, 45, "degrees")
-	c.Range("settings.lift_left", s.LiftLeft, 0, 60, "mm")
-	c.Range("settings.lift_right", s.LiftRight, 0, 60, "mm")
-	if c.Err() != nil {
+	if c.Len() > 0 {
 		return c.Err()
 	}
 	if b.Wheels != (chart.Wheels{}) {
@@ -123,12 +98,14 @@ func (b *Build) validate() error {
 	return c.Err()
 }
 
+var buildFields = field.New[Build]()
+
 // conflicts reports what does not go together, of parts that are sound one by one.
 func (b *Build) conflicts(c *faults) {
 	s := &b.Settings
-	c.match("cap.steerer_diameter", b.Cap.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
+	c.match("cap.steerer_diameter_mm", b.Cap.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
 	if b.Handlebar.OnePiece() {
-		c.match("bar.stem.steerer_diameter", b.Handlebar.Stem.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
+		c.match("handlebar.stem.steerer_diameter_mm", b.Handlebar.Stem.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
 		if b.Stem != (part.Stem{}) {
 			c.Add("stem", "one", "none beside a bar in one piece with its stem", contact.ErrConflict)
 		}
@@ -136,14 +113,14 @@ func (b *Build) conflicts(c *faults) {
 			c.Add("bar_shim", "one", "none in a bar in one piece with its stem", contact.ErrConflict)
 		}
 	} else {
-		c.match("stem.steerer_diameter", b.Stem.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
+		c.match("stem.steerer_diameter_mm", b.Stem.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
 		held := b.Handlebar.ClampDiameter
 		if b.BarShim != (part.Shim{}) {
-			c.match("bar_shim.inner", b.BarShim.Inner, held, "the bar has")
+			c.match("bar_shim.inner_diameter_mm", b.BarShim.Inner, held, "the bar has")
 			held = b.BarShim.Outer
-			c.match("bar_shim.outer", held, b.Stem.BarDiameter, "the stem holds")
+			c.match("bar_shim.outer_diameter_mm", held, b.Stem.BarDiameter, "the stem holds")
 		} else {
-			c.match("bar.clamp_diameter", held, b.Stem.BarDiameter, "the stem holds")
+			c.match("handlebar.clamp_diameter_mm", held, b.Stem.BarDiameter, "the stem holds")
 		}
 	}
 	switch drop := b.Handlebar.Drop != (part.DropBar{}); {
@@ -155,29 +132,29 @@ func (b *Build) conflicts(c *faults) {
 		}
 	}
 	if b.Aero != (part.AeroBar{}) {
-		c.match("aero.bar_diameter", b.Aero.BarDiameter, b.Handlebar.AeroDiameter, "the bar has beside its clamp")
+		c.match("aero.bar_diameter_mm", b.Aero.BarDiameter, b.Handlebar.AeroDiameter, "the bar has beside its clamp")
 	} else if s.AeroTilt != 0 || s.PadRise != 0 || s.PadForward != 0 || s.PadWidth != 0 || s.Extension != 0 {
-		c.Add("settings.pad_stack", "set", "nothing of an aero bar without one", contact.ErrConflict)
+		c.Add("settings.pad_rise_mm", "set", "nothing of an aero bar without one", contact.ErrConflict)
 	}
 	post := b.Seatpost.Diameter
 	if b.SeatpostShim != (part.Shim{}) {
-		c.match("seatpost_shim.inner", b.SeatpostShim.Inner, post, "the post has")
+		c.match("seatpost_shim.inner_diameter_mm", b.SeatpostShim.Inner, post, "the post has")
 		post = b.SeatpostShim.Outer
-		c.match("seatpost_shim.outer", post, b.Frame.SeatpostDiameter, "the frame takes")
+		c.match("seatpost_shim.outer_diameter_mm", post, b.Frame.SeatpostDiameter, "the frame takes")
 	} else {
-		c.match("post.diameter", post, b.Frame.SeatpostDiameter, "the frame takes")
+		c.match("seatpost.diameter_mm", post, b.Frame.SeatpostDiameter, "the frame takes")
 	}
 	if s.Flipped && !b.Stem.Flippable {
 		c.Add("settings.flipped", "yes", "a stem that may be mounted upside down", contact.ErrConflict)
 	}
 	if s.BarRotation != 0 && b.Handlebar.OnePiece() {
-		c.Add("settings.bar_rotation", num.Text(s.BarRotation, "degrees"), "0 for a bar in one piece with its stem", contact.ErrConflict)
+		c.Add("settings.bar_rotation_deg", num.Text(s.BarRotation, "degrees"), "0 for a bar in one piece with its stem", contact.ErrConflict)
 	}
 	if s.Lowered > b.Seatpost.Travel {
-		c.Add("settings.lowered", num.Text(s.Lowered, "mm"), "at most the post's travel, "+num.Text(b.Seatpost.Travel, "mm"), contact.ErrConflict)
+		c.Add("settings.lowered_mm", num.Text(s.Lowered, "mm"), "at most the post's travel, "+num.Text(b.Seatpost.Travel, "mm"), contact.ErrConflict)
 	}
 	if (s.LiftLeft != 0 || s.LiftRight != 0) && b.Pedal == (part.Pedal{}) {
-		c.Add("settings.lift_left", "set", "no shims under cleats without pedals", contact.ErrConflict)
+		c.Add("settings.lift_left_mm", "set", "no shims under cleats without pedals", contact.ErrConflict)
 	}
 }
 

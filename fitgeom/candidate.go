@@ -5,6 +5,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -12,14 +13,30 @@ import (
 // A Candidate is one build with its best settings for a position: what was
 // decided. What follows from the build, its methods tell: position, margins, cautions.
 type Candidate struct {
-	Build Build
+	Build Build `json:"build"`
 	// Spacers and SpacersAbove are the height of each spacer under and on top of
 	// the stem in mm, tallest first.
-	Spacers, SpacersAbove []float64
+	Spacers      []float64 `json:"spacers_mm"`
+	SpacersAbove []float64 `json:"spacers_above_mm"`
 	// Buy is the kinds of parts that are not on the bike now.
-	Buy part.Kinds
+	Buy part.Kinds `json:"buy"`
 	// Deviations is how far off each kept site is, in the order in which they were asked for.
-	Deviations []Deviation
+	Deviations []Deviation `json:"deviations"`
+}
+
+// Validate reports what the build's Validate does, and deviations of sites that are
+// none or whose numbers make no sense.
+func (c Candidate) Validate() error {
+	var f fault.List
+	f.In("build", c.Build.Validate())
+	for i, d := range c.Deviations {
+		path := fault.At("deviations", i)
+		f.In(path, d.Keep.Validate())
+		if !d.Site.Valid() {
+			f.Add(path+".site", d.Site.String(), "a site of package contact", contact.ErrUnknown)
+		}
+	}
+	return f.Err()
 }
 
 // Holds reports whether every coordinate that was asked for is within its tolerance.
@@ -47,7 +64,7 @@ type Deviation struct {
 	// Keep is what was asked for.
 	Keep
 	// Off is the build's point less the wanted one, mm.
-	Off r3.Vec
+	Off r3.Vec `json:"off_mm"`
 }
 
 // Within reports whether every coordinate that was asked for is within its tolerance.

@@ -4,6 +4,7 @@ import (
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/field"
 )
 
 // A Frame is a frame with its fork: geometry and limits.
@@ -11,53 +12,46 @@ type Frame struct {
 	// Name is for people, such as "road 54".
 	Name string `json:"name"`
 	// Geometry is the side view.
-	Geometry chart.Geometry `json:"geometry"`
-	// SteererDiameter is the outer diameter of the steerer at the stem's clamp, 20 to 45 mm (28.6 for 1⅛ in).
-	SteererDiameter float64 `json:"steerer_diameter_mm"`
-	// MaxStack is the most, in mm, that headset cap and spacers together may
-	// lift the stem's lower edge above the head tube: the fork maker's limit, or
-	// what the uncut steerer's length allows, whichever is less. 0 to 150 mm.
-	MaxUnderStem float64 `json:"max_under_stem_mm"`
-	// SteererCut is how far a steerer that has been cut stands out of the head
-	// tube, 20 to 400 mm. The stem's upper edge may then be at most 5 mm above
-	// the steerer's (ISO 4210-2:2015, 4.7.4), and what is left above the stem is
-	// filled with spacers up to at least 2 mm above the steerer (common
-	// practice, no source). Zero: it is cut to suit.
-	SteererCut float64 `json:"steerer_cut_mm,omitzero"`
-	// SeatTubeTop is how far up the seat tube's axis its upper edge lies, from
-	// the point of the axis nearest to the bottom bracket, 200 to 750 mm.
-	SeatTubeTop float64 `json:"seat_tube_top_mm"`
-	// PostDiameter is the diameter of post that the frame takes, 20 to 45 mm.
-	SeatpostDiameter float64 `json:"seatpost_diameter_mm"`
-	// PostInsertion is how deep a post the frame's maker demands, below
-	// SeatTubeTop, 0 to 300 mm. Zero: no more than the post's own mark.
-	SeatpostInsertion float64 `json:"seatpost_insertion_mm"`
-	// PostDepth is how deep the seat tube lets a post go, 50 to 700 mm.
-	// Zero: nothing stops it.
-	SeatpostDepth float64 `json:"seatpost_depth_mm,omitzero"`
-	// MaxFrontRadius and MaxRearRadius are the largest radii of wheel with tyre
-	// that the makers of fork and frame allow, 100 to 450 mm. Zero: not stated.
-	MaxFrontRadius float64 `json:"max_front_radius_mm,omitzero"`
-	MaxRearRadius  float64 `json:"max_rear_radius_mm,omitzero"`
+	Geometry chart.Geometry `json:"geometry" validate:"own"`
+	// SteererDiameter is the outer diameter of the steerer at the stem's clamp (28.6 for
+	// 1⅛ in).
+	SteererDiameter float64 `json:"steerer_diameter_mm" range:"20 to 45"`
+	// MaxStack is the most, in mm, that headset cap and spacers together may lift the
+	// stem's lower edge above the head tube: the fork maker's limit, or what the uncut
+	// steerer's length allows, whichever is less..
+	MaxUnderStem float64 `json:"max_under_stem_mm" range:"0 to 150"`
+	// SteererCut is how far a steerer that has been cut stands out of the head tube. The
+	// stem's upper edge may then be at most 5 mm above the steerer's (ISO 4210-2:2015,
+	// 4.7.4), and what is left above the stem is filled with spacers up to at least 2 mm
+	// above the steerer (common practice, no source). Zero: it is cut to suit.
+	SteererCut float64 `json:"steerer_cut_mm,omitzero" range:"20 to 400" zero:"it is cut to suit"`
+	// SeatTubeTop is how far up the seat tube's axis its upper edge lies, from the point
+	// of the axis nearest to the bottom bracket.
+	SeatTubeTop float64 `json:"seat_tube_top_mm" length:"200 to 750"`
+	// PostDiameter is the diameter of post that the frame takes.
+	SeatpostDiameter float64 `json:"seatpost_diameter_mm" range:"20 to 45"`
+	// PostInsertion is how deep a post the frame's maker demands, below SeatTubeTop. Zero:
+	// no more than the post's own mark.
+	SeatpostInsertion float64 `json:"seatpost_insertion_mm" range:"0 to 300" zero:"no more than the seatpost's own mark"`
+	// PostDepth is how deep the seat tube lets a post go. Zero: nothing stops it.
+	SeatpostDepth float64 `json:"seatpost_depth_mm,omitzero" range:"50 to 700" zero:"nothing stops it"`
+	// MaxFrontRadius and MaxRearRadius are the largest radii of wheel with tyre that the
+	// makers of fork and frame allow. Zero: not stated.
+	MaxFrontRadius float64 `json:"max_front_radius_mm,omitzero" range:"100 to 450" zero:"not stated"`
+	MaxRearRadius  float64 `json:"max_rear_radius_mm,omitzero" range:"100 to 450" zero:"not stated"`
 }
 
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (f Frame) Validate() error { return f.validate() }
 
 func (f *Frame) validate() error {
-	var c faults
+	var c fault.List
 	c.In("geometry", f.Geometry.Validate())
-	c.Diameter("steerer_diameter", f.SteererDiameter)
-	c.Range("max_under_stem", f.MaxUnderStem, 0, 150, "mm")
-	c.Length("seat_tube_top", f.SeatTubeTop, 200, 750)
-	c.Diameter("seatpost_diameter", f.SeatpostDiameter)
-	c.Range("seatpost_insertion", f.SeatpostInsertion, 0, 300, "mm")
-	c.Optional("seatpost_depth", f.SeatpostDepth, 50, 700, "mm")
-	c.Optional("steerer_cut", f.SteererCut, 20, 400, "mm")
-	c.Optional("max_front_radius", f.MaxFrontRadius, 100, 450, "mm")
-	c.Optional("max_rear_radius", f.MaxRearRadius, 100, 450, "mm")
+	frameFields.Check(&c, f)
 	return c.Err()
 }
+
+var frameFields = field.New[Frame]()
 
 // ValidateOn reports wheels on which the frame cannot stand, as [chart.Wheels.ValidateOn] does.
 func (f Frame) ValidateOn(w chart.Wheels) error {

@@ -3,19 +3,26 @@ package fitgeom
 import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/enum"
+	"example.com/fitgeom/internal/field"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // A Keep asks for a site to stay where the target has it.
 type Keep struct {
-	Site contact.Site
-	// Tolerance is how far off each coordinate may be, 0.001 to 1000 mm. A
-	// coordinate with tolerance 0 is not asked for.
-	Tolerance r3.Vec
+	Site contact.Site `json:"site"`
+	// Tolerance is how far off each coordinate may be, in mm. A coordinate with
+	// tolerance 0 is not asked for.
+	Tolerance r3.Vec `json:"tolerance_mm" range:"0.001 to 1000" zero:"not asked for"`
 	// Weight is how much the square of each coordinate's residual, over its
-	// tolerance, counts beside those of others, 0.001 to 1000. Zero: 1.
-	Weight r3.Vec
+	// tolerance, counts beside those of others. Zero: 1.
+	Weight r3.Vec `json:"weight,omitzero" range:"0.001 to 1000" unit:"times" zero:"1"`
 }
+
+// Validate reports numbers that are out of the ranges stated at the fields, and a
+// site that is none.
+func (k Keep) Validate() error { return keepFields.Validate(&k) }
+
+var keepFields = field.New[Keep]()
 
 // Weights returns the weights with 1 for those that are zero.
 func (k Keep) Weights() r3.Vec {

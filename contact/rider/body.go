@@ -1,12 +1,12 @@
 package rider
 
 import (
-	"fmt"
 	"slices"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/enum"
 	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/field"
 	"example.com/fitgeom/internal/num"
 )
 
@@ -44,12 +44,12 @@ func ParseAnkleAngle(name string) (AnkleAngle, error) { return ankleAngleNames.P
 // geometry tells; it has to be measured, or supposed. Its zero value is not valid.
 type Ankle struct {
 	// Given is the angle that Profile holds.
-	Given AnkleAngle
+	Given AnkleAngle `json:"given"`
 	// Profile holds one angle for an ankle that stays as it is, or up to 3600 at
 	// crank angles that are evenly spaced over the revolution, the first at 0, in
 	// degrees. In between it is interpolated with a continuous slope (cubic,
 	// Catmull and Rom).
-	Profile []float64
+	Profile []float64 `json:"profile_deg"`
 }
 
 func (a *Ankle) validate(f *fault.List, path string) {
@@ -59,9 +59,9 @@ func (a *Ankle) validate(f *fault.List, path string) {
 	}
 	switch n := len(a.Profile); {
 	case n == 0:
-		f.Add(path+".profile", "", "at least one angle", contact.ErrMissing)
+		f.Add(path+".profile_deg", "", "at least one angle", contact.ErrMissing)
 	case n > 3600:
-		f.Add(path+".profile", num.Text(float64(n), "angles"), "at most 3600", contact.ErrRange)
+		f.Add(path+".profile_deg", num.Text(float64(n), "angles"), "at most 3600", contact.ErrRange)
 		return
 	}
 	lo, hi := -90., 60.
@@ -70,7 +70,7 @@ func (a *Ankle) validate(f *fault.List, path string) {
 	}
 	for i, v := range a.Profile {
 		if !(v >= lo && v <= hi) {
-			f.Range(fmt.Sprintf("%s.profile[%d]", path, i), v, lo, hi, "degrees")
+			f.Range(fault.At(path+".profile_deg", i), v, lo, hi, "degrees")
 		}
 	}
 }
@@ -79,32 +79,24 @@ func (a *Ankle) validate(f *fault.List, path string) {
 // does. The zero Leg is a leg that is not known.
 type Leg struct {
 	// Thigh is the distance from the centre of the hip joint to that of the
-	// knee, 200 to 700 mm.
-	Thigh float64
+	// knee.
+	Thigh float64 `json:"thigh_mm" length:"200 to 700"`
 	// Shank is the distance from the centre of the knee joint to that of the
-	// ankle, 200 to 700 mm.
-	Shank float64
+	// ankle.
+	Shank float64 `json:"shank_mm" length:"200 to 700"`
 	// AnkleHeight is the distance of the ankle's centre, square to the sole, from
-	// the sole that contact.FootLeft and FootRight end at, 20 to 200 mm. What lies
+	// the sole that contact.FootLeft and FootRight end at. What lies
 	// between that and the pedal's spindle is the bike's.
-	AnkleHeight float64
+	AnkleHeight float64 `json:"ankle_height_mm" length:"20 to 200"`
 	// AnkleBehind is the distance along the sole from the pedal's spindle back to
-	// the ankle's centre, 10 to 300 mm. It is set by where the cleat is.
-	AnkleBehind float64
+	// the ankle's centre. It is set by where the cleat is.
+	AnkleBehind float64 `json:"ankle_behind_mm" length:"10 to 300"`
 	// Ankle is what the ankle does over the crank circle.
-	Ankle Ankle
+	Ankle Ankle `json:"ankle"`
 }
 
 func (l *Leg) known() bool {
 	return l.Thigh != 0 || l.Shank != 0 || l.AnkleHeight != 0 || l.AnkleBehind != 0 || l.Ankle.Given != 0 || l.Ankle.Profile != nil
-}
-
-func (l *Leg) validate(f *fault.List, path string) {
-	f.Length(path+".thigh", l.Thigh, 200, 700)
-	f.Length(path+".shank", l.Shank, 200, 700)
-	f.Length(path+".ankle_height", l.AnkleHeight, 20, 200)
-	f.Length(path+".ankle_behind", l.AnkleBehind, 10, 300)
-	l.Ankle.validate(f, path+".ankle")
 }
 
 // An UpperAngle is what stays as it is in the upper body when the bar moves. The
@@ -139,42 +131,37 @@ func ParseUpperAngle(name string) (UpperAngle, error) { return upperAngleNames.P
 // that is not known.
 type Upper struct {
 	// Trunk is the straight distance from the hip's joint centre to the
-	// shoulder's, 300 to 800 mm.
-	Trunk float64
-	// UpperArm is the distance from the shoulder's centre to the elbow's, 150
-	// to 500 mm.
-	UpperArm float64
-	// Forearm is the distance from the elbow's centre to the wrist's, 150 to 450 mm.
-	Forearm float64
+	// shoulder's.
+	Trunk float64 `json:"trunk_mm" length:"300 to 800"`
+	// UpperArm is the distance from the shoulder's centre to the elbow's.
+	UpperArm float64 `json:"upper_arm_mm" length:"150 to 500"`
+	// Forearm is the distance from the elbow's centre to the wrist's.
+	Forearm float64 `json:"forearm_mm" length:"150 to 450"`
 	// WristBack and WristUp are how far the wrist's centre lies behind and above
-	// the grip's site, -250 to 250 mm. Both zero: the forearm was measured to the
+	// the grip's site. Both zero: the forearm was measured to the
 	// grip.
-	WristBack, WristUp float64
+	WristBack float64 `json:"wrist_back_mm,omitzero" range:"-250 to 250"`
+	WristUp   float64 `json:"wrist_up_mm,omitzero" range:"-250 to 250"`
 	// Grip is the site of the hands, such as contact.HoodsLeft. Left and right
 	// are taken together, midway, if the position knows both.
-	Grip contact.Site
+	Grip contact.Site `json:"grip"`
 	// Keep says which angle is Angle, in degrees. The bar's place alone does not
 	// tell how trunk and arms are held.
-	Keep  UpperAngle
-	Angle float64
+	Keep  UpperAngle `json:"keep"`
+	Angle float64    `json:"angle_deg"`
 }
 
-func (u *Upper) validate(f *fault.List, path string) {
-	f.Length(path+".trunk", u.Trunk, 300, 800)
-	f.Length(path+".upper_arm", u.UpperArm, 150, 500)
-	f.Length(path+".forearm", u.Forearm, 150, 450)
-	f.Range(path+".wrist_back", u.WristBack, -250, 250, "mm")
-	f.Range(path+".wrist_up", u.WristUp, -250, 250, "mm")
+// check reports a hand that is none, and an angle beyond what it says it is.
+func (u *Upper) check(f *fault.List, path string) {
 	if !u.Grip.Group().FrontEnd() || u.Grip.Side() == contact.Centre {
 		f.Add(path+".grip", u.Grip.String(), "a site of the hands, such as hoods_left", contact.ErrUnknown)
 	}
+	f.In(path, upperAngleNames.Check("keep", u.Keep))
 	switch u.Keep {
 	case KeepElbow:
-		f.Range(path+".angle", u.Angle, 0, 150, "degrees")
+		f.Range(path+".angle_deg", u.Angle, 0, 150, "degrees")
 	case KeepTrunk:
-		f.Range(path+".angle", u.Angle, -20, 120, "degrees")
-	default:
-		f.Add(path+".keep", "", "keep_elbow or keep_trunk", contact.ErrUnknown)
+		f.Range(path+".angle_deg", u.Angle, -20, 120, "degrees")
 	}
 }
 
@@ -184,15 +171,17 @@ func (u *Upper) validate(f *fault.List, path string) {
 type Body struct {
 	// Left and Right are the legs. One that is zero is not known; at least one
 	// must be.
-	Left, Right Leg
+	Left  Leg `json:"left,omitzero" zero:"not known"`
+	Right Leg `json:"right,omitzero" zero:"not known"`
 	// HipForward and HipUp are where the hip's joint centre lies, as seen from the
-	// side, in front of (-200 to 200 mm) and above (20 to 250 mm) the saddle
+	// side, in front of and above the saddle
 	// reference. No table has them: they depend on pelvis, saddle and lean.
 	// Measure to the greater trochanter of the seated rider (common practice, no
 	// source). The hip keeps this place over the saddle.
-	HipForward, HipUp float64
+	HipForward float64 `json:"hip_forward_mm" range:"-200 to 200"`
+	HipUp      float64 `json:"hip_up_mm" length:"20 to 250"`
 	// Upper is trunk and arms. Zero: not known, and no hip flexion either.
-	Upper Upper
+	Upper Upper `json:"upper,omitzero" zero:"not known"`
 }
 
 // Validate reports numbers out of the ranges stated at the fields
@@ -204,19 +193,20 @@ func (b Body) Validate() error {
 	if !b.Left.known() && !b.Right.known() {
 		f.Add("left", "", "at least one leg", contact.ErrMissing)
 	}
+	bodyFields.Check(&f, &b)
 	if b.Left.known() {
-		b.Left.validate(&f, "left")
+		b.Left.Ankle.validate(&f, "left.ankle")
 	}
 	if b.Right.known() {
-		b.Right.validate(&f, "right")
+		b.Right.Ankle.validate(&f, "right.ankle")
 	}
-	f.Range("hip_forward", b.HipForward, -200, 200, "mm")
-	f.Length("hip_up", b.HipUp, 20, 250)
 	if b.Upper != (Upper{}) {
-		b.Upper.validate(&f, "upper")
+		b.Upper.check(&f, "upper")
 	}
 	return f.Err()
 }
+
+var bodyFields = field.New[Body]()
 
 // leg returns one leg; false if it is not known.
 func (b *Body) leg(side contact.Side) (*Leg, bool) {

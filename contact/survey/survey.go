@@ -2,11 +2,13 @@ package survey
 
 import (
 	"math"
+	"strconv"
 	"strings"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/enum"
 	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/field"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -159,9 +161,9 @@ func ParseUnit(name string) (Unit, error) { return unitNames.Parse(name) }
 
 // A Reading is one reading of one landmark.
 type Reading struct {
-	Landmark Landmark
+	Landmark Landmark `json:"landmark"`
 	// At is the point in the instrument's own axes and the survey's unit.
-	At r3.Vec
+	At r3.Vec `json:"at"`
 }
 
 // A Survey is what an instrument read on one bike. Its zero value is not valid.
@@ -169,27 +171,28 @@ type Survey struct {
 	// Readings holds the readings in any order. Read each landmark three times
 	// or more: a landmark that was read once has nothing to check it, and of two
 	// readings that differ nothing tells which is right.
-	Readings []Reading
+	Readings []Reading `json:"readings"`
 	// Unit is the unit of Readings, Sigma and Covariance (there, its square).
-	Unit Unit
+	Unit Unit `json:"unit"`
 	// Sigma is the standard uncertainty of one reading along each axis of the
 	// instrument, above 0 and at most 50 mm. All zero: Covariance has it.
-	Sigma r3.Vec
+	Sigma r3.Vec `json:"sigma,omitzero"`
 	// Covariance is that of one reading's coordinates, for instruments whose
 	// axes have errors in common, or zero.
-	Covariance [3][3]float64
+	Covariance [3][3]float64 `json:"covariance,omitzero"`
 	// FrontRadius and RearRadius are the heights of the axles above the ground
-	// that the tyres stand on, 100 to 450 mm. Both zero: the bike stood on level
+	// that the tyres stand on. Both zero: the bike stood on level
 	// ground, and Up has to say where that is.
-	FrontRadius, RearRadius float64
-	// RadiusSigma is the standard uncertainty of each radius, 0 to 50 mm.
-	RadiusSigma float64
+	FrontRadius float64 `json:"front_radius_mm,omitzero" length:"100 to 450" zero:"not stated"`
+	RearRadius  float64 `json:"rear_radius_mm,omitzero" length:"100 to 450" zero:"not stated"`
+	// RadiusSigma is the standard uncertainty of each radius.
+	RadiusSigma float64 `json:"radius_sigma_mm,omitzero" range:"0 to 50"`
 	// Up is the direction of up in the instrument's axes, of any length.
 	// Zero: the instrument does not know gravity.
-	Up r3.Vec
+	Up r3.Vec `json:"up,omitzero"`
 	// UpSigma is the standard uncertainty of the direction of Up, along any
-	// tangent, 0 to 5 degrees.
-	UpSigma float64
+	// tangent.
+	UpSigma float64 `json:"up_sigma_deg,omitzero" range:"0 to 5"`
 }
 
 // Validate reports what is wrong with the numbers and names of a survey, one by
@@ -199,26 +202,33 @@ type Survey struct {
 // What the readings say together is judged by [Survey.Solve].
 func (s Survey) Validate() error {
 	var f fault.List
-	if int(s.Unit) >= unitCount {
-		f.Add("unit", "", "millimetre, centimetre, metre or inch", contact.ErrUnknown)
-		return f.Err()
+	if err := unitNames.Check("unit", s.Unit); err != nil {
+		return err
 	}
 	s.validateSigma(&f)
-	if s.FrontRadius != 0 || s.RearRadius != 0 {
-		f.Length("front_radius", s.FrontRadius, 100, 450)
-		f.Length("rear_radius", s.RearRadius, 100, 450)
-	} else if s.Up == (r3.Vec{}) {
-		f.Add("front_radius", "", "the radii of both tyres, or the direction of up", contact.ErrMissing)
+	surveyFields.Check(&f, &s)
+	switch {
+	case s.FrontRadius == 0 && s.RearRadius == 0 && s.Up == r3.Vec{}:
+		f.Add("front_radius_mm", "", "the radii of both tyres, or the direction of up", contact.ErrMissing)
+	case s.FrontRadius == 0 && s.RearRadius != 0:
+		f.Length("front_radius_mm", 0, 100, 450)
+	case s.RearRadius == 0 && s.FrontRadius != 0:
+		f.Length("rear_radius_mm", 0, 100, 450)
 	}
-	f.Range("radius_sigma", s.RadiusSigma, 0, 50, "mm")
 	if !num.Finite(s.Up.X, s.Up.Y, s.Up.Z) {
 		f.Add("up", "", "three finite numbers", contact.ErrRange)
 	}
-	f.Range("up_sigma", s.UpSigma, 0, 5, "degrees")
-	seen := validateReadings(&f, s.Readings, s.Unit)
+	s.validateNeeds(&f, validateReadings(&f, s.Readings, s.Unit))
+	return f.Err()
+}
+
+var surveyFields = field.New[Survey]()
+
+// validateNeeds reports landmarks that were not read and that the datum needs.
+func (s *Survey) validateNeeds(f *fault.List, seen map[Landmark]bool) {
 	need := func(l Landmark) {
 		if !seen[l] {
-			f.Add("readings."+string(l), "", "at least one reading", contact.ErrMissing)
+			f.Add("readings", "", "at least one reading of "+string(l), contact.ErrMissing)
 		}
 	}
 	for _, p := range framePairs[:needed] {
@@ -231,9 +241,8 @@ func (s Survey) Validate() error {
 	case right && !left:
 		need(SaddleEdgeLeft)
 	case left && seen[At(contact.SaddleReference)]:
-		f.Add("readings."+string(At(contact.SaddleReference)), "read", "either it or the edges of the saddle", contact.ErrConflict)
+		f.Add("readings", string(At(contact.SaddleReference))+" read", "either it or the edges of the saddle", contact.ErrConflict)
 	}
-	return f.Err()
 }
 
 // far is how far from the instrument's origin a bike may be, mm.
@@ -243,13 +252,13 @@ const far = 1e5
 func validateReadings(f *fault.List, readings []Reading, unit Unit) map[Landmark]bool {
 	seen := make(map[Landmark]bool, 2*needed+2)
 	limit := far / units[unit].mm
-	for _, r := range readings {
+	for i, r := range readings {
 		if !r.Landmark.known() {
-			f.Add("readings."+string(r.Landmark), "", "a landmark such as rear_axle_left or hoods_right", contact.ErrUnknown)
+			f.Add(fault.At("readings", i)+".landmark", short(r.Landmark), "a landmark such as rear_axle_left or hoods_right", contact.ErrUnknown)
 		}
 		if !(math.Abs(r.At.X) <= limit && math.Abs(r.At.Y) <= limit && math.Abs(r.At.Z) <= limit) {
-			for i, v := range [...]float64{r.At.X, r.At.Y, r.At.Z} {
-				f.Range("readings."+string(r.Landmark)+"."+"xyz"[i:i+1], v, -limit, limit, unit.String())
+			for k, v := range [...]float64{r.At.X, r.At.Y, r.At.Z} {
+				f.Range(fault.At(fault.At("readings", i)+".at", k), v, -limit, limit, unit.String())
 			}
 		}
 		if needs[r.Landmark] {
@@ -259,11 +268,19 @@ func validateReadings(f *fault.List, readings []Reading, unit Unit) map[Landmark
 	return seen
 }
 
+// short is a name for errors, which may be of any length.
+func short(l Landmark) string {
+	if len(l) > 40 {
+		l = Landmark(strings.ToValidUTF8(string(l[:40]), "")) + "…"
+	}
+	return strconv.Quote(string(l))
+}
+
 func (s *Survey) validateSigma(f *fault.List) {
 	most := 50 / units[s.Unit].mm
 	if s.Covariance == ([3][3]float64{}) {
 		for i, v := range [...]float64{s.Sigma.X, s.Sigma.Y, s.Sigma.Z} {
-			f.Range("sigma."+"xyz"[i:i+1], v, math.SmallestNonzeroFloat64, most, s.Unit.String())
+			f.Range(fault.At("sigma", i), v, math.SmallestNonzeroFloat64, most, s.Unit.String())
 		}
 		return
 	}
@@ -272,7 +289,7 @@ func (s *Survey) validateSigma(f *fault.List) {
 	}
 	c := s.Covariance
 	for i := range 3 {
-		f.Range("covariance["+"012"[i:i+1]+"]", c[i][i], math.SmallestNonzeroFloat64, most*most, s.Unit.String()+"²")
+		f.Range(fault.At(fault.At("covariance", i), i), c[i][i], math.SmallestNonzeroFloat64, most*most, s.Unit.String()+"²")
 		for j := range i {
 			if c[i][j] != c[j][i] {
 				f.Add("covariance", "not symmetric", "the same number both ways", contact.ErrConflict)

@@ -8,6 +8,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/enum"
 	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/field"
 	"example.com/fitgeom/internal/lsq"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -78,12 +79,13 @@ type TapeReading struct {
 
 // A TapeSurvey is what tape, rule, plumb line and level gave on one bike.
 type TapeSurvey struct {
-	Readings []TapeReading
+	Readings []TapeReading `json:"readings"`
 	// NoseUp is the slope of the ground under the bike in degrees, positive when
-	// the front stands higher, -10 to 10, and NoseUpSigma its standard
-	// uncertainty, 0 to 5. Plumb lines and levels follow gravity, and are
+	// the front stands higher, and NoseUpSigma its standard
+	// uncertainty. Plumb lines and levels follow gravity, and are
 	// corrected by it; tyres of unlike size count for nothing here.
-	NoseUp, NoseUpSigma float64
+	NoseUp      float64 `json:"nose_up_deg,omitzero" range:"-10 to 10"`
+	NoseUpSigma float64 `json:"nose_up_sigma_deg,omitzero" range:"0 to 5"`
 }
 
 // What a tape survey supposes where it has no reading across the bike, as
@@ -97,44 +99,54 @@ const (
 // places that do not exist, and readings that go from a place to itself.
 func (t TapeSurvey) Validate() error {
 	var f fault.List
-	f.Range("nose_up", t.NoseUp, -10, 10, "degrees")
-	f.Range("nose_up_sigma", t.NoseUpSigma, 0, 5, "degrees")
+	tapeFields.Check(&f, &t)
 	if len(t.Readings) == 0 {
 		f.Add("readings", "", "at least one", contact.ErrMissing)
 	}
 	for i, r := range t.Readings {
-		path := fmt.Sprintf("readings[%d]", i)
-		if err := tapeKindNames.Check("kind", r.Kind); err != nil {
-			f.In(path, err)
-			continue
-		}
-		if r.Kind == Tilt {
-			f.Range(path+".value", r.Value, -45, 45, "degrees")
-			f.Range(path+".sigma", r.Sigma, math.SmallestNonzeroFloat64, 10, "degrees")
-			if r.From != "" || r.To != "" {
-				f.Add(path, string(r.From)+" to "+string(r.To), "no start and no end for a slope, which is the saddle's", contact.ErrConflict)
-			}
-			continue
-		}
-		lo := -2000.0
-		if r.Kind == Direct {
-			lo = 0
-		}
-		f.Range(path+".value", r.Value, lo, 2000, "mm")
-		f.Range(path+".sigma", r.Sigma, math.SmallestNonzeroFloat64, 100, "mm")
-		for _, end := range []struct {
-			name string
-			l    Landmark
-		}{{"from", r.From}, {"to", r.To}} {
-			if _, ok := tapeSite(end.l); !ok && end.l != BottomBracket && !(end.l == Ground && r.Kind == Vertical) {
-				f.Add(path+"."+end.name, string(end.l), "bottom_bracket, a contact site, or the ground for an upright reading", contact.ErrUnknown)
-			}
-		}
-		if r.From == r.To {
-			f.Add(path, string(r.From)+" to itself", "two places", contact.ErrConflict)
-		}
+		r.check(&f, fault.At("readings", i))
 	}
 	return f.Err()
+}
+
+var tapeFields = field.New[TapeSurvey]()
+
+func (r *TapeReading) check(f *fault.List, path string) {
+	if err := tapeKindNames.Check("kind", r.Kind); err != nil {
+		f.In(path, err)
+		return
+	}
+	if r.Kind == Tilt {
+		f.Range(path+".value_deg", r.Value, -45, 45, "degrees")
+		f.Range(path+".sigma_deg", r.Sigma, math.SmallestNonzeroFloat64, 10, "degrees")
+		if r.From != "" || r.To != "" {
+			f.Add(path, string(r.From)+" to "+string(r.To), "no start and no end for a tilt, which is the saddle's", contact.ErrConflict)
+		}
+		return
+	}
+	lo := -2000.0
+	if r.Kind == Direct {
+		lo = 0
+	}
+	f.Range(path+".value_mm", r.Value, lo, 2000, "mm")
+	f.Range(path+".sigma_mm", r.Sigma, math.SmallestNonzeroFloat64, 100, "mm")
+	for _, end := range []struct {
+		name string
+		l    Landmark
+	}{{"from", r.From}, {"to", r.To}} {
+		_, ok := tapeSite(end.l)
+		if ok || end.l == BottomBracket || end.l == Ground && r.Kind == Vertical {
+			continue
+		}
+		class, value := contact.ErrUnknown, short(end.l)
+		if end.l == "" {
+			class, value = contact.ErrMissing, ""
+		}
+		f.Add(path+"."+end.name, value, "bottom_bracket, a contact site, or the ground for a vertical reading", class)
+	}
+	if r.From == r.To {
+		f.Add(path, string(r.From)+" to itself", "two places", contact.ErrConflict)
+	}
 }
 
 func tapeSite(l Landmark) (contact.Site, bool) {

@@ -8,6 +8,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/field"
 	"example.com/fitgeom/internal/lsq"
 )
 
@@ -15,17 +16,17 @@ import (
 // rounded, and perhaps one of them wrong.
 type Chart struct {
 	// Stated lists the dimensions. A dimension that is stated twice must be so with one value.
-	Entries []Entry
+	Entries []Entry `json:"entries"`
 	// Rounding is what lengths and angles are rounded to, such as 1 mm and 0.5
 	// degrees; both more than 0.
 	Rounding
 	// SeatAngleHeight is the height above the bottom bracket at which the
 	// effective seat angle is taken, 300 to 900 mm. Zero: at the stack.
-	SeatAngleHeight float64
+	SeatAngleHeight float64 `json:"seat_angle_height_mm,omitzero" length:"300 to 900" zero:"at the stack"`
 	// EqualWheels says that both wheels have the same radius, whatever it is.
-	EqualWheels bool
+	EqualWheels bool `json:"equal_wheels"`
 	// SeatTubeCentred says that the seat tube's axis passes through the bottom bracket.
-	SeatTubeCentred bool
+	SeatTubeCentred bool `json:"seat_tube_centred"`
 }
 
 // A Stated is one dimension as a chart has it.
@@ -123,29 +124,22 @@ func (c Chart) Validate() error {
 	if len(c.Entries) == 0 {
 		f.Add("entries", "", "at least one dimension", contact.ErrMissing)
 	}
-	checkStep(&f, "length_step_mm", c.LengthStep, false)
-	checkStep(&f, "angle_step_deg", c.AngleStep, true)
-	if c.SeatAngleHeight != 0 {
-		f.Length("seat_angle_height_mm", c.SeatAngleHeight, 300, 900)
+	for _, step := range [...]struct {
+		path string
+		v    float64
+	}{{"length_step_mm", c.LengthStep}, {"angle_step_deg", c.AngleStep}} {
+		if step.v == 0 {
+			f.Add(step.path, "", "what numbers are rounded to", contact.ErrMissing)
+		}
 	}
+	chartFields.Check(&f, &c)
 	for i, e := range c.Entries {
 		c.checkEntry(&f, i, e)
 	}
 	return f.Err()
 }
 
-// checkStep reports what numbers cannot be rounded to.
-func checkStep(f *fault.List, path string, v float64, angle bool) {
-	most, unit := 20.0, "mm"
-	if angle {
-		most, unit = 2, "degrees"
-	}
-	if v == 0 {
-		f.Add(path, "", "what numbers are rounded to, in "+unit, contact.ErrMissing)
-		return
-	}
-	f.Range(path, v, math.SmallestNonzeroFloat64, most, unit)
-}
+var chartFields = field.New[Chart]()
 
 func (c *Chart) checkEntry(f *fault.List, i int, e Entry) {
 	path := fault.At("entries", i)
@@ -163,9 +157,11 @@ func (c *Chart) checkEntry(f *fault.List, i int, e Entry) {
 	} else {
 		f.Range(value, e.Value, k.lo, k.hi, e.Dimension.Unit())
 	}
-	if e.Step != 0 {
-		checkStep(f, path+".step"+suffix, e.Step, k.angle)
+	most := 20.0
+	if k.angle {
+		most = 2
 	}
+	f.Optional(path+".step"+suffix, e.Step, 0, most, e.Dimension.Unit())
 	for _, other := range c.Entries[:i] {
 		if other.Dimension == e.Dimension && other.Value != e.Value {
 			f.Add(value, fmt.Sprintf("%v and %v", other.Value, e.Value), "one value for "+k.name, contact.ErrConflict)

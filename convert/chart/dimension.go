@@ -104,6 +104,15 @@ func (d Dimension) Unit() string {
 	}
 }
 
+// Range returns the least and the greatest value that the dimension of a bicycle may
+// have, in its unit; wide enough for every kind. Both are 0 for a number that is no dimension.
+func (d Dimension) Range() (lo, hi float64) {
+	if !dimensionNames.Valid(d) {
+		return 0, 0
+	}
+	return dimensions[d].lo, dimensions[d].hi
+}
+
 // ParseDimension returns the dimension of that name, as [Dimension.String]
 // writes it, or a [*contact.Error] of class [contact.ErrUnknown].
 func ParseDimension(name string) (Dimension, error) { return dimensionNames.Parse(name) }

@@ -5,6 +5,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/field"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -19,37 +20,37 @@ const (
 // not valid; stack, reach and both angles are needed. Its tags are the names in
 // documents of package fitgeom/exchange, which checks what it reads.
 type Geometry struct {
-	// Stack is the head tube's top centre above the bottom bracket, 300 to 800 mm.
-	// The headset's upper cap is not part of it.
-	Stack float64 `json:"stack_mm"`
-	// Reach is the head tube's top centre in front of the bottom bracket, 200 to 600 mm.
-	Reach float64 `json:"reach_mm"`
-	// HeadAngle is the steering axis against level, 50 to 90 degrees.
-	HeadAngle float64 `json:"head_angle_deg"`
-	// SeatAngle is the seat tube's axis against level, 50 to 90 degrees.
-	SeatAngle float64 `json:"seat_angle_deg"`
-	// SeatOffset is how far the seat tube's axis passes in front of the bottom
-	// bracket, square to the axis, -100 to 100 mm. Zero: through it.
-	SeatOffset float64 `json:"seat_offset_mm,omitzero"`
+	// Stack is the head tube's top centre above the bottom bracket. The headset's upper
+	// cap is not part of it.
+	Stack float64 `json:"stack_mm" length:"300 to 800"`
+	// Reach is the head tube's top centre in front of the bottom bracket.
+	Reach float64 `json:"reach_mm" length:"200 to 600"`
+	// HeadAngle is the steering axis against level.
+	HeadAngle float64 `json:"head_angle_deg" range:"50 to 90"`
+	// SeatAngle is the seat tube's axis against level.
+	SeatAngle float64 `json:"seat_angle_deg" range:"50 to 90"`
+	// SeatOffset is how far the seat tube's axis passes in front of the bottom bracket,
+	// square to the axis. Zero: through it.
+	SeatOffset float64 `json:"seat_offset_mm,omitzero" range:"-100 to 100"`
 	// Axles says where the wheels are. Its zero value: not stated.
-	Axles Axles `json:"axles,omitzero"`
+	Axles Axles `json:"axles,omitzero" zero:"not stated"`
 }
 
 // Axles is the part of a [Geometry] that concerns the wheels: all of it is
 // stated, or none. The zero value states nothing.
 type Axles struct {
-	// Chainstay is the straight distance from bottom bracket to rear axle in
-	// the side view, 250 to 600 mm.
-	Chainstay float64 `json:"chainstay_mm"`
-	// Drop is the bottom bracket below the rear axle, -150 to 150 mm; negative
-	// when the bottom bracket is the higher.
-	Drop float64 `json:"bb_drop_mm"`
-	// ForkOffset is the front axle in front of the steering axis, square to it, -100 to 120 mm.
-	ForkOffset float64 `json:"fork_offset_mm"`
-	// FrontRadius and RearRadius are the radii of the wheels with the tyres
-	// that the geometry was drawn with, 100 to 450 mm.
-	FrontRadius float64 `json:"front_radius_mm"`
-	RearRadius  float64 `json:"rear_radius_mm"`
+	// Chainstay is the straight distance from bottom bracket to rear axle in the side
+	// view.
+	Chainstay float64 `json:"chainstay_mm" length:"250 to 600"`
+	// Drop is the bottom bracket below the rear axle; negative when the bottom bracket is
+	// the higher.
+	Drop float64 `json:"bb_drop_mm" range:"-150 to 150"`
+	// ForkOffset is the front axle in front of the steering axis, square to it.
+	ForkOffset float64 `json:"fork_offset_mm" range:"-100 to 120"`
+	// FrontRadius and RearRadius are the radii of the wheels with the tyres that the
+	// geometry was drawn with.
+	FrontRadius float64 `json:"front_radius_mm" length:"100 to 450"`
+	RearRadius  float64 `json:"rear_radius_mm" length:"100 to 450"`
 }
 
 // Validate reports every number that is out of its range: [contact.ErrRange], or
@@ -57,25 +58,16 @@ type Axles struct {
 // axles that cannot be where they are stated.
 func (g Geometry) Validate() error {
 	var f fault.List
-	f.Length("stack", g.Stack, stackMin, stackMax)
-	f.Length("reach", g.Reach, reachMin, reachMax)
-	f.Range("head_angle", g.HeadAngle, headAngleMin, headAngleMax, "degrees")
-	f.Range("seat_angle", g.SeatAngle, seatAngleMin, seatAngleMax, "degrees")
-	f.Range("seat_offset", g.SeatOffset, -100, 100, "mm")
-	if a := g.Axles; a != (Axles{}) {
-		f.Length("axles.chainstay", a.Chainstay, 250, 600)
-		f.Range("axles.drop", a.Drop, -150, 150, "mm")
-		f.Range("axles.fork_offset", a.ForkOffset, offsetMin, offsetMax, "mm")
-		f.Length("axles.front_radius", a.FrontRadius, radiusMin, radiusMax)
-		f.Length("axles.rear_radius", a.RearRadius, radiusMin, radiusMax)
-		if f.Err() == nil {
-			if fc := g.front().X; fc < 400 || fc > 1100 {
-				f.Add("axles", "front centre "+num.Text(fc, "mm"), num.Span(400, 1100, "mm")+" from these dimensions", contact.ErrConflict)
-			}
+	geometryFields.Check(&f, &g)
+	if g.Axles != (Axles{}) && f.Len() == 0 {
+		if fc := g.front().X; fc < 400 || fc > 1100 {
+			f.Add("axles", "front centre "+num.Text(fc, "mm"), num.Span(400, 1100, "mm")+" from these dimensions", contact.ErrConflict)
 		}
 	}
 	return f.Err()
 }
+
+var geometryFields = field.New[Geometry]()
 
 // HeadTop returns the head tube's top centre, (reach, 0, stack) in mm.
 func (g Geometry) HeadTop() r3.Vec { return r3.Vec{X: g.Reach, Z: g.Stack} }

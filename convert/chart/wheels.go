@@ -5,6 +5,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/field"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -13,31 +14,21 @@ import (
 // suspension that sags under the rider, and other tyres. Both turn the whole
 // frame about the bottom bracket. The zero Wheels turns nothing.
 type Wheels struct {
-	// FrontSag is how far the front axle moves up along the steering axis under
-	// the rider, 0 to 120 mm.
-	FrontSag float64 `json:"front_sag_mm,omitzero"`
-	// RearSag is how far the rear axle moves up, square to the ground as the
-	// frame is drawn, 0 to 120 mm: sag of the wheel and not of the shock.
-	RearSag float64 `json:"rear_sag_mm,omitzero"`
-	// FrontRadius and RearRadius are the radii of the wheels with the tyres
-	// that are on it, 100 to 450 mm. Zero: those of the frame's geometry.
-	FrontRadius float64 `json:"front_radius_mm,omitzero"`
-	RearRadius  float64 `json:"rear_radius_mm,omitzero"`
+	// FrontSag is how far the front axle moves up along the steering axis under the rider.
+	FrontSag float64 `json:"front_sag_mm,omitzero" range:"0 to 120"`
+	// RearSag is how far the rear axle moves up, square to the ground as the frame is
+	// drawn: sag of the wheel and not of the shock.
+	RearSag float64 `json:"rear_sag_mm,omitzero" range:"0 to 120"`
+	// FrontRadius and RearRadius are the radii of the wheels with the tyres that are on
+	// it. Zero: those of the frame's geometry.
+	FrontRadius float64 `json:"front_radius_mm,omitzero" length:"100 to 450" zero:"those of the frame's geometry"`
+	RearRadius  float64 `json:"rear_radius_mm,omitzero" length:"100 to 450" zero:"not stated"`
 }
 
 // Validate reports numbers that are out of the ranges stated at the fields.
-func (w Wheels) Validate() error {
-	var f fault.List
-	f.Range("front_sag", w.FrontSag, 0, 120, "mm")
-	f.Range("rear_sag", w.RearSag, 0, 120, "mm")
-	if w.FrontRadius != 0 {
-		f.Length("front_radius", w.FrontRadius, radiusMin, radiusMax)
-	}
-	if w.RearRadius != 0 {
-		f.Length("rear_radius", w.RearRadius, radiusMin, radiusMax)
-	}
-	return f.Err()
-}
+func (w Wheels) Validate() error { return wheelsFields.Validate(&w) }
+
+var wheelsFields = field.New[Wheels]()
 
 // On returns the wheels with the radii of a geometry in place of those that are not stated.
 func (w Wheels) On(g Geometry) Wheels {

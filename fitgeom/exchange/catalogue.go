@@ -2,37 +2,22 @@ package exchange
 
 import (
 	"io"
+	"reflect"
 	"strings"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
-	"example.com/fitgeom/internal/strict"
+	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/field"
 )
 
-// frameColumns is the numbers that a catalogue has of a frame.
-var frameColumns = [...]struct {
-	column
-	of func(f *fitgeom.Frame) *float64
-}{
-	{column{"stack_mm", true}, func(f *fitgeom.Frame) *float64 { return &f.Geometry.Stack }},
-	{column{"reach_mm", true}, func(f *fitgeom.Frame) *float64 { return &f.Geometry.Reach }},
-	{column{"head_angle_deg", true}, func(f *fitgeom.Frame) *float64 { return &f.Geometry.HeadAngle }},
-	{column{"seat_angle_deg", true}, func(f *fitgeom.Frame) *float64 { return &f.Geometry.SeatAngle }},
-	{column{"seat_offset_mm", false}, func(f *fitgeom.Frame) *float64 { return &f.Geometry.SeatOffset }},
-	{column{"chainstay_mm", false}, func(f *fitgeom.Frame) *float64 { return &f.Geometry.Axles.Chainstay }},
-	{column{"bb_drop_mm", false}, func(f *fitgeom.Frame) *float64 { return &f.Geometry.Axles.Drop }},
-	{column{"fork_offset_mm", false}, func(f *fitgeom.Frame) *float64 { return &f.Geometry.Axles.ForkOffset }},
-	{column{"front_radius_mm", false}, func(f *fitgeom.Frame) *float64 { return &f.Geometry.Axles.FrontRadius }},
-	{column{"rear_radius_mm", false}, func(f *fitgeom.Frame) *float64 { return &f.Geometry.Axles.RearRadius }},
-	{column{"steerer_diameter_mm", true}, func(f *fitgeom.Frame) *float64 { return &f.SteererDiameter }},
-	{column{"max_under_stem_mm", true}, func(f *fitgeom.Frame) *float64 { return &f.MaxUnderStem }},
-	{column{"steerer_cut_mm", false}, func(f *fitgeom.Frame) *float64 { return &f.SteererCut }},
-	{column{"seat_tube_top_mm", true}, func(f *fitgeom.Frame) *float64 { return &f.SeatTubeTop }},
-	{column{"seatpost_diameter_mm", true}, func(f *fitgeom.Frame) *float64 { return &f.SeatpostDiameter }},
-	{column{"seatpost_insertion_mm", false}, func(f *fitgeom.Frame) *float64 { return &f.SeatpostInsertion }},
-	{column{"seatpost_depth_mm", false}, func(f *fitgeom.Frame) *float64 { return &f.SeatpostDepth }},
-	{column{"max_front_radius_mm", false}, func(f *fitgeom.Frame) *float64 { return &f.MaxFrontRadius }},
-	{column{"max_rear_radius_mm", false}, func(f *fitgeom.Frame) *float64 { return &f.MaxRearRadius }},
+// frameColumns is the numbers that a catalogue has of a frame: all that the table of
+// its fields has.
+var frameColumns = field.Columns(reflect.TypeFor[fitgeom.Frame]())
+
+// needed reports whether every row must have the number.
+func needed(c *field.Column) bool {
+	return !c.Omit && c.Zero == "" && !strings.HasPrefix(c.Path, "geometry.axles.")
 }
 
 // Places of a catalogue's columns: those of frameColumns come behind them.
@@ -44,8 +29,8 @@ const (
 
 var catalogueColumns = func() []column {
 	all := []column{{"family", true}, {"size", true}}
-	for _, c := range frameColumns {
-		all = append(all, c.column)
+	for i := range frameColumns {
+		all = append(all, column{frameColumns[i].Name, needed(&frameColumns[i])})
 	}
 	return all
 }()
@@ -53,14 +38,11 @@ var catalogueColumns = func() []column {
 // catalogueColumn gives the column of one of a size's faults, or "".
 func catalogueColumn(path string) string {
 	last := path[strings.LastIndexByte(path, '.')+1:]
-	switch last {
-	case "label":
+	if last == "label" {
 		return "size"
-	case "drop":
-		return "bb_drop_mm"
 	}
 	for _, c := range catalogueColumns {
-		if c.name == last || strings.TrimSuffix(strings.TrimSuffix(c.name, "_mm"), "_deg") == last {
+		if c.name == last {
 			return c.name
 		}
 	}
@@ -102,15 +84,13 @@ func ReadCatalogue(r io.Reader) ([]fitgeom.Size, error) {
 			families[s.Family] = s.Family
 		}
 		for i := range frameColumns {
-			*frameColumns[i].of(&s.Frame) = t.number(firstNumber + i)
+			*field.Number(&s.Frame, &frameColumns[i]) = t.number(firstNumber + i)
 		}
 		if len(t.faults) > before {
 			continue // what the numbers say together needs all of them
 		}
 		s.Frame.Name = s.Family + " " + s.Label
-		for _, e := range contact.Faults(s.Validate()) {
-			t.add(catalogueColumn(e.Path), e.Value, e.Want, e.Class)
-		}
+		fault.Each(s.Validate(), func(e *fault.Fault) { t.add(catalogueColumn(e.Path), e.Value, e.Want, e.Class) })
 		if first, twice := seen.add(&s, t.line); twice {
 			t.add("size", s.Family+" "+s.Label, "each size once; the first is "+row(first), contact.ErrConflict)
 		}
@@ -140,47 +120,52 @@ func (d seenSizes) add(s *fitgeom.Size, at int) (first int, twice bool) {
 // It refuses what ReadCatalogue would refuse, with paths like
 // "sizes[3].frame.geometry.stack", and then writes nothing. An error of the writer is returned as it is.
 func WriteCatalogue(w io.Writer, sizes []fitgeom.Size) error {
-	var f faults
+	var f fault.List
 	seen := seenSizes{}
 	use := make([]bool, len(frameColumns))
 	for i := range sizes {
-		s, path := &sizes[i], element("sizes", i)
-		f.in(path, s.Validate(), nil)
+		s, path := &sizes[i], fault.At("sizes", i)
+		f.In(path, s.Validate())
 		for _, n := range [...]struct{ what, name string }{{"family", s.Family}, {"label", s.Label}} {
 			if want := badName(n.name); want != "" {
-				f.add(path+"."+n.what, n.name, want, contact.ErrConflict)
+				f.Add(path+"."+n.what, n.name, want, contact.ErrConflict)
 			}
 		}
 		if first, twice := seen.add(s, i); twice {
-			f.add(path, s.Family+" "+s.Label, "each size once; the first is "+element("sizes", first), contact.ErrConflict)
+			f.Add(path, s.Family+" "+s.Label, "each size once; the first is "+fault.At("sizes", first), contact.ErrConflict)
 		}
 		for k := range frameColumns {
-			use[k] = use[k] || *frameColumns[k].of(&s.Frame) != 0
+			use[k] = use[k] || *field.Number(&s.Frame, &frameColumns[k]) != 0
 		}
 	}
-	if len(f) > 0 {
-		return strict.Join(f)
+	if err := f.Err(); err != nil {
+		return err
 	}
+	return writeTable(w, catalogueText(sizes, use))
+}
+
+// catalogueText writes the rows, with the columns that are used.
+func catalogueText(sizes []fitgeom.Size, use []bool) []byte {
 	out := []byte("family,size")
-	for k, c := range frameColumns {
-		if use[k] = use[k] || c.need; use[k] {
-			out = append(append(out, ','), c.name...)
+	for k := range frameColumns {
+		if use[k] = use[k] || needed(&frameColumns[k]); use[k] {
+			out = append(append(out, ','), frameColumns[k].Name...)
 		}
 	}
 	out = append(out, '\n')
 	for i := range sizes {
 		s := &sizes[i]
 		out = appendCell(append(appendCell(out, s.Family), ','), s.Label)
-		for k, c := range frameColumns {
+		for k := range frameColumns {
 			if !use[k] {
 				continue
 			}
 			out = append(out, ',')
-			if v := *c.of(&s.Frame); v != 0 || c.need {
+			if v := *field.Number(&s.Frame, &frameColumns[k]); v != 0 || needed(&frameColumns[k]) {
 				out = appendNumber(out, v)
 			}
 		}
 		out = append(out, '\n')
 	}
-	return writeTable(w, out)
+	return out
 }

@@ -11,6 +11,7 @@ import (
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/strict"
 )
 
@@ -99,7 +100,7 @@ func Kind(data []byte) (schema string, version int, err error) {
 	return head.Schema, head.Version, nil
 }
 
-func tooLarge(path string) *contact.Error {
+func tooLarge(path string) error {
 	return &contact.Error{Path: path, Value: "more than 64 MiB", Want: "at most that", Class: contact.ErrRange}
 }
 
@@ -109,41 +110,36 @@ func at(data []byte, path, value, want string, class error) error {
 	return &contact.Error{Path: p.Path, Line: p.Line, Value: value, Want: want, Class: class}
 }
 
-// A document is the outside of every document.
-type document[W any] struct {
-	Schema  string `json:"schema"`
-	Version int    `json:"version"`
-	Note    string `json:"note,omitempty"`
-	Content W      `json:",inline"`
-}
-
 // A kind is how one kind of content stands in documents.
 type kind[T any] struct {
 	schema string
 	// readers has one reader for each version from 1. They stay when the next one comes.
-	readers []func(data []byte) (T, string, []*contact.Error)
+	readers []func(data []byte) (T, string, []*fault.Fault)
 	write   func(v T, note string) ([]byte, error)
 }
 
-// newKind makes a kind of which there is one version. W is how a T is written.
-// From makes a T of it, and validate judges the T; the paths of the faults of both
-// are as in W, except that units may be left out.
-func newKind[T, W any](schema string, to func(T) W, from func(W, *faults) T, validate func(T) []*contact.Error) *kind[T] {
+// single makes a kind of a type that is a document by itself.
+func single[T any](schema string, validate func(T) error) *kind[T] {
+	same := func(v T) T { return v }
+	return newKind(schema, same, same, validate)
+}
+
+// newKind makes a kind of which there is one version. D is what documents have for a T.
+func newKind[T, D any](schema string, to func(T) D, from func(D) T, validate func(D) error) *kind[T] {
 	return &kind[T]{
 		schema: schema,
-		readers: []func([]byte) (T, string, []*contact.Error){func(data []byte) (T, string, []*contact.Error) {
-			var d document[W]
-			found, whole := strict.Decode(data, &d)
-			var f faults
-			v := from(d.Content, &f)
+		readers: []func([]byte) (T, string, []*fault.Fault){func(data []byte) (T, string, []*fault.Fault) {
+			var d D
+			head, found, whole := strict.ReadDocument(data, &d)
 			if whole { // what was not read to its end has faults enough
-				found = merge(data, found, f, validate(v))
+				found = merge(data, found, validate(d))
 			}
-			return v, d.Note, found
+			return from(d), head.Note, found
 		}},
 		write: func(v T, note string) ([]byte, error) {
-			data, found := strict.Encode(document[W]{schema, 1, note, to(v)})
-			if found = merge(data, found, nil, validate(v)); found != nil {
+			d := to(v)
+			data, found := strict.WriteDocument(strict.Head{Schema: schema, Version: 1, Note: note}, d)
+			if found = merge(data, found, validate(d)); found != nil {
 				for _, f := range found {
 					f.Line = 0 // of a text that nobody sees
 				}
@@ -157,12 +153,12 @@ func newKind[T, W any](schema string, to func(T) W, from func(W, *faults) T, val
 	}
 }
 
-// merge puts the faults of the members' meaning and those of the value behind
-// those of the text. What is said of something that the text does not have right is
-// left out, since it is not what anybody wrote.
-func merge(data []byte, text, meaning, value []*contact.Error) []*contact.Error {
-	first := len(meaning)
-	value = append(meaning, value...)
+// merge puts the faults of a value behind those of its text. What is said of
+// something that the text does not have right is left out, since it is not what
+// anybody wrote.
+func merge(data []byte, text []*fault.Fault, err error) []*fault.Fault {
+	var value []*fault.Fault
+	fault.Each(err, func(f *fault.Fault) { value = append(value, f) })
 	if len(value) == 0 {
 		return text
 	}
@@ -187,12 +183,8 @@ func merge(data []byte, text, meaning, value []*contact.Error) []*contact.Error 
 		return false
 	}
 	for i, place := range strict.Locate(data, paths) {
-		switch {
-		case len(text) == 0:
-		case place.Path == strict.Document, around[place.Path], inWrong(place.Path):
+		if len(text) > 0 && (place.Path == strict.Document || around[place.Path] || inWrong(place.Path)) {
 			continue
-		case i < first && around[outside(place.Path)]:
-			continue // it depends on what stands beside it
 		}
 		f := *value[i]
 		f.Path, f.Line = place.Path, place.Line
@@ -210,34 +202,3 @@ func merge(data []byte, text, meaning, value []*contact.Error) []*contact.Error 
 
 // outside returns the JSON pointer of what a member or an element is in.
 func outside(path string) string { return path[:max(0, strings.LastIndexByte(path, '/'))] }
-
-// faults is the faults of a value, with paths as in its document.
-type faults []*contact.Error
-
-func (f *faults) add(path, value, want string, class error) {
-	*f = append(*f, &contact.Error{Path: path, Value: value, Want: want, Class: class})
-}
-
-// in adds the faults of a part. Each renames them.
-func (f *faults) in(prefix string, err error, each func(path string) string) {
-	for _, e := range contact.Faults(err) {
-		under := *e
-		if each != nil {
-			under.Path = each(under.Path)
-		}
-		if prefix != "" {
-			under.Path = prefix + "." + under.Path
-		}
-		*f = append(*f, &under)
-	}
-}
-
-// judged is the faults of one Validate under other names.
-func judged(err error, each func(path string) string) []*contact.Error {
-	if err == nil {
-		return nil
-	}
-	var f faults
-	f.in("", err, each)
-	return f
-}

@@ -7,7 +7,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
-	"example.com/fitgeom/internal/strict"
+	"example.com/fitgeom/internal/fault"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -70,15 +70,23 @@ func readPosition(t *table) (p contact.Position) {
 	if len(t.faults) > 0 || t.err != nil {
 		return p
 	}
-	for _, e := range contact.Faults(p.Validate()) {
-		site, axis, _ := strings.Cut(e.Path, ".")
+	fault.Each(p.Validate(), func(e *fault.Fault) {
+		// "sites.hoods_left.at_mm[1]"
+		site, rest, _ := strings.Cut(strings.TrimPrefix(e.Path, "sites."), ".")
 		t.line = rows[site]
-		if axis != "" {
-			axis += "_mm"
-		}
-		t.add(axis, e.Value, e.Want, e.Class)
-	}
+		t.add(axisColumn(rest), e.Value, e.Want, e.Class)
+	})
 	return p
+}
+
+// axisColumn is the column of the number that a path ends at: "at_mm[1]" is y_mm.
+func axisColumn(path string) string {
+	for i := range 3 {
+		if strings.HasSuffix(path, fault.At("", i)) {
+			return pointColumns[1+i].name
+		}
+	}
+	return ""
 }
 
 func readReadings(t *table) (all []survey.Reading) {
@@ -90,28 +98,29 @@ func readReadings(t *table) (all []survey.Reading) {
 	if len(t.faults) > 0 || t.err != nil {
 		return all
 	}
-	for _, e := range judgeReadings(all) {
+	fault.Each(judgeReadings(all), func(e *fault.Fault) {
 		item, what, _ := strings.Cut(e.Path, "].")
 		i, _ := strconv.Atoi(strings.TrimPrefix(item, "readings["))
 		t.line = rows[i]
-		if axis, ok := strings.CutPrefix(what, "at."); ok {
-			t.add(axis+"_mm", e.Value, e.Want, e.Class)
+		if column := axisColumn(what); column != "" {
+			t.add(column, e.Value, e.Want, e.Class)
 		} else {
 			t.add("name", strconv.Quote(short(string(all[i].Landmark))), e.Want, e.Class)
 		}
-	}
+	})
 	return all
 }
 
 // judgeReadings returns what is wrong with readings in mm one by one.
-func judgeReadings(all []survey.Reading) []*contact.Error {
-	var one faults
-	for _, e := range validateSurvey(survey.Survey{Readings: all, Sigma: r3.Vec{X: 1, Y: 1, Z: 1}, Up: r3.Vec{Z: 1}}) {
+func judgeReadings(all []survey.Reading) error {
+	var one fault.List
+	err := survey.Survey{Readings: all, Sigma: r3.Vec{X: 1, Y: 1, Z: 1}, Up: r3.Vec{Z: 1}}.Validate()
+	fault.Each(err, func(e *fault.Fault) {
 		if strings.HasPrefix(e.Path, "readings[") { // and not what a survey has to have
-			one = append(one, e)
+			one.Put(*e)
 		}
-	}
-	return one
+	})
+	return one.Err()
 }
 
 // WritePoints writes points as [ReadPoints] reads them; back come the same ones.
@@ -120,30 +129,30 @@ func judgeReadings(all []survey.Reading) []*contact.Error {
 // It refuses what ReadPoints would refuse, with paths as Validate has them, and then writes nothing. An error
 // of the writer is returned as it is.
 func WritePoints[T Points](w io.Writer, v T) error {
-	var f faults
+	var f fault.List
 	var all []survey.Reading
 	switch v := any(v).(type) {
 	case contact.Position:
 		for s, at := range v.All() {
 			all = append(all, survey.Reading{Landmark: survey.At(s), At: at})
 		}
-		f.in("", v.Validate(), nil)
+		f.In("", v.Validate())
 	case []survey.Reading:
 		all = v
-		f = judgeReadings(v)
+		f.In("", judgeReadings(v))
 		for i, r := range v {
 			if want := badName(string(r.Landmark)); want != "" {
-				f.add(element("readings", i)+".landmark", string(r.Landmark), want, contact.ErrConflict)
+				f.Add(fault.At("readings", i)+".landmark", string(r.Landmark), want, contact.ErrConflict)
 			}
 		}
 	}
-	if len(f) > 0 {
-		return strict.Join(f)
+	if err := f.Err(); err != nil {
+		return err
 	}
 	out := []byte("name,x_mm,y_mm,z_mm\n")
 	for _, r := range all {
 		out = appendCell(out, string(r.Landmark))
-		for _, c := range toVector(r.At) {
+		for _, c := range [...]float64{r.At.X, r.At.Y, r.At.Z} {
 			out = appendNumber(append(out, ','), c)
 		}
 		out = append(out, '\n')

@@ -12,6 +12,7 @@ import (
 	"unicode/utf8"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/strict"
 )
 
@@ -32,7 +33,7 @@ type table struct {
 	place   []int    // in columns, of each cell of a row
 	cells   []string // of the row, by columns; empty where the table has no such column
 	line    int      // of the row
-	faults  faults
+	faults  []*fault.Fault
 	err     error // of the reader
 }
 
@@ -65,7 +66,7 @@ func newTable(r io.Reader, what string, columns []column) (*table, bool) {
 	broken := new(csv.ParseError)
 	switch {
 	case errors.Is(err, io.EOF):
-		t.faults = append(t.faults, &contact.Error{Path: what, Want: "a row that names the columns", Class: contact.ErrMissing, Line: 1})
+		t.faults = append(t.faults, &fault.Fault{Path: what, Want: "a row that names the columns", Class: contact.ErrMissing, Line: 1})
 		return t, false
 	case errors.As(err, &broken):
 		t.line = broken.StartLine
@@ -115,7 +116,7 @@ func (t *table) add(column, value, want string, class error) {
 	if column != "" {
 		path += "." + column
 	}
-	t.faults = append(t.faults, &contact.Error{Path: path, Line: t.line, Value: value, Want: want, Class: class})
+	t.faults = append(t.faults, &fault.Fault{Path: path, Line: t.line, Value: value, Want: want, Class: class})
 }
 
 func row(line int) string { return "row " + strconv.Itoa(line) }

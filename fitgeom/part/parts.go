@@ -6,6 +6,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/field"
 	"example.com/fitgeom/internal/num"
 )
 
@@ -14,70 +15,55 @@ import (
 type HeadsetCap struct {
 	// Name is for people.
 	Name string `json:"name"`
-	// Height is from the head tube's top to the cap's top, 0 to 60 mm.
-	Height float64 `json:"height_mm"`
-	// SteererDiameter is the diameter of the steerer that it fits, 20 to 45 mm.
-	SteererDiameter float64 `json:"steerer_diameter_mm"`
+	// Height is from the head tube's top to the cap's top.
+	Height float64 `json:"height_mm" range:"0 to 60"`
+	// SteererDiameter is the diameter of the steerer that it fits.
+	SteererDiameter float64 `json:"steerer_diameter_mm" range:"20 to 45"`
 }
 
+var headsetCapFields = field.New[HeadsetCap]()
+
 // Validate reports numbers that are out of the ranges stated at the fields.
-func (h HeadsetCap) Validate() error {
-	var c fault.List
-	c.Range("height", h.Height, 0, 60, "mm")
-	c.Diameter("steerer_diameter", h.SteererDiameter)
-	return c.Err()
-}
+func (h HeadsetCap) Validate() error { return headsetCapFields.Validate(&h) }
 
 // A Spacer is a kind of ring that goes round the steerer, under or above the
 // stem, and how many there are; or a kind of shim that goes under a cleat, and
 // how many there are for each foot.
 type Spacer struct {
-	// Height is in mm, 1 to 60, a whole number of tenths.
-	Height float64 `json:"height_mm"`
-	// Count is how many of them the shelf has, 1 to 20.
-	Count int `json:"count"`
+	// Height is in mm, a whole number of tenths.
+	Height float64 `json:"height_mm" range:"1 to 60" grid:"0.1"`
+	// Count is how many of them the shelf has.
+	Count int `json:"count" range:"1 to 20" unit:"pieces"`
 }
 
+var spacerFields = field.New[Spacer]()
+
 // Validate reports numbers that are out of the ranges stated at the fields.
-func (s Spacer) Validate() error {
-	var c fault.List
-	c.Range("height", s.Height, 1, 60, "mm")
-	if t := s.Height / 0.1; math.Abs(t-math.Round(t)) > 1e-6 {
-		c.Add("height", num.Text(s.Height, "mm"), "a whole number of tenths of a millimetre", contact.ErrRange)
-	}
-	c.Range("count", float64(s.Count), 1, 20, "pieces")
-	return c.Err()
-}
+func (s Spacer) Validate() error { return spacerFields.Validate(&s) }
 
 // A Stem clamps round the steerer and holds the bar.
 type Stem struct {
 	// Name is for people.
 	Name string `json:"name"`
-	// Length is from the steerer's axis to the bar's centre, along the stem, 20 to 180 mm.
-	Length float64 `json:"length_mm"`
-	// Angle is against a line square to the steerer, positive when the stem
-	// climbs to the bar, -60 to 60 degrees.
-	Angle float64 `json:"angle_deg"`
-	// Height is the height of the steerer clamp, 20 to 80 mm. The stem's axis
-	// leaves the steerer at half of it.
-	Height float64 `json:"height_mm"`
-	// SteererDiameter and BarDiameter are the diameters that it clamps, 20 to 45 mm.
-	SteererDiameter float64 `json:"steerer_diameter_mm"`
-	BarDiameter     float64 `json:"bar_diameter_mm"`
+	// Length is from the steerer's axis to the bar's centre, along the stem.
+	Length float64 `json:"length_mm" length:"20 to 180"`
+	// Angle is against a line square to the steerer, positive when the stem climbs to the
+	// bar.
+	Angle float64 `json:"angle_deg" range:"-60 to 60"`
+	// Height is the height of the steerer clamp. The stem's axis leaves the steerer at
+	// half of it.
+	Height float64 `json:"height_mm" range:"20 to 80"`
+	// SteererDiameter and BarDiameter are the diameters that it clamps.
+	SteererDiameter float64 `json:"steerer_diameter_mm" range:"20 to 45"`
+	BarDiameter     float64 `json:"bar_diameter_mm" range:"20 to 45"`
 	// Flippable says that the stem may be mounted upside down, which turns the sign of Angle.
 	Flippable bool `json:"flippable"`
 }
 
+var stemFields = field.New[Stem]()
+
 // Validate reports numbers that are out of the ranges stated at the fields.
-func (s Stem) Validate() error {
-	var c fault.List
-	c.Length("length", s.Length, 20, 180)
-	c.Range("angle", s.Angle, -60, 60, "degrees")
-	c.Range("height", s.Height, 20, 80, "mm")
-	c.Diameter("steerer_diameter", s.SteererDiameter)
-	c.Diameter("bar_diameter", s.BarDiameter)
-	return c.Err()
-}
+func (s Stem) Validate() error { return stemFields.Validate(&s) }
 
 // A Bar is a handlebar in its own axes: origin at the clamp's centre, and level
 // as its maker draws it. It has exactly one of the shapes Drop, Flat and Base,
@@ -85,47 +71,56 @@ func (s Stem) Validate() error {
 type Handlebar struct {
 	// Name is for people.
 	Name string `json:"name"`
-	// ClampDiameter is the diameter where a stem holds it, 20 to 45 mm. Zero
-	// for a bar in one piece with its stem.
-	ClampDiameter float64 `json:"clamp_diameter_mm,omitzero"`
-	// AeroDiameter is the diameter beside the clamp, where an aero bar can be
-	// clamped on, 20 to 45 mm. Zero: nowhere.
-	AeroDiameter float64 `json:"aero_diameter_mm,omitzero"`
-	// RollRange is how far the bar may be turned in the stem, either way from
-	// how its maker draws it, 0 to 30 degrees. Zero for a bar in one piece with
-	// its stem.
-	RotationRange float64 `json:"rotation_range_deg,omitzero"`
+	// ClampDiameter is the diameter where a stem holds it. Zero for a bar in one piece
+	// with its stem.
+	ClampDiameter float64 `json:"clamp_diameter_mm,omitzero" range:"20 to 45" zero:"in one piece with its stem"`
+	// AeroDiameter is the diameter beside the clamp, where an aero bar can be clamped on.
+	// Zero: nowhere.
+	AeroDiameter float64 `json:"aero_diameter_mm,omitzero" range:"20 to 45" zero:"nowhere"`
+	// RollRange is how far the bar may be turned in the stem, either way from how its
+	// maker draws it. Zero for a bar in one piece with its stem.
+	RotationRange float64 `json:"rotation_range_deg,omitzero" range:"0 to 30"`
 	// Stem is for a bar in one piece with its stem: Length, Angle, Height and
 	// SteererDiameter of the stem. The zero Stem: the bar is held by a stem.
-	Stem Stem `json:"stem,omitzero"`
-	// DrawnAt is the head angle at which a bar in one piece with its stem is
-	// level, 50 to 90 degrees; on another steerer it is turned by the
-	// difference. Zero for other bars.
-	DrawnAt float64 `json:"drawn_at_deg,omitzero"`
+	Stem Stem `json:"stem,omitzero" zero:"held by a stem" validate:"own"`
+	// DrawnAt is the head angle at which a bar in one piece with its stem is level; on
+	// another steerer it is turned by the difference. Zero for other bars.
+	DrawnAt float64 `json:"drawn_at_deg,omitzero" range:"50 to 90" zero:"not in one piece with its stem"`
 
-	Drop DropBar `json:"drop,omitzero"` // a drop bar, which takes levers with hoods
-	Flat FlatBar `json:"flat,omitzero"` // a flat or riser bar
-	Base BaseBar `json:"base,omitzero"` // a base bar, which reaches forward under an aero bar
+	Drop DropBar `json:"drop,omitzero" zero:"another shape" validate:"own"` // a drop bar, which takes levers with hoods
+	Flat FlatBar `json:"flat,omitzero" zero:"another shape" validate:"own"` // a flat or riser bar
+	Base BaseBar `json:"base,omitzero" zero:"another shape" validate:"own"` // a base bar, which reaches forward under an aero bar
 }
 
+var handlebarFields = field.New[Handlebar]()
+
 // Validate reports numbers that are out of the ranges stated at the fields, and
-// a bar that has not exactly one shape.
+// a handlebar that has not exactly one shape.
 func (b Handlebar) Validate() error {
 	var c fault.List
+	handlebarFields.Check(&c, &b)
 	if b.OnePiece() {
-		c.In("stem", Stem{Length: b.Stem.Length, Angle: b.Stem.Angle, Height: b.Stem.Height, SteererDiameter: b.Stem.SteererDiameter, BarDiameter: 31.8}.Validate())
-		c.Optional("stem.bar_diameter", b.Stem.BarDiameter, 20, 45, "mm") // it counts for nothing
-		c.Range("drawn_at", b.DrawnAt, 50, 90, "degrees")
-		c.Range("rotation_range", b.RotationRange, 0, 0, "degrees for a bar in one piece with its stem")
-		c.Range("clamp_diameter", b.ClampDiameter, 0, 0, "mm for a bar in one piece with its stem")
+		stem := b.Stem
+		if stem.BarDiameter == 0 {
+			stem.BarDiameter = 31.8 // it counts for nothing
+		}
+		c.In("stem", stem.Validate())
+		c.Range("rotation_range_deg", b.RotationRange, 0, 0, "degrees for a bar in one piece with its stem")
+		c.Range("clamp_diameter_mm", b.ClampDiameter, 0, 0, "mm for a bar in one piece with its stem")
 	} else {
 		if b.Stem != (Stem{}) {
-			c.Range("drawn_at", b.DrawnAt, 50, 90, "degrees for a bar in one piece with its stem")
+			c.Range("drawn_at_deg", b.DrawnAt, 50, 90, "degrees for a bar in one piece with its stem")
 		}
-		c.Range("rotation_range", b.RotationRange, 0, 30, "degrees")
-		c.Diameter("clamp_diameter", b.ClampDiameter)
+		if b.ClampDiameter == 0 {
+			c.Range("clamp_diameter_mm", 0, 20, 45, "mm")
+		}
 	}
-	c.Optional("aero_diameter", b.AeroDiameter, 20, 45, "mm")
+	b.checkShape(&c)
+	return c.Err()
+}
+
+// checkShape reports a handlebar that has not exactly one sound shape.
+func (b *Handlebar) checkShape(c *fault.List) {
 	shapes := 0
 	if b.Drop != (DropBar{}) {
 		shapes++
@@ -140,9 +135,8 @@ func (b Handlebar) Validate() error {
 		c.In("base", b.Base.Validate())
 	}
 	if shapes != 1 {
-		c.Add("shape", strconv.Itoa(shapes), "exactly one of drop, flat and base", contact.ErrConflict)
+		c.Add("drop", strconv.Itoa(shapes)+" shapes", "exactly one of drop, flat and base", contact.ErrConflict)
 	}
-	return c.Err()
 }
 
 // OnePiece reports whether the bar is in one piece with its stem: then, and only
@@ -154,44 +148,38 @@ func (b Handlebar) OnePiece() bool { return b.DrawnAt != 0 }
 // widths are from centre to centre of the tube; for one that a maker states from
 // outside to outside, package convert has BarWidth.
 type DropBar struct {
-	// Width is from centre to centre where the levers sit, 250 to 700 mm.
-	Width float64 `json:"width_mm"`
-	// DropsWidth is from centre to centre at the hands' place in the drops, 250
-	// to 900 mm. Zero: Flare tells.
-	DropsWidth float64 `json:"drops_width_mm,omitzero"`
-	// Flare is how far the drops lean outwards below the levers, 0 to 45
-	// degrees: the hands' place in the drops is wider by twice Drop times the
-	// flare's tangent. If both Flare and DropsWidth are zero, the width there
-	// is not stated and the drops sites are not offered.
-	Flare float64 `json:"flare_deg,omitzero"`
-	// TopsWidth is from hand to hand on the tops, 50 to 600 mm. Zero: not
-	// stated, and the tops sites are not offered.
-	TopsWidth float64 `json:"tops_width_mm,omitzero"`
-	// Reach is from the clamp's centre forward to the centre of the tube at the
-	// bend's foremost point, 30 to 150 mm.
-	Reach float64 `json:"reach_mm"`
-	// Drop is from the clamp's centre down to the centre of the tube at its
-	// lowest, 50 to 250 mm. The hands' place in the drops is at that height.
-	Drop float64 `json:"drop_mm"`
-	// Hook is how far the hands' place in the drops lies behind the bend's
-	// foremost point, 0 to 150 mm.
-	Hook float64 `json:"hook_mm,omitzero"`
+	// Width is from centre to centre where the levers sit.
+	Width float64 `json:"width_mm" length:"250 to 700"`
+	// DropsWidth is from centre to centre at the hands' place in the drops. Zero: Flare
+	// tells.
+	DropsWidth float64 `json:"drops_width_mm,omitzero" range:"250 to 900" zero:"Flare tells"`
+	// Flare is how far the drops lean outwards below the levers: the hands' place in the
+	// drops is wider by twice Drop times the flare's tangent. If both Flare and DropsWidth
+	// are zero, the width there is not stated and the drops sites are not offered.
+	Flare float64 `json:"flare_deg,omitzero" range:"0 to 45"`
+	// TopsWidth is from hand to hand on the tops. Zero: not stated, and the tops sites are
+	// not offered.
+	TopsWidth float64 `json:"tops_width_mm,omitzero" range:"50 to 600" zero:"not stated, and the tops sites are not offered"`
+	// Reach is from the clamp's centre forward to the centre of the tube at the bend's
+	// foremost point.
+	Reach float64 `json:"reach_mm" range:"30 to 150"`
+	// Drop is from the clamp's centre down to the centre of the tube at its lowest. The
+	// hands' place in the drops is at that height.
+	Drop float64 `json:"drop_mm" range:"50 to 250"`
+	// Hook is how far the hands' place in the drops lies behind the bend's foremost point.
+	Hook float64 `json:"hook_mm,omitzero" range:"0 to 150"`
 }
+
+var dropBarFields = field.New[DropBar]()
 
 // Validate reports numbers that are out of the ranges stated at the fields, and
 // a flare beside a width of the drops.
 func (b DropBar) Validate() error {
 	var c fault.List
-	c.Length("width", b.Width, 250, 700)
-	c.Optional("drops_width", b.DropsWidth, 250, 900, "mm")
-	c.Range("flare", b.Flare, 0, 45, "degrees")
+	dropBarFields.Check(&c, &b)
 	if b.Flare != 0 && b.DropsWidth != 0 {
-		c.Add("flare", num.Text(b.Flare, "degrees"), "either it or drops_width", contact.ErrConflict)
+		c.Add("flare_deg", num.Text(b.Flare, "degrees"), "either it or drops_width_mm", contact.ErrConflict)
 	}
-	c.Optional("tops_width", b.TopsWidth, 50, 600, "mm")
-	c.Range("reach", b.Reach, 30, 150, "mm")
-	c.Range("drop", b.Drop, 50, 250, "mm")
-	c.Range("hook", b.Hook, 0, 150, "mm")
 	return c.Err()
 }
 
@@ -199,56 +187,43 @@ func (b DropBar) Validate() error {
 // grips' straight part begins, and from there out, back and up. Its zero value
 // is no flat bar. Its sites are [contact.GripLeft] and [contact.GripRight].
 type FlatBar struct {
-	// Width is from end to end, 400 to 900 mm.
-	Width float64 `json:"width_mm"`
-	// Centre is from where the straight part of one side begins to where that
-	// of the other does, along Y, 0 to 500 mm and less than Width.
-	Centre float64 `json:"centre_mm"`
-	// Rise is from the clamp's centre up to where the straight part begins, -100 to 150 mm.
-	Rise float64 `json:"rise_mm,omitzero"`
-	// Forward is from the clamp's centre forward to where the straight part begins, -150 to 150 mm.
-	Forward float64 `json:"forward_mm,omitzero"`
-	// Backsweep is the straight part's slope backwards seen from above, -20 to 60 degrees.
-	Backsweep float64 `json:"backsweep_deg"`
-	// Upsweep is its slope upwards against the level plane, -20 to 30 degrees.
-	Upsweep float64 `json:"upsweep_deg"`
-	// Hand is from the bar's end in to half-way along the grip, along the tube, 20 to 150 mm.
-	Hand float64 `json:"hand_mm"`
+	// Width is from end to end.
+	Width float64 `json:"width_mm" length:"400 to 900"`
+	// Centre is from where the straight part of one side begins to where that of the other
+	// does, along Y and less than Width.
+	Centre float64 `json:"centre_mm" range:"0 to 500" atmost:"Width"`
+	// Rise is from the clamp's centre up to where the straight part begins.
+	Rise float64 `json:"rise_mm,omitzero" range:"-100 to 150"`
+	// Forward is from the clamp's centre forward to where the straight part begins.
+	Forward float64 `json:"forward_mm,omitzero" range:"-150 to 150"`
+	// Backsweep is the straight part's slope backwards seen from above.
+	Backsweep float64 `json:"backsweep_deg" range:"-20 to 60"`
+	// Upsweep is its slope upwards against the level plane.
+	Upsweep float64 `json:"upsweep_deg" range:"-20 to 30"`
+	// Hand is from the bar's end in to half-way along the grip, along the tube.
+	Hand float64 `json:"hand_mm" range:"20 to 150"`
 }
 
+var flatBarFields = field.New[FlatBar]()
+
 // Validate reports numbers that are out of the ranges stated at the fields.
-func (b FlatBar) Validate() error {
-	var c fault.List
-	c.Length("width", b.Width, 400, 900)
-	c.Range("centre", b.Centre, 0, min(500, b.Width), "mm")
-	c.Range("rise", b.Rise, -100, 150, "mm")
-	c.Range("forward", b.Forward, -150, 150, "mm")
-	c.Range("backsweep", b.Backsweep, -20, 60, "degrees")
-	c.Range("upsweep", b.Upsweep, -20, 30, "degrees")
-	c.Range("hand", b.Hand, 20, 150, "mm")
-	return c.Err()
-}
+func (b FlatBar) Validate() error { return flatBarFields.Validate(&b) }
 
 // A BaseBar is the shape of a base bar, whose grips reach forward. Its zero
 // value is no base bar. Its sites are [contact.GripLeft] and [contact.GripRight].
 type BaseBar struct {
-	// Width is from centre to centre of the grips, half-way along them, 250 to 700 mm.
-	Width float64 `json:"width_mm"`
-	// Reach is from the clamp's centre forward to there, 0 to 250 mm.
-	Reach float64 `json:"reach_mm"`
-	// Rise is from the clamp's centre up to there, -150 to 150 mm; negative for
-	// grips that lie lower.
-	Rise float64 `json:"rise_mm,omitzero"`
+	// Width is from centre to centre of the grips, half-way along them.
+	Width float64 `json:"width_mm" length:"250 to 700"`
+	// Reach is from the clamp's centre forward to there.
+	Reach float64 `json:"reach_mm" range:"0 to 250"`
+	// Rise is from the clamp's centre up to there; negative for grips that lie lower.
+	Rise float64 `json:"rise_mm,omitzero" range:"-150 to 150"`
 }
 
+var baseBarFields = field.New[BaseBar]()
+
 // Validate reports numbers that are out of the ranges stated at the fields.
-func (b BaseBar) Validate() error {
-	var c fault.List
-	c.Length("width", b.Width, 250, 700)
-	c.Range("reach", b.Reach, 0, 250, "mm")
-	c.Range("rise", b.Rise, -150, 150, "mm")
-	return c.Err()
-}
+func (b BaseBar) Validate() error { return baseBarFields.Validate(&b) }
 
 // Steps is what a part can be set to: From, From + Step, and so on up to To. With
 // Step 0 it is anything from From to To. The zero Steps is 0 alone.
@@ -313,194 +288,152 @@ func (s Steps) Has(v float64) bool {
 type AeroBar struct {
 	// Name is for people.
 	Name string `json:"name"`
-	// BarDiameter is the diameter of the bar that it clamps, 20 to 45 mm.
-	BarDiameter float64 `json:"bar_diameter_mm"`
-	// Tilt is what the whole can be turned to about the bar, positive when the
-	// extensions point up, -30 to 45 degrees, in steps. It is against level, not
-	// against the bar.
-	Tilt Steps `json:"tilt_deg,omitzero"`
-	// PadStack is from the bar's centre up to the middle of the pads' surface, 0
-	// to 250 mm, in steps.
-	PadRise Steps `json:"pad_rise_mm"`
-	// PadReach is from the bar's centre forward to the middle of the pads'
-	// surface, -250 to 250 mm; negative when the pads lie behind the bar.
-	PadForward Steps `json:"pad_forward_mm"`
-	// PadWidth is from the middle of one pad to that of the other, 60 to 400 mm.
-	PadWidth Steps `json:"pad_width_mm"`
-	// Extension is from above the bar's centre forward to the tip, along the
-	// extension, 50 to 600 mm.
-	Extension Steps `json:"extension_mm"`
-	// ExtensionDrop is how far the extension's line lies below the pads'
-	// surface, above the bar's centre, -50 to 150 mm. It moves with PadStack.
-	ExtensionDrop float64 `json:"extension_drop_mm,omitzero"`
-	// ExtensionAngle is the extension's slope against the aero bar's own axes,
-	// positive when it climbs forward, -30 to 60 degrees.
-	ExtensionAngle float64 `json:"extension_angle_deg,omitzero"`
-	// ExtensionWidth is from centre to centre of the tips, 0 to 400 mm.
-	ExtensionWidth float64 `json:"extension_width_mm"`
+	// BarDiameter is the diameter of the bar that it clamps.
+	BarDiameter float64 `json:"bar_diameter_mm" range:"20 to 45"`
+	// Tilt is what the whole can be turned to about the bar, positive when the extensions
+	// point up, in steps. It is against level, not against the bar.
+	Tilt Steps `json:"tilt_deg,omitzero" range:"-30 to 45" steps:"all"`
+	// PadStack is from the bar's centre up to the middle of the pads' surface, in steps.
+	PadRise Steps `json:"pad_rise_mm" range:"0 to 250" steps:"all"`
+	// PadReach is from the bar's centre forward to the middle of the pads' surface;
+	// negative when the pads lie behind the bar.
+	PadForward Steps `json:"pad_forward_mm" range:"-250 to 250" steps:"ends"`
+	// PadWidth is from the middle of one pad to that of the other.
+	PadWidth Steps `json:"pad_width_mm" range:"60 to 400" steps:"ends"`
+	// Extension is from above the bar's centre forward to the tip, along the extension.
+	Extension Steps `json:"extension_mm" range:"50 to 600" steps:"ends"`
+	// ExtensionDrop is how far the extension's line lies below the pads' surface, above
+	// the bar's centre. It moves with PadStack.
+	ExtensionDrop float64 `json:"extension_drop_mm,omitzero" range:"-50 to 150"`
+	// ExtensionAngle is the extension's slope against the aero bar's own axes, positive
+	// when it climbs forward.
+	ExtensionAngle float64 `json:"extension_angle_deg,omitzero" range:"-30 to 60"`
+	// ExtensionWidth is from centre to centre of the tips.
+	ExtensionWidth float64 `json:"extension_width_mm" range:"0 to 400"`
 }
+
+var aeroBarFields = field.New[AeroBar]()
 
 // Validate reports numbers that are out of the ranges stated at the fields,
 // ranges that end before they begin, and steps of less than 0.5.
-func (a AeroBar) Validate() error {
-	var c fault.List
-	c.Diameter("bar_diameter", a.BarDiameter)
-	c.Steps("tilt", a.Tilt.From, a.Tilt.To, a.Tilt.Step, -30, 45, "degrees", true)
-	c.Steps("pad_stack", a.PadRise.From, a.PadRise.To, a.PadRise.Step, 0, 250, "mm", true)
-	c.Steps("pad_reach", a.PadForward.From, a.PadForward.To, a.PadForward.Step, -250, 250, "mm", false)
-	c.Steps("pad_width", a.PadWidth.From, a.PadWidth.To, a.PadWidth.Step, 60, 400, "mm", false)
-	c.Steps("extension", a.Extension.From, a.Extension.To, a.Extension.Step, 50, 600, "mm", false)
-	c.Range("extension_drop", a.ExtensionDrop, -50, 150, "mm")
-	c.Range("extension_angle", a.ExtensionAngle, -30, 60, "degrees")
-	c.Range("extension_width", a.ExtensionWidth, 0, 400, "mm")
-	return c.Err()
-}
+func (a AeroBar) Validate() error { return aeroBarFields.Validate(&a) }
 
 // A Lever is a brake lever with a hood, as mounted on a drop bar that is level.
 type Lever struct {
 	// Name is for people.
 	Name string `json:"name"`
-	// Reach is from the bend's foremost point forward to where the thumb's web
-	// rests on the hood, 1 to 120 mm.
-	Reach float64 `json:"reach_mm"`
-	// Rise is from the level of the bar's clamp up to that place, -60 to 100 mm.
-	Rise float64 `json:"rise_mm"`
+	// Reach is from the bend's foremost point forward to where the thumb's web rests on
+	// the hood.
+	Reach float64 `json:"reach_mm" range:"1 to 120"`
+	// Rise is from the level of the bar's clamp up to that place.
+	Rise float64 `json:"rise_mm" range:"-60 to 100"`
 }
 
+var leverFields = field.New[Lever]()
+
 // Validate reports numbers that are out of the ranges stated at the fields.
-func (l Lever) Validate() error {
-	var c fault.List
-	c.Range("reach", l.Reach, 1, 120, "mm")
-	c.Range("rise", l.Rise, -60, 100, "mm")
-	return c.Err()
-}
+func (l Lever) Validate() error { return leverFields.Validate(&l) }
 
 // A Post is a seat post.
 type Seatpost struct {
 	// Name is for people.
 	Name string `json:"name"`
-	// Diameter is in mm, 20 to 45.
-	Diameter float64 `json:"diameter_mm"`
-	// Length is from the post's lower end to the centre of the rail clamp,
-	// along the post, 100 to 600 mm.
-	Length float64 `json:"length_mm"`
-	// Setback is how far the rail clamp's centre lies behind the post's axis,
-	// square to it, -60 to 80 mm.
-	Setback float64 `json:"setback_mm"`
-	// MinInsertion is the length below the maker's mark: how much of the post
-	// must be in the frame, 20 to 300 mm.
-	MinInsertion float64 `json:"min_insertion_mm"`
-	// MinExtension is how high, at least, the rail clamp's centre stands above
-	// the seat tube's upper edge with the post fully in the frame, 0 to 400 mm.
-	// That of a dropper post is at the top of its travel.
-	MinExtension float64 `json:"min_extension_mm"`
-	// MaxExtension is how high, at most, it may stand there, whatever the
-	// insertion, 50 to 600 mm. Zero: the insertion alone counts.
-	MaxExtension float64 `json:"max_extension_mm,omitzero"`
-	// Travel is how far a dropper post can be lowered, 0 to 300 mm. Zero: it is none.
-	Travel float64 `json:"travel_mm,omitzero"`
+	// Diameter is in mm.
+	Diameter float64 `json:"diameter_mm" range:"20 to 45"`
+	// Length is from the post's lower end to the centre of the rail clamp, along the post.
+	Length float64 `json:"length_mm" length:"100 to 600"`
+	// Setback is how far the rail clamp's centre lies behind the post's axis, square to
+	// it.
+	Setback float64 `json:"setback_mm" range:"-60 to 80"`
+	// MinInsertion is the length below the maker's mark: how much of the post must be in
+	// the frame.
+	MinInsertion float64 `json:"min_insertion_mm" range:"20 to 300"`
+	// MinExtension is how high, at least, the rail clamp's centre stands above the seat
+	// tube's upper edge with the post fully in the frame. That of a dropper post is at the
+	// top of its travel.
+	MinExtension float64 `json:"min_extension_mm" range:"0 to 400"`
+	// MaxExtension is how high, at most, it may stand there, whatever the insertion. Zero:
+	// the insertion alone counts.
+	MaxExtension float64 `json:"max_extension_mm,omitzero" range:"50 to 600" zero:"the insertion alone counts"`
+	// Travel is how far a dropper post can be lowered. Zero: it is none.
+	Travel float64 `json:"travel_mm,omitzero" range:"0 to 300"`
 }
 
+var seatpostFields = field.New[Seatpost]()
+
 // Validate reports numbers that are out of the ranges stated at the fields.
-func (p Seatpost) Validate() error {
-	var c fault.List
-	c.Diameter("diameter", p.Diameter)
-	c.Length("length", p.Length, 100, 600)
-	c.Range("setback", p.Setback, -60, 80, "mm")
-	c.Range("min_insertion", p.MinInsertion, 20, 300, "mm")
-	c.Range("min_extension", p.MinExtension, 0, 400, "mm")
-	c.Optional("max_extension", p.MaxExtension, 50, 600, "mm")
-	c.Range("travel", p.Travel, 0, 300, "mm")
-	return c.Err()
-}
+func (p Seatpost) Validate() error { return seatpostFields.Validate(&p) }
 
 // A Saddle is a saddle in its own axes: level when the line from its rear edge
 // to its nose is level. Its rails are straight and along that line.
 type Saddle struct {
 	// Name is for people.
 	Name string `json:"name"`
-	// Length is from nose to rear edge, 180 to 340 mm.
-	Length float64 `json:"length_mm"`
-	// Station is from the nose back to where the saddle is 80 mm wide, 30 to
-	// 250 mm: there is the saddle reference.
-	Station float64 `json:"station_mm"`
-	// Stack is from the centre of the clamped rails up to the saddle reference, 15 to 100 mm.
-	Height float64 `json:"height_mm"`
-	// Dip is how far the saddle reference lies below the line from rear edge to nose, -20 to 40 mm.
-	Dip float64 `json:"dip_mm,omitzero"`
-	// RailsFrom and RailsTo bound where the rail clamp's centre may hold the
-	// rails, as distances behind the nose, 40 to 300 mm.
-	RailsFrom float64 `json:"rails_from_mm"`
-	RailsTo   float64 `json:"rails_to_mm"`
+	// Length is from nose to rear edge.
+	Length float64 `json:"length_mm" length:"180 to 340"`
+	// Station is from the nose back to where the saddle is 80 mm wide: there is the saddle
+	// reference.
+	Station float64 `json:"station_mm" range:"30 to 250"`
+	// Stack is from the centre of the clamped rails up to the saddle reference.
+	Height float64 `json:"height_mm" range:"15 to 100"`
+	// Dip is how far the saddle reference lies below the line from rear edge to nose.
+	Dip float64 `json:"dip_mm,omitzero" range:"-20 to 40"`
+	// RailsFrom and RailsTo bound where the rail clamp's centre may hold the rails, as
+	// distances behind the nose.
+	RailsFrom float64 `json:"rails_from_mm" range:"40 to 300"`
+	RailsTo   float64 `json:"rails_to_mm" range:"40 to 300" atleast:"RailsFrom"`
 }
+
+var saddleFields = field.New[Saddle]()
 
 // Validate reports numbers that are out of the ranges stated at the fields, and
 // rails that end before they begin.
-func (s Saddle) Validate() error {
-	var c fault.List
-	c.Length("length", s.Length, 180, 340)
-	c.Range("station", s.Station, 30, 250, "mm")
-	c.Range("stack", s.Height, 15, 100, "mm")
-	c.Range("dip", s.Dip, -20, 40, "mm")
-	c.Range("rails_from", s.RailsFrom, 40, 300, "mm")
-	c.Range("rails_to", s.RailsTo, s.RailsFrom, 300, "mm")
-	return c.Err()
-}
+func (s Saddle) Validate() error { return saddleFields.Validate(&s) }
 
 // A Crank is a pair of cranks with its axle.
 type Crank struct {
 	// Name is for people.
 	Name string `json:"name"`
-	// Length is from the bottom bracket's centre to the pedal's axis, 100 to 220 mm.
-	Length float64 `json:"length_mm"`
-	// QFactor is from the outer face of one crank at the pedal to that of the
-	// other, across the bike, 100 to 250 mm.
-	QFactor float64 `json:"q_factor_mm"`
+	// Length is from the bottom bracket's centre to the pedal's axis.
+	Length float64 `json:"length_mm" length:"100 to 220"`
+	// QFactor is from the outer face of one crank at the pedal to that of the other,
+	// across the bike.
+	QFactor float64 `json:"q_factor_mm" length:"100 to 250"`
 }
 
+var crankFields = field.New[Crank]()
+
 // Validate reports numbers that are out of the ranges stated at the fields.
-func (k Crank) Validate() error {
-	var c fault.List
-	c.Length("length", k.Length, 100, 220)
-	c.Length("q_factor", k.QFactor, 100, 250)
-	return c.Err()
-}
+func (k Crank) Validate() error { return crankFields.Validate(&k) }
 
 // A Pedal is a pair of pedals with the shoes' cleats and soles: what lies between
 // the spindle and the foot.
 type Pedal struct {
 	// Name is for people.
 	Name string `json:"name"`
-	// Stack is from the spindle's centre up to the foot's sole, with cleat and
-	// shoe, -20 to 80 mm.
-	FootHeight float64 `json:"foot_height_mm"`
-	// Stance is from the crank's outer face out to the middle of the foot's width, 20 to 120 mm.
-	FootOffset float64 `json:"foot_offset_mm"`
+	// Stack is from the spindle's centre up to the foot's sole, with cleat and shoe.
+	FootHeight float64 `json:"foot_height_mm" range:"-20 to 80"`
+	// Stance is from the crank's outer face out to the middle of the foot's width.
+	FootOffset float64 `json:"foot_offset_mm" range:"20 to 120"`
 }
 
+var pedalFields = field.New[Pedal]()
+
 // Validate reports numbers that are out of the ranges stated at the fields.
-func (p Pedal) Validate() error {
-	var c fault.List
-	c.Range("stack", p.FootHeight, -20, 80, "mm")
-	c.Range("wheels", p.FootOffset, 20, 120, "mm")
-	return c.Err()
-}
+func (p Pedal) Validate() error { return pedalFields.Validate(&p) }
 
 // A Shim is a sleeve that makes a thin post fit a wide seat tube, or a thin bar a
 // wide stem.
 type Shim struct {
 	// Name is for people.
 	Name string `json:"name"`
-	// Inner is the diameter of the post or bar in it, and Outer the one that it
-	// makes of that, both 20 to 45 mm, Outer the greater.
-	Inner float64 `json:"inner_diameter_mm"`
-	Outer float64 `json:"outer_diameter_mm"`
+	// Inner is the diameter of the post or bar in it, and Outer the one that it makes of
+	// that, both, Outer the greater.
+	Inner float64 `json:"inner_diameter_mm" range:"20 to 45"`
+	Outer float64 `json:"outer_diameter_mm" range:"20 to 45" atleast:"Inner"`
 }
 
+var shimFields = field.New[Shim]()
+
 // Validate reports numbers that are out of the ranges stated at the fields.
-func (s Shim) Validate() error {
-	var c fault.List
-	c.Diameter("inner", s.Inner)
-	c.Range("outer", s.Outer, s.Inner, 45, "mm")
-	return c.Err()
-}
+func (s Shim) Validate() error { return shimFields.Validate(&s) }

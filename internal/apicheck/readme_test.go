@@ -21,8 +21,6 @@ func TestReadmeProgramsInAnotherModule(t *testing.T) {
 	}
 	readme, err := os.ReadFile(root + "/README.md")
 	require.NoError(t, err)
-	document, err := os.ReadFile(root + "/testdata/exchange/v1/position.json")
-	require.NoError(t, err)
 	programs := 0
 	for rest := string(readme); ; programs++ {
 		_, after, ok := strings.Cut(rest, "```go\n")
@@ -35,8 +33,8 @@ func TestReadmeProgramsInAnotherModule(t *testing.T) {
 		require.True(t, ok)
 		want, after, ok := strings.Cut(after, "```\n")
 		require.True(t, ok)
-		run := outside(t, program, string(document))
-		assert.Equal(t, want, run("run", "."))
+		run := outside(t, program)
+		assert.Equal(t, want, run("run", ".", "position.json", "frame.json", "shelf.json"))
 		for line := range strings.Lines(run("list", "-deps", "-f", "{{with .Module}}{{.Path}}{{end}}", ".")) {
 			assert.Contains(t, []string{"", "example.com/outside", module, "gonum.org/v1/gonum"}, strings.TrimSpace(line))
 		}
@@ -45,9 +43,10 @@ func TestReadmeProgramsInAnotherModule(t *testing.T) {
 	assert.Equal(t, 2, programs)
 }
 
-// outside puts a program into a module of its own that embeds this one as the
-// README says, and returns what runs the go command there with an input.
-func outside(t *testing.T, program, input string) func(args ...string) string {
+// outside puts a program into a module of its own that embeds this one as the README
+// says, beside the documents that the README names, and returns what runs the go
+// command there.
+func outside(t *testing.T, program string) func(args ...string) string {
 	here, err := filepath.Abs(root)
 	require.NoError(t, err)
 	sum, err := os.ReadFile(root + "/go.sum")
@@ -62,6 +61,7 @@ func outside(t *testing.T, program, input string) func(args ...string) string {
 	}
 	require.NotEmpty(t, gonum)
 	dir := t.TempDir()
+	require.NoError(t, os.CopyFS(dir, os.DirFS(root+"/testdata/readme")))
 	for name, text := range map[string]string{
 		"go.mod": "module example.com/outside\n\ngo 1.26\n\nrequire (\n\t" + module + " v0.0.0\n\t" + gonum + "\n)\n\nreplace " + module + " => " + here + "\n",
 		"go.sum": string(sum), "main.go": program,
@@ -70,7 +70,7 @@ func outside(t *testing.T, program, input string) func(args ...string) string {
 	}
 	return func(args ...string) string {
 		cmd := exec.Command("go", args...)
-		cmd.Dir, cmd.Stdin = dir, strings.NewReader(input)
+		cmd.Dir = dir
 		// For this machine, also where the tests are built for another one.
 		cmd.Env = append(os.Environ(), "GOFLAGS=-mod=mod", "GOWORK=off", "GOARCH=", "GOOS=", "CGO_ENABLED=0")
 		out, err := cmd.CombinedOutput()

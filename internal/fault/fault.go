@@ -76,6 +76,9 @@ func (l *List) Add(path, value, want string, class error) {
 	l.errs = append(l.errs, New(path, value, want, class))
 }
 
+// Put records a fault as it is.
+func (l *List) Put(f Fault) { l.errs = append(l.errs, export(&f)) }
+
 // In records the faults of a part of the input under the part's name. Without a
 // name they stay as they are.
 func (l *List) In(prefix string, err error) {

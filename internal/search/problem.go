@@ -1,8 +1,6 @@
 package search
 
 import (
-	"strconv"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
@@ -53,35 +51,30 @@ func (o *Problem) Check(f *fault.List) {
 	}
 	seen := map[contact.Site]bool{}
 	for i, k := range o.Keep {
-		path := "keep[" + strconv.Itoa(i) + "]"
+		path := fault.At("keep", i)
 		if !k.Site.Valid() {
-			f.Add(path, k.Site.String(), "a site of package contact", contact.ErrUnknown)
+			f.Add(path+".site", k.Site.String(), "a site of package contact", contact.ErrUnknown)
 			continue
 		}
 		if seen[k.Site] {
-			f.Add(path, k.Site.String(), "each site once", contact.ErrConflict)
+			f.Add(path+".site", k.Site.String(), "each site once", contact.ErrConflict)
 		}
 		seen[k.Site] = true
 		if _, ok := o.Target.At(k.Site); !ok {
-			f.Add("target."+k.Site.String(), "", "it to be known", contact.ErrMissing)
+			f.Add("target.sites."+k.Site.String(), "", "it to be known", contact.ErrMissing)
 		}
-		for axis, tol := range [...]float64{k.Tolerance.X, k.Tolerance.Y, k.Tolerance.Z} {
-			f.Optional(path+".tolerance."+"xyz"[axis:axis+1], tol, 1e-3, 1000, "mm")
-		}
-		for axis, w := range [...]float64{k.Weight.X, k.Weight.Y, k.Weight.Z} {
-			f.Optional(path+".weight."+"xyz"[axis:axis+1], w, 1e-3, 1000, "times")
-		}
+		f.In(path, k.Validate())
 		if k.Site == contact.SaddleReference && (k.Tolerance.X == 0 || k.Tolerance.Z == 0) {
-			f.Add(path+".tolerance", "0 mm", "the saddle reference asked for forward and up", contact.ErrMissing)
+			f.Add(path+".tolerance_mm", "0 mm", "the saddle reference asked for forward and up", contact.ErrMissing)
 		}
 	}
 	if !seen[contact.SaddleReference] {
 		f.Add("keep", "", "the saddle reference to be kept", contact.ErrMissing)
 	}
 	if a, ok := o.Target.Attitude(contact.SaddleReference); !ok {
-		f.Add("target.saddle_reference.tilt", "", "it to be known", contact.ErrMissing)
+		f.Add("target.sites.saddle_reference.attitude.tilt_deg", "", "it to be known", contact.ErrMissing)
 	} else {
-		f.Range("target.saddle_reference.tilt", a.Tilt, -45, 45, "degrees")
+		f.Range("target.sites.saddle_reference.attitude.tilt_deg", a.Tilt, -45, 45, "degrees")
 	}
 }
 

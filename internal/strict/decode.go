@@ -6,15 +6,16 @@ import (
 	"fmt"
 	"reflect"
 	"strconv"
+	"strings"
 	"unicode/utf8"
 
-	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/fault"
 )
 
 type decoder struct {
 	scanner
 	path   []byte // JSON pointer to what is being read
-	faults []*contact.Error
+	faults []*fault.Fault
 	places []int // in the text, of the faults
 }
 
@@ -28,20 +29,20 @@ func (d *decoder) fault(where int, value, want string, class error) {
 			return
 		}
 		d.broken = true
-		path, value, want, class = Document, "more faults", fmt.Sprintf("at most %d; the rest was not read", MaxFaults), contact.ErrRange
+		path, value, want, class = Document, "more faults", fmt.Sprintf("at most %d; the rest was not read", MaxFaults), fault.ErrRange
 	}
-	d.faults = append(d.faults, &contact.Error{Path: path, Value: value, Want: want, Class: class})
+	d.faults = append(d.faults, &fault.Fault{Path: path, Value: value, Want: want, Class: class})
 	d.places = append(d.places, where)
 }
 
 func (d *decoder) document(v reflect.Value) (whole bool) {
 	if !utf8.Valid(d.data) {
 		i := invalidUTF8(d.data)
-		d.fault(i, fmt.Sprintf("byte 0x%02X", d.data[i]), "text in UTF-8", contact.ErrConflict)
+		d.fault(i, fmt.Sprintf("byte 0x%02X", d.data[i]), "text in UTF-8", fault.ErrConflict)
 		return false
 	}
 	if d.space(); d.at == len(d.data) {
-		d.fault(0, "", "a JSON object", contact.ErrMissing)
+		d.fault(0, "", "a JSON object", fault.ErrMissing)
 		return false
 	}
 	d.value(planOf(v.Type()), v, d.at)
@@ -52,15 +53,15 @@ func (d *decoder) document(v reflect.Value) (whole bool) {
 		d.path = d.path[:min(len(d.path), 1000)]
 		switch d.why {
 		case tooDeep:
-			d.fault(d.at, fmt.Sprintf("%d open brackets", MaxDepth+1), fmt.Sprintf("at most %d", MaxDepth), contact.ErrRange)
+			d.fault(d.at, fmt.Sprintf("%d open brackets", MaxDepth+1), fmt.Sprintf("at most %d", MaxDepth), fault.ErrRange)
 		default:
-			d.fault(d.at, d.here(), "well-formed JSON", contact.ErrConflict)
+			d.fault(d.at, d.here(), "well-formed JSON", fault.ErrConflict)
 		}
 		return false
 	}
 	if d.space(); d.at < len(d.data) {
 		rest := string(d.data[d.at:min(len(d.data), d.at+200)])
-		d.fault(d.at, quote(rest), "nothing after the document", contact.ErrConflict)
+		d.fault(d.at, quote(rest), "nothing after the document", fault.ErrConflict)
 	}
 	return true
 }
@@ -74,9 +75,9 @@ func (d *decoder) value(p *plan, v reflect.Value, where int) {
 		if !d.skip() {
 			return
 		}
-		class := contact.ErrRange
+		class := fault.ErrRange
 		if has == null {
-			class = contact.ErrMissing
+			class = fault.ErrMissing
 		}
 		d.fault(where, given(d.data[start:d.at]), p.want, class)
 		return
@@ -84,6 +85,10 @@ func (d *decoder) value(p *plan, v reflect.Value, where int) {
 	for range p.pointers {
 		v.Set(reflect.New(v.Type().Elem()))
 		v = v.Elem()
+	}
+	if p.form != nil {
+		d.formed(p, v, where)
+		return
 	}
 	switch p.kind {
 	case object:
@@ -114,11 +119,35 @@ func (d *decoder) value(p *plan, v reflect.Value, where int) {
 	}
 }
 
+// formed reads what documents have for a type.
+func (d *decoder) formed(p *plan, v reflect.Value, where int) {
+	before := len(d.faults)
+	w := reflect.New(p.form.typ).Elem()
+	d.value(p.elem, w, where)
+	if d.broken || len(d.faults) > before {
+		return // what it says needs all of it
+	}
+	got, err := p.form.from(w)
+	mark := len(d.path)
+	fault.Each(err, func(f *fault.Fault) {
+		for seg := range strings.SplitSeq(f.Path, ".") {
+			if seg != "" {
+				d.path = appendName(d.path, seg)
+			}
+		}
+		d.fault(where, f.Value, f.Want, f.Class)
+		d.path = d.path[:mark]
+	})
+	if err == nil {
+		v.Set(got)
+	}
+}
+
 func (d *decoder) take(p *plan, raw []byte, v reflect.Value, where int) {
 	if v.Kind() == reflect.Float64 {
 		f, err := strconv.ParseFloat(string(raw), 64)
 		if err != nil {
-			d.fault(where, given(raw), "a finite number", contact.ErrRange)
+			d.fault(where, given(raw), "a finite number", fault.ErrRange)
 			return
 		}
 		v.SetFloat(f + 0) // -0 becomes 0
@@ -127,9 +156,9 @@ func (d *decoder) take(p *plan, raw []byte, v reflect.Value, where int) {
 	i, err := strconv.ParseInt(string(raw), 10, v.Type().Bits())
 	switch {
 	case errors.Is(err, strconv.ErrRange):
-		d.fault(where, given(raw), fmt.Sprintf("%s of at most %d bits", p.want, v.Type().Bits()), contact.ErrRange)
+		d.fault(where, given(raw), fmt.Sprintf("%s of at most %d bits", p.want, v.Type().Bits()), fault.ErrRange)
 	case err != nil:
-		d.fault(where, given(raw), p.want, contact.ErrRange)
+		d.fault(where, given(raw), p.want, fault.ErrRange)
 	default:
 		v.SetInt(i)
 	}
@@ -150,7 +179,7 @@ func (d *decoder) object(p *plan, v reflect.Value, where int) {
 			if !d.skip() {
 				return
 			}
-			d.fault(at, "", p.alternatives(string(name)), contact.ErrUnknown)
+			d.fault(at, "", p.alternatives(string(name)), fault.ErrUnknown)
 		case seen>>k&1 != 0:
 			d.path = append(d.path, p.fields[k].pointer...)
 			d.twice(at)
@@ -171,7 +200,7 @@ func (d *decoder) object(p *plan, v reflect.Value, where int) {
 	for k := range p.fields {
 		if f := &p.fields[k]; seen>>k&1 == 0 && !f.optional {
 			d.path = append(d.path, f.pointer...)
-			d.fault(where, "", f.plan.want, contact.ErrMissing)
+			d.fault(where, "", f.plan.want, fault.ErrMissing)
 			d.path = d.path[:mark]
 		}
 	}
@@ -182,7 +211,7 @@ func (d *decoder) twice(at int) {
 	d.space()
 	start := d.at
 	if d.skip() {
-		d.fault(at, given(d.data[start:d.at]), "each member once", contact.ErrConflict)
+		d.fault(at, given(d.data[start:d.at]), "each member once", fault.ErrConflict)
 	}
 }
 
@@ -223,9 +252,17 @@ func (d *decoder) array(p *plan, v reflect.Value, where int) {
 		return
 	}
 	mark, n, slice := len(d.path), 0, v.Kind() == reflect.Slice
+	var size func() int
+	var at func(int) reflect.Value
+	switch v.Kind() {
+	case reflect.Struct: // a vector
+		size, at = v.NumField, v.Field
+	case reflect.Array:
+		size, at = v.Len, v.Index
+	}
 	for ; d.next(n == 0, ']'); n++ {
 		d.space()
-		at := d.at
+		begin := d.at
 		d.path = strconv.AppendInt(append(d.path, '/'), int64(n), 10)
 		switch {
 		case slice && n < MaxElements:
@@ -233,9 +270,9 @@ func (d *decoder) array(p *plan, v reflect.Value, where int) {
 				v.Grow(1)
 			}
 			v.SetLen(n + 1)
-			d.value(p.elem, v.Index(n), at)
-		case !slice && n < v.Len():
-			d.value(p.elem, v.Index(n), at)
+			d.value(p.elem, v.Index(n), begin)
+		case !slice && n < size():
+			d.value(p.elem, at(n), begin)
 		default:
 			d.skip()
 		}
@@ -247,9 +284,9 @@ func (d *decoder) array(p *plan, v reflect.Value, where int) {
 	switch {
 	case d.broken:
 	case slice && n > MaxElements:
-		d.fault(where, fmt.Sprintf("an array of %d", n), fmt.Sprintf("at most %d", MaxElements), contact.ErrRange)
-	case !slice && n != v.Len():
-		d.fault(where, fmt.Sprintf("an array of %d", n), p.want, contact.ErrRange)
+		d.fault(where, fmt.Sprintf("an array of %d", n), fmt.Sprintf("at most %d", MaxElements), fault.ErrRange)
+	case !slice && n != size():
+		d.fault(where, fmt.Sprintf("an array of %d", n), p.want, fault.ErrRange)
 	}
 }
 
@@ -259,12 +296,10 @@ func (d *decoder) read(text []byte, v reflect.Value, where int) bool {
 	if err == nil {
 		return true
 	}
-	faults := contact.Faults(err)
-	for _, e := range faults {
-		d.fault(where, quote(string(text)), e.Want, e.Class)
-	}
-	if len(faults) == 0 {
-		d.fault(where, quote(string(text)), "a text that can be read ("+err.Error()+")", contact.ErrRange)
+	before := len(d.faults)
+	fault.Each(err, func(e *fault.Fault) { d.fault(where, quote(string(text)), e.Want, e.Class) })
+	if len(d.faults) == before {
+		d.fault(where, quote(string(text)), "a text that can be read ("+err.Error()+")", fault.ErrRange)
 	}
 	return false
 }

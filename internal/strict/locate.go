@@ -13,9 +13,8 @@ type Place struct {
 }
 
 // Locate finds places in a well-formed document. A path is as errors have it,
-// "stems[2].length": the member is found with or without a unit, as "length",
-// "length_mm" or "length_deg", and the elements of an array also as x, y and z.
-// Of a path that leads nowhere the place is the innermost one that is there.
+// "stems[2].length_mm". Of a path that leads nowhere the place is the innermost one that
+// is there.
 func Locate(data []byte, paths []string) []Place {
 	l := locator{scanner: scanner{data: data}, found: make([]Place, len(paths)), line: 1}
 	var root branch
@@ -86,15 +85,9 @@ func (l *locator) walk(b *branch, path []byte, where int) {
 			l.enter()
 			for raw, at, ok := l.key(true); ok; raw, at, ok = l.key(false) {
 				name := string(unquoted(raw))
-				bare := strings.TrimSuffix(strings.TrimSuffix(name, "_mm"), "_deg")
-				from := l.at
-				for i, seg := range [...]string{name, bare} {
-					if next := b.next[seg]; next != nil && (i == 0 || bare != name) {
-						l.at = from
-						l.walk(next, appendName(path, name), at)
-					}
-				}
-				if l.at == from {
+				if next := b.next[name]; next != nil {
+					l.walk(next, appendName(path, name), at)
+				} else {
 					l.skip()
 				}
 			}
@@ -103,18 +96,9 @@ func (l *locator) walk(b *branch, path []byte, where int) {
 			l.enter()
 			for n := 0; l.next(n == 0, ']'); n++ {
 				l.space()
-				from := l.at
-				segs := [...]string{strconv.Itoa(n), ""}
-				if n < 3 {
-					segs[1] = "xyz"[n : n+1]
-				}
-				for _, seg := range segs {
-					if next := b.next[seg]; next != nil {
-						l.at = from
-						l.walk(next, strconv.AppendInt(append(path, '/'), int64(n), 10), from)
-					}
-				}
-				if l.at == from {
+				if next := b.next[strconv.Itoa(n)]; next != nil {
+					l.walk(next, strconv.AppendInt(append(path, '/'), int64(n), 10), l.at)
+				} else {
 					l.skip()
 				}
 			}

@@ -12,7 +12,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/fault"
 )
 
 // width is how long a line may be for what could be broken into more.
@@ -23,8 +23,8 @@ const width = 100
 // numbers are in the shortest form that reads back exactly; what is short stands
 // in one line, and the last line ends. It is always the same text for the same value.
 //
-// Faults are [contact.ErrRange] for numbers that are not finite and slices of more than [MaxElements],
-// [contact.ErrConflict] for texts that are not UTF-8, and what a type says that
+// Faults are [fault.ErrRange] for numbers that are not finite and slices of more than [MaxElements],
+// [fault.ErrConflict] for texts that are not UTF-8, and what a type says that
 // cannot write itself as a text.
 func Marshal(v any) ([]byte, error) {
 	text, faults := Encode(v)
@@ -36,7 +36,7 @@ func Marshal(v any) ([]byte, error) {
 
 // Encode is [Marshal] that returns a text in spite of faults, for [Locate] to find
 // places in. What cannot be written is 0 or "" in it, or not UTF-8.
-func Encode(v any) ([]byte, []*contact.Error) {
+func Encode(v any) ([]byte, []*fault.Fault) {
 	e := encoder{}
 	value := reflect.ValueOf(v)
 	e.value(planOf(value.Type()), value, 0, false)
@@ -46,7 +46,7 @@ func Encode(v any) ([]byte, []*contact.Error) {
 type encoder struct {
 	out    []byte
 	path   []byte
-	faults []*contact.Error
+	faults []*fault.Fault
 }
 
 func (e *encoder) fault(value, want string, class error) {
@@ -54,7 +54,7 @@ func (e *encoder) fault(value, want string, class error) {
 	if path == "" {
 		path = Document
 	}
-	e.faults = append(e.faults, &contact.Error{Path: path, Value: value, Want: want, Class: class})
+	e.faults = append(e.faults, &fault.Fault{Path: path, Value: value, Want: want, Class: class})
 }
 
 // value writes a value, in one line if that is asked for or if it fits in one.
@@ -62,6 +62,9 @@ func (e *encoder) fault(value, want string, class error) {
 func (e *encoder) value(p *plan, v reflect.Value, indent int, flat bool) bool {
 	for range p.pointers {
 		v = v.Elem()
+	}
+	if p.form != nil {
+		return e.value(p.elem, p.form.to(v), indent, flat)
 	}
 	if p.kind != object && p.kind != array {
 		e.scalar(p, v)
@@ -109,7 +112,13 @@ func (e *encoder) items(p *plan, v reflect.Value, indent int, flat bool) bool {
 	e.out = append(e.out, open)
 	switch {
 	case p.kind == array && v.Kind() == reflect.Slice && v.Len() > MaxElements:
-		e.fault(fmt.Sprintf("an array of %d", v.Len()), fmt.Sprintf("at most %d", MaxElements), contact.ErrRange)
+		e.fault(fmt.Sprintf("an array of %d", v.Len()), fmt.Sprintf("at most %d", MaxElements), fault.ErrRange)
+	case p.kind == array && v.Kind() == reflect.Struct: // a vector
+		for i := range v.NumField() {
+			if !item(strconv.Itoa(i), false, p.elem, v.Field(i)) {
+				return false
+			}
+		}
 	case p.kind == array:
 		for i := range v.Len() {
 			if !item(strconv.Itoa(i), false, p.elem, v.Index(i)) {
@@ -174,9 +183,7 @@ func (e *encoder) name(v reflect.Value) string {
 		return v.String()
 	}
 	b, err := m.MarshalText()
-	for _, f := range contact.Faults(err) {
-		e.fault(f.Value, f.Want, f.Class)
-	}
+	fault.Each(err, func(f *fault.Fault) { e.fault(f.Value, f.Want, f.Class) })
 	return string(b)
 }
 
@@ -191,7 +198,7 @@ func (e *encoder) scalar(p *plan, v reflect.Value) {
 	default:
 		f := v.Float() + 0 // -0 becomes 0
 		if math.IsNaN(f) || math.IsInf(f, 0) {
-			e.fault(strconv.FormatFloat(f, 'g', -1, 64), "a finite number", contact.ErrRange)
+			e.fault(strconv.FormatFloat(f, 'g', -1, 64), "a finite number", fault.ErrRange)
 			f = 0
 		}
 		format := byte('f')
@@ -204,7 +211,7 @@ func (e *encoder) scalar(p *plan, v reflect.Value) {
 
 func (e *encoder) quote(s string) {
 	if !utf8.ValidString(s) {
-		e.fault(quote(s), "text in UTF-8", contact.ErrConflict)
+		e.fault(quote(s), "text in UTF-8", fault.ErrConflict)
 	}
 	const hex = "0123456789abcdef"
 	e.out = append(e.out, '"')

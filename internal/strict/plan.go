@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 	"sync"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // A plan is how a type stands in a document.
@@ -20,6 +22,7 @@ type plan struct {
 	key      *plan
 	fields   []field
 	want     string // what a document has for it
+	form     *form  // where a document has another type for it
 	names    string // of the fields
 }
 
@@ -42,6 +45,44 @@ func planOf(t reflect.Type) *plan {
 	return p
 }
 
+// A form is another type that documents have for a type.
+type form struct {
+	typ  reflect.Type
+	to   func(v reflect.Value) reflect.Value
+	from func(w reflect.Value) (reflect.Value, error)
+}
+
+var forms sync.Map // reflect.Type to *form
+
+// Register tells what documents have for a T: a W. What from says is wrong is
+// reported in the member's place. Packages call it when they begin.
+func Register[T, W any](to func(T) W, from func(W) (T, error)) {
+	forms.Store(reflect.TypeFor[T](), &form{
+		typ: reflect.TypeFor[W](),
+		to:  func(v reflect.Value) reflect.Value { return reflect.ValueOf(to(v.Interface().(T))) },
+		from: func(w reflect.Value) (reflect.Value, error) {
+			v, err := from(w.Interface().(W))
+			return reflect.ValueOf(&v).Elem(), err
+		},
+	})
+}
+
+// Form returns the type that documents have for a type, if it is another one.
+func Form(t reflect.Type) (reflect.Type, bool) {
+	if f := formOf(t); f != nil {
+		return f.typ, true
+	}
+	return t, false
+}
+
+func formOf(t reflect.Type) *form {
+	f, ok := forms.Load(t)
+	if !ok {
+		return nil
+	}
+	return f.(*form)
+}
+
 func newPlan(t reflect.Type) *plan {
 	p := &plan{typ: t}
 	for t.Kind() == reflect.Pointer {
@@ -49,6 +90,15 @@ func newPlan(t reflect.Type) *plan {
 		p.pointers++
 	}
 	p.typ = t
+	if p.form = formOf(t); p.form != nil {
+		in := planOf(p.form.typ)
+		p.kind, p.elem, p.want, p.names = in.kind, in, in.want, in.names
+		return p
+	}
+	if t == reflect.TypeFor[r3.Vec]() { // three numbers
+		p.kind, p.elem, p.want = array, planOf(reflect.TypeFor[float64]()), "an array of 3"
+		return p
+	}
 	if reflect.PointerTo(t).Implements(reflect.TypeFor[encoding.TextUnmarshaler]()) {
 		p.kind, p.text, p.want = text, true, text.String()
 		return p
@@ -73,7 +123,7 @@ func newPlan(t reflect.Type) *plan {
 		p.kind = text
 	case reflect.Bool:
 		p.kind = boolean
-	case reflect.Float64, reflect.Int, reflect.Int8, reflect.Int16, reflect.Int32, reflect.Int64:
+	case reflect.Float64, reflect.Int:
 		p.kind = number
 	default:
 		panic("strict: cannot read into a " + t.String())
@@ -95,7 +145,7 @@ func (p *plan) addFields(t reflect.Type, index []int) {
 		tag := strings.Split(f.Tag.Get("json"), ",")
 		switch options := tag[1:]; {
 		case !f.IsExported() || f.Tag.Get("json") == "-":
-		case slices.Contains(options, "inline"):
+		case slices.Contains(options, "inline"), f.Anonymous && tag[0] == "":
 			p.addFields(f.Type, at)
 		default:
 			name := cmp.Or(tag[0], f.Name)

@@ -5,11 +5,10 @@ package strict
 
 import (
 	"cmp"
-	"errors"
 	"reflect"
 	"slices"
 
-	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/fault"
 )
 
 // Limits on what is read, so that a hostile document costs little more than its size.
@@ -37,14 +36,14 @@ const Document = "document"
 // maps are strings or such types. A field of any other type, or of a type that
 // holds itself, is a mistake in the program and panics. An empty array is a nil slice.
 //
-// All faults come back together, each a [*contact.Error] with its line:
+// All faults come back together, each a [*fault.Fault] with its line:
 //
-//   - [contact.ErrUnknown]: a name that no field has, or that a type does not know;
-//   - [contact.ErrMissing]: a member that is not there or is null, or no document at all;
-//   - [contact.ErrRange]: a number that does not fit, a value of another kind than
+//   - [fault.ErrUnknown]: a name that no field has, or that a type does not know;
+//   - [fault.ErrMissing]: a member that is not there or is null, or no document at all;
+//   - [fault.ErrRange]: a number that does not fit, a value of another kind than
 //     the field's, an array of another length or of more than [MaxElements], more
 //     than [MaxDepth] brackets open at once, more than [MaxFaults] faults;
-//   - [contact.ErrConflict]: a member stated twice, JSON that is not well formed,
+//   - [fault.ErrConflict]: a member stated twice, JSON that is not well formed,
 //     or something after the document.
 //
 // The path of a fault is a JSON pointer (RFC 6901) like "/stems/2/length_mm", or
@@ -61,7 +60,7 @@ func Unmarshal(data []byte, v any) error {
 
 // Decode is [Unmarshal] that leaves in v, which must be zero, what it could read in
 // spite of faults, and tells whether there was a well-formed document that it read to its end.
-func Decode(data []byte, v any) (faults []*contact.Error, whole bool) {
+func Decode(data []byte, v any) (faults []*fault.Fault, whole bool) {
 	d := decoder{scanner: scanner{data: data}}
 	whole = d.document(reflect.ValueOf(v).Elem())
 	d.lines()
@@ -69,12 +68,12 @@ func Decode(data []byte, v any) (faults []*contact.Error, whole bool) {
 }
 
 // Join makes one error of faults, or nil of none.
-func Join(faults []*contact.Error) error {
-	all := make([]error, len(faults))
-	for i, f := range faults {
-		all[i] = f
+func Join(faults []*fault.Fault) error {
+	var l fault.List
+	for _, f := range faults {
+		l.Put(*f)
 	}
-	return errors.Join(all...)
+	return l.Err()
 }
 
 // Member returns the text of a member of the document's outermost object, if it
@@ -110,4 +109,14 @@ func (d *decoder) lines() {
 		from = d.places[i]
 		d.faults[i].Line = line
 	}
+}
+
+// JSON is MarshalJSON for a type that documents hold: the text that [Marshal] writes,
+// in which a struct may stand for itself.
+func JSON(v any) ([]byte, error) {
+	text, faults := Encode(v)
+	if faults != nil {
+		return nil, Join(faults)
+	}
+	return text, nil
 }

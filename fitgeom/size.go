@@ -1,20 +1,19 @@
 package fitgeom
 
 import (
-	"strconv"
-
 	"example.com/fitgeom/contact"
 )
 
 // A Size is one frame of a catalogue: a family of frames in one of its sizes.
 type Size struct {
 	// Family and Label together name the size, such as "road" and "54". Neither is empty.
-	Family, Label string
+	Family string `json:"family"`
+	Label  string `json:"label"`
 	// Frame is the frame in this size.
-	Frame Frame
+	Frame Frame `json:"frame" validate:"own"`
 	// Row is the line of the file that it was read from, counted from 1. Zero: it
 	// was not read from a file.
-	Row int
+	Row int `json:"-"`
 }
 
 // Validate reports what the frame's Validate does, and a family or a label that
@@ -33,12 +32,4 @@ func (s *Size) validate() error {
 		c.In("frame", err)
 	}
 	return c.Err()
-}
-
-// path names a size in errors: by its row, or else by its place in a list.
-func (s *Size) path(place int) string {
-	if s.Row != 0 {
-		return "row " + strconv.Itoa(s.Row)
-	}
-	return "sizes[" + strconv.Itoa(place) + "]"
 }

@@ -1,0 +1,40 @@
+package rider
+
+import (
+	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/strict"
+)
+
+// What documents have for a leg and an upper body: the same. But what a document has
+// is known, be it all of zeros, which a value has for one that is not.
+type (
+	legDocument   Leg
+	upperDocument Upper
+)
+
+func init() {
+	strict.Register(
+		func(l Leg) legDocument { return legDocument(l) },
+		func(d legDocument) (Leg, error) {
+			if d.Ankle.Profile == nil {
+				d.Ankle.Profile = []float64{}
+			}
+			return Leg(d), nil
+		},
+	)
+	strict.Register(
+		func(u Upper) upperDocument { return upperDocument(u) },
+		func(d upperDocument) (Upper, error) {
+			if d == (upperDocument{}) {
+				return Upper{}, fault.New("", "all 0", "trunk and arms; where they are not known, no such member", fault.ErrRange)
+			}
+			return Upper(d), nil
+		},
+	)
+}
+
+// MarshalJSON writes the body as documents of package fitgeom/exchange have it.
+func (b Body) MarshalJSON() ([]byte, error) { return strict.JSON(b) }
+
+// UnmarshalJSON reads what MarshalJSON writes.
+func (b *Body) UnmarshalJSON(text []byte) error { return strict.Unmarshal(text, b) }

@@ -1,0 +1,57 @@
+package survey
+
+import (
+	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/strict"
+)
+
+// What documents have for a reading by tape: its numbers in the unit of its kind.
+type tapeDocument struct {
+	Kind     TapeKind `json:"kind"`
+	From     Landmark `json:"from,omitempty"`
+	To       Landmark `json:"to,omitempty"`
+	ValueMM  *float64 `json:"value_mm,omitzero" range:"-2000 to 2000"`
+	ValueDeg *float64 `json:"value_deg,omitzero" range:"-45 to 45"`
+	SigmaMM  *float64 `json:"sigma_mm,omitzero" range:"5e-324 to 100"`
+	SigmaDeg *float64 `json:"sigma_deg,omitzero" range:"5e-324 to 10"`
+}
+
+func init() {
+	strict.Register(
+		func(r TapeReading) tapeDocument {
+			d := tapeDocument{Kind: r.Kind, From: r.From, To: r.To}
+			d.ValueMM, d.ValueDeg = strict.In(r.Value, r.Kind.unit())
+			d.SigmaMM, d.SigmaDeg = strict.In(r.Sigma, r.Kind.unit())
+			return d
+		},
+		func(d tapeDocument) (TapeReading, error) {
+			var f fault.List
+			r := TapeReading{Kind: d.Kind, From: d.From, To: d.To}
+			r.Value = strict.Amount(&f, "value", d.Kind.unit(), d.ValueMM, d.ValueDeg, true)
+			r.Sigma = strict.Amount(&f, "sigma", d.Kind.unit(), d.SigmaMM, d.SigmaDeg, true)
+			return r, f.Err()
+		},
+	)
+}
+
+// MarshalJSON writes the reading as documents of package fitgeom/exchange have it.
+func (r TapeReading) MarshalJSON() ([]byte, error) { return strict.JSON(r) }
+
+// UnmarshalJSON reads what MarshalJSON writes.
+func (r *TapeReading) UnmarshalJSON(text []byte) error { return strict.Unmarshal(text, r) }
+
+// MarshalJSON writes the survey as documents of package fitgeom/exchange have it.
+func (s Survey) MarshalJSON() ([]byte, error) { return strict.JSON(s) }
+
+// UnmarshalJSON reads what MarshalJSON writes.
+func (s *Survey) UnmarshalJSON(text []byte) error { return strict.Unmarshal(text, s) }
+
+// MarshalJSON refuses: a [Fix] has no document yet. Its Position and Covariance have.
+func (f Fix) MarshalJSON() ([]byte, error) { return nil, noDocument("survey.Fix") }
+
+// UnmarshalJSON refuses, as MarshalJSON does.
+func (f *Fix) UnmarshalJSON([]byte) error { return noDocument("survey.Fix") }
+
+func noDocument(what string) error {
+	return fault.New(what, "", "a type that documents have", fault.ErrUnknown)
+}

@@ -1,0 +1,49 @@
+package chart
+
+import (
+	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/strict"
+)
+
+// What documents have for an entry: its numbers in the unit of its dimension.
+type entryDocument struct {
+	Dimension Dimension `json:"dimension"`
+	ValueMM   *float64  `json:"value_mm,omitzero"`
+	ValueDeg  *float64  `json:"value_deg,omitzero"`
+	StepMM    *float64  `json:"step_mm,omitzero" range:"0 to 20"`
+	StepDeg   *float64  `json:"step_deg,omitzero" range:"0 to 2"`
+}
+
+func init() {
+	strict.Register(
+		func(e Entry) entryDocument {
+			unit := e.Dimension.Unit()
+			d := entryDocument{Dimension: e.Dimension}
+			d.ValueMM, d.ValueDeg = strict.In(e.Value, unit)
+			if e.Step != 0 {
+				d.StepMM, d.StepDeg = strict.In(e.Step, unit)
+			}
+			return d
+		},
+		func(d entryDocument) (Entry, error) {
+			var f fault.List
+			unit := d.Dimension.Unit()
+			e := Entry{Dimension: d.Dimension}
+			e.Value = strict.Amount(&f, "value", unit, d.ValueMM, d.ValueDeg, true)
+			e.Step = strict.Amount(&f, "step", unit, d.StepMM, d.StepDeg, false)
+			return e, f.Err()
+		},
+	)
+}
+
+// MarshalJSON writes the entry as documents of package fitgeom/exchange have it.
+func (e Entry) MarshalJSON() ([]byte, error) { return strict.JSON(e) }
+
+// UnmarshalJSON reads what MarshalJSON writes.
+func (e *Entry) UnmarshalJSON(text []byte) error { return strict.Unmarshal(text, e) }
+
+// MarshalJSON writes the chart as documents of package fitgeom/exchange have it.
+func (c Chart) MarshalJSON() ([]byte, error) { return strict.JSON(c) }
+
+// UnmarshalJSON reads what MarshalJSON writes.
+func (c *Chart) UnmarshalJSON(text []byte) error { return strict.Unmarshal(text, c) }

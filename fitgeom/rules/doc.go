@@ -1,0 +1,12 @@
+// Package rules has figures of a bike that standards and race rules limit, and such
+// rules as dated data.
+//
+// A [Figure] is a number of a build; a [Rule] bounds one, with its source, its
+// edition, and how the project has seen the text. Where a figure is also a measure of
+// package convert or a dimension of package convert/chart, it is the same number.
+//
+// # Cautions
+//
+// Rules change and differ by country and discipline. The organiser or the authority
+// decides. [Rules] is a beginning, not a rule book; it is for information.
+package rules

@@ -1,0 +1,59 @@
+package strict
+
+import (
+	"reflect"
+
+	"example.com/fitgeom/internal/fault"
+)
+
+// A Head is the outside of every document.
+type Head struct {
+	Schema  string `json:"schema"`
+	Version int    `json:"version"`
+	Note    string `json:"note,omitempty"`
+}
+
+// around is the type of a document: a head, and among its members those of the content.
+func around(content reflect.Type) reflect.Type {
+	return reflect.StructOf([]reflect.StructField{
+		{Name: "Head", Type: reflect.TypeFor[Head](), Tag: `json:",inline"`},
+		{Name: "Content", Type: content, Tag: `json:",inline"`},
+	})
+}
+
+// ReadDocument reads a head and the content that v points to, which must be zero. As
+// [Decode] does it leaves in v what it could read.
+func ReadDocument(data []byte, v any) (head Head, faults []*fault.Fault, whole bool) {
+	to := reflect.ValueOf(v).Elem()
+	f := formOf(to.Type())
+	content := to.Type()
+	if f != nil {
+		content = f.typ
+	}
+	d := reflect.New(around(content))
+	faults, whole = Decode(data, d.Interface())
+	head = d.Elem().Field(0).Interface().(Head)
+	if f == nil {
+		to.Set(d.Elem().Field(1))
+		return head, faults, whole
+	}
+	got, err := f.from(d.Elem().Field(1))
+	fault.Each(err, func(e *fault.Fault) { faults = append(faults, e) })
+	if err == nil {
+		to.Set(got)
+	}
+	return head, faults, whole
+}
+
+// WriteDocument writes what ReadDocument reads, with a text in spite of faults, as
+// [Encode] does.
+func WriteDocument(head Head, v any) ([]byte, []*fault.Fault) {
+	content := reflect.ValueOf(v)
+	if f := formOf(content.Type()); f != nil {
+		content = f.to(content)
+	}
+	d := reflect.New(around(content.Type())).Elem()
+	d.Field(0).Set(reflect.ValueOf(head))
+	d.Field(1).Set(content)
+	return Encode(d.Interface())
+}

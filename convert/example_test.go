@@ -60,9 +60,9 @@ func ExampleNewSheet() {
 	}
 	// Output:
 	// saddle_height_seat_tube 714.0 mm, from bottom bracket centre to saddle top, where the line meets it, seat tube
-	// saddle_height_ground 954.4 mm, from ground to saddle reference (80 mm wide), upright
-	// reach_hoods 799.8 mm, from saddle reference (80 mm wide) to hoods, straight
-	// hoods_width 420.0 mm, from right hoods to left hoods, across
+	// saddle_height_ground 954.4 mm, from ground to saddle reference (80 mm wide), vertical
+	// reach_hoods 799.8 mm, from saddle reference (80 mm wide) to hoods, direct
+	// hoods_width 420.0 mm, from right hoods to left hoods, lateral
 }
 
 // All that is not known comes back in one error.

@@ -156,11 +156,11 @@ func TestSheetValidate(t *testing.T) {
 		found = append(found, f.Path+" "+f.Class.Error())
 	}
 	assert.Equal(t, []string{
-		"bottom_bracket_height wrong unit",
+		"bottom_bracket_height_mm wrong unit",
 		"entries[0].measure unknown name",
-		"entries[1].value out of range",
-		"entries[2].side unknown name", "entries[2].value out of range", "entries[2].sigma out of range",
-		"entries[3].sigma out of range",
+		"entries[1].value_mm out of range",
+		"entries[2].side unknown name", "entries[2].value_deg out of range", "entries[2].sigma_deg out of range",
+		"entries[3].sigma_mm out of range",
 	}, found)
 }
 

@@ -344,7 +344,7 @@ func within(q, p, like contact.Position) bool {
 // hasDistance reports whether a sheet has a measure that is not linear.
 func hasDistance(s []convert.Entry) bool {
 	for _, r := range s {
-		if along := r.Measure.Definition().Along; along == "straight" || along == "side view" && r.Measure != convert.CrankLength {
+		if along := r.Measure.Definition().Along; along == "direct" || along == "side view" && r.Measure != convert.CrankLength {
 			return true
 		}
 	}

@@ -247,7 +247,7 @@ func TestSolveFaults(t *testing.T) {
 		"NaN":            {[]convert.Entry{{Measure: convert.SaddleSetback, Value: math.NaN(), Sigma: 1}}, convert.Basis{}, "entries[0].value_mm", contact.ErrRange},
 		"no seat angle":  {[]convert.Entry{{Measure: convert.SaddleHeightSeatTube, Value: 700, Sigma: 1}}, convert.Basis{}, "seat_angle_deg", contact.ErrMissing},
 		"no height":      {[]convert.Entry{{Measure: convert.SaddleHeightGround, Value: 700, Sigma: 1}}, convert.Basis{}, "bottom_bracket_height_mm", contact.ErrMissing},
-		"basis":          {[]convert.Entry{one}, convert.Basis{SeatAngle: 7}, "seat_angle", contact.ErrRange},
+		"basis":          {[]convert.Entry{one}, convert.Basis{SeatAngle: 7}, "seat_angle_deg", contact.ErrRange},
 		"centimetres":    {[]convert.Entry{{Measure: convert.SaddleSetback, Value: 20, Sigma: 1}, {Measure: convert.SaddleHeightVertical, Value: 70, Sigma: 1}}, convert.Basis{}, "position.sites.saddle_reference.at_mm", contact.ErrUnit},
 		"nose behind":    {[]convert.Entry{one, height, {Measure: convert.SaddleSetbackNose, Value: 250, Sigma: 1}, {Measure: convert.SaddleTilt, Value: 0, Sigma: 1}, {Measure: convert.SaddleStation, Value: 50, Sigma: 1}}, convert.Basis{}, "position.sites.saddle_nose.at_mm[0]", contact.ErrConflict},
 	} {

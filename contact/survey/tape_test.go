@@ -204,12 +204,12 @@ func TestTapeFaults(t *testing.T) {
 		"ground along":    {func(s *survey.TapeSurvey) { s.Readings[1].To = survey.Ground }, "readings[1].to", contact.ErrUnknown},
 		"itself":          {func(s *survey.TapeSurvey) { s.Readings[1].To = s.Readings[1].From }, "readings[1]", contact.ErrConflict},
 		"slope of":        {func(s *survey.TapeSurvey) { s.Readings[6].From = survey.BottomBracket }, "readings[6]", contact.ErrConflict},
-		"negative length": {func(s *survey.TapeSurvey) { s.Readings[3].Value = -1 }, "readings[3].value", contact.ErrRange},
-		"NaN":             {func(s *survey.TapeSurvey) { s.Readings[3].Value = math.NaN() }, "readings[3].value", contact.ErrRange},
-		"no uncertainty":  {func(s *survey.TapeSurvey) { s.Readings[3].Sigma = 0 }, "readings[3].sigma", contact.ErrRange},
-		"tilt of 80":      {func(s *survey.TapeSurvey) { s.Readings[6].Value = 80 }, "readings[6].value", contact.ErrRange},
-		"hill":            {func(s *survey.TapeSurvey) { s.NoseUp = 20 }, "nose_up", contact.ErrRange},
-		"hill's sigma":    {func(s *survey.TapeSurvey) { s.NoseUpSigma = math.NaN() }, "nose_up_sigma", contact.ErrRange},
+		"negative length": {func(s *survey.TapeSurvey) { s.Readings[3].Value = -1 }, "readings[3].value_mm", contact.ErrRange},
+		"NaN":             {func(s *survey.TapeSurvey) { s.Readings[3].Value = math.NaN() }, "readings[3].value_mm", contact.ErrRange},
+		"no uncertainty":  {func(s *survey.TapeSurvey) { s.Readings[3].Sigma = 0 }, "readings[3].sigma_mm", contact.ErrRange},
+		"tilt of 80":      {func(s *survey.TapeSurvey) { s.Readings[6].Value = 80 }, "readings[6].value_deg", contact.ErrRange},
+		"hill":            {func(s *survey.TapeSurvey) { s.NoseUp = 20 }, "nose_up_deg", contact.ErrRange},
+		"hill's sigma":    {func(s *survey.TapeSurvey) { s.NoseUpSigma = math.NaN() }, "nose_up_sigma_deg", contact.ErrRange},
 		"centimetres": {func(s *survey.TapeSurvey) {
 			for i := range s.Readings {
 				if s.Readings[i].Kind != survey.Tilt {

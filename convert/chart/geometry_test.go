@@ -90,11 +90,11 @@ func TestGeometryFaults(t *testing.T) {
 		path   string
 		class  error
 	}{
-		"head angle of 7.3":      {func(g *chart.Geometry) { g.HeadAngle = 7.3 }, "head_angle", contact.ErrRange},
-		"stack in metres":        {func(g *chart.Geometry) { g.Stack = 0.56 }, "stack", contact.ErrUnit},
-		"no reach":               {func(g *chart.Geometry) { g.Reach = 0 }, "reach", contact.ErrRange},
-		"seat angle included":    {func(g *chart.Geometry) { g.SeatAngle = 106.5 }, "seat_angle", contact.ErrRange},
-		"half of the axles":      {func(g *chart.Geometry) { g.Axles.RearRadius = 0 }, "axles.rear_radius", contact.ErrRange},
+		"head angle of 7.3":      {func(g *chart.Geometry) { g.HeadAngle = 7.3 }, "head_angle_deg", contact.ErrRange},
+		"stack in metres":        {func(g *chart.Geometry) { g.Stack = 0.56 }, "stack_mm", contact.ErrUnit},
+		"no reach":               {func(g *chart.Geometry) { g.Reach = 0 }, "reach_mm", contact.ErrRange},
+		"seat angle included":    {func(g *chart.Geometry) { g.SeatAngle = 106.5 }, "seat_angle_deg", contact.ErrRange},
+		"half of the axles":      {func(g *chart.Geometry) { g.Axles.RearRadius = 0 }, "axles.rear_radius_mm", contact.ErrRange},
 		"axles that cannot meet": {func(g *chart.Geometry) { g.HeadAngle, g.Axles.ForkOffset, g.Reach, g.Stack = 90, -100, 300, 500 }, "axles", contact.ErrConflict},
 	} {
 		g := worked()

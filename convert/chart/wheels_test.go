@@ -61,7 +61,7 @@ func TestOnWheelsBeyondFrames(t *testing.T) {
 	require.NoError(t, g.Validate())
 	_, err := g.OnWheels(chart.Wheels{FrontRadius: 440, RearRadius: 340})
 	require.ErrorIs(t, err, contact.ErrRange)
-	assert.Equal(t, "on_wheels.head_angle", contact.Faults(err)[0].Path)
+	assert.Equal(t, "on_wheels.head_angle_deg", contact.Faults(err)[0].Path)
 }
 
 func TestWheelsFaults(t *testing.T) {

@@ -127,23 +127,27 @@ func TestSiteNamesAndSides(t *testing.T) {
 		require.ErrorIs(t, err, contact.ErrUnknown)
 	}
 	assert.Equal(t, "left", contact.Left.String())
-	assert.Equal(t, "side?", contact.Side(9).String())
+	assert.Equal(t, "side(9)", contact.Side(9).String())
 	assert.Equal(t, contact.Centre, contact.Site(99).Side())
 }
 
-// A site that does not exist must not panic anywhere, and must not go unnoticed.
+// A site that does not exist, or was not chosen, must not panic anywhere, and
+// must not go unnoticed.
 func TestSiteThatDoesNotExist(t *testing.T) {
-	bad := contact.Site(99)
-	var p contact.Position
-	p.Set(bad, r3.Vec{X: 1})
-	p.SetAttitude(bad, contact.Attitude{})
-	p.Forget(bad)
-	_, ok := p.At(bad)
-	assert.False(t, ok)
-	_, ok = p.Attitude(bad)
-	assert.False(t, ok)
-	require.ErrorIs(t, p.Validate(), contact.ErrUnknown)
-	assert.Equal(t, "site?", bad.String())
+	for bad, name := range map[contact.Site]string{99: "site(99)", 0: "site(0)", contact.Site(contact.SiteCount): "site(21)"} {
+		var p contact.Position
+		p.Set(bad, r3.Vec{X: 1})
+		require.ErrorIs(t, p.Validate(), contact.ErrUnknown)
+		p.SetAttitude(bad, contact.Attitude{})
+		p.Forget(bad)
+		_, ok := p.At(bad)
+		assert.False(t, ok)
+		_, ok = p.Attitude(bad)
+		assert.False(t, ok)
+		require.ErrorIs(t, p.Validate(), contact.ErrUnknown)
+		assert.Equal(t, name, bad.String())
+		assert.False(t, bad.Valid())
+	}
 }
 
 func TestValidate(t *testing.T) {
@@ -154,22 +158,22 @@ func TestValidate(t *testing.T) {
 		class  error
 		path   string
 	}{
-		"NaN":                 {func(p *contact.Position) { p.Set(contact.HoodsLeft, r3.Vec{X: 600, Y: nan}) }, contact.ErrRange, "hoods_left.y"},
-		"infinite":            {func(p *contact.Position) { p.Set(contact.TopsLeft, r3.Vec{Z: math.Inf(1)}) }, contact.ErrRange, "tops_left.z"},
-		"far away":            {func(p *contact.Position) { p.Set(contact.BarClamp, r3.Vec{X: 2000.1}) }, contact.ErrRange, "bar_clamp.x"},
-		"tilt":                {func(p *contact.Position) { p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: 91}) }, contact.ErrRange, "saddle_reference.tilt"},
-		"yaw":                 {func(p *contact.Position) { p.SetAttitude(contact.HoodsLeft, contact.Attitude{Yaw: -181}) }, contact.ErrRange, "hoods_left.yaw"},
-		"roll":                {func(p *contact.Position) { p.SetAttitude(contact.HoodsLeft, contact.Attitude{Roll: nan}) }, contact.ErrRange, "hoods_left.roll"},
-		"metres":              {func(p *contact.Position) { p.Set(contact.SaddleReference, r3.Vec{X: -0.21, Z: 0.72}) }, contact.ErrUnit, "saddle_reference"},
-		"inches":              {func(p *contact.Position) { p.Set(contact.SaddleReference, r3.Vec{X: -8.3, Z: 28.3}) }, contact.ErrUnit, "saddle_reference"},
-		"centimetres":         {func(p *contact.Position) { p.Set(contact.PedalLeft, r3.Vec{X: 17.25, Y: 7.3}) }, contact.ErrUnit, "pedal_left.x"},
-		"saddle too near":     {func(p *contact.Position) { p.Set(contact.SaddleReference, r3.Vec{X: -70, Z: 200}) }, contact.ErrRange, "saddle_reference"},
-		"saddle below":        {func(p *contact.Position) { p.Set(contact.SaddleReference, r3.Vec{X: -210, Z: -720}) }, contact.ErrConflict, "saddle_reference.z"},
-		"nose behind":         {func(p *contact.Position) { p.Set(contact.SaddleNose, r3.Vec{X: -211, Z: 720}) }, contact.ErrConflict, "saddle_nose.x"},
-		"rear in front":       {func(p *contact.Position) { p.Set(contact.SaddleRear, r3.Vec{X: -200, Z: 720}) }, contact.ErrConflict, "saddle_reference.x"},
-		"hoods swapped":       {func(p *contact.Position) { p.Set(contact.HoodsLeft, r3.Vec{X: 600, Y: -210, Z: 660}) }, contact.ErrConflict, "hoods_left.y"},
-		"one side, wrong one": {func(p *contact.Position) { p.Set(contact.DropsRight, r3.Vec{X: 540, Y: 200, Z: 520}) }, contact.ErrConflict, "drops_right.y"},
-		"left pedal right":    {func(p *contact.Position) { p.Set(contact.PedalLeft, r3.Vec{X: 170, Y: -75}) }, contact.ErrConflict, "pedal_left.y"},
+		"NaN":                 {func(p *contact.Position) { p.Set(contact.HoodsLeft, r3.Vec{X: 600, Y: nan}) }, contact.ErrRange, "sites.hoods_left.at_mm[1]"},
+		"infinite":            {func(p *contact.Position) { p.Set(contact.TopsLeft, r3.Vec{Z: math.Inf(1)}) }, contact.ErrRange, "sites.tops_left.at_mm[2]"},
+		"far away":            {func(p *contact.Position) { p.Set(contact.BarClamp, r3.Vec{X: 2000.1}) }, contact.ErrRange, "sites.bar_clamp.at_mm[0]"},
+		"tilt":                {func(p *contact.Position) { p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: 91}) }, contact.ErrRange, "sites.saddle_reference.attitude.tilt_deg"},
+		"yaw":                 {func(p *contact.Position) { p.SetAttitude(contact.HoodsLeft, contact.Attitude{Yaw: -181}) }, contact.ErrRange, "sites.hoods_left.attitude.yaw_deg"},
+		"roll":                {func(p *contact.Position) { p.SetAttitude(contact.HoodsLeft, contact.Attitude{Roll: nan}) }, contact.ErrRange, "sites.hoods_left.attitude.roll_deg"},
+		"metres":              {func(p *contact.Position) { p.Set(contact.SaddleReference, r3.Vec{X: -0.21, Z: 0.72}) }, contact.ErrUnit, "sites.saddle_reference.at_mm"},
+		"inches":              {func(p *contact.Position) { p.Set(contact.SaddleReference, r3.Vec{X: -8.3, Z: 28.3}) }, contact.ErrUnit, "sites.saddle_reference.at_mm"},
+		"centimetres":         {func(p *contact.Position) { p.Set(contact.PedalLeft, r3.Vec{X: 17.25, Y: 7.3}) }, contact.ErrUnit, "sites.pedal_left.at_mm[0]"},
+		"saddle too near":     {func(p *contact.Position) { p.Set(contact.SaddleReference, r3.Vec{X: -70, Z: 200}) }, contact.ErrRange, "sites.saddle_reference.at_mm"},
+		"saddle below":        {func(p *contact.Position) { p.Set(contact.SaddleReference, r3.Vec{X: -210, Z: -720}) }, contact.ErrConflict, "sites.saddle_reference.at_mm[2]"},
+		"nose behind":         {func(p *contact.Position) { p.Set(contact.SaddleNose, r3.Vec{X: -211, Z: 720}) }, contact.ErrConflict, "sites.saddle_nose.at_mm[0]"},
+		"rear in front":       {func(p *contact.Position) { p.Set(contact.SaddleRear, r3.Vec{X: -200, Z: 720}) }, contact.ErrConflict, "sites.saddle_reference.at_mm[0]"},
+		"hoods swapped":       {func(p *contact.Position) { p.Set(contact.HoodsLeft, r3.Vec{X: 600, Y: -210, Z: 660}) }, contact.ErrConflict, "sites.hoods_left.at_mm[1]"},
+		"one side, wrong one": {func(p *contact.Position) { p.Set(contact.DropsRight, r3.Vec{X: 540, Y: 200, Z: 520}) }, contact.ErrConflict, "sites.drops_right.at_mm[1]"},
+		"left pedal right":    {func(p *contact.Position) { p.Set(contact.PedalLeft, r3.Vec{X: 170, Y: -75}) }, contact.ErrConflict, "sites.pedal_left.at_mm[1]"},
 	} {
 		p := sound()
 		c.change(&p)
@@ -224,9 +228,10 @@ func TestEndsOfRanges(t *testing.T) {
 	assert.ErrorIs(t, level.Validate(), contact.ErrConflict, "a nose is in front")
 	assert.ErrorIs(t, at(contact.SaddleReference, r3.Vec{X: -500}).Validate(), contact.ErrConflict, "a saddle is above the bottom bracket")
 
-	assert.Equal(t, "axis?", (contact.AxisRoll + 1).String())
-	assert.Equal(t, "site?", contact.Site(len(contact.Sites())).String())
-	assert.Equal(t, "side?", (contact.Right + 1).String())
+	assert.Equal(t, "axis(6)", (contact.AxisRoll + 1).String())
+	assert.Equal(t, "site(21)", contact.Site(contact.SiteCount).String())
+	assert.Equal(t, "site(0)", contact.Site(0).String())
+	assert.Equal(t, "side(3)", (contact.Right + 1).String())
 
 	// Of equal moves the first is the longest.
 	p, q := at(contact.SaddleReference, r3.Vec{X: 3}), at(contact.SaddleReference, r3.Vec{})

@@ -99,7 +99,7 @@ func TestCovariance(t *testing.T) {
 	assert.False(t, ok)
 	assert.Empty(t, zero.Add(cov).Coordinates())
 	assert.Equal(t, "hoods_left.x", c[0].String())
-	assert.Equal(t, "axis?", contact.Axis(9).String())
+	assert.Equal(t, "axis(9)", contact.Axis(9).String())
 }
 
 func TestCovarianceFaults(t *testing.T) {
@@ -110,7 +110,8 @@ func TestCovarianceFaults(t *testing.T) {
 		class  error
 	}{
 		"no site":        {[]contact.Coordinate{{Site: 77}}, [][]float64{{1}}, contact.ErrUnknown},
-		"no axis":        {[]contact.Coordinate{{Axis: 6}}, [][]float64{{1}}, contact.ErrUnknown},
+		"site not said":  {[]contact.Coordinate{{Axis: contact.AxisX}}, [][]float64{{1}}, contact.ErrUnknown},
+		"no axis":        {[]contact.Coordinate{{Site: contact.SaddleReference, Axis: 6}}, [][]float64{{1}}, contact.ErrUnknown},
 		"twice":          {[]contact.Coordinate{c[0], c[0]}, [][]float64{{1}, {0, 1}}, contact.ErrConflict},
 		"NaN":            {c[:1], [][]float64{{math.NaN()}}, contact.ErrRange},
 		"infinite":       {c[:2], [][]float64{{1}, {math.Inf(1), 1}}, contact.ErrRange},

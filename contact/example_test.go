@@ -117,10 +117,10 @@ func ExampleFaults() {
 	fmt.Println(err) // for people
 	// Output:
 	// a wrong unit among them: true
-	// saddle_reference: wrong unit
-	// hoods_left.y: contradiction
-	// saddle_reference 0.7099108 mm: want 300 to 1300 mm from the bottom bracket; it looks like metres
-	// hoods_left.y -210 mm: want it to the left of hoods_right at 210 mm (left and right swapped?)
+	// sites.saddle_reference.at_mm: wrong unit
+	// sites.hoods_left.at_mm[1]: contradiction
+	// sites.saddle_reference.at_mm 0.7099108 mm: want 300 to 1300 mm from the bottom bracket; it looks like metres
+	// sites.hoods_left.at_mm[1] -210 mm: want it to the left of hoods_right at 210 mm (left and right swapped?)
 }
 
 // Names of sites, as documents have them, go both ways.

@@ -112,7 +112,15 @@ func FuzzNames(f *testing.F) {
 		if err == nil {
 			ok(t, again.UnmarshalText(text))
 		}
-		_ = contact.Site(n).On(contact.Side(n)).String() + contact.Site(n).Side().String() + contact.Axis(n).String() + contact.Side(n).String()
+		ok(t, wild.Names(contact.ParseSite, name, n))
+		ok(t, wild.Names(contact.ParseSide, name, n))
+		ok(t, wild.Names(contact.ParseAxis, name, n))
+		ok(t, wild.Names(contact.ParseGroup, name, n))
+		site, group := contact.Site(n), contact.Site(n).Group()
+		_ = site.On(contact.Side(n)).String() + site.Side().String() + contact.Axis(n).String() + contact.Side(n).String()
+		if site.Valid() != (group.FrontEnd() || group.Crank() || group == contact.OnSaddle) || site.Both()[0].Usual().Y < 0 {
+			t.Fatal(site, group)
+		}
 		_ = contact.Coordinate{Site: contact.Site(n), Axis: contact.Axis(n)}.String()
 	})
 }

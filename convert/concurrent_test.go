@@ -17,15 +17,17 @@ func TestConcurrent(t *testing.T) {
 	p := everything(rand.New(rand.NewPCG(8, 8)), true)
 	sheet, err := convert.NewSheet(p, basis, convert.Measures()...)
 	require.NoError(t, err)
-	for i := range sheet {
-		sheet[i].Sigma = 1 + float64(i%3)
+	sheet.Basis.Mirrored = true
+	for i := range sheet.Entries {
+		sheet.Entries[i].Sigma = 1 + float64(i%3)
 	}
-	sol, err := sheet.Solve(basis, convert.Options{Mirrored: true})
+	sol, err := sheet.Solve()
 	require.NoError(t, err)
 	all := func() []any {
-		again, err := sheet.Solve(basis, convert.Options{Mirrored: true})
+		again, err := sheet.Solve()
 		with, err2 := convert.NewSheetWithSigma(sol.Position, sol.Covariance, basis, convert.SaddleHeight, convert.HoodsReach)
-		x, _ := again.Covariance.At(contact.Coordinate{}, contact.Coordinate{})
+		c := contact.Coordinate{Site: contact.SaddleReference}
+		x, _ := again.Covariance.At(c, c)
 		return []any{again.Position, again.Checks, x, err, with, err2}
 	}
 	want := all()

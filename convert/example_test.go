@@ -23,12 +23,12 @@ func Example() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	for i, r := range sheet {
-		fmt.Printf("%s %.1f %s\n", r.Measure, r.Value, r.Measure.Definition().Unit)
-		sheet[i].Sigma = 1 // how well it is known, for the way back
+	for i, e := range sheet.Entries {
+		fmt.Printf("%s %.1f %s\n", e.Measure, e.Value, e.Measure.Definition().Unit)
+		sheet.Entries[i].Sigma = 1 // how well it is known, for the way back
 	}
 
-	back, err := sheet.Solve(convert.Basis{}, convert.Options{})
+	back, err := sheet.Solve()
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -54,15 +54,15 @@ func ExampleNewSheet() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	for _, r := range sheet {
-		d := r.Measure.Definition()
-		fmt.Printf("%s %.1f %s, from %s to %s, %s\n", r.Measure, r.Value, d.Unit, d.From, d.To, d.Along)
+	for _, e := range sheet.Entries {
+		d := e.Measure.Definition()
+		fmt.Printf("%s %.1f %s, from %s to %s, %s\n", e.Measure, e.Value, d.Unit, d.From, d.To, d.Along)
 	}
 	// Output:
 	// saddle_height_seat_tube 714.0 mm, from bottom bracket centre to saddle top, where the line meets it, seat tube
-	// saddle_height_ground 954.4 mm, from ground to saddle reference (80 mm wide), upright
-	// reach_hoods 799.8 mm, from saddle reference (80 mm wide) to hoods, straight
-	// hoods_width 420.0 mm, from right hoods to left hoods, across
+	// saddle_height_ground 954.4 mm, from ground to saddle reference (80 mm wide), vertical
+	// reach_hoods 799.8 mm, from saddle reference (80 mm wide) to hoods, direct
+	// hoods_width 420.0 mm, from right hoods to left hoods, lateral
 }
 
 // All that is not known comes back in one error.
@@ -86,7 +86,7 @@ func ExampleNewSheet_faults() {
 
 // A sheet in which one number does not agree with the others.
 func ExampleSheet_Solve() {
-	sheet := convert.Sheet{
+	sheet := convert.Sheet{Entries: []convert.Entry{
 		{Measure: convert.SaddleHeightVertical, Value: 684, Sigma: 1},
 		{Measure: convert.SaddleSetback, Value: 189, Sigma: 1},
 		{Measure: convert.SaddleHeight, Value: 710, Sigma: 1},
@@ -95,14 +95,14 @@ func ExampleSheet_Solve() {
 		{Measure: convert.BarReach, Value: 469, Sigma: 1},
 		{Measure: convert.ReachClampHorizontal, Value: 637, Sigma: 1}, // 657 misread
 		{Measure: convert.ReachClamp, Value: 660, Sigma: 1},
-	}
-	sol, err := sheet.Solve(convert.Basis{}, convert.Options{})
+	}}
+	sol, err := sheet.Solve()
 	if err != nil {
 		log.Fatal(err)
 	}
 	fmt.Println("consistent:", sol.Consistent)
 	worst := sol.Suspects[0]
-	fmt.Printf("look first at %s: %.1f mm against what the others say\n", sheet[worst].Measure, sol.Checks[worst].Against)
+	fmt.Printf("look first at %s: %.1f mm against what the others say\n", sheet.Entries[worst].Measure, sol.Checks[worst].Against)
 	// Output:
 	// consistent: false
 	// look first at reach_clamp_horizontal: -20.7 mm against what the others say
@@ -110,9 +110,10 @@ func ExampleSheet_Solve() {
 
 // Too few measures: the solution says what is free and what would settle it.
 func ExampleFreedom() {
-	sol, err := convert.Sheet{
+	sheet := convert.Sheet{Entries: []convert.Entry{
 		{Measure: convert.BarStack, Value: 627, Sigma: 1},
-	}.Solve(convert.Basis{}, convert.Options{})
+	}}
+	sol, err := sheet.Solve()
 	if err != nil {
 		log.Fatal(err)
 	}

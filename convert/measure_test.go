@@ -9,7 +9,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
-	"example.com/fitgeom/convert/chart"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -133,6 +133,37 @@ func TestSheetReportsAllFaultsTogether(t *testing.T) {
 	}, paths)
 }
 
+// A sheet that is not taken of a position: each entry by itself.
+func TestSheetValidate(t *testing.T) {
+	sound := convert.Sheet{
+		Basis: convert.Basis{SeatAngle: 73.5, Side: contact.Left},
+		Entries: []convert.Entry{
+			{Measure: convert.SaddleHeight, Value: 735},
+			{Measure: convert.BarDropHoods, Value: -12, Side: contact.Right, Sigma: 1},
+			{Measure: convert.SaddleTilt, Value: 0},
+		},
+	}
+	require.NoError(t, sound.Validate())
+	require.NoError(t, convert.Sheet{}.Validate(), "no entry yet")
+	bad := convert.Sheet{Basis: convert.Basis{BottomBracketHeight: 26.8}, Entries: []convert.Entry{
+		{Value: 1},
+		{Measure: convert.SaddleHeight, Value: math.NaN()},
+		{Measure: convert.SaddleTilt, Value: math.Inf(1), Side: 7, Sigma: -1},
+		{Measure: convert.SaddleSetback, Value: 200, Sigma: math.NaN()},
+	}}
+	var found []string
+	for _, f := range contact.Faults(bad.Validate()) {
+		found = append(found, f.Path+" "+f.Class.Error())
+	}
+	assert.Equal(t, []string{
+		"bottom_bracket_height_mm wrong unit",
+		"entries[0].measure unknown name",
+		"entries[1].value_mm out of range",
+		"entries[2].side unknown name", "entries[2].value_deg out of range", "entries[2].sigma_deg out of range",
+		"entries[3].sigma_mm out of range",
+	}, found)
+}
+
 func TestSheetRefusesUnsoundInput(t *testing.T) {
 	p := rider()
 	p.Set(contact.HoodsLeft, r3.Vec{X: math.NaN(), Y: 210, Z: 650})
@@ -202,25 +233,21 @@ func TestDocumentationListsAllMeasures(t *testing.T) {
 	assert.Contains(t, string(doc), table.String(), "UPDATE_GOLDEN=1 go test ./convert rewrites the table")
 }
 
-// The number past the last name has none.
+// The number past the last name has none, nor has zero.
 func TestPastTheLast(t *testing.T) {
-	d, m := chart.Dimension(len(chart.Dimensions())), convert.Measure(len(convert.Measures()))
-	_, err := d.MarshalText()
-	assert.ErrorIs(t, err, contact.ErrUnknown)
-	assert.Empty(t, d.Unit())
-	assert.NotEmpty(t, (d - 1).Unit())
-	assert.NotContains(t, (d - 1).String(), "?")
-	assert.Contains(t, d.String(), "?")
-	_, err = m.MarshalText()
-	assert.ErrorIs(t, err, contact.ErrUnknown)
-	assert.Equal(t, convert.Definition{}, m.Definition())
-	assert.NotContains(t, (m - 1).String(), "?")
-	_, err = m.Of(rider(), convert.Basis{})
-	assert.ErrorIs(t, err, contact.ErrUnknown)
-	_, err = convert.Sheet{{Measure: m, Value: 1, Sigma: 1}}.Solve(convert.Basis{}, convert.Options{})
-	assert.ErrorIs(t, err, contact.ErrUnknown)
-	_, err = chart.Chart{LengthStep: 1, AngleStep: 1, Entries: []chart.Entry{{Dimension: d, Value: 1}}}.Solve()
-	assert.ErrorIs(t, err, contact.ErrUnknown)
+	past := convert.Measure(len(convert.Measures()) + 1)
+	assert.NotContains(t, (past - 1).String(), "(")
+	for _, m := range []convert.Measure{past, 0} {
+		_, err := m.MarshalText()
+		assert.ErrorIs(t, err, contact.ErrUnknown)
+		assert.Equal(t, fmt.Sprintf("measure(%d)", uint8(m)), m.String())
+		assert.Equal(t, convert.Definition{}, m.Definition())
+		_, err = m.Of(rider(), convert.Basis{})
+		assert.ErrorIs(t, err, contact.ErrUnknown)
+		_, err = solve([]convert.Entry{{Measure: m, Value: 1, Sigma: 1}}, convert.Basis{}, false)
+		assert.ErrorIs(t, err, contact.ErrUnknown)
+	}
+	trial.Names(t, convert.ParseMeasure, convert.Measures()...)
 }
 
 func TestMeasureWithoutBasis(t *testing.T) {

@@ -75,11 +75,11 @@ func TestOracleSheets(t *testing.T) {
 			continue
 		}
 		sheets++
-		var s convert.Sheet
+		var s []convert.Entry
 		for _, r := range k.Readings {
 			s = append(s, convert.Entry{Measure: r.Measure, Side: sides[r.Side], Value: r.Value, Sigma: r.Sigma})
 		}
-		sol, err := s.Solve(convert.Basis{SeatAngle: k.SeatAngle, BottomBracketHeight: k.Height}, convert.Options{Mirrored: k.Mirrored})
+		sol, err := solve(s, convert.Basis{SeatAngle: k.SeatAngle, BottomBracketHeight: k.Height}, k.Mirrored)
 		require.NoError(t, err, "case %d", i)
 		assert.Empty(t, sol.Free, "case %d", i)
 		// A nose by its station lies above or below the reference: the equations

@@ -61,7 +61,7 @@ func TestPropertyMeasuresScaleAndShift(t *testing.T) {
 		by := r3.Vec{X: rapid.Float64Range(-40, 40).Draw(t, "x"), Z: rapid.Float64Range(-40, 40).Draw(t, "z")}
 		back := p
 		for s, v := range p.All() {
-			if s < contact.PedalLeft {
+			if !s.Group().Crank() {
 				back.Set(s, r3.Add(v, by))
 			}
 		}
@@ -85,7 +85,8 @@ func TestPropertyMeasuresScaleAndShift(t *testing.T) {
 	})
 }
 
-// Of, NewSheet, AppendSheet, NewSheetWithSigma and the slopes are the same numbers.
+// Of, NewSheet, NewSheetWithSigma and the slopes are the same numbers, and a sheet is
+// the sheets of some of its measures and of the others.
 func TestPropertySheetsAgree(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, b := anyPosition(t), anyBasis(t)
@@ -109,15 +110,19 @@ func TestPropertySheetsAgree(t *testing.T) {
 		require.NoError(t, err)
 		with, err := convert.NewSheetWithSigma(p, cov, b, ms...)
 		require.NoError(t, err)
-		appended, err := convert.AppendSheet(sheet[:3:3], p, b, ms[3:]...)
+		require.Equal(t, b, sheet.Basis)
+		require.Equal(t, b, with.Basis)
+		first, err := convert.NewSheet(p, b, ms[:3]...)
 		require.NoError(t, err)
-		require.Equal(t, sheet, appended)
+		others, err := convert.NewSheet(p, b, ms[3:]...)
+		require.NoError(t, err)
+		require.Equal(t, sheet.Entries, append(first.Entries, others.Entries...))
 		for i, m := range ms {
 			v, err := m.Of(p, b)
 			require.NoError(t, err)
-			require.Equal(t, v, sheet[i].Value)
-			require.Equal(t, v, with[i].Value)
-			require.Equal(t, b.Side, with[i].Side)
+			require.Equal(t, v, sheet.Entries[i].Value)
+			require.Equal(t, v, with.Entries[i].Value)
+			require.Equal(t, b.Side, with.Entries[i].Side)
 			got, ok := sheet.Value(m)
 			require.True(t, ok)
 			require.Equal(t, v, got)
@@ -125,7 +130,7 @@ func TestPropertySheetsAgree(t *testing.T) {
 			require.NoError(t, err)
 			variance, err := cov.Between(slopes, slopes)
 			require.NoError(t, err)
-			require.InDelta(t, math.Sqrt(variance), with[i].Sigma, 1e-9, m)
+			require.InDelta(t, math.Sqrt(variance), with.Entries[i].Sigma, 1e-9, m)
 		}
 	})
 }
@@ -136,18 +141,11 @@ func TestPropertySheetRoundTrip(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		mirrored := rapid.Bool().Draw(t, "mirrored")
 		p := everything(rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 3)), mirrored)
-		var sheet convert.Sheet
-		for _, side := range []contact.Side{contact.Left, contact.Right} {
-			b := basis
-			b.Side = side
-			var err error
-			sheet, err = convert.AppendSheet(sheet, p, b, convert.Measures()...)
-			require.NoError(t, err)
-		}
+		sheet := bothSides(t, p)
 		for i := range sheet {
 			sheet[i].Sigma = 1
 		}
-		sol, err := sheet.Solve(basis, convert.Options{Mirrored: mirrored})
+		sol, err := solve(sheet, basis, mirrored)
 		require.NoError(t, err)
 		require.Empty(t, sol.Free)
 		require.True(t, sol.Consistent)
@@ -160,9 +158,9 @@ func TestPropertySheetRoundTrip(t *testing.T) {
 			sheet[i].Value += 0.5 * rng.NormFloat64()
 			sheet[i].Sigma = 0.5 + rng.Float64()
 		}
-		sol, err = sheet.Solve(basis, convert.Options{Mirrored: mirrored})
+		sol, err = solve(sheet, basis, mirrored)
 		require.NoError(t, err)
-		other, err := convert.Sheet(rapid.Permutation(sheet).Draw(t, "order")).Solve(basis, convert.Options{Mirrored: mirrored})
+		other, err := solve(rapid.Permutation(sheet).Draw(t, "order"), basis, mirrored)
 		require.NoError(t, err)
 		_, far, _ = sol.Position.Sub(other.Position).Largest()
 		require.InDelta(t, 0, far, 1e-5)
@@ -179,7 +177,7 @@ func TestPropertySheetRoundTrip(t *testing.T) {
 		for i := range sheet {
 			sheet[i].Sigma *= 2
 		}
-		other, err = sheet.Solve(basis, convert.Options{Mirrored: mirrored})
+		other, err = solve(sheet, basis, mirrored)
 		require.NoError(t, err)
 		_, far, _ = sol.Position.Sub(other.Position).Largest()
 		require.InDelta(t, 0, far, 1e-5)

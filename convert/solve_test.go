@@ -110,6 +110,25 @@ func TestSlopes(t *testing.T) {
 	}
 }
 
+// solve solves entries as a sheet on a basis.
+func solve(entries []convert.Entry, b convert.Basis, mirrored bool) (convert.Solution, error) {
+	b.Mirrored = mirrored
+	return convert.Sheet{Entries: entries, Basis: b}.Solve()
+}
+
+// bothSides is every measure of a position, taken left and then right.
+func bothSides(t require.TestingT, p contact.Position) []convert.Entry {
+	var all []convert.Entry
+	for _, side := range []contact.Side{contact.Left, contact.Right} {
+		b := basis
+		b.Side = side
+		s, err := convert.NewSheet(p, b, convert.Measures()...)
+		require.NoError(t, err)
+		all = append(all, s.Entries...)
+	}
+	return all
+}
+
 // unknowns lists, by plain reasoning, what a sheet may ask of a position: for
 // each site that it speaks of, forward and up, and one half-width for a pair.
 type unknown func(p *contact.Position, by float64)
@@ -129,7 +148,7 @@ func together(all ...unknown) unknown {
 	}
 }
 
-func unknowns(sheet convert.Sheet, mirrored bool) []unknown {
+func unknowns(sheet []convert.Entry, mirrored bool) []unknown {
 	sites := map[contact.Site]bool{}
 	tilt := false
 	for _, r := range sheet {
@@ -205,7 +224,7 @@ func withLine(p contact.Position) contact.Position {
 
 // rank is the rank of the sheet's equations by finite differences and gonum's
 // SVD, and how far the least singular value that counts is from nothing.
-func rank(t *testing.T, sheet convert.Sheet, p contact.Position, all []unknown, line bool) (rank int, least float64) {
+func rank(t *testing.T, sheet []convert.Entry, p contact.Position, all []unknown, line bool) (rank int, least float64) {
 	jac := mat.NewDense(max(len(sheet), len(all)), len(all), nil)
 	for j, u := range all {
 		var ends [2]contact.Position
@@ -258,7 +277,7 @@ func TestRoundTrip(t *testing.T) {
 		if len(sheet) == 0 {
 			continue
 		}
-		sol, err := sheet.Solve(basis, convert.Options{Mirrored: mirrored})
+		sol, err := solve(sheet, basis, mirrored)
 		require.NoError(t, err, "%v", sheet)
 
 		nose, rear := false, false
@@ -323,9 +342,9 @@ func within(q, p, like contact.Position) bool {
 }
 
 // hasDistance reports whether a sheet has a measure that is not linear.
-func hasDistance(s convert.Sheet) bool {
+func hasDistance(s []convert.Entry) bool {
 	for _, r := range s {
-		if along := r.Measure.Definition().Along; along == "straight" || along == "side view" && r.Measure != convert.CrankLength {
+		if along := r.Measure.Definition().Along; along == "direct" || along == "side view" && r.Measure != convert.CrankLength {
 			return true
 		}
 	}
@@ -333,8 +352,8 @@ func hasDistance(s convert.Sheet) bool {
 }
 
 // lot takes a random lot of measures of a position.
-func lot(rng *rand.Rand, t *testing.T, p contact.Position, mirrored bool) convert.Sheet {
-	var sheet convert.Sheet
+func lot(rng *rand.Rand, t *testing.T, p contact.Position, mirrored bool) []convert.Entry {
+	var sheet []convert.Entry
 	// Some kinds of sites, and measures that need no others.
 	about := map[contact.Site]bool{}
 	kinds := [][]contact.Site{
@@ -387,8 +406,8 @@ func lot(rng *rand.Rand, t *testing.T, p contact.Position, mirrored bool) conver
 			b.Side = side
 			s, err := convert.NewSheet(p, b, m)
 			require.NoError(t, err)
-			s[0].Sigma = 0.5 + rng.Float64()
-			sheet = append(sheet, s...)
+			s.Entries[0].Sigma = 0.5 + rng.Float64()
+			sheet = append(sheet, s.Entries...)
 		}
 	}
 	return sheet
@@ -409,26 +428,19 @@ func TestHighestPointJumps(t *testing.T) {
 		rear, _ := p.At(contact.SaddleRear)
 		p.Set(contact.SaddleRear, r3.Vec{X: rear.X, Y: rear.Y, Z: nose.Z + 0.1}) // nearly level
 		p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: math.Atan2(-0.1, nose.X-rear.X) * 180 / math.Pi})
-		var sheet convert.Sheet
-		for _, side := range []contact.Side{contact.Left, contact.Right} {
-			b := basis
-			b.Side = side
-			var err error
-			sheet, err = convert.AppendSheet(sheet, p, b, convert.Measures()...)
-			require.NoError(t, err)
-		}
+		sheet := bothSides(t, p)
 		rng := rand.New(rand.NewPCG(seed, 21))
 		for i := range sheet {
 			sheet[i].Value += 0.5 * rng.NormFloat64()
 			sheet[i].Sigma = 0.5 + rng.Float64()
 		}
-		one, err := sheet.Solve(basis, convert.Options{})
+		one, err := solve(sheet, basis, false)
 		require.NoError(t, err)
 		slices.Reverse(sheet)
 		for i := range sheet {
 			sheet[i].Sigma *= 2
 		}
-		two, err := sheet.Solve(basis, convert.Options{})
+		two, err := solve(sheet, basis, false)
 		require.NoError(t, err)
 		_, far, _ := one.Position.Sub(two.Position).Largest()
 		require.InDelta(t, 0, far, 1e-5, seed)

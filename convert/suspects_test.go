@@ -16,8 +16,8 @@ import (
 
 // redundant is a sheet of a road rider in which every number is checked by
 // several others, each with its own uncertainty.
-func redundant(rng *rand.Rand, t testing.TB, p contact.Position) convert.Sheet {
-	var sheet convert.Sheet
+func redundant(rng *rand.Rand, t testing.TB, p contact.Position) []convert.Entry {
+	var sheet []convert.Entry
 	for _, m := range []convert.Measure{
 		convert.SaddleHeight, convert.SaddleHeightVertical, convert.SaddleHeightGround, convert.SaddleSetback, convert.SaddleSetbackNose,
 		convert.SaddleStation, convert.SaddleHeightPedal, convert.CrankLength, convert.BarDropClamp, convert.BarStack, convert.BarReach,
@@ -26,8 +26,8 @@ func redundant(rng *rand.Rand, t testing.TB, p contact.Position) convert.Sheet {
 	} {
 		r, err := convert.NewSheet(p, basis, m)
 		require.NoError(t, err)
-		r[0].Sigma = 0.7 + 0.6*rng.Float64()
-		sheet = append(sheet, r...)
+		r.Entries[0].Sigma = 0.7 + 0.6*rng.Float64()
+		sheet = append(sheet, r.Entries...)
 	}
 	return sheet
 }
@@ -48,7 +48,7 @@ func TestSuspects(t *testing.T) {
 		for i := range sheet {
 			sheet[i].Value += sheet[i].Sigma * rng.NormFloat64()
 		}
-		sol, err := sheet.Solve(basis, convert.Options{Mirrored: true})
+		sol, err := solve(sheet, basis, true)
 		require.NoError(t, err)
 		if sol.Consistent {
 			consistent++
@@ -61,7 +61,7 @@ func TestSuspects(t *testing.T) {
 			}
 		}
 		sheet[wrong].Value += 10 * sheet[wrong].Sigma * (2*float64(rng.IntN(2)) - 1)
-		sol, err = sheet.Solve(basis, convert.Options{Mirrored: true})
+		sol, err = solve(sheet, basis, true)
 		require.NoError(t, err)
 		all++
 		if sol.Suspects[0] == wrong {
@@ -83,7 +83,7 @@ func TestCheckAmount(t *testing.T) {
 	p := everything(rng, true)
 	sheet := redundant(rng, t, p)
 	sheet[9].Value += 15 // bar_stack
-	sol, err := sheet.Solve(basis, convert.Options{Mirrored: true})
+	sol, err := solve(sheet, basis, true)
 	require.NoError(t, err)
 	assert.False(t, sol.Consistent)
 	require.Equal(t, 9, sol.Suspects[0])
@@ -102,16 +102,16 @@ func TestSolveCovariance(t *testing.T) {
 	rng := rand.New(rand.NewPCG(9, 10))
 	p := everything(rng, true)
 	exact := redundant(rng, t, p)
-	stated, err := exact.Solve(basis, convert.Options{Mirrored: true})
+	stated, err := solve(exact, basis, true)
 	require.NoError(t, err)
 	const draws = 4000
 	square := map[contact.Coordinate]float64{}
 	for range draws {
-		sheet := append(convert.Sheet(nil), exact...)
+		sheet := append([]convert.Entry(nil), exact...)
 		for i := range sheet {
 			sheet[i].Value += sheet[i].Sigma * rng.NormFloat64()
 		}
-		sol, err := sheet.Solve(basis, convert.Options{Mirrored: true})
+		sol, err := solve(sheet, basis, true)
 		require.NoError(t, err)
 		for s, off := range sol.Position.Sub(p).All() {
 			square[contact.Coordinate{Site: s, Axis: contact.AxisX}] += off.X * off.X / draws
@@ -133,27 +133,27 @@ func TestSolveCovariance(t *testing.T) {
 		assert.InEpsilon(t, u, v, tol, "%v", c)
 	}
 
-	s := convert.Sheet{{Measure: convert.BarStack, Value: 620, Sigma: 1.5}, {Measure: convert.BarReach, Value: 470, Sigma: 0.5}}
-	sol, err := s.Solve(convert.Basis{}, convert.Options{})
+	s := []convert.Entry{{Measure: convert.BarStack, Value: 620, Sigma: 1.5}, {Measure: convert.BarReach, Value: 470, Sigma: 0.5}}
+	sol, err := solve(s, convert.Basis{}, false)
 	require.NoError(t, err)
 	back, err := convert.NewSheetWithSigma(sol.Position, sol.Covariance, convert.Basis{}, convert.BarStack, convert.BarReach)
 	require.NoError(t, err)
 	for i := range s {
-		assert.InDelta(t, s[i].Value, back[i].Value, tolMM)
-		assert.InDelta(t, s[i].Sigma, back[i].Sigma, 1e-9)
+		assert.InDelta(t, s[i].Value, back.Entries[i].Value, tolMM)
+		assert.InDelta(t, s[i].Sigma, back.Entries[i].Sigma, 1e-9)
 	}
 	_, err = convert.NewSheetWithSigma(p, sol.Covariance, convert.Basis{}, convert.SaddleSetback)
 	assert.ErrorIs(t, err, contact.ErrMissing)
 }
 
 func TestFreedom(t *testing.T) {
-	s := convert.Sheet{
+	s := []convert.Entry{
 		{Measure: convert.SaddleHeight, Value: 735, Sigma: 1},
 		{Measure: convert.BarDropHoods, Value: 60, Sigma: 1},
 		{Measure: convert.BarStack, Value: 620, Sigma: 1},
 		{Measure: convert.BarReach, Value: 470, Sigma: 1},
 	}
-	sol, err := s.Solve(convert.Basis{}, convert.Options{Mirrored: true})
+	sol, err := solve(s, convert.Basis{}, true)
 	require.NoError(t, err)
 	_, ok := sol.Position.At(contact.BarClamp)
 	assert.True(t, ok, "what is determined is there")
@@ -172,8 +172,8 @@ func TestFreedom(t *testing.T) {
 	// Each measure that is named settles something: with it, less is free.
 	for _, f := range sol.Free {
 		for _, ask := range f.Settle {
-			more := append(append(convert.Sheet(nil), s...), convert.Entry{Measure: ask.Measure, Side: ask.Side, Value: 200, Sigma: 1})
-			if b, err := more.Solve(convert.Basis{}, convert.Options{Mirrored: true}); err == nil {
+			more := append(append([]convert.Entry(nil), s...), convert.Entry{Measure: ask.Measure, Side: ask.Side, Value: 200, Sigma: 1})
+			if b, err := solve(more, convert.Basis{}, true); err == nil {
 				assert.Less(t, len(b.Free), len(sol.Free), "%v", ask)
 			}
 		}
@@ -183,13 +183,13 @@ func TestFreedom(t *testing.T) {
 
 // A saddle's nose that is told by two distances lies above or below: both are there.
 func TestOthers(t *testing.T) {
-	s := convert.Sheet{
+	s := []convert.Entry{
 		{Measure: convert.SaddleHeightVertical, Value: 700, Sigma: 1},
 		{Measure: convert.SaddleSetback, Value: 200, Sigma: 1},
 		{Measure: convert.SaddleSetbackNose, Value: 65, Sigma: 1},
 		{Measure: convert.SaddleStation, Value: math.Hypot(135, 12), Sigma: 1},
 	}
-	sol, err := s.Solve(convert.Basis{}, convert.Options{})
+	sol, err := solve(s, convert.Basis{}, false)
 	require.NoError(t, err)
 	require.Len(t, sol.Others, 1)
 	a, _ := sol.Position.At(contact.SaddleNose)
@@ -201,21 +201,21 @@ func TestOthers(t *testing.T) {
 // Left and right that are not mirrored, and a tilt that only the seat tube tells of.
 func TestSolveSides(t *testing.T) {
 	p := everything(rand.New(rand.NewPCG(1, 1)), false)
-	var s convert.Sheet
+	var s []convert.Entry
 	for _, side := range []contact.Side{contact.Left, contact.Right} {
 		b := basis
 		b.Side = side
 		r, err := convert.NewSheet(p, b, convert.HoodsReach, convert.HoodsStack, convert.HoodsWidth, convert.CrankLength, convert.QFactor, convert.FootHeight, convert.StanceWidth)
 		require.NoError(t, err)
-		s = append(s, r...)
+		s = append(s, r.Entries...)
 	}
 	r, err := convert.NewSheet(p, basis, convert.SaddleSetback, convert.SaddleHeightVertical, convert.SaddleHeightSeatTube)
 	require.NoError(t, err)
-	s = append(s, r...)
+	s = append(s, r.Entries...)
 	for i := range s {
 		s[i].Sigma = 1
 	}
-	sol, err := s.Solve(basis, convert.Options{})
+	sol, err := solve(s, basis, false)
 	require.NoError(t, err)
 	assert.Empty(t, sol.Free)
 	for site, got := range sol.Position.All() {
@@ -232,27 +232,27 @@ func TestSolveFaults(t *testing.T) {
 	one := convert.Entry{Measure: convert.SaddleSetback, Value: 200, Sigma: 1}
 	height := convert.Entry{Measure: convert.SaddleHeightVertical, Value: 700, Sigma: 1}
 	for name, c := range map[string]struct {
-		sheet convert.Sheet
+		sheet []convert.Entry
 		basis convert.Basis
 		path  string
 		class error
 	}{
-		"empty":          {nil, convert.Basis{}, "sheet", contact.ErrMissing},
-		"measure":        {convert.Sheet{{Measure: 200, Value: 1, Sigma: 1}}, convert.Basis{}, "sheet[0].measure", contact.ErrUnknown},
-		"side":           {convert.Sheet{{Measure: convert.SaddleSetback, Side: 7, Value: 1, Sigma: 1}}, convert.Basis{}, "sheet[0].saddle_setback.side", contact.ErrUnknown},
-		"no sigma":       {convert.Sheet{one, {Measure: convert.SaddleHeight, Value: 700}}, convert.Basis{}, "sheet[1].saddle_height.sigma", contact.ErrMissing},
-		"negative sigma": {convert.Sheet{{Measure: convert.SaddleHeight, Value: 700, Sigma: -1}}, convert.Basis{}, "sheet[0].saddle_height.sigma", contact.ErrRange},
-		"negative":       {convert.Sheet{{Measure: convert.SaddleHeight, Value: -700, Sigma: 1}}, convert.Basis{}, "sheet[0].saddle_height", contact.ErrRange},
-		"angle":          {convert.Sheet{{Measure: convert.SaddleTilt, Value: 95, Sigma: 1}}, convert.Basis{}, "sheet[0].saddle_tilt", contact.ErrRange},
-		"NaN":            {convert.Sheet{{Measure: convert.SaddleSetback, Value: math.NaN(), Sigma: 1}}, convert.Basis{}, "sheet[0].saddle_setback", contact.ErrRange},
-		"no seat angle":  {convert.Sheet{{Measure: convert.SaddleHeightSeatTube, Value: 700, Sigma: 1}}, convert.Basis{}, "sheet[0].saddle_height_seat_tube", contact.ErrMissing},
-		"no height":      {convert.Sheet{{Measure: convert.SaddleHeightGround, Value: 700, Sigma: 1}}, convert.Basis{}, "sheet[0].saddle_height_ground", contact.ErrMissing},
-		"basis":          {convert.Sheet{one}, convert.Basis{SeatAngle: 7}, "basis.seat_angle", contact.ErrRange},
-		"centimetres":    {convert.Sheet{{Measure: convert.SaddleSetback, Value: 20, Sigma: 1}, {Measure: convert.SaddleHeightVertical, Value: 70, Sigma: 1}}, convert.Basis{}, "position.saddle_reference", contact.ErrUnit},
-		"nose behind":    {convert.Sheet{one, height, {Measure: convert.SaddleSetbackNose, Value: 250, Sigma: 1}, {Measure: convert.SaddleTilt, Value: 0, Sigma: 1}, {Measure: convert.SaddleStation, Value: 50, Sigma: 1}}, convert.Basis{}, "position.saddle_nose.x", contact.ErrConflict},
+		"empty":          {nil, convert.Basis{}, "entries", contact.ErrMissing},
+		"measure":        {[]convert.Entry{{Measure: 200, Value: 1, Sigma: 1}}, convert.Basis{}, "entries[0].measure", contact.ErrUnknown},
+		"side":           {[]convert.Entry{{Measure: convert.SaddleSetback, Side: 7, Value: 1, Sigma: 1}}, convert.Basis{}, "entries[0].side", contact.ErrUnknown},
+		"no sigma":       {[]convert.Entry{one, {Measure: convert.SaddleHeight, Value: 700}}, convert.Basis{}, "entries[1].sigma_mm", contact.ErrMissing},
+		"negative sigma": {[]convert.Entry{{Measure: convert.SaddleHeight, Value: 700, Sigma: -1}}, convert.Basis{}, "entries[0].sigma_mm", contact.ErrRange},
+		"negative":       {[]convert.Entry{{Measure: convert.SaddleHeight, Value: -700, Sigma: 1}}, convert.Basis{}, "entries[0].value_mm", contact.ErrRange},
+		"angle":          {[]convert.Entry{{Measure: convert.SaddleTilt, Value: 95, Sigma: 1}}, convert.Basis{}, "entries[0].value_deg", contact.ErrRange},
+		"NaN":            {[]convert.Entry{{Measure: convert.SaddleSetback, Value: math.NaN(), Sigma: 1}}, convert.Basis{}, "entries[0].value_mm", contact.ErrRange},
+		"no seat angle":  {[]convert.Entry{{Measure: convert.SaddleHeightSeatTube, Value: 700, Sigma: 1}}, convert.Basis{}, "seat_angle_deg", contact.ErrMissing},
+		"no height":      {[]convert.Entry{{Measure: convert.SaddleHeightGround, Value: 700, Sigma: 1}}, convert.Basis{}, "bottom_bracket_height_mm", contact.ErrMissing},
+		"basis":          {[]convert.Entry{one}, convert.Basis{SeatAngle: 7}, "seat_angle_deg", contact.ErrRange},
+		"centimetres":    {[]convert.Entry{{Measure: convert.SaddleSetback, Value: 20, Sigma: 1}, {Measure: convert.SaddleHeightVertical, Value: 70, Sigma: 1}}, convert.Basis{}, "position.sites.saddle_reference.at_mm", contact.ErrUnit},
+		"nose behind":    {[]convert.Entry{one, height, {Measure: convert.SaddleSetbackNose, Value: 250, Sigma: 1}, {Measure: convert.SaddleTilt, Value: 0, Sigma: 1}, {Measure: convert.SaddleStation, Value: 50, Sigma: 1}}, convert.Basis{}, "position.sites.saddle_nose.at_mm[0]", contact.ErrConflict},
 	} {
 		t.Run(name, func(t *testing.T) {
-			sol, err := c.sheet.Solve(c.basis, convert.Options{Mirrored: true})
+			sol, err := solve(c.sheet, c.basis, true)
 			require.ErrorIs(t, err, c.class)
 			assert.Equal(t, c.path, contact.Faults(err)[0].Path, "%v", err)
 			assert.Equal(t, contact.Position{}, sol.Position)
@@ -261,10 +261,10 @@ func TestSolveFaults(t *testing.T) {
 
 	// An impossible triangle, and two conventions that contradict one another:
 	// findings with amounts, not positions that look right.
-	sol, err := convert.Sheet{one, {Measure: convert.SaddleHeight, Value: 150, Sigma: 1}, height}.Solve(convert.Basis{}, convert.Options{})
+	sol, err := solve([]convert.Entry{one, {Measure: convert.SaddleHeight, Value: 150, Sigma: 1}, height}, convert.Basis{}, false)
 	require.NoError(t, err)
 	assert.False(t, sol.Consistent)
-	sol, err = convert.Sheet{one, height, {Measure: convert.SaddleHeightGround, Value: 990, Sigma: 1}}.Solve(basis, convert.Options{})
+	sol, err = solve([]convert.Entry{one, height, {Measure: convert.SaddleHeightGround, Value: 990, Sigma: 1}}, basis, false)
 	require.NoError(t, err)
 	assert.False(t, sol.Consistent)
 	assert.InDelta(t, 22, math.Abs(sol.Checks[1].Against), 1e-6) // 990 - 268 - 700
@@ -272,13 +272,14 @@ func TestSolveFaults(t *testing.T) {
 }
 
 // twelve is a sheet that a fitter would send: twelve measures of a road rider.
-func twelve(tb testing.TB) convert.Sheet {
+func twelve(tb testing.TB) []convert.Entry {
 	p := everything(rand.New(rand.NewPCG(2, 2)), true)
-	s, err := convert.NewSheet(
+	sheet, err := convert.NewSheet(
 		p, basis, convert.SaddleHeight, convert.SaddleSetback, convert.SaddleTilt, convert.SaddleHeightSeatTube, convert.ReachClamp, convert.BarDropClamp,
 		convert.BarStack, convert.ReachHoods, convert.BarDropHoods, convert.HoodsWidth, convert.CrankLength, convert.QFactor,
 	)
 	require.NoError(tb, err)
+	s := sheet.Entries
 	rng := rand.New(rand.NewPCG(3, 3))
 	for i := range s {
 		s[i].Sigma = 1
@@ -291,7 +292,7 @@ func BenchmarkSolve(b *testing.B) {
 	s := twelve(b)
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := s.Solve(basis, convert.Options{Mirrored: true}); err != nil {
+		if _, err := solve(s, basis, true); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -367,7 +368,7 @@ func BenchmarkSolveOptimize(b *testing.B) {
 		},
 	}
 	start := []float64{-200, 700, 0, 460, 620, 570, 640, 210, 172, 74}
-	sol, err := s.Solve(basis, convert.Options{Mirrored: true})
+	sol, err := solve(s, basis, true)
 	require.NoError(b, err)
 	for b.Loop() {
 		// Near the end its line search may find rounding only, which it calls a failure.
@@ -381,11 +382,9 @@ func BenchmarkSolveOptimize(b *testing.B) {
 func BenchmarkNewSheet(b *testing.B) {
 	p := everything(rand.New(rand.NewPCG(2, 2)), true)
 	ms := convert.Measures()[:30]
-	dst := make(convert.Sheet, 0, len(ms))
 	b.ReportAllocs()
 	for b.Loop() {
-		var err error
-		if dst, err = convert.AppendSheet(dst[:0], p, basis, ms...); err != nil {
+		if _, err := convert.NewSheet(p, basis, ms...); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -399,7 +398,7 @@ func TestHighestPointOfTheSaddle(t *testing.T) {
 	rng := rand.New(rand.NewPCG(31, 1))
 	for range 40 {
 		nose, tilt, top := 728.0, 2*rng.Float64()-0.5, 728+6*rng.Float64()
-		sheet := convert.Sheet{
+		sheet := []convert.Entry{
 			{Measure: convert.SaddleHeightVertical, Value: 700, Sigma: 1},
 			{Measure: convert.SaddleSetback, Value: 205, Sigma: 1},
 			{Measure: convert.SaddleHeightNose, Value: nose, Sigma: 1},
@@ -411,7 +410,7 @@ func TestHighestPointOfTheSaddle(t *testing.T) {
 			{Measure: convert.HoodsReach, Value: 580, Sigma: 1},
 			{Measure: convert.HoodsWidth, Value: 400, Sigma: 1},
 		}
-		sol, err := sheet.Solve(convert.Basis{}, convert.Options{Mirrored: true})
+		sol, err := solve(sheet, convert.Basis{}, true)
 		require.NoError(t, err)
 		least := math.Inf(1)
 		for i := range 200 {
@@ -424,4 +423,14 @@ func TestHighestPointOfTheSaddle(t *testing.T) {
 		}
 		assert.LessOrEqual(t, sol.Chi2, least+1e-6, "tilt %v, top %v", tilt, top)
 	}
+}
+
+// Numbers that contradict one another by more steps than can be counted: found by fuzzing.
+func TestStepsNextToNothing(t *testing.T) {
+	_, err := solve([]convert.Entry{
+		{Measure: convert.SaddleHeightVertical, Value: 700, Sigma: 1e-200},
+		{Measure: convert.SaddleHeightVertical, Value: 710, Sigma: 1e-200},
+		{Measure: convert.SaddleSetback, Value: 200, Sigma: 1},
+	}, convert.Basis{}, false)
+	assert.ErrorIs(t, err, contact.ErrConflict)
 }

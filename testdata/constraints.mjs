@@ -61,7 +61,7 @@ function chart() {
     y("c11", "T", c.stack), distance("c12", "T", "H", c.effective_top_tube),
   ])
   return {
-    stated: { ...c, seat_angle: undefined },
+    entries: { ...c, seat_angle: undefined },
     found: {
       reach: at.H[0], wheelbase: at.F[0] - at.R[0], front_centre_horizontal: at.F[0], rear_centre: -at.R[0], drop_below_axles: at.F[1],
       seat_angle: Math.atan2(at.T[1], -at.T[0]) / deg, axle_to_crown_steerer: Math.hypot(at.C[0] - at.K[0], at.C[1] - at.K[1]),
@@ -84,7 +84,7 @@ function sheet() {
     distance("c1", "B", "S", s.saddle_height), x("c2", "S", -s.saddle_setback), x("c3", "N", -s.saddle_setback_nose), distance("c4", "S", "N", s.saddle_station),
     distance("c5", "S", "C", s.reach_clamp), y("c6", "C", s.bar_stack), distance("c7", "S", "G", s.reach_grips), y("c8", "G", s.grip_stack),
   ])
-  return { stated: s, found: { saddle_reference: at.S, saddle_nose: at.N, bar_clamp: at.C, grip: at.G } }
+  return { entries: s, found: { saddle_reference: at.S, saddle_nose: at.N, bar_clamp: at.C, grip: at.G } }
 }
 
 process.stdout.write(JSON.stringify({

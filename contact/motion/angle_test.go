@@ -124,3 +124,5 @@ func TestAngleFaults(t *testing.T) {
 	require.NoError(t, err)
 	assert.InDelta(t, 90, v, 1e-9)
 }
+
+func TestViewNames(t *testing.T) { trial.Names(t, motion.ParseView, motion.InSpace, motion.FromSide) }

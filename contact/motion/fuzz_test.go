@@ -81,3 +81,9 @@ func FuzzAngles(f *testing.F) {
 		_ = view.String()
 	})
 }
+
+func FuzzNames(f *testing.F) {
+	f.Add("in_space", uint8(3))
+	f.Add("", uint8(0))
+	f.Fuzz(func(t *testing.T, name string, n uint8) { sane(t, wild.Names(motion.ParseView, name, n)) })
+}

@@ -307,7 +307,7 @@ func TestRecordingBadInput(t *testing.T) {
 	_, err := r.Analyse(motion.View(5))
 	assert.ErrorIs(t, err, contact.ErrUnknown)
 	m := analyse(t, r, motion.InSpace)
-	for of, class := range map[rider.Variable]error{rider.ElbowFlexion: contact.ErrMissing, rider.ShoulderFlexion: contact.ErrMissing, 77: contact.ErrUnknown} {
+	for of, class := range map[rider.Variable]error{rider.ElbowFlexion: contact.ErrMissing, rider.ShoulderFlexion: contact.ErrMissing, 77: contact.ErrUnknown, 0: contact.ErrUnknown} {
 		_, err = m.Span(of)
 		assert.ErrorIs(t, err, class)
 		_, err = m.At(of, 0)

@@ -10,8 +10,8 @@ import (
 	"example.com/fitgeom/internal/num"
 )
 
-// An AnkleAngle is what an [Ankle] says of the foot. The zero AnkleAngle is
-// [SolePitch].
+// An AnkleAngle is what an [Ankle] says of the foot. The zero AnkleAngle is none:
+// one must be chosen.
 type AnkleAngle uint8
 
 // The angles of an ankle.
@@ -24,8 +24,6 @@ const (
 	// and foot turn as one. So held, the reach from hip to pedal ends before the
 	// knee is straight.
 	Dorsiflexion
-
-	ankleAngleCount = int(Dorsiflexion) + 1
 )
 
 var ankleAngleNames = enum.New[AnkleAngle]("ankle angle", []string{SolePitch: "sole_pitch", Dorsiflexion: "dorsiflexion"})
@@ -102,7 +100,7 @@ func (l *Leg) known() bool {
 }
 
 // An UpperAngle is what stays as it is in the upper body when the bar moves. The
-// zero UpperAngle is [KeepElbow].
+// zero UpperAngle is none: one must be chosen.
 type UpperAngle uint8
 
 // What trunk and arms keep.
@@ -113,8 +111,6 @@ const (
 	// KeepTrunk keeps the trunk's lean, [TrunkLean], -20 to 120 degrees; the
 	// elbow bends as it must.
 	KeepTrunk
-
-	upperAngleCount = int(KeepTrunk) + 1
 )
 
 var upperAngleNames = enum.New[UpperAngle]("upper angle", []string{KeepElbow: "keep_elbow", KeepTrunk: "keep_trunk"})

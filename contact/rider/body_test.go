@@ -9,6 +9,7 @@ import (
 	"example.com/fitgeom/contact/motion"
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/internal/invented"
+	"example.com/fitgeom/internal/trial"
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/stretchr/testify/assert"
@@ -46,11 +47,11 @@ func TestZeroValues(t *testing.T) {
 func TestNames(t *testing.T) {
 	seen := map[string]bool{}
 	add := func(s string) {
-		assert.NotContains(t, s, "?")
+		assert.NotContains(t, s, "(")
 		assert.False(t, seen[s], s)
 		seen[s] = true
 	}
-	for m := range rider.KneeOffset + 1 {
+	for m := rider.KneeFlexion; m <= rider.KneeOffset; m++ {
 		add(m.String())
 		want := "degrees"
 		if m == rider.KneeOffset {
@@ -58,7 +59,7 @@ func TestNames(t *testing.T) {
 		}
 		assert.Equal(t, want, m.Unit())
 	}
-	for s := range rider.Forearm + 1 {
+	for s := rider.Thigh; s <= rider.Forearm; s++ {
 		add(s.String())
 	}
 	add(motion.InSpace.String())
@@ -71,9 +72,16 @@ func TestNames(t *testing.T) {
 		rider.Variable(99).String(), rider.Segment(99).String(), motion.View(99).String(),
 		rider.AnkleAngle(99).String(), rider.UpperAngle(99).String(), rider.Table(99).String(),
 	} {
-		assert.Contains(t, s, "?")
+		assert.Contains(t, s, "(99)")
 	}
 	assert.Empty(t, rider.Variable(99).Unit())
+	assert.Empty(t, rider.Variable(0).Unit())
+
+	trial.Names(t, rider.ParseVariable, rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion, rider.TrunkLean, rider.ShoulderFlexion, rider.ElbowFlexion, rider.KneeOffset)
+	trial.Names(t, rider.ParseSegment, rider.Thigh, rider.Shank, rider.AnkleHeight, rider.Trunk, rider.UpperArm, rider.Forearm)
+	trial.Names(t, rider.ParseTable, rider.DrillisContini, rider.ANSURMen, rider.ANSURWomen)
+	trial.Names(t, rider.ParseAnkleAngle, rider.SolePitch, rider.Dorsiflexion)
+	trial.Names(t, rider.ParseUpperAngle, rider.KeepElbow, rider.KeepTrunk)
 }
 
 func TestBadInput(t *testing.T) {
@@ -83,35 +91,42 @@ func TestBadInput(t *testing.T) {
 		class  error
 		path   string
 	}{
-		"zero thigh":   {func(b *rider.Body, _ *contact.Position) { b.Left.Thigh = 0 }, contact.ErrRange, "body.left.thigh"},
-		"thigh in cm":  {func(b *rider.Body, _ *contact.Position) { b.Left.Thigh = 42 }, contact.ErrUnit, "body.left.thigh"},
-		"NaN shank":    {func(b *rider.Body, _ *contact.Position) { b.Right.Shank = nan }, contact.ErrRange, "body.right.shank"},
-		"zero ankle":   {func(b *rider.Body, _ *contact.Position) { b.Left.AnkleHeight = 0 }, contact.ErrRange, "body.left.ankle_height"},
-		"zero foot":    {func(b *rider.Body, _ *contact.Position) { b.Left.AnkleBehind = 0 }, contact.ErrRange, "body.left.ankle_behind"},
+		"zero thigh":   {func(b *rider.Body, _ *contact.Position) { b.Left.Thigh = 0 }, contact.ErrRange, "body.left.thigh_mm"},
+		"thigh in cm":  {func(b *rider.Body, _ *contact.Position) { b.Left.Thigh = 42 }, contact.ErrUnit, "body.left.thigh_mm"},
+		"NaN shank":    {func(b *rider.Body, _ *contact.Position) { b.Right.Shank = nan }, contact.ErrRange, "body.right.shank_mm"},
+		"zero ankle":   {func(b *rider.Body, _ *contact.Position) { b.Left.AnkleHeight = 0 }, contact.ErrRange, "body.left.ankle_height_mm"},
+		"zero foot":    {func(b *rider.Body, _ *contact.Position) { b.Left.AnkleBehind = 0 }, contact.ErrRange, "body.left.ankle_behind_mm"},
 		"no ankle":     {func(b *rider.Body, _ *contact.Position) { b.Left.Ankle.Profile = nil }, contact.ErrMissing, "body.left.ankle.profile"},
-		"NaN ankle":    {func(b *rider.Body, _ *contact.Position) { b.Left.Ankle.Profile = []float64{1, nan} }, contact.ErrRange, "body.left.ankle.profile[1]"},
+		"NaN ankle":    {func(b *rider.Body, _ *contact.Position) { b.Left.Ankle.Profile = []float64{1, nan} }, contact.ErrRange, "body.left.ankle.profile_deg[1]"},
 		"long profile": {func(b *rider.Body, _ *contact.Position) { b.Left.Ankle.Profile = make([]float64, 4000) }, contact.ErrRange, "body.left.ankle.profile"},
 		"included ankle": {func(b *rider.Body, _ *contact.Position) {
 			b.Left.Ankle = rider.Ankle{Given: rider.Dorsiflexion, Profile: []float64{100}}
-		}, contact.ErrRange, "body.left.ankle.profile[0]"},
+		}, contact.ErrRange, "body.left.ankle.profile_deg[0]"},
 		"ankle of a kind": {func(b *rider.Body, _ *contact.Position) { b.Left.Ankle.Given = 7 }, contact.ErrUnknown, "body.left.ankle.given"},
-		"kind alone":      {func(b *rider.Body, _ *contact.Position) { b.Right = rider.Leg{Ankle: rider.Ankle{Given: 1}} }, contact.ErrRange, "body.right.thigh"},
-		"no hip":          {func(b *rider.Body, _ *contact.Position) { b.HipUp = 0 }, contact.ErrRange, "body.hip_up"},
-		"far hip":         {func(b *rider.Body, _ *contact.Position) { b.HipForward = inf }, contact.ErrRange, "body.hip_forward"},
-		"trunk in m":      {func(b *rider.Body, _ *contact.Position) { b.Upper.Trunk = 0.52 }, contact.ErrUnit, "body.upper.trunk"},
-		"zero forearm":    {func(b *rider.Body, _ *contact.Position) { b.Upper.Forearm = 0 }, contact.ErrRange, "body.upper.forearm"},
-		"wrist":           {func(b *rider.Body, _ *contact.Position) { b.Upper.WristUp = nan }, contact.ErrRange, "body.upper.wrist_up"},
-		"grip":            {func(b *rider.Body, _ *contact.Position) { b.Upper.Grip = contact.SaddleReference }, contact.ErrUnknown, "body.upper.grip"},
-		"no such grip":    {func(b *rider.Body, _ *contact.Position) { b.Upper.Grip = 200 }, contact.ErrUnknown, "body.upper.grip"},
-		"included elbow":  {func(b *rider.Body, _ *contact.Position) { b.Upper.Angle = 165 }, contact.ErrRange, "body.upper.angle"},
-		"keep":            {func(b *rider.Body, _ *contact.Position) { b.Upper.Keep = 9 }, contact.ErrUnknown, "body.upper.keep"},
-		"no drops":        {func(b *rider.Body, _ *contact.Position) { b.Upper.Grip = contact.DropsRight }, contact.ErrMissing, "position.drops_right"},
-		"no saddle":       {func(_ *rider.Body, p *contact.Position) { p.Forget(contact.SaddleReference) }, contact.ErrMissing, "position.saddle_reference"},
-		"no foot":         {func(_ *rider.Body, p *contact.Position) { p.Forget(contact.FootRight) }, contact.ErrMissing, "position.foot_right"},
-		"crank too long":  {func(_ *rider.Body, p *contact.Position) { p.Set(contact.FootLeft, r3.Vec{X: 260, Y: 120, Z: 20}) }, contact.ErrRange, "position.foot_left"},
-		"crank > leg":     {func(_ *rider.Body, p *contact.Position) { p.Set(contact.FootLeft, r3.Vec{X: 900, Y: 120, Z: 20}) }, contact.ErrUnit, "position.foot_left"},
-		"NaN crank":       {func(_ *rider.Body, p *contact.Position) { p.Set(contact.FootLeft, r3.Vec{X: nan, Y: 120, Z: 20}) }, contact.ErrRange, "position.foot_left"},
-		"saddle in m":     {func(_ *rider.Body, p *contact.Position) { p.Set(contact.SaddleReference, r3.Vec{X: -0.2, Z: 0.7}) }, contact.ErrUnit, "position.saddle_reference"},
+		"ankle of none":   {func(b *rider.Body, _ *contact.Position) { b.Left.Ankle.Given = 0 }, contact.ErrUnknown, "body.left.ankle.given"},
+		"kind alone": {func(b *rider.Body, _ *contact.Position) {
+			b.Right = rider.Leg{Ankle: rider.Ankle{Given: rider.Dorsiflexion}}
+		}, contact.ErrRange, "body.right.thigh_mm"},
+		"no hip":         {func(b *rider.Body, _ *contact.Position) { b.HipUp = 0 }, contact.ErrRange, "body.hip_up_mm"},
+		"far hip":        {func(b *rider.Body, _ *contact.Position) { b.HipForward = inf }, contact.ErrRange, "body.hip_forward_mm"},
+		"trunk in m":     {func(b *rider.Body, _ *contact.Position) { b.Upper.Trunk = 0.52 }, contact.ErrUnit, "body.upper.trunk_mm"},
+		"zero forearm":   {func(b *rider.Body, _ *contact.Position) { b.Upper.Forearm = 0 }, contact.ErrRange, "body.upper.forearm_mm"},
+		"wrist":          {func(b *rider.Body, _ *contact.Position) { b.Upper.WristUp = nan }, contact.ErrRange, "body.upper.wrist_up_mm"},
+		"grip":           {func(b *rider.Body, _ *contact.Position) { b.Upper.Grip = contact.SaddleReference }, contact.ErrUnknown, "body.upper.grip"},
+		"no such grip":   {func(b *rider.Body, _ *contact.Position) { b.Upper.Grip = 200 }, contact.ErrUnknown, "body.upper.grip"},
+		"grip of none":   {func(b *rider.Body, _ *contact.Position) { b.Upper.Grip = 0 }, contact.ErrUnknown, "body.upper.grip"},
+		"grip at clamp":  {func(b *rider.Body, _ *contact.Position) { b.Upper.Grip = contact.BarClamp }, contact.ErrUnknown, "body.upper.grip"},
+		"grip at pedal":  {func(b *rider.Body, _ *contact.Position) { b.Upper.Grip = contact.PedalLeft }, contact.ErrUnknown, "body.upper.grip"},
+		"included elbow": {func(b *rider.Body, _ *contact.Position) { b.Upper.Angle = 165 }, contact.ErrRange, "body.upper.angle_deg"},
+		"keep":           {func(b *rider.Body, _ *contact.Position) { b.Upper.Keep = 9 }, contact.ErrUnknown, "body.upper.keep"},
+		"keep none":      {func(b *rider.Body, _ *contact.Position) { b.Upper.Keep = 0 }, contact.ErrUnknown, "body.upper.keep"},
+		"no drops":       {func(b *rider.Body, _ *contact.Position) { b.Upper.Grip = contact.DropsRight }, contact.ErrMissing, "position.drops_right"},
+		"no saddle":      {func(_ *rider.Body, p *contact.Position) { p.Forget(contact.SaddleReference) }, contact.ErrMissing, "position.saddle_reference"},
+		"no foot":        {func(_ *rider.Body, p *contact.Position) { p.Forget(contact.FootRight) }, contact.ErrMissing, "position.foot_right"},
+		"crank too long": {func(_ *rider.Body, p *contact.Position) { p.Set(contact.FootLeft, r3.Vec{X: 260, Y: 120, Z: 20}) }, contact.ErrRange, "position.sites.foot_left.at_mm"},
+		"crank > leg":    {func(_ *rider.Body, p *contact.Position) { p.Set(contact.FootLeft, r3.Vec{X: 900, Y: 120, Z: 20}) }, contact.ErrUnit, "position.sites.foot_left.at_mm"},
+		"NaN crank":      {func(_ *rider.Body, p *contact.Position) { p.Set(contact.FootLeft, r3.Vec{X: nan, Y: 120, Z: 20}) }, contact.ErrRange, "position.sites.foot_left.at_mm"},
+		"saddle in m":    {func(_ *rider.Body, p *contact.Position) { p.Set(contact.SaddleReference, r3.Vec{X: -0.2, Z: 0.7}) }, contact.ErrUnit, "position.sites.saddle_reference.at_mm"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			b, p := invented.Rider()
@@ -167,7 +182,7 @@ func TestBadArguments(t *testing.T) {
 	assert.ErrorIs(t, err, contact.ErrConflict)
 	_, _, err = b.RaiseSaddle(p, contact.Left, 125, 74) // near the bottom bracket
 	assert.ErrorIs(t, err, contact.ErrRange)
-	assert.ErrorContains(t, err, "after.saddle_reference")
+	assert.ErrorContains(t, err, "after.sites.saddle_reference.at_mm")
 	_, _, err = b.RaiseSaddle(p, contact.Left, 150, 74)
 	assert.ErrorIs(t, err, contact.ErrConflict)
 

@@ -37,7 +37,7 @@ type Posture struct {
 type UpperPosture struct {
 	// Hip, Shoulder, Elbow and Wrist are the centres of the joints.
 	Hip, Shoulder, Elbow, Wrist r3.Vec
-	// TrunkLean, ShoulderFlexion and ElbowFlexion are the [Measure] of that name.
+	// TrunkLean, ShoulderFlexion and ElbowFlexion are the [Variable] of that name.
 	TrunkLean, ShoulderFlexion, ElbowFlexion float64
 	// Gap is 0 where the wrist reaches its place at the grip. Else it is how
 	// far it stays away, with the angle that is kept: positive if trunk and arm

@@ -44,7 +44,7 @@
 // name here says which it is. Flexion is 0 in a straight joint: [KneeFlexion].
 // The included angle is 180 in a straight joint: package contact/motion has both
 // from three points, and from recordings. The ankle has dorsiflexion, 0 with the sole square to the
-// shank and positive toe-up. [Measure] lists all.
+// shank and positive toe-up. [Variable] lists all.
 //
 // # Starting values
 //

@@ -83,3 +83,15 @@ func FuzzStart(f *testing.F) {
 		_ = table.String() + table.Bias() + table.Source() + segment.String() + rider.Variable(s.Byte()).String() + rider.Variable(s.Byte()).Unit() + rider.AnkleAngle(s.Byte()).String() + rider.UpperAngle(s.Byte()).String()
 	})
 }
+
+func FuzzNames(f *testing.F) {
+	f.Add("knee_flexion", uint8(3))
+	f.Add("", uint8(0))
+	f.Fuzz(func(t *testing.T, name string, n uint8) {
+		sane(t, wild.Names(rider.ParseVariable, name, n))
+		sane(t, wild.Names(rider.ParseSegment, name, n))
+		sane(t, wild.Names(rider.ParseTable, name, n))
+		sane(t, wild.Names(rider.ParseAnkleAngle, name, n))
+		sane(t, wild.Names(rider.ParseUpperAngle, name, n))
+	})
+}

@@ -148,7 +148,7 @@ func largest(t *testing.T, c rider.Chain, n int) (most [8]float64) {
 func TestExtremesAreExtreme(t *testing.T) {
 	rng := rand.New(rand.NewPCG(73, 1))
 	for i := range 40 {
-		b, p := anybody(rng, rider.AnkleAngle(i%2), []int{1, 3, 12, 90}[i/2%4])
+		b, p := anybody(rng, rider.SolePitch+rider.AnkleAngle(i%2), []int{1, 3, 12, 90}[i/2%4])
 		c := chain(t, b, p)
 		stroke := make([]rider.Posture, 7200)
 		require.NoError(t, c.Stroke(contact.Left, stroke))

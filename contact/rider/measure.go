@@ -8,11 +8,10 @@ import (
 	"example.com/fitgeom/internal/fault"
 )
 
-// A Measure is a number that a rider's posture has. The zero Measure is
-// [KneeFlexion].
+// A Variable is a number that a rider's posture has. The zero Variable is none.
 type Variable uint8
 
-// The measures. Angles are in degrees. Flexion counts from a straight joint;
+// The variables. Angles are in degrees. Flexion counts from a straight joint;
 // the included angle, which some sources print instead, is 180 less flexion at
 // knee, hip and elbow.
 const (
@@ -39,19 +38,7 @@ const (
 	// away from the bike's mid-plane, in mm. Only a recording (package
 	// contact/motion) knows it: a [Chain] has all joints in one plane.
 	KneeOffset
-
-	measureCount = int(KneeOffset) + 1
 )
-
-var measures = [measureCount]struct{ name, unit string }{
-	{"knee_flexion", "degrees"},
-	{"hip_flexion", "degrees"},
-	{"ankle_dorsiflexion", "degrees"},
-	{"trunk_lean", "degrees"},
-	{"shoulder_flexion", "degrees"},
-	{"elbow_flexion", "degrees"},
-	{"knee_offset", "mm"},
-}
 
 var variableNames = enum.New[Variable]("variable", []string{KneeFlexion: "knee_flexion", HipFlexion: "hip_flexion", AnkleDorsiflexion: "ankle_dorsiflexion", TrunkLean: "trunk_lean", ShoulderFlexion: "shoulder_flexion", ElbowFlexion: "elbow_flexion", KneeOffset: "knee_offset"})
 
@@ -67,12 +54,16 @@ func (v *Variable) UnmarshalText(text []byte) error { return variableNames.Read(
 // ParseVariable returns the variable of that name, or a [*contact.Error] of class [contact.ErrUnknown].
 func ParseVariable(name string) (Variable, error) { return variableNames.Parse(name) }
 
-// Unit returns "degrees" or "mm".
-func (m Variable) Unit() string {
-	if int(m) >= measureCount {
+// Unit returns "degrees" or "mm"; it is empty for a number that is no variable.
+func (v Variable) Unit() string {
+	switch {
+	case !variableNames.Valid(v):
 		return ""
+	case v == KneeOffset:
+		return "mm"
+	default:
+		return "degrees"
 	}
-	return measures[m].unit
 }
 
 // A Span is what a measure does over one revolution.

@@ -106,15 +106,17 @@ func TestTables(t *testing.T) {
 	for _, table := range []rider.Table{dc, men, women} {
 		assert.NotEmpty(t, table.Source())
 		assert.NotEmpty(t, table.Bias())
-		assert.NotContains(t, table.String(), "?")
+		assert.NotContains(t, table.String(), "(")
 	}
 	var none rider.Table
 	_, err = none.Length(rider.Thigh, 1750)
 	assert.ErrorIs(t, err, contact.ErrUnknown)
-	assert.Equal(t, "table?", none.String())
+	assert.Equal(t, "table(0)", none.String())
 	assert.Empty(t, none.Source()+none.Bias()+rider.Table(9).Bias())
 	_, err = women.Length(rider.Trunk, 1750)
 	assert.ErrorIs(t, err, contact.ErrMissing)
+	_, err = dc.Length(0, 1750)
+	assert.ErrorIs(t, err, contact.ErrUnknown, "no segment was chosen")
 	_, err = dc.Length(rider.Segment(9), 1.75)
 	assert.ErrorIs(t, err, contact.ErrUnknown)
 	assert.ErrorIs(t, err, contact.ErrUnit)

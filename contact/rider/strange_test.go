@@ -52,12 +52,12 @@ func TestStrangeBodies(t *testing.T) {
 		b := rider.Body{
 			Right: rider.Leg{
 				Thigh: pick(200, 700), Shank: pick(200, 700), AnkleHeight: pick(20, 200), AnkleBehind: pick(10, 300),
-				Ankle: rider.Ankle{Given: rider.AnkleAngle(rng.IntN(2)), Profile: profile},
+				Ankle: rider.Ankle{Given: rider.SolePitch + rider.AnkleAngle(rng.IntN(2)), Profile: profile},
 			},
 			HipForward: pick(-200, 200), HipUp: pick(20, 250),
 			Upper: rider.Upper{
 				Trunk: pick(300, 800), UpperArm: pick(150, 500), Forearm: pick(150, 450), WristBack: pick(-250, 250), WristUp: pick(-250, 250),
-				Grip: contact.GripLeft, Keep: rider.UpperAngle(rng.IntN(2)), Angle: pick(0, 120),
+				Grip: contact.GripLeft, Keep: rider.KeepElbow + rider.UpperAngle(rng.IntN(2)), Angle: pick(0, 120),
 			},
 		}
 		p := contact.New(map[contact.Site]r3.Vec{

@@ -7,7 +7,7 @@ import (
 )
 
 // A Segment is a length of the body that a [Table] may have as a fraction of
-// stature. The zero Segment is [Thigh].
+// stature. The zero Segment is none.
 type Segment uint8
 
 // The segments, as [Leg] and [Upper] want them.
@@ -139,7 +139,7 @@ func (t Table) Length(s Segment, stature float64) (float64, error) {
 	switch {
 	case !t.known():
 		f.Add("table", "", "drillis_contini, ansur_men or ansur_women", contact.ErrUnknown)
-	case int(s) >= segmentCount:
+	case !segmentNames.Valid(s):
 		f.Add("segment", "", "one such as thigh", contact.ErrUnknown)
 	case fractions[t].of[s] == 0:
 		f.Add(t.String()+"."+s.String(), "", "a table that has it, or a measured length", contact.ErrMissing)

@@ -124,17 +124,17 @@ func ExampleSurvey_Validate() {
 		FrontRadius: 34, RearRadius: 340,
 	}.Validate()
 	for _, f := range contact.Faults(err) {
-		fmt.Printf("%s: %v\n", f.Path, f.Class)
+		fmt.Println(f)
 	}
 	fmt.Println("a wrong unit among them:", errors.Is(err, contact.ErrUnit))
 	// Output:
-	// front_radius: wrong unit
-	// readings.bottom_braket_left: unknown name
-	// readings.bottom_bracket_left: missing
-	// readings.rear_axle_left: missing
-	// readings.rear_axle_right: missing
-	// readings.front_axle_left: missing
-	// readings.front_axle_right: missing
+	// front_radius_mm 34 mm: want 100 to 450 mm; it looks like centimetres
+	// readings[0].landmark "bottom_braket_left": want a landmark such as rear_axle_left or hoods_right
+	// readings missing: want at least one reading of bottom_bracket_left
+	// readings missing: want at least one reading of rear_axle_left
+	// readings missing: want at least one reading of rear_axle_right
+	// readings missing: want at least one reading of front_axle_left
+	// readings missing: want at least one reading of front_axle_right
 	// a wrong unit among them: true
 }
 

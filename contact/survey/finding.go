@@ -6,7 +6,7 @@ import (
 	"example.com/fitgeom/internal/enum"
 )
 
-// A FindingKind says what a [Finding] is about. The zero FindingKind is [SetAside].
+// A FindingKind says what a [Finding] is about. The zero FindingKind is none.
 type FindingKind uint8
 
 // The kinds of findings.
@@ -29,8 +29,6 @@ const (
 	// which there is less than one chance in 10,000. Amount is how many times
 	// more; the stated uncertainties of the result are too small by as much.
 	Scattered
-
-	findingCount = int(Scattered) + 1
 )
 
 var findingKindNames = enum.New[FindingKind]("finding", []string{SetAside: "set_aside", ReadOnce: "read_once", Crooked: "crooked", WheelTurned: "wheel_turned", Scattered: "scattered"})

@@ -7,6 +7,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -96,8 +97,9 @@ func TestFindings(t *testing.T) {
 	assert.InDelta(t, 1.4, last.Amount, 0.2)
 	assert.Contains(t, last.String(), "as much as stated")
 
-	assert.Equal(t, "finding?", survey.FindingKind(99).String())
-	assert.Equal(t, "finding?", survey.Finding{Kind: 99}.String())
+	assert.Equal(t, "finding(99)", survey.FindingKind(99).String())
+	assert.Equal(t, "finding(99)", survey.Finding{Kind: 99}.String())
+	trial.Names(t, survey.ParseFindingKind, survey.SetAside, survey.ReadOnce, survey.Crooked, survey.WheelTurned, survey.Scattered)
 	assert.Contains(t, survey.Finding{Kind: survey.ReadOnce, Landmark: "mark_x"}.String(), "mark_x: read once")
 }
 
@@ -121,12 +123,13 @@ func TestBadSurveys(t *testing.T) {
 		survey func(*survey.Survey)
 		class  error
 		path   string
+		says   string // somewhere in the text of the first fault
 	}{
-		"missing axle":      {points: func(p map[survey.Landmark]r3.Vec) { delete(p, survey.RearAxleLeft) }, class: contact.ErrMissing, path: "readings.rear_axle_left"},
-		"missing edge":      {points: func(p map[survey.Landmark]r3.Vec) { delete(p, survey.SaddleEdgeLeft) }, class: contact.ErrMissing, path: "readings.saddle_edge_left"},
-		"missing edge (2)":  {points: func(p map[survey.Landmark]r3.Vec) { delete(p, survey.SaddleEdgeRight) }, class: contact.ErrMissing, path: "readings.saddle_edge_right"},
-		"hoods swapped":     {points: func(p map[survey.Landmark]r3.Vec) { swap(p, "hoods_left", "hoods_right") }, class: contact.ErrConflict, path: "readings.hoods_left.y"},
-		"pedals swapped":    {points: func(p map[survey.Landmark]r3.Vec) { swap(p, "pedal_left", "pedal_right") }, class: contact.ErrConflict, path: "readings.pedal_left.y"},
+		"missing axle":      {points: func(p map[survey.Landmark]r3.Vec) { delete(p, survey.RearAxleLeft) }, class: contact.ErrMissing, path: "readings", says: "rear_axle_left"},
+		"missing edge":      {points: func(p map[survey.Landmark]r3.Vec) { delete(p, survey.SaddleEdgeLeft) }, class: contact.ErrMissing, path: "readings", says: "saddle_edge_left"},
+		"missing edge (2)":  {points: func(p map[survey.Landmark]r3.Vec) { delete(p, survey.SaddleEdgeRight) }, class: contact.ErrMissing, path: "readings", says: "saddle_edge_right"},
+		"hoods swapped":     {points: func(p map[survey.Landmark]r3.Vec) { swap(p, "hoods_left", "hoods_right") }, class: contact.ErrConflict, path: "readings.sites.hoods_left.at_mm[1]"},
+		"pedals swapped":    {points: func(p map[survey.Landmark]r3.Vec) { swap(p, "pedal_left", "pedal_right") }, class: contact.ErrConflict, path: "readings.sites.pedal_left.at_mm[1]"},
 		"rear axle swapped": {points: func(p map[survey.Landmark]r3.Vec) { swap(p, survey.RearAxleLeft, survey.RearAxleRight) }, class: contact.ErrConflict, path: "readings.rear_axle_left"},
 		"all swapped": {survey: func(s *survey.Survey) {
 			for i, r := range s.Readings {
@@ -170,28 +173,28 @@ func TestBadSurveys(t *testing.T) {
 		"axle not true": {points: func(p map[survey.Landmark]r3.Vec) {
 			p[survey.RearAxleLeft] = r3.Add(p[survey.RearAxleLeft], r3.Vec{X: 20})
 		}, class: contact.ErrConflict, path: "readings.rear_axle"},
-		"NaN reading":        {survey: func(s *survey.Survey) { s.Readings[3].At.Y = math.NaN() }, class: contact.ErrRange, path: "readings.rear_axle_right.y"},
-		"infinite reading":   {survey: func(s *survey.Survey) { s.Readings[3].At.Z = math.Inf(-1) }, class: contact.ErrRange, path: "readings.rear_axle_right.z"},
-		"unknown landmark":   {survey: func(s *survey.Survey) { s.Readings[3].Landmark = "bell" }, class: contact.ErrUnknown, path: "readings.bell"},
-		"nameless mark":      {survey: func(s *survey.Survey) { s.Readings[3].Landmark = survey.Mark("") }, class: contact.ErrUnknown, path: "readings.mark_"},
-		"foot is not read":   {survey: func(s *survey.Survey) { s.Readings[3].Landmark = "foot_left" }, class: contact.ErrUnknown, path: "readings.foot_left"},
-		"reference twice":    {points: func(p map[survey.Landmark]r3.Vec) { p["saddle_reference"] = r3.Vec{X: -210, Z: 720} }, class: contact.ErrConflict, path: "readings.saddle_reference"},
+		"NaN reading":        {survey: func(s *survey.Survey) { s.Readings[3].At.Y = math.NaN() }, class: contact.ErrRange, path: "readings[3].at[1]"},
+		"infinite reading":   {survey: func(s *survey.Survey) { s.Readings[3].At.Z = math.Inf(-1) }, class: contact.ErrRange, path: "readings[3].at[2]"},
+		"unknown landmark":   {survey: func(s *survey.Survey) { s.Readings[3].Landmark = "bell" }, class: contact.ErrUnknown, path: "readings[3].landmark", says: `"bell"`},
+		"nameless mark":      {survey: func(s *survey.Survey) { s.Readings[3].Landmark = survey.Mark("") }, class: contact.ErrUnknown, path: "readings[3].landmark"},
+		"foot is not read":   {survey: func(s *survey.Survey) { s.Readings[3].Landmark = "foot_left" }, class: contact.ErrUnknown, path: "readings[3].landmark"},
+		"reference twice":    {points: func(p map[survey.Landmark]r3.Vec) { p["saddle_reference"] = r3.Vec{X: -210, Z: 720} }, class: contact.ErrConflict, path: "readings", says: "saddle_reference"},
 		"unit":               {survey: func(s *survey.Survey) { s.Unit = 77 }, class: contact.ErrUnknown, path: "unit"},
-		"no uncertainty":     {survey: func(s *survey.Survey) { s.Sigma.Y = 0 }, class: contact.ErrRange, path: "sigma.y"},
-		"negative":           {survey: func(s *survey.Survey) { s.Sigma.X = -1 }, class: contact.ErrRange, path: "sigma.x"},
-		"NaN uncertainty":    {survey: func(s *survey.Survey) { s.Sigma.Z = math.NaN() }, class: contact.ErrRange, path: "sigma.z"},
+		"no uncertainty":     {survey: func(s *survey.Survey) { s.Sigma.Y = 0 }, class: contact.ErrRange, path: "sigma[1]"},
+		"negative":           {survey: func(s *survey.Survey) { s.Sigma.X = -1 }, class: contact.ErrRange, path: "sigma[0]"},
+		"NaN uncertainty":    {survey: func(s *survey.Survey) { s.Sigma.Z = math.NaN() }, class: contact.ErrRange, path: "sigma[2]"},
 		"both uncertainties": {survey: func(s *survey.Survey) { s.Covariance[0][0] = 1 }, class: contact.ErrConflict, path: "sigma"},
-		"negative variance":  {survey: covariance([3][3]float64{{1, 0, 0}, {0, -1, 0}, {0, 0, 1}}), class: contact.ErrRange, path: "covariance[1]"},
+		"negative variance":  {survey: covariance([3][3]float64{{1, 0, 0}, {0, -1, 0}, {0, 0, 1}}), class: contact.ErrRange, path: "covariance[1][1]"},
 		"not semidefinite":   {survey: covariance([3][3]float64{{1, 2, 0}, {2, 1, 0}, {0, 0, 1}}), class: contact.ErrConflict, path: "covariance"},
 		"not symmetric":      {survey: covariance([3][3]float64{{1, 0.1, 0}, {0, 1, 0}, {0, 0, 1}}), class: contact.ErrConflict, path: "covariance"},
 		"too coarse":         {survey: func(s *survey.Survey) { s.Sigma = r3.Vec{X: 20, Y: 20, Z: 20} }, class: contact.ErrRange, path: "sigma"},
-		"radius in inches":   {survey: func(s *survey.Survey) { s.FrontRadius = 13.4 }, class: contact.ErrUnit, path: "front_radius"},
-		"one radius":         {survey: func(s *survey.Survey) { s.RearRadius = 0 }, class: contact.ErrRange, path: "rear_radius"},
-		"no radius, no up":   {survey: func(s *survey.Survey) { s.FrontRadius, s.RearRadius, s.Up = 0, 0, r3.Vec{} }, class: contact.ErrMissing, path: "front_radius"},
-		"radius uncertainty": {survey: func(s *survey.Survey) { s.RadiusSigma = math.Inf(1) }, class: contact.ErrRange, path: "radius_sigma"},
-		"up":                 {survey: func(s *survey.Survey) { s.Up.X = math.NaN() }, class: contact.ErrRange, path: "up"},
-		"up uncertainty":     {survey: func(s *survey.Survey) { s.UpSigma = -1 }, class: contact.ErrRange, path: "up_sigma"},
-		"nothing":            {survey: func(s *survey.Survey) { *s = survey.Survey{} }, class: contact.ErrMissing, path: "sigma.x"},
+		"radius in inches":   {survey: func(s *survey.Survey) { s.FrontRadius = 13.4 }, class: contact.ErrUnit, path: "front_radius_mm"},
+		"one radius":         {survey: func(s *survey.Survey) { s.RearRadius = 0 }, class: contact.ErrRange, path: "rear_radius_mm"},
+		"no radius, no up":   {survey: func(s *survey.Survey) { s.FrontRadius, s.RearRadius, s.Up = 0, 0, r3.Vec{} }, class: contact.ErrMissing, path: "front_radius_mm"},
+		"radius uncertainty": {survey: func(s *survey.Survey) { s.RadiusSigma = math.Inf(1) }, class: contact.ErrRange, path: "radius_sigma_mm"},
+		"up":                 {survey: func(s *survey.Survey) { s.Up.X = math.NaN() }, class: contact.ErrRange, path: "up[0]"},
+		"up uncertainty":     {survey: func(s *survey.Survey) { s.UpSigma = -1 }, class: contact.ErrRange, path: "up_sigma_deg"},
+		"nothing":            {survey: func(s *survey.Survey) { *s = survey.Survey{} }, class: contact.ErrMissing, path: "sigma[0]"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			rng := rand.New(rand.NewPCG(13, 14))
@@ -206,6 +209,7 @@ func TestBadSurveys(t *testing.T) {
 			fix, err := s.Solve()
 			require.ErrorIs(t, err, c.class)
 			assert.Equal(t, c.path, contact.Faults(err)[0].Path, "%v", err)
+			assert.Contains(t, contact.Faults(err)[0].Error(), c.says)
 			assert.Equal(t, contact.Position{}, fix.Position, "no position beside an error")
 		})
 	}
@@ -257,9 +261,11 @@ func TestUnitsAndCovariance(t *testing.T) {
 			v, _ := want.Covariance.At(k, k)
 			assert.InDelta(t, math.Sqrt(v), off[1], 1e-8)
 		}
-		assert.NotEqual(t, "unit?", unit.String())
+		assert.NotContains(t, unit.String(), "(")
 	}
-	assert.Equal(t, "unit?", survey.Unit(9).String())
+	assert.Equal(t, "unit(9)", survey.Unit(9).String())
+	trial.Names(t, survey.ParseUnit, survey.Millimetre, survey.Centimetre, survey.Metre, survey.Inch)
+	trial.Names(t, survey.ParseTapeClass, survey.ClassI, survey.ClassII, survey.ClassIII)
 }
 
 // Errors that the instrument's axes have in common, against 4,000 draws.

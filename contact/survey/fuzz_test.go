@@ -149,3 +149,18 @@ func FuzzInstruments(f *testing.F) {
 		}
 	})
 }
+
+func FuzzNames(f *testing.F) {
+	f.Add("wheel_turned", uint8(3))
+	f.Add("", uint8(0))
+	f.Fuzz(func(t *testing.T, name string, n uint8) {
+		for _, err := range []error{
+			wild.Names(survey.ParseFindingKind, name, n), wild.Names(survey.ParseTapeKind, name, n),
+			wild.Names(survey.ParseTapeClass, name, n), wild.Names(survey.ParseUnit, name, n),
+		} {
+			if err != nil {
+				t.Fatal(err)
+			}
+		}
+	})
+}

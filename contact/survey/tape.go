@@ -19,30 +19,29 @@ import (
 const (
 	// BottomBracket is the centre of the bottom bracket.
 	BottomBracket Landmark = "bottom_bracket"
-	// Ground is the level ground that the bike stands on. Only Upright readings go to it.
+	// Ground is the level ground that the bike stands on. Only [Vertical] readings go to it.
 	Ground Landmark = "ground"
 )
 
-// A TapeKind is a way to hold tape, plumb line or level. The zero TapeKind is [Straight].
+// A TapeKind is a way to hold tape, plumb line or level. The zero TapeKind is none:
+// one must be chosen.
 type TapeKind uint8
 
 // The ways.
 const (
-	// Straight is the shortest way in space, mm.
+	// Direct is the shortest way in space, mm.
 	Direct TapeKind = iota + 1
-	// Along is the level distance along the bike, as between two plumb lines:
+	// Horizontal is the level distance along the bike, as between two plumb lines:
 	// positive if the end lies in front of the start, mm.
 	Horizontal
-	// Upright is the difference in height: positive if the end is the higher, mm.
+	// Vertical is the difference in height: positive if the end is the higher, mm.
 	Vertical
-	// Across is the distance across the bike: positive if the end lies to the
+	// Lateral is the distance across the bike: positive if the end lies to the
 	// left of the start, mm.
 	Lateral
-	// Slope is the slope of the saddle, from its rear edge to its nose: positive
+	// Tilt is the slope of the saddle, from its rear edge to its nose: positive
 	// nose-up, degrees. It has no start and no end.
 	Tilt
-
-	tapeKindCount = int(Tilt) + 1
 )
 
 var tapeKindNames = enum.New[TapeKind]("kind", []string{Direct: "direct", Horizontal: "horizontal", Vertical: "vertical", Lateral: "lateral", Tilt: "tilt"})
@@ -158,7 +157,7 @@ func tapeSite(l Landmark) (contact.Site, bool) {
 // Solve finds the sites that the readings name, by weighted least squares, with
 // the covariance of all of them. Readings may be more than needed, and in any mix.
 //
-// Where no [Across] readings lead from the bottom bracket to a site, saddle and clamp are
+// Where no [Lateral] readings lead from the bottom bracket to a site, saddle and clamp are
 // taken to be on the mid-plane to 2 mm, and left and right to be as far from it to
 // 3 mm (common practice, no source). Of two points that satisfy the same distances, the
 // one nearer to where that site usually is comes out.

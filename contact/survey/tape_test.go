@@ -7,6 +7,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -198,24 +199,25 @@ func TestTapeFaults(t *testing.T) {
 		"free":            {func(s *survey.TapeSurvey) { s.Readings = s.Readings[:8] }, "readings.bar_clamp.z", contact.ErrMissing},
 		"free across":     {func(s *survey.TapeSurvey) { s.Readings = append(s.Readings[:13:13], s.Readings[17:]...) }, "readings.hoods_left.y", contact.ErrMissing},
 		"kind":            {func(s *survey.TapeSurvey) { s.Readings[0].Kind = 9 }, "readings[0].kind", contact.ErrUnknown},
+		"no kind":         {func(s *survey.TapeSurvey) { s.Readings[0].Kind = 0 }, "readings[0].kind", contact.ErrUnknown},
 		"place":           {func(s *survey.TapeSurvey) { s.Readings[0].To = "bell" }, "readings[0].to", contact.ErrUnknown},
 		"ground along":    {func(s *survey.TapeSurvey) { s.Readings[1].To = survey.Ground }, "readings[1].to", contact.ErrUnknown},
 		"itself":          {func(s *survey.TapeSurvey) { s.Readings[1].To = s.Readings[1].From }, "readings[1]", contact.ErrConflict},
 		"slope of":        {func(s *survey.TapeSurvey) { s.Readings[6].From = survey.BottomBracket }, "readings[6]", contact.ErrConflict},
-		"negative length": {func(s *survey.TapeSurvey) { s.Readings[3].Value = -1 }, "readings[3].value", contact.ErrRange},
-		"NaN":             {func(s *survey.TapeSurvey) { s.Readings[3].Value = math.NaN() }, "readings[3].value", contact.ErrRange},
-		"no uncertainty":  {func(s *survey.TapeSurvey) { s.Readings[3].Sigma = 0 }, "readings[3].sigma", contact.ErrRange},
-		"tilt of 80":      {func(s *survey.TapeSurvey) { s.Readings[6].Value = 80 }, "readings[6].value", contact.ErrRange},
-		"hill":            {func(s *survey.TapeSurvey) { s.NoseUp = 20 }, "nose_up", contact.ErrRange},
-		"hill's sigma":    {func(s *survey.TapeSurvey) { s.NoseUpSigma = math.NaN() }, "nose_up_sigma", contact.ErrRange},
+		"negative length": {func(s *survey.TapeSurvey) { s.Readings[3].Value = -1 }, "readings[3].value_mm", contact.ErrRange},
+		"NaN":             {func(s *survey.TapeSurvey) { s.Readings[3].Value = math.NaN() }, "readings[3].value_mm", contact.ErrRange},
+		"no uncertainty":  {func(s *survey.TapeSurvey) { s.Readings[3].Sigma = 0 }, "readings[3].sigma_mm", contact.ErrRange},
+		"tilt of 80":      {func(s *survey.TapeSurvey) { s.Readings[6].Value = 80 }, "readings[6].value_deg", contact.ErrRange},
+		"hill":            {func(s *survey.TapeSurvey) { s.NoseUp = 20 }, "nose_up_deg", contact.ErrRange},
+		"hill's sigma":    {func(s *survey.TapeSurvey) { s.NoseUpSigma = math.NaN() }, "nose_up_sigma_deg", contact.ErrRange},
 		"centimetres": {func(s *survey.TapeSurvey) {
 			for i := range s.Readings {
 				if s.Readings[i].Kind != survey.Tilt {
 					s.Readings[i].Value /= 10
 				}
 			}
-		}, "readings.saddle_reference", contact.ErrUnit},
-		"swapped": {func(s *survey.TapeSurvey) { s.Readings[13].Value *= -1; s.Readings[16].Value *= -1 }, "readings.hoods_left.y", contact.ErrConflict},
+		}, "readings.sites.saddle_reference.at_mm", contact.ErrUnit},
+		"swapped": {func(s *survey.TapeSurvey) { s.Readings[13].Value *= -1; s.Readings[16].Value *= -1 }, "readings.sites.hoods_left.at_mm[1]", contact.ErrConflict},
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := sheet(0)
@@ -239,8 +241,9 @@ func TestTapeFaults(t *testing.T) {
 	assert.Contains(t, err.Error(), "readings[1] 725 mm: want what the others say, from which it is off by 10 mm")
 	assert.Contains(t, err.Error(), "readings[2] 715 mm")
 
-	assert.Equal(t, "kind?", survey.TapeKind(9).String())
-	assert.Equal(t, "upright", survey.Vertical.String())
+	assert.Equal(t, "kind(9)", survey.TapeKind(9).String())
+	assert.Equal(t, "vertical", survey.Vertical.String())
+	trial.Names(t, survey.ParseTapeKind, survey.Direct, survey.Horizontal, survey.Vertical, survey.Lateral, survey.Tilt)
 }
 
 // What readings across the bike say of a site counts, and nothing else: a saddle

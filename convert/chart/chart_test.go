@@ -7,8 +7,8 @@ import (
 	"testing"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/mat"
@@ -92,7 +92,7 @@ func related() []chart.Dimension {
 // The worked example of a frame: identities, derived apart from this code and
 // checked with coordinates.
 func TestChartWorkedExample(t *testing.T) {
-	c := chart.Chart{LengthStep: 1, AngleStep: 0.1, EqualWheels: true, SeatTubeCentred: true, Entries: []chart.Entry{
+	c := chart.Chart{Rounding: chart.Rounding{LengthStep: 1, AngleStep: 0.1}, EqualWheels: true, SeatTubeCentred: true, Entries: []chart.Entry{
 		{Dimension: chart.Stack, Value: 560},
 		{Dimension: chart.Reach, Value: 385},
 		{Dimension: chart.HeadAngle, Value: 73},
@@ -144,7 +144,7 @@ func TestChartRoundTrip(t *testing.T) {
 		all := related()
 		rng.Shuffle(len(all), func(i, j int) { all[i], all[j] = all[j], all[i] })
 		lot := all[:1+rng.IntN(len(all))]
-		c := chart.Chart{LengthStep: 1, AngleStep: 0.1, SeatAngleHeight: seatAngleHeight}
+		c := chart.Chart{Rounding: chart.Rounding{LengthStep: 1, AngleStep: 0.1}, SeatAngleHeight: seatAngleHeight}
 		for _, d := range lot {
 			c.Entries = append(c.Entries, chart.Entry{Dimension: d, Value: f[d]})
 		}
@@ -215,7 +215,7 @@ func TestChartRoundTrip(t *testing.T) {
 
 // full states everything, rounded.
 func full(f frame) chart.Chart {
-	c := chart.Chart{LengthStep: 1, AngleStep: 0.1, SeatAngleHeight: seatAngleHeight}
+	c := chart.Chart{Rounding: chart.Rounding{LengthStep: 1, AngleStep: 0.1}, SeatAngleHeight: seatAngleHeight}
 	for _, d := range related() {
 		step := 1.0
 		if d.Unit() == "degrees" {
@@ -276,7 +276,7 @@ func TestChartRounding(t *testing.T) {
 	const draws = 3000
 	for range draws {
 		f := randomCore(rng)
-		c := chart.Chart{LengthStep: 1, AngleStep: 0.5}
+		c := chart.Chart{Rounding: chart.Rounding{LengthStep: 1, AngleStep: 0.5}}
 		for _, d := range core {
 			step := 1.0
 			if d.Unit() == "degrees" {
@@ -306,16 +306,16 @@ func TestChartFaults(t *testing.T) {
 		path  string
 		class error
 	}{
-		"empty":       {chart.Chart{LengthStep: 1, AngleStep: 1}, "entries", contact.ErrMissing},
-		"no rounding": {chart.Chart{Entries: []chart.Entry{good}}, "length_step", contact.ErrMissing},
-		"rounding":    {chart.Chart{Entries: []chart.Entry{good}, LengthStep: -1, AngleStep: 1}, "length_step", contact.ErrRange},
-		"dimension":   {chart.Chart{Entries: []chart.Entry{{Dimension: 99, Value: 1}}, LengthStep: 1, AngleStep: 1}, "stated[0].dimension", contact.ErrUnknown},
-		"head angle":  {chart.Chart{Entries: []chart.Entry{{Dimension: chart.HeadAngle, Value: 7.3}}, LengthStep: 1, AngleStep: 1}, "stated[0].head_angle", contact.ErrRange},
-		"centimetres": {chart.Chart{Entries: []chart.Entry{{Dimension: chart.Reach, Value: 38.5}}, LengthStep: 1, AngleStep: 1}, "stated[0].reach", contact.ErrUnit},
-		"NaN":         {chart.Chart{Entries: []chart.Entry{{Dimension: chart.Drop, Value: math.NaN()}}, LengthStep: 1, AngleStep: 1}, "stated[0].drop", contact.ErrRange},
-		"own step":    {chart.Chart{Entries: []chart.Entry{{Dimension: chart.Stack, Value: 560, Step: 100}}, LengthStep: 1, AngleStep: 1}, "stated[0].stack.step", contact.ErrRange},
-		"two values":  {chart.Chart{Entries: []chart.Entry{good, {Dimension: chart.Stack, Value: 562}}, LengthStep: 1, AngleStep: 1}, "stated[1].stack", contact.ErrConflict},
-		"height":      {chart.Chart{Entries: []chart.Entry{good}, LengthStep: 1, AngleStep: 1, SeatAngleHeight: 70}, "seat_angle_height", contact.ErrUnit},
+		"empty":       {chart.Chart{Rounding: chart.Rounding{LengthStep: 1, AngleStep: 1}}, "entries", contact.ErrMissing},
+		"no rounding": {chart.Chart{Entries: []chart.Entry{good}}, "length_step_mm", contact.ErrMissing},
+		"rounding":    {chart.Chart{Entries: []chart.Entry{good}, Rounding: chart.Rounding{LengthStep: -1, AngleStep: 1}}, "length_step_mm", contact.ErrRange},
+		"dimension":   {chart.Chart{Entries: []chart.Entry{{Dimension: 99, Value: 1}}, Rounding: chart.Rounding{LengthStep: 1, AngleStep: 1}}, "entries[0].dimension", contact.ErrUnknown},
+		"head angle":  {chart.Chart{Entries: []chart.Entry{{Dimension: chart.HeadAngle, Value: 7.3}}, Rounding: chart.Rounding{LengthStep: 1, AngleStep: 1}}, "entries[0].value_deg", contact.ErrRange},
+		"centimetres": {chart.Chart{Entries: []chart.Entry{{Dimension: chart.Reach, Value: 38.5}}, Rounding: chart.Rounding{LengthStep: 1, AngleStep: 1}}, "entries[0].value_mm", contact.ErrUnit},
+		"NaN":         {chart.Chart{Entries: []chart.Entry{{Dimension: chart.Drop, Value: math.NaN()}}, Rounding: chart.Rounding{LengthStep: 1, AngleStep: 1}}, "entries[0].value_mm", contact.ErrRange},
+		"own step":    {chart.Chart{Entries: []chart.Entry{{Dimension: chart.Stack, Value: 560, Step: 100}}, Rounding: chart.Rounding{LengthStep: 1, AngleStep: 1}}, "entries[0].step_mm", contact.ErrRange},
+		"two values":  {chart.Chart{Entries: []chart.Entry{good, {Dimension: chart.Stack, Value: 562}}, Rounding: chart.Rounding{LengthStep: 1, AngleStep: 1}}, "entries[1].value_mm", contact.ErrConflict},
+		"height":      {chart.Chart{Entries: []chart.Entry{good}, Rounding: chart.Rounding{LengthStep: 1, AngleStep: 1}, SeatAngleHeight: 70}, "seat_angle_height_mm", contact.ErrUnit},
 	} {
 		t.Run(name, func(t *testing.T) {
 			done, err := c.chart.Solve()
@@ -326,7 +326,7 @@ func TestChartFaults(t *testing.T) {
 	}
 
 	// Two conventions of one thing that cannot both be true: a finding.
-	c := chart.Chart{LengthStep: 1, AngleStep: 0.1, Entries: []chart.Entry{
+	c := chart.Chart{Rounding: chart.Rounding{LengthStep: 1, AngleStep: 0.1}, Entries: []chart.Entry{
 		{Dimension: chart.AxleToCrown, Value: 370}, {Dimension: chart.AxleToCrownSteerer, Value: 370}, {Dimension: chart.ForkOffset, Value: 45},
 	}}
 	done, err := c.Solve()
@@ -343,11 +343,27 @@ func TestChartFaults(t *testing.T) {
 	require.ErrorIs(t, err, contact.ErrUnknown)
 	_, err = chart.ParseDimension("rake")
 	require.ErrorIs(t, err, contact.ErrUnknown)
-	assert.Equal(t, "dimension?", chart.Dimension(99).String())
+	assert.Equal(t, "dimension(99)", chart.Dimension(99).String())
 	assert.Empty(t, chart.Dimension(99).Unit())
 }
 
-func BenchmarkComplete(b *testing.B) {
+// The number past the last name has none, nor has zero.
+func TestPastTheLast(t *testing.T) {
+	past := chart.Dimension(len(chart.Dimensions()) + 1)
+	assert.NotEmpty(t, (past - 1).Unit())
+	assert.NotContains(t, (past - 1).String(), "(")
+	for _, d := range []chart.Dimension{past, 0} {
+		_, err := d.MarshalText()
+		assert.ErrorIs(t, err, contact.ErrUnknown)
+		assert.Empty(t, d.Unit())
+		assert.Contains(t, d.String(), "dimension(")
+		_, err = chart.Chart{Rounding: chart.Rounding{LengthStep: 1, AngleStep: 1}, Entries: []chart.Entry{{Dimension: d, Value: 1}}}.Solve()
+		assert.ErrorIs(t, err, contact.ErrUnknown)
+	}
+	trial.Names(t, chart.ParseDimension, chart.Dimensions()...)
+}
+
+func BenchmarkSolve(b *testing.B) {
 	c := full(randomCore(rand.New(rand.NewPCG(8, 8))))
 	b.ReportAllocs()
 	for b.Loop() {
@@ -357,9 +373,9 @@ func BenchmarkComplete(b *testing.B) {
 	}
 }
 
-// BenchmarkCompleteOptimize is the baseline of BenchmarkComplete: gonum's general
+// BenchmarkSolveOptimize is the baseline of BenchmarkSolve: gonum's general
 // optimizer (Nelder and Mead, which wants no gradients) on the same sum of squares.
-func BenchmarkCompleteOptimize(b *testing.B) {
+func BenchmarkSolveOptimize(b *testing.B) {
 	c := full(randomCore(rand.New(rand.NewPCG(8, 8))))
 	done, err := c.Solve()
 	require.NoError(b, err)
@@ -397,12 +413,12 @@ func TestTrailUncertaintyOfMeasuredBicycles(t *testing.T) {
 		{14, 29366, 31.5, 74.2, 61.7300113263, 1.60776211474},
 		{13, 27925, 56.5, 72.7, 47.3057207886, 1.62727102983},
 	} {
-		chart := chart.Chart{LengthStep: root, AngleStep: 0.2 * root, Entries: []chart.Entry{
+		k := chart.Chart{Rounding: chart.Rounding{LengthStep: root, AngleStep: 0.2 * root}, Entries: []chart.Entry{
 			{Dimension: chart.HeadAngle, Value: c.angle},
 			{Dimension: chart.ForkOffset, Value: c.offset},
 			{Dimension: chart.FrontRadius, Value: c.distance / (2 * math.Pi * c.turns), Step: 10 / (2 * math.Pi * c.turns) * root},
 		}}
-		done, err := chart.Solve()
+		done, err := k.Solve()
 		require.NoError(t, err)
 		trail, sigma, ok := done.Get(chart.Trail)
 		require.True(t, ok)
@@ -413,7 +429,7 @@ func TestTrailUncertaintyOfMeasuredBicycles(t *testing.T) {
 
 // Numbers that contradict one another by more steps than can be counted: found by fuzzing.
 func TestChartStepsNextToNothing(t *testing.T) {
-	c := chart.Chart{LengthStep: 1e-200, AngleStep: 0.1, Entries: []chart.Entry{
+	c := chart.Chart{Rounding: chart.Rounding{LengthStep: 1e-200, AngleStep: 0.1}, Entries: []chart.Entry{
 		{Dimension: chart.Stack, Value: 560},
 		{Dimension: chart.Reach, Value: 385},
 		{Dimension: chart.SeatAngle, Value: 73.5},
@@ -424,12 +440,5 @@ func TestChartStepsNextToNothing(t *testing.T) {
 		{Dimension: chart.Drop, Value: 70},
 	}}
 	_, err := c.Solve()
-	assert.ErrorIs(t, err, contact.ErrConflict)
-	s := convert.Sheet{
-		{Measure: convert.SaddleHeightVertical, Value: 700, Sigma: 1e-200},
-		{Measure: convert.SaddleHeightVertical, Value: 710, Sigma: 1e-200},
-		{Measure: convert.SaddleSetback, Value: 200, Sigma: 1},
-	}
-	_, err = s.Solve(convert.Basis{}, convert.Options{})
 	assert.ErrorIs(t, err, contact.ErrConflict)
 }

@@ -5,21 +5,24 @@ import (
 	"sync"
 	"testing"
 
+	"example.com/fitgeom/convert/chart"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
 // A chart and its solution that 8 goroutines use at once say what they say to one.
 func TestChartConcurrent(t *testing.T) {
-	chart := full(randomCore(rand.New(rand.NewPCG(8, 8))))
-	done, err := chart.Solve()
+	c := full(randomCore(rand.New(rand.NewPCG(8, 8))))
+	done, err := c.Solve()
 	require.NoError(t, err)
 	all := func() []any {
-		c, err := chart.Solve()
+		again, err := c.Solve()
 		v, sigma, _ := done.Get(chart.Wheelbase)
 		g, _ := done.Geometry()
-		h, pitch, err2 := g.OnWheels(345, 338)
-		return []any{c, err, v, sigma, g, h, pitch, err2}
+		w := chart.Wheels{FrontRadius: 345, RearRadius: 338}
+		h, err2 := g.OnWheels(w)
+		pitch, ok := g.Pitch(w)
+		return []any{again, err, v, sigma, g, h, pitch, ok, err2}
 	}
 	want := all()
 	var group sync.WaitGroup

@@ -24,7 +24,7 @@ func TestDimensionSlopes(t *testing.T) {
 		x := randomFrame(rng)
 		for _, height := range []float64{0, 700} {
 			s := newSide(x, height)
-			for d := range Dimension(dimensionCount) {
+			for _, d := range Dimensions() {
 				var got [parameterCount]float64
 				s.value(d, func(k int, by float64) { got[k] += by })
 				for k := range x {

@@ -10,9 +10,9 @@ import (
 )
 
 // A frame's chart with a misprint, 54 for 45. The frame is invented.
-func ExampleChart_Complete() {
-	chart := chart.Chart{
-		LengthStep: 1, AngleStep: 0.1, EqualWheels: true, SeatTubeCentred: true,
+func ExampleChart_Solve() {
+	printed := chart.Chart{
+		Rounding: chart.Rounding{LengthStep: 1, AngleStep: 0.1}, EqualWheels: true, SeatTubeCentred: true,
 		Entries: []chart.Entry{
 			{Dimension: chart.Stack, Value: 560},
 			{Dimension: chart.Reach, Value: 385},
@@ -28,16 +28,17 @@ func ExampleChart_Complete() {
 			{Dimension: chart.Trail, Value: 57},
 		},
 	}
-	done, err := chart.Solve()
+	done, err := printed.Solve()
 	if err != nil {
 		log.Fatal(err)
 	}
 	fmt.Println("consistent:", done.Consistent)
 	worst := done.Suspects[0]
-	fmt.Printf("%s is %.0f, the others say %.0f\n", chart.Entries[worst].Dimension, chart.Entries[worst].Value, chart.Entries[worst].Value-done.Checks[worst].Against)
+	wrong := &printed.Entries[worst]
+	fmt.Printf("%s is %.0f, the others say %.0f\n", wrong.Dimension, wrong.Value, wrong.Value-done.Checks[worst].Against)
 
-	chart.Entries[worst].Value = 45
-	done, err = chart.Solve()
+	wrong.Value = 45
+	done, err = printed.Solve()
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -55,12 +56,14 @@ func ExampleGeometry_OnWheels() {
 		Stack: 560, Reach: 385, HeadAngle: 73, SeatAngle: 73.5,
 		Axles: chart.Axles{Chainstay: 410, Drop: 70, ForkOffset: 45, FrontRadius: 340, RearRadius: 340},
 	}
-	other, pitch, err := frame.OnWheels(336, 345)
+	wheels := chart.Wheels{FrontRadius: 336, RearRadius: 345}
+	other, err := frame.OnWheels(wheels)
 	if err != nil {
 		log.Fatal(err)
 	}
+	pitch, _ := frame.Pitch(wheels)
 	fmt.Printf("pitched by %.2f degrees: stack %.1f, reach %.1f mm, head angle %.2f degrees\n", pitch, other.Stack, other.Reach, other.HeadAngle)
-	again, _, err := other.OnWheels(340, 340)
+	again, err := other.OnWheels(chart.Wheels{FrontRadius: 340, RearRadius: 340})
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -97,59 +100,38 @@ func ExampleParseTyre() {
 
 // Trail, and from it the fork's offset again; both numbers that are out of range
 // are named.
-func ExampleTrail() {
-	trail, err := chart.TrailOf(73, 45, 340)
+func ExampleSteering_Trail() {
+	steering := chart.Steering{HeadAngle: 73, ForkOffset: 45, Radius: 340}
+	trail, err := steering.Trail()
 	if err != nil {
 		log.Fatal(err)
 	}
-	offset, err := chart.ForkOffsetOf(73, trail, 340)
+	again, err := chart.Steering{HeadAngle: 73, Radius: 340}.WithTrail(trail)
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Printf("trail %.1f mm, offset %.1f mm\n", trail, offset)
+	fmt.Printf("trail %.1f mm, offset %.1f mm\n", trail, again.ForkOffset)
 
-	_, err = chart.TrailOf(7.3, 45, 34)
+	_, err = chart.Steering{HeadAngle: 7.3, ForkOffset: 45, Radius: 34}.Trail()
 	fmt.Println(err)
 	// Output:
 	// trail 56.9 mm, offset 45.0 mm
-	// head_angle 7.3 degrees: want 50 to 90 degrees
-	// radius 34 mm: want 100 to 450 mm; it looks like centimetres
-}
-
-// What a stem of 100 mm, marked −6°, does on a head angle of 73 degrees.
-func ExampleStemRiseRun() {
-	rise, run, err := chart.StemRiseRun(100, 73, -6)
-	if err != nil {
-		log.Fatal(err)
-	}
-	pitch, err := chart.StemPitch(73, -6)
-	if err != nil {
-		log.Fatal(err)
-	}
-	fmt.Printf("%.1f mm up, %.1f mm forward: %.1f degrees against level\n", rise, run, pitch)
-
-	length, angle, err := chart.StemFromRiseRun(rise, run, 73)
-	if err != nil {
-		log.Fatal(err)
-	}
-	fmt.Printf("%.1f mm, %.1f degrees\n", length, angle)
-	// Output:
-	// 19.1 mm up, 98.2 mm forward: 11.0 degrees against level
-	// 100.0 mm, -6.0 degrees
+	// head_angle_deg 7.3 degrees: want 50 to 90 degrees
+	// radius_mm 34 mm: want 100 to 450 mm; it looks like centimetres
 }
 
 // How far a point on the line of a seat tube of 73.5 degrees lies behind the
 // bottom bracket, and what the line to the saddle reference is.
-func ExampleSetbackAt() {
-	setback, err := chart.SetbackAt(73.5, 684.4)
+func ExampleSeatPointAt() {
+	point, err := chart.SeatPointAt(684.4, 73.5)
 	if err != nil {
 		log.Fatal(err)
 	}
-	angle, err := chart.SeatAngleAt(188.6, 684.4)
+	angle, err := chart.SeatPoint{Height: 684.4, Setback: 188.6}.SeatAngle()
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Printf("%.1f mm; %.2f degrees\n", setback, angle)
+	fmt.Printf("%.1f mm; %.2f degrees\n", point.Setback, angle)
 	// Output:
 	// 202.7 mm; 74.59 degrees
 }

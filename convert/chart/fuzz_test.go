@@ -15,8 +15,8 @@ import (
 func FuzzChart(f *testing.F) {
 	f.Add([]byte("\x20\x00\x46\x20\x00\x30\x20\x00\x09\x20\x00\x09"), uint16(0), true, true)
 	f.Fuzz(func(t *testing.T, data []byte, which uint16, equal, centred bool) {
-		c := chart.Chart{LengthStep: 1, AngleStep: 0.5, EqualWheels: equal, SeatTubeCentred: centred}
-		for i, v := range convert_test.numbers(data) {
+		c := chart.Chart{Rounding: chart.Rounding{LengthStep: 1, AngleStep: 0.5}, EqualWheels: equal, SeatTubeCentred: centred}
+		for i, v := range numbers(data) {
 			if i > 30 {
 				break
 			}
@@ -30,13 +30,15 @@ func FuzzChart(f *testing.F) {
 			return
 		}
 		for _, k := range done.Values {
-			convert_test.sound(t, c, k.Value, k.Sigma)
+			sound(t, c, k.Value, k.Sigma)
 		}
 		if g, ok := done.Geometry(); ok && g.Validate() == nil {
 			w, _ := g.Wheelbase()
-			convert_test.sound(t, g, w, g.EffectiveTopTube())
-			if h, pitch, err := g.OnWheels(300, 330); err == nil {
-				convert_test.sound(t, h, pitch, h.Stack, h.Axles.Drop)
+			sound(t, g, w, g.EffectiveTopTube())
+			on := chart.Wheels{FrontRadius: 300, RearRadius: 330}
+			if h, err := g.OnWheels(on); err == nil {
+				pitch, _ := g.Pitch(on)
+				sound(t, h, pitch, h.Stack, h.Axles.Drop)
 			}
 		}
 	})
@@ -49,30 +51,21 @@ func FuzzScalars(f *testing.F) {
 	f.Fuzz(func(t *testing.T, a, b, c float64, tyre, inches string) {
 		check := func(v float64, err error) {
 			if err == nil {
-				convert_test.sound(t, []any{a, b, c, tyre, inches}, v)
+				sound(t, []any{a, b, c, tyre, inches}, v)
 			}
 		}
-		check(chart.TrailOf(a, b, c))
-		check(chart.ForkOffsetOf(a, b, c))
-		check(chart.StemPitch(a, b))
-		check(chart.StemAngle(a, b))
-		check(chart.EffectiveTopTubeOf(a, b, c))
-		check(chart.ReachFromEffectiveTopTube(a, b, c))
-		check(chart.SetbackAt(a, b))
-		check(chart.SeatAngleAt(a, b))
-		check(chart.WheelFlopFactor(a, b))
-		check(chart.SteeringAxisCut(a, b, c))
-		check(chart.FeetApart(a, b, c))
-		check(chart.BarWidth(a, b))
-		check(chart.BarWidthOutside(a, b))
+		s := chart.Steering{HeadAngle: a, ForkOffset: b, Radius: c}
+		check(s.Trail())
+		check(s.WheelFlopFactor())
+		check(s.AxisCut())
+		with, err := s.WithTrail(b)
+		check(with.ForkOffset, err)
+		check(chart.VirtualTopTube{Stack: a, Effective: b, SeatAngle: c}.Reach())
+		at, err := chart.SeatPointAt(b, a)
+		check(at.Setback, err)
+		check(chart.SeatPoint{Setback: a, Height: b}.SeatAngle())
 		check(chart.RolloutRadius(a, int(min(max(b, -1e6), 1e6))))
 		check(chart.Inches(inches))
-		rise, run, err := chart.StemRiseRun(a, b, c)
-		check(rise, err)
-		check(run, err)
-		length, angle, err := chart.StemFromRiseRun(a, b, c)
-		check(length, err)
-		check(angle, err)
 		if p, err := chart.ParseTyre(tyre); err == nil {
 			check(p.Radius())
 		}
@@ -97,7 +90,12 @@ func FuzzGeometry(f *testing.F) {
 		g := worked()
 		s.Spoil(&g)
 		err := g.Validate()
-		h, pitch, err2 := g.OnWheels(s.Float(100, 450), s.Float(100, 450))
+		on := chart.Wheels{FrontRadius: s.Float(100, 450), RearRadius: s.Float(100, 450)}
+		h, err2 := g.OnWheels(on)
+		pitch := 0.0
+		if err2 == nil {
+			pitch, _ = g.Pitch(on)
+		}
 		proper(err2, h, pitch)
 		front, ok := g.FrontAxle()
 		rear, _ := g.RearAxle()
@@ -109,9 +107,9 @@ func FuzzGeometry(f *testing.F) {
 		if ok != ok2 {
 			t.Fatal(g)
 		}
-		c := chart.Chart{LengthStep: s.Float(0, 5), AngleStep: s.Float(0, 1), SeatAngleHeight: s.Float(300, 900)}
+		c := chart.Chart{Rounding: chart.Rounding{LengthStep: s.Float(0, 5), AngleStep: s.Float(0, 1)}, SeatAngleHeight: s.Float(300, 900)}
 		for i, v := range []float64{g.Stack, g.Reach, g.EffectiveTopTube(), g.HeadAngle, g.SeatAngle} {
-			c.Entries = append(c.Entries, chart.Entry{Dimension: chart.Dimension(i), Value: v, Step: s.Float(0, 2)})
+			c.Entries = append(c.Entries, chart.Entry{Dimension: chart.Stack + chart.Dimension(i), Value: v, Step: s.Float(0, 2)})
 		}
 		c.Entries = append(c.Entries, chart.Entry{Dimension: chart.Trail, Value: trail})
 		proper(c.Validate())
@@ -123,6 +121,51 @@ func FuzzGeometry(f *testing.F) {
 		for _, gap := range done.Free {
 			_ = gap.String()
 		}
+	})
+}
+
+// Names, tyres and wheels of any kind.
+func FuzzNames(f *testing.F) {
+	f.Add([]byte{}, "head_tube", uint8(3))
+	f.Add([]byte("\x40\x00\x05\x00\x06\x00\x07\x08\x09"), "700C", uint8(70))
+	f.Fuzz(func(t *testing.T, data []byte, name string, n uint8) {
+		s := wild.From(data)
+		proper := func(err error, values ...any) {
+			t.Helper()
+			if err := wild.Check(err, values...); err != nil {
+				t.Fatal(err)
+			}
+		}
+		var d chart.Dimension
+		proper(d.UnmarshalText([]byte(name)))
+		if d2, err := chart.ParseDimension(name); err == nil && d2 != d {
+			t.Fatal(d, d2)
+		}
+		text, err := chart.Dimension(n).MarshalText()
+		if proper(err); err == nil {
+			proper(d.UnmarshalText(text))
+		}
+		proper(wild.Names(chart.ParseDimension, name, n))
+		_ = chart.Dimension(n).Unit()
+		if seat, ok := chart.BeadSeat(name); ok {
+			proper(nil, seat)
+		}
+		tyre := chart.Tyre{Width: s.Float(10, 150), BeadSeat: s.Float(150, 700)}
+		radius, err := tyre.Radius()
+		proper(err, radius)
+		_ = tyre.String()
+		w := chart.Wheels{FrontSag: s.Float(0, 120), RearSag: s.Float(0, 120), FrontRadius: s.Float(100, 450), RearRadius: s.Float(100, 450)}
+		proper(w.Validate())
+		proper(w.ValidateOn(worked()))
+		proper(w.ValidateOn(chart.Geometry{}))
+		if on := w.On(worked()); on.FrontRadius == 0 || on.On(worked()) != on && w.Validate() == nil {
+			t.Fatal(w, on)
+		}
+		if pitch, ok := worked().Pitch(w); ok && w.ValidateOn(worked()) == nil {
+			proper(nil, pitch)
+		}
+		h, err := worked().OnWheels(w)
+		proper(err, h)
 	})
 }
 

@@ -48,10 +48,8 @@ func TestGeometryWorkedExample(t *testing.T) {
 
 func TestEffectiveTopTubeBothWays(t *testing.T) {
 	g := worked()
-	ett, err := chart.EffectiveTopTubeOf(g.Stack, g.Reach, g.SeatAngle)
-	require.NoError(t, err)
-	assert.InDelta(t, g.EffectiveTopTube(), ett, tolMM)
-	reach, err := chart.ReachFromEffectiveTopTube(g.Stack, ett, g.SeatAngle)
+	ett := g.EffectiveTopTube()
+	reach, err := chart.VirtualTopTube{Stack: g.Stack, SeatAngle: g.SeatAngle, Effective: ett}.Reach()
 	require.NoError(t, err)
 	assert.InDelta(t, g.Reach, reach, tolMM)
 }
@@ -92,11 +90,11 @@ func TestGeometryFaults(t *testing.T) {
 		path   string
 		class  error
 	}{
-		"head angle of 7.3":      {func(g *chart.Geometry) { g.HeadAngle = 7.3 }, "head_angle", contact.ErrRange},
-		"stack in metres":        {func(g *chart.Geometry) { g.Stack = 0.56 }, "stack", contact.ErrUnit},
-		"no reach":               {func(g *chart.Geometry) { g.Reach = 0 }, "reach", contact.ErrRange},
-		"seat angle included":    {func(g *chart.Geometry) { g.SeatAngle = 106.5 }, "seat_angle", contact.ErrRange},
-		"half of the axles":      {func(g *chart.Geometry) { g.Axles.RearRadius = 0 }, "axles.rear_radius", contact.ErrRange},
+		"head angle of 7.3":      {func(g *chart.Geometry) { g.HeadAngle = 7.3 }, "head_angle_deg", contact.ErrRange},
+		"stack in metres":        {func(g *chart.Geometry) { g.Stack = 0.56 }, "stack_mm", contact.ErrUnit},
+		"no reach":               {func(g *chart.Geometry) { g.Reach = 0 }, "reach_mm", contact.ErrRange},
+		"seat angle included":    {func(g *chart.Geometry) { g.SeatAngle = 106.5 }, "seat_angle_deg", contact.ErrRange},
+		"half of the axles":      {func(g *chart.Geometry) { g.Axles.RearRadius = 0 }, "axles.rear_radius_mm", contact.ErrRange},
 		"axles that cannot meet": {func(g *chart.Geometry) { g.HeadAngle, g.Axles.ForkOffset, g.Reach, g.Stack = 90, -100, 300, 500 }, "axles", contact.ErrConflict},
 	} {
 		g := worked()
@@ -106,15 +104,4 @@ func TestGeometryFaults(t *testing.T) {
 		assert.Equal(t, c.path, contact.Faults(err)[0].Path, name)
 	}
 	assert.Len(t, contact.Faults(chart.Geometry{}.Validate()), 4, "all faults together")
-}
-
-// A frame that would be none on other wheels: 100 mm more in front turns a head
-// angle of 51° by asin(100/990), 6°.
-func TestOnWheelsBeyondFrames(t *testing.T) {
-	g := worked()
-	g.HeadAngle, g.Axles.ForkOffset, g.Reach = 51, 20, 290
-	require.NoError(t, g.Validate())
-	_, _, err := g.OnWheels(440, 340)
-	require.ErrorIs(t, err, contact.ErrRange)
-	assert.Equal(t, "on other wheels.head_angle", contact.Faults(err)[0].Path)
 }

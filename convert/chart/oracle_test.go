@@ -13,16 +13,16 @@ import (
 // (testdata/oracle/charts.mjs).
 func TestOracleCharts(t *testing.T) {
 	cases := trial.Cases[struct {
-		Height float64 `json:"seat_angle_height"`
-		Stated map[chart.Dimension]float64
-		Found  map[chart.Dimension]float64
-	}](t, "../testdata/oracle/charts.json")
+		Height  float64 `json:"seat_angle_height"`
+		Entries map[chart.Dimension]float64
+		Found   map[chart.Dimension]float64
+	}](t, "../../testdata/oracle/charts.json")
 	require.Len(t, cases, 60)
 	var length, angle trial.Worst
 	for i, k := range cases {
-		c := chart.Chart{LengthStep: 1, AngleStep: 0.1, SeatAngleHeight: k.Height}
+		c := chart.Chart{Rounding: chart.Rounding{LengthStep: 1, AngleStep: 0.1}, SeatAngleHeight: k.Height}
 		for _, d := range chart.Dimensions() {
-			if v, ok := k.Stated[d]; ok {
+			if v, ok := k.Entries[d]; ok {
 				c.Entries = append(c.Entries, chart.Entry{Dimension: d, Value: v})
 			}
 		}

@@ -26,42 +26,28 @@ func TestPropertyInverses(t *testing.T) {
 		head, seat := f(60, 85), f(65, 85)
 
 		offset, radius := f(20, 60), f(150, 400)
-		trail := num(chart.TrailOf(head, offset, radius))
-		is(offset)(chart.ForkOffsetOf(head, trail, radius))
-		require.Greater(t, trail, num(chart.TrailOf(head+0.5, offset, radius)), "a steeper head has less trail")
-		require.Greater(t, trail, num(chart.TrailOf(head, offset+1, radius)))
-		flop := num(chart.WheelFlopFactor(head, trail))
+		s := steering(head, offset, radius)
+		trail := num(s.Trail())
+		with, err := steering(head, 0, radius).WithTrail(trail)
+		is(offset)(with.ForkOffset, err)
+		require.Equal(t, steering(head, with.ForkOffset, radius), with)
+		require.Greater(t, trail, num(steering(head+0.5, offset, radius).Trail()), "a steeper head has less trail")
+		require.Greater(t, trail, num(steering(head, offset+1, radius).Trail()))
+		flop := num(s.WheelFlopFactor())
 		require.InDelta(t, trail*math.Sin(2*head*math.Pi/180)/2, flop, 1e-9)
-		cut := num(chart.SteeringAxisCut(head, offset, radius))
+		cut := num(s.AxisCut())
 		require.InDelta(t, trail*math.Tan(head*math.Pi/180), cut*radius, 1e-7, "the axis climbs from the ground to the upright through the axle")
 
-		angle := f(-40, 40)
-		pitch := num(chart.StemPitch(head, angle))
-		is(angle)(chart.StemAngle(head, pitch))
-		length := f(20, 180)
-		rise, run, err := chart.StemRiseRun(length, head, angle)
-		require.NoError(t, err)
-		length2, angle2, err := chart.StemFromRiseRun(rise, run, head)
-		is(length)(length2, err)
-		require.InDelta(t, angle, angle2, 1e-9)
-		_, further, err := chart.StemRiseRun(length+10, head, angle)
-		require.NoError(t, err)
-		if math.Abs(pitch) < 89 {
-			require.Greater(t, further, run, "a longer stem reaches further")
-		}
-
 		stack, reach := f(450, 700), f(330, 500)
-		top := num(chart.EffectiveTopTubeOf(stack, reach, seat))
-		is(reach)(chart.ReachFromEffectiveTopTube(stack, top, seat))
-		height := f(300, 900)
-		setback := num(chart.SetbackAt(seat, height))
-		is(seat)(chart.SeatAngleAt(setback, height))
-		require.InDelta(t, top, reach+num(chart.SetbackAt(seat, stack)), 1e-9)
+		top := chart.Geometry{Stack: stack, Reach: reach, SeatAngle: seat}.EffectiveTopTube()
+		is(reach)(chart.VirtualTopTube{Stack: stack, SeatAngle: seat, Effective: top}.Reach())
+		at, err := chart.SeatPointAt(f(300, 900), seat)
+		require.NoError(t, err)
+		is(seat)(at.SeatAngle())
+		at, err = chart.SeatPointAt(stack, seat)
+		require.NoError(t, err)
+		require.InDelta(t, top, reach+at.Setback, 1e-9)
 
-		outside, tube := f(300, 800), f(20, 32)
-		is(outside)(chart.BarWidthOutside(num(chart.BarWidth(outside, tube)), tube))
-		q, l, r := f(120, 220), f(30, 100), f(30, 100)
-		is(num(chart.FeetApart(q, r, l)))(chart.FeetApart(q, l, r))
 		turns := rapid.IntRange(1, 20).Draw(t, "turns")
 		is(radius)(chart.RolloutRadius(2*math.Pi*radius*float64(turns), turns))
 	})
@@ -110,12 +96,18 @@ func TestPropertyOnWheels(t *testing.T) {
 		g := anyGeometry(t)
 		f := func() float64 { return rapid.Float64Range(300, 380).Draw(t, "radius") }
 		front, rear := f(), f()
-		by, rise, err := g.OnWheels(f(), f())
-		require.NoError(t, err)
-		want, pitch, err := g.OnWheels(front, rear)
-		require.NoError(t, err)
-		got, more, err := by.OnWheels(front, rear)
-		require.NoError(t, err)
+		on := func(g chart.Geometry, front, rear float64) (chart.Geometry, float64) {
+			w := chart.Wheels{FrontRadius: front, RearRadius: rear}
+			require.NoError(t, w.ValidateOn(g))
+			h, err := g.OnWheels(w)
+			require.NoError(t, err)
+			pitch, ok := g.Pitch(w)
+			require.True(t, ok)
+			return h, pitch
+		}
+		by, rise := on(g, f(), f())
+		want, pitch := on(g, front, rear)
+		got, more := on(by, front, rear)
 		require.InDelta(t, pitch, rise+more, 1e-9)
 		near := func(want, got chart.Geometry) {
 			for _, v := range [][2]float64{
@@ -134,11 +126,9 @@ func TestPropertyOnWheels(t *testing.T) {
 			}
 		}
 		near(want, got)
-		home, _, err := got.OnWheels(g.Axles.FrontRadius, g.Axles.RearRadius)
-		require.NoError(t, err)
+		home, _ := on(got, g.Axles.FrontRadius, g.Axles.RearRadius)
 		near(g, home)
-		higher, nose, err := g.OnWheels(g.Axles.FrontRadius+5, g.Axles.RearRadius)
-		require.NoError(t, err)
+		higher, nose := on(g, g.Axles.FrontRadius+5, g.Axles.RearRadius)
 		require.Greater(t, nose, 0., "a larger front wheel lifts the nose")
 		require.Less(t, higher.HeadAngle, g.HeadAngle)
 	})
@@ -160,12 +150,12 @@ func TestPropertyChartAgreesWithGeometry(t *testing.T) {
 			chart.FrontCentre: r3.Norm(front), chart.FrontCentreHorizontal: front.X, chart.RearCentre: -rear.X, chart.Wheelbase: wheelbase,
 			chart.Trail: trail, chart.BottomBracketHeight: bb,
 		}
-		same, err := chart.TrailOf(g.HeadAngle, g.Axles.ForkOffset, g.Axles.FrontRadius)
+		same, err := steering(g.HeadAngle, g.Axles.ForkOffset, g.Axles.FrontRadius).Trail()
 		require.NoError(t, err)
 		require.InDelta(t, same, trail, 1e-9)
 
 		either := func(d ...chart.Dimension) chart.Dimension { return rapid.SampledFrom(d).Draw(t, "entries") }
-		c := chart.Chart{LengthStep: 1, AngleStep: 0.1}
+		c := chart.Chart{Rounding: chart.Rounding{LengthStep: 1, AngleStep: 0.1}}
 		for _, d := range []chart.Dimension{
 			chart.Stack, either(chart.Reach, chart.EffectiveTopTube), chart.HeadAngle, chart.SeatAngle, chart.SeatOffset,
 			either(chart.Chainstay, chart.RearCentre), either(chart.Drop, chart.BottomBracketHeight),
@@ -191,7 +181,7 @@ func TestPropertyChartAgreesWithGeometry(t *testing.T) {
 		require.InDelta(t, down, down2, 1e-6)
 
 		// A second look at all that came out changes nothing.
-		again := chart.Chart{LengthStep: 1, AngleStep: 0.1}
+		again := chart.Chart{Rounding: chart.Rounding{LengthStep: 1, AngleStep: 0.1}}
 		for _, v := range done.Values {
 			again.Entries = append(again.Entries, chart.Entry{Dimension: v.Dimension, Value: v.Value})
 		}

@@ -21,8 +21,8 @@ type Wheels struct {
 	RearSag float64 `json:"rear_sag_mm,omitzero" range:"0 to 120"`
 	// FrontRadius and RearRadius are the radii of the wheels with the tyres that are on
 	// it. Zero: those of the frame's geometry.
-	FrontRadius float64 `json:"front_radius_mm,omitzero" range:"100 to 450" zero:"those of the frame's geometry"`
-	RearRadius  float64 `json:"rear_radius_mm,omitzero" range:"100 to 450" zero:"not stated"`
+	FrontRadius float64 `json:"front_radius_mm,omitzero" length:"100 to 450" zero:"those of the frame's geometry"`
+	RearRadius  float64 `json:"rear_radius_mm,omitzero" length:"100 to 450" zero:"not stated"`
 }
 
 // Validate reports numbers that are out of the ranges stated at the fields.

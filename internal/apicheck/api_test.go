@@ -99,22 +99,27 @@ func listing(t *testing.T, dirs []string) []string {
 	return lines
 }
 
-// load returns the packages in folders of this module, as the compiler sees them.
-func load(t *testing.T, dirs []string) []*types.Package {
-	cmd := exec.Command("go", append([]string{"list", "-export", "-deps", "-json=ImportPath,Export,DepOnly"}, dirs...)...)
+// A listed is what the go command says of a package.
+type listed struct {
+	ImportPath, Dir, Export string
+	GoFiles                 []string
+	DepOnly                 bool
+}
+
+// list returns the packages in folders of this module, and what imports them and
+// whatever they need, as the compiler sees it.
+func list(t *testing.T, dirs ...string) ([]listed, types.Importer) {
+	cmd := exec.Command("go", append([]string{"list", "-export", "-deps", "-json=ImportPath,Dir,Export,GoFiles,DepOnly"}, dirs...)...)
 	cmd.Dir = root
 	var stderr bytes.Buffer
 	cmd.Stderr = &stderr
 	out, err := cmd.Output()
 	require.NoError(t, err, stderr.String())
 
-	var public []string
+	var packages []listed
 	export := map[string]string{}
 	for dec := json.NewDecoder(bytes.NewReader(out)); ; {
-		var p struct {
-			ImportPath, Export string
-			DepOnly            bool
-		}
+		var p listed
 		err := dec.Decode(&p)
 		if errors.Is(err, io.EOF) {
 			break
@@ -122,15 +127,20 @@ func load(t *testing.T, dirs []string) []*types.Package {
 		require.NoError(t, err)
 		export[p.ImportPath] = p.Export
 		if !p.DepOnly {
-			public = append(public, p.ImportPath)
+			packages = append(packages, p)
 		}
 	}
-	imp := importer.ForCompiler(token.NewFileSet(), "gc", func(path string) (io.ReadCloser, error) {
+	return packages, importer.ForCompiler(token.NewFileSet(), "gc", func(path string) (io.ReadCloser, error) {
 		return os.Open(export[path])
 	})
+}
+
+// load returns the packages in folders of this module, as the compiler sees them.
+func load(t *testing.T, dirs []string) []*types.Package {
 	var packages []*types.Package
-	for _, path := range public {
-		p, err := imp.Import(path)
+	all, imp := list(t, dirs...)
+	for _, l := range all {
+		p, err := imp.Import(l.ImportPath)
 		require.NoError(t, err)
 		packages = append(packages, p)
 	}

@@ -9,9 +9,10 @@ import (
 	"example.com/fitgeom/contact/motion"
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/survey"
-	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/rules"
 	"gonum.org/v1/gonum/spatial/r3"
 	"gonum.org/v1/gonum/stat"
 )
@@ -30,7 +31,7 @@ func init() { // not where it is declared: parse looks here, and operations are 
 		"axis_offsets":        {do: axisOffsets},
 		"tilt_on_wheels":      {do: tiltOnWheels},
 		"rollout_radius":      {do: rolloutRadius},
-		"chart":               {do: chart},
+		"chart":               {do: frameChart},
 		"tyre":                {do: tyre},
 		"bead_seat":           {do: beadSeat},
 		"inches":              {do: inches},
@@ -143,128 +144,6 @@ func yaw(a *args) (results, error) {
 	return results{}.number("yaw", "degrees", turn.Yaw), nil
 }
 
-func trail(a *args) (results, error) {
-	v, err := chart.TrailOf(a.degrees("head_angle"), a.mm("fork_offset"), a.mm("radius"))
-	return one("trail", "mm", v, err)
-}
-
-func forkOffset(a *args) (results, error) {
-	v, err := chart.ForkOffsetOf(a.degrees("head_angle"), a.mm("trail"), a.mm("radius"))
-	return one("fork_offset", "mm", v, err)
-}
-
-func wheelFlopFactor(a *args) (results, error) {
-	v, err := chart.WheelFlopFactor(a.degrees("head_angle"), a.mm("trail"))
-	return one("factor", "mm", v, err)
-}
-
-func steeringAxisCut(a *args) (results, error) {
-	v, err := chart.SteeringAxisCut(a.degrees("head_angle"), a.mm("fork_offset"), a.mm("radius"))
-	return one("ratio", "1", v, err)
-}
-
-// axisOffsets completes a chart and measures from the steering axis to the
-// axles: d1 to the rear, d3 to the front, and d2 between the feet along the axis.
-func axisOffsets(a *args) (results, error) {
-	done, err := chart.Chart{LengthStep: 1, AngleStep: 0.1, Entries: []chart.Entry{
-		{Dimension: chart.HeadAngle, Value: a.degrees("head_angle")},
-		{Dimension: chart.Wheelbase, Value: a.mm("wheelbase")},
-		{Dimension: chart.Trail, Value: a.mm("trail")},
-		{Dimension: chart.FrontRadius, Value: a.mm("front_radius")},
-		{Dimension: chart.RearRadius, Value: a.mm("rear_radius")},
-		// Any frame between these wheels will do.
-		{Dimension: chart.Stack, Value: 560},
-		{Dimension: chart.SeatAngle, Value: 73},
-		{Dimension: chart.SeatOffset, Value: 0},
-		{Dimension: chart.Chainstay, Value: 430},
-		{Dimension: chart.Drop, Value: 20},
-	}}.Solve()
-	if err != nil {
-		return nil, err
-	}
-	g, ok := done.Geometry()
-	front, ok2 := g.FrontAxle()
-	rear, _ := g.RearAxle()
-	if !ok || !ok2 {
-		a.faults = append(a.faults, "the chart is not complete")
-		return nil, nil
-	}
-	up := g.SteererUp()
-	forward := r3.Vec{X: up.Z, Z: -up.X}
-	return results{}.
-		number("d1", "mm", r3.Dot(r3.Sub(g.HeadTop(), rear), forward)).
-		number("d2", "mm", r3.Dot(r3.Sub(rear, front), up)).
-		number("d3", "mm", r3.Dot(r3.Sub(front, g.HeadTop()), forward)), nil
-}
-
-// tiltOnWheels draws a frame on equal wheels, from its axle distances, and stands
-// it on others.
-func tiltOnWheels(a *args) (results, error) {
-	toRear, toFront, along := a.mm("rear_to_axis"), a.mm("axis_to_front"), a.mm("along")
-	tilt := math.Atan2(along, toRear+toFront)
-	sin, cos := math.Cos(tilt), math.Sin(tilt) // of the head angle
-	const stack, drop, rearCentre = 560, 60, 440
-	frontCentre := math.Hypot(toRear+toFront, along) - rearCentre
-	g := chart.Geometry{
-		Stack: stack, Reach: frontCentre - ((stack-drop)*cos+toFront)/sin, HeadAngle: 90 - tilt*180/math.Pi, SeatAngle: 73,
-		Axles: chart.Axles{Chainstay: math.Hypot(rearCentre, drop), Drop: drop, ForkOffset: toFront, FrontRadius: 300, RearRadius: 300},
-	}
-	h, _, err := g.OnWheels(a.mm("front_radius"), a.mm("rear_radius"))
-	return one("tilt", "degrees", 90-h.HeadAngle, err)
-}
-
-func rolloutRadius(a *args) (results, error) {
-	v, err := chart.RolloutRadius(a.mm("distance"), int(a.number("turns", "turns")))
-	return one("radius", "mm", v, err)
-}
-
-// chart takes dimensions by their names, and sigma_NAME for how uncertain one is.
-func chart(a *args) (results, error) {
-	c := chart.Chart{LengthStep: 1, AngleStep: 0.1}
-	for _, d := range chart.Dimensions() {
-		if key := d.String(); a.has(key) {
-			c.Entries = append(c.Entries, chart.Entry{
-				Dimension: d, Value: a.number(key, d.Unit()), Step: a.or("sigma_"+key, d.Unit(), 0) * math.Sqrt(12),
-			})
-		}
-	}
-	c.EqualWheels = a.has("equal_wheels") && a.text("equal_wheels") == "yes"
-	c.SeatTubeCentred = a.has("seat_tube_centred") && a.text("seat_tube_centred") == "yes"
-	done, err := c.Solve()
-	if err != nil {
-		return nil, err
-	}
-	r := results{}
-	for _, k := range done.Values {
-		r.number(k.Dimension.String(), k.Dimension.Unit(), k.Value).number("sigma_"+k.Dimension.String(), k.Dimension.Unit(), k.Sigma)
-	}
-	return r, nil
-}
-
-// tyre also gives the rollout of the nominal radius.
-func tyre(a *args) (results, error) {
-	t, err := chart.ParseTyre(a.text("marking"))
-	if err != nil {
-		return nil, err
-	}
-	radius, err := t.Radius()
-	return results{}.text("iso", t.String()).number("width", "mm", t.Width).number("bead_seat", "mm", t.BeadSeat).
-		number("radius", "mm", radius).number("rollout", "mm", 2*math.Pi*radius), err
-}
-
-func beadSeat(a *args) (results, error) {
-	d, ok := chart.BeadSeat(a.text("name"))
-	if !ok {
-		return nil, contact.ErrUnknown
-	}
-	return one("diameter", "mm", d, nil)
-}
-
-func inches(a *args) (results, error) {
-	v, err := chart.Inches(a.text("length"))
-	return one("length", "mm", v, err)
-}
-
 // fits puts parts of the given diameters together.
 func fits(a *args) (results, error) {
 	b := theBuild()
@@ -280,7 +159,7 @@ func fits(a *args) (results, error) {
 
 // findRule finds the one rule of an article and an edition, if need be by what it
 // limits or to whom it applies.
-func findRule(a *args) (fitgeom.Rule, error) {
+func findRule(a *args) (rules.Rule, error) {
 	article, edition := a.text("article"), a.text("edition")
 	figure, applies := "", ""
 	if a.has("figure") {
@@ -289,12 +168,12 @@ func findRule(a *args) (fitgeom.Rule, error) {
 	if a.has("applies") {
 		applies = a.text("applies")
 	}
-	found := slices.DeleteFunc(fitgeom.Rules(), func(r fitgeom.Rule) bool {
+	found := slices.DeleteFunc(rules.Rules(), func(r rules.Rule) bool {
 		return !strings.Contains(r.Source+" ", article+" ") && !strings.Contains(r.Source+",", article+",") ||
-			r.Edition != edition || figure != "" && r.Figure.String() != figure || applies != "" && r.Applies != applies
+			r.Edition != edition || figure != "" && r.Figure.Words() != figure || applies != "" && r.Applies != applies
 	})
 	if len(found) == 0 {
-		return fitgeom.Rule{}, contact.ErrUnknown
+		return rules.Rule{}, contact.ErrUnknown
 	}
 	if len(found) > 1 {
 		a.faults = append(a.faults, "several rules of that article and edition")
@@ -307,7 +186,7 @@ func rule(a *args) (results, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := results{}.text("limits", k.Figure.String()).text("seen", k.Seen)
+	r := results{}.text("limits", k.Figure.Words()).text("seen", k.Seen)
 	if !math.IsInf(k.Min, 0) {
 		r.number("min", k.Figure.Unit(), k.Min)
 	}
@@ -667,116 +546,6 @@ func segment(a *args) (results, error) {
 		sum += l
 	}
 	return results{}.number("length", "mm", sum).number("fraction", "1", sum/stature), nil
-}
-
-func geometry(a *args) (results, error) {
-	g := chart.Geometry{
-		Stack: a.mm("stack"), Reach: a.mm("reach"), HeadAngle: a.degrees("head_angle"), SeatAngle: a.degrees("seat_angle"),
-		Axles: chart.Axles{
-			Chainstay: a.mm("chainstay"), Drop: a.mm("drop"), ForkOffset: a.mm("fork_offset"), FrontRadius: a.mm("radius"), RearRadius: a.mm("radius"),
-		},
-	}
-	if err := g.Validate(); err != nil {
-		return nil, err
-	}
-	front, _ := g.FrontAxle()
-	rear, _ := g.RearAxle()
-	wheelbase, _ := g.Wheelbase()
-	trail, _ := g.Trail()
-	axial, _ := g.SteererToAxle()
-	height, _ := g.BottomBracketHeight()
-	return results{}.
-		number("front_axle", "mm", front.X, front.Z).number("rear_axle", "mm", rear.X, rear.Z).
-		number("front_centre", "mm", r3.Norm(front)).number("wheelbase", "mm", wheelbase).number("trail", "mm", trail).
-		number("steerer_to_axle", "mm", axial).number("bottom_bracket_height", "mm", height).
-		number("effective_top_tube", "mm", g.EffectiveTopTube()), nil
-}
-
-func effectiveTopTube(a *args) (results, error) {
-	v, err := chart.EffectiveTopTubeOf(a.mm("stack"), a.mm("reach"), a.degrees("seat_angle"))
-	return one("effective_top_tube", "mm", v, err)
-}
-
-func reachBack(a *args) (results, error) {
-	v, err := chart.ReachFromEffectiveTopTube(a.mm("stack"), a.mm("effective_top_tube"), a.degrees("seat_angle"))
-	return one("reach", "mm", v, err)
-}
-
-func stemPitch(a *args) (results, error) {
-	v, err := chart.StemPitch(a.degrees("head_angle"), a.degrees("stem_angle"))
-	return one("pitch", "degrees", v, err)
-}
-
-func stemAngleBack(a *args) (results, error) {
-	v, err := chart.StemAngle(a.degrees("head_angle"), a.degrees("pitch"))
-	return one("stem_angle", "degrees", v, err)
-}
-
-func stemRiseRun(a *args) (results, error) {
-	rise, run, err := chart.StemRiseRun(a.mm("length"), a.degrees("head_angle"), a.degrees("stem_angle"))
-	return results{}.number("rise", "mm", rise).number("run", "mm", run), err
-}
-
-func stemBack(a *args) (results, error) {
-	length, angle, err := chart.StemFromRiseRun(a.mm("rise"), a.mm("run"), a.degrees("head_angle"))
-	return results{}.number("length", "mm", length).number("stem_angle", "degrees", angle), err
-}
-
-// barClamp builds the worked example with a stem whose steerer clamp is 40 mm high.
-func barClamp(a *args) (results, error) {
-	b := theBuild()
-	b.Settings.Spacers, b.Stem.Length, b.Stem.Angle = a.mm("spacers"), a.mm("stem_length"), a.degrees("stem_angle")
-	p, err := b.Position()
-	clamp, _ := p.At(contact.BarClamp)
-	return results{}.number("clamp", "mm", clamp.X, clamp.Z), err
-}
-
-// seatPoint is a point up the seat tube's line; back, its height along that line.
-func seatPoint(a *args) (results, error) {
-	g := theGeometry()
-	g.SeatAngle = a.degrees("seat_angle")
-	v := r3.Add(g.SeatFoot(), r3.Scale(a.mm("along"), g.SeatUp()))
-	return results{}.number("point", "mm", v.X, v.Z), g.Validate()
-}
-
-func seatPointBack(a *args) (results, error) {
-	at := a.list("point", "mm")
-	p := contact.New(map[contact.Site]r3.Vec{contact.SaddleReference: {X: at[0], Z: at[1]}})
-	p.SetAttitude(contact.SaddleReference, contact.Attitude{}) // a level saddle
-	v, err := convert.SaddleHeightSeatTube.Of(p, convert.Basis{SeatAngle: a.degrees("seat_angle")})
-	return one("along", "mm", v, err)
-}
-
-// seatTurn is how far a point up the seat tube's line moves when the line turns.
-func seatTurn(a *args) (results, error) {
-	at := func(angle float64) (r3.Vec, error) {
-		back, err := chart.SetbackAt(angle, 700)
-		return r3.Unit(r3.Vec{X: -back, Z: 700}), err
-	}
-	angle, turn := a.degrees("seat_angle"), a.degrees("turn")
-	p, err := at(angle)
-	if err != nil {
-		return nil, err
-	}
-	q, err := at(angle + turn)
-	return one("moves", "mm", a.mm("along")*r3.Norm(r3.Sub(p, q)), err)
-}
-
-// barFromSaddle gives what a tape would read from the saddle reference to the clamp.
-func barFromSaddle(a *args) (results, error) {
-	saddle, clamp := a.list("saddle", "mm"), a.list("clamp", "mm")
-	p := contact.New(map[contact.Site]r3.Vec{
-		contact.SaddleReference: {X: saddle[0], Z: saddle[1]}, contact.BarClamp: {X: clamp[0], Z: clamp[1]},
-	})
-	r := results{}
-	for key, m := range map[string]convert.Measure{"level": convert.ReachClampHorizontal, "straight": convert.ReachClamp, "drop": convert.BarDropClamp} {
-		v, err := m.Of(p, convert.Basis{})
-		if err != nil {
-			return nil, err
-		}
-		r.number(key, "mm", v)
-	}
-	return r, nil
 }
 
 // tape gives the maximum permissible error back from the standard uncertainty,

@@ -101,7 +101,7 @@ func TestStrict(t *testing.T) {
 		"failure after a value":     {"expect trail=173.20508075688772 mm", "expect trail=173.20508075688772 mm\nexpect failure range", "f.txt:9: a failure beside another expect"},
 		"value after a failure":     {"expect trail=173.20508075688772 mm", "expect failure range\nexpect trail=173.20508075688772 mm", "f.txt:9: a failure beside another expect"},
 		"does not fail":             {"tolerance 1e-9 mm\ndirection both\ninput head_angle=60 degrees fork_offset=0 mm radius=300 mm\nexpect trail=173.20508075688772 mm", "direction forward\ninput head_angle=60 degrees fork_offset=0 mm radius=300 mm\nexpect failure range", `f.txt:7: trail: failed with <nil>, not with "out of range"`},
-		"fails":                     {"60 degrees", "6 degrees", "f.txt:8: trail: head_angle 6 degrees: want 50 to 90 degrees"},
+		"fails":                     {"60 degrees", "6 degrees", "f.txt:8: trail: head_angle_deg 6 degrees: want 50 to 90 degrees"},
 		"wrong value":               {"trail=173.20508075688772", "trail=173.20508077688772", "f.txt:8: trail: trail is off by"},
 		"wrong way back":            {"trail=173.20508075688772", "trail=173.20508077688772", "f.txt:7: trail: fork_offset is off by"},
 		"must differ":               {"expect trail", "expect differs trail", "f.txt:8: trail: trail is what it must not be, to 1e-09 mm"},

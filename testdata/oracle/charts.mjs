@@ -106,7 +106,7 @@ function chart() {
     for (const [e, v] of Object.entries(read(moved))) if (Math.abs(v - read(again)[e]) > (d.includes("angle") ? 1 : 0.1)) return
   }
   const fix = d => ({ ...d, ...("seat_offset" in d ? { seat_offset: sign(again) * d.seat_offset } : {}) })
-  return { seat_angle_height: height, stated: fix(stated), found: fix(read(again)) }
+  return { seat_angle_height: height, entries: fix(stated), found: fix(read(again)) }
 }
 const again_start = at => Object.fromEntries(Object.entries(at).filter(([id]) => id in like))
 
@@ -114,7 +114,7 @@ const cases = []
 let tried = 0
 for (const mixes = new Set(); cases.length < 60; tried++) {
   const c = chart()
-  const mix = c && Object.keys(c.stated).sort().join()
+  const mix = c && Object.keys(c.entries).sort().join()
   if (c && !mixes.has(mix)) {
     mixes.add(mix)
     cases.push(c)

@@ -43,7 +43,7 @@ for name, site in ("clamp", "bar_clamp"), ("hoods", "hoods"), ("grips", "grip"):
     TABLE[f"bar_drop_{name}_highest"] = ("highest", site, "z", -1)
     for start, at in ("", "saddle_reference"), ("nose_", "saddle_nose"):
         TABLE[f"reach_{start}{name}"] = (at, site, "straight", 1)
-        TABLE[f"reach_{start}{name}_level"] = (at, site, "x", 1)
+        TABLE[f"reach_{start}{name}_horizontal"] = (at, site, "x", 1)
 TABLE["reach_pads_horizontal"] = ("saddle_reference", "pad", "x", 1)
 TABLE["reach_nose_pads_horizontal"] = ("saddle_nose", "pad", "x", 1)
 for name, site in ("bar", "bar_clamp"), ("tops", "tops"), ("hoods", "hoods"), ("drops", "drops"), ("grip", "grip"), ("pad", "pad"):
@@ -187,7 +187,7 @@ def sheet(i):
     for side in ["centre", "left"][i // 2 % 2:][:1] if mirrored else ["left", "right"]:
         mixes = [(group + "_reach", group + "_stack"), (group + "_reach", "bar_drop_" + plural)]
         if group in ("hoods", "grip"):
-            mixes = [("reach_" + plural, group + "_stack"), ("reach_" + plural, "bar_drop_" + plural), ("reach_" + plural + "_level", group + "_stack")]
+            mixes = [("reach_" + plural, group + "_stack"), ("reach_" + plural, "bar_drop_" + plural), ("reach_" + plural + "_horizontal", group + "_stack")]
             if nose:
                 mixes += [("reach_nose_" + plural, group + "_stack")]
         add(*pick(*mixes), side=side)

@@ -127,11 +127,10 @@ func (d *decoder) formed(p *plan, v reflect.Value, where int) {
 	if d.broken {
 		return
 	}
-	got, err := p.form.from(w)
+	err := p.form.from(w, v)
 	if len(d.faults) == before { // what it says needs all of it
 		d.report(err, start, where)
 	}
-	v.Set(got)
 }
 
 // report records the faults of a value that the text has from start on.

@@ -38,11 +38,10 @@ func ReadDocument(data []byte, v any) (head Head, faults []*fault.Fault, whole b
 		to.Set(d.Elem().Field(1))
 		return head, faults, whole
 	}
-	got, err := f.from(d.Elem().Field(1))
+	err := f.from(d.Elem().Field(1), to)
 	if faults == nil { // what it says needs all of it
 		fault.Each(err, func(e *fault.Fault) { faults = append(faults, placed(data, e)) })
 	}
-	to.Set(got)
 	return head, faults, whole
 }
 

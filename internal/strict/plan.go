@@ -49,7 +49,7 @@ func planOf(t reflect.Type) *plan {
 type form struct {
 	typ  reflect.Type
 	to   func(v reflect.Value) reflect.Value
-	from func(w reflect.Value) (reflect.Value, error)
+	from func(w, v reflect.Value) error // both addressable; v is set in spite of an error
 }
 
 var forms sync.Map // reflect.Type to *form
@@ -60,9 +60,9 @@ func Register[T, W any](to func(T) W, from func(W) (T, error)) {
 	forms.Store(reflect.TypeFor[T](), &form{
 		typ: reflect.TypeFor[W](),
 		to:  func(v reflect.Value) reflect.Value { return reflect.ValueOf(to(v.Interface().(T))) },
-		from: func(w reflect.Value) (reflect.Value, error) {
-			v, err := from(w.Interface().(W))
-			return reflect.ValueOf(&v).Elem(), err
+		from: func(w, v reflect.Value) (err error) {
+			*v.Addr().Interface().(*T), err = from(*w.Addr().Interface().(*W))
+			return err
 		},
 	})
 }

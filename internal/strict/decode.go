@@ -199,7 +199,11 @@ func (d *decoder) object(p *plan, v reflect.Value, where int) {
 			seen |= 1 << k
 			f := &p.fields[k]
 			d.path = append(d.path, f.pointer...)
-			d.value(f.plan, f.of(v), at)
+			before, to := len(d.faults), f.of(v)
+			d.value(f.plan, to, at)
+			if f.absent != "" && len(d.faults) == before && !d.broken && to.IsZero() {
+				d.fault(at, "all 0", "numbers; left out, it says: "+f.absent, fault.ErrRange)
+			}
 		}
 		if d.broken {
 			return

@@ -125,6 +125,31 @@ func TestDecodeForm(t *testing.T) {
 	assert.Equal(t, spans{First: span{Angle: true, Marks: []float64{1}}, More: []span{{Angle: true, Marks: []float64{2}}}}, got)
 }
 
+// What may be left out does not say the same with zeros in it.
+func TestZeros(t *testing.T) {
+	type pair struct {
+		A float64 `json:"a"`
+		B float64 `json:"b,omitzero"`
+	}
+	type options struct {
+		B float64 `json:"b,omitzero"`
+	}
+	type holder struct {
+		Maybe pair    `json:"maybe,omitzero" zero:"not stated"`
+		Plain pair    `json:"plain,omitzero"`
+		Some  options `json:"some,omitzero" zero:"none"`
+		Must  pair    `json:"must" zero:"none"`
+		Form  span    `json:"form,omitzero" zero:"no span"`
+	}
+	var got holder
+	err := strict.Unmarshal([]byte(`{"maybe": {"a": -0}, "plain": {"a": 0}, "some": {}, "must": {"a": 0}, "form": {"kind": "mm", "size_mm": 0, "marks": []}}`), &got)
+	assert.EqualError(t, err, "line 1: /maybe all 0: want numbers; left out, it says: not stated\nline 1: /form all 0: want numbers; left out, it says: no span")
+	require.NoError(t, strict.Unmarshal([]byte(`{"maybe": {"a": 0, "b": 1}, "must": {"a": 0}}`), &got))
+	assert.Equal(t, holder{Maybe: pair{B: 1}}, got)
+	err = strict.Unmarshal([]byte(`{"maybe": {}, "must": {"a": 0}}`), &got)
+	assert.EqualError(t, err, "line 1: /maybe/a missing: want a number")
+}
+
 type points struct {
 	At   r3.Vec    `json:"at_mm"`
 	Also *r3.Vec   `json:"also_mm,omitzero"`

@@ -8,8 +8,7 @@
 //
 // With FITGEOM_ANSWERS=FILE all cases are asked, and all lines written to the file
 // with all digits; nothing is compared. FITGEOM_ANSWERS_SHARE=0.1 asks a tenth of
-// the cases. Two such files are compared line by line:
+// the cases: such files of two versions are then compared line by line, as in
 //
-//	FITGEOM_ANSWERS=$PWD/old.txt go test -count=1 -timeout 60m ./internal/answers
-//	go run ./difftool old.txt new.txt
+//	FITGEOM_ANSWERS=$PWD/new.txt go test -count=1 -timeout 60m ./internal/answers
 package answers

@@ -100,7 +100,7 @@ func TestPropertyMirror(t *testing.T) {
 
 // On the wheels that a frame was drawn with it stands as drawn, and sag in front
 // and behind alike turns nothing.
-func TestPropertyStance(t *testing.T) {
+func TestPropertyWheels(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		g := anyBike(t).Frame.Geometry
 		pitch, ok := g.Pitch(chart.Wheels{FrontRadius: g.Axles.FrontRadius, RearRadius: g.Axles.RearRadius})

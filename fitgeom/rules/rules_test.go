@@ -22,7 +22,7 @@ func site(t *testing.T, p contact.Position, s contact.Site) r3.Vec {
 	return v
 }
 
-// Figures of the worked example in package convert's tests, by plain arithmetic.
+// Figures of the worked example in the tests of convert/chart, by plain arithmetic.
 func TestFigures(t *testing.T) {
 	b := invented.Everything()
 	b.Frame.SteererCut, b.Frame.MaxFrontRadius = 70, 350

@@ -103,7 +103,7 @@ func TestSolvePlantedExact(t *testing.T) {
 	}
 }
 
-// asked is a residual without the coordinates that were not asked for.
+// asked is a deviation without the coordinates that were not asked for.
 func asked(r fitgeom.Deviation) r3.Vec {
 	off := r.Off
 	for _, c := range []struct {

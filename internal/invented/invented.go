@@ -11,7 +11,7 @@ import (
 )
 
 // The frame's side view is the worked example that
-// package convert is tested with.
+// package convert/chart is tested with.
 
 // Road54 is a road frame.
 func Road54() fitgeom.Frame {

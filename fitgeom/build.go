@@ -20,7 +20,7 @@ type Build struct {
 	// Cap is on the head tube, under the spacers.
 	Cap part.HeadsetCap `json:"cap"`
 	// Stem holds the handlebar.
-	Stem part.Stem `json:"stem,omitzero" zero:"in one piece with the handlebar"`
+	Stem part.Stem `json:"stem,omitzero" zero:"in one piece with the handlebar" validate:"own"`
 	// BarShim lies between handlebar and stem.
 	BarShim   part.Shim      `json:"bar_shim,omitzero" zero:"none"`
 	Handlebar part.Handlebar `json:"handlebar" validate:"own"`
@@ -85,7 +85,7 @@ func (b *Build) validate() error {
 	buildFields.Check(&c.List, b)
 	c.In("frame.geometry", b.Frame.Geometry.Validate())
 	c.In("handlebar", b.Handlebar.Validate())
-	if b.Stem == (part.Stem{}) && !b.Handlebar.OnePiece() {
+	if !b.Handlebar.OnePiece() {
 		c.In("stem", b.Stem.Validate())
 	}
 	if c.Len() > 0 {

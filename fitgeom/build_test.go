@@ -9,7 +9,8 @@ import (
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/invented"
-	"github.com/google/go-cmp/cmp"
+	"example.com/fitgeom/internal/trial"
+	gocmp "github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -169,7 +170,7 @@ func TestMargins(t *testing.T) {
 		{Limit: fitgeom.LimitRotationUp, Room: 8 - 2},
 		{Limit: fitgeom.LimitRotationDown, Room: 8 + 2},
 	}
-	if d := cmp.Diff(want, got); d != "" {
+	if d := gocmp.Diff(want, got); d != "" {
 		t.Error(d)
 	}
 
@@ -180,7 +181,7 @@ func TestMargins(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, fitgeom.Margin{Limit: fitgeom.LimitSeatpostUp, Room: -5}, got[0], "beyond the limit")
 	assert.Equal(t, fitgeom.Margin{Limit: fitgeom.LimitSeatpostDown, Room: 125}, got[1])
-	assert.Equal(t, "post further out: -5.0 mm", got[0].String())
+	assert.Equal(t, "raise the seatpost: -5.0 mm", got[0].String())
 }
 
 func TestBuildFaults(t *testing.T) {
@@ -189,20 +190,20 @@ func TestBuildFaults(t *testing.T) {
 		path   string
 		class  error
 	}{
-		"head angle":     {func(b *fitgeom.Build) { b.Frame.Geometry.HeadAngle = 7.3 }, "frame.geometry.head_angle", contact.ErrRange},
-		"stack in cm":    {func(b *fitgeom.Build) { b.Frame.Geometry.Stack = 56 }, "frame.geometry.stack", contact.ErrUnit},
-		"stem in inches": {func(b *fitgeom.Build) { b.Stem.Length = 4 }, "stem.length", contact.ErrUnit},
-		"no cap":         {func(b *fitgeom.Build) { b.Cap = part.HeadsetCap{} }, "cap.steerer_diameter", contact.ErrRange},
-		"NaN roll":       {func(b *fitgeom.Build) { b.Settings.BarRotation = math.NaN() }, "settings.bar_rotation", contact.ErrRange},
-		"post extension": {func(b *fitgeom.Build) { b.Settings.SeatpostExtension = math.Inf(1) }, "settings.seatpost_extension", contact.ErrRange},
-		"cap":            {func(b *fitgeom.Build) { b.Cap.SteererDiameter = 25.4 }, "cap.steerer_diameter", contact.ErrConflict},
-		"stem":           {func(b *fitgeom.Build) { b.Stem.SteererDiameter = 25.4 }, "stem.steerer_diameter", contact.ErrConflict},
-		"handlebar":      {func(b *fitgeom.Build) { b.Handlebar.ClampDiameter = 25.4 }, "bar.clamp_diameter", contact.ErrConflict},
-		"seatpost":       {func(b *fitgeom.Build) { b.Seatpost.Diameter = 31.6 }, "post.diameter", contact.ErrConflict},
+		"head angle":     {func(b *fitgeom.Build) { b.Frame.Geometry.HeadAngle = 7.3 }, "frame.geometry.head_angle_deg", contact.ErrRange},
+		"stack in cm":    {func(b *fitgeom.Build) { b.Frame.Geometry.Stack = 56 }, "frame.geometry.stack_mm", contact.ErrUnit},
+		"stem in inches": {func(b *fitgeom.Build) { b.Stem.Length = 4 }, "stem.length_mm", contact.ErrUnit},
+		"no cap":         {func(b *fitgeom.Build) { b.Cap = part.HeadsetCap{} }, "cap.steerer_diameter_mm", contact.ErrRange},
+		"NaN roll":       {func(b *fitgeom.Build) { b.Settings.BarRotation = math.NaN() }, "settings.bar_rotation_deg", contact.ErrRange},
+		"post extension": {func(b *fitgeom.Build) { b.Settings.SeatpostExtension = math.Inf(1) }, "settings.seatpost_extension_mm", contact.ErrRange},
+		"cap":            {func(b *fitgeom.Build) { b.Cap.SteererDiameter = 25.4 }, "cap.steerer_diameter_mm", contact.ErrConflict},
+		"stem":           {func(b *fitgeom.Build) { b.Stem.SteererDiameter = 25.4 }, "stem.steerer_diameter_mm", contact.ErrConflict},
+		"handlebar":      {func(b *fitgeom.Build) { b.Handlebar.ClampDiameter = 25.4 }, "handlebar.clamp_diameter_mm", contact.ErrConflict},
+		"seatpost":       {func(b *fitgeom.Build) { b.Seatpost.Diameter = 31.6 }, "seatpost.diameter_mm", contact.ErrConflict},
 		"flipped":        {func(b *fitgeom.Build) { b.Stem.Flippable = false; b.Settings.Flipped = true }, "settings.flipped", contact.ErrConflict},
-		"rails":          {func(b *fitgeom.Build) { b.Saddle.RailsTo = b.Saddle.RailsFrom - 1 }, "saddle.rails_to", contact.ErrRange},
-		"lever":          {func(b *fitgeom.Build) { b.Lever.Rise = 200 }, "lever.rise", contact.ErrRange},
-		"crank":          {func(b *fitgeom.Build) { b.Crank.Length = 17.25 }, "crank.length", contact.ErrUnit},
+		"rails":          {func(b *fitgeom.Build) { b.Saddle.RailsTo = b.Saddle.RailsFrom - 1 }, "saddle.rails_to_mm", contact.ErrRange},
+		"lever":          {func(b *fitgeom.Build) { b.Lever.Rise = 200 }, "lever.rise_mm", contact.ErrRange},
+		"crank":          {func(b *fitgeom.Build) { b.Crank.Length = 17.25 }, "crank.length_mm", contact.ErrUnit},
 	} {
 		t.Run(name, func(t *testing.T) {
 			b := invented.Build()
@@ -223,42 +224,39 @@ func TestBuildFaults(t *testing.T) {
 		root, _, _ := strings.Cut(f.Path, ".")
 		paths[root] = true
 	}
-	for _, kind := range []string{"frame", "cap", "stem", "bar", "post", "saddle", "crank"} {
+	for _, kind := range []string{"frame", "cap", "stem", "handlebar", "seatpost", "saddle", "crank"} {
 		assert.True(t, paths[kind], "the zero build has no %s", kind)
 	}
 }
 
 func TestNames(t *testing.T) {
-	assert.Equal(t, "limit?", fitgeom.Limit(200).String())
-	assert.Equal(t, "caution?", fitgeom.Caution(200).String())
+	assert.Equal(t, "limit(200)", fitgeom.Limit(200).String())
+	assert.Equal(t, "caution(200)", fitgeom.Caution(200).String())
+	assert.Equal(t, "policy(200)", fitgeom.CrankPolicy(200).String())
+	assert.Equal(t, "limit(200)", fitgeom.Limit(200).Words())
+	assert.Equal(t, "caution(200)", fitgeom.Caution(200).Words())
 	assert.Empty(t, fitgeom.Limit(200).Unit())
-	assert.Equal(t, "figure?", fitgeom.Figure(200).String())
-	assert.Equal(t, "policy?", fitgeom.CrankPolicy(200).String())
-	assert.Equal(t, "keep far end", fitgeom.KeepFarEnd.String())
-	assert.Equal(t, "keep saddle", fitgeom.KeepSaddle.String())
-	assert.Equal(t, "stem, bar", (part.Stems | part.Handlebars).String())
-	assert.Equal(t, "nothing", part.Kinds(0).String())
-	up, down := fitgeom.Change{Limit: fitgeom.LimitRotationUp, By: 2.5}, fitgeom.Change{Limit: fitgeom.LimitStemLonger, By: 7}
-	assert.Equal(t, "bar turned up by 2.5 degrees", up.String())
-	assert.Equal(t, "stem: bar turned up by 2.5 degrees, or longer stem by 7.0 mm", fitgeom.Obstacle{Parts: part.Stems, Alone: []fitgeom.Change{up, down}}.String())
-	assert.Equal(t, "stem: together bar turned up by 2.5 degrees, longer stem by 7.0 mm", fitgeom.Obstacle{Parts: part.Stems, Together: []fitgeom.Change{up, down}}.String())
-	assert.Equal(t, "stem: nothing of this kind would do", fitgeom.Obstacle{Parts: part.Stems}.String())
-	assert.Equal(t, "seatpost_extension 12.0 mm (-3.0 to 15.0): set it", fitgeom.Step{Name: "seatpost_extension", Text: "set it", Value: 12, Unit: "mm", Low: -3, High: 15, Limited: true}.String())
-	seen := map[string]bool{}
-	for f := fitgeom.NoseSetback; f <= fitgeom.RearTyreRoom; f++ {
-		assert.False(t, seen[f.String()], f)
-		assert.NotEmpty(t, f.Unit())
-		seen[f.String()] = true
-	}
+	assert.Empty(t, fitgeom.Limit(0).Unit())
+	assert.Equal(t, "keep_far_end", fitgeom.KeepFarEnd.String())
+	assert.Equal(t, "keep_saddle", fitgeom.KeepSaddle.String())
+	trial.Names(t, fitgeom.ParseCrankPolicy, fitgeom.KeepFarEnd, fitgeom.KeepSaddle)
+	words := map[string]bool{}
+	var limits []fitgeom.Limit
 	for l := fitgeom.LimitSeatpostUp; l <= fitgeom.LimitFeetNarrower; l++ {
-		assert.False(t, seen[l.String()], l)
-		seen[l.String()] = true
+		assert.NotEmpty(t, l.Unit(), l)
+		assert.False(t, words[l.Words()], l)
+		words[l.Words()] = true
+		limits = append(limits, l)
 	}
+	trial.Names(t, fitgeom.ParseLimit, limits...)
+	var cautions []fitgeom.Caution
 	for c := fitgeom.CautionManufacturer; c <= fitgeom.CautionToeOverlap; c++ {
-		assert.NotEmpty(t, c.String())
-		assert.False(t, seen[c.String()], c)
-		seen[c.String()] = true
+		assert.NotEmpty(t, c.Words(), c)
+		assert.False(t, words[c.Words()], c)
+		words[c.Words()] = true
+		cautions = append(cautions, c)
 	}
+	trial.Names(t, fitgeom.ParseCaution, cautions...)
 }
 
 func TestFaultsOfOnePieces(t *testing.T) {

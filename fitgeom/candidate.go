@@ -39,14 +39,15 @@ func (c Candidate) Validate() error {
 	return f.Err()
 }
 
-// Holds reports whether every coordinate that was asked for is within its tolerance.
+// Holds reports whether every coordinate that was asked for is within its tolerance;
+// false if nothing was asked for.
 func (c Candidate) Holds() bool {
 	for i := range c.Deviations {
 		if !c.Deviations[i].Within() {
 			return false
 		}
 	}
-	return true
+	return len(c.Deviations) > 0
 }
 
 // Score returns the root of the sum of squares of all deviations, each divided

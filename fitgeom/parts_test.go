@@ -119,7 +119,7 @@ func place(t *testing.T, b fitgeom.Build) contact.Position {
 func TestForwardMapOfEveryKind(t *testing.T) {
 	for round := range 140 {
 		rng := rand.New(rand.NewPCG(8, uint64(round)))
-		b := drawProblem(rng, bikeKinds[round%len(bikeKinds)], 1).from
+		b := invented.Draw(rng, invented.BikeKinds[round%len(invented.BikeKinds)], false).Build
 		if b.Seatpost.Travel > 0 {
 			b.Settings.Lowered = b.Seatpost.Travel * rng.Float64()
 		}
@@ -145,32 +145,33 @@ func TestForwardMapOfEveryKind(t *testing.T) {
 // and with equal wheels on both sides nothing turns.
 func TestPitch(t *testing.T) {
 	f := invented.Road54()
-	got, err := f.Pitch(chart.Wheels{FrontRadius: 350, RearRadius: 335})
-	require.NoError(t, err)
+	got, ok := f.Geometry.Pitch(chart.Wheels{FrontRadius: 350, RearRadius: 335})
+	require.True(t, ok)
 	front, _ := f.Geometry.FrontAxle()
 	rear, _ := f.Geometry.RearAxle()
 	d := r3.Norm(r3.Sub(front, rear))
 	assert.InDelta(t, math.Asin(15/d)*180/math.Pi, got, 1e-9, "positive: nose up")
 
-	got, err = f.Pitch(chart.Wheels{FrontRadius: 350, RearRadius: 350})
-	require.NoError(t, err)
+	got, ok = f.Geometry.Pitch(chart.Wheels{FrontRadius: 350, RearRadius: 350})
+	require.True(t, ok)
 	assert.InDelta(t, 0, got, 1e-12)
-	got, err = f.Pitch(chart.Wheels{FrontSag: 30})
-	require.NoError(t, err)
+	got, ok = f.Geometry.Pitch(chart.Wheels{FrontSag: 30})
+	require.True(t, ok)
 	assert.Less(t, got, 0.0, "a fork that sags turns the frame nose-down")
-	got, err = f.Pitch(chart.Wheels{RearSag: 30})
-	require.NoError(t, err)
+	got, ok = f.Geometry.Pitch(chart.Wheels{RearSag: 30})
+	require.True(t, ok)
 	assert.Greater(t, got, 0.0)
+	require.NoError(t, f.ValidateOn(chart.Wheels{RearSag: 30}))
 
 	f.Geometry.Axles = chart.Axles{}
-	_, err = f.Pitch(chart.Wheels{RearSag: 30})
-	require.ErrorIs(t, err, contact.ErrMissing)
-	_, err = f.Pitch(chart.Wheels{})
-	require.NoError(t, err)
-	_, err = invented.Road54().Pitch(chart.Wheels{FrontRadius: 440, RearRadius: 110})
-	require.ErrorIs(t, err, contact.ErrConflict)
-	_, err = invented.Road54().Pitch(chart.Wheels{FrontSag: math.NaN()})
-	require.ErrorIs(t, err, contact.ErrRange)
+	_, ok = f.Geometry.Pitch(chart.Wheels{RearSag: 30})
+	require.False(t, ok)
+	require.ErrorIs(t, f.ValidateOn(chart.Wheels{RearSag: 30}), contact.ErrMissing)
+	_, ok = f.Geometry.Pitch(chart.Wheels{})
+	require.True(t, ok)
+	require.NoError(t, f.ValidateOn(chart.Wheels{}))
+	require.ErrorIs(t, invented.Road54().ValidateOn(chart.Wheels{FrontRadius: 440, RearRadius: 110}), contact.ErrConflict)
+	require.ErrorIs(t, invented.Road54().ValidateOn(chart.Wheels{FrontSag: math.NaN()}), contact.ErrRange)
 }
 
 func TestPartFaults(t *testing.T) {
@@ -183,23 +184,23 @@ func TestPartFaults(t *testing.T) {
 		path  string
 		class error
 	}{
-		"no shape":        {part.Handlebar{ClampDiameter: 31.8}.Validate(), "shape", contact.ErrConflict},
-		"two shapes":      {part.Handlebar{ClampDiameter: 31.8, Flat: flat.Flat, Base: onePiece.Base}.Validate(), "shape", contact.ErrConflict},
-		"one that rolls":  {func() error { b := onePiece; b.RotationRange = 5; return b.Validate() }(), "rotation_range", contact.ErrRange},
-		"not drawn":       {func() error { b := onePiece; b.DrawnAt = 0; return b.Validate() }(), "drawn_at", contact.ErrRange},
-		"its stem":        {func() error { b := onePiece; b.Stem.Length = 19; return b.Validate() }(), "stem.length", contact.ErrRange},
-		"drawn for none":  {func() error { b := flat; b.DrawnAt = 73; return b.Validate() }(), "stem.length", contact.ErrRange},
-		"width in cm":     {func() error { b := flat; b.Flat.Width = 72; return b.Validate() }(), "flat.width", contact.ErrUnit},
-		"base":            {func() error { b := onePiece; b.Base.Reach = -1; return b.Validate() }(), "base.reach", contact.ErrRange},
-		"two widths":      {part.DropBar{Width: 420, DropsWidth: 440, Flare: 12, Reach: 80, Drop: 120}.Validate(), "flare", contact.ErrConflict},
-		"NaN sweep":       {func() error { b := flat; b.Flat.Backsweep = math.NaN(); return b.Validate() }(), "flat.backsweep", contact.ErrRange},
-		"aero, no steps":  {func() error { a := invented.Everything().Aero; a.Tilt = part.Steps{To: 10}; return a.Validate() }(), "tilt.step", contact.ErrRange},
-		"aero, tiny step": {func() error { a := invented.Everything().Aero; a.PadForward.Step = 1e-6; return a.Validate() }(), "pad_reach.step", contact.ErrRange},
-		"aero, backwards": {func() error { a := invented.Everything().Aero; a.PadWidth.To = 10; return a.Validate() }(), "pad_width.to", contact.ErrRange},
-		"frame":           {fitgeom.Frame{}.Validate(), "geometry.stack", contact.ErrRange},
-		"pedal":           {part.Pedal{FootHeight: 100, FootOffset: 50}.Validate(), "stack", contact.ErrRange},
-		"shim":            {part.Shim{Inner: 31.6, Outer: 27.2}.Validate(), "outer", contact.ErrRange},
-		"rounding":        {fitgeom.Rounding{LengthStep: -1}.Validate(), "length_step", contact.ErrRange},
+		"no shape":        {part.Handlebar{ClampDiameter: 31.8}.Validate(), "drop", contact.ErrConflict},
+		"two shapes":      {part.Handlebar{ClampDiameter: 31.8, Flat: flat.Flat, Base: onePiece.Base}.Validate(), "drop", contact.ErrConflict},
+		"one that rolls":  {func() error { b := onePiece; b.RotationRange = 5; return b.Validate() }(), "rotation_range_deg", contact.ErrRange},
+		"not drawn":       {func() error { b := onePiece; b.DrawnAt = 0; return b.Validate() }(), "drawn_at_deg", contact.ErrRange},
+		"its stem":        {func() error { b := onePiece; b.Stem.Length = 19; return b.Validate() }(), "stem.length_mm", contact.ErrRange},
+		"drawn for none":  {func() error { b := flat; b.DrawnAt = 73; return b.Validate() }(), "stem.length_mm", contact.ErrRange},
+		"width in cm":     {func() error { b := flat; b.Flat.Width = 72; return b.Validate() }(), "flat.width_mm", contact.ErrUnit},
+		"base":            {func() error { b := onePiece; b.Base.Reach = -1; return b.Validate() }(), "base.reach_mm", contact.ErrRange},
+		"two widths":      {part.DropBar{Width: 420, DropsWidth: 440, Flare: 12, Reach: 80, Drop: 120}.Validate(), "flare_deg", contact.ErrConflict},
+		"NaN sweep":       {func() error { b := flat; b.Flat.Backsweep = math.NaN(); return b.Validate() }(), "flat.backsweep_deg", contact.ErrRange},
+		"aero, no steps":  {func() error { a := invented.Everything().Aero; a.Tilt = part.Steps{To: 10}; return a.Validate() }(), "tilt_deg.step", contact.ErrRange},
+		"aero, tiny step": {func() error { a := invented.Everything().Aero; a.PadForward.Step = 1e-6; return a.Validate() }(), "pad_forward_mm.step", contact.ErrRange},
+		"aero, backwards": {func() error { a := invented.Everything().Aero; a.PadWidth.To = 10; return a.Validate() }(), "pad_width_mm.to", contact.ErrRange},
+		"frame":           {fitgeom.Frame{}.Validate(), "geometry.stack_mm", contact.ErrRange},
+		"pedal":           {part.Pedal{FootHeight: 100, FootOffset: 50}.Validate(), "foot_height_mm", contact.ErrRange},
+		"shim":            {part.Shim{Inner: 31.6, Outer: 27.2}.Validate(), "outer_diameter_mm", contact.ErrRange},
+		"rounding":        {chart.Rounding{LengthStep: -1}.Validate(), "length_step_mm", contact.ErrRange},
 	} {
 		t.Run(name, func(t *testing.T) {
 			require.ErrorIs(t, c.err, c.class)
@@ -216,12 +217,12 @@ func TestConflicts(t *testing.T) {
 	}{
 		"no lever":       {func(b *fitgeom.Build) { b.Lever = part.Lever{} }, "lever"},
 		"needless lever": {func(b *fitgeom.Build) { b.Handlebar.Drop = part.DropBar{}; b.Handlebar.Base = part.BaseBar{Width: 400} }, "lever"},
-		"aero":           {func(b *fitgeom.Build) { b.Handlebar.AeroDiameter = 0 }, "aero.bar_diameter"},
-		"no aero":        {func(b *fitgeom.Build) { b.Aero = part.AeroBar{} }, "settings.pad_stack"},
-		"lift":           {func(b *fitgeom.Build) { b.Pedal = part.Pedal{} }, "settings.lift_left"},
-		"lowered":        {func(b *fitgeom.Build) { b.Settings.Lowered = 10 }, "settings.lowered"},
-		"thin bar shim":  {func(b *fitgeom.Build) { b.BarShim = part.Shim{Inner: 25.4, Outer: 31.8} }, "bar_shim.inner"},
-		"post shim":      {func(b *fitgeom.Build) { b.SeatpostShim = part.Shim{Inner: 27.2, Outer: 30.9} }, "seatpost_shim.outer"},
+		"aero":           {func(b *fitgeom.Build) { b.Handlebar.AeroDiameter = 0 }, "aero.bar_diameter_mm"},
+		"no aero":        {func(b *fitgeom.Build) { b.Aero = part.AeroBar{} }, "settings.pad_rise_mm"},
+		"lift":           {func(b *fitgeom.Build) { b.Pedal = part.Pedal{} }, "settings.lift_left_mm"},
+		"lowered":        {func(b *fitgeom.Build) { b.Settings.Lowered = 10 }, "settings.lowered_mm"},
+		"thin bar shim":  {func(b *fitgeom.Build) { b.BarShim = part.Shim{Inner: 25.4, Outer: 31.8} }, "bar_shim.inner_diameter_mm"},
+		"post shim":      {func(b *fitgeom.Build) { b.SeatpostShim = part.Shim{Inner: 27.2, Outer: 30.9} }, "seatpost_shim.outer_diameter_mm"},
 		"two stems": {func(b *fitgeom.Build) {
 			b.Handlebar.Stem = b.Stem
 			b.Handlebar.DrawnAt, b.Handlebar.ClampDiameter, b.Handlebar.RotationRange = 73, 0, 0
@@ -231,7 +232,7 @@ func TestConflicts(t *testing.T) {
 			b.Handlebar.Stem = b.Stem
 			b.Handlebar.DrawnAt, b.Handlebar.ClampDiameter, b.Handlebar.RotationRange = 73, 0, 0
 			b.Stem = part.Stem{}
-		}, "settings.bar_rotation"},
+		}, "settings.bar_rotation_deg"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			b := invented.Everything()
@@ -249,7 +250,7 @@ func TestMarginsOfEveryKind(t *testing.T) {
 	b.Frame.SteererCut = 70
 	b.Settings.Spacers, b.Settings.SpacersAbove = 10, 8
 	got := map[fitgeom.Limit]float64{}
-	for _, m := range margins(b) {
+	for _, m := range invented.Margins(b) {
 		got[m.Limit] = m.Room
 	}
 	assert.InDelta(t, 70+5-40-15-10, got[fitgeom.LimitSpacersUp], tolMM, "the stem 5 mm above the steerer at most")
@@ -260,31 +261,11 @@ func TestMarginsOfEveryKind(t *testing.T) {
 	assert.InDelta(t, 330-290, got[fitgeom.LimitExtensionsOut], tolMM)
 	assert.InDelta(t, 15-5, got[fitgeom.LimitAeroTiltUp], tolMM)
 	b.Seatpost.MaxExtension = 180
-	for _, m := range margins(b) {
+	for _, m := range invented.Margins(b) {
 		if m.Limit == fitgeom.LimitSeatpostUp {
 			assert.InDelta(t, 10, m.Room, tolMM)
 		}
 	}
-}
-
-// The least steps are the ones that a maker can mean: nothing between them.
-func TestStepsAndCutSteerer(t *testing.T) {
-	frame, shelf := invented.Road54(), invented.Shelf()
-	frame.SteererCut = 75
-	shelf.Spacers = []part.Spacer{{Height: 5, Count: 6}}
-	target := invented.Position(invented.Build())
-	r, err := fitgeom.Reproduce(target, frame, shelf, fitgeom.Options{Limit: 50, Vary: all})
-	require.NoError(t, err)
-	for _, c := range r.Candidates {
-		top := c.Build.Cap.Height + c.Build.Settings.Spacers + c.Build.Stem.Height
-		assert.LessOrEqual(t, top, 75.0+5)
-		assert.GreaterOrEqual(t, top+c.Build.Settings.SpacersAbove, 75.0+2)
-		assert.Less(t, top+c.Build.Settings.SpacersAbove, 75.0+2+5, "no more of them than it takes")
-		assert.LessOrEqual(t, len(c.Spacers)+len(c.SpacersAbove), 6)
-	}
-	shelf.Spacers = nil // cap 15 and stem 40 leave 20 mm of steerer bare
-	_, err = fitgeom.Reproduce(target, frame, shelf, fitgeom.Options{})
-	require.ErrorIs(t, err, contact.ErrMissing)
 }
 
 func TestPositionDoesNotAllocate(t *testing.T) {

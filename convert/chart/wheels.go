@@ -58,13 +58,13 @@ func (w Wheels) ValidateOn(g Geometry) error {
 
 func (w Wheels) check(f *fault.List, g *Geometry) {
 	f.In("wheels", w.Validate())
+	if g.Axles == (Axles{}) {
+		f.Add("geometry.axles", "", "the axles, to tell how the frame stands", contact.ErrMissing)
+	}
 	if f.Len() > 0 {
 		return
 	}
-	switch pitch, ok := g.Pitch(w); {
-	case !ok:
-		f.Add("geometry.axles", "", "the axles, to tell how the frame stands", contact.ErrMissing)
-	case !(math.Abs(pitch) <= maxPitch):
+	if pitch, _ := g.Pitch(w); !(math.Abs(pitch) <= maxPitch) {
 		f.Add("wheels", "pitch "+num.Text(pitch, "degrees"), num.Span(-maxPitch, maxPitch, "degrees"), contact.ErrConflict)
 	}
 }

@@ -44,7 +44,7 @@ func shelf() fitgeom.Shelf {
 	for _, diameter := range []float64{27.2, 31.6} {
 		for _, setback := range []float64{0, 20} {
 			s.Seatposts = append(s.Seatposts, part.Seatpost{
-				Name: fmt.Sprintf("post %v, setback %v", diameter, setback), Diameter: diameter, Length: 350, Setback: setback, MinInsertion: 100, MinExtension: 45,
+				Name: fmt.Sprintf("seatpost %v, setback %v", diameter, setback), Diameter: diameter, Length: 350, Setback: setback, MinInsertion: 100, MinExtension: 45,
 			})
 		}
 	}

@@ -11,7 +11,6 @@ import (
 	"testing"
 
 	"example.com/fitgeom/examples/internal/golden"
-	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/region"
 	"github.com/stretchr/testify/assert"
@@ -56,13 +55,9 @@ func TestFilesAreAsInvented(t *testing.T) {
 	assert.Len(t, sizes, 400)
 }
 
-func TestPage(t *testing.T) {
-	p, err := build("", "", "")
-	require.NoError(t, err)
-	golden.Page(t, p)
-}
+func TestPage(t *testing.T) { golden.Page(t, example()) }
 
-// What the program says is what Reproduce says of each frame alone: the table's
+// What the program says is what Solve says of each frame alone: the table's
 // frames hold, no other frame that holds comes closer by more than the grain with
 // fewer spacers, and every frame that holds lies in the region.
 func TestAnswer(t *testing.T) {
@@ -70,56 +65,49 @@ func TestAnswer(t *testing.T) {
 	require.NoError(t, err)
 	a, err := answer(sizes, invented(), shelf())
 	require.NoError(t, err)
-	first := a.ranked.Choices[0]
-	require.True(t, first.Best.Holds)
+	first := a.winner().Best
+	require.True(t, first.Holds())
 	steps := func(score float64) float64 { return math.Round(score / grain) }
+	q := a.problem
+	q.Limit = 1
 	for i, s := range sizes {
 		if !a.holds[i] {
 			continue
 		}
 		g := s.Frame.Geometry
 		require.True(t, a.region.Holds(region.HeadPlace{Reach: g.Reach, Stack: g.Stack}), s.Frame.Name)
-		r, err := fitgeom.Reproduce(a.target, s.Frame, a.shelf, fitgeom.Options{Limit: 1, Grain: grain})
+		q.Frame = s.Frame
+		r, err := q.Solve()
 		require.NoError(t, err)
 		c := r.Candidates[0]
-		if steps(c.Score) == steps(first.Best.Score) {
-			require.GreaterOrEqual(t, c.Build.Settings.Spacers, first.Best.Build.Settings.Spacers, s.Frame.Name)
+		if steps(c.Score()) == steps(first.Score()) {
+			require.GreaterOrEqual(t, c.Build.Settings.Spacers, first.Build.Settings.Spacers, s.Frame.Name)
 		} else {
-			require.Greater(t, c.Score, first.Best.Score, s.Frame.Name)
+			require.Greater(t, c.Score(), first.Score(), s.Frame.Name)
 		}
 	}
 }
 
 func TestBadInput(t *testing.T) {
-	file := func(text string) string {
-		name := filepath.Join(t.TempDir(), "sizes.csv")
-		require.NoError(t, os.WriteFile(name, []byte(text), 0o666))
-		return name
-	}
+	rows := strings.SplitAfter(string(generate()), "\n")
 	for name, c := range map[string]struct {
 		args []string
 		want string
 	}{
-		"no file":   {[]string{"-catalogue", "nowhere.csv"}, "nowhere.csv"},
-		"empty":     {[]string{"-catalogue", file("")}, "missing"},
-		"header":    {[]string{"-catalogue", file(strings.Join(strings.SplitAfter(string(generate()), "\n")[:2], ""))}, "no sizes"},
+		"empty":     {[]string{"-catalogue", golden.Put(t, nil)}, "missing"},
+		"header":    {[]string{"-catalogue", golden.Put(t, []byte(rows[0]+rows[1]))}, "no sizes"},
 		"no flag":   {[]string{"-catalog", "x"}, "not defined"},
 		"no folder": {[]string{"-o", filepath.Join("main.go", "nowhere")}, "main.go"},
 	} {
-		t.Run(name, func(t *testing.T) {
-			var b bytes.Buffer
-			err := run(c.args, &b)
-			require.Error(t, err)
-			assert.Contains(t, err.Error(), c.want)
-			assert.Zero(t, b.Len())
-		})
+		t.Run(name, func(t *testing.T) { _ = golden.Refused(t, example(), c.want, c.args...) })
 	}
 	// Broken rows are told, and the others ranked.
-	rows := strings.SplitAfter(string(generate()), "\n")
 	rows[9] = "road x,50,0.5,380,73,73,28.6,40,500,27.2,80\n"
 	var b bytes.Buffer
-	require.NoError(t, run([]string{"-catalogue", file(strings.Join(rows, ""))}, &b))
+	require.NoError(t, example().Run([]string{"-catalogue", golden.Put(t, []byte(strings.Join(rows, "")))}, &b))
 	assert.Contains(t, b.String(), "row 10.stack_mm")
 	assert.Contains(t, b.String(), "metres")
 	assert.Contains(t, b.String(), "The best of 399 sizes")
 }
+
+func TestBadFiles(t *testing.T) { golden.BadFiles(t, example) }

@@ -9,17 +9,14 @@
 package main
 
 import (
-	"cmp"
 	_ "embed"
-	"errors"
 	"fmt"
-	"io"
-	"os"
 	"slices"
 	"strings"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
+	"example.com/fitgeom/examples/internal/draw"
 	"example.com/fitgeom/examples/internal/kit"
 	"example.com/fitgeom/examples/internal/page"
 )
@@ -31,11 +28,23 @@ var (
 	positionJSON []byte
 )
 
-func main() {
-	if err := run(os.Args[1:], os.Stdout); err != nil {
-		fmt.Fprintln(os.Stderr, err)
-		os.Exit(1)
-	}
+func main() { example().Main() }
+
+// input is what the program reads.
+type input struct {
+	body             kit.Doc[rider.Body]
+	position         kit.Doc[contact.Position]
+	crank, seatAngle float64
+}
+
+func example() *kit.Example {
+	var in input
+	e := kit.New("crank", in.page)
+	kit.JSON(e, &in.body, "body", "the rider's body", bodyJSON)
+	kit.JSON(e, &in.position, "position", "position with the old crank", positionJSON)
+	e.Flags.Float64Var(&in.crank, "crank", 165, "length of the new crank, mm")
+	e.Flags.Float64Var(&in.seatAngle, "seat-angle", 73.5, "the line that the saddle moves on, degrees")
+	return e
 }
 
 // A variant is one of the positions that are compared.
@@ -53,50 +62,41 @@ type comparison struct {
 	variants                   []variant
 }
 
-// run does the whole job and writes only when all of it went well.
-func run(args []string, out io.Writer) error {
-	flags, dir := page.Flags("crank")
-	bodyFile := flags.String("body", "", "the rider's body, JSON")
-	positionFile := flags.String("position", "", "position with the old crank, JSON")
-	crank := flags.Float64("crank", 165, "length of the new crank, mm")
-	seatAngle := flags.Float64("seat-angle", 73.5, "the line that the saddle moves on, degrees")
-	if err := flags.Parse(args); err != nil {
-		return err
-	}
-	p, err := build(*bodyFile, *positionFile, *crank, *seatAngle)
-	if err != nil {
-		return err
-	}
-	return p.Write(out, *dir)
-}
-
-func build(bodyFile, positionFile string, crank, seatAngle float64) (*page.Page, error) {
-	var bodyDoc kit.Doc[rider.Body]
-	var positionDoc kit.Doc[contact.Position]
-	if err := errors.Join(
-		kit.Load(bodyFile, "body.json", bodyJSON, &bodyDoc, nil),
-		kit.Load(positionFile, "position.json", positionJSON, &positionDoc, nil),
-	); err != nil {
-		return nil, err
-	}
-	body, before := bodyDoc.Value, positionDoc.Value
+func (in *input) page() (*page.Page, error) {
+	body, before := in.body.Value, in.position.Value
 	if _, err := rider.NewChain(body, before); err != nil {
 		return nil, kit.Name(err, func(path string) string {
 			if strings.HasPrefix(path, "body.") {
-				return cmp.Or(bodyFile, "body.json")
+				return in.body.File
 			}
-			return cmp.Or(positionFile, "position.json") // which lacks a site of this body
+			return in.position.File // which lacks a site of this body
 		})
 	}
-	c, err := compare(body, before, crank, seatAngle)
+	c, err := compare(body, before, in.crank, in.seatAngle)
 	if err != nil {
 		return nil, err
 	}
+	p := page.New("crank", fmt.Sprintf("A crank of %v mm in place of %v mm", c.crank, c.oldCrank))
 	whose := ""
-	if bodyFile == "" && positionFile == "" {
+	if in.body.Beside && in.position.Beside {
 		whose = " Rider and bike are invented."
 	}
-	return report(body, c, whose)
+	p.P("A shorter crank makes the circle of the foot smaller. If the saddle stays, the foot comes nearer at the far end " +
+		"of its stroke, and the knee stays more bent there. If the saddle moves with the crank, the far end is as it was, and all of the gain is " +
+		"where knee and hip are bent most. Package `contact/rider` closes the rider's body over the contact points, as a " +
+		"chain from the saddle down to the pedal and up to the bar, and says what each joint does." + whose)
+	c.positions(p)
+	for i, title := range []string{"1. The saddle kept where it is", "2. The saddle moved"} {
+		compared, err := body.Compare(c.variants[0].position, c.variants[i+1].position)
+		if err != nil {
+			return nil, err
+		}
+		p.H("%s", title)
+		c.joints(p, compared)
+	}
+	c.stroke(p)
+	cautions(p, body)
+	return p, nil
 }
 
 // compare makes the variants. It looks at the left leg if the body has one.
@@ -145,84 +145,80 @@ func compare(body rider.Body, before contact.Position, crank, seatAngle float64)
 	return c, nil
 }
 
-func report(body rider.Body, c *comparison, whose string) (*page.Page, error) {
-	variants := c.variants
-	p := page.New("crank", fmt.Sprintf("A crank of %v mm in place of %v mm", c.crank, c.oldCrank))
-	p.P("A shorter crank makes the circle of the foot smaller. If the saddle stays, the foot comes nearer at the far end " +
-		"of its stroke and the knee stays more bent there. If the saddle follows, the far end is as it was, and all of the gain is " +
-		"where knee and hip are bent most. Package `contact/rider` closes the rider's body over the contact points, as a " +
-		"chain from the saddle down to the pedal and up to the bar, and says what each joint does." + whose)
+// positions shows where the saddle is in each variant.
+func (c *comparison) positions(p *page.Page) {
 	rows := [][]string{{"position", "saddle reference, mm: forward", "up"}}
-	for _, v := range variants {
+	for _, v := range c.variants {
 		s, _ := v.position.At(contact.SaddleReference)
 		rows = append(rows, []string{v.name, kit.Fixed(s.X, 1), kit.Fixed(s.Z, 1)})
 	}
 	p.Table(rows...)
-	p.P("Moved: by %s mm along a line of %v°, which keeps the knee's least flexion.", kit.Signed(c.up, 1), c.seatAngle)
+	p.P("The saddle is moved by %s mm along a line of %v°. That keeps the least flexion of the knee.", kit.Signed(c.up, 1), c.seatAngle)
 	p.Figure(leg(c))
+}
 
-	for i, title := range []string{"1. The saddle kept where it is", "2. The saddle moved"} {
-		changes, err := body.Compare(variants[0].position, variants[i+1].position)
-		if err != nil {
-			return nil, err
+// joints shows what becomes of the joints. Of two legs that are alike it shows one.
+func (c *comparison) joints(p *page.Page, compared []rider.Comparison) {
+	rows := [][]string{{"degrees", "least: before", "after", "change", "most: before", "after", "change", "range: change", "at crank: least", "most"}}
+	var gaps []string
+	for i, change := range compared {
+		name := draw.Words(change.Variable)
+		if change.Side != contact.Centre && change.Side != c.side {
+			if slices.ContainsFunc(compared[:i], func(first rider.Comparison) bool {
+				first.Side = change.Side
+				return first == change
+			}) {
+				continue
+			}
+			name += fmt.Sprintf(" (%v)", change.Side)
 		}
-		p.H(title)
-		rows := [][]string{{"degrees", "least: before", "after", "change", "most: before", "after", "change", "range: change", "at crank: least", "most"}}
-		var gaps []string
-		for i, change := range changes {
-			name := change.Variable.String()
-			if change.Side != contact.Centre && change.Side != c.side {
-				if slices.ContainsFunc(changes[:i], func(first rider.Comparison) bool {
-					first.Side = change.Side
-					return first == change // both legs are alike
-				}) {
-					continue
-				}
-				name += fmt.Sprintf(" (%v)", change.Side)
-			}
-			row := []string{name}
-			for _, v := range [][2]float64{{change.Before.Least, change.After.Least}, {change.Before.Most, change.After.Most}} {
-				row = append(row, kit.Fixed(v[0], 1), kit.Fixed(v[1], 1), kit.Signed(v[1]-v[0], 1))
-			}
-			row = append(row, kit.Signed(change.After.Range()-change.Before.Range(), 1))
-			if change.Side != contact.Centre {
-				row = append(row, kit.Fixed(change.After.LeastAt, 0), kit.Fixed(change.After.MostAt, 0))
-			}
-			rows = append(rows, row)
-			if change.After.Gap != 0 {
-				gaps = append(gaps, fmt.Sprintf("%s: does not reach: %s mm at %s° of crank", name, kit.Fixed(change.After.Gap, 1), kit.Fixed(change.After.GapAt, 0)))
-			}
+		row := []string{name}
+		for _, v := range [][2]float64{{change.Before.Least, change.After.Least}, {change.Before.Most, change.After.Most}} {
+			row = append(row, kit.Fixed(v[0], 1), kit.Fixed(v[1], 1), kit.Signed(v[1]-v[0], 1))
 		}
-		p.Table(rows...)
-		p.List(gaps...)
+		row = append(row, kit.Signed(change.After.Range()-change.Before.Range(), 1))
+		if change.Side != contact.Centre {
+			row = append(row, kit.Fixed(change.After.LeastAt, 0), kit.Fixed(change.After.MostAt, 0))
+		}
+		rows = append(rows, row)
+		if change.After.Gap != 0 {
+			gaps = append(gaps, fmt.Sprintf("%s: does not reach: %s mm at %s° of crank", name, kit.Fixed(change.After.Gap, 1), kit.Fixed(change.After.GapAt, 0)))
+		}
 	}
+	p.Table(rows...)
+	p.List(gaps...)
+}
 
-	joints := panels(variants)
-	if len(joints) == 3 {
+// stroke shows the joints over one turn of the crank.
+func (c *comparison) stroke(p *page.Page) {
+	all := panels(c.variants)
+	if len(all) == 3 {
 		p.H("3. Knee, hip and ankle over the stroke")
 	} else {
 		p.H("3. Knee and ankle over the stroke")
 	}
-	p.Figure(curves(variants, false))
+	p.Figure(curves(c.variants))
 	p.P("The curves lie close together: a change of some degrees is little beside what a joint does in one turn. By themselves the changes look like this.")
-	p.Figure(curves(variants, true))
+	p.Figure(changes(c.variants))
 	head := []string{"crank, °"}
-	for _, c := range joints {
-		head = append(head, c.title+": before", "kept", "moved")
+	for _, j := range all {
+		head = append(head, j.title+": before", "kept", "moved")
 	}
-	rows = [][]string{head}
+	rows := [][]string{head}
 	for at := 0; at < 360; at += 30 {
 		row := []string{fmt.Sprint(at)}
-		for _, c := range joints {
-			for _, v := range variants {
-				row = append(row, kit.Fixed(c.of(&v.stroke[at]), 1))
+		for _, j := range all {
+			for _, v := range c.variants {
+				row = append(row, kit.Fixed(j.of(&v.stroke[at]), 1))
 			}
 		}
 		rows = append(rows, row)
 	}
 	p.Table(rows...)
-	p.P("Crank: 0 with the pedal at the top, 90 level in front.")
+	p.P("The crank is at 0 with the pedal at the top, and at 90 with the crank horizontal and the pedal in front.")
+}
 
+func cautions(p *page.Page, body rider.Body) {
 	kept := "the bend of the elbow"
 	if body.Upper.Keep == rider.KeepTrunk {
 		kept = "the lean of the trunk"
@@ -234,5 +230,4 @@ func report(body rider.Body, c *comparison, whose string) (*page.Page, error) {
 		"The bar did not move. A saddle that goes up makes the drop to the bar longer.",
 		"Angles describe, they do not prescribe. Pain, numbness or an injury is a matter for a clinician.",
 	)
-	return p, nil
 }

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -10,8 +9,6 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/examples/internal/golden"
-	"example.com/fitgeom/examples/internal/kit"
-	"example.com/fitgeom/fitgeom/exchange"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -24,11 +21,7 @@ func TestFilesAreAsInvented(t *testing.T) {
 	golden.Document(t, "position.json", &positionJSON, before, note)
 }
 
-func TestPage(t *testing.T) {
-	p, err := build("", "", 165, 73.5)
-	require.NoError(t, err)
-	golden.Page(t, p)
-}
+func TestPage(t *testing.T) { golden.Page(t, example()) }
 
 // What the program says must be so by plain geometry: with the saddle kept, the
 // far end comes nearer by about the difference of the cranks, so that the knee
@@ -79,13 +72,13 @@ func TestOtherFiles(t *testing.T) {
 	_, ok := one.variants[2].position.At(contact.FootLeft)
 	assert.False(t, ok)
 
-	bodyFile, positionFile := write(t, body), write(t, before)
+	bodyFile, positionFile := golden.PutDocument(t, body), golden.PutDocument(t, before)
 	var b bytes.Buffer
-	require.NoError(t, run([]string{"-body", bodyFile, "-position", positionFile}, &b))
+	require.NoError(t, example().Run([]string{"-body", bodyFile, "-position", positionFile}, &b))
 	for _, absent := range []string{"hip_flexion", "hip flexion", "left", "invented"} {
 		assert.NotContains(t, b.String(), absent)
 	}
-	for _, same := range []string{"| knee_flexion       |          34.9 |  39.2 |", "The right leg"} {
+	for _, same := range []string{"| knee flexion       |          34.9 |  39.2 |", "The right leg"} {
 		assert.Contains(t, b.String(), same)
 	}
 
@@ -93,8 +86,8 @@ func TestOtherFiles(t *testing.T) {
 	body, before = invented()
 	body.Right.Thigh -= 5
 	b.Reset()
-	require.NoError(t, run([]string{"-body", write(t, body)}, &b))
-	assert.Equal(t, 2, strings.Count(b.String(), "| knee_flexion (right)"))
+	require.NoError(t, example().Run([]string{"-body", golden.PutDocument(t, body)}, &b))
+	assert.Equal(t, 2, strings.Count(b.String(), "| knee flexion (right)"))
 	// And a flag that says another line.
 	c, err := compare(body, before, 165, 90)
 	require.NoError(t, err)
@@ -103,42 +96,24 @@ func TestOtherFiles(t *testing.T) {
 	assert.InDelta(t, was.X, is.X, 1e-9)
 }
 
-// write puts a document into a file.
-func write[T exchange.Content](t *testing.T, v T) string {
-	t.Helper()
-	data, err := kit.Doc[T]{Value: v}.JSON()
-	require.NoError(t, err)
-	file := filepath.Join(t.TempDir(), "x.json")
-	require.NoError(t, os.WriteFile(file, data, 0o666))
-	return file
-}
-
 func TestBadInput(t *testing.T) {
-	cut := filepath.Join(t.TempDir(), "cut.json")
-	require.NoError(t, os.WriteFile(cut, bodyJSON[:100], 0o666))
 	_, before := invented()
 	before.Forget(contact.FootRight)
-	lacks := write(t, before)
+	lacks := golden.PutDocument(t, before)
 	for name, c := range map[string]struct {
 		args []string
 		want string
 	}{
 		"cm":        {[]string{"-crank", "16.5"}, "centimetres"},
 		"long":      {[]string{"-crank", "300"}, "foot_left"},
-		"cut body":  {[]string{"-body", cut}, cut},
-		"cut place": {[]string{"-position", cut}, cut},
 		"a body":    {[]string{"-position", "body.json"}, `body.json: line 2: /schema "fitgeom/body": want "fitgeom/position"`},
 		"no foot":   {[]string{"-position", lacks}, lacks + ": position.foot_right missing"},
 		"seat":      {[]string{"-seat-angle", "7.35"}, "line_angle"},
 		"no number": {[]string{"-crank", "long"}, "invalid value"},
 		"no folder": {[]string{"-o", filepath.Join("main.go", "nowhere")}, "main.go"},
 	} {
-		t.Run(name, func(t *testing.T) {
-			var b bytes.Buffer
-			err := run(c.args, &b)
-			require.Error(t, err)
-			assert.True(t, strings.Contains(err.Error(), c.want), err)
-			assert.Zero(t, b.Len())
-		})
+		t.Run(name, func(t *testing.T) { _ = golden.Refused(t, example(), c.want, c.args...) })
 	}
 }
+
+func TestBadFiles(t *testing.T) { golden.BadFiles(t, example) }

@@ -60,8 +60,8 @@ func shelf() fitgeom.Shelf {
 				Stem: part.Stem{Length: 85, Angle: -17, Height: 45, SteererDiameter: 28.6},
 			},
 		},
-		AeroBars:  []part.AeroBar{aero("aero bar, bent 15°", 15), aero("aero bar, bent 25°", 25)},
-		Seatposts: []part.Seatpost{{Name: "post 380", Diameter: 27.2, Length: 380, MinInsertion: 100, MinExtension: 50}, {Name: "post 380 forward 20", Diameter: 27.2, Length: 380, Setback: -20, MinInsertion: 100, MinExtension: 50}},
+		AeroBars:  []part.AeroBar{aero("aero bar bent 15°", 15), aero("aero bar bent 25°", 25)},
+		Seatposts: []part.Seatpost{{Name: "seatpost 380", Diameter: 27.2, Length: 380, MinInsertion: 100, MinExtension: 50}, {Name: "seatpost 380 forward 20", Diameter: 27.2, Length: 380, Setback: -20, MinInsertion: 100, MinExtension: 50}},
 		Saddles:   []part.Saddle{{Name: "saddle 245", Length: 245, Station: 110, Height: 50, RailsFrom: 95, RailsTo: 165}},
 		Cranks:    []part.Crank{{Name: "crank 165", Length: 165, QFactor: 146}},
 	}

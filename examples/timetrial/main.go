@@ -12,17 +12,16 @@ package main
 import (
 	_ "embed"
 	"errors"
-	"fmt"
-	"io"
-	"os"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/examples/internal/draw"
 	"example.com/fitgeom/examples/internal/kit"
 	"example.com/fitgeom/examples/internal/page"
 	"example.com/fitgeom/fitgeom"
-	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/rules"
+	"example.com/fitgeom/fitgeom/solve"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -35,11 +34,22 @@ var (
 	shelfJSON []byte
 )
 
-func main() {
-	if err := run(os.Args[1:], os.Stdout); err != nil {
-		fmt.Fprintln(os.Stderr, err)
-		os.Exit(1)
-	}
+func main() { example().Main() }
+
+// input is what the program reads.
+type input struct {
+	position kit.Doc[contact.Position]
+	frame    kit.Doc[fitgeom.Frame]
+	shelf    kit.Doc[fitgeom.Shelf]
+}
+
+func example() *kit.Example {
+	var in input
+	e := kit.New("timetrial", in.page)
+	kit.JSON(e, &in.position, "position", "position on the old bike", positionJSON)
+	kit.JSON(e, &in.frame, "frame", "frame of the new bike", frameJSON)
+	kit.JSON(e, &in.shelf, "shelf", "parts that may be used", shelfJSON)
+	return e
 }
 
 // keep asks for saddle, pads and tips; the hands on the base bar may be where
@@ -52,11 +62,14 @@ var keep = []fitgeom.Keep{
 	{Site: contact.ExtensionRight, Tolerance: r3.Vec{X: 8, Y: 8, Z: 8}},
 }
 
-// options asks for builds that differ in stem, bar or aero bar, and for fewer
+// problem asks for builds that differ in stem, bar or aero bar, and for fewer
 // spacers between builds that are within a tenth of the tolerances of one another.
-// The first crank, saddle and post of the shelf are on the bike already.
-func options(s fitgeom.Shelf) fitgeom.Options {
-	return fitgeom.Options{Keep: keep, Limit: 3, Grain: 0.1, Bike: fitgeom.Build{Crank: s.Cranks[0], Saddle: s.Saddles[0], Seatpost: s.Seatposts[0]}}
+// The first crank, saddle and seatpost of the shelf are on the bike already.
+func problem(target contact.Position, f fitgeom.Frame, s fitgeom.Shelf) solve.Problem {
+	return solve.Problem{
+		Target: target, Frame: f, Shelf: s, Keep: keep, Limit: 3, Grain: 0.1,
+		Bike: fitgeom.Build{Crank: s.Cranks[0], Saddle: s.Saddles[0], Seatpost: s.Seatposts[0]},
+	}
 }
 
 // covariance is what two instruments could have told: 1 mm that all points have
@@ -79,151 +92,122 @@ func covariance(p contact.Position) (contact.Covariance, error) {
 	})
 }
 
-// run does the whole job and writes only when all of it went well.
-func run(args []string, out io.Writer) error {
-	flags, dir := page.Flags("timetrial")
-	positionFile := flags.String("position", "", "position on the old bike, JSON")
-	frameFile := flags.String("frame", "", "frame of the new bike, JSON")
-	shelfFile := flags.String("shelf", "", "parts that may be used, JSON")
-	if err := flags.Parse(args); err != nil {
-		return err
-	}
-	p, err := build(*positionFile, *frameFile, *shelfFile)
+func (in *input) page() (*page.Page, error) {
+	q := problem(in.position.Value, in.frame.Value, in.shelf.Value)
+	result, err := q.Solve()
 	if err != nil {
-		return err
+		return nil, err
 	}
-	return p.Write(out, *dir)
+	best := result.Candidates[0]
+	p := page.New("timetrial", "An aero position on another bike")
+	p.P("The forearms lie on pads and the hands hold extensions. So an aero bar has more settings than a drop bar, and most of them come in steps. " +
+		"`Problem.Solve` of `fitgeom/solve` goes through all of them. `Problem.Chance` says how likely a build is to be within tolerance, although neither the survey nor the frame's chart is exact. " +
+		"The files beside this program are invented: no such bike, rider or part exists.")
+	if err := builds(p, q, result); err != nil {
+		return nil, err
+	}
+	if err := limited(p, best.Build); err != nil {
+		return nil, err
+	}
+	p.H("3. Set-up sheet of build 1")
+	if err := kit.SetUp(p, best); err != nil {
+		return nil, err
+	}
+	if err := lower(p, q); err != nil {
+		return nil, err
+	}
+	return p, kit.Cautions(p, "5. Cautions", best.Build)
 }
 
-func build(positionFile, frameFile, shelfFile string) (*page.Page, error) {
-	var targetDoc kit.Doc[contact.Position]
-	var frameDoc kit.Doc[fitgeom.Frame]
-	var shelfDoc kit.Doc[fitgeom.Shelf]
-	if err := errors.Join(
-		kit.Load(positionFile, "position.json", positionJSON, &targetDoc, nil),
-		kit.Load(frameFile, "frame.json", frameJSON, &frameDoc, nil),
-		kit.Load(shelfFile, "shelf.json", shelfJSON, &shelfDoc, nil),
-	); err != nil {
-		return nil, err
-	}
-	target, frame, shelf := targetDoc.Value, frameDoc.Value, shelfDoc.Value
-	options := options(shelf)
-	cov, err := covariance(target)
+// builds shows the best builds with their chances, and the first of them in figures.
+func builds(p *page.Page, q solve.Problem, r solve.Result) error {
+	p.H("1. The best of %d ways to build it on frame %q", r.Combinations, q.Frame.Name)
+	p.P("The score counts what a build is off by in tolerances: the lower, the better.")
+	cov, err := covariance(q.Target)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	result, err := fitgeom.Reproduce(target, frame, shelf, options)
-	if err != nil {
-		return nil, err
-	}
-
-	p := page.New("timetrial", "An aero position on another bike")
-	p.P("Forearms lie on pads and hands hold extensions, so that an aero bar has more settings than a drop bar, and most of them come in steps. " +
-		"`fitgeom.Reproduce` goes through all of them; `fitgeom.Chance` says how likely a build is to be within tolerance although neither the survey nor the frame's chart is exact. " +
-		"The files beside this program are invented: no such bike, rider or part exists.")
-	p.H("1. The best of %d ways to build it on frame %q", result.Combinations, frame.Name)
-	for i, c := range result.Candidates {
-		chance, err := fitgeom.Chance(target, options, c, cov, fitgeom.Rounding{LengthStep: 1, AngleStep: 0.1})
+	for i, c := range r.Candidates {
+		chance, err := q.Chance(c, cov, chart.Rounding{LengthStep: 1, AngleStep: 0.1})
 		if err != nil {
-			return nil, err
+			return err
 		}
 		describe(p, i+1, c)
-		p.P("Chance that all is within tolerance, with the survey's errors and the chart's rounding: %s. To buy: %v.", kit.Fixed(chance, 2), c.Buy)
+		p.P("The chance that all of it is within tolerance, with the errors of the survey and the rounding of the chart, is %s. To buy: %v.", kit.Fixed(chance, 2), draw.Words(c.Buy))
 		if i > 0 {
 			continue
 		}
-		set, err := draw.Set("timetrial-bike", "Build 1 as it is set up, mm", c, []draw.Line{
-			{Measure: convert.SaddleHeight, At: 130},
-			{Measure: convert.SaddleSetback, At: -110},
-			{Measure: convert.PadStack, At: 560},
-			{Measure: convert.PadReach, At: -180},
-			{Measure: convert.ExtensionReach, At: 860},
-			{Measure: convert.BarDropPads, At: 250},
-		})
-		if err != nil {
-			return nil, err
+		if err := errors.Join(
+			p.Draw(draw.Set("timetrial-bike", "Build 1 as it is set up, mm", c.Build, []draw.Line{
+				{Measure: convert.SaddleHeight, At: 130},
+				{Measure: convert.SaddleSetback, At: -110},
+				{Measure: convert.PadStack, At: 560},
+				{Measure: convert.PadReach, At: -180},
+				{Measure: convert.ExtensionReach, At: 860},
+				{Measure: convert.BarDropPads, At: 250},
+			})),
+			p.Draw(draw.Left("timetrial-room", "Room that is left on build 1", c.Build)),
+		); err != nil {
+			return err
 		}
-		p.Figure(set)
-		p.Figure(draw.Left("timetrial-room", "Room that is left on build 1", c))
 	}
+	return nil
+}
 
-	best := result.Candidates[0]
+// limited compares a build with what race rules have said of a rider's position.
+func limited(p *page.Page, b fitgeom.Build) error {
 	p.H("2. Figures that race rules have limited, by edition")
 	rows := [][]string{{"figure", "build 1", "rule", "build 1 is"}}
-	for _, r := range fitgeom.Rules() {
-		if r.Figure != fitgeom.ExtensionReach && r.Figure != fitgeom.ExtensionRise && r.Figure != fitgeom.NoseSetback {
+	for _, r := range rules.Rules() {
+		if r.Figure != rules.ExtensionReach && r.Figure != rules.ExtensionRise && r.Figure != rules.NoseSetback {
 			continue
 		}
-		v, within, known, err := r.Check(best.Build)
+		v, within, known, err := r.Check(b)
 		if err != nil {
-			return nil, err
+			return err
 		}
 		verdict := "within"
 		if !within {
 			verdict = "beyond"
 		}
 		if known {
-			rows = append(rows, []string{r.Figure.String(), kit.Fixed(v, 1) + " " + r.Figure.Unit(), r.String(), verdict})
+			rows = append(rows, []string{r.Figure.Words(), kit.Fixed(v, 1) + " " + r.Figure.Unit(), r.String(), verdict})
 		}
 	}
 	p.Table(rows...)
-	p.P("%v The rules are quoted from secondary documents.", fitgeom.CautionRaceRules)
+	p.P("%s The rules are quoted from secondary documents.", fitgeom.CautionRaceRules.Words())
+	return nil
+}
 
-	p.H("3. Set-up sheet of build 1")
-	steps, err := fitgeom.SetUp(best, convert.Basis{SeatAngle: frame.Geometry.SeatAngle})
-	if err != nil {
-		return nil, err
-	}
-	p.Table(kit.StepRows(steps)...)
-
+// lower wants pads and hands that are too low for the frame, and says what they would
+// take.
+func lower(p *page.Page, q solve.Problem) error {
 	p.H("4. The same with pads and hands 140 mm lower")
 	for _, s := range []contact.Site{contact.PadLeft, contact.PadRight, contact.ExtensionLeft, contact.ExtensionRight} {
-		at, _ := target.At(s)
-		target.Set(s, r3.Sub(at, r3.Vec{Z: 140}))
+		at, _ := q.Target.At(s)
+		q.Target.Set(s, r3.Sub(at, r3.Vec{Z: 140}))
 	}
-	low, err := fitgeom.Reproduce(target, frame, shelf, options)
-	if err != nil {
-		return nil, err
+	obstacles, err := kit.Nearest(p, q, "timetrial-low", "140 mm lower: what the nearest build is off by", describe)
+	for _, o := range obstacles {
+		p.P("Together these would do, and add up to the least:")
+		p.List(kit.Changes(o.Together)...)
 	}
-	if low.Holds() {
-		p.P("A build holds the position.")
-	} else {
-		nearest := low.Candidates[0]
-		p.P("No build holds the position. The nearest:")
-		describe(p, 1, nearest)
-		off, err := draw.Off("timetrial-low", "140 mm lower: what the nearest build is off by", nearest)
-		if err != nil {
-			return nil, err
-		}
-		p.Figure(off)
-		obstacles, err := fitgeom.Explain(target, frame, shelf, options, nearest)
-		if err != nil {
-			return nil, err
-		}
-		for _, o := range obstacles {
-			p.P("%v. Alone would do:", o.Parts)
-			p.List(kit.Changes(o.Alone)...)
-			p.P("Together the least that would do:")
-			p.List(kit.Changes(o.Together)...)
-		}
-	}
-
-	p.H("5. Cautions")
-	p.List(kit.Cautions(best.Cautions)...)
-	return p, nil
+	return err
 }
 
 func describe(p *page.Page, n int, c fitgeom.Candidate) {
-	holds := "holds the position"
-	if !c.Holds {
-		holds = "does not hold the position"
-	}
 	b, s := c.Build, c.Build.Settings
-	stem := b.Stem.Name + ", "
-	if b.Handlebar.Stem != (part.Stem{}) {
-		stem = ""
+	stem := "stem: " + kit.Stem(b)
+	if b.Handlebar.OnePiece() {
+		stem = "stem: in one piece with the bar"
 	}
-	p.P("Build %d %s (score %s): %s, %s mm of spacers, %s%s, %s tilted %s°, pads %s mm up and %s mm forward of the bar, %s.", n, holds, kit.Fixed(c.Score, 2),
-		b.Cap.Name, kit.Fixed(s.Spacers, 1), stem, b.Handlebar.Name, b.Aero.Name, kit.Fixed(s.AeroTilt, 0), kit.Fixed(s.PadRise, 0), kit.Fixed(s.PadForward, 0), b.Seatpost.Name)
-	p.Table(kit.ResidualRows(c.Deviations)...)
+	p.P("Build %d %s (score %s):", n, kit.Holds(c), kit.Fixed(c.Score(), 2))
+	p.List(
+		"on the head tube: "+b.Cap.Name+", "+kit.Fixed(s.Spacers, 1)+" mm of spacers",
+		stem,
+		"bar: "+b.Handlebar.Name,
+		"aero bar: "+b.Aero.Name+"; tilted by "+kit.Fixed(s.AeroTilt, 0)+"°, pads "+kit.Fixed(s.PadRise, 0)+" mm above and "+kit.Fixed(s.PadForward, 0)+" mm in front of the bar's centre",
+		"seatpost: "+b.Seatpost.Name,
+	)
+	p.Table(kit.DeviationRows(c.Deviations)...)
 }

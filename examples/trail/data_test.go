@@ -54,14 +54,14 @@ func shelf() fitgeom.Shelf {
 		Spacers:    []part.Spacer{{Height: 2.5, Count: 2}, {Height: 5, Count: 2}, {Height: 10, Count: 3}},
 		Stems:      []part.Stem{stem("stem 40 0°", 40, 0), stem("stem 50 0°", 50, 0), stem("stem 60 −6°", 60, -6)},
 		Handlebars: []part.Handlebar{bar("riser 780 × 20", 35, 780, 20), bar("riser 760 × 35", 35, 760, 35), bar("old bar 740 × 10", 31.8, 740, 10)},
-		Shims:      []part.Shim{{Name: "bar shim", Inner: 31.8, Outer: 35}, {Name: "post shim", Inner: 30.9, Outer: 31.6}},
+		Shims:      []part.Shim{{Name: "bar shim", Inner: 31.8, Outer: 35}, {Name: "seatpost shim", Inner: 30.9, Outer: 31.6}},
 		Seatposts: []part.Seatpost{
 			{Name: "dropper 150", Diameter: 31.6, Length: 452, MinInsertion: 110, MinExtension: 212, Travel: 150},
 			{Name: "dropper 125, thin", Diameter: 30.9, Length: 410, MinInsertion: 100, MinExtension: 186, Travel: 125},
 		},
 		Saddles: []part.Saddle{{Name: "saddle 265", Length: 265, Station: 118, Height: 47, Dip: 4, RailsFrom: 105, RailsTo: 172}},
 		Cranks:  []part.Crank{{Name: "crank 165", Length: 165, QFactor: 174}},
-		Pedals:  []part.Pedal{{Name: "flat pedals and shoes", FootHeight: 18, FootOffset: 55}},
+		Pedals:  []part.Pedal{{Name: "pedals and shoes", FootHeight: 18, FootOffset: 55}},
 		CleatShims: []part.Spacer{
 			{Height: 1, Count: 2}, {Height: 3, Count: 1},
 		},

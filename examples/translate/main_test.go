@@ -1,61 +1,44 @@
 package main
 
 import (
-	"bytes"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/examples/internal/golden"
-	"example.com/fitgeom/fitgeom/exchange"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
-func TestPage(t *testing.T) {
-	p, err := build("", "")
-	require.NoError(t, err)
-	golden.Page(t, p)
-}
+func TestPage(t *testing.T) { golden.Page(t, example()) }
 
 // The misprint is the fork's offset, which was 45 and reads 54.
 func TestFindsTheMisprint(t *testing.T) {
-	chart, _, err := exchange.Read[chart.Chart](bytes.NewReader(chartJSON))
-	require.NoError(t, err)
-	done, err := chart.Solve()
+	c := golden.Read[chart.Chart](t, chartJSON)
+	done, err := c.Solve()
 	require.NoError(t, err)
 	require.False(t, done.Consistent)
 	wrong := done.Suspects[0]
-	assert.Equal(t, chart.ForkOffset, chart.Entries[wrong].Dimension)
+	assert.Equal(t, chart.ForkOffset, c.Entries[wrong].Dimension)
 	assert.InDelta(t, 9, done.Checks[wrong].Against, 1.5)
 
-	chart.Entries[wrong].Value = 45
-	done, err = chart.Solve()
+	c.Entries[wrong].Value = 45
+	done, err = c.Solve()
 	require.NoError(t, err)
 	assert.True(t, done.Consistent)
 	assert.Empty(t, done.Free)
 }
 
 func TestBadInput(t *testing.T) {
-	edited := func(data []byte, old, new string) string {
-		require.Contains(t, string(data), old)
-		file := filepath.Join(t.TempDir(), "edited.json")
-		require.NoError(t, os.WriteFile(file, bytes.ReplaceAll(data, []byte(old), []byte(new)), 0o666))
-		return file
-	}
 	for name, c := range map[string]struct{ flag, file, want string }{
-		"unknown measure":   {"-sheet", edited(sheetJSON, "saddle_tilt", "saddle_slope"), "line 13: /readings/4/measure"},
-		"unknown dimension": {"-chart", edited(chartJSON, "fork_offset", "rake"), "line 18: /stated/8/dimension"},
-		"no uncertainty":    {"-sheet", edited(sheetJSON, `"value_mm": 738, "sigma_mm": 1`, `"value_mm": 738`), "sheet[0].saddle_height.sigma"},
-		"head angle":        {"-chart", edited(chartJSON, "72.8", "7.28"), "line 13: /stated/3/value_deg"},
-		"malformed":         {"-chart", edited(chartJSON, `"entries": [`, `"entries": {`), "line"},
-		"no height":         {"-sheet", edited(sheetJSON, `"bottom_bracket_height_mm": 268,`, ""), "sheet[1].saddle_height_ground"},
+		"unknown measure":   {"-sheet", golden.Edited(t, sheetJSON, "saddle_tilt", "saddle_slope"), "line 13: /entries/4/measure"},
+		"unknown dimension": {"-chart", golden.Edited(t, chartJSON, "fork_offset", "rake"), "line 18: /entries/8/dimension"},
+		"no uncertainty":    {"-sheet", golden.Edited(t, sheetJSON, `"value_mm": 738, "sigma_mm": 1`, `"value_mm": 738`), "entries[0].sigma_mm missing"},
+		"head angle":        {"-chart", golden.Edited(t, chartJSON, "72.8", "7.28"), "line 13: /entries/3/value_deg"},
+		"malformed":         {"-chart", golden.Edited(t, chartJSON, `"entries": [`, `"entries": {`), "line"},
+		"no height":         {"-sheet", golden.Edited(t, sheetJSON, `"bottom_bracket_height_mm": 268,`, ""), "bottom_bracket_height_mm missing: want it for saddle_height_ground"},
 	} {
-		t.Run(name, func(t *testing.T) {
-			var b bytes.Buffer
-			assert.ErrorContains(t, run([]string{c.flag, c.file}, &b), c.file+": "+c.want)
-			assert.Zero(t, b.Len(), "nothing is written")
-		})
+		t.Run(name, func(t *testing.T) { _ = golden.Refused(t, example(), c.file+": "+c.want, c.flag, c.file) })
 	}
 }
+
+func TestBadFiles(t *testing.T) { golden.BadFiles(t, example) }

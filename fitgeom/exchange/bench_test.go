@@ -95,12 +95,24 @@ func BenchmarkReadPositions(b *testing.B) {
 	}
 }
 
+// barePositions is what a document of positions has.
+type barePositions struct {
+	Schema    string `json:"schema"`
+	Version   int    `json:"version"`
+	Positions []struct {
+		Sites map[contact.Site]struct {
+			At       *[3]float64       `json:"at_mm"`
+			Attitude *contact.Attitude `json:"attitude"`
+		} `json:"sites"`
+	} `json:"positions"`
+}
+
 func BenchmarkBareJSON(b *testing.B) {
 	data := benchPositions()
 	b.SetBytes(int64(len(data)))
 	b.ReportAllocs()
 	for b.Loop() {
-		var got exchange.WirePositions
+		var got barePositions
 		require.NoError(b, json.Unmarshal(data, &got))
 		require.Len(b, got.Positions, 10_000)
 	}

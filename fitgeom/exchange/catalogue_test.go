@@ -12,7 +12,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
-	"example.com/fitgeom/internal/invented"
+	"example.com/fitgeom/fitgeom/rank"
 	"example.com/fitgeom/internal/trial"
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
@@ -77,7 +77,7 @@ func TestBrokenRows(t *testing.T) {
 	}
 	assert.Equal(t, map[string]error{"row 18": contact.ErrConflict, fmt.Sprint("row ", n/2+1): contact.ErrRange, fmt.Sprint("row ", n+1): contact.ErrConflict}, at)
 	assert.ErrorContains(t, err, fmt.Sprint("the first is row ", n))
-	x, err := fitgeom.NewIndex(got, invented.Shelf())
+	x, err := rank.NewIndex(got)
 	require.NoError(t, err)
 	assert.Equal(t, n-3, x.Len())
 }
@@ -170,5 +170,5 @@ func TestWriteCatalogueRefuses(t *testing.T) {
 	for _, f := range contact.Faults(err) {
 		paths = append(paths, f.Path)
 	}
-	assert.Equal(t, []string{"sizes[1]", "sizes[2].frame.geometry.stack", "sizes[2].label"}, paths)
+	assert.Equal(t, []string{"sizes[1]", "sizes[2].frame.geometry.stack_mm", "sizes[2].label"}, paths)
 }

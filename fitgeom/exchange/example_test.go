@@ -73,7 +73,7 @@ func ExampleWrite_faults() {
 	fmt.Println("bytes written:", file.Len())
 	// Output:
 	// /stem/length_mm 10 mm: want 20 to 180 mm; it looks like centimetres
-	// /post/setback_mm 200 mm: want -60 to 80 mm
+	// /seatpost/setback_mm 200 mm: want -60 to 80 mm
 	// bytes written: 0
 }
 

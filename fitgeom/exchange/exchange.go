@@ -1,7 +1,9 @@
 package exchange
 
 import (
+	"cmp"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -153,7 +155,7 @@ func newKind[T, D any](schema string, to func(T) D, from func(D) T, validate fun
 	}
 }
 
-// merge puts the faults of a value behind those of its text. What is said of
+// merge puts the faults of a value, in the order of their lines, behind those of its text. What is said of
 // something that the text does not have right is left out, since it is not what
 // anybody wrote.
 func merge(data []byte, text []*fault.Fault, err error) []*fault.Fault {
@@ -182,6 +184,7 @@ func merge(data []byte, text []*fault.Fault, err error) []*fault.Fault {
 		}
 		return false
 	}
+	var all []*fault.Fault
 	for i, place := range strict.Locate(data, paths) {
 		if len(text) > 0 && (place.Path == strict.Document || around[place.Path] || inWrong(place.Path)) {
 			continue
@@ -195,9 +198,10 @@ func merge(data []byte, text []*fault.Fault, err error) []*fault.Fault {
 		default:
 			f.Want = place.Rest + ": " + f.Want
 		}
-		text = append(text, &f)
+		all = append(all, &f)
 	}
-	return text
+	slices.SortStableFunc(all, func(f, g *fault.Fault) int { return cmp.Compare(f.Line, g.Line) })
+	return append(text, all...)
 }
 
 // outside returns the JSON pointer of what a member or an element is in.

@@ -151,22 +151,30 @@ func TestFaultsOfTheValue(t *testing.T) {
 		{"body", `"hoods_left"`, `"pedal_left"`, "", "line %d: /upper/grip pedal_left: want a site of the hands, such as hoods_left"},
 		{"body", `"angle_deg": 20`, `"angle_deg": -20`, "", "line %d: /upper/angle_deg -20 degrees: want 0 to 150 degrees"},
 		{"survey", `"hoods_left", "at": [30.43`, `"hoods_left", "at": [1e9`, "", "line %d: /readings/8/at/0 1e+09 cm: want -10000 to 10000 cm"},
-		{"survey", `"hoods_left", "at": [30.43`, `"bell", "at": [1e9`, "", "line %d: /readings/8/landmark unknown name: want a landmark such as rear_axle_left or hoods_right\nline %d: /readings/8/at/0 1e+09 cm: want -10000 to 10000 cm"},
+		{"survey", `"hoods_left", "at": [30.43`, `"bell", "at": [1e9`, "", "line %d: /readings/8/landmark \"bell\": want a landmark such as rear_axle_left or hoods_right\nline %d: /readings/8/at/0 1e+09 cm: want -10000 to 10000 cm"},
 		{"survey", `"rear_axle_left"`, `"hoods_left"`, `"readings"`, "line %d: /readings missing: want at least one reading of rear_axle_left"},
-		{"survey", "0.0016, 0.0001, 0]", "-1, 0.0001, 0]", "", "line %d: /covariance/0 -1 cm²: want 4.940656e-324 to 25 cm²\nline %d: /covariance not positive definite: want one that errors can have"},
+		{"survey", "0.0016, 0.0001, 0]", "-1, 0.0001, 0]", "", "line %d: /covariance/0/0 -1 cm²: want 4.940656e-324 to 25 cm²\nline %d: /covariance not positive definite: want one that errors can have"},
 		{"tape_survey", `"value_mm": -66`, `"value_mm": 6000`, "", "line %d: /readings/1/value_mm 6000 mm: want -2000 to 2000 mm"},
 		{"tape_survey", `"value_deg": -1.2`, `"value_mm": -1.2`, "", "line %d: /readings/4/value_mm unknown name: want value_deg, the unit of what it belongs to"},
 		{"sheet", `"seat_angle_deg": 73.5`, `"seat_angle_deg": 7.35`, "", "line %d: /seat_angle_deg 7.35 degrees: want 50 to 90 degrees"},
-		{"sheet", `"sigma_deg": 0.2`, `"sigma_deg": -0.2`, "", "line %d: /readings/1/sigma_deg -0.2 degrees: want 0 to 1.797693e+308 degrees"},
-		{"chart", `"value_mm": 572`, `"value_mm": 0.572`, "", "line %d: /stated/0/value_mm 0.572 mm: want 300 to 800 mm; it looks like metres"},
-		{"chart", `"step_deg": 0.5`, `"step_deg": 5`, "", "line %d: /stated/3/step_deg 5 degrees: want 4.940656e-324 to 2 degrees"},
+		{"sheet", `"sigma_deg": 0.2`, `"sigma_deg": -0.2`, "", "line %d: /entries/1/sigma_deg -0.2 degrees: want 0 to 1.797693e+308 degrees"},
+		{"chart", `"value_mm": 572`, `"value_mm": 0.572`, "", "line %d: /entries/0/value_mm 0.572 mm: want 300 to 800 mm; it looks like metres"},
+		{"chart", `"step_deg": 0.5`, `"step_deg": 5`, "", "line %d: /entries/3/step_deg 5 degrees: want 0 to 2 degrees"},
 		{"frame", `"bb_drop_mm": 72`, `"bb_drop_mm": 720`, "", "line %d: /geometry/axles/bb_drop_mm 720 mm: want -150 to 150 mm"},
 		{"frames", `"label": "54"`, `"label": ""`, "", "line %d: /sizes/0/label missing: want a name"},
-		{"shelf", `"outer_diameter_mm": 31.8`, `"outer_diameter_mm": 3`, "", "line %d: /shims/0/outer_diameter_mm 3 mm: want 25.4 to 45 mm"},
+		{"shelf", `"outer_diameter_mm": 31.8`, `"outer_diameter_mm": 3`, "", "line %d: /shims/0/outer_diameter_mm 3 mm: want 20 to 45 mm"},
+		{"shelf", `"outer_diameter_mm": 31.8`, `"outer_diameter_mm": 25`, "", "line %d: /shims/0/outer_diameter_mm 25 mm: want 25.4 to 45 mm"},
 		{"build", `"spacers_mm": 12.5`, `"spacers_mm": 1250`, "", "line %d: /settings/spacers_mm 1250 mm: want 0 to 150 mm"},
-		{"results", `"tilt_deg": 8`, `"tilt_deg": 98`, "", "line %d: /results/0/position/sites/hoods_left/attitude/tilt_deg 98 degrees: want -90 to 90 degrees"},
-		{"results", `"room_deg": -8`, `"room_mm": -8`, "", "line %d: /results/0/margins/1/room_mm unknown name: want room_deg, the unit of what it belongs to"},
-		{"results", `"buy": ["stems"`, `"buy": ["aero_bars"`, "", "line %d: /results/0/buy/1 contradiction: want each kind once"},
+		{"results", `"tilt_deg": 17`, `"tilt_deg": "17"`, "", `line %d: /results/0/position/sites/extension_left/attitude/tilt_deg "17": want a number`},
+		{"results", `[172.5, 73, 0]`, `[172.5, 73.01, 0]`, `"position"`, "line %d: /results/0/position another: want what follows from build and deviations"},
+		{"results", `"holds": true`, `"holds": false`, "", "line %d: /results/0/holds another: want what follows from build and deviations"},
+		{"results", `"score": 0.4`, `"score": 1.4`, "", "line %d: /results/0/score another: want what follows from build and deviations"},
+		{"results", `"room_deg": 8`, `"room_deg": 7`, `"margins"`, "line %d: /results/0/margins another: want what follows from build and deviations"},
+		{"results", `"race_rules"`, `"tyre"`, `"cautions"`, "line %d: /results/0/cautions another: want what follows from build and deviations"},
+		{"results", `"room_deg": 8`, `"room_mm": 8`, "", "line %d: /results/0/margins/7/room_mm unknown name: want room_deg, the unit of what it belongs to"},
+		{"results", `"off_mm": [0.5`, `"off_mm": [1e999`, "", "line %d: /results/0/deviations/0/off_mm/0 1e999: want a finite number"},
+		{"results", `"tolerance_mm": [5, 0,`, `"tolerance_mm": [5, 2000,`, "", "line %d: /results/0/deviations/0/tolerance_mm/1 2000 mm: want 0.001 to 1000 mm"},
+		{"results", `"buy": "stems`, `"buy": "aero_bars`, "", `line %d: /results/0/buy "aero_bars, aero_bars": want each kind once`},
 	} {
 		changed, got := read(c.name, c.old, c.new)
 		before, _, found := strings.Cut(changed, or(c.at, c.new))
@@ -238,12 +246,11 @@ func TestWriteRefuses(t *testing.T) {
 	err := exchange.Write(&b, p, "\xff")
 	assert.EqualError(t, err, "/note \"\\xff\": want text in UTF-8\n/sites/hoods_left/at_mm/0 NaN: want a finite number\n/sites/hoods_left/at_mm/2 +Inf: want a finite number")
 	c := frozenResults[0]
-	c.Margins = []fitgeom.Margin{{Limit: 200, Room: 1}}
-	c.Cautions = []fitgeom.Caution{200}
+	c.Deviations = []fitgeom.Deviation{{Keep: fitgeom.Keep{Site: 99}}}
 	c.Buy = 1 << 15
 	c.Build.Frame.MaxUnderStem = 1000
 	err = exchange.Write(&b, []fitgeom.Candidate{c}, "")
-	for _, want := range []string{"/results/0/margins/0/limit number 200", "/results/0/cautions/0 number 200", "/results/0/buy/0 number 15", "/results/0/build/frame/max_under_stem_mm 1000 mm: want 0 to 150 mm"} {
+	for _, want := range []string{"/results/0/deviations/0/site number 99", "/results/0/buy kind(15): want kinds of this package", "/results/0/build/frame/max_under_stem_mm 1000 mm: want 0 to 150 mm"} {
 		assert.ErrorContains(t, err, want)
 	}
 	err = exchange.Write(&b, survey.Survey{Unit: 9}, "")
@@ -252,7 +259,7 @@ func TestWriteRefuses(t *testing.T) {
 	for len(chart.Entries) <= 1000 {
 		chart.Entries = append(chart.Entries, chart.Entries[0])
 	}
-	assert.EqualError(t, exchange.Write(&b, chart, ""), "/stated 1001 dimensions: want at most 1000")
+	assert.EqualError(t, exchange.Write(&b, chart, ""), "/entries 1001 dimensions: want at most 1000")
 	assert.EqualError(t, exchange.Write(&b, make([]contact.Position, 100_001), ""), "/positions an array of 100001: want at most 100000")
 	assert.Zero(t, b.Len())
 	broken := errors.New("full")
@@ -317,13 +324,13 @@ func (endless) Read(p []byte) (int, error) {
 }
 
 func TestSheetFaults(t *testing.T) {
-	s := exchange.Sheet{Readings: convert.Sheet{
+	s := convert.Sheet{Entries: []convert.Entry{
 		{Measure: 255, Value: 1}, {Measure: convert.SaddleHeight, Side: 3, Value: math.Inf(1), Sigma: -1},
 	}, Basis: convert.Basis{SeatAngle: 7}}
 	var paths []string
 	for _, f := range contact.Faults(s.Validate()) {
 		paths = append(paths, f.Path)
 	}
-	assert.ElementsMatch(t, []string{"seat_angle", "readings[0].measure", "readings[1].side", "readings[1].value", "readings[1].sigma"}, paths)
-	assert.NoError(t, exchange.Sheet{}.Validate())
+	assert.ElementsMatch(t, []string{"seat_angle_deg", "entries[0].measure", "entries[1].side", "entries[1].value_mm", "entries[1].sigma_mm"}, paths)
+	assert.NoError(t, convert.Sheet{}.Validate())
 }

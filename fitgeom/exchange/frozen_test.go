@@ -80,9 +80,9 @@ var (
 		},
 	}
 
-	frozenSheet = exchange.Sheet{
-		Basis: convert.Basis{SeatAngle: 73.5, BottomBracketHeight: 268, Side: contact.Left}, Mirrored: true,
-		Readings: convert.Sheet{
+	frozenSheet = convert.Sheet{
+		Basis: convert.Basis{SeatAngle: 73.5, BottomBracketHeight: 268, Side: contact.Left, Mirrored: true},
+		Entries: []convert.Entry{
 			{Measure: convert.SaddleHeight, Value: 738, Sigma: 1},
 			{Measure: convert.SaddleTilt, Value: -1.5, Sigma: 0.2},
 			{Measure: convert.BarDropHoods, Side: contact.Right, Value: 63.25},
@@ -90,7 +90,7 @@ var (
 	}
 
 	frozenChart = chart.Chart{
-		LengthStep: 1, AngleStep: 0.1, SeatAngleHeight: 650, EqualWheels: true, SeatTubeCentred: true,
+		Rounding: chart.Rounding{LengthStep: 1, AngleStep: 0.1}, SeatAngleHeight: 650, EqualWheels: true, SeatTubeCentred: true,
 		Entries: []chart.Entry{
 			{Dimension: chart.Stack, Value: 572},
 			{Dimension: chart.Reach, Value: 388, Step: 0.5},
@@ -143,11 +143,11 @@ var (
 	}
 
 	frozenResults = []fitgeom.Candidate{{
-		Build: frozenBuild, Spacers: []float64{10, 2.5}, SpacersAbove: []float64{10}, Buy: part.Stems | part.AeroBars, Position: frozenPosition, Wanted: frozenPosition,
-		Holds: true, Score: 0.4375,
-		Deviations: []fitgeom.Deviation{{Site: contact.HoodsLeft, Off: r3.Vec{X: 0.5, Z: -1}, Tolerance: r3.Vec{X: 5, Z: 5}, Within: true}},
-		Margins:    []fitgeom.Margin{{Limit: fitgeom.LimitSeatpostUp, Room: 44.5}, {Limit: fitgeom.LimitRotationUp, Room: -8}},
-		Cautions:   []fitgeom.Caution{fitgeom.CautionManufacturer, fitgeom.CautionMechanic, fitgeom.CautionClinician, fitgeom.CautionRaceRules, fitgeom.CautionShim},
+		Build: frozenBuild, Spacers: []float64{10, 2.5}, SpacersAbove: []float64{10}, Buy: part.Stems | part.AeroBars,
+		Deviations: []fitgeom.Deviation{
+			{Keep: fitgeom.Keep{Site: contact.HoodsLeft, Tolerance: r3.Vec{X: 5, Z: 5}}, Off: r3.Vec{X: 0.5, Z: -1}},
+			{Keep: fitgeom.Keep{Site: contact.SaddleReference, Tolerance: r3.Vec{X: 2, Y: 5, Z: 2}, Weight: r3.Vec{X: 4, Z: 0.25}}, Off: r3.Vec{X: -0.25, Y: 1, Z: 0.5}},
+		},
 	}}
 )
 

@@ -21,7 +21,7 @@ func FuzzRead(f *testing.F) {
 		f.Add(data, uint8(i))
 	}
 	f.Add([]byte(`{"schema":"fitgeom/position","version":1,"sites":{"hoods_left":{"at_mm":[1e400,"x",null],"x":1},"bell":{}}}`), uint8(0))
-	f.Add([]byte(`{"schema":"fitgeom/sheet","version":1,"mirrored":true,"readings":[{"measure":"saddle_tilt","value_mm":1,"value_deg":-0,"sigma_deg":-1}]}`), uint8(5))
+	f.Add([]byte(`{"schema":"fitgeom/sheet","version":1,"mirrored":true,"entries":[{"measure":"saddle_tilt","value_mm":1,"value_deg":-0,"sigma_deg":-1}]}`), uint8(5))
 	f.Add([]byte(`{"schema":"fitgeom/body","version":1,"left":{"thigh_mm":0,"shank_mm":0,"ankle_height_mm":0,"ankle_behind_mm":0,"ankle":{"given":"sole_pitch","profile_deg":[]}},"hip_forward_mm":0,"hip_up_mm":60,"upper":{"trunk_mm":0,"upper_arm_mm":0,"forearm_mm":0,"grip":"saddle_reference","keep":"keep_elbow","angle_deg":-0}}`), uint8(2))
 	f.Fuzz(func(t *testing.T, data []byte, kind uint8) {
 		s := subjects[int(kind)%len(subjects)]

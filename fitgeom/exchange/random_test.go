@@ -11,7 +11,6 @@ import (
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
-	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/part"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -92,7 +91,7 @@ func (d dice) position() contact.Position {
 }
 
 func (d dice) leg() rider.Leg {
-	l := rider.Leg{Thigh: d.in(200, 700), Shank: d.in(200, 700), AnkleHeight: d.in(20, 200), AnkleBehind: d.in(10, 300)}
+	l := rider.Leg{Thigh: d.in(200, 700), Shank: d.in(200, 700), AnkleHeight: d.in(20, 200), AnkleBehind: d.in(10, 300), Ankle: rider.Ankle{Given: rider.SolePitch}}
 	lo, hi := -90., 60.
 	if d.yes() {
 		l.Ankle.Given, lo, hi = rider.Dorsiflexion, -70, 50
@@ -114,7 +113,7 @@ func (d dice) body() rider.Body {
 		u := &b.Upper
 		*u = rider.Upper{
 			Trunk: d.in(300, 800), UpperArm: d.in(150, 500), Forearm: d.in(150, 450), WristBack: d.maybe(-250, 250), WristUp: d.maybe(-250, 250),
-			Grip: contact.TopsLeft + contact.Site(d.IntN(int(contact.ExtensionRight-contact.TopsLeft)+1)), Angle: d.in(0, 150),
+			Grip: contact.TopsLeft + contact.Site(d.IntN(int(contact.ExtensionRight-contact.TopsLeft)+1)), Keep: rider.KeepElbow, Angle: d.in(0, 150),
 		}
 		if d.yes() {
 			u.Keep, u.Angle = rider.KeepTrunk, d.in(-20, 120)
@@ -151,25 +150,22 @@ func (d dice) survey() survey.Survey {
 func (d dice) tape() survey.TapeSurvey {
 	s := survey.TapeSurvey{NoseUp: d.maybe(-10, 10), NoseUpSigma: d.maybe(0, 5)}
 	for range 1 + d.IntN(8) {
-		r := survey.TapeReading{Kind: survey.TapeKind(d.IntN(5)), Sigma: d.in(0.1, 10)}
+		r := survey.TapeReading{Kind: survey.Direct + survey.TapeKind(d.IntN(5)), Sigma: d.in(0.1, 10)}
 		if r.Kind == survey.Tilt {
 			r.Value = d.in(-45, 45)
 		} else {
-			r.Value, r.From, r.To = d.in(0, 2000), survey.BottomBracket, survey.At(contact.Sites()[d.IntN(int(contact.FootLeft))])
+			r.Value, r.From, r.To = d.in(0, 2000), survey.BottomBracket, survey.At(contact.Sites()[d.IntN(int(contact.FootLeft)-1)])
 		}
 		s.Readings = append(s.Readings, r)
 	}
 	return s
 }
 
-func (d dice) sheet() exchange.Sheet {
-	s := exchange.Sheet{
-		Basis:    convert.Basis{SeatAngle: d.maybe(50, 90), BottomBracketHeight: d.maybe(150, 450), Side: contact.Side(d.IntN(3))},
-		Mirrored: d.yes(),
-	}
+func (d dice) sheet() convert.Sheet {
+	s := convert.Sheet{Basis: convert.Basis{SeatAngle: d.maybe(50, 90), BottomBracketHeight: d.maybe(150, 450), Side: contact.Side(d.IntN(3)), Mirrored: d.yes()}}
 	for _, m := range convert.Measures() {
 		if d.yes() {
-			s.Readings = append(s.Readings, convert.Entry{Measure: m, Side: contact.Side(d.IntN(3)), Value: d.in(-1000, 1000), Sigma: d.maybe(0, 5)})
+			s.Entries = append(s.Entries, convert.Entry{Measure: m, Side: contact.Side(d.IntN(3)), Value: d.in(-1000, 1000), Sigma: d.maybe(0, 5)})
 		}
 	}
 	return s
@@ -177,7 +173,7 @@ func (d dice) sheet() exchange.Sheet {
 
 func (d dice) chart() chart.Chart {
 	c := chart.Chart{
-		LengthStep: d.in(0.5, 20), AngleStep: d.in(0.1, 2), SeatAngleHeight: d.maybe(300, 900), EqualWheels: d.yes(), SeatTubeCentred: d.yes(),
+		Rounding: chart.Rounding{LengthStep: d.in(0.5, 20), AngleStep: d.in(0.1, 2)}, SeatAngleHeight: d.maybe(300, 900), EqualWheels: d.yes(), SeatTubeCentred: d.yes(),
 	}
 	for _, s := range []chart.Entry{
 		{Dimension: chart.Stack, Value: d.in(500, 600)},
@@ -236,6 +232,9 @@ func (d dice) bar() part.Handlebar {
 	switch d.IntN(3) {
 	case 0:
 		b.Drop = part.DropBar{Width: d.in(250, 700), DropsWidth: d.maybe(250, 900), TopsWidth: d.maybe(50, 600), Reach: d.in(30, 150), Drop: d.in(50, 250), Hook: d.maybe(0, 150)}
+		if b.Drop.DropsWidth == 0 {
+			b.Drop.Flare = d.maybe(0, 45)
+		}
 	case 1:
 		b.Flat = part.FlatBar{Width: d.in(500, 900), Centre: d.in(0, 500), Rise: d.maybe(-100, 150), Forward: d.maybe(-150, 150), Backsweep: d.in(-20, 60), Upsweep: d.in(-20, 30), Hand: d.in(20, 150)}
 	default:
@@ -308,7 +307,7 @@ func (d dice) build() fitgeom.Build {
 		s.BarRotation, s.Flipped = d.in(-45, 45), b.Stem.Flippable && d.yes()
 	}
 	if b.Handlebar.Drop != (part.DropBar{}) {
-		b.Lever = part.Lever{Name: "lever", Reach: d.in(1, 120)}
+		b.Lever = part.Lever{Name: "lever", Reach: d.in(1, 120), Rise: d.maybe(-60, 100)}
 	}
 	if b.Handlebar.AeroDiameter != 0 && d.yes() {
 		b.Aero = d.aero()
@@ -336,12 +335,11 @@ func (d dice) results() []fitgeom.Candidate {
 	return list(d, 2, func() fitgeom.Candidate {
 		return fitgeom.Candidate{
 			Build: d.build(), Spacers: list(d, 3, func() float64 { return d.in(1, 60) }), SpacersAbove: list(d, 3, func() float64 { return d.in(1, 60) }),
-			Buy: part.Kinds(d.IntN(int(part.AllKinds) + 1)), Position: d.position(), Wanted: d.position(), Holds: d.yes(), Score: d.in(0, 100),
+			Buy: part.Kinds(d.IntN(int(part.AllKinds) + 1)),
 			Deviations: list(d, 3, func() fitgeom.Deviation {
-				return fitgeom.Deviation{Site: contact.Sites()[d.IntN(20)], Off: d.vec(10), Tolerance: r3.Vec{X: 2, Z: 2}, Within: d.yes()}
+				site := contact.Sites()[d.IntN(len(contact.Sites()))]
+				return fitgeom.Deviation{Keep: fitgeom.Keep{Site: site, Tolerance: r3.Vec{X: 2, Y: d.maybe(0.001, 1000), Z: 2}, Weight: r3.Vec{Y: d.maybe(0.001, 1000)}}, Off: d.vec(10)}
 			}),
-			Margins:  list(d, 5, func() fitgeom.Margin { return fitgeom.Margin{Limit: fitgeom.Limit(d.IntN(33)), Room: d.in(-50, 50)} }),
-			Cautions: list(d, 5, func() fitgeom.Caution { return fitgeom.Caution(d.IntN(11)) }),
 		}
 	})
 }

@@ -6,20 +6,16 @@ import (
 	"log"
 
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom/part"
 )
 
-// A drop bar and its levers. The maker states the bar's width from outside to
-// outside: package convert has the width that is wanted here.
+// A drop bar and its levers. The manufacturer states the bar's width from outside to
+// outside: less its tube it is what is wanted here.
 func Example() {
-	width, err := chart.BarWidth(443.8, 23.8)
-	if err != nil {
-		log.Fatal(err)
-	}
+	const outside, tube = 443.8, 23.8
 	bar := part.Handlebar{
 		Name: "bar 420", ClampDiameter: 31.8, RotationRange: 8,
-		Drop: part.DropBar{Width: width, DropsWidth: 440, TopsWidth: 200, Reach: 80, Drop: 125, Hook: 60},
+		Drop: part.DropBar{Width: outside - tube, DropsWidth: 440, TopsWidth: 200, Reach: 80, Drop: 125, Hook: 60},
 	}
 	lever := part.Lever{Name: "lever short", Reach: 35, Rise: 25}
 	if err := errors.Join(bar.Validate(), lever.Validate()); err != nil {
@@ -33,7 +29,7 @@ func Example() {
 }
 
 // All that is wrong with a part comes back in one error.
-func ExampleBar_Validate() {
+func ExampleHandlebar_Validate() {
 	err := part.Handlebar{
 		Name: "bar 42", ClampDiameter: 3.18,
 		Drop: part.DropBar{Width: 42, Reach: 80, Drop: 125}, // a width in centimetres
@@ -44,9 +40,9 @@ func ExampleBar_Validate() {
 	}
 	fmt.Println("a wrong unit among them:", errors.Is(err, contact.ErrUnit))
 	// Output:
-	// clamp_diameter 3.18 mm: want 20 to 45 mm
-	// drop.width 42 mm: want 250 to 700 mm; it looks like centimetres
-	// shape 2: want exactly one of drop, flat and base
+	// clamp_diameter_mm 3.18 mm: want 20 to 45 mm
+	// drop.width_mm 42 mm: want 250 to 700 mm; it looks like centimetres
+	// drop 2 shapes: want exactly one of drop, flat and base
 	// a wrong unit among them: true
 }
 
@@ -84,6 +80,6 @@ func ExampleKinds() {
 	fmt.Println(frontEnd)
 	fmt.Println(frontEnd&part.Seatposts != 0, frontEnd&part.Handlebars != 0)
 	// Output:
-	// stem, bar, levers
+	// stems, handlebars, levers
 	// false true
 }

@@ -73,23 +73,60 @@ func TestPropertySteps(t *testing.T) {
 	})
 }
 
-// The name of a set of kinds names each of its kinds.
+// The text of a set of kinds has each of its kinds, and is read as the set.
 func TestPropertyKinds(t *testing.T) {
 	single := map[part.Kinds]string{}
-	for i := range bits.OnesCount16(uint16(part.AllKinds)) {
-		k := part.Kinds(1) << i
+	for _, k := range part.AllKinds.Each() {
+		require.Equal(t, 1, bits.OnesCount16(uint16(k)))
 		single[k] = k.String()
-		require.NotContains(t, k.String(), "?")
 	}
+	require.Len(t, single, bits.OnesCount16(uint16(part.AllKinds)))
 	rapid.Check(t, func(t *rapid.T) {
-		k := part.Kinds(rapid.Uint16Range(1, uint16(part.AllKinds)).Draw(t, "kinds"))
-		for one, name := range single {
-			if k&one != 0 {
-				require.Contains(t, k.String(), name)
-			}
+		k := part.Kinds(rapid.Uint16Range(0, uint16(part.AllKinds)).Draw(t, "kinds"))
+		var names []string
+		var sum part.Kinds
+		for _, one := range k.Each() {
+			names = append(names, single[one])
+			sum |= one
 		}
-		require.Equal(t, bits.OnesCount16(uint16(k)), 1+strings.Count(strings.ReplaceAll(k.String(), " and ", ", "), ", "))
+		require.Equal(t, k, sum)
+		if k != 0 {
+			require.Equal(t, strings.Join(names, ", "), k.String())
+		}
+		text, err := k.MarshalText()
+		require.NoError(t, err)
+		require.Equal(t, k.String(), string(text))
+		read := ^k
+		require.NoError(t, read.UnmarshalText(text))
+		require.Equal(t, k, read)
+		got, err := part.ParseKinds(strings.Join(shuffled(t, names), " ,"))
+		if k != 0 {
+			require.NoError(t, err)
+			require.Equal(t, k, got)
+		}
 	})
+}
+
+func shuffled(t *rapid.T, all []string) []string {
+	if len(all) < 2 {
+		return all
+	}
+	return rapid.Permutation(all).Draw(t, "order")
+}
+
+func TestKinds(t *testing.T) {
+	require.Equal(t, "stems, handlebars", (part.Stems | part.Handlebars).String())
+	require.Equal(t, "none", part.Kinds(0).String())
+	require.Empty(t, part.Kinds(0).Each())
+	for list, class := range map[string]error{"": contact.ErrUnknown, "stem": contact.ErrUnknown, "stems,": contact.ErrUnknown, "none, stems": contact.ErrUnknown, "stems, caps, stems": contact.ErrConflict} {
+		_, err := part.ParseKinds(list)
+		require.ErrorIs(t, err, class, list)
+		k := part.Pedals
+		require.ErrorIs(t, k.UnmarshalText([]byte(list)), class, list)
+		require.Equal(t, part.Pedals, k, "left as it was")
+	}
+	_, err := (part.AllKinds + 1).MarshalText()
+	require.ErrorIs(t, err, contact.ErrUnknown)
 }
 
 // all is a sound part of every kind.

@@ -58,7 +58,7 @@ func ExampleBounds_Validate() {
 	// Output:
 	// head_to: out of range
 	// stem_length.from: out of range
-	// lever.reach: out of range
+	// lever.reach_mm: out of range
 	// lever: missing
 }
 

@@ -27,7 +27,7 @@ func TestOracleRegions(t *testing.T) {
 				StemLength part.Steps `json:"stem_length"`
 				StemAngle  part.Steps `json:"stem_angle"`
 				Up         part.Steps
-				Bar        part.Handlebar
+				Bar        part.Handlebar `json:"handlebar"`
 				Lever      part.Lever
 			}
 			Target map[contact.Site][3]float64

@@ -8,6 +8,7 @@ import (
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/region"
+	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/internal/invented"
 	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/require"
@@ -27,7 +28,7 @@ func made(t *rapid.T, target contact.Position, b region.Bounds, keep []fitgeom.K
 	return r
 }
 
-// Place, Holds, Best, Outlines and Area speak of one region, and Reproduce holds
+// Place, Holds, Best, Outlines and Area speak of one region, and Problem.Solve holds
 // where it holds.
 func TestPropertyPlace(t *testing.T) {
 	rapid.Check(t, func(check *rapid.T) {
@@ -169,7 +170,7 @@ func TestPropertyFrameNow(t *testing.T) {
 	})
 }
 
-// SeatAngles and Setbacks are two views of one region, and Reproduce agrees.
+// SeatAngles and Setbacks are two views of one region, and Problem.Solve agrees.
 func TestPropertySeat(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		f := func(lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(t, "number") }
@@ -217,7 +218,7 @@ func TestPropertySeat(t *testing.T) {
 			frame.Geometry.SeatAngle, frame.SeatTubeTop, frame.SeatpostInsertion = angle, 450, 0
 			shelf.Saddles, shelf.Cranks = []part.Saddle{b.Saddle}, []part.Crank{b.Crank}
 			shelf.Seatposts = []part.Seatpost{{Diameter: frame.SeatpostDiameter, Length: 500, Setback: setback, MinInsertion: 50}}
-			r, err := fitgeom.Reproduce(p, frame, shelf, fitgeom.Options{Keep: keep, Limit: 1})
+			r, err := solve.Problem{Target: p, Frame: frame, Shelf: shelf, Keep: keep, Limit: 1}.Solve()
 			require.NoError(t, err)
 			require.Equal(t, r.Holds(), in, "%v° %v mm", angle, setback)
 		}

@@ -10,6 +10,7 @@ import (
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/region"
+	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/internal/invented"
 	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
@@ -73,11 +74,11 @@ func newRegionCase(seed uint64) regionCase {
 	return c
 }
 
-// reproduces reports whether Reproduce holds the position with the head tube's top at a place.
+// reproduces reports whether Problem.Solve holds the position with the head tube's top at a place.
 func (c *regionCase) reproduces(t *testing.T, at region.HeadPlace) bool {
 	f := c.frame
 	f.Geometry.Reach, f.Geometry.Stack = at.Reach, at.Stack
-	r, err := fitgeom.Reproduce(c.target, f, c.shelf, fitgeom.Options{Keep: c.keep, Limit: 1})
+	r, err := solve.Problem{Target: c.target, Frame: f, Shelf: c.shelf, Keep: c.keep, Limit: 1}.Solve()
 	require.NoError(t, err)
 	return r.Holds()
 }
@@ -97,10 +98,10 @@ func within(outlines []region.Outline, at region.HeadPlace) bool {
 	return in
 }
 
-// On a grid of 0.5 mm, every place inside holds by Reproduce with the parts of the
+// On a grid of 0.5 mm, every place inside holds by Problem.Solve with the parts of the
 // bounds, and no place outside does. Places nearer to the edge than what the
 // region promises (0.02 mm) are left out.
-func TestRegionEqualsReproduce(t *testing.T) {
+func TestRegionEqualsSolve(t *testing.T) {
 	cases, share := 100, 60
 	if trial.Long() {
 		cases, share = 100, 1
@@ -142,7 +143,7 @@ func TestRegionEqualsReproduce(t *testing.T) {
 					}
 					if got := c.reproduces(t, at); got != holds {
 						p, _ := r.Place(at)
-						require.Less(t, math.Abs(p.Distance), 0.02, "%v: region %v, Reproduce %v", at, holds, got)
+						require.Less(t, math.Abs(p.Distance), 0.02, "%v: region %v, Problem.Solve %v", at, holds, got)
 						near++
 					} else if holds {
 						inside++
@@ -341,7 +342,7 @@ func TestRegionFaults(t *testing.T) {
 	assert.False(t, r.Holds(region.HeadPlace{Reach: math.NaN()}))
 }
 
-// A seat angle and a setback hold the saddle if Reproduce does with such a frame
+// A seat angle and a setback hold the saddle if Problem.Solve does with such a frame
 // and a post that is long enough.
 func TestSeatRegion(t *testing.T) {
 	b := invented.Build()
@@ -361,11 +362,11 @@ func TestSeatRegion(t *testing.T) {
 			angle, setback := 68+10*rng.Float64(), -20+60*rng.Float64()
 			frame.Geometry.SeatAngle = angle
 			shelf.Seatposts = []part.Seatpost{{Diameter: 27.2, Length: 600, Setback: setback, MinInsertion: 20}}
-			r, err := fitgeom.Reproduce(target, frame, shelf, fitgeom.Options{Limit: 1, Keep: keep})
+			r, err := solve.Problem{Target: target, Frame: frame, Shelf: shelf, Limit: 1, Keep: keep}.Solve()
 			require.NoError(t, err)
 			lo, hi, ok := s.Setbacks(angle)
 			holds := ok && setback >= lo && setback <= hi
-			require.Equal(t, r.Candidates[0].Deviations[0].Within, holds, "%v° %v mm: %v to %v", angle, setback, lo, hi)
+			require.Equal(t, r.Candidates[0].Deviations[0].Within(), holds, "%v° %v mm: %v to %v", angle, setback, lo, hi)
 			from, to, ok := s.SeatAngles(setback)
 			require.Equal(t, holds, ok && angle >= from-1e-9 && angle <= to+1e-9, "%v° %v mm: %v to %v", angle, setback, from, to)
 			if holds {
@@ -389,7 +390,7 @@ func TestSeatRegion(t *testing.T) {
 	_, err = region.NewSeat(contact.Position{}, part.Saddle{}, math.NaN(), nil)
 	for path, class := range map[string]error{
 		"target.saddle_reference": contact.ErrMissing, "target.saddle_reference.tilt": contact.ErrMissing,
-		"saddle.length": contact.ErrRange, "seat_offset": contact.ErrRange,
+		"saddle.length_mm": contact.ErrRange, "seat_offset": contact.ErrRange,
 	} {
 		assert.True(t, trial.FaultAt(err, path, class), "%s: %v", path, err)
 	}

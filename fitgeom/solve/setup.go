@@ -235,10 +235,10 @@ func (s *sheeter) front() {
 		return
 	}
 	s.turn("aero_tilt", "degrees", func(t *fitgeom.Settings) *float64 { return &t.AeroTilt }, a.Tilt.From, a.Tilt.Last(), "Clamp %s and tilt it against level (positive: up).", named("aero bar", a.Name))
-	s.turn("pad_stack_setting", "mm", func(t *fitgeom.Settings) *float64 { return &t.PadRise }, a.PadRise.From, a.PadRise.Last(), "Raise the pads: from the bar's centre to the middle of their surface.")
-	s.turn("pad_reach_setting", "mm", func(t *fitgeom.Settings) *float64 { return &t.PadForward }, a.PadForward.From, a.PadForward.Last(), "Set the pads: from the bar's centre forward to the middle of their surface (negative: behind).")
-	s.turn("pad_width_setting", "mm", func(t *fitgeom.Settings) *float64 { return &t.PadWidth }, a.PadWidth.From, a.PadWidth.Last(), "Set the pads apart, from middle to middle.")
-	s.turn("extension_setting", "mm", func(t *fitgeom.Settings) *float64 { return &t.Extension }, a.Extension.From, a.Extension.Last(), "Set the extensions: from above the bar's centre to the tip, along them.")
+	s.turn("pad_rise", "mm", func(t *fitgeom.Settings) *float64 { return &t.PadRise }, a.PadRise.From, a.PadRise.Last(), "Raise the pads: from the bar's centre to the middle of their surface.")
+	s.turn("pad_forward", "mm", func(t *fitgeom.Settings) *float64 { return &t.PadForward }, a.PadForward.From, a.PadForward.Last(), "Set the pads: from the bar's centre forward to the middle of their surface (negative: behind).")
+	s.turn("pad_width", "mm", func(t *fitgeom.Settings) *float64 { return &t.PadWidth }, a.PadWidth.From, a.PadWidth.Last(), "Set the pads apart, from middle to middle.")
+	s.turn("extension", "mm", func(t *fitgeom.Settings) *float64 { return &t.Extension }, a.Extension.From, a.Extension.Last(), "Set the extensions: from above the bar's centre to the tip, along them.")
 }
 
 // verify adds a measure with the range that the tolerances leave it.

@@ -1,23 +1,22 @@
 // Package field reads the one table that a struct has of its fields: the tags that
 // stand beside them. Validation, JSON, CSV columns, JSON Schema and copies all go by it.
 //
-//			Length   float64 `json:"length_mm" length:"20 to 180"`
-//			Angle    float64 `json:"angle_deg" range:"-60 to 60"`
-//			Diameter float64 `json:"diameter_mm,omitzero" range:"20 to 45" zero:"nowhere"`
-//			Axles    Axles   `json:"axles,omitzero" zero:"not stated"`
+//		Length   float64 `json:"length_mm" length:"20 to 180"`
+//		Angle    float64 `json:"angle_deg" range:"-60 to 60"`
+//		Diameter float64 `json:"diameter_mm,omitzero" range:"20 to 45" zero:"nowhere"`
+//		Axles    Axles   `json:"axles,omitzero" zero:"not stated"`
 //
-//		  - json: the member's name in documents, which faults name too. It ends in _mm or
-//		    _deg for a length or an angle.
-//		  - range: what a number may be. Without it any finite number does, and the
-//		    struct's own Validate may know more.
-//		  - length: a range in mm of a length that is never small, so that a number in
-//		    another unit shows.
-//		  - unit: the unit of a number whose name does not tell it, as "pieces".
-//		  - zero: what the zero value says where a number may also be 0, or a struct may be
-//		    absent. Then nothing else is asked of it.
-//		  - steps: for a struct of From, To and Step, whether "all" values are tried one by
-//		    one or the struct's "ends" alone count; range bounds the ends.
-//
+//	  - json: the member's name in documents, which faults name too. It ends in _mm or
+//	    _deg for a length or an angle.
+//	  - range: what a number may be. Without it any finite number does, and the
+//	    struct's own Validate may know more.
+//	  - length: a range in mm of a length that is never small, so that a number in
+//	    another unit shows.
+//	  - unit: the unit of a number whose name does not tell it, as "pieces".
+//	  - zero: what the zero value says where a number may also be 0, or a struct may be
+//	    absent. Then nothing else is asked of it.
+//	  - steps: for a struct of From, To and Step, whether "all" values are tried one by
+//	    one or the struct's "ends" alone count; range bounds the ends.
 //	  - atleast, atmost: another field of the struct that bounds the number too.
 //	  - grid: the step of which the number is a whole multiple.
 //	  - validate:"own": the struct's own Validate knows more, and whoever walks the table

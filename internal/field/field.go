@@ -74,7 +74,10 @@ func newField(in reflect.Type, f reflect.StructField, index int) Field {
 		}
 	}
 	if g := f.Tag.Get("grid"); g != "" {
-		k.Grid, _ = strconv.ParseFloat(g, 64)
+		var err error
+		if k.Grid, err = strconv.ParseFloat(g, 64); err != nil || !(k.Grid > 0) {
+			panic(fmt.Sprintf("field: %v.%s: grid %q", in, f.Name, g))
+		}
 	}
 	bounds := f.Tag.Get("range")
 	if l := f.Tag.Get("length"); l != "" {

@@ -128,6 +128,9 @@ func (b *block) check(l *fault.List, p unsafe.Pointer) {
 // absent reports whether the struct of a group is zero. Nearly always its bits tell;
 // but -0 and a text of length 0 are zero too.
 func (g *group) absent(p unsafe.Pointer) bool {
+	if g.size%unsafe.Sizeof(uintptr(0)) != 0 {
+		return g.zero(p)
+	}
 	for _, w := range unsafe.Slice((*uintptr)(p), g.size/unsafe.Sizeof(uintptr(0))) {
 		if w != 0 {
 			return g.zero(p)
@@ -145,20 +148,24 @@ func (g *group) zero(p unsafe.Pointer) bool {
 	return true
 }
 
-// A leaf is a member of a group that is no struct.
+// A leaf is a member of a group that has no members itself.
 type leaf struct {
-	kind reflect.Kind
-	at   uintptr
+	kind     reflect.Kind
+	at, size uintptr
 }
 
 func leaves(all []leaf, t reflect.Type, at uintptr) []leaf {
-	for i := range t.NumField() {
-		f := t.Field(i)
-		if f.Type.Kind() == reflect.Struct {
-			all = leaves(all, f.Type, at+f.Offset)
-		} else {
-			all = append(all, leaf{f.Type.Kind(), at + f.Offset})
+	switch t.Kind() {
+	case reflect.Struct:
+		for i := range t.NumField() {
+			all = leaves(all, t.Field(i).Type, at+t.Field(i).Offset)
 		}
+	case reflect.Array:
+		for i := range t.Len() {
+			all = leaves(all, t.Elem(), at+uintptr(i)*t.Elem().Size())
+		}
+	default:
+		all = append(all, leaf{t.Kind(), at, t.Size()})
 	}
 	return all
 }
@@ -169,12 +176,15 @@ func (l *leaf) zero(p unsafe.Pointer) bool {
 		return *(*float64)(p) == 0
 	case reflect.String:
 		return *(*string)(p) == ""
-	case reflect.Int:
-		return *(*int)(p) == 0
 	case reflect.Slice:
 		return *(*unsafe.Pointer)(p) == nil
-	default: // a bool, or an enumeration
-		return *(*uint8)(p) == 0
+	default: // a bool, an enumeration, a set
+		for _, b := range unsafe.Slice((*uint8)(p), l.size) {
+			if b != 0 {
+				return false
+			}
+		}
+		return true
 	}
 }
 

@@ -1,5 +1,6 @@
 // Package invented is the bike, the parts and the position that tests and
-// Examples share. No such rider, bike or part exists.
+// Examples share, and bikes of other kinds that are drawn. No such rider, bike or
+// part exists.
 package invented
 
 import (
@@ -10,7 +11,7 @@ import (
 )
 
 // The frame's side view is the worked example that
-// package convert is tested with.
+// package convert/chart is tested with.
 
 // Road54 is a road frame.
 func Road54() fitgeom.Frame {
@@ -75,6 +76,15 @@ func Position(b fitgeom.Build) contact.Position {
 		panic(err) // fixtures are valid
 	}
 	return p
+}
+
+// Margins is the margins of a build that is sound.
+func Margins(b fitgeom.Build) []fitgeom.Margin {
+	m, err := b.Margins()
+	if err != nil {
+		panic(err) // fixtures are valid
+	}
+	return m
 }
 
 // Everything is a build that knows every site but grips.

@@ -17,7 +17,9 @@ import (
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/rank"
 	"example.com/fitgeom/fitgeom/region"
+	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/internal/invented"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -46,11 +48,11 @@ func (l *log) position(name string, p contact.Position) {
 	}
 }
 
-func (l *log) candidate(name string, c fitgeom.Candidate) {
+func (l *log) candidate(t *testing.T, name string, c fitgeom.Candidate) {
 	b := c.Build
 	l.words(name, strings.Join([]string{b.Frame.Name, b.Cap.Name, b.Stem.Name, b.Handlebar.Name, b.Lever.Name, b.Seatpost.Name, b.Saddle.Name, b.Crank.Name}, ", "))
-	l.words(name+" holds", c.Holds)
-	l.number(name+" score", c.Score)
+	l.words(name+" holds", c.Holds())
+	l.number(name+" score", c.Score())
 	l.words(name+" spacers", c.Spacers)
 	l.words(name+" flipped", b.Settings.Flipped)
 	l.number(name+" roll", b.Settings.BarRotation)
@@ -60,10 +62,12 @@ func (l *log) candidate(name string, c fitgeom.Candidate) {
 		l.number(name+" off "+r.Site.String()+" x", r.Off.X)
 		l.number(name+" off "+r.Site.String()+" z", r.Off.Z)
 	}
-	for _, m := range c.Margins {
+	for _, m := range invented.Margins(b) {
 		l.number(name+" room: "+m.Limit.String(), m.Room)
 	}
-	l.words(name+" cautions", c.Cautions)
+	cautions, err := b.Cautions()
+	require.NoError(t, err)
+	l.words(name+" cautions", cautions)
 }
 
 func read[T exchange.Content](t *testing.T, name string) T {
@@ -92,33 +96,31 @@ func TestMainJob(t *testing.T) {
 	shelf, frame := read[fitgeom.Shelf](t, "reproduce/shelf.json"), read[fitgeom.Frame](t, "reproduce/frame.json")
 	everyPart := part.Caps | part.Stems | part.Handlebars | part.Levers | part.Seatposts | part.Saddles | part.Cranks
 	for _, c := range []struct {
-		name   string
-		target contact.Position
-		frame  fitgeom.Frame
-		shelf  fitgeom.Shelf
+		name string
+		p    solve.Problem
 	}{
-		{"read", fix.Position, frame, shelf},
-		{"invented", invented.Position(invented.Build()), invented.Road54(), invented.Shelf()},
-		{"too low", low(), invented.Road54(), invented.Shelf()},
+		{"read", solve.Problem{Target: fix.Position, Frame: frame, Shelf: shelf}},
+		{"invented", solve.Problem{Target: invented.Position(invented.Build()), Frame: invented.Road54(), Shelf: invented.Shelf()}},
+		{"too low", solve.Problem{Target: low(), Frame: invented.Road54(), Shelf: invented.Shelf()}},
 	} {
-		opt := fitgeom.Options{Limit: 12, Vary: everyPart}
-		result, err := fitgeom.Reproduce(c.target, c.frame, c.shelf, opt)
+		c.p.Limit, c.p.Vary = 12, everyPart
+		result, err := c.p.Solve()
 		require.NoError(t, err)
 		l.words(c.name+" combinations", result.Combinations)
 		for i, k := range result.Candidates {
-			l.candidate(fmt.Sprintf("%s %d", c.name, i+1), k)
+			l.candidate(t, fmt.Sprintf("%s %d", c.name, i+1), k)
 		}
-		obstacles, err := fitgeom.Explain(c.target, c.frame, c.shelf, opt, result.Candidates[0])
+		obstacles, err := c.p.Explain(result.Candidates[0])
 		require.NoError(t, err)
 		for _, o := range obstacles {
 			for _, k := range slices.Concat(o.Alone, o.Together) {
 				l.number(c.name+" obstacle: "+o.Parts.String()+": "+k.Limit.String(), k.By)
 			}
 		}
-		sheet, err := convert.NewSheet(result.Candidates[0].Position, convert.Basis{SeatAngle: 73.5, BottomBracketHeight: 270},
+		sheet, err := convert.NewSheet(invented.Position(result.Candidates[0].Build), convert.Basis{SeatAngle: 73.5, BottomBracketHeight: 270},
 			convert.SaddleHeight, convert.SaddleHeightSeatTube, convert.SaddleSetback, convert.SaddleTilt, convert.BarDropHoods, convert.ReachHoods, convert.HoodsWidth, convert.BarStack, convert.BarReach)
 		require.NoError(t, err)
-		for _, r := range sheet {
+		for _, r := range sheet.Entries {
 			l.number(c.name+" "+r.Measure.String(), r.Value)
 		}
 	}
@@ -128,13 +130,13 @@ func TestMainJob(t *testing.T) {
 	defer f.Close()
 	sizes, err := exchange.ReadCatalogue(f)
 	require.NoError(t, err)
-	index, err := fitgeom.NewIndex(sizes, invented.Shelf())
+	index, err := rank.NewIndex(sizes)
 	require.NoError(t, err)
-	ranked, err := index.Rank(invented.Position(invented.Build()), fitgeom.Options{Limit: 20})
+	ranked, err := index.Rank(solve.Problem{Target: invented.Position(invented.Build()), Shelf: invented.Shelf(), Limit: 20})
 	require.NoError(t, err)
 	for i, c := range ranked.Choices {
 		l.words(fmt.Sprintf("rank %d", i+1), c.Size.Family+" "+c.Size.Label)
-		l.number(fmt.Sprintf("rank %d score", i+1), c.Best.Score)
+		l.number(fmt.Sprintf("rank %d score", i+1), c.Best.Score())
 	}
 	head, err := region.FrameNow(invented.Position(invented.Build()), 73, region.FrontEnd{Up: 25, Stem: invented.Shelf().Stems[0]})
 	require.NoError(t, err)

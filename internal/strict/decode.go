@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"reflect"
 	"strconv"
-	"strings"
 	"unicode/utf8"
 
 	"example.com/fitgeom/internal/fault"
@@ -119,27 +118,40 @@ func (d *decoder) value(p *plan, v reflect.Value, where int) {
 	}
 }
 
-// formed reads what documents have for a type.
+// formed reads what documents have for a type. What is wrong is reported at its member.
 func (d *decoder) formed(p *plan, v reflect.Value, where int) {
-	before := len(d.faults)
+	d.space()
+	before, start := len(d.faults), d.at
 	w := reflect.New(p.form.typ).Elem()
 	d.value(p.elem, w, where)
-	if d.broken || len(d.faults) > before {
-		return // what it says needs all of it
+	if d.broken {
+		return
 	}
-	got, err := p.form.from(w)
-	mark := len(d.path)
-	fault.Each(err, func(f *fault.Fault) {
-		for seg := range strings.SplitSeq(f.Path, ".") {
-			if seg != "" {
-				d.path = appendName(d.path, seg)
-			}
+	err := p.form.from(w, v)
+	if len(d.faults) == before { // what it says needs all of it
+		d.report(err, start, where)
+	}
+}
+
+// report records the faults of a value that the text has from start on.
+func (d *decoder) report(err error, start, where int) {
+	var found []*fault.Fault
+	var paths []string
+	fault.Each(err, func(f *fault.Fault) { found, paths = append(found, f), append(paths, f.Path) })
+	if found == nil {
+		return
+	}
+	mark, places := len(d.path), offsets(d.data[start:d.at], paths)
+	for i, f := range found {
+		at := where
+		if places[i] > 0 { // it is not the whole of the value
+			at = start + places[i]
 		}
-		d.fault(where, f.Value, f.Want, f.Class)
+		for _, seg := range segments(f.Path) {
+			d.path = appendName(d.path, seg)
+		}
+		d.fault(at, f.Value, f.Want, f.Class)
 		d.path = d.path[:mark]
-	})
-	if err == nil {
-		v.Set(got)
 	}
 }
 
@@ -187,7 +199,11 @@ func (d *decoder) object(p *plan, v reflect.Value, where int) {
 			seen |= 1 << k
 			f := &p.fields[k]
 			d.path = append(d.path, f.pointer...)
-			d.value(f.plan, f.of(v), at)
+			before, to := len(d.faults), f.of(v)
+			d.value(f.plan, to, at)
+			if f.absent != "" && len(d.faults) == before && !d.broken && to.IsZero() {
+				d.fault(at, "all 0", "numbers; left out, it says: "+f.absent, fault.ErrRange)
+			}
 		}
 		if d.broken {
 			return

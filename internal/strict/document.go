@@ -1,6 +1,7 @@
 package strict
 
 import (
+	"cmp"
 	"reflect"
 
 	"example.com/fitgeom/internal/fault"
@@ -37,12 +38,22 @@ func ReadDocument(data []byte, v any) (head Head, faults []*fault.Fault, whole b
 		to.Set(d.Elem().Field(1))
 		return head, faults, whole
 	}
-	got, err := f.from(d.Elem().Field(1))
-	fault.Each(err, func(e *fault.Fault) { faults = append(faults, e) })
-	if err == nil {
-		to.Set(got)
+	err := f.from(d.Elem().Field(1), to)
+	if faults == nil { // what it says needs all of it
+		fault.Each(err, func(e *fault.Fault) { faults = append(faults, placed(data, e)) })
 	}
 	return head, faults, whole
+}
+
+// placed is a fault of what a document says, with the pointer and the line of its member.
+func placed(data []byte, f *fault.Fault) *fault.Fault {
+	at := *f
+	var b []byte
+	for _, seg := range segments(f.Path) {
+		b = appendName(b, seg)
+	}
+	at.Path, at.Line = cmp.Or(string(b), Document), Locate(data, []string{f.Path})[0].Line
+	return &at
 }
 
 // WriteDocument writes what ReadDocument reads, with a text in spite of faults, as

@@ -15,18 +15,32 @@ type Place struct {
 // Locate finds places in a well-formed document. A path is as errors have it,
 // "stems[2].length_mm". Of a path that leads nowhere the place is the innermost one that
 // is there.
-func Locate(data []byte, paths []string) []Place {
-	l := locator{scanner: scanner{data: data}, found: make([]Place, len(paths)), line: 1}
+func Locate(data []byte, paths []string) []Place { return locate(data, paths).found }
+
+// offsets is [Locate] that returns where in the document the places are.
+func offsets(data []byte, paths []string) []int { return locate(data, paths).offset }
+
+func locate(data []byte, paths []string) *locator {
+	l := locator{scanner: scanner{data: data}, found: make([]Place, len(paths)), offset: make([]int, len(paths)), line: 1}
 	var root branch
 	for i, path := range paths {
 		b := &root
-		for seg := range strings.SplitSeq(strings.ReplaceAll(strings.ReplaceAll(path, "[", "."), "]", ""), ".") {
+		for _, seg := range segments(path) {
 			b = b.to(seg)
 		}
 		b.paths = append(b.paths, i)
 	}
 	l.walk(&root, nil, 0)
-	return l.found
+	return &l
+}
+
+// segments takes a path apart: "stems[2].length_mm" into stems, 2 and length_mm.
+func segments(path string) []string {
+	if path == "" {
+		return nil
+	}
+	path = strings.ReplaceAll(strings.ReplaceAll(path, "[", "."), "]", "")
+	return strings.Split(strings.TrimPrefix(path, "."), ".")
 }
 
 // A branch is the paths that begin alike.
@@ -61,7 +75,8 @@ func (b *branch) each(rest string, do func(path int, rest string)) {
 type locator struct {
 	scanner
 	found      []Place
-	line, from int // the line at from
+	offset     []int // of each place
+	line, from int   // the line at from
 }
 
 func (l *locator) walk(b *branch, path []byte, where int) {
@@ -75,7 +90,7 @@ func (l *locator) walk(b *branch, path []byte, where int) {
 	}
 	b.each("", func(i int, rest string) {
 		place.Rest = rest
-		l.found[i] = place
+		l.found[i], l.offset[i] = place, where
 	})
 	l.space()
 	start := l.at

@@ -31,6 +31,7 @@ type field struct {
 	name, pointer string
 	index         []int
 	optional      bool
+	absent        string // what it says if it is left out, where it cannot say that itself
 	plan          *plan
 }
 
@@ -49,7 +50,7 @@ func planOf(t reflect.Type) *plan {
 type form struct {
 	typ  reflect.Type
 	to   func(v reflect.Value) reflect.Value
-	from func(w reflect.Value) (reflect.Value, error)
+	from func(w, v reflect.Value) error // both addressable; v is set in spite of an error
 }
 
 var forms sync.Map // reflect.Type to *form
@@ -60,9 +61,9 @@ func Register[T, W any](to func(T) W, from func(W) (T, error)) {
 	forms.Store(reflect.TypeFor[T](), &form{
 		typ: reflect.TypeFor[W](),
 		to:  func(v reflect.Value) reflect.Value { return reflect.ValueOf(to(v.Interface().(T))) },
-		from: func(w reflect.Value) (reflect.Value, error) {
-			v, err := from(w.Interface().(W))
-			return reflect.ValueOf(&v).Elem(), err
+		from: func(w, v reflect.Value) (err error) {
+			*v.Addr().Interface().(*T), err = from(*w.Addr().Interface().(*W))
+			return err
 		},
 	})
 }
@@ -150,9 +151,21 @@ func (p *plan) addFields(t reflect.Type, index []int) {
 		default:
 			name := cmp.Or(tag[0], f.Name)
 			optional := slices.Contains(options, "omitempty") || slices.Contains(options, "omitzero")
-			p.fields = append(p.fields, field{name, string(appendName(nil, name)), at, optional, planOf(f.Type)})
+			k := field{name: name, pointer: string(appendName(nil, name)), index: at, optional: optional, plan: planOf(f.Type)}
+			if f.Type.Kind() == reflect.Struct && optional && k.plan.needy() {
+				k.absent = f.Tag.Get("zero")
+			}
+			p.fields = append(p.fields, k)
 		}
 	}
+}
+
+// needy reports whether there are members that must be there.
+func (p *plan) needy() bool {
+	if p.form != nil {
+		p = p.elem
+	}
+	return slices.ContainsFunc(p.fields, func(f field) bool { return !f.optional })
 }
 
 // find returns the place of a field, or -1. Members mostly come in the order of

@@ -30,8 +30,10 @@ const Document = "document"
 // A member has exactly the name of the field's json tag, or the field's own name
 // without one, and must be there unless the tag says omitempty or omitzero. The
 // members of a struct whose tag says inline stand among those of the struct around it.
+// A struct that may be left out, and whose tag zero tells what that says, is not there
+// with zeros in it, unless it needs no member.
 // A field is a struct, pointer, slice, array, map, string,
-// bool, int of any size or float64, or a type that reads a text
+// bool, int or float64, a vector (three numbers), or a type that reads a text
 // ([encoding.TextUnmarshaler]), for which the document has a string. The keys of
 // maps are strings or such types. A field of any other type, or of a type that
 // holds itself, is a mistake in the program and panics. An empty array is a nil slice.

@@ -14,6 +14,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Long reports whether tests are to draw as much as they can: FITGEOM_LONG is set.
@@ -57,6 +58,13 @@ func (w *Worst) See(got, want float64) {
 	}
 }
 
+// Point looks at the three coordinates of a point.
+func (w *Worst) Point(got r3.Vec, want [3]float64) {
+	w.See(got.X, want[0])
+	w.See(got.Y, want[1])
+	w.See(got.Z, want[2])
+}
+
 // FaultAt reports whether an error holds a fault of a class at a path.
 func FaultAt(err error, path string, class error) bool {
 	for _, f := range contact.Faults(err) {
@@ -65,4 +73,21 @@ func FaultAt(err error, path string, class error) bool {
 		}
 	}
 	return false
+}
+
+// Independent is a covariance of the coordinates of sites, without correlations.
+func Independent(t *testing.T, sigma float64, sites ...contact.Site) contact.Covariance {
+	t.Helper()
+	var coords []contact.Coordinate
+	for _, s := range sites {
+		coords = append(coords, contact.Coordinate{Site: s, Axis: contact.AxisX}, contact.Coordinate{Site: s, Axis: contact.AxisY}, contact.Coordinate{Site: s, Axis: contact.AxisZ})
+	}
+	c, err := contact.NewCovariance(coords, func(i, j int) float64 {
+		if i == j {
+			return sigma * sigma
+		}
+		return 0
+	})
+	require.NoError(t, err)
+	return c
 }

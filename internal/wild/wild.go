@@ -9,6 +9,7 @@ import (
 	"math"
 	"reflect"
 	"slices"
+	"testing"
 
 	"example.com/fitgeom/contact"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -261,4 +262,12 @@ func Check(err error, values ...any) error {
 		return Proper(err)
 	}
 	return Sound(values...)
+}
+
+// Must ends a test where Check finds something wrong.
+func Must(t testing.TB, err error, values ...any) {
+	t.Helper()
+	if err := Check(err, values...); err != nil {
+		t.Fatal(err)
+	}
 }

@@ -36,16 +36,16 @@ def axles(geometry):
     return rear, place(head, a["fork_offset_mm"], 0, -down), head
 
 
-def pitch(geometry, stance):
+def pitch(geometry, wheels):
     """By how much the frame turns, nose up: sag moves the axles in the frame, and
     then it turns until the axles are as far above the ground as the tyres have it."""
-    if not any(stance.values()):
+    if not any(wheels.values()):
         return 0.0
     rear, front, head = axles(geometry)
-    front = front + stance.get("front_sag_mm", 0) * head[:3, 2]
-    rear = rear + [0, 0, stance.get("rear_sag_mm", 0)]
+    front = front + wheels.get("front_sag_mm", 0) * head[:3, 2]
+    rear = rear + [0, 0, wheels.get("rear_sag_mm", 0)]
     a = geometry["axles"]
-    rise = (stance.get("front_radius_mm") or a["front_radius_mm"]) - (stance.get("rear_radius_mm") or a["rear_radius_mm"])
+    rise = (wheels.get("front_radius_mm") or a["front_radius_mm"]) - (wheels.get("rear_radius_mm") or a["rear_radius_mm"])
 
     def off(turn):
         r, f = place(nose_up(turn), *rear), place(nose_up(turn), *front)
@@ -61,10 +61,10 @@ def seat_edge(frame, turn):
 
 
 def seat_sites(frame, turn, post, saddle, s):
-    clamp = place(seat_edge(frame, turn) @ move(-post["setback_mm"], 0, s["PostExtension"] - s.get("Lowered", 0)))
+    clamp = place(seat_edge(frame, turn) @ move(-post["setback_mm"], 0, s["seatpost_extension_mm"] - s.get("lowered_mm", 0)))
     # The saddle's own axes have their origin at the nose's station on the rails.
-    body = move(*clamp) @ nose_up(s["SaddleTilt"]) @ move(s["RailClamp"])
-    up, dip = saddle["stack_mm"], saddle.get("dip_mm", 0)
+    body = move(*clamp) @ nose_up(s["saddle_tilt_deg"]) @ move(s["rail_clamp_mm"])
+    up, dip = saddle["height_mm"], saddle.get("dip_mm", 0)
     return {
         "saddle_reference": place(body, -saddle["station_mm"], 0, up),
         "saddle_nose": place(body, 0, 0, up + dip),
@@ -102,10 +102,10 @@ def bar_sites(bar, lever, aero, s, clamp, turned):
         b = bar["base"]
         both("grip", body, b["reach_mm"], b["width_mm"] / 2, b.get("rise_mm", 0))
     if aero:
-        body = move(*clamp) @ nose_up(s["AeroTilt"])
-        both("pad", body, s["PadReach"], s["PadWidth"] / 2, s["PadStack"])
-        line = body @ move(0, 0, s["PadStack"] - aero.get("extension_drop_mm", 0)) @ nose_up(aero.get("extension_angle_deg", 0))
-        both("extension", line, s["Extension"], aero["extension_width_mm"] / 2, 0)
+        body = move(*clamp) @ nose_up(s["aero_tilt_deg"])
+        both("pad", body, s["pad_forward_mm"], s["pad_width_mm"] / 2, s["pad_rise_mm"])
+        line = body @ move(0, 0, s["pad_rise_mm"] - aero.get("extension_drop_mm", 0)) @ nose_up(aero.get("extension_angle_deg", 0))
+        both("extension", line, s["extension_mm"], aero["extension_width_mm"] / 2, 0)
     return out
 
 
@@ -120,17 +120,17 @@ def bar_clamp(frame, turn, up, stem, flipped):
 def position(build):
     """Every site that a build offers."""
     s, frame = build["Settings"], build["Frame"]
-    turn = pitch(frame["geometry"], build.get("Stance", {}))
-    bar = build["Bar"]
+    turn = pitch(frame["geometry"], build.get("Wheels", {}))
+    bar = build["Handlebar"]
     one_piece = "stem" in bar
     stem = bar["stem"] if one_piece else build["Stem"]
-    clamp = bar_clamp(frame, turn, build["Cap"]["height_mm"] + s.get("Spacers", 0), stem, s.get("Flipped", False))
-    turned = bar["drawn_at_deg"] - (frame["geometry"]["head_angle_deg"] - turn) if one_piece else s.get("BarRoll", 0)
+    clamp = bar_clamp(frame, turn, build["Cap"]["height_mm"] + s.get("spacers_mm", 0), stem, s.get("flipped", False))
+    turned = bar["drawn_at_deg"] - (frame["geometry"]["head_angle_deg"] - turn) if one_piece else s.get("bar_rotation_deg", 0)
     out = bar_sites(bar, build.get("Lever"), build.get("Aero"), s, clamp, turned)
-    out |= seat_sites(frame, turn, build["Post"], build["Saddle"], s)
+    out |= seat_sites(frame, turn, build["Seatpost"], build["Saddle"], s)
     crank, pedal = build["Crank"], build.get("Pedal")
-    for side, sign, lift in ("left", 1, "LiftLeft"), ("right", -1, "LiftRight"):
+    for side, sign, lift in ("left", 1, "lift_left_mm"), ("right", -1, "lift_right_mm"):
         out["pedal_" + side] = np.array([crank["length_mm"], sign * crank["q_factor_mm"] / 2, 0])
         if pedal:
-            out["foot_" + side] = out["pedal_" + side] + [0, sign * pedal["stance_mm"], pedal["stack_mm"] + s.get(lift, 0)]
+            out["foot_" + side] = out["pedal_" + side] + [0, sign * pedal["foot_offset_mm"], pedal["foot_height_mm"] + s.get(lift, 0)]
     return out, turn

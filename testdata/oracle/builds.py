@@ -38,47 +38,47 @@ def build(i):
             "seatpost_diameter_mm": 27.2, "seatpost_insertion_mm": 0,
         },
         "Cap": {"name": "cap", "height_mm": u(0, 30), "steerer_diameter_mm": 28.6},
-        "Post": {
+        "Seatpost": {
             "name": "post", "diameter_mm": 27.2, "length_mm": u(300, 420), "setback_mm": u(-30, 35), "min_insertion_mm": 90, "min_extension_mm": 45,
         },
         "Saddle": {
-            "name": "saddle", "length_mm": u(235, 290), "station_mm": u(80, 160), "stack_mm": u(38, 60), "rails_from_mm": 60, "rails_to_mm": 230,
+            "name": "saddle", "length_mm": u(235, 290), "station_mm": u(80, 160), "height_mm": u(38, 60), "rails_from_mm": 60, "rails_to_mm": 230,
         },
         "Crank": {"name": "crank", "length_mm": u(140, 185), "q_factor_mm": u(130, 190)},
     }
     s = b["Settings"] = {
-        "Spacers": u(0, 45), "PostExtension": u(80, 250), "RailClamp": u(90, 180), "SaddleTilt": u(-12, 8),
+        "spacers_mm": u(0, 45), "seatpost_extension_mm": u(80, 250), "rail_clamp_mm": u(90, 180), "saddle_tilt_deg": u(-12, 8),
     }
     if some():
         b["Saddle"]["dip_mm"] = u(-8, 20)
     if some():
-        s["SpacersAbove"] = u(0, 20)
+        s["spacers_above_mm"] = u(0, 20)
     if some(0.6):
-        b["Pedal"] = {"name": "pedal", "stack_mm": u(-5, 40), "stance_mm": u(40, 80)}
+        b["Pedal"] = {"name": "pedal", "foot_height_mm": u(-5, 40), "foot_offset_mm": u(40, 80)}
         if some():
-            s["LiftLeft"], s["LiftRight"] = u(0, 12), u(0, 12)
+            s["lift_left_mm"], s["lift_right_mm"] = u(0, 12), u(0, 12)
     if kind in (2, 5) or some(0.3):
-        b["Post"]["travel_mm"] = u(80, 200)
-        s["Lowered"] = u(0, b["Post"]["travel_mm"])
+        b["Seatpost"]["travel_mm"] = u(80, 200)
+        s["lowered_mm"] = u(0, b["Seatpost"]["travel_mm"])
     if i % 3 != 0:
-        stance = b["Stance"] = {}
+        wheels = b["Wheels"] = {}
         for name, lo, hi in ("front_sag_mm", 0, 40), ("rear_sag_mm", 0, 50), ("front_radius_mm", 300, 380), ("rear_radius_mm", 300, 380):
             if some():
-                stance[name] = u(lo, hi)
+                wheels[name] = u(lo, hi)
 
     stem = {
         "name": "stem", "length_mm": u(35, 140), "angle_deg": u(-40, 40), "height_mm": u(30, 50), "steerer_diameter_mm": 28.6,
         "bar_diameter_mm": 31.8, "flippable": True,
     }
-    bar = b["Bar"] = {"name": "bar"}
+    bar = b["Handlebar"] = {"name": "bar"}
     if kind in (1, 4):  # in one piece with its stem
         bar["stem"] = {k: stem[k] for k in ("name", "length_mm", "angle_deg", "height_mm", "steerer_diameter_mm")} | {"bar_diameter_mm": 0, "flippable": False}
         bar["drawn_at_deg"] = u(66, 76)
     else:
         b["Stem"] = stem
         bar["clamp_diameter_mm"], bar["rotation_range_deg"] = 31.8, 30
-        s["Flipped"] = some()
-        s["BarRoll"] = u(-20, 20)
+        s["flipped"] = some()
+        s["bar_rotation_deg"] = u(-20, 20)
     bar["aero_diameter_mm"] = 31.8
     if kind in (0, 1, 6):
         d = bar["drop"] = {"width_mm": u(340, 480), "reach_mm": u(60, 100), "drop_mm": u(100, 160)}
@@ -101,8 +101,8 @@ def build(i):
             "name": "aero", "bar_diameter_mm": 31.8, "extension_drop_mm": u(-20, 60), "extension_angle_deg": u(-10, 40), "extension_width_mm": u(60, 200),
         }
         for part, setting, lo, hi in (
-            ("tilt_deg", "AeroTilt", -10, 30), ("pad_rise_mm", "PadStack", 20, 150), ("pad_forward_mm", "PadReach", -100, 60),
-            ("pad_width_mm", "PadWidth", 120, 280), ("extension_mm", "Extension", 220, 420),
+            ("tilt_deg", "aero_tilt_deg", -10, 30), ("pad_rise_mm", "pad_rise_mm", 20, 150), ("pad_forward_mm", "pad_forward_mm", -100, 60),
+            ("pad_width_mm", "pad_width_mm", 120, 280), ("extension_mm", "extension_mm", 220, 420),
         ):
             a[part], s[setting] = {"from": lo, "to": hi}, u(lo, hi)
             if part in ("tilt_deg", "pad_rise_mm"):
@@ -115,6 +115,6 @@ while len(cases) < 120:
     b = build(len(cases))
     sites, turn = bike.position(b)
     if abs(turn) > 14:
-        continue  # a stance that the documentation refuses
+        continue  # wheels that the documentation refuses
     cases.append({"input": b, "expected": {"pitch_deg": turn, "sites": {k: v.tolist() for k, v in sorted(sites.items())}}})
 golden.write("builds", cases)

@@ -1,4 +1,4 @@
-"""Writes inverse.json for Reproduce of package fitgeom: 72 targets on small
+"""Writes inverse.json for Problem.Solve of package fitgeom/solve: 72 targets on small
 shelves, 30 of which nothing holds, and for every stem, bar and aero bar the best
 build, found by trying everything.
 
@@ -187,7 +187,7 @@ def best_aero(asked, aero, clamp):
     best = None
     for tilt, height in itertools.product(tilts, heights):
         def settings(x):
-            return {"AeroTilt": float(tilt), "PadStack": float(height), "PadReach": x[0], "PadWidth": x[1], "Extension": x[2]}
+            return {"aero_tilt_deg": float(tilt), "pad_rise_mm": float(height), "pad_forward_mm": x[0], "pad_width_mm": x[1], "extension_mm": x[2]}
 
         def sites(x):
             return bike.bar_sites({"base": {"width_mm": 400, "reach_mm": 100}}, None, aero, settings(x), clamp, 0)
@@ -225,7 +225,7 @@ def solve(p):
                 clamp = bike.bar_clamp(frame, turn, cap["height_mm"] + height, stem, flipped)
                 turned = bar["drawn_at_deg"] - (frame["geometry"]["head_angle_deg"] - turn) if one else 0
                 roll, cost, holds = best_roll(bars, clamp, bar, lever, turned, 0 if one else bar["rotation_range_deg"]) if bars.rows else (0.0, 0.0, True)
-                settings = {"Spacers": height, "SpacersAbove": above, "Flipped": flipped, "BarRoll": roll}
+                settings = {"spacers_mm": height, "spacers_above_mm": above, "flipped": flipped, "bar_rotation_deg": roll}
                 if aero:
                     set_aero, c, h = best_aero(aeros, aero, clamp)
                     settings, cost, holds = settings | set_aero, cost + c, holds and h
@@ -239,12 +239,12 @@ def solve(p):
     seats = []
     feet = Asked(keep, target, PEDALS)
     for crank, pedal, post, saddle in itertools.product(shelf["cranks"], shelf.get("pedals") or [None], shelf["seatposts"], shelf["saddles"]):
-        at, lifts = {}, {"LiftLeft": 0.0, "LiftRight": 0.0}
-        for side, sign, name in ("left", 1, "LiftLeft"), ("right", -1, "LiftRight"):
+        at, lifts = {}, {"lift_left_mm": 0.0, "lift_right_mm": 0.0}
+        for side, sign, name in ("left", 1, "lift_left_mm"), ("right", -1, "lift_right_mm"):
             at["pedal_" + side] = np.array([crank["length_mm"], sign * crank["q_factor_mm"] / 2, 0])
             if pedal:
-                lifts[name] = min((h for h, _ in stacks(shelf["cleat_shims"])), key=lambda h: (round(abs(pedal["stack_mm"] + h - target["foot_" + side][2]), 9), h))
-                at["foot_" + side] = at["pedal_" + side] + [0, sign * pedal["stance_mm"], pedal["stack_mm"] + lifts[name]]
+                lifts[name] = min((h for h, _ in stacks(shelf["cleat_shims"])), key=lambda h: (round(abs(pedal["foot_height_mm"] + h - target["foot_" + side][2]), 9), h))
+                at["foot_" + side] = at["pedal_" + side] + [0, sign * pedal["foot_offset_mm"], pedal["foot_height_mm"] + lifts[name]]
         cost, holds = feet.judge(at) if feet.rows else (0.0, True)
 
         def stroke(of):
@@ -265,7 +265,7 @@ def solve(p):
             continue
 
         def settings(x):
-            return {"PostExtension": float(x[0]), "RailClamp": float(x[1]), "SaddleTilt": p["tilt"]}
+            return {"seatpost_extension_mm": float(x[0]), "rail_clamp_mm": float(x[1]), "saddle_tilt_deg": p["tilt"]}
 
         def sites(x):
             return bike.seat_sites(frame, turn, post, saddle, settings(x))
@@ -280,18 +280,18 @@ def solve(p):
 
     best = {}
     for f, s in itertools.product(fronts, seats):
-        key = (f[2]["stem"], f[3]["Flipped"], f[2]["handlebar"], f[2]["aero"])
+        key = (f[2]["stem"], f[3]["flipped"], f[2]["handlebar"], f[2]["aero"])
         rank = (
-            f[0] or s[0], round((f[1] + s[1]) / 1e-8), f[3]["Spacers"], f[3]["Flipped"], round(abs(f[3]["BarRoll"]), 9), *f[4], *(round(v, 9) for v in s[5]), *s[6],
+            f[0] or s[0], round((f[1] + s[1]) / 1e-8), f[3]["spacers_mm"], f[3]["flipped"], round(abs(f[3]["bar_rotation_deg"]), 9), *f[4], *(round(v, 9) for v in s[5]), *s[6],
         )
         if key not in best or rank < best[key][0]:
             best[key] = rank, f, s
     answer = []
     for rank, f, s in sorted(best.values(), key=lambda b: b[0]):
         build = {
-            "Frame": frame, "Stance": p["wheels"], "Settings": f[3] | s[3],
-            "Cap": next(c for c in shelf["caps"] if c["name"] == f[2]["cap"]), "Bar": next(b for b in shelf["handlebars"] if b["name"] == f[2]["handlebar"]),
-            "Post": next(c for c in shelf["seatposts"] if c["name"] == s[2]["post"]), "Saddle": next(c for c in shelf["saddles"] if c["name"] == s[2]["saddle"]),
+            "Frame": frame, "Wheels": p["wheels"], "Settings": f[3] | s[3],
+            "Cap": next(c for c in shelf["caps"] if c["name"] == f[2]["cap"]), "Handlebar": next(b for b in shelf["handlebars"] if b["name"] == f[2]["handlebar"]),
+            "Seatpost": next(c for c in shelf["seatposts"] if c["name"] == s[2]["seatpost"]), "Saddle": next(c for c in shelf["saddles"] if c["name"] == s[2]["saddle"]),
             "Crank": next(c for c in shelf["cranks"] if c["name"] == s[2]["crank"]),
         }
         for part, many in ("stem", "stems"), ("lever", "levers"), ("aero", "aero_bars"), ("pedal", "pedals"):
@@ -338,15 +338,15 @@ def problem(i):
     if i % 4 == 1:
         frame["geometry"]["seat_offset_mm"] = u(-10, 40)
         frame["seatpost_depth_mm"] = u(180, 320)
-    stance = {}
+    wheels = {}
     if i % 4 == 2:
-        stance = {"front_radius_mm": u(325, 355), "rear_sag_mm": u(0, 12), "front_sag_mm": u(0, 12)}
+        wheels = {"front_radius_mm": u(325, 355), "rear_sag_mm": u(0, 12), "front_sag_mm": u(0, 12)}
     shelf = {
         "caps": [{"name": "cap", "height_mm": u(5, 15), "steerer_diameter_mm": 28.6}], "spacers": [{"height_mm": 5, "count": 2}, {"height_mm": 10, "count": 2}],
         "stems": [] if kind == "one" else [stem(*s) for s in pick(((90, -6), (110, -6)), ((80, 7), (100, -17)), ((70, 0), (120, -8), (100, 6, False)))],
         "seatposts": [{"name": f"post {k}", "diameter_mm": 27.2, "length_mm": u(330, 380), "setback_mm": k, "min_insertion_mm": u(70, 100), "min_extension_mm": u(40, 60)} for k in pick((0, 20), (-5, 15), (20,))],
         "saddles": [{
-            "name": f"saddle {k}", "length_mm": u(245, 280), "station_mm": u(100, 135), "stack_mm": u(42, 52), "rails_from_mm": u(95, 112), "rails_to_mm": u(150, 172), "dip_mm": u(-3, 8),
+            "name": f"saddle {k}", "length_mm": u(245, 280), "station_mm": u(100, 135), "height_mm": u(42, 52), "rails_from_mm": u(95, 112), "rails_to_mm": u(150, 172), "dip_mm": u(-3, 8),
         } for k in range(pick(1, 2))],
         "cranks": [{"name": f"crank {k}", "length_mm": k, "q_factor_mm": 146} for k in pick((170,), (165, 172.5), (168, 170))],
     }
@@ -379,17 +379,17 @@ def problem(i):
     feet = i % 6 in (1, 5)
     shelf["cleat_shims"] = []
     if feet:
-        shelf["pedals"] = [{"name": "pedal", "stack_mm": u(10, 25), "stance_mm": u(50, 60)}]
+        shelf["pedals"] = [{"name": "pedal", "foot_height_mm": u(10, 25), "foot_offset_mm": u(50, 60)}]
         shelf["cleat_shims"] = [{"height_mm": 1.5, "count": 3}]
 
     # A rider on some bike of like parts, with other cranks, whom these parts suit more or less.
     one = shelf["handlebars"][-1]
     s = {
-        "Spacers": pick(0, 10, 20), "Flipped": False, "PostExtension": u(130, 210), "RailClamp": u(115, 150), "SaddleTilt": u(-4, 2, 1),
-        "BarRoll": 0 if kind == "one" else round(u(-1, 1) * one["rotation_range_deg"], 2),
+        "spacers_mm": pick(0, 10, 20), "flipped": False, "seatpost_extension_mm": u(130, 210), "rail_clamp_mm": u(115, 150), "saddle_tilt_deg": u(-4, 2, 1),
+        "bar_rotation_deg": 0 if kind == "one" else round(u(-1, 1) * one["rotation_range_deg"], 2),
     }
     build = {
-        "Frame": frame, "Stance": stance, "Cap": shelf["caps"][0], "Bar": one, "Post": shelf["seatposts"][-1], "Saddle": shelf["saddles"][0],
+        "Frame": frame, "Wheels": wheels, "Cap": shelf["caps"][0], "Handlebar": one, "Seatpost": shelf["seatposts"][-1], "Saddle": shelf["saddles"][0],
         "Crank": {"length_mm": pick(167.5, 170, 172), "q_factor_mm": 146}, "Settings": s,
     }
     if shelf["stems"]:
@@ -398,10 +398,10 @@ def problem(i):
         build["Lever"] = shelf["levers"][0]
     if shelf.get("aero_bars"):
         build["Aero"] = shelf["aero_bars"][0]
-        s |= {"AeroTilt": u(-2, 12), "PadStack": u(40, 70), "PadReach": u(-40, 20), "PadWidth": u(160, 240), "Extension": u(280, 360)}
+        s |= {"aero_tilt_deg": u(-2, 12), "pad_rise_mm": u(40, 70), "pad_forward_mm": u(-40, 20), "pad_width_mm": u(160, 240), "extension_mm": u(280, 360)}
     if feet:
         build["Pedal"] = shelf["pedals"][0]
-        s |= {"LiftLeft": u(0, 5), "LiftRight": u(0, 5)}
+        s |= {"lift_left_mm": u(0, 5), "lift_right_mm": u(0, 5)}
     at, _ = bike.position(build)
     site = {"drop": "hoods", "one": "hoods", "flat": "grip", "base": "grip"}[kind]
     names = ["saddle_reference", site + "_left", site + "_right", "pedal_left", "pedal_right"]
@@ -443,7 +443,7 @@ def problem(i):
             t = [6.0, 8.0, 8.0]
         keep.append({"site": n, "tolerance": t, "weight": [pick(0, 1, 2.5) if v and i % 2 else 0 for v in t]})
     return {
-        "frame": frame, "wheels": stance, "shelf": shelf, "target": {n: [round(float(c), 3) for c in v] for n, v in target.items()}, "tilt": s["SaddleTilt"], "keep": keep,
+        "frame": frame, "wheels": wheels, "shelf": shelf, "target": {n: [round(float(c), 3) for c in v] for n, v in target.items()}, "tilt": s["saddle_tilt_deg"], "keep": keep,
         "keep_saddle": i % 8 == 5,
     }
 

@@ -7,28 +7,41 @@ import (
 	"example.com/fitgeom/fitgeom"
 )
 
+// A Scale is the numbers along an axis.
+type Scale struct{ From, To, Step float64 }
+
+// numbers are at the steps.
+func (s Scale) numbers() []float64 {
+	var all []float64
+	for i := 0; s.From+float64(i)*s.Step <= s.To+1e-9; i++ {
+		all = append(all, s.From+float64(i)*s.Step)
+	}
+	return all
+}
+
+// along is the px of a number on an axis whose ends are drawn at a and b.
+func (s Scale) along(a, b, v float64) float64 { return a + (b-a)*(v-s.From)/(s.To-s.From) }
+
 // Axes is a rectangle with numbers along its edges.
 type Axes struct {
-	f              *Figure
-	X0, Y0, X1, Y1 float64 // px of the rectangle
-	x0, x1, y0, y1 float64 // what its edges stand for
+	f    *Figure
+	box  Box
+	x, y Scale
 }
 
 // Axes draws axes with lines at every step, numbered.
-func (f *Figure) Axes(box Box, x0, x1, xStep, y0, y1, yStep float64) Axes {
-	a := Axes{f, box.X0, box.Y0, box.X1, box.Y1, x0, x1, y0, y1}
+func (f *Figure) Axes(box Box, x, y Scale) Axes {
+	a := Axes{f, box, x, y}
 	line := func(p, q Point) {
 		f.shapes = append(f.shapes, shape{Class: "rule", D: path(false, []Point{p, q})})
 	}
-	for i := 0; x0+float64(i)*xStep <= x1+1e-9; i++ {
-		v := x0 + float64(i)*xStep
-		p := a.At(v, y0)
+	for _, v := range x.numbers() {
+		p := a.At(v, y.From)
 		line(p, Point{p.X, box.Y0})
 		f.Text(Point{p.X, box.Y1 + 21}, 0, "quiet", strconv.FormatFloat(v, 'f', -1, 64))
 	}
-	for i := 0; y0+float64(i)*yStep <= y1+1e-9; i++ {
-		v := y0 + float64(i)*yStep
-		p := a.At(x0, v)
+	for _, v := range y.numbers() {
+		p := a.At(x.From, v)
 		line(p, Point{box.X1, p.Y})
 		f.Text(Point{box.X0 - 7, p.Y + 4}, 1, "quiet", strconv.FormatFloat(v, 'f', -1, 64))
 	}
@@ -38,14 +51,13 @@ func (f *Figure) Axes(box Box, x0, x1, xStep, y0, y1, yStep float64) Axes {
 
 // At is where a pair of numbers lies.
 func (a Axes) At(x, y float64) Point {
-	return Point{
-		tenth(a.X0 + (a.X1-a.X0)*(x-a.x0)/(a.x1-a.x0)),
-		tenth(a.Y1 - (a.Y1-a.Y0)*(y-a.y0)/(a.y1-a.y0)),
-	}
+	return Point{tenth(a.x.along(a.box.X0, a.box.X1, x)), tenth(a.y.along(a.box.Y1, a.box.Y0, y))}
 }
 
 // Holds reports whether a pair of numbers lies within the axes.
-func (a Axes) Holds(x, y float64) bool { return x >= a.x0 && x <= a.x1 && y >= a.y0 && y <= a.y1 }
+func (a Axes) Holds(x, y float64) bool {
+	return x >= a.x.From && x <= a.x.To && y >= a.y.From && y <= a.y.To
+}
 
 // Curve draws a line through pairs of numbers.
 func (a Axes) Curve(class string, xs, ys []float64) {
@@ -69,20 +81,20 @@ var pairs = []struct {
 	name, less, more string
 	down, up         fitgeom.Limit
 }{
-	{"post", "in", "out", fitgeom.LimitSeatpostDown, fitgeom.LimitSeatpostUp},
+	{"seatpost", "down", "up", fitgeom.LimitSeatpostDown, fitgeom.LimitSeatpostUp},
 	{"saddle on its rails", "back", "forward", fitgeom.LimitSaddleBack, fitgeom.LimitSaddleForward},
 	{"spacers under the stem", "fewer", "more", fitgeom.LimitSpacersDown, fitgeom.LimitSpacersUp},
 	{"spacers on the stem", "", "more", fitgeom.LimitSpacersAbove, fitgeom.LimitSpacersAbove},
-	{"bar turned", "down", "up", fitgeom.LimitRotationDown, fitgeom.LimitRotationUp},
-	{"aero bar tilted", "down", "up", fitgeom.LimitAeroTiltDown, fitgeom.LimitAeroTiltUp},
+	{"bar rotation", "down", "up", fitgeom.LimitRotationDown, fitgeom.LimitRotationUp},
+	{"aero bar tilt", "down", "up", fitgeom.LimitAeroTiltDown, fitgeom.LimitAeroTiltUp},
 	{"pads: height", "down", "up", fitgeom.LimitPadsDown, fitgeom.LimitPadsUp},
 	{"pads: reach", "back", "forward", fitgeom.LimitPadsBack, fitgeom.LimitPadsForward},
 	{"pads: width", "closer", "apart", fitgeom.LimitPadsTogether, fitgeom.LimitPadsApart},
 	{"extensions", "in", "out", fitgeom.LimitExtensionsIn, fitgeom.LimitExtensionsOut},
 }
 
-// Rooms puts the margins of a build in pairs.
-func Rooms(margins []fitgeom.Margin) []Room {
+// roomsOf puts the margins of a build in pairs.
+func roomsOf(margins []fitgeom.Margin) []Room {
 	room := map[fitgeom.Limit]float64{}
 	for _, m := range margins {
 		room[m.Limit] = m.Room
@@ -99,6 +111,18 @@ func Rooms(margins []fitgeom.Margin) []Room {
 		}
 	}
 	return all
+}
+
+// Left draws the room that a build leaves.
+func Left(name, title string, b fitgeom.Build) (*Figure, error) {
+	margins, err := b.Margins()
+	if err != nil {
+		return nil, err
+	}
+	f := Bars(name, title, roomsOf(margins))
+	f.Desc = "A bar to both sides of where each thing is set, as long as it may still move."
+	f.Caption = "How far each setting may still move either way before it comes to its limit, with all others as they are."
+	return f, nil
 }
 
 // Bars draws rooms as bars to both sides of where things are set.
@@ -170,16 +194,16 @@ func fixed(v float64) string {
 	return strconv.FormatFloat(math.Round(v*10)/10+0, 'f', 1, 64)
 }
 
-// A Deviation is how far a number is off, in units of what is to be expected.
-type Deviation struct {
+// A Check is how far a number is off, in units of what is to be expected.
+type Check struct {
 	Name, Text string // what it is, and its amount with unit
 	Times      float64
 	Marked     bool // worth a look first
 }
 
-// Deviations draws numbers that are off as bars, over a band that reaches one
-// unit to both sides.
-func Deviations(name, title, unit string, all []Deviation) *Figure {
+// Checks draws numbers that are off as arrows, over a band that reaches one unit to
+// both sides.
+func Checks(name, title, unit string, all []Check) *Figure {
 	const head, row, text = 58, 22, 190
 	left, right, most := 0., 0., 1.
 	for _, d := range all {

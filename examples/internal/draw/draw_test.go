@@ -125,7 +125,7 @@ func numbers(s string) []float64 {
 // The shadow of an ellipse {k·C^½·u} on an axis is k standard deviations of that
 // axis to both sides (Cauchy-Schwarz: max of aᵀx over xᵀC⁻¹x = k² is k√(aᵀCa)).
 func TestEllipse(t *testing.T) {
-	v := Side("v", "t", 0.5, -100, 100, -100, 100, 40)
+	v := Side("v", "t", Window{X0: -100, X1: 100, Z0: -100, Z1: 100, Head: 40})
 	v.Ellipse(Point{100, 100}, 4, 1.5, 1, 2, 30)
 	n := numbers(v.shapes[len(v.shapes)-1].D)
 	x, z := 0., 0.
@@ -139,10 +139,10 @@ func TestEllipse(t *testing.T) {
 
 // A view is to scale, X to the right and Z up.
 func TestView(t *testing.T) {
-	v := Side("v", "t", 0.5, -100, 900, -200, 400, 40)
+	v := Side("v", "t", Window{X0: -100, X1: 900, Z0: -200, Z1: 400, Head: 40})
 	o, a := v.At(r3.Vec{}), v.At(r3.Vec{X: 200, Y: 77, Z: 100})
 	assert.Equal(t, Point{o.X + 100, o.Y - 50}, a)
-	v.Level(r3.Vec{}, r3.Vec{X: 200, Z: 100}, 300, "level 200")
+	v.Horizontal(r3.Vec{}, r3.Vec{X: 200, Z: 100}, 300, "horizontal 200")
 	last := v.shapes[len(v.shapes)-1]
 	assert.Equal(t, "head dim", last.Class)
 	assert.Equal(t, []float64{o.X, o.Y - 150}, numbers(last.D)[:2], "the second arrow points at the first end")
@@ -153,17 +153,23 @@ func TestView(t *testing.T) {
 func TestBuild(t *testing.T) {
 	b := invented.Build()
 	g := b.Frame.Geometry
-	v := Side("v", "t", 0.5, -800, 1000, -320, 800, 40)
-	require.NoError(t, v.Build(b))
-	p, err := b.Position()
+	v := Side("v", "t", Window{X0: -800, X1: 1000, Z0: -320, Z1: 800, Head: 40})
+	p, err := v.Build(b)
 	require.NoError(t, err)
+	want, err := b.Position()
+	require.NoError(t, err)
+	assert.Equal(t, want, p)
 	clamp, _ := p.At(contact.BarClamp)
 	assert.Contains(t, drawn(v), num(v.At(clamp).X)+" "+num(v.At(clamp).Y))
 	if front, ok := g.FrontAxle(); ok {
 		assert.Contains(t, drawn(v), num(v.At(front).X)+" "+num(v.At(front).Y))
 	}
 	for _, m := range convert.Measures() {
-		v.Measure(p, m, convert.Basis{SeatAngle: g.SeatAngle, BottomBracketHeight: 270}, 100, 0)
+		v.Measure(p, convert.Basis{SeatAngle: g.SeatAngle, BottomBracketHeight: 270}, Line{m, 100})
+	}
+	// One measure each way, a direct one first.
+	for _, m := range []convert.Measure{convert.SaddleHeight, convert.SaddleSetback, convert.BarStack, convert.SaddleHeightSeatTube, convert.CrankLength} {
+		assert.True(t, v.Measure(p, convert.Basis{SeatAngle: g.SeatAngle}, Line{m, 100}), m)
 	}
 	for _, s := range v.shapes {
 		assert.NotContains(t, s.D+s.X+s.Y+s.R, "NaN")
@@ -179,9 +185,9 @@ func drawn(v *View) string {
 }
 
 func TestRooms(t *testing.T) {
-	all := Rooms([]fitgeom.Margin{{Limit: fitgeom.LimitSeatpostUp, Room: 20}, {Limit: fitgeom.LimitSeatpostDown, Room: 30}, {Limit: fitgeom.LimitRotationUp, Room: -2}, {Limit: fitgeom.LimitRotationDown, Room: 12}})
+	all := roomsOf([]fitgeom.Margin{{Limit: fitgeom.LimitSeatpostUp, Room: 20}, {Limit: fitgeom.LimitSeatpostDown, Room: 30}, {Limit: fitgeom.LimitRotationUp, Room: -2}, {Limit: fitgeom.LimitRotationDown, Room: 12}})
 	require.Len(t, all, 2)
-	assert.Equal(t, Room{"post", "in", "out", "mm", 30, 20, true, true}, all[0])
+	assert.Equal(t, Room{"seatpost", "down", "up", "mm", 30, 20, true, true}, all[0])
 	f := Bars("b", "t", all)
 	assert.Empty(t, f.Faults())
 	var bars []float64

@@ -11,27 +11,35 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
+// Sessions is what moved between two surveys.
+type Sessions struct {
+	Survey        survey.Survey // the first, for its bike
+	Before, After survey.Fix
+	Moves         []contact.Move
+	Coverage      float64
+}
+
 // Moves draws where each site went between two sessions, and how sure that is, over
 // the bike of the first.
-func Moves(name, title string, s survey.Survey, before, after survey.Fix, moves []contact.Move, coverage float64) *Figure {
-	v := Side(name, title, 0.5, -790, 980, -330, 900, 84)
-	v.Bike(before, s)
-	v.Contacts("ghost", before.Position)
+func Moves(name, title string, s Sessions) *Figure {
+	v := Side(name, title, Window{X0: -790, X1: 980, Z0: -330, Z1: 900, Head: 84})
+	v.Bike(s.Before, s.Survey)
+	v.Contacts("ghost", s.Before.Position)
 	longest := 0.
-	for _, m := range moves {
+	for _, m := range s.Moves {
 		longest = max(longest, InSide(m.By))
 	}
 	magnified := v.Magnification(longest, 100)
-	both := before.Covariance.Add(after.Covariance)
+	both := s.Before.Covariance.Add(s.After.Covariance)
 	// The shadow of the ellipsoid in which the true move lies with the coverage.
-	k := math.Sqrt(distuv.ChiSquared{K: 3}.Quantile(coverage))
+	k := math.Sqrt(distuv.ChiSquared{K: 3}.Quantile(s.Coverage))
 	type tip struct {
 		move contact.Move
 		at   Point
 	}
 	var tips []tip
-	for _, m := range moves {
-		at, _ := before.Position.At(m.Site)
+	for _, m := range s.Moves {
+		at, _ := s.Before.Position.At(m.Site)
 		x, z := contact.Coordinate{Site: m.Site, Axis: contact.AxisX}, contact.Coordinate{Site: m.Site, Axis: contact.AxisZ}
 		xx, _ := both.At(x, x)
 		xz, _ := both.At(x, z)
@@ -44,24 +52,46 @@ func Moves(name, title string, s survey.Survey, before, after survey.Fix, moves 
 		tips = append(tips, tip{m, c})
 	}
 	for _, t := range tips {
-		at, _ := before.Position.At(t.move.Site)
+		at, _ := s.Before.Position.At(t.move.Site)
 		v.Dot("ring", v.At(at), 3.5)
 		v.Arrow("move", v.At(at), t.at)
 	}
 	for _, t := range tips {
-		s := Name(t.move.Site)
+		name := Words(t.move.Site)
 		if t.move.Real {
-			s += ": moved"
+			name += ": moved"
 		}
 		class, ways := "", []string{"se", "s", "e"}
 		if t.move.Real {
 			class, ways = "bold", []string{"n", "ne", "nw"}
 		}
-		v.Label(t.at, s, class, ways...)
+		v.Label(t.at, name, class, ways...)
 	}
 	v.Legend(44, [2]string{"dot:ring", "where it was"}, [2]string{"arrow:move", "where it went, drawn " + strconv.FormatFloat(magnified, 'f', -1, 64) + " times as far"},
-		[2]string{"area:cloud", fmt.Sprintf("where it may be, at %s %%, as much magnified", fixed(100*coverage))})
+		[2]string{"area:cloud", fmt.Sprintf("where it may be, at %s %%, as much magnified", fixed(100*s.Coverage))})
 	v.Desc = "Side view of saddle and bar with an arrow from where each site was to where it went, and round its end the ellipse of its uncertainty."
-	v.Caption = "An ellipse that leaves out the ring where the site was: that difference is real. One that holds it proves nothing by itself, since sites also move sideways; the table counts all three directions."
+	v.Caption = "An ellipse that leaves out the ring where the site was shows a real difference. One that holds the ring proves nothing by itself: sites also move sideways, and the table counts all three directions."
 	return v.Figure
+}
+
+// Ellipse draws where an uncertain point of the side view is, k standard
+// deviations wide and magnified, round a place in px. The covariances are those
+// of X, of Z and between them, mm².
+func (v *View) Ellipse(c Point, xx, xz, zz, k, magnified float64) {
+	// Axes of the ellipse: of two alike it does not matter which.
+	mean, half := (xx+zz)/2, math.Hypot((xx-zz)/2, xz)
+	turn := math.Atan2(2*xz, xx-zz) / 2
+	a, b := math.Sqrt(max(mean+half, 0)), math.Sqrt(max(mean-half, 0))
+	sinT, cosT := math.Sincos(turn)
+	const n = 48
+	points := make([]Point, n)
+	for i := range points {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / n)
+		x, z := a*cos*cosT-b*sin*sinT, a*cos*sinT+b*sin*cosT
+		points[i] = Point{tenth(c.X + v.Scale*magnified*k*x), tenth(c.Y - v.Scale*magnified*k*z)}
+	}
+	v.Area("cloud", points)
+	for i := range points {
+		v.avoid("cloud", points[i], points[(i+1)%n])
+	}
 }

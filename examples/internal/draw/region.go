@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/rank"
 	"example.com/fitgeom/fitgeom/region"
 )
 
@@ -15,7 +16,7 @@ type Host struct {
 	HeadFrom, HeadTo float64
 	Sizes            []fitgeom.Size
 	Holds            []bool // by the place of the size
-	Best             []fitgeom.Choice
+	Best             []rank.Choice
 	Now              region.HeadPlace // where the rider is
 }
 
@@ -42,13 +43,13 @@ func Region(name string, scale float64, h Host) *Figure {
 		Name: name, Title: "Where the head tube's top may be: stack over reach, mm",
 		Desc: "Reach to the right and stack upwards. The outlined region can hold the position; filled dots are frames that do, " +
 			"hollow ones frames that do not. The best of the ranking are named.",
-		Caption: fmt.Sprintf("A frame whose head tube ends in the region can hold the hands with a stem and spacers of the shelf, at a head angle from %s° to %s°. "+
-			"Hollow dots within it are frames that would hold at another head angle than their own, or that fail at the seat.", fixed(h.HeadFrom), fixed(h.HeadTo)),
+		Caption: fmt.Sprintf("A frame whose head tube ends in the region can bring the hands where they are wanted, with a stem and spacers of the shelf, at a head angle from %s° to %s°. "+
+			"Hollow dots in the region are frames that would hold the position at another head angle than their own, or that fail at the seat.", fixed(h.HeadFrom), fixed(h.HeadTo)),
 		W: max(box.X1+24, 460), H: box.Y1 + 54,
 	}
 	f.Text(Point{14, 22}, -1, "bold", f.Title)
 	f.Legend(46, [2]string{"dot:disc", "frame that holds"}, [2]string{"dot:ring", "frame that does not"}, [2]string{"area:field", "region"}, [2]string{"dot:diamond", "where the rider is now"})
-	axes := f.Axes(box, lo.Reach, hi.Reach, 10, lo.Stack, hi.Stack, 10)
+	axes := f.Axes(box, Scale{lo.Reach, hi.Reach, 10}, Scale{lo.Stack, hi.Stack, 10})
 	var polygons [][]Point
 	for _, o := range outlines {
 		var all []Point

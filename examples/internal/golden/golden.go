@@ -1,5 +1,5 @@
-// Package golden compares what the examples write with the files beside them. It
-// is for their tests.
+// Package golden is what the tests of the examples have in common: it compares what
+// they write with the files beside them, gives them bad files, and invents surveys.
 package golden
 
 import (
@@ -11,7 +11,6 @@ import (
 	"testing"
 
 	"example.com/fitgeom/examples/internal/kit"
-	"example.com/fitgeom/examples/internal/page"
 	"example.com/fitgeom/fitgeom/exchange"
 	"github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/assert"
@@ -24,10 +23,12 @@ func File(t *testing.T, name, got string) {
 	compare(t, name, got, func(s string) string { return s })
 }
 
-// Page compares a page's Markdown with README.md and its figures with the files
+// Page compares an example's page with README.md and its figures with the files
 // beside that, and checks that labels do not overlap.
-func Page(t *testing.T, p *page.Page) {
+func Page(t *testing.T, e *kit.Example) {
 	t.Helper()
+	p, err := e.Page()
+	require.NoError(t, err)
 	md := p.Markdown()
 	clean(t, "README.md", md)
 	File(t, "README.md", md)
@@ -50,7 +51,7 @@ func Page(t *testing.T, p *page.Page) {
 // clean: nothing that a reader should not see.
 func clean(t *testing.T, name, s string) {
 	t.Helper()
-	assert.NotRegexp(t, `NaN|[+-]Inf\b|%!|(^|[^\d.])-0(\.0+)?\b[^.]`, s, name)
+	assert.NotRegexp(t, `NaN|[+-]Inf\b|%[!%]|(^|[^\d.])-0(\.0+)?\b[^.]`, s, name)
 }
 
 // Document compares an embedded document with what it was invented as, or writes it

@@ -4,11 +4,9 @@ package kit
 
 import (
 	"bytes"
-	"cmp"
 	"errors"
 	"fmt"
 	"math"
-	"os"
 	"strconv"
 	"strings"
 
@@ -21,23 +19,9 @@ import (
 type Doc[T exchange.Content] struct {
 	Value T
 	Note  string
-}
-
-// Load reads a file, or else the data that lie beside the program under the
-// name of beside, and checks what it found. Every fault names the file.
-func Load[T exchange.Content](file, beside string, data []byte, d *Doc[T], check func() error) error {
-	if file != "" {
-		var err error
-		if data, err = os.ReadFile(file); err != nil {
-			return err // it names the file
-		}
-	}
-	var err error
-	d.Value, d.Note, err = exchange.Read[T](bytes.NewReader(data))
-	if err == nil && check != nil {
-		err = check()
-	}
-	return Name(err, func(string) string { return cmp.Or(file, beside) })
+	File  string // where it was read
+	// Beside says that it lies beside the program.
+	Beside bool
 }
 
 // JSON writes the document.
@@ -49,8 +33,12 @@ func (d Doc[T]) JSON() ([]byte, error) {
 
 // Name puts the file that a path belongs to before each fault.
 func Name(err error, file func(path string) string) error {
+	faults := contact.Faults(err)
+	if len(faults) == 0 {
+		return err
+	}
 	var all []error
-	for _, f := range contact.Faults(err) {
+	for _, f := range faults {
 		all = append(all, fmt.Errorf("%s: %w", file(f.Path), f))
 	}
 	return errors.Join(all...)
@@ -76,3 +64,6 @@ func Signed(v float64, decimals int) string {
 	}
 	return s
 }
+
+// Degrees prints an angle with its uncertainty: "-1.5° ± 0.1°".
+func Degrees(v, sigma float64) string { return Signed(v, 1) + "° ± " + Fixed(2*sigma, 1) + "°" }

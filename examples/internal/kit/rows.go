@@ -1,34 +1,102 @@
 package kit
 
 import (
+	"strings"
+
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/convert"
+	"example.com/fitgeom/examples/internal/draw"
+	"example.com/fitgeom/examples/internal/page"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/solve"
 )
 
-// ResidualRows is how far off a build is, for a table.
-func ResidualRows(all []fitgeom.Deviation) [][]string {
-	rows := [][]string{{"off by, mm", "forward", "left", "up", ""}}
-	for _, r := range all {
-		note := ""
-		if !r.Within {
-			note = "beyond tolerance"
-		}
-		rows = append(rows, []string{r.Site.String(), Signed(r.Off.X, 1), Signed(r.Off.Y, 1), Signed(r.Off.Z, 1), note})
+// PositionRows is a position with its uncertainty, for a table.
+func PositionRows(p contact.Position, c contact.Covariance) [][]string {
+	rows := [][]string{{"site, mm from the bottom bracket", "forward", "±", "left", "±", "up", "±"}}
+	for s, at := range p.All() {
+		u, _ := c.Sigma(s)
+		rows = append(rows, []string{draw.Words(s), Fixed(at.X, 1), Fixed(2*u.X, 1), Fixed(at.Y, 1), Fixed(2*u.Y, 1), Fixed(at.Z, 1), Fixed(2*u.Z, 1)})
 	}
 	return rows
 }
 
-// Cautions is a candidate's cautions, for a list.
-func Cautions(all []fitgeom.Caution) []string {
+// Tilt says how the saddle is tilted, if that is known.
+func Tilt(p *page.Page, fix survey.Fix) {
+	if a, ok := fix.Position.Attitude(contact.SaddleReference); ok {
+		u, _ := fix.Covariance.AttitudeSigma(contact.SaddleReference)
+		p.P("Saddle tilt: %s, positive nose-up.", Degrees(a.Tilt, u.Tilt))
+	}
+}
+
+// Stood says in words how a bike stood: the side to which it leaned, whether its nose
+// was up or down, and the wheel to raise.
+func Stood(s survey.Standing) (lean, nose, wheel string) {
+	lean, nose, wheel = "right", "down", "front"
+	if s.Lean < 0 {
+		lean = "left"
+	}
+	if s.NoseUp > 0 {
+		nose, wheel = "up", "rear"
+	}
+	return lean, nose, wheel
+}
+
+// DeviationRows is how far off a build is, for a table.
+func DeviationRows(all []fitgeom.Deviation) [][]string {
+	rows := [][]string{{"off by, mm", "forward", "left", "up", ""}}
+	for _, d := range all {
+		note := ""
+		if !d.Within() {
+			note = "beyond tolerance"
+		}
+		rows = append(rows, []string{draw.Words(d.Site), Signed(d.Off.X, 1), Signed(d.Off.Y, 1), Signed(d.Off.Z, 1), note})
+	}
+	return rows
+}
+
+// Holds says whether a build holds the position.
+func Holds(c fitgeom.Candidate) string {
+	if c.Holds() {
+		return "holds the position"
+	}
+	return "does not hold the position"
+}
+
+// Yes says yes or no.
+func Yes(v bool) string {
+	if v {
+		return "yes"
+	}
+	return "no"
+}
+
+// Stem names the stem of a build.
+func Stem(b fitgeom.Build) string {
+	if b.Settings.Flipped {
+		return b.Stem.Name + ", upside down"
+	}
+	return b.Stem.Name
+}
+
+// Cautions adds the cautions of a build under their heading.
+func Cautions(p *page.Page, heading string, b fitgeom.Build) error {
+	all, err := b.Cautions()
+	if err != nil {
+		return err
+	}
 	var items []string
 	for _, c := range all {
-		items = append(items, c.String())
+		items = append(items, c.Words())
 	}
-	return items
+	p.H("%s", heading)
+	p.List(items...)
+	return nil
 }
 
 // Changes is what would free a build, for a list.
-func Changes(all []fitgeom.Change) []string {
+func Changes(all []solve.Change) []string {
 	var items []string
 	for _, c := range all {
 		items = append(items, c.String())
@@ -36,11 +104,36 @@ func Changes(all []fitgeom.Change) []string {
 	return items
 }
 
+// Nearest solves a problem and, if no build holds the position, shows the one that
+// comes nearest and what is in its way.
+func Nearest(p *page.Page, q solve.Problem, figure, title string, describe func(*page.Page, int, fitgeom.Candidate)) ([]solve.Obstacle, error) {
+	r, err := q.Solve()
+	if err != nil {
+		return nil, err
+	}
+	if r.Holds() {
+		p.P("A build holds the position.")
+		return nil, nil
+	}
+	nearest := r.Candidates[0]
+	p.P("No build holds the position. This one comes nearest:")
+	describe(p, 1, nearest)
+	if err := p.Draw(draw.Off(figure, title, q.Target, nearest)); err != nil {
+		return nil, err
+	}
+	obstacles, err := q.Explain(nearest)
+	for _, o := range obstacles {
+		p.P("In the way: %s. Each of these changes would do by itself, with everything else set to suit it. Each goes beyond what these parts allow:", draw.Words(o.Parts))
+		p.List(Changes(o.Alone)...)
+	}
+	return obstacles, err
+}
+
 // StepRows is a set-up sheet, for a table.
-func StepRows(steps []fitgeom.Step) [][]string {
+func StepRows(steps []solve.Step) [][]string {
 	rows := [][]string{{"do", "what", "value", "unit", "from", "to", "how"}}
 	for _, s := range steps {
-		row := []string{"set", s.Name, "", "", "", "", s.Text}
+		row := []string{"set", strings.ReplaceAll(s.Name, "_", " "), "", "", "", "", s.Text}
 		if s.Verify {
 			row[0] = "verify"
 		}
@@ -55,6 +148,16 @@ func StepRows(steps []fitgeom.Step) [][]string {
 	return rows
 }
 
+// SetUp adds the steps that set up a build, and those that verify it.
+func SetUp(p *page.Page, c fitgeom.Candidate) error {
+	steps, err := solve.SetUp(c, convert.Basis{SeatAngle: c.Build.Frame.Geometry.SeatAngle})
+	if err != nil {
+		return err
+	}
+	p.Table(StepRows(steps)...)
+	return nil
+}
+
 // MoveRows is what moved between two sessions, for a table.
 func MoveRows(moves []contact.Move) [][]string {
 	rows := [][]string{{"site", "forward", "±", "left", "±", "up", "±", "distance", "by chance", "verdict"}}
@@ -64,11 +167,18 @@ func MoveRows(moves []contact.Move) [][]string {
 			distance = Fixed(d, 1) + " ± " + Fixed(2*u, 1)
 		}
 		rows = append(rows, []string{
-			m.Site.String(), Signed(m.By.X, 1), Fixed(2*m.Sigma.X, 1), Signed(m.By.Y, 1), Fixed(2*m.Sigma.Y, 1),
-			Signed(m.By.Z, 1), Fixed(2*m.Sigma.Z, 1), distance, Chance(m.Chance), Verdict(m.Real),
+			draw.Words(m.Site), Signed(m.By.X, 1), Fixed(2*m.Sigma.X, 1), Signed(m.By.Y, 1), Fixed(2*m.Sigma.Y, 1),
+			Signed(m.By.Z, 1), Fixed(2*m.Sigma.Z, 1), distance, chance(m.Chance), Verdict(m.Real),
 		})
 	}
 	return rows
+}
+
+// Turns says how far the saddle turned between two sessions.
+func Turns(p *page.Page, turns []contact.Turn) {
+	for _, t := range turns {
+		p.P("Tilt of the saddle: %s, by chance %s: %s.", Degrees(t.By, t.Sigma), chance(t.Chance), Verdict(t.Real))
+	}
 }
 
 // Verdict says whether a difference is real.
@@ -79,8 +189,8 @@ func Verdict(moved bool) string {
 	return "within measuring error"
 }
 
-// Chance prints how likely errors alone make a difference.
-func Chance(p float64) string {
+// chance prints how likely errors alone make a difference.
+func chance(p float64) string {
 	if p < 0.001 {
 		return "< 0.1 %"
 	}

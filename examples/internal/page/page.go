@@ -5,7 +5,6 @@ package page
 import (
 	"bytes"
 	_ "embed"
-	"flag"
 	"fmt"
 	"html/template"
 	"io"
@@ -164,6 +163,14 @@ func (p *Page) Table(rows ...[]string) {
 // Figure adds a figure with its caption.
 func (p *Page) Figure(f *draw.Figure) {
 	p.blocks = append(p.blocks, block{Kind: "fig", Figure: f, Text: []span{{S: f.Caption}}})
+}
+
+// Draw adds a figure that could be drawn.
+func (p *Page) Draw(f *draw.Figure, err error) error {
+	if err == nil {
+		p.Figure(f)
+	}
+	return err
 }
 
 // Figures returns the figures in their order.
@@ -327,13 +334,6 @@ func (p *Page) HTML() ([]byte, error) {
 		Blocks      []block
 	}{p.Name, p.Title, p.blocks})
 	return b.Bytes(), err
-}
-
-// Flags begins the flags of an example: -o is a folder for the page and its
-// figures.
-func Flags(name string) (flags *flag.FlagSet, dir *string) {
-	flags = flag.NewFlagSet(name, flag.ContinueOnError)
-	return flags, flags.String("o", "", "folder to write the page and its figures into, instead of printing it")
 }
 
 // Write prints the page as Markdown, or, with a folder, writes NAME.html and the

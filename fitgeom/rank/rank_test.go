@@ -1,11 +1,10 @@
-package fitgeom_test
+package rank_test
 
 import (
 	"cmp"
 	"fmt"
 	"math"
 	"math/bits"
-	"math/rand/v2"
 	"slices"
 	"strconv"
 	"sync"
@@ -15,83 +14,17 @@ import (
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/rank"
+	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/internal/invented"
 	"example.com/fitgeom/internal/trial"
-
 	gocmp "github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// inventedSizes returns a catalogue of invented sizes, in families of eight, with
-// the numbers rounded as charts have them: lengths to 1 mm, angles to angleStep.
-func inventedSizes(n int, angleStep float64, seed uint64) []fitgeom.Size {
-	rng := rand.New(rand.NewPCG(seed, 6))
-	round := func(v, step float64) float64 { return math.Round(v/step) * step }
-	sizes := make([]fitgeom.Size, 0, n)
-	for family := 0; len(sizes) < n; family++ {
-		stack, reach := 490+50*rng.Float64(), 360+25*rng.Float64()
-		head, seat := 70.5+2*rng.Float64(), 72.5+2*rng.Float64()
-		most := []float64{40, 50, 55}[rng.IntN(3)]
-		diameter := []float64{27.2, 27.2, 31.6}[rng.IntN(3)]
-		name := "road " + strconv.Itoa(family)
-		for size := range min(8, n-len(sizes)) {
-			s := float64(size)
-			label := strconv.Itoa(47 + 2*size)
-			sizes = append(sizes, fitgeom.Size{Family: name, Label: label, Frame: fitgeom.Frame{
-				Name: name + " " + label,
-				Geometry: chart.Geometry{
-					Stack: round(stack+19*s+4*rng.Float64(), 1), Reach: round(reach+6*s+3*rng.Float64(), 1),
-					HeadAngle: round(head+0.3*s, angleStep), SeatAngle: round(seat-0.2*s, angleStep),
-					Axles: chart.Axles{Chainstay: 410, Drop: 70, ForkOffset: 45, FrontRadius: 340, RearRadius: 340},
-				},
-				SteererDiameter: 28.6, MaxUnderStem: most, SeatTubeTop: round(430+20*s, 5), SeatpostDiameter: diameter, SeatpostInsertion: 80,
-			}})
-		}
-	}
-	return sizes
-}
-
-// rider returns an invented position, seeded: that of a build on an ordinary
-// frame, moved a little; some of them beyond what any frame holds.
-func riderAt(seed uint64) contact.Position {
-	rng := rand.New(rand.NewPCG(seed, 7))
-	b := invented.Build()
-	b.Frame.Geometry.Stack = 520 + 110*rng.Float64()
-	b.Frame.Geometry.Reach = 370 + 50*rng.Float64()
-	b.Settings.RailClamp = 115 + 60*rng.Float64()
-	b.Settings.SeatpostExtension = 120 + 120*rng.Float64()
-	b.Handlebar.Drop.Width += []float64{0, 0, 3, -20}[rng.IntN(4)]
-	p := invented.Position(b)
-	if rng.IntN(8) == 0 { // hands where no frame has them
-		for _, s := range []contact.Site{contact.HoodsLeft, contact.HoodsRight} {
-			at, _ := p.At(s)
-			at.Z += 150
-			p.Set(s, at)
-		}
-	}
-	if rng.IntN(8) == 0 { // a saddle where no frame has it
-		at, _ := p.At(contact.SaddleReference)
-		p.Set(contact.SaddleReference, r3.Vec{X: at.X - 110, Z: at.Z})
-		p.Forget(contact.SaddleNose)
-		p.Forget(contact.SaddleRear)
-	}
-	for _, s := range []contact.Site{contact.TopsLeft, contact.TopsRight, contact.DropsLeft, contact.DropsRight, contact.BarClamp} {
-		p.Forget(s)
-	}
-	if rng.IntN(4) == 0 { // drops too, so that the roll cannot do all
-		q := invented.Position(b)
-		for _, s := range []contact.Site{contact.DropsLeft, contact.DropsRight} {
-			at, _ := q.At(s)
-			at.Z += rng.Float64()
-			p.Set(s, at)
-		}
-	}
-	return p
-}
-
-// ranked is the order that Index.Rank documents, by Reproduce on every frame.
+// ranked is the order that Index.Rank documents, by Problem.Solve on every frame.
 type ranked struct {
 	place int
 	class int
@@ -100,10 +33,10 @@ type ranked struct {
 }
 
 // exhaustive follows the documentation of Rank and of the package ("Order"), and
-// sees nothing but what Reproduce returns.
-func exhaustive(t testing.TB, target contact.Position, sizes []fitgeom.Size, shelf fitgeom.Shelf, opt fitgeom.Options) []ranked {
-	opt.Limit = 1
-	grain := opt.Grain
+// sees nothing but what Problem.Solve returns.
+func exhaustive(t testing.TB, sizes []fitgeom.Size, p solve.Problem) []ranked {
+	p.Limit = 1
+	grain, shelf := p.Grain, &p.Shelf
 	if grain == 0 {
 		grain = 1e-8
 	}
@@ -121,7 +54,8 @@ func exhaustive(t testing.TB, target contact.Position, sizes []fitgeom.Size, she
 	millionths := func(v float64) float64 { return math.Round(v * 1e6) }
 	var all []ranked
 	for i := range sizes {
-		r, err := fitgeom.Reproduce(target, sizes[i].Frame, shelf, opt)
+		p.Frame = sizes[i].Frame
+		r, err := p.Solve()
 		if err != nil {
 			all = append(all, ranked{place: i, class: 2})
 			continue
@@ -141,10 +75,10 @@ func exhaustive(t testing.TB, target contact.Position, sizes []fitgeom.Size, she
 			n := math.Round(math.Sqrt(g) / grain)
 			cost += n * n
 		}
-		if opt.Bike != (fitgeom.Build{}) {
+		if p.Bike != (fitgeom.Build{}) {
 			buys = float64(bits.OnesCount16(uint16(c.Buy)))
 		}
-		if c.Holds {
+		if c.Holds() {
 			k.key = append(k.key, buys, cost)
 		} else {
 			k.class = 1
@@ -155,7 +89,7 @@ func exhaustive(t testing.TB, target contact.Position, sizes []fitgeom.Size, she
 			flipped = 1
 		}
 		b := &c.Build
-		pedal, _ := target.At(contact.PedalLeft)
+		pedal, _ := p.Target.At(contact.PedalLeft)
 		k.key = append(
 			k.key, b.Settings.Spacers, flipped, millionths(math.Abs(b.Settings.BarRotation)),
 			float64(slices.Index(shelf.Caps, b.Cap)), float64(slices.Index(shelf.Stems, b.Stem)), float64(slices.Index(shelf.Handlebars, b.Handlebar)),
@@ -171,14 +105,14 @@ func exhaustive(t testing.TB, target contact.Position, sizes []fitgeom.Size, she
 	return all
 }
 
-func sameRanking(t *testing.T, want []ranked, got fitgeom.Ranking, limit int, fine bool) {
+func sameRanking(t *testing.T, want []ranked, got rank.Ranking, limit int, fine bool) {
 	t.Helper()
 	require.Len(t, got.Choices, min(limit, len(want)))
 	for i := range got.Choices {
 		c, w := &got.Choices[i], &want[i]
 		if fine && c.Place != w.place {
 			// Of scores nearer than the reference can tell, either may come first.
-			require.InDelta(t, w.best.Score, c.Best.Score, 3e-8, "rank %d", i)
+			require.InDelta(t, w.best.Score(), c.Best.Score(), 3e-8, "rank %d", i)
 			continue
 		}
 		if c.Place != w.place {
@@ -191,23 +125,13 @@ func sameRanking(t *testing.T, want []ranked, got fitgeom.Ranking, limit int, fi
 		if d := gocmp.Diff(w.best, c.Best, gocmp.AllowUnexported(contact.Position{})); d != "" {
 			t.Fatal(d)
 		}
-		require.Equal(t, !w.best.Holds, len(c.Obstacles) > 0 || !c.Best.Holds)
+		require.Equal(t, !w.best.Holds(), len(c.Obstacles) > 0 || !c.Best.Holds())
 	}
 }
 
-// chooseShelf is small enough to enumerate on many frames.
-func chooseShelf() fitgeom.Shelf {
-	s := invented.Shelf()
-	s.Handlebars = append(s.Handlebars, part.Handlebar{Name: "bar 420 short", ClampDiameter: 31.8, RotationRange: 5, Drop: part.DropBar{Width: 420, DropsWidth: 440, Reach: 72, Drop: 120, Hook: 55}})
-	for length := 70.; length <= 130; length += 10 {
-		s.Stems = append(s.Stems, part.Stem{Length: length, Angle: -8, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true})
-	}
-	return s
-}
-
-// The ranking is that of Reproduce on every frame, ties included: the
+// The ranking is that of Problem.Solve on every frame, ties included: the
 // catalogue has frames that are alike, and coarse grains make more ties.
-func TestRankEqualsReproduce(t *testing.T) {
+func TestRankEqualsSolve(t *testing.T) {
 	cases, frames := 24, 120
 	if trial.Long() {
 		cases, frames = 200, 20000
@@ -222,37 +146,37 @@ func TestRankEqualsReproduce(t *testing.T) {
 		twin.Family = "twin " + strconv.Itoa(i)
 		sizes = append(sizes, twin)
 	}
-	index, err := fitgeom.NewIndex(sizes, shelf)
+	index, err := rank.NewIndex(sizes)
 	require.NoError(t, err)
 	scored := 0
 	for i := range cases {
 		target := riderAt(uint64(i))
-		opt := fitgeom.Options{Limit: 50, Grain: []float64{0, 1e-3, 0.1, 0.5}[i%4]}
+		p := solve.Problem{Target: target, Shelf: shelf, Limit: 50, Grain: []float64{0, 1e-3, 0.1, 0.5}[i%4]}
 		switch i % 6 {
 		case 1:
-			opt.Bike = invented.Build()
+			p.Bike = invented.Build()
 		case 2:
-			opt.Limit = 7
+			p.Limit = 7
 		case 3: // up weighs more than forward
-			opt.Keep = fitgeom.DefaultKeep(target)
-			opt.Keep[1].Tolerance = r3.Vec{X: 4, Y: 5, Z: 2}
-			opt.Keep[2].Tolerance = r3.Vec{X: 3, Y: 5, Z: 1}
+			p.Keep = fitgeom.DefaultKeep(target)
+			p.Keep[1].Tolerance = r3.Vec{X: 4, Y: 5, Z: 2}
+			p.Keep[2].Tolerance = r3.Vec{X: 3, Y: 5, Z: 1}
 		case 4:
-			opt.Keep = fitgeom.DefaultKeep(target)
+			p.Keep = fitgeom.DefaultKeep(target)
 			for _, s := range []contact.Site{contact.DropsLeft, contact.DropsRight} {
 				if _, ok := target.At(s); ok {
-					opt.Keep = append(opt.Keep, fitgeom.Keep{Site: s, Tolerance: r3.Vec{X: 3, Z: 3}})
+					p.Keep = append(p.Keep, fitgeom.Keep{Site: s, Tolerance: r3.Vec{X: 3, Z: 3}})
 				}
 			}
 		}
 		if i == 0 && !trial.Long() {
-			opt.Limit = 1000 // all of them
+			p.Limit = 1000 // all of them
 		}
 		t.Run(fmt.Sprint(i), func(t *testing.T) {
-			want := exhaustive(t, target, sizes, shelf, opt)
-			got, err := index.Rank(target, opt)
+			want := exhaustive(t, sizes, p)
+			got, err := index.Rank(p)
 			require.NoError(t, err)
-			sameRanking(t, want, got, opt.Limit, opt.Grain == 0)
+			sameRanking(t, want, got, p.Limit, p.Grain == 0)
 			scored += got.Scored
 		})
 	}
@@ -267,35 +191,38 @@ func TestIndexFaults(t *testing.T) {
 	sizes[7].Label = ""
 	sizes[8].Row = 99
 	sizes[8].Frame.SeatpostDiameter = 0
-	x, err := fitgeom.NewIndex(sizes, invented.Shelf())
+	x, err := rank.NewIndex(sizes)
 	require.NotNil(t, x)
 	assert.Equal(t, 6, x.Len())
-	assert.True(t, trial.FaultAt(err, "sizes[3].frame.geometry.reach", contact.ErrRange), err)
-	assert.True(t, trial.FaultAt(err, "sizes[5].size", contact.ErrConflict), err)
+	assert.True(t, trial.FaultAt(err, "sizes[3].frame.geometry.reach_mm", contact.ErrRange), err)
+	assert.True(t, trial.FaultAt(err, "sizes[5].label", contact.ErrConflict), err)
 	assert.True(t, trial.FaultAt(err, "sizes[7].label", contact.ErrMissing), err)
-	assert.True(t, trial.FaultAt(err, "row 99.frame.seatpost_diameter", contact.ErrRange), err)
+	assert.True(t, trial.FaultAt(err, "row 99.frame.seatpost_diameter_mm", contact.ErrRange), err)
 	assert.Len(t, contact.Faults(err), 4)
-	r, err := x.Rank(usual(1), fitgeom.Options{Limit: 100})
+	r, err := x.Rank(solve.Problem{Target: usual(1), Shelf: invented.Shelf(), Limit: 100})
 	require.NoError(t, err)
 	require.Len(t, r.Choices, 6)
 	for _, c := range r.Choices {
 		assert.Equal(t, sizes[c.Place], c.Size)
 	}
 
-	x, err = fitgeom.NewIndex(nil, invented.Shelf())
+	x, err = rank.NewIndex(nil)
 	assert.Nil(t, x)
 	assert.True(t, trial.FaultAt(err, "sizes", contact.ErrMissing), err)
-	x, err = fitgeom.NewIndex(sizes, fitgeom.Shelf{})
-	assert.Nil(t, x)
-	assert.True(t, trial.FaultAt(err, "shelf.bars", contact.ErrMissing), err)
-	assert.True(t, trial.FaultAt(err, "sizes[7].label", contact.ErrMissing), err)
-
-	x, err = fitgeom.NewIndex(sizes[:1], invented.Shelf())
+	x, err = rank.NewIndex(sizes[:1])
 	require.NoError(t, err)
-	_, err = x.Rank(contact.Position{}, fitgeom.Options{Limit: -1})
-	assert.True(t, trial.FaultAt(err, "options.limit", contact.ErrRange), err)
-	assert.True(t, trial.FaultAt(err, "target.saddle_reference", contact.ErrMissing), err)
-	r, err = (&fitgeom.Index{}).Rank(usual(1), fitgeom.Options{})
+	bad := solve.Problem{Frame: sizes[0].Frame, Limit: -1}
+	bad.Wheels.FrontSag = -1
+	_, err = x.Rank(bad)
+	assert.True(t, trial.FaultAt(err, "limit", contact.ErrRange), err)
+	assert.True(t, trial.FaultAt(err, "target.sites.saddle_reference", contact.ErrMissing), err)
+	assert.True(t, trial.FaultAt(err, "shelf.handlebars", contact.ErrMissing), err)
+	assert.True(t, trial.FaultAt(err, "frame", contact.ErrConflict), err)
+	assert.True(t, trial.FaultAt(err, "wheels.front_sag_mm", contact.ErrRange), err)
+	for _, bad := range x.RankEach(slices.Values([]contact.Position{{}}), bad) {
+		assert.Equal(t, err, bad)
+	}
+	r, err = (&rank.Index{}).Rank(solve.Problem{Target: usual(1), Shelf: invented.Shelf()})
 	require.NoError(t, err)
 	assert.Empty(t, r.Choices)
 }
@@ -306,19 +233,13 @@ func TestRankUnreachable(t *testing.T) {
 	sizes := inventedSizes(30, 0.5, 4)
 	sizes[11].Frame.SeatpostDiameter = 44
 	sizes[12].Frame.SteererDiameter = 44
-	x, err := fitgeom.NewIndex(sizes, chooseShelf())
+	x, err := rank.NewIndex(sizes)
 	require.NoError(t, err)
-	target := usual(3)
-	for _, s := range []contact.Site{contact.HoodsLeft, contact.HoodsRight} {
-		at, _ := target.At(s)
-		at.Z += 250
-		target.Set(s, at)
-	}
-	r, err := x.Rank(target, fitgeom.Options{Limit: 30})
+	r, err := x.Rank(solve.Problem{Target: high(usual(3)), Shelf: chooseShelf(), Limit: 30})
 	require.NoError(t, err)
 	require.Len(t, r.Choices, 30)
 	for i, c := range r.Choices[:28] {
-		require.False(t, c.Best.Holds)
+		require.False(t, c.Best.Holds())
 		require.NoError(t, c.Fault)
 		require.NotEmpty(t, c.Obstacles, i)
 	}
@@ -330,9 +251,9 @@ func TestRankUnreachable(t *testing.T) {
 	}
 }
 
-// With a stance, and with parts that only bounds of other kinds suit (flat bars,
+// On other wheels, and with parts that only bounds of other kinds suit (flat bars,
 // aero bars, a bar in one piece with its stem, a steerer that was cut), the
-// order is that of Reproduce as well.
+// order is that of Problem.Solve as well.
 func TestRankOtherParts(t *testing.T) {
 	n := 40
 	if testing.Short() {
@@ -356,7 +277,7 @@ func TestRankOtherParts(t *testing.T) {
 	shelf.Handlebars[0].AeroDiameter = 31.8
 	aero := invented.Everything()
 	shelf.AeroBars = []part.AeroBar{aero.Aero}
-	x, err := fitgeom.NewIndex(sizes, shelf)
+	x, err := rank.NewIndex(sizes)
 	require.NoError(t, err)
 	flat := invented.Build()
 	flat.Handlebar, flat.Lever, flat.Settings.BarRotation = shelf.Handlebars[3], part.Lever{}, 3
@@ -364,25 +285,23 @@ func TestRankOtherParts(t *testing.T) {
 	for _, s := range []contact.Site{contact.FootLeft, contact.FootRight} {
 		pads.Forget(s)
 	}
-	for name, c := range map[string]struct {
-		target contact.Position
-		opt    fitgeom.Options
-	}{
-		"drop":   {usual(2), fitgeom.Options{Limit: 9}},
-		"wheels": {usual(2), fitgeom.Options{Limit: 9, Wheels: chart.Wheels{FrontRadius: 345, FrontSag: 10}}},
-		"flat":   {invented.Position(flat), fitgeom.Options{Limit: 9, Grain: 1e-3}},
-		"aero":   {pads, fitgeom.Options{Limit: 6, Grain: 1e-3}},
-		"clamp": {usual(4), fitgeom.Options{Limit: 9, Keep: []fitgeom.Keep{
+	for name, p := range map[string]solve.Problem{
+		"drop":   {Target: usual(2), Limit: 9},
+		"wheels": {Target: usual(2), Limit: 9, Wheels: chart.Wheels{FrontRadius: 345, FrontSag: 10}},
+		"flat":   {Target: invented.Position(flat), Limit: 9, Grain: 1e-3},
+		"aero":   {Target: pads, Limit: 6, Grain: 1e-3},
+		"clamp": {Target: usual(4), Limit: 9, Keep: []fitgeom.Keep{
 			{Site: contact.SaddleReference, Tolerance: r3.Vec{X: 2, Z: 2}}, {Site: contact.BarClamp, Tolerance: r3.Vec{X: 3, Z: 3}},
-		}}},
-		"height alone": {usual(4), fitgeom.Options{Limit: 9, Grain: 1e-3, Keep: []fitgeom.Keep{
+		}},
+		"height alone": {Target: usual(4), Limit: 9, Grain: 1e-3, Keep: []fitgeom.Keep{
 			{Site: contact.SaddleReference, Tolerance: r3.Vec{X: 2, Z: 2}}, {Site: contact.HoodsLeft, Tolerance: r3.Vec{Z: 3}},
-		}}},
+		}},
 	} {
 		t.Run(name, func(t *testing.T) {
-			got, err := x.Rank(c.target, c.opt)
+			p.Shelf = shelf
+			got, err := x.Rank(p)
 			require.NoError(t, err)
-			sameRanking(t, exhaustive(t, c.target, sizes, shelf, c.opt), got, c.opt.Limit, c.opt.Grain == 0)
+			sameRanking(t, exhaustive(t, sizes, p), got, p.Limit, p.Grain == 0)
 		})
 	}
 }
@@ -390,7 +309,7 @@ func TestRankOtherParts(t *testing.T) {
 // Riders are ranked one by one: who stops early asks for no more. Many may ask
 // one index at a time.
 func TestRankEach(t *testing.T) {
-	x, err := fitgeom.NewIndex(inventedSizes(60, 0.5, 8), chooseShelf())
+	x, err := rank.NewIndex(inventedSizes(60, 0.5, 8))
 	require.NoError(t, err)
 	asked := 0
 	riders := func(yield func(contact.Position) bool) {
@@ -401,8 +320,8 @@ func TestRankEach(t *testing.T) {
 			}
 		}
 	}
-	var alone []fitgeom.Ranking
-	for r, err := range x.RankEach(riders, fitgeom.Options{}) {
+	var alone []rank.Ranking
+	for r, err := range x.RankEach(riders, solve.Problem{Shelf: chooseShelf()}) {
 		require.NoError(t, err)
 		if alone = append(alone, r); len(alone) == 6 {
 			break
@@ -412,38 +331,38 @@ func TestRankEach(t *testing.T) {
 	var all sync.WaitGroup
 	for i := range alone {
 		all.Go(func() {
-			r, err := x.Rank(usual(uint64(i)), fitgeom.Options{})
+			r, err := x.Rank(solve.Problem{Target: usual(uint64(i)), Shelf: chooseShelf()})
 			assert.NoError(t, err)
 			assert.Equal(t, alone[i], r)
 		})
 	}
 	all.Wait()
-	for _, err := range x.RankEach(slices.Values([]contact.Position{{}}), fitgeom.Options{}) {
+	for _, err := range x.RankEach(slices.Values([]contact.Position{{}}), solve.Problem{Shelf: chooseShelf()}) {
 		require.Error(t, err)
 	}
 }
 
 // What decides between neighbours of a family is what the documented order says,
-// by two runs of Reproduce; and neighbours are the next in stack.
+// by two runs of Problem.Solve; and neighbours are the next in stack.
 func TestNeighbours(t *testing.T) {
 	shelf := chooseShelf()
 	sizes := inventedSizes(24, 0.5, 3)
-	x, err := fitgeom.NewIndex(sizes, shelf)
+	x, err := rank.NewIndex(sizes)
 	require.NoError(t, err)
-	reasons := map[fitgeom.Reason]int{}
+	reasons := map[rank.Reason]int{}
 	riders := uint64(5)
 	if testing.Short() {
 		riders = 2
 	}
 	for seed := range riders {
 		target := riderAt(seed)
-		opt := fitgeom.Options{Grain: []float64{0, 0.2}[seed%2]}
-		want := exhaustive(t, target, sizes, shelf, opt)
-		rank := func(place int) int {
+		p := solve.Problem{Target: target, Shelf: shelf, Grain: []float64{0, 0.2}[seed%2]}
+		want := exhaustive(t, sizes, p)
+		rankOf := func(place int) int {
 			return slices.IndexFunc(want, func(r ranked) bool { return r.place == place })
 		}
 		for place := range sizes {
-			all, err := x.Neighbours(target, opt, place)
+			all, err := x.Neighbours(p, place)
 			require.NoError(t, err)
 			require.NotEmpty(t, all)
 			for _, n := range all {
@@ -455,34 +374,30 @@ func TestNeighbours(t *testing.T) {
 				}
 				require.Equal(t, next, other)
 				require.Equal(t, sizes[place].Family, n.Choice.Size.Family)
-				require.Equal(t, rank(other) < rank(place), n.Better)
-				a, b := want[rank(other)], want[rank(place)]
+				require.Equal(t, rankOf(other) < rankOf(place), n.Better)
+				a, b := want[rankOf(other)], want[rankOf(place)]
 				reasons[n.Reason]++
 				switch n.Reason {
-				case fitgeom.ByHolding:
-					require.NotEqual(t, a.best.Holds, b.best.Holds)
-				case fitgeom.ByScore:
-					require.Equal(t, a.best.Holds, b.best.Holds)
-					require.InDelta(t, math.Abs(a.best.Score-b.best.Score), n.By, 1e-9)
-				case fitgeom.BySpacers:
+				case rank.ByHolding:
+					require.NotEqual(t, a.best.Holds(), b.best.Holds())
+				case rank.ByScore:
+					require.Equal(t, a.best.Holds(), b.best.Holds())
+					require.InDelta(t, math.Abs(a.best.Score()-b.best.Score()), n.By, 1e-9)
+				case rank.BySpacers:
 					require.InDelta(t, math.Abs(a.best.Build.Settings.Spacers-b.best.Build.Settings.Spacers), n.By, 1e-9)
 				}
-				require.Equal(t, a.class, b2i(!n.Choice.Best.Holds)+b2i(n.Choice.Fault != nil))
+				require.Equal(t, a.class, b2i(!n.Choice.Holds())+b2i(n.Choice.Fault != nil))
 			}
 		}
 	}
-	assert.Positive(t, reasons[fitgeom.ByHolding])
-	assert.Positive(t, reasons[fitgeom.ByScore])
-	assert.Positive(t, reasons[fitgeom.BySpacers])
-	_, err = x.Neighbours(contact.Position{}, fitgeom.Options{}, 99)
+	assert.Positive(t, reasons[rank.ByHolding])
+	assert.Positive(t, reasons[rank.ByScore])
+	assert.Positive(t, reasons[rank.BySpacers])
+	_, err = x.Neighbours(solve.Problem{Shelf: shelf}, 99)
 	assert.True(t, trial.FaultAt(err, "place", contact.ErrUnknown), err)
-	assert.True(t, trial.FaultAt(err, "target.saddle_reference", contact.ErrMissing), err)
-	for r := fitgeom.ByFit; r <= fitgeom.ByPlace; r++ {
-		assert.NotEqual(t, "reason?", r.String())
-	}
-	assert.Equal(t, "reason?", (fitgeom.ByPlace + 1).String())
-	assert.Equal(t, "next size up, road 56: more spacers by 5.0 mm", fitgeom.Neighbour{
-		Choice: fitgeom.Choice{Size: fitgeom.Size{Family: "road", Label: "56"}}, Larger: true, Reason: fitgeom.BySpacers, By: 5,
+	assert.True(t, trial.FaultAt(err, "target.sites.saddle_reference", contact.ErrMissing), err)
+	assert.Equal(t, "next size up, road 56: more spacers by 5.0 mm", rank.Neighbour{
+		Choice: rank.Choice{Size: fitgeom.Size{Family: "road", Label: "56"}}, Larger: true, Reason: rank.BySpacers, By: 5,
 	}.String())
 }
 
@@ -494,23 +409,23 @@ func b2i(b bool) int {
 }
 
 // Without rounding nothing can change places. With it, each frame's scores are
-// those of Reproduce on frames that are off by half a step.
+// those of Problem.Solve on frames that are off by half a step.
 func TestSensitivity(t *testing.T) {
 	shelf := chooseShelf()
 	sizes := inventedSizes(60, 0.5, 3)
-	x, err := fitgeom.NewIndex(sizes, shelf)
+	x, err := rank.NewIndex(sizes)
 	require.NoError(t, err)
 	target := riderAt(1)
-	opt := fitgeom.Options{Limit: 6, Grain: 1e-3}
-	ranked, err := x.Rank(target, opt)
+	p := solve.Problem{Target: target, Shelf: shelf, Limit: 6, Grain: 1e-3}
+	ranked, err := x.Rank(p)
 	require.NoError(t, err)
-	exact, err := x.Sensitivity(target, opt, fitgeom.Rounding{})
+	exact, err := x.Sensitivities(p, chart.Rounding{})
 	require.NoError(t, err)
 	for i, s := range exact {
 		c := ranked.Choices[i]
-		assert.Equal(t, fitgeom.Sensitivity{Place: c.Place, Least: c.Best.Score, Most: c.Best.Score, Always: c.Best.Holds, Ever: c.Best.Holds, First: i, Last: i}, s)
+		assert.Equal(t, rank.Sensitivity{Place: c.Place, Least: c.Best.Score(), Most: c.Best.Score(), Always: c.Holds(), Ever: c.Holds(), First: i, Last: i}, s)
 	}
-	rough, err := x.Sensitivity(target, opt, fitgeom.Rounding{LengthStep: 5, AngleStep: 1})
+	rough, err := x.Sensitivities(p, chart.Rounding{LengthStep: 5, AngleStep: 1})
 	require.NoError(t, err)
 	moved := false
 	for i, s := range rough {
@@ -523,9 +438,11 @@ func TestSensitivity(t *testing.T) {
 			g.Stack += 2.5 * float64(way/3%3-1)
 			g.HeadAngle += 0.5 * float64(way/9%3-1)
 			g.SeatAngle += 0.5 * float64(way/27-1)
-			r, err := fitgeom.Reproduce(target, f, shelf, opt)
+			on := p
+			on.Frame = f
+			r, err := on.Solve()
 			require.NoError(t, err)
-			least, most = min(least, r.Candidates[0].Score), max(most, r.Candidates[0].Score)
+			least, most = min(least, r.Candidates[0].Score()), max(most, r.Candidates[0].Score())
 			always, ever = always && r.Holds(), ever || r.Holds()
 		}
 		assert.InDelta(t, least, s.Least, 1e-9)
@@ -537,23 +454,42 @@ func TestSensitivity(t *testing.T) {
 		moved = moved || s.First != s.Last
 	}
 	assert.True(t, moved)
-	_, err = x.Sensitivity(contact.Position{}, opt, fitgeom.Rounding{LengthStep: -1})
-	assert.True(t, trial.FaultAt(err, "chart.length_step", contact.ErrRange), err)
-	assert.True(t, trial.FaultAt(err, "target.saddle_reference", contact.ErrMissing), err)
+	p.Target = contact.Position{}
+	_, err = x.Sensitivities(p, chart.Rounding{LengthStep: -1})
+	assert.True(t, trial.FaultAt(err, "rounding.length_step_mm", contact.ErrRange), err)
+	assert.True(t, trial.FaultAt(err, "target.sites.saddle_reference", contact.ErrMissing), err)
+}
+
+func TestNames(t *testing.T) {
+	assert.Equal(t, "reason(200)", rank.Reason(200).String())
+	assert.Equal(t, "reason(200)", rank.Reason(200).Words(true))
+	assert.Empty(t, rank.Reason(200).Unit())
+	assert.Empty(t, rank.Reason(0).Unit())
+	words := map[string]bool{}
+	var all []rank.Reason
+	for r := rank.ByFit; r <= rank.ByPlace; r++ {
+		for _, better := range []bool{true, false} {
+			assert.NotEmpty(t, r.Words(better), r)
+			assert.False(t, words[r.Words(better)], r)
+			words[r.Words(better)] = true
+		}
+		all = append(all, r)
+	}
+	trial.Names(t, rank.ParseReason, all...)
 }
 
 func TestNeighboursOfNoPlace(t *testing.T) {
-	x, err := fitgeom.NewIndex(inventedSizes(3, 0.5, 1), chooseShelf())
+	x, err := rank.NewIndex(inventedSizes(3, 0.5, 1))
 	require.NoError(t, err)
 	for _, place := range []int{-1, 3, math.MinInt, math.MaxInt} {
-		_, err := x.Neighbours(riderAt(1), fitgeom.Options{}, place)
+		_, err := x.Neighbours(solve.Problem{Target: riderAt(1), Shelf: chooseShelf()}, place)
 		assert.ErrorIs(t, err, contact.ErrUnknown, place)
 	}
-	all, err := x.Neighbours(riderAt(1), fitgeom.Options{}, 2)
+	all, err := x.Neighbours(solve.Problem{Target: riderAt(1), Shelf: chooseShelf()}, 2)
 	require.NoError(t, err)
 	assert.Len(t, all, 1)
-	assert.Equal(t, "next size down, road 56: comes closer by 0.125 tolerances", fitgeom.Neighbour{
-		Choice: fitgeom.Choice{Size: fitgeom.Size{Family: "road", Label: "56"}}, Better: true, Reason: fitgeom.ByScore, By: 0.125,
+	assert.Equal(t, "next size down, road 56: comes closer by 0.125 tolerances", rank.Neighbour{
+		Choice: rank.Choice{Size: fitgeom.Size{Family: "road", Label: "56"}}, Better: true, Reason: rank.ByScore, By: 0.125,
 	}.String())
-	assert.Empty(t, (fitgeom.ByPlace + 1).Unit())
+	assert.Empty(t, (rank.ByPlace + 1).Unit())
 }

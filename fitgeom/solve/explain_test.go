@@ -1,4 +1,4 @@
-package fitgeom_test
+package solve_test
 
 import (
 	"math/rand/v2"
@@ -8,6 +8,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/internal/invented"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -26,26 +27,25 @@ func TestExplain(t *testing.T) {
 	b.Stem, b.Handlebar = shelf.Stems[0], shelf.Handlebars[0]
 	for name, c := range map[string]struct {
 		far  func(*fitgeom.Build)
-		want fitgeom.Change
+		want solve.Change
 	}{
 		// Less than the distance by d, what tolerances of 2 mm let go: with the rails
 		// d back until X is 2 mm short, ρ = (2 + d cos 73.5°) / cos 1°, Z is 2 mm short
 		// where d sin 73.5° - ρ sin 1° = 2, which gives d = 2.13334.
-		"seatpost":  {func(b *fitgeom.Build) { b.Settings.SeatpostExtension = 262 }, fitgeom.Change{Limit: fitgeom.LimitSeatpostUp, By: 12 - 2.13334}},
-		"low":       {func(b *fitgeom.Build) { b.Settings.SeatpostExtension = 30 }, fitgeom.Change{Limit: fitgeom.LimitSeatpostDown, By: 15 - 2.13334}},
-		"handlebar": {func(b *fitgeom.Build) { b.Handlebar.Drop.Width = 460; b.Handlebar.Drop.DropsWidth = 480 }, fitgeom.Change{Limit: fitgeom.LimitBarWider, By: 40 - 10}},
-		"narrow":    {func(b *fitgeom.Build) { b.Handlebar.Drop.Width = 400 }, fitgeom.Change{Limit: fitgeom.LimitBarNarrower, By: 20 - 10}},
-		"crank":     {func(b *fitgeom.Build) { b.Crank.Length = 165 }, fitgeom.Change{Limit: fitgeom.LimitCrankShorter, By: 7.5 - 1}},
+		"seatpost":  {func(b *fitgeom.Build) { b.Settings.SeatpostExtension = 262 }, solve.Change{Limit: fitgeom.LimitSeatpostUp, By: 12 - 2.13334}},
+		"low":       {func(b *fitgeom.Build) { b.Settings.SeatpostExtension = 30 }, solve.Change{Limit: fitgeom.LimitSeatpostDown, By: 15 - 2.13334}},
+		"handlebar": {func(b *fitgeom.Build) { b.Handlebar.Drop.Width = 460; b.Handlebar.Drop.DropsWidth = 480 }, solve.Change{Limit: fitgeom.LimitBarWider, By: 40 - 10}},
+		"narrow":    {func(b *fitgeom.Build) { b.Handlebar.Drop.Width = 400 }, solve.Change{Limit: fitgeom.LimitBarNarrower, By: 20 - 10}},
+		"crank":     {func(b *fitgeom.Build) { b.Crank.Length = 165 }, solve.Change{Limit: fitgeom.LimitCrankShorter, By: 7.5 - 1}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			far := b
 			c.far(&far)
-			opt := fitgeom.Options{Limit: 1, Crank: fitgeom.KeepSaddle}
-			target := invented.Position(far)
-			r, err := fitgeom.Reproduce(target, invented.Road54(), shelf, opt)
+			p := solve.Problem{Target: invented.Position(far), Frame: invented.Road54(), Shelf: shelf, Limit: 1, Crank: fitgeom.KeepSaddle}
+			r, err := p.Solve()
 			require.NoError(t, err, "not to hold is no error")
 			require.False(t, r.Holds())
-			o, err := fitgeom.Explain(target, invented.Road54(), shelf, opt, r.Candidates[0])
+			o, err := p.Explain(r.Candidates[0])
 			require.NoError(t, err)
 			require.Len(t, o, 1)
 			var found bool
@@ -61,33 +61,42 @@ func TestExplain(t *testing.T) {
 	}
 }
 
+func TestTexts(t *testing.T) {
+	up, down := solve.Change{Limit: fitgeom.LimitRotationUp, By: 2.5}, solve.Change{Limit: fitgeom.LimitStemLonger, By: 7}
+	assert.Equal(t, "rotate the bar up by 2.5 degrees", up.String())
+	assert.Equal(t, "stems: rotate the bar up by 2.5 degrees, or a longer stem by 7.0 mm", solve.Obstacle{Parts: part.Stems, Alone: []solve.Change{up, down}}.String())
+	assert.Equal(t, "stems: together rotate the bar up by 2.5 degrees, a longer stem by 7.0 mm", solve.Obstacle{Parts: part.Stems, Together: []solve.Change{up, down}}.String())
+	assert.Equal(t, "stems: nothing of this kind would do", solve.Obstacle{Parts: part.Stems}.String())
+	assert.Equal(t, "seatpost_extension 12.0 mm (-3.0 to 15.0): set it", solve.Step{Name: "seatpost_extension", Text: "set it", Value: 12, Unit: "mm", Low: -3, High: 15, Limited: true}.String())
+}
+
 // Whatever is said to free a build does, on a shelf that goes that much further,
 // and four fifths of it does not.
 func TestExplainedChangesFreeExact(t *testing.T) {
 	freed, tried, stuck := 0, 0, 0
 	for round := range draws(28, 600) {
 		rng := rand.New(rand.NewPCG(6, uint64(round)))
-		p := drawProblem(rng, bikeKinds[round%len(bikeKinds)], 0)
+		p, _ := drawProblem(rng, kindOf(round), 0)
 		apart := float64(round % 3) // unlike hands, which no part can make good, now and then
 		move := func() r3.Vec { return r3.Vec{X: 20 * rng.NormFloat64(), Z: 20 * rng.NormFloat64()} }
 		saddle, front := move(), move()
-		for s, v := range p.target.All() {
+		for s, v := range p.Target.All() {
 			by := front
 			if isSaddle(s) {
 				by = saddle
 			} else if isFoot(s) {
 				by = r3.Vec{X: 3 * rng.NormFloat64(), Z: 3 * rng.NormFloat64()}
 			}
-			p.target.Set(s, r3.Add(v, r3.Add(by, r3.Vec{X: apart * rng.NormFloat64(), Z: apart * rng.NormFloat64()})))
+			p.Target.Set(s, r3.Add(v, r3.Add(by, r3.Vec{X: apart * rng.NormFloat64(), Z: apart * rng.NormFloat64()})))
 		}
-		r, err := fitgeom.Reproduce(p.target, p.frame, p.shelf, p.opt)
+		r, err := p.Solve()
 		if err != nil {
 			continue // no parts that go together
 		}
 		for _, c := range r.Candidates[:1] {
-			obstacles, err := fitgeom.Explain(p.target, p.frame, p.shelf, p.opt, c)
+			obstacles, err := p.Explain(c)
 			require.NoError(t, err)
-			if c.Holds {
+			if c.Holds() {
 				assert.Empty(t, obstacles)
 				continue
 			}
@@ -100,12 +109,12 @@ func TestExplainedChangesFreeExact(t *testing.T) {
 				for _, change := range o.Alone {
 					freed++
 					for share, want := range map[float64]bool{1: true, 0.8: false} {
-						if share < 1 && (change.Limit == fitgeom.LimitRotationUp || change.Limit == fitgeom.LimitRotationDown) && slices.ContainsFunc(o.Alone, func(b fitgeom.Change) bool {
+						if share < 1 && (change.Limit == fitgeom.LimitRotationUp || change.Limit == fitgeom.LimitRotationDown) && slices.ContainsFunc(o.Alone, func(b solve.Change) bool {
 							return b.Limit != change.Limit && (b.Limit == fitgeom.LimitRotationUp || b.Limit == fitgeom.LimitRotationDown)
 						}) {
 							continue // a part has one range either way
 						}
-						if holds, possible := holdsWith(t, p, c.Build, o.Parts, []fitgeom.Change{change}, share); possible {
+						if holds, possible := holdsWith(t, p, c.Build, o.Parts, []solve.Change{change}, share); possible {
 							tried++
 							assert.Equal(t, want, holds, "round %d, %v of %v, %v", round, share, change, o)
 						}
@@ -129,13 +138,13 @@ func TestExplainedChangesFreeExact(t *testing.T) {
 // holdsWith reports whether the parts of a build, changed by a share of some
 // changes, hold what is asked of a group; possible is false where such parts
 // would not validate.
-func holdsWith(t *testing.T, p problem, b fitgeom.Build, group part.Kinds, changes []fitgeom.Change, share float64) (holds, possible bool) {
+func holdsWith(t *testing.T, p solve.Problem, b fitgeom.Build, group part.Kinds, changes []solve.Change, share float64) (holds, possible bool) {
 	t.Helper()
 	front := group&part.Stems != 0
-	f, opt := p.frame, p.opt
+	f, opt := p.Frame, p
 	opt.Bike, opt.Vary = fitgeom.Build{}, 0
 	opt.Keep = nil
-	for _, k := range p.opt.Keep {
+	for _, k := range p.Keep {
 		if isFoot(k.Site) || isSaddle(k.Site) {
 			if front {
 				continue
@@ -152,7 +161,7 @@ func holdsWith(t *testing.T, p problem, b fitgeom.Build, group part.Kinds, chang
 		b.Stem.Angle = -b.Stem.Angle
 	}
 	b.Stem.Flippable = false
-	spacers := p.shelf.Spacers
+	spacers := p.Shelf.Spacers
 	for _, c := range changes {
 		by := c.By * share
 		only := func(s *part.Steps, up bool) {
@@ -251,7 +260,7 @@ func holdsWith(t *testing.T, p problem, b fitgeom.Build, group part.Kinds, chang
 		case fitgeom.LimitCrankNarrower:
 			b.Crank.QFactor -= 2 * by
 		case fitgeom.LimitFootHigher, fitgeom.LimitFootLower:
-			if len(p.shelf.CleatShims) > 0 {
+			if len(p.Shelf.CleatShims) > 0 {
 				return false, false // other shims would be chosen under the cleats
 			}
 			b.Pedal.FootHeight += by
@@ -268,7 +277,7 @@ func holdsWith(t *testing.T, p problem, b fitgeom.Build, group part.Kinds, chang
 	}
 	shelf := fitgeom.Shelf{
 		Caps: []part.HeadsetCap{b.Cap}, Spacers: spacers, Handlebars: []part.Handlebar{b.Handlebar}, Seatposts: []part.Seatpost{b.Seatpost},
-		Saddles: []part.Saddle{b.Saddle}, Cranks: []part.Crank{b.Crank}, Shims: p.shelf.Shims, CleatShims: p.shelf.CleatShims,
+		Saddles: []part.Saddle{b.Saddle}, Cranks: []part.Crank{b.Crank}, Shims: p.Shelf.Shims, CleatShims: p.Shelf.CleatShims,
 	}
 	if b.Stem != (part.Stem{}) {
 		shelf.Stems = []part.Stem{b.Stem}
@@ -282,6 +291,7 @@ func holdsWith(t *testing.T, p problem, b fitgeom.Build, group part.Kinds, chang
 	if b.Pedal != (part.Pedal{}) {
 		shelf.Pedals = []part.Pedal{b.Pedal}
 	}
-	r, err := fitgeom.Reproduce(p.target, f, shelf, opt)
+	opt.Frame, opt.Shelf = f, shelf
+	r, err := opt.Solve()
 	return r.Holds(), err == nil
 }

@@ -1,4 +1,4 @@
-package fitgeom_test
+package rank_test
 
 import (
 	"slices"
@@ -7,7 +7,10 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
-	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/convert/chart"
+	"example.com/fitgeom/fitgeom/rank"
+	"example.com/fitgeom/fitgeom/solve"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -16,22 +19,24 @@ import (
 // say to one; a ranking of many positions that one of them stops does not stop others.
 func TestConcurrentUse(t *testing.T) {
 	sizes, shelf, target := inventedSizes(6, 0.5, 2), chooseShelf(), riderAt(3)
-	x, err := fitgeom.NewIndex(sizes, shelf)
+	x, err := rank.NewIndex(sizes)
 	require.NoError(t, err)
-	opt := fitgeom.Options{Limit: 2}
-	r, err := fitgeom.Reproduce(target, sizes[0].Frame, shelf, opt)
+	p := solve.Problem{Target: target, Shelf: shelf, Limit: 2}
+	on := p
+	on.Frame = sizes[0].Frame
+	r, err := on.Solve()
 	require.NoError(t, err)
 	c := r.Candidates[0]
-	cov := independent(t, 1, contact.Sites()...)
+	cov := trial.Independent(t, 1, contact.Sites()...)
 	all := func() []any {
-		ranked, err := x.Rank(target, opt)
-		near, err2 := x.Neighbours(target, opt, 1)
-		why, err3 := fitgeom.Explain(target, sizes[0].Frame, shelf, opt, c)
-		steps, err4 := fitgeom.SetUp(c, convert.Basis{SeatAngle: 73})
-		chance, err5 := fitgeom.Chance(target, opt, c, cov, fitgeom.Rounding{LengthStep: 1})
+		ranked, err := x.Rank(p)
+		near, err2 := x.Neighbours(p, 1)
+		why, err3 := on.Explain(c)
+		steps, err4 := solve.SetUp(c, convert.Basis{SeatAngle: 73})
+		chance, err5 := on.Chance(c, cov, chart.Rounding{LengthStep: 1})
 		margins, err6 := c.Build.Margins()
-		out := []any{ranked, near, err, err2, why, err3, steps, err4, chance, err5, margins, err6, fitgeom.Verify(target, sizes[0].Frame, shelf, opt, c)}
-		for one, err := range x.RankEach(slices.Values([]contact.Position{target, target}), opt) {
+		out := []any{ranked, near, err, err2, why, err3, steps, err4, chance, err5, margins, err6, on.Verify(c)}
+		for one, err := range x.RankEach(slices.Values([]contact.Position{target, target}), p) {
 			out = append(out, one, err)
 			break
 		}

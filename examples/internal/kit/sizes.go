@@ -6,7 +6,34 @@ import (
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/region"
+	"example.com/fitgeom/fitgeom/solve"
 )
+
+// SizeName names a size: "road 54".
+func SizeName(s fitgeom.Size) string { return s.Family + " " + s.Label }
+
+// HeadAngles is the least and the greatest head angle of some sizes.
+func HeadAngles(sizes []fitgeom.Size) (from, to float64) {
+	from, to = math.Inf(1), math.Inf(-1)
+	for i := range sizes {
+		from, to = min(from, sizes[i].Frame.Geometry.HeadAngle), max(to, sizes[i].Frame.Geometry.HeadAngle)
+	}
+	return from, to
+}
+
+// Holding tells of each size whether it holds a position, and how many do.
+func Holding(p solve.Problem, sizes []fitgeom.Size) (holds []bool, count int) {
+	holds = make([]bool, len(sizes))
+	p.Limit = 1
+	for i := range sizes {
+		p.Frame = sizes[i].Frame
+		r, err := p.Solve()
+		if holds[i] = err == nil && r.Holds(); holds[i] { // an error: no part fits
+			count++
+		}
+	}
+	return holds, count
+}
 
 // Bounds is what the shelf can put on a head tube: the region is drawn for its first
 // bar and levers.

@@ -1,4 +1,4 @@
-package fitgeom_test
+package solve_test
 
 import (
 	"cmp"
@@ -9,64 +9,23 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/solve"
+	"example.com/fitgeom/internal/invented"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// The reference for Reproduce: every way to put the shelf together, continuous
+// The reference for Problem.Solve: every way to put the shelf together, continuous
 // settings found by plain numerical search, everything seen through the forward
 // map alone. It follows the package documentation and shares no code with it.
-
-// stackable returns every pair of heights under and above a stem that rings make.
-func stackable(rings []part.Spacer) [][2]float64 {
-	seen := map[[2]int]bool{{}: true}
-	for _, s := range rings {
-		for range s.Count {
-			h := int(math.Round(s.Height * 10))
-			for _, at := range keys(seen) {
-				seen[[2]int{at[0] + h, at[1]}] = true
-				seen[[2]int{at[0], at[1] + h}] = true
-			}
-		}
-	}
-	var all [][2]float64
-	for _, at := range keys(seen) {
-		all = append(all, [2]float64{float64(at[0]) / 10, float64(at[1]) / 10})
-	}
-	return all
-}
-
-func keys(m map[[2]int]bool) [][2]int {
-	var all [][2]int
-	for k := range m {
-		all = append(all, k)
-	}
-	slices.SortFunc(all, func(a, b [2]int) int { return slices.Compare(a[:], b[:]) })
-	return all
-}
-
-// steererTakes reports whether a frame takes cap, spacers and stem.
-func steererTakes(b *fitgeom.Build) bool {
-	s := b.Settings
-	height := b.Stem.Height + b.Handlebar.Stem.Height // one of them is 0
-	under := b.Cap.Height + s.Spacers
-	if under > b.Frame.MaxUnderStem+1e-6 {
-		return false
-	}
-	cut := b.Frame.SteererCut
-	if cut == 0 {
-		return s.SpacersAbove == 0
-	}
-	return under+height <= cut+5+1e-6 && under+height+s.SpacersAbove >= cut+2-1e-6
-}
 
 // fittingStacks returns what the steerer of a build takes, for each height under
 // the stem with the least above.
 func fittingStacks(b fitgeom.Build, rings []part.Spacer) [][2]float64 {
 	var all [][2]float64
-	for _, s := range stackable(rings) { // in order
+	for _, s := range invented.Stacks(rings) { // in order
 		b.Settings.Spacers, b.Settings.SpacersAbove = s[0], s[1]
-		if steererTakes(&b) && (len(all) == 0 || all[len(all)-1][0] != s[0]) {
+		if invented.SteererTakes(&b) && (len(all) == 0 || all[len(all)-1][0] != s[0]) {
 			all = append(all, s)
 		}
 	}
@@ -178,11 +137,15 @@ func straight(to *float64, lo, hi float64, offs func() []share) (room float64) {
 }
 
 func isSaddle(s contact.Site) bool { return s <= contact.SaddleRear }
-func isBar(s contact.Site) bool    { return s >= contact.BarClamp && s <= contact.GripRight }
-func isPad(s contact.Site) bool    { return s == contact.PadLeft || s == contact.PadRight }
+
+func isBar(s contact.Site) bool { return s >= contact.BarClamp && s <= contact.GripRight }
+
+func isPad(s contact.Site) bool { return s == contact.PadLeft || s == contact.PadRight }
+
 func isExtension(s contact.Site) bool {
 	return s == contact.ExtensionLeft || s == contact.ExtensionRight
 }
+
 func isFoot(s contact.Site) bool { return s >= contact.PedalLeft }
 
 // search returns where f costs least between lo and hi, of the places that hold
@@ -348,18 +311,18 @@ func shimFor(inner, hole float64, shims []part.Shim, now part.Shim) (part.Shim, 
 
 // enumerate returns all builds in the documented order, and how many there were
 // before those that do not vary went.
-func enumerate(t *testing.T, p problem) ([]scored, int) {
-	o, shelf := p.opt, p.shelf
+func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
+	o, shelf := p, p.Shelf
 	if o.Grain == 0 {
 		o.Grain = 1e-8
 	}
 	if o.Vary == 0 {
 		o.Vary = part.Stems | part.Handlebars | part.AeroBars
 	}
-	l := &looker{t, p.target, o.Keep}
-	tilt, _ := p.target.Attitude(contact.SaddleReference)
+	l := &looker{t, p.Target, o.Keep}
+	tilt, _ := p.Target.Attitude(contact.SaddleReference)
 	base := fitgeom.Build{
-		Frame: p.frame, Wheels: o.Wheels, Cap: shelf.Caps[0], Handlebar: shelf.Handlebars[0], Lever: shelf.Levers[0],
+		Frame: p.Frame, Wheels: o.Wheels, Cap: shelf.Caps[0], Handlebar: shelf.Handlebars[0], Lever: shelf.Levers[0],
 		Seatpost: shelf.Seatposts[0], Saddle: shelf.Saddles[0], Crank: shelf.Cranks[0],
 		Settings: fitgeom.Settings{SaddleTilt: tilt.Tilt, SeatpostExtension: 100, RailClamp: 140},
 	}
@@ -513,7 +476,7 @@ func enumerate(t *testing.T, p problem) ([]scored, int) {
 		}
 	}
 
-	lifts := stackable(shelf.CleatShims)
+	lifts := invented.Stacks(shelf.CleatShims)
 	lifts = slices.DeleteFunc(lifts, func(s [2]float64) bool { return s[1] != 0 })
 	for ci, crank := range shelf.Cranks {
 		for pi := range max(1, len(shelf.Pedals)) {
@@ -542,17 +505,17 @@ func enumerate(t *testing.T, p problem) ([]scored, int) {
 			if math.IsInf(feet.cost, 1) {
 				continue
 			}
-			at := &looker{t, moved(p.target, b, o.Crank), o.Keep}
+			at := &looker{t, moved(p.Target, b, o.Crank), o.Keep}
 			for posti, post := range shelf.Seatposts {
 				b := b
 				b.Seatpost = post
 				var ok bool
-				if b.SeatpostShim, ok = shimFor(post.Diameter, p.frame.SeatpostDiameter, shelf.Shims, o.Bike.SeatpostShim); !ok {
+				if b.SeatpostShim, ok = shimFor(post.Diameter, p.Frame.SeatpostDiameter, shelf.Shims, o.Bike.SeatpostShim); !ok {
 					continue
 				}
-				lo, hi := post.MinExtension, post.Length-max(post.MinInsertion, p.frame.SeatpostInsertion)
-				if p.frame.SeatpostDepth > 0 {
-					lo = max(lo, post.Length-p.frame.SeatpostDepth)
+				lo, hi := post.MinExtension, post.Length-max(post.MinInsertion, p.Frame.SeatpostInsertion)
+				if p.Frame.SeatpostDepth > 0 {
+					lo = max(lo, post.Length-p.Frame.SeatpostDepth)
 				}
 				if post.MaxExtension > 0 {
 					hi = min(hi, post.MaxExtension)
@@ -566,10 +529,10 @@ func enumerate(t *testing.T, p problem) ([]scored, int) {
 					s := at.seat(&b, lo, hi)
 					n := o.Bike
 					middle := math.Abs(b.Settings.RailClamp - (saddle.RailsFrom+saddle.RailsTo)/2)
-					pedal, _ := p.target.At(contact.PedalLeft)
+					pedal, _ := p.Target.At(contact.PedalLeft)
 					c := scored{b, round(s.cost) + round(feet.cost), s.holds() && feet.holds(), buys(b.Crank == n.Crank, len(shelf.Pedals) == 0 || b.Pedal == n.Pedal,
 						b.Seatpost == n.Seatpost, b.Saddle == n.Saddle, b.SeatpostShim == part.Shim{} || b.SeatpostShim == n.SeatpostShim), nil, nil}
-					right, _ := p.target.At(contact.PedalRight)
+					right, _ := p.Target.At(contact.PedalRight)
 					c.key = []int64{micro(math.Abs(crank.Length - (pedal.X+right.X)/2)), micro(middle), int64(posti), int64(si), int64(ci), int64(pi)}
 					for i, kind := range []part.Kinds{part.Seatposts, part.Saddles, part.Cranks, part.Pedals} {
 						if o.Vary&kind != 0 {

@@ -1,9 +1,8 @@
-package fitgeom_test
+package rank_test
 
 import (
 	"fmt"
 	"math"
-	"math/rand/v2"
 	"runtime"
 	"slices"
 	"sync"
@@ -12,6 +11,8 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/rank"
+	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/internal/invented"
 )
 
@@ -61,7 +62,7 @@ func BenchmarkStream1M(b *testing.B) {
 }
 
 func benchmarkRank(b *testing.B, sizes []fitgeom.Size, shelf fitgeom.Shelf, grain float64) {
-	x, err := fitgeom.NewIndex(sizes, shelf)
+	x, err := rank.NewIndex(sizes)
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -69,7 +70,7 @@ func benchmarkRank(b *testing.B, sizes []fitgeom.Size, shelf fitgeom.Shelf, grai
 	i := 0
 	b.ReportAllocs()
 	for b.Loop() {
-		r, err := x.Rank(usual(uint64(i%8)), fitgeom.Options{Limit: 20, Grain: grain})
+		r, err := x.Rank(solve.Problem{Target: usual(uint64(i % 8)), Shelf: shelf, Limit: 20, Grain: grain})
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -78,17 +79,6 @@ func benchmarkRank(b *testing.B, sizes []fitgeom.Size, shelf fitgeom.Shelf, grai
 	}
 	b.ReportMetric(float64(scored)/float64(i), "searched/op")
 	b.ReportMetric(b.Elapsed().Seconds()*1e9/float64(i)/float64(len(sizes)), "ns/frame")
-}
-
-// usual is an invented position that some frames hold.
-func usual(seed uint64) contact.Position {
-	rng := rand.New(rand.NewPCG(seed, 8))
-	b := invented.Build()
-	b.Frame.Geometry.Stack = 540 + 60*rng.Float64()
-	b.Frame.Geometry.Reach = 375 + 30*rng.Float64()
-	b.Settings.RailClamp = 135 + 20*rng.Float64()
-	b.Settings.SeatpostExtension = 150 + 50*rng.Float64()
-	return invented.Position(b)
 }
 
 // BenchmarkRank1M ranks a million frame sizes for one position, first 20. Beside
@@ -104,13 +94,14 @@ func BenchmarkRankFineAngles(b *testing.B) {
 	benchmarkRank(b, inventedSizes(1_000_000, 0.1, 3), wideShelf(), 0)
 }
 
-// BenchmarkRankExhaustive runs Reproduce on every frame of a sample.
+// BenchmarkRankExhaustive solves the problem on every frame of a sample.
 func BenchmarkRankExhaustive(b *testing.B) {
 	shelf := wideShelf()
 	sizes := inventedSizes(1000, 0.5, 3)
 	i := 0
 	for b.Loop() {
-		if _, err := fitgeom.Reproduce(usual(uint64(i%8)), sizes[i%len(sizes)].Frame, shelf, fitgeom.Options{Limit: 1}); err != nil {
+		p := solve.Problem{Target: usual(uint64(i % 8)), Frame: sizes[i%len(sizes)].Frame, Shelf: shelf, Limit: 1}
+		if _, err := p.Solve(); err != nil {
 			b.Fatal(err)
 		}
 		i++
@@ -174,14 +165,14 @@ func BenchmarkRankGrowth(b *testing.B) {
 
 // BenchmarkIndex makes an index, and reports what it keeps.
 func BenchmarkIndex(b *testing.B) {
-	sizes, shelf := million(), wideShelf()
+	sizes := million()
 	var before, after runtime.MemStats
-	var x *fitgeom.Index
+	var x *rank.Index
 	for b.Loop() {
 		x = nil
 		runtime.GC()
 		runtime.ReadMemStats(&before)
-		x, _ = fitgeom.NewIndex(sizes, shelf)
+		x, _ = rank.NewIndex(sizes)
 		runtime.GC()
 		runtime.ReadMemStats(&after)
 	}
@@ -190,7 +181,7 @@ func BenchmarkIndex(b *testing.B) {
 
 // BenchmarkRiders ranks 100,000 frames for one rider after another, first 20.
 func BenchmarkRiders(b *testing.B) {
-	x, err := fitgeom.NewIndex(million()[:100_000], wideShelf())
+	x, err := rank.NewIndex(million()[:100_000])
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -199,9 +190,10 @@ func BenchmarkRiders(b *testing.B) {
 		riders[i] = usual(uint64(i))
 	}
 	n := 0
+	p := solve.Problem{Shelf: wideShelf(), Limit: 20}
 	b.ReportAllocs()
 	for b.Loop() {
-		for range x.RankEach(slices.Values(riders[n%1000:n%1000+1]), fitgeom.Options{Limit: 20}) {
+		for range x.RankEach(slices.Values(riders[n%1000:n%1000+1]), p) {
 			n++
 		}
 	}

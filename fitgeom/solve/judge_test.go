@@ -1,4 +1,4 @@
-package fitgeom_test
+package solve_test
 
 import (
 	"math"
@@ -12,32 +12,17 @@ import (
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/internal/invented"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// independent is a covariance without correlations.
-func independent(t *testing.T, sigma float64, sites ...contact.Site) contact.Covariance {
+func best(t *testing.T, p solve.Problem) fitgeom.Candidate {
 	t.Helper()
-	var coords []contact.Coordinate
-	for _, s := range sites {
-		coords = append(coords, contact.Coordinate{Site: s, Axis: contact.AxisX}, contact.Coordinate{Site: s, Axis: contact.AxisY}, contact.Coordinate{Site: s, Axis: contact.AxisZ})
-	}
-	c, err := contact.NewCovariance(coords, func(i, j int) float64 {
-		if i == j {
-			return sigma * sigma
-		}
-		return 0
-	})
-	require.NoError(t, err)
-	return c
-}
-
-func best(t *testing.T, target contact.Position, frame fitgeom.Frame, shelf fitgeom.Shelf, opt fitgeom.Options) fitgeom.Candidate {
-	t.Helper()
-	r, err := fitgeom.Reproduce(target, frame, shelf, opt)
+	r, err := p.Solve()
 	require.NoError(t, err)
 	return r.Candidates[0]
 }
@@ -45,37 +30,36 @@ func best(t *testing.T, target contact.Position, frame fitgeom.Frame, shelf fitg
 // Without correlations the probability is a product of error functions.
 func TestChanceOfIndependentErrors(t *testing.T) {
 	b := invented.Build()
-	target := invented.Position(b)
-	opt := fitgeom.Options{Crank: fitgeom.KeepSaddle, Keep: []fitgeom.Keep{
+	p := solve.Problem{Target: invented.Position(b), Frame: b.Frame, Shelf: invented.Shelf(), Crank: fitgeom.KeepSaddle, Keep: []fitgeom.Keep{
 		{Site: contact.SaddleReference, Tolerance: r3.Vec{X: 2, Z: 3}}, {Site: contact.HoodsLeft, Tolerance: r3.Vec{X: 2, Z: 1}},
 	}}
-	c := best(t, target, b.Frame, invented.Shelf(), opt)
-	require.Less(t, c.Score, 1e-6)
-	cov := independent(t, 1, contact.SaddleReference, contact.HoodsLeft)
+	c := best(t, p)
+	require.Less(t, c.Score(), 1e-6)
+	cov := trial.Independent(t, 1, contact.SaddleReference, contact.HoodsLeft)
 	in := func(k float64) float64 { return math.Erf(k / math.Sqrt2) }
-	got, err := fitgeom.Chance(target, opt, c, cov, fitgeom.Rounding{})
+	got, err := p.Chance(c, cov, chart.Rounding{})
 	require.NoError(t, err)
 	assert.InDelta(t, in(2)*in(3)*in(2)*in(1), got, 0.003)
 
 	// Nothing is uncertain.
-	got, err = fitgeom.Chance(target, opt, c, independent(t, 0, contact.SaddleReference, contact.HoodsLeft), fitgeom.Rounding{})
+	got, err = p.Chance(c, trial.Independent(t, 0, contact.SaddleReference, contact.HoodsLeft), chart.Rounding{})
 	require.NoError(t, err)
 	assert.Equal(t, 1.0, got)
 
 	// Only the stack is rounded, to 10 mm: it moves the hoods up and down by up
 	// to 5 mm, of which 1 mm is within.
-	opt.Keep[1].Tolerance = r3.Vec{Z: 1}
-	c = best(t, target, b.Frame, invented.Shelf(), opt)
-	got, err = fitgeom.Chance(target, opt, c, independent(t, 0, contact.SaddleReference, contact.HoodsLeft), fitgeom.Rounding{LengthStep: 10})
+	p.Keep[1].Tolerance = r3.Vec{Z: 1}
+	c = best(t, p)
+	got, err = p.Chance(c, trial.Independent(t, 0, contact.SaddleReference, contact.HoodsLeft), chart.Rounding{LengthStep: 10})
 	require.NoError(t, err)
 	// The seat offset, rounded alike, moves the saddle along (sin, cos) of 73.5° by up to 5 mm, of which 2 mm forward are within.
 	assert.InDelta(t, 0.2*(2/math.Sin(73.5*math.Pi/180)/5), got, 0.004)
 
-	_, err = fitgeom.Chance(target, opt, c, independent(t, 1, contact.SaddleReference), fitgeom.Rounding{})
+	_, err = p.Chance(c, trial.Independent(t, 1, contact.SaddleReference), chart.Rounding{})
 	require.ErrorIs(t, err, contact.ErrMissing)
-	_, err = fitgeom.Chance(target, opt, c, independent(t, 1, contact.SaddleReference, contact.HoodsLeft), fitgeom.Rounding{AngleStep: math.NaN()})
+	_, err = p.Chance(c, trial.Independent(t, 1, contact.SaddleReference, contact.HoodsLeft), chart.Rounding{AngleStep: math.NaN()})
 	require.ErrorIs(t, err, contact.ErrRange)
-	_, err = fitgeom.Chance(target, fitgeom.Options{}, c, contact.Covariance{}, fitgeom.Rounding{})
+	_, err = solve.Problem{Target: p.Target}.Chance(c, contact.Covariance{}, chart.Rounding{})
 	require.Error(t, err, "a candidate of other options")
 }
 
@@ -85,15 +69,15 @@ func TestChanceOfIndependentErrors(t *testing.T) {
 func TestChanceMonteCarlo(t *testing.T) {
 	for round := range draws(3, 30) {
 		rng := rand.New(rand.NewPCG(10, uint64(round)))
-		p := drawProblem(rng, bikeKinds[round%len(bikeKinds)], 0.5)
-		r, err := fitgeom.Reproduce(p.target, p.frame, p.shelf, p.opt)
+		p, _ := drawProblem(rng, kindOf(round), 0.5)
+		r, err := p.Solve()
 		if err != nil {
 			continue
 		}
 		c := r.Candidates[0]
 		// Errors of a datum that all sites have in common, and of their own.
 		var coords []contact.Coordinate
-		for s := range p.target.All() {
+		for s := range p.Target.All() {
 			for _, a := range []contact.Axis{contact.AxisX, contact.AxisY, contact.AxisZ} {
 				coords = append(coords, contact.Coordinate{Site: s, Axis: a})
 			}
@@ -110,15 +94,14 @@ func TestChanceMonteCarlo(t *testing.T) {
 			return v
 		})
 		require.NoError(t, err)
-		chart := fitgeom.Rounding{LengthStep: 1, AngleStep: 0.1}
-		got, err := fitgeom.Chance(p.target, p.opt, c, cov, chart)
+		got, err := p.Chance(c, cov, chart.Rounding{LengthStep: 1, AngleStep: 0.1})
 		require.NoError(t, err)
 
 		n, inside := draws(3000, 40000), 0
 		for range n {
-			truth := p.target
+			truth := p.Target
 			datum := r3.Vec{X: common * rng.NormFloat64(), Y: common * rng.NormFloat64(), Z: common * rng.NormFloat64()}
-			for s, v := range p.target.All() {
+			for s, v := range p.Target.All() {
 				truth.Set(s, r3.Add(v, r3.Add(datum, r3.Vec{X: own * rng.NormFloat64(), Y: own * rng.NormFloat64(), Z: own * rng.NormFloat64()})))
 			}
 			b := c.Build
@@ -129,14 +112,33 @@ func TestChanceMonteCarlo(t *testing.T) {
 			g.SeatOffset += half(1)
 			g.HeadAngle += half(0.1)
 			g.SeatAngle += half(0.1)
-			l := &looker{t, moved(truth, b, p.opt.Crank), p.opt.Keep}
+			l := &looker{t, moved(truth, b, p.Crank), p.Keep}
 			if l.look(&b, "xyz", func(contact.Site) bool { return true }).holds() {
 				inside++
 			}
 		}
 		want := float64(inside) / float64(n)
-		assert.InDelta(t, want, got, 0.005+4*math.Sqrt(want*(1-want)/float64(n)), "round %d, %v", round, bikeKinds[round%len(bikeKinds)])
+		assert.InDelta(t, want, got, 0.005+4*math.Sqrt(want*(1-want)/float64(n)), "round %d, %v", round, kindOf(round))
 	}
+}
+
+// deviation is one of a candidate's, which others do not share.
+func deviation(c *fitgeom.Candidate, i int) *fitgeom.Deviation {
+	c.Deviations = slices.Clone(c.Deviations)
+	return &c.Deviations[i]
+}
+
+// wanted is the position of a candidate with the kept sites where they were wanted.
+func wanted(t *testing.T, c fitgeom.Candidate) contact.Position {
+	t.Helper()
+	build := invented.Position(c.Build)
+	p := build
+	for _, d := range c.Deviations {
+		at, ok := d.Wanted(build)
+		require.True(t, ok, d.Site)
+		p.Set(d.Site, at)
+	}
+	return p
 }
 
 func TestVerifyFindsWhatIsWrong(t *testing.T) {
@@ -145,10 +147,9 @@ func TestVerifyFindsWhatIsWrong(t *testing.T) {
 	shelf.Handlebars = []part.Handlebar{b.Handlebar}
 	shelf.AeroBars, shelf.Pedals = []part.AeroBar{b.Aero}, []part.Pedal{b.Pedal}
 	shelf.CleatShims = []part.Spacer{{Height: 2, Count: 1}}
-	target, frame := invented.Position(b), b.Frame
-	opt := fitgeom.Options{Bike: b}
-	good := best(t, target, frame, shelf, opt)
-	require.NoError(t, fitgeom.Verify(target, frame, shelf, opt, good))
+	p := solve.Problem{Target: invented.Position(b), Frame: b.Frame, Shelf: shelf, Bike: b}
+	good := best(t, p)
+	require.NoError(t, p.Verify(good))
 	require.Zero(t, good.Buy, "%v", good.Buy)
 	for path, change := range map[string]func(c *fitgeom.Candidate){
 		"build.frame":                       func(c *fitgeom.Candidate) { c.Build.Frame.Name = "another" },
@@ -164,30 +165,29 @@ func TestVerifyFindsWhatIsWrong(t *testing.T) {
 		"build.settings.pad_stack":          func(c *fitgeom.Candidate) { c.Build.Settings.PadRise = 61 },
 		"build.settings.saddle_tilt":        func(c *fitgeom.Candidate) { c.Build.Settings.SaddleTilt = 0 },
 		"build.settings.lift_left":          func(c *fitgeom.Candidate) { c.Build.Settings.LiftLeft = 1 },
-		"position.hoods_left":               func(c *fitgeom.Candidate) { c.Position.Set(contact.HoodsLeft, r3.Vec{}) },
-		"wanted.hoods_left":                 func(c *fitgeom.Candidate) { c.Wanted.Set(contact.HoodsLeft, r3.Vec{}) },
+		"deviations":                        func(c *fitgeom.Candidate) { c.Deviations = c.Deviations[1:] },
+		"deviations[0]":                     func(c *fitgeom.Candidate) { deviation(c, 0).Tolerance.X = 3 },
+		"deviations[1]":                     func(c *fitgeom.Candidate) { deviation(c, 1).Off.X = 1 },
+		"deviations[2]":                     func(c *fitgeom.Candidate) { deviation(c, 2).Weight.Z = 2 },
 		"wanted.saddle_reference, from the far end": func(c *fitgeom.Candidate) {
-			c.Wanted.Set(contact.SaddleReference, r3.Vec{X: -200, Z: 700})
+			d := deviation(c, 0)
+			at, _ := invented.Position(c.Build).At(contact.SaddleReference)
+			d.Off = r3.Sub(at, r3.Vec{X: -200, Z: 700})
 		},
-		"residuals":                  func(c *fitgeom.Candidate) { c.Deviations = c.Deviations[1:] },
-		"residuals.saddle_reference": func(c *fitgeom.Candidate) { c.Deviations = slices.Clone(c.Deviations); c.Deviations[0].Off.X = 1 },
-		"score":                      func(c *fitgeom.Candidate) { c.Score = 1 },
-		"holds":                      func(c *fitgeom.Candidate) { c.Holds = false },
-		"margins":                    func(c *fitgeom.Candidate) { c.Margins = c.Margins[1:] },
-		"cautions":                   func(c *fitgeom.Candidate) { c.Cautions = nil },
-		"build.saddle.length":        func(c *fitgeom.Candidate) { c.Build.Saddle.Length = 0 },
+		"wanted.saddle_reference, direction": func(c *fitgeom.Candidate) { deviation(c, 0).Off.X = 1 },
+		"build.saddle.length_mm":             func(c *fitgeom.Candidate) { c.Build.Saddle.Length = 0 },
 	} {
 		t.Run(path, func(t *testing.T) {
 			c := good
 			change(&c)
-			err := fitgeom.Verify(target, frame, shelf, opt, c)
+			err := p.Verify(c)
 			require.Error(t, err)
 			var paths []string
 			for _, f := range contact.Faults(err) {
 				paths = append(paths, f.Path)
 			}
 			assert.Contains(t, paths, path)
-			_, err = fitgeom.Explain(target, frame, shelf, opt, c)
+			_, err = p.Explain(c)
 			require.Error(t, err)
 		})
 	}
@@ -196,21 +196,21 @@ func TestVerifyFindsWhatIsWrong(t *testing.T) {
 // Every setting off by its bound leaves something at the edge of its tolerance,
 // and the sheet's numbers are those of the position.
 func TestSetUp(t *testing.T) {
-	for round, kind := range bikeKinds {
+	for round, kind := range invented.BikeKinds {
 		rng := rand.New(rand.NewPCG(12, uint64(round)))
-		p := drawProblem(rng, kind, 0)
-		p.opt.Grain = 0
-		r, err := fitgeom.Reproduce(p.target, p.frame, p.shelf, p.opt)
+		p, _ := drawProblem(rng, kind, 0)
+		p.Grain = 0
+		r, err := p.Solve()
 		require.NoError(t, err)
 		c := r.Candidates[0]
-		if !c.Holds {
+		if !c.Holds() {
 			continue
 		}
-		basis := convert.Basis{SeatAngle: p.frame.Geometry.SeatAngle}
-		steps, err := fitgeom.SetUp(c, basis)
+		basis := convert.Basis{SeatAngle: p.Frame.Geometry.SeatAngle}
+		steps, err := solve.SetUp(c, basis)
 		require.NoError(t, err)
 		verified, order := 0, 0
-		l := &looker{t, c.Wanted, p.opt.Keep}
+		l := &looker{t, wanted(t, c), p.Keep}
 		any := func(contact.Site) bool { return true }
 		for _, s := range steps {
 			assert.NotEmpty(t, s.String())
@@ -218,7 +218,7 @@ func TestSetUp(t *testing.T) {
 				verified++
 				m, err := convert.ParseMeasure(s.Name)
 				require.NoError(t, err)
-				v, err := m.Of(c.Position, basis)
+				v, err := m.Of(invented.Position(c.Build), basis)
 				require.NoError(t, err)
 				assert.InDelta(t, v, s.Value, tolMM)
 				if s.Limited {
@@ -242,7 +242,7 @@ func TestSetUp(t *testing.T) {
 				assert.InDelta(t, *set, s.Value, tolMM)
 				*set = to
 				room := math.Inf(1)
-				for _, m := range margins(b) {
+				for _, m := range invented.Margins(b) {
 					room = min(room, m.Room)
 				}
 				most := l.look(&b, "xyz", any).most
@@ -254,77 +254,18 @@ func TestSetUp(t *testing.T) {
 		assert.Greater(t, order, 5)
 	}
 
-	c := best(t, invented.Position(invented.Build()), invented.Road54(), invented.Shelf(), fitgeom.Options{})
-	steps, err := fitgeom.SetUp(c, convert.Basis{}, convert.SaddleHeight)
+	c := best(t, ordinary())
+	steps, err := solve.SetUp(c, convert.Basis{}, convert.SaddleHeight)
 	require.NoError(t, err)
 	last := steps[len(steps)-1]
 	assert.Equal(t, "saddle_height", last.Name)
 	// Straight from the bottom bracket: 2 mm forward and 2 mm up at (x, z) are 2(|x| + z)/h along.
-	ref, _ := c.Position.At(contact.SaddleReference)
+	ref, _ := invented.Position(c.Build).At(contact.SaddleReference)
 	h := r3.Norm(ref)
 	assert.InDelta(t, h+2*(math.Abs(ref.X)+ref.Z)/h, last.High, 0.01)
-	_, err = fitgeom.SetUp(c, convert.Basis{}, convert.SaddleHeightSeatTube)
+	_, err = solve.SetUp(c, convert.Basis{}, convert.SaddleHeightSeatTube)
 	require.ErrorIs(t, err, contact.ErrMissing)
-	_, err = fitgeom.SetUp(fitgeom.Candidate{}, convert.Basis{})
-	require.Error(t, err)
-}
-
-// Figures of the worked example in package convert's tests, by plain arithmetic.
-func TestFigures(t *testing.T) {
-	b := invented.Everything()
-	b.Frame.SteererCut, b.Frame.MaxFrontRadius = 70, 350
-	p := invented.Position(b)
-	nose, pad, tip := site(t, p, contact.SaddleNose), site(t, p, contact.PadLeft), site(t, p, contact.ExtensionLeft)
-	for f, want := range map[fitgeom.Figure]float64{
-		fitgeom.NoseSetback: -nose.X, fitgeom.SaddleSlope: 1, fitgeom.SaddleLength: 270,
-		// Stack 560, reach 385, 73°, chainstay 410, drop 70, offset 45, wheels 340: sections 2 and 10 of the project's list of check values.
-		fitgeom.BottomBracketHeight: 270, fitgeom.FrontCentre: 581.864163, fitgeom.RearCentre: 403.980198, fitgeom.WheelDiameter: 680,
-		fitgeom.ToeClearance:   586.059642 - 172.5 - 340,
-		fitgeom.ExtensionReach: tip.X, fitgeom.ExtensionRise: tip.Z - pad.Z,
-		fitgeom.StemAboveSteerer: 15 + 15 + 40 - 70, fitgeom.PostMark: 100 / 27.2, fitgeom.FrontTyreRoom: 10,
-	} {
-		got, known, err := b.Figure(f)
-		require.NoError(t, err)
-		assert.True(t, known, f)
-		assert.InDelta(t, want, got, 2e-6, "%v", f)
-	}
-	for _, f := range []fitgeom.Figure{fitgeom.RearTyreRoom, fitgeom.FlatBarWidth, 99} {
-		_, known, err := b.Figure(f)
-		require.NoError(t, err)
-		assert.False(t, known, f)
-	}
-	b.Wheels = chart.Wheels{FrontRadius: 350, RearRadius: 350}
-	v, _, _ := b.Figure(fitgeom.BottomBracketHeight)
-	assert.InDelta(t, 280, v, 1e-9)
-
-	low, _, _ := b.Figure(fitgeom.GripsAboveSaddle)
-	hood, saddle := site(t, invented.Position(b), contact.HoodsLeft), site(t, invented.Position(b), contact.SaddleReference)
-	assert.InDelta(t, hood.Z-saddle.Z+(170-45)*math.Sin(73.5*math.Pi/180), low, tolMM, "the post can go 125 mm further in")
-}
-
-func TestRules(t *testing.T) {
-	b := invented.Everything()
-	seen := map[string]bool{}
-	for _, r := range fitgeom.Rules() {
-		assert.NotEmpty(t, r.Source)
-		assert.NotEmpty(t, r.Edition)
-		assert.NotEmpty(t, r.Seen)
-		assert.False(t, seen[r.String()], r.String())
-		seen[r.String()] = true
-		v, within, known, err := r.Check(b)
-		require.NoError(t, err)
-		if known {
-			assert.Equal(t, v >= r.Min && v <= r.Max, within, r.String())
-		}
-	}
-	rule := fitgeom.Rule{Figure: fitgeom.SaddleSlope, Min: math.Inf(-1), Max: 0.5, Source: "a test", Edition: "today"}
-	v, within, known, err := rule.Check(b)
-	require.NoError(t, err)
-	assert.True(t, known)
-	assert.False(t, within)
-	assert.Equal(t, 1.0, v)
-	assert.Equal(t, "slope of the saddle at most 0.5 degrees (a test, today)", rule.String())
-	_, _, _, err = rule.Check(fitgeom.Build{})
+	_, err = solve.SetUp(fitgeom.Candidate{}, convert.Basis{})
 	require.Error(t, err)
 }
 
@@ -333,9 +274,8 @@ func TestSetUpOfShimsAndDroppers(t *testing.T) {
 	b, shelf := invented.Build(), invented.Shelf()
 	shelf.Seatposts = []part.Seatpost{{Name: "dropper", Diameter: 25.4, Length: 440, MinInsertion: 110, MinExtension: 150, Travel: 100}}
 	shelf.Shims = []part.Shim{{Name: "sleeve", Inner: 25.4, Outer: 27.2}}
-	target := invented.Position(b)
-	c := best(t, target, b.Frame, shelf, fitgeom.Options{})
-	steps, err := fitgeom.SetUp(c, convert.Basis{})
+	c := best(t, solve.Problem{Target: invented.Position(b), Frame: b.Frame, Shelf: shelf})
+	steps, err := solve.SetUp(c, convert.Basis{})
 	require.NoError(t, err)
 	var text strings.Builder
 	for _, s := range steps {

@@ -1,38 +1,26 @@
-package fitgeom_test
+package invented
 
 import (
+	"math"
 	"math/rand/v2"
-	"testing"
+	"slices"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
-	"example.com/fitgeom/internal/invented"
-	"example.com/fitgeom/internal/trial"
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// draws is how many random problems to test: few, or many if FITGEOM_LONG is set,
-// and a third of few with -short.
-func draws(few, many int) int {
-	if trial.Long() {
-		return many
-	}
-	if testing.Short() {
-		return few / 3
-	}
-	return few
-}
-
-// A problem is a question for Reproduce, with all options filled in, on a shelf
-// that full enumeration can finish. All of it is invented.
-type problem struct {
-	target contact.Position
-	frame  fitgeom.Frame
-	shelf  fitgeom.Shelf
-	opt    fitgeom.Options
-	from   fitgeom.Build // what the target is a disturbed picture of
+// A Drawn is a bike that was drawn at random, and a shelf with its parts and others,
+// which full enumeration can finish. All of it is invented.
+type Drawn struct {
+	// Build may break limits of its parts.
+	Build fitgeom.Build
+	Shelf fitgeom.Shelf
+	// Hands is where such a bike is held: the left site of each pair.
+	Hands []contact.Site
+	// Stackable says that rings of the shelf suit the steerer.
+	Stackable bool
 }
 
 func pick[T any](rng *rand.Rand, all ...T) T { return all[rng.IntN(len(all))] }
@@ -51,15 +39,16 @@ func steps(rng *rand.Rand, from, step float64, n int) part.Steps {
 	return part.Steps{From: from, To: from + step*float64(rng.IntN(n)), Step: step}
 }
 
-// bikeKinds is the kinds of bikes that are drawn.
-var bikeKinds = []string{"road", "gravel", "mountain", "city", "time trial", "one piece", "clip-on"}
+// BikeKinds is the kinds of bikes that Draw knows.
+var BikeKinds = []string{"road", "gravel", "mountain", "city", "time trial", "one piece", "clip-on"}
 
-// drawProblem draws a bike of a kind, a shelf with it and other parts, and a target
-// that is disturbed by so many millimetres. Every third shelf has equal parts.
-func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
+// Draw draws a bike of a kind and a shelf. Every third shelf has equal parts. The
+// bike's spacers are from the shelf if they are to be and there are some that its
+// steerer takes, else of any height.
+func Draw(rng *rand.Rand, kind string, stacked bool) Drawn {
 	u := rng.Float64
-	p := problem{frame: invented.Road54()}
-	f := &p.frame
+	p := Drawn{Build: fitgeom.Build{Frame: Road54()}}
+	f := &p.Build.Frame
 	f.MaxUnderStem = 20 + 30*u()
 	f.SeatpostInsertion = 120 * u()
 	f.Geometry.HeadAngle = 71 + 3*u()
@@ -71,8 +60,8 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 	if rng.IntN(4) == 0 {
 		f.SeatpostDepth = 200
 	}
-	s := &p.shelf
-	s.Caps = some(rng, 1+rng.IntN(2), invented.Shelf().Caps)
+	s := &p.Shelf
+	s.Caps = some(rng, 1+rng.IntN(2), Shelf().Caps)
 	s.Spacers = []part.Spacer{{Height: 5, Count: 1 + rng.IntN(2)}, {Height: 10, Count: 1 + rng.IntN(3)}}
 	if f.SteererCut != 0 { // some rings to cover the steerer with
 		s.Spacers = append(s.Spacers, part.Spacer{Height: 2.5, Count: 1}, part.Spacer{Height: 20, Count: 1})
@@ -93,8 +82,8 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 			s.Shims = append(s.Shims, part.Shim{Name: "first", Inner: 25.4, Outer: 27.2}, part.Shim{Name: "second", Inner: 25.4, Outer: 27.2})
 		}
 	}
-	s.Saddles = some(rng, 1+rng.IntN(2), invented.Shelf().Saddles)
-	s.Cranks = some(rng, 1+rng.IntN(2), invented.Shelf().Cranks)
+	s.Saddles = some(rng, 1+rng.IntN(2), Shelf().Saddles)
+	s.Cranks = some(rng, 1+rng.IntN(2), Shelf().Cranks)
 	if rng.IntN(2) == 0 {
 		s.Pedals = []part.Pedal{{Name: "thin", FootHeight: 14, FootOffset: 55}, {Name: "thick", FootHeight: 22, FootOffset: 60}}
 		s.CleatShims = []part.Spacer{{Height: 1, Count: 1}, {Height: 3, Count: 1}}
@@ -113,32 +102,32 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 	base := func() part.Handlebar {
 		return part.Handlebar{ClampDiameter: 31.8, AeroDiameter: 31.8, RotationRange: pick(rng, 0.0, 4), Base: part.BaseBar{Width: 400, Reach: 150 + 20*u(), Rise: -30}}
 	}
-	keep := []contact.Site{contact.HoodsLeft}
+	p.Hands = []contact.Site{contact.HoodsLeft}
 	switch kind {
 	case "road":
 		s.Handlebars = append(s.Handlebars, drop(), drop())
 	case "gravel": // drops and tops count too
 		s.Handlebars = append(s.Handlebars, drop())
 		s.Handlebars[0].Drop.Flare = 16
-		keep = append(keep, contact.DropsLeft, contact.TopsLeft)
+		p.Hands = append(p.Hands, contact.DropsLeft, contact.TopsLeft)
 	case "mountain", "city":
 		s.Handlebars = append(s.Handlebars, flat(), drop(), flat())
-		keep = []contact.Site{contact.GripLeft}
+		p.Hands = []contact.Site{contact.GripLeft}
 		if kind == "mountain" {
-			p.opt.Wheels = chart.Wheels{FrontSag: 30 * u(), RearSag: 40 * u(), FrontRadius: 350 + 20*u(), RearRadius: pick(rng, 0.0, 345)}
+			p.Build.Wheels = chart.Wheels{FrontSag: 30 * u(), RearSag: 40 * u(), FrontRadius: 350 + 20*u(), RearRadius: pick(rng, 0.0, 345)}
 		} else { // an old thin bar that a shim makes fit
 			s.Handlebars[0].ClampDiameter = 25.4
 			s.Shims = append(s.Shims, part.Shim{Name: "bar", Inner: 25.4, Outer: 31.8})
 		}
 	case "time trial", "clip-on":
-		keep = []contact.Site{contact.PadLeft, contact.ExtensionLeft}
+		p.Hands = []contact.Site{contact.PadLeft, contact.ExtensionLeft}
 		if kind == "clip-on" {
 			s.Handlebars = append(s.Handlebars, drop())
-			keep = append(keep, contact.HoodsLeft)
+			p.Hands = append(p.Hands, contact.HoodsLeft)
 		} else {
 			s.Handlebars = append(s.Handlebars, base(), base())
 			if rng.IntN(2) == 0 {
-				keep = append(keep, contact.GripLeft)
+				p.Hands = append(p.Hands, contact.GripLeft)
 			}
 		}
 		for range 1 + rng.IntN(2) {
@@ -155,21 +144,17 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 		b.Stem = part.Stem{Length: 100, Angle: -8, Height: 40, SteererDiameter: 28.6}
 		b.DrawnAt, b.ClampDiameter, b.AeroDiameter, b.RotationRange = 73, 0, 0, 0
 	}
-	s.Levers = invented.Shelf().Levers
+	s.Levers = Shelf().Levers
 	if rng.IntN(3) == 0 { // equal parts: only their places on the shelf differ
 		s.Stems = append(s.Stems, s.Stems[0])
 		s.Saddles = append(s.Saddles, s.Saddles[0])
 		s.Handlebars = append(s.Handlebars, s.Handlebars[0])
 	}
 
-	// A build from the shelf, and a target near its position. A build that breaks
-	// a limit is welcome: then there may be no build that holds.
-	b := &p.from
-	*b = fitgeom.Build{
-		Frame: *f, Wheels: p.opt.Wheels, Cap: pick(rng, s.Caps...), Handlebar: s.Handlebars[0], Seatpost: s.Seatposts[0],
-		Saddle: pick(rng, s.Saddles...), Crank: pick(rng, s.Cranks...),
-		Settings: fitgeom.Settings{SeatpostExtension: 60 + 150*u(), SaddleTilt: 3 * rng.NormFloat64()},
-	}
+	// A build from the shelf. One that breaks a limit is welcome.
+	b := &p.Build
+	b.Cap, b.Handlebar, b.Seatpost, b.Saddle, b.Crank = pick(rng, s.Caps...), s.Handlebars[0], s.Seatposts[0], pick(rng, s.Saddles...), pick(rng, s.Cranks...)
+	b.Settings = fitgeom.Settings{SeatpostExtension: 60 + 150*u(), SaddleTilt: 3 * rng.NormFloat64()}
 	t := &b.Settings
 	t.RailClamp = b.Saddle.RailsFrom + (b.Saddle.RailsTo-b.Saddle.RailsFrom)*u()
 	if b.Handlebar.Stem == (part.Stem{}) {
@@ -199,63 +184,20 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) problem {
 		b.Pedal = pick(rng, s.Pedals...)
 		t.LiftLeft, t.LiftRight = pick(rng, 0.0, 1, 3, 4), pick(rng, 0.0, 1)
 	}
-	fitting := plantSpacers(rng, &p)
-	if disturb > 0 || !fitting {
+	p.Stackable = plantSpacers(rng, &p)
+	if !stacked || !p.Stackable {
 		t.Spacers, t.SpacersAbove = float64(5*rng.IntN(8)), 0
-	}
-	p.target = invented.Position(*b)
-	for site, v := range p.target.All() {
-		p.target.Set(site, r3.Add(v, r3.Scale(disturb, r3.Vec{X: rng.NormFloat64(), Y: 0.2 * rng.NormFloat64(), Z: rng.NormFloat64()})))
-	}
-	if disturb == 0 && !fitting {
-		return drawProblem(rng, kind, disturb) // nothing covers this steerer
-	}
-
-	o := &p.opt
-	o.Limit = 10
-	tol := func(v float64) r3.Vec { return r3.Vec{X: v, Y: 3 * v, Z: v} }
-	wide := pick(rng, 2.0, 2, 5, 12, 0.02)
-	o.Keep = []fitgeom.Keep{{Site: contact.SaddleReference, Tolerance: r3.Vec{X: wide, Z: wide}}}
-	if rng.IntN(3) == 0 {
-		o.Keep = append(o.Keep, fitgeom.Keep{Site: contact.SaddleNose, Tolerance: r3.Vec{X: 5 * wide, Z: pick(rng, 0.0, 3*wide)}})
-	}
-	for _, left := range keep {
-		w := tol(wide)
-		if left != keep[0] || rng.IntN(4) == 0 { // unlike weights forward and up
-			w = pick(rng, tol(2*wide), r3.Vec{X: 3 * wide, Z: wide}, r3.Vec{Z: 2 * wide})
-		}
-		o.Keep = append(o.Keep, fitgeom.Keep{Site: left, Tolerance: w}, fitgeom.Keep{Site: left.On(contact.Right), Tolerance: w})
-	}
-	for i := range o.Keep {
-		if rng.IntN(6) == 0 { // on both axes alike, or not
-			o.Keep[i].Weight = pick(rng, r3.Vec{X: 4, Y: 4, Z: 4}, r3.Vec{X: 0.25}, r3.Vec{Z: 9, Y: 2})
-		}
-	}
-	if rng.IntN(4) == 0 {
-		o.Keep = append(o.Keep, fitgeom.Keep{Site: contact.BarClamp, Tolerance: r3.Vec{X: 10 * wide, Z: 10 * wide}})
-	}
-	if rng.IntN(2) == 0 {
-		o.Keep = append(o.Keep, fitgeom.Keep{Site: contact.PedalLeft, Tolerance: r3.Vec{X: 1}})
-	}
-	if len(s.Pedals) > 0 && (disturb == 0 || rng.IntN(2) == 0) {
-		o.Keep = append(o.Keep, fitgeom.Keep{Site: contact.FootLeft, Tolerance: r3.Vec{X: 2, Z: 1}}, fitgeom.Keep{Site: contact.FootRight, Tolerance: r3.Vec{Y: 10, Z: 1}})
-	}
-	o.Crank = pick(rng, fitgeom.KeepFarEnd, fitgeom.KeepFarEnd, fitgeom.KeepSaddle)
-	o.Vary = pick(rng, 0, all, part.Stems|part.Seatposts, part.Handlebars|part.Saddles|part.Cranks)
-	o.Grain = pick(rng, 0.0, 0, 0.1)
-	if disturb > 0 && rng.IntN(2) == 0 {
-		o.Bike = *b
 	}
 	return p
 }
 
 // plantSpacers sets spacers that the shelf can make and the frame takes, if there are any.
-func plantSpacers(rng *rand.Rand, p *problem) bool {
+func plantSpacers(rng *rand.Rand, p *Drawn) bool {
 	var fitting [][2]float64
-	for _, s := range stackable(p.shelf.Spacers) {
-		b := p.from
+	for _, s := range Stacks(p.Shelf.Spacers) {
+		b := p.Build
 		b.Settings.Spacers, b.Settings.SpacersAbove = s[0], s[1]
-		if steererTakes(&b) {
+		if SteererTakes(&b) {
 			fitting = append(fitting, s)
 		}
 	}
@@ -263,6 +205,49 @@ func plantSpacers(rng *rand.Rand, p *problem) bool {
 		return false
 	}
 	s := pick(rng, fitting...)
-	p.from.Settings.Spacers, p.from.Settings.SpacersAbove = s[0], s[1]
+	p.Build.Settings.Spacers, p.Build.Settings.SpacersAbove = s[0], s[1]
 	return true
+}
+
+// Stacks returns every pair of heights under and above a stem that rings make.
+func Stacks(rings []part.Spacer) [][2]float64 {
+	seen := map[[2]int]bool{{}: true}
+	for _, s := range rings {
+		for range s.Count {
+			h := int(math.Round(s.Height * 10))
+			for _, at := range keys(seen) {
+				seen[[2]int{at[0] + h, at[1]}] = true
+				seen[[2]int{at[0], at[1] + h}] = true
+			}
+		}
+	}
+	var all [][2]float64
+	for _, at := range keys(seen) {
+		all = append(all, [2]float64{float64(at[0]) / 10, float64(at[1]) / 10})
+	}
+	return all
+}
+
+func keys(m map[[2]int]bool) [][2]int {
+	var all [][2]int
+	for k := range m {
+		all = append(all, k)
+	}
+	slices.SortFunc(all, func(a, b [2]int) int { return slices.Compare(a[:], b[:]) })
+	return all
+}
+
+// SteererTakes reports whether the frame of a build takes its cap, spacers and stem.
+func SteererTakes(b *fitgeom.Build) bool {
+	s := b.Settings
+	height := b.Stem.Height + b.Handlebar.Stem.Height // one of them is 0
+	under := b.Cap.Height + s.Spacers
+	if under > b.Frame.MaxUnderStem+1e-6 {
+		return false
+	}
+	cut := b.Frame.SteererCut
+	if cut == 0 {
+		return s.SpacersAbove == 0
+	}
+	return under+height <= cut+5+1e-6 && under+height+s.SpacersAbove >= cut+2-1e-6
 }

@@ -1,0 +1,174 @@
+package draw
+
+import (
+	"math"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
+	"example.com/fitgeom/fitgeom"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// SideOf begins a view that has room for a build with its wheels, and for measures
+// in front of the bar.
+func SideOf(name, title string, b fitgeom.Build, head float64) (*View, error) {
+	p, err := b.Position()
+	if err != nil {
+		return nil, err
+	}
+	x0, x1, z0, z1 := -460., 700., -230., 0.
+	for _, at := range p.All() {
+		x0, x1, z1 = min(x0, at.X-60), max(x1, at.X+60), max(z1, at.Z+130)
+	}
+	x1 += 320
+	if front, ok := b.Frame.Geometry.FrontAxle(); ok {
+		rear, _ := b.Frame.Geometry.RearAxle()
+		w := b.Wheels.On(b.Frame.Geometry)
+		r := max(w.FrontRadius, w.RearRadius)
+		x0, x1, z0 = min(x0, rear.X-r-40), max(x1, front.X+r+60), rear.Z-r-40
+	}
+	grid := func(v float64) float64 { return 10 * math.Round(v/10) }
+	return Side(name, title, Window{X0: grid(x0), X1: grid(x1), Z0: grid(z0), Z1: grid(z1), Head: head}), nil
+}
+
+// Set draws a build as it is set up, with measures.
+func Set(name, title string, b fitgeom.Build, lines []Line) (*Figure, error) {
+	v, err := SideOf(name, title, b, 40)
+	if err != nil {
+		return nil, err
+	}
+	g, w := b.Frame.Geometry, b.Wheels.On(b.Frame.Geometry)
+	pitch, _ := g.Pitch(w)
+	if rear, ok := g.RearAxle(); ok {
+		rear.Z += w.RearSag
+		v.Ground(w.RearRadius - pitched(rear, pitch).Z)
+	}
+	p, err := v.Build(b)
+	if err != nil {
+		return nil, err
+	}
+	for _, l := range lines {
+		v.Measure(p, convert.Basis{SeatAngle: g.SeatAngle - pitch}, l)
+	}
+	v.NameContacts(p)
+	v.Desc = "Side view of the bike with its contact points, and measures drawn between the points where a tape starts and ends."
+	v.Caption = "From the right side, to scale, in mm. Tubes are lines from point to point: a frame's chart does not tell where the head tube ends or how tubes are bent."
+	return v.Figure, nil
+}
+
+// Frame draws what a frame's numbers tell of it: points, and lines from point to
+// point. Numbers do not tell where the head tube ends, or how tubes are bent.
+func (v *View) Frame(class string, f fitgeom.Frame, w chart.Wheels) {
+	g := f.Geometry
+	w = w.On(g)
+	pitch, _ := g.Pitch(w)
+	turn := func(p r3.Vec) r3.Vec { return pitched(p, pitch) }
+	head, seat := turn(g.HeadTop()), turn(r3.Add(g.SeatFoot(), r3.Scale(f.SeatTubeTop, g.SeatUp())))
+	if front, ok := g.FrontAxle(); ok {
+		rear, _ := g.RearAxle()
+		down, _ := g.SteererToAxle()
+		rear.Z += w.RearSag
+		front = r3.Add(front, r3.Scale(w.FrontSag, g.SteererUp()))
+		foot := r3.Sub(g.HeadTop(), r3.Scale(down-w.FrontSag, g.SteererUp()))
+		wheel := func(at r3.Vec, r float64) {
+			if class == "ghost" {
+				v.Circle("ghost", v.At(turn(at)), v.Scale*r)
+				return
+			}
+			v.Circle("wheel", v.At(turn(at)), v.Scale*r-2.5)
+			v.Dot("ring", v.At(turn(at)), 3)
+		}
+		wheel(rear, w.RearRadius)
+		wheel(front, w.FrontRadius)
+		v.Line(class, r3.Vec{}, turn(rear), seat)
+		v.Line(class, head, turn(foot), turn(front))
+	}
+	v.Line(class, seat, turn(g.SeatFoot()))
+	v.Line(class, seat, head, r3.Vec{})
+}
+
+// Build draws a bike put together, with its contact points but without names, and
+// returns these.
+func (v *View) Build(b fitgeom.Build) (contact.Position, error) {
+	p, err := b.Position()
+	if err != nil {
+		return p, err
+	}
+	v.Frame("tube", b.Frame, b.Wheels)
+	g := b.Frame.Geometry
+	pitch, _ := g.Pitch(b.Wheels)
+	turn := func(p r3.Vec) r3.Vec { return pitched(p, pitch) }
+
+	up, stem := turn(g.SteererUp()), b.Carrier()
+	head := turn(g.HeadTop())
+	middle := r3.Add(head, r3.Scale(b.Cap.Height+b.Settings.Spacers+stem.Height/2, up))
+	top := r3.Add(middle, r3.Scale(stem.Height/2+b.Settings.SpacersAbove, up))
+	clamp, _ := p.At(contact.BarClamp)
+	v.Line("part", head, top)
+	v.Line("part", middle, clamp)
+
+	along := turn(g.SeatUp())
+	edge := r3.Add(turn(g.SeatFoot()), r3.Scale(b.Frame.SeatTubeTop, along))
+	high := r3.Add(edge, r3.Scale(b.Settings.SeatpostExtension-b.Settings.Lowered, along))
+	rails := r3.Add(high, r3.Scale(b.Seatpost.Setback, r3.Vec{X: -along.Z, Z: along.X}))
+	v.Line("part", edge, high, rails)
+	saddle, _ := p.At(contact.SaddleReference)
+	v.Line("ext", rails, saddle)
+	v.bend(b, clamp)
+	v.Contacts("part", p)
+	return p, nil
+}
+
+// bend draws the side of a drop bar: its reach and its drop, rounded off.
+func (v *View) bend(b fitgeom.Build, clamp r3.Vec) {
+	d := b.Handlebar.Drop
+	if d.Reach == 0 {
+		return
+	}
+	low := math.Min(d.Drop/2, d.Reach*0.8)
+	var points []r3.Vec
+	add := func(x, z float64) {
+		points = append(points, r3.Add(clamp, pitched(r3.Vec{X: x, Z: z}, b.Settings.BarRotation)))
+	}
+	add(0, 0)
+	for i := 0; i <= 6; i++ { // a quarter of an ellipse from the top to the foremost point, another to the lowest
+		sin, cos := math.Sincos(float64(i) * math.Pi / 12)
+		add(d.Reach-low+low*sin, -low+low*cos)
+	}
+	for i := 1; i <= 6; i++ {
+		sin, cos := math.Sincos(float64(i) * math.Pi / 12)
+		add(d.Reach-low+low*cos, -low-(d.Drop-low)*sin)
+	}
+	add(math.Min(d.Reach-low, d.Reach-d.Hook), -d.Drop)
+	v.Line("part", points...)
+	hoods := r3.Add(clamp, pitched(r3.Vec{X: d.Reach + b.Lever.Reach, Z: b.Lever.Rise}, b.Settings.BarRotation))
+	v.Line("part", points[4], hoods)
+}
+
+// Bike draws what a survey read of the frame itself: wheels, bottom bracket, and
+// the head tube if that was read.
+func (v *View) Bike(fix survey.Fix, s survey.Survey) {
+	middle := func(left, right survey.Landmark) (r3.Vec, bool) {
+		l, _, ok := fix.Mark(left)
+		r, _, okRight := fix.Mark(right)
+		return r3.Scale(0.5, r3.Add(l, r)), ok && okRight
+	}
+	rear, _ := middle(survey.RearAxleLeft, survey.RearAxleRight)
+	front, _ := middle(survey.FrontAxleLeft, survey.FrontAxleRight)
+	if s.FrontRadius != 0 && s.Unit == survey.Millimetre {
+		v.Circle("wheel", v.At(rear), v.Scale*s.RearRadius-2.5)
+		v.Circle("wheel", v.At(front), v.Scale*s.FrontRadius-2.5)
+	}
+	v.Line("faint", r3.Vec{}, rear)
+	v.Dot("ring", v.At(rear), 3)
+	v.Dot("ring", v.At(front), 3)
+	v.Dot("ring", v.At(r3.Vec{}), 3)
+	top, ok := middle(survey.HeadTubeTopLeft, survey.HeadTubeTopRight)
+	low, okLow := middle(survey.HeadTubeBottomLeft, survey.HeadTubeBottomRight)
+	if ok && okLow {
+		v.Line("faint", top, low, front)
+		v.Line("faint", low, r3.Vec{})
+	}
+}

@@ -1,0 +1,142 @@
+package draw
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Off draws how far a candidate is off a target.
+func Off(name, title string, target contact.Position, c fitgeom.Candidate) (*Figure, error) {
+	v, err := SideOf(name, title, c.Build, 66)
+	if err != nil {
+		return nil, err
+	}
+	p, err := c.Build.Position()
+	if err != nil {
+		return nil, err
+	}
+	v.Frame("faint", c.Build.Frame, c.Build.Wheels)
+	want := wantedOf(target, p, c.Deviations)
+	v.Contacts("ghost", want)
+	v.Contacts("part", p)
+	m := v.Deviations(want, c.Deviations)
+	v.Legend(44, [2]string{"part", "the build"}, [2]string{"ghost", "what is wanted, and the tolerances"},
+		[2]string{"arrow:move", "what it is off by; arrows and tolerances " + strconv.FormatFloat(m, 'f', -1, 64) + " times as large"})
+	v.Desc = "Side view of the contact points, with an arrow at each kept site from where it is wanted to where the build puts it, and a frame for the tolerance."
+	v.Caption = "Solid: the build. Dashed: where saddle, bar and cranks are wanted. An arrow that ends within its dashed frame is within tolerance. The figure leaves out what was not asked for, and what is off sideways; the table has it."
+	return v.Figure, nil
+}
+
+// wantedOf is a target with the saddle where the cranks of a build want it.
+func wantedOf(target, build contact.Position, all []fitgeom.Deviation) contact.Position {
+	for _, d := range all {
+		if d.Site != contact.SaddleReference {
+			continue
+		}
+		to, _ := d.Wanted(build)
+		from, _ := target.At(d.Site)
+		shift := r3.Sub(to, from)
+		for site, at := range target.All() {
+			if site.Group() == contact.OnSaddle {
+				target.Set(site, r3.Add(at, shift))
+			}
+		}
+	}
+	return target
+}
+
+// Deviations draws how far off a build is at each kept site: a frame round where
+// the site is wanted, as far out as the tolerance, and an arrow to where it is,
+// both magnified. It returns how much. What was not asked for is not drawn, and left
+// and right are one where they are alike in the side view.
+func (v *View) Deviations(wanted contact.Position, all []fitgeom.Deviation) float64 {
+	ones, longest := inSideView(wanted, all)
+	m := v.Magnification(longest, 80)
+	type place struct{ X, Z float64 }
+	done := map[place]bool{}
+	for _, o := range ones {
+		c, t := v.At(o.at), r3.Scale(m*v.Scale, o.tolerance)
+		if key := (place{math.Round(o.at.X / 2), math.Round(o.at.Z / 2)}); t.X > 0 && t.Z > 0 && !done[key] {
+			done[key] = true
+			v.Path("ghost", true, Point{tenth(c.X - t.X), tenth(c.Y - t.Z)}, Point{tenth(c.X + t.X), tenth(c.Y - t.Z)},
+				Point{tenth(c.X + t.X), tenth(c.Y + t.Z)}, Point{tenth(c.X - t.X), tenth(c.Y + t.Z)})
+		}
+	}
+	for _, o := range ones {
+		v.deviation(o, m)
+	}
+	return m
+}
+
+// off is how far off one site is in the side view, or a pair that is off alike.
+type off struct {
+	at, by, tolerance r3.Vec
+	name              string
+}
+
+// inSideView puts deviations in order for a figure, and tells the longest length of
+// any of them.
+func inSideView(wanted contact.Position, all []fitgeom.Deviation) (ones []off, longest float64) {
+	for _, d := range all {
+		o := off{by: d.Off, tolerance: d.Tolerance, name: Words(d.Site)}
+		o.at, _ = wanted.At(d.Site)
+		if d.Tolerance.X == 0 {
+			o.by.X = 0
+		}
+		if d.Tolerance.Z == 0 {
+			o.by.Z = 0
+		}
+		longest = max(longest, InSide(o.by), d.Tolerance.X, d.Tolerance.Z)
+		if n := len(ones); n > 0 && d.Site.Side() == contact.Right {
+			left := &ones[n-1]
+			if left.name == Words(d.Site.On(contact.Left)) && InSide(r3.Sub(left.by, o.by)) < 0.05 && InSide(r3.Sub(left.at, o.at)) < 3.5 {
+				left.name = strings.TrimSuffix(o.name, " right") + ", both"
+				continue
+			}
+		}
+		ones = append(ones, o)
+	}
+	return ones, longest
+}
+
+// deviation draws one arrow, so many times as long, with its name and numbers.
+func (v *View) deviation(o off, magnified float64) {
+	c := v.At(o.at)
+	v.Dot("ring", c, 3)
+	if InSide(o.by) < 0.05 {
+		v.Label(c, o.name+": 0", "", "sw", "s")
+		return
+	}
+	tip := Point{tenth(c.X + magnified*v.Scale*o.by.X), tenth(c.Y - magnified*v.Scale*o.by.Z)}
+	v.Arrow("move", c, tip)
+	v.pins = append(v.pins, Box{min(c.X, tip.X), min(c.Y, tip.Y), max(c.X, tip.X), max(c.Y, tip.Y)})
+	var parts []string
+	if o.tolerance.X > 0 {
+		parts = append(parts, signed(o.by.X)+" forward")
+	}
+	if o.tolerance.Z > 0 {
+		parts = append(parts, signed(o.by.Z)+" up")
+	}
+	// A label lies where its arrow points.
+	ways := []string{"e", "se", "ne"}
+	if o.by.X < 0 {
+		ways = []string{"w", "nw", "sw"}
+	}
+	if math.Abs(o.by.Z) > 2*math.Abs(o.by.X) {
+		ways = append([]string{map[bool]string{true: "n", false: "s"}[o.by.Z > 0]}, ways...)
+	}
+	v.Label(tip, o.name+": "+strings.Join(parts, ", "), "", ways...)
+}
+
+func signed(v float64) string {
+	s := fixed(v)
+	if v > 0 && s != "0.0" {
+		s = "+" + s
+	}
+	return s
+}

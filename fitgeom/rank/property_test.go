@@ -1,0 +1,176 @@
+package rank_test
+
+import (
+	"math"
+	"math/bits"
+	"slices"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/rank"
+	"example.com/fitgeom/fitgeom/solve"
+	"example.com/fitgeom/internal/invented"
+	"example.com/fitgeom/internal/trial"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+func init() { trial.Rapid(20, 1000, 5) }
+
+// A catalogue in another order: the same frames with the same scores, since the
+// order decides between equals alone. What Rank finds of a frame is what
+// Problem.Solve finds of it.
+func TestPropertyCatalogueOrder(t *testing.T) {
+	shelf := chooseShelf()
+	rapid.Check(t, func(t *rapid.T) {
+		sizes := inventedSizes(24, rapid.SampledFrom([]float64{0.1, 0.5}).Draw(t, "angles"), rapid.Uint64().Draw(t, "seed"))
+		target := riderAt(rapid.Uint64Range(0, 500).Draw(t, "rider"))
+		p := solve.Problem{Target: target, Shelf: shelf, Limit: 8}
+		order := func(sizes []fitgeom.Size) rank.Ranking {
+			x, err := rank.NewIndex(sizes)
+			require.NoError(t, err)
+			require.Equal(t, len(sizes), x.Len())
+			r, err := x.Rank(p)
+			require.NoError(t, err)
+			return r
+		}
+		want, got := order(sizes), order(rapid.Permutation(sizes).Draw(t, "order"))
+		for i, c := range want.Choices {
+			d := got.Choices[i]
+			require.Equal(t, c.Holds(), d.Holds())
+			require.InDelta(t, c.Best.Score(), d.Best.Score(), 1e-7)
+			on := p
+			on.Frame = c.Size.Frame
+			r, err := on.Solve()
+			if c.Fault != nil {
+				require.Error(t, err)
+				continue
+			}
+			require.NoError(t, err)
+			require.Equal(t, r.Candidates[0], c.Best)
+			require.Equal(t, sizes[c.Place].Frame, c.Size.Frame)
+		}
+		// The best of a part of the catalogue, in their order.
+		half := order(sizes[:12])
+		next := 0
+		for _, c := range want.Choices {
+			if c.Place < 12 && next < len(half.Choices) {
+				require.Equal(t, c.Place, half.Choices[next].Place)
+				next++
+			}
+		}
+	})
+}
+
+// Every reason there is for one frame to come before the next, told from the best
+// builds of both by the order that the package documents.
+func TestPropertyReasons(t *testing.T) {
+	shelf := chooseShelf()
+	shelf.Cranks = append(slices.Clone(shelf.Cranks), part.Crank{Name: "crank 160", Length: 160, QFactor: 146})
+	place := func(c *fitgeom.Candidate) [5]int {
+		b := &c.Build
+		return [5]int{slices.Index(shelf.Caps, b.Cap), slices.Index(shelf.Stems, b.Stem), slices.Index(shelf.Handlebars, b.Handlebar), slices.Index(shelf.Levers, b.Lever), slices.Index(shelf.AeroBars, b.Aero)}
+	}
+	seat := func(c *fitgeom.Candidate) [3]int {
+		b := &c.Build
+		return [3]int{slices.Index(shelf.Seatposts, b.Seatpost), slices.Index(shelf.Saddles, b.Saddle), slices.Index(shelf.Cranks, b.Crank)}
+	}
+	expected := func(a, b *rank.Choice, p solve.Problem) (rank.Reason, float64) {
+		c, d := &a.Best, &b.Best
+		s, u := &c.Build.Settings, &d.Build.Settings
+		buys := func(c *fitgeom.Candidate) float64 {
+			if p.Bike == (fitgeom.Build{}) {
+				return 0
+			}
+			return float64(bits.OnesCount16(uint16(c.Buy)))
+		}
+		middle := func(c *fitgeom.Candidate) float64 {
+			return math.Abs(c.Build.Settings.RailClamp - (c.Build.Saddle.RailsFrom+c.Build.Saddle.RailsTo)/2)
+		}
+		pedal, _ := p.Target.At(contact.PedalLeft)
+		longer := func(c *fitgeom.Candidate) float64 { return math.Abs(c.Build.Crank.Length - pedal.X) }
+		switch {
+		case (a.Fault != nil) != (b.Fault != nil):
+			return rank.ByFit, 0
+		case c.Holds() != d.Holds():
+			return rank.ByHolding, 0
+		case buys(c) != buys(d):
+			return rank.ByPurchase, math.Abs(buys(c) - buys(d))
+		case math.Abs(s.Spacers-u.Spacers) > 1e-6:
+			return rank.BySpacers, math.Abs(s.Spacers - u.Spacers)
+		case s.Flipped != u.Flipped:
+			return rank.ByFlip, 0
+		case math.Abs(math.Abs(s.BarRotation)-math.Abs(u.BarRotation)) > 1e-5:
+			return rank.ByRotation, math.Abs(math.Abs(s.BarRotation) - math.Abs(u.BarRotation))
+		case place(c) != place(d):
+			return rank.ByShelf, 0
+		case math.Abs(longer(c)-longer(d)) > 1e-5:
+			return rank.ByCrank, math.Abs(longer(c) - longer(d))
+		case math.Abs(middle(c)-middle(d)) > 1e-5:
+			return rank.ByRails, math.Abs(middle(c) - middle(d))
+		case seat(c) != seat(d):
+			return rank.ByShelf, 0
+		}
+		return rank.ByPlace, 0
+	}
+	seen := map[rank.Reason]int{}
+	rapid.Check(t, func(t *rapid.T) {
+		target := riderAt(rapid.Uint64Range(0, 500).Draw(t, "rider"))
+		sizes := inventedSizes(1, 0.5, rapid.Uint64Range(0, 50).Draw(t, "seed"))
+		for i := range 4 { // the next of a family, off by a little here or there
+			next := sizes[i]
+			next.Label, next.Frame.Name = next.Label+"+", next.Frame.Name+"+"
+			g := &next.Frame.Geometry
+			switch rapid.IntRange(0, 6).Draw(t, "change") {
+			case 0:
+				g.Reach++
+			case 1:
+				g.SeatAngle += 0.5
+			case 2:
+				g.Stack += 10
+			case 3:
+				g.HeadAngle += 0.5
+			case 4:
+				next.Frame.SeatpostDiameter = 30.9 // for which there is no post
+			case 5:
+				next.Frame.MaxUnderStem -= 20
+			}
+			g.Stack += 1e-3 // the next in stack
+			sizes = append(sizes, next)
+		}
+		p := solve.Problem{Target: target, Shelf: shelf, Grain: 10, Limit: len(sizes)} // scores count for nothing
+		if rapid.Bool().Draw(t, "bike") {
+			p.Bike = invented.Build()
+		}
+		x, err := rank.NewIndex(sizes)
+		require.NoError(t, err)
+		r, err := x.Rank(p)
+		require.NoError(t, err)
+		of := map[int]*rank.Choice{}
+		for i := range r.Choices {
+			of[r.Choices[i].Place] = &r.Choices[i]
+		}
+		for i := range sizes {
+			near, err := x.Neighbours(p, i)
+			require.NoError(t, err)
+			for _, n := range near {
+				a, b := of[i], of[n.Choice.Place]
+				if n.Reason == rank.ByScore || a.Fault != nil && b.Fault != nil {
+					continue // of builds that are far off the scores count, in steps of 10
+				}
+				want, by := expected(a, b, p)
+				require.Equal(t, want, n.Reason, "%v", n)
+				require.InDelta(t, by, n.By, 2e-5, "%v", n)
+				seen[n.Reason]++
+			}
+		}
+	})
+	for _, r := range []rank.Reason{
+		rank.ByFit, rank.ByHolding, rank.ByPurchase, rank.BySpacers, rank.ByFlip, rank.ByRotation, rank.ByRails, rank.ByShelf, rank.ByPlace,
+	} {
+		assert.True(t, seen[r] > 0 || testing.Short(), r)
+	}
+}

@@ -1,0 +1,331 @@
+package schema
+
+import (
+	"encoding"
+	"fmt"
+	"maps"
+	"math"
+	"reflect"
+	"slices"
+	"strings"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
+	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/internal/field"
+	"example.com/fitgeom/internal/strict"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// kinds are the kinds of documents, by the names of package exchange without their
+// prefix. A list stands in a member of its own.
+var kinds = []struct {
+	name  string
+	typ   reflect.Type
+	list  string
+	about string // what a list is
+}{
+	{"position", reflect.TypeFor[contact.Position](), "", ""},
+	{"positions", reflect.TypeFor[[]contact.Position](), "positions", "Positions, such as those of one rider on several bikes."},
+	{"body", reflect.TypeFor[rider.Body](), "", ""},
+	{"survey", reflect.TypeFor[survey.Survey](), "", ""},
+	{"tape_survey", reflect.TypeFor[survey.TapeSurvey](), "", ""},
+	{"sheet", reflect.TypeFor[convert.Sheet](), "", ""},
+	{"chart", reflect.TypeFor[chart.Chart](), "", ""},
+	{"frame", reflect.TypeFor[fitgeom.Frame](), "", ""},
+	{"frames", reflect.TypeFor[[]fitgeom.Size](), "sizes", "Frames in their sizes: a catalogue."},
+	{"shelf", reflect.TypeFor[fitgeom.Shelf](), "", ""},
+	{"build", reflect.TypeFor[fitgeom.Build](), "", ""},
+	{"results", reflect.TypeFor[[]fitgeom.Candidate](), "results", "Builds with their best settings for a position, the best first."},
+}
+
+const about = "Every kind of document that package fitgeom/exchange reads and writes. This file is made of the package's Go types " +
+	"by its tests, which keep it true. X points forward, Y to the rider's left, Z up, from the centre of the bottom bracket; " +
+	"lengths are in mm and angles in degrees where a name ends in _mm or _deg. What may be left out is 0 or nothing then. " +
+	"The library refuses some documents that this schema takes: what its Validate methods say beyond ranges of single numbers."
+
+// Generate returns the schema. Root is the folder of the module's source.
+func Generate(root string) ([]byte, error) {
+	g := &generator{source: newSource(root), enums: map[string]bool{}}
+	if _, err := g.schema(); err != nil { // a first time for the names of enumerations, which comments may have
+		return nil, err
+	}
+	o, err := g.schema()
+	if err != nil {
+		return nil, err
+	}
+	return []byte(text(o, 0, 0) + "\n"), nil
+}
+
+func (g *generator) schema() (*object, error) {
+	g.defs = map[string]*object{}
+	var names, cases list
+	for _, k := range kinds {
+		name, def := "fitgeom/"+k.name, "document."+k.name
+		names = append(names, name)
+		cases = append(cases, obj(
+			"if", obj("properties", obj("schema", obj("const", name)), "required", texts("schema")),
+			"then", obj("$ref", "#/$defs/"+def),
+		))
+		g.defs[def] = g.document(name, k.typ, k.list, k.about)
+	}
+	for _, o := range overlays {
+		def, ok := g.defs[o.def]
+		if !ok {
+			return nil, fmt.Errorf("schema: no type %s for an overlay", o.def)
+		}
+		o.lay(def)
+	}
+	defs := obj()
+	for _, name := range slices.Sorted(maps.Keys(g.defs)) {
+		defs.set(name, g.defs[name])
+	}
+	return obj(
+		"$schema", "https://json-schema.org/draft/2020-12/schema",
+		"$id", "https://"+module+"exchange/schema.v1.json",
+		"title", "Documents of fitgeom, version 1",
+		"description", about,
+		"type", "object",
+		"properties", obj("schema", obj("description", "The kind of document.", "enum", names)),
+		"required", texts("schema", "version"),
+		"allOf", cases,
+		"$defs", defs,
+	), g.source.err
+}
+
+type generator struct {
+	source *source
+	defs   map[string]*object
+	enums  map[string]bool // names of enumerations
+}
+
+// sentence is the first sentence of a comment.
+func (g *generator) sentence(doc string) string { return sentence(prose(doc, nil, g.enums)) }
+
+// document is a kind of document: a head, and among its members those of the content.
+func (g *generator) document(name string, t reflect.Type, in, about string) *object {
+	head := obj(
+		"schema", obj("const", name),
+		"version", obj("const", 1),
+		"note", obj("description", "For people.", "type", "string"),
+	)
+	need := texts("schema", "version")
+	if in != "" {
+		head.set(in, g.value(t, nil))
+		return obj("description", about, "type", "object", "properties", head, "required", append(need, in), "additionalProperties", false)
+	}
+	ref, _ := g.value(t, nil).members[0].value.(string) // which makes its definition
+	def, ok := strings.CutPrefix(ref, "#/$defs/")
+	if !ok {
+		panic("schema: a document of " + t.String())
+	}
+	content := g.defs[def]
+	for _, m := range content.at("properties").members { // what they say stands there
+		head.set(m.name, obj("$ref", ref+"/properties/"+m.name))
+	}
+	o := obj("description", content.members[0].value, "type", "object", "properties", head)
+	return o.set("required", append(need, content.members[content.place("required")].value.(list)...)).set("additionalProperties", false)
+}
+
+// name is what a type's definition is called: "part.Stem".
+func name(t reflect.Type) string {
+	return t.PkgPath()[strings.LastIndexByte(t.PkgPath(), '/')+1:] + "." + t.Name()
+}
+
+// value is the schema of a value of a type; f is what its field says, or nil.
+func (g *generator) value(t reflect.Type, f *field.Field) *object {
+	switch {
+	case t.Kind() == reflect.Pointer:
+		return g.value(t.Elem(), f)
+	case t == reflect.TypeFor[r3.Vec]():
+		return array(g.number(f), 3)
+	case t.Implements(reflect.TypeFor[encoding.TextMarshaler]()):
+		return g.named(t, g.words)
+	}
+	if form, ok := strict.Form(t); ok {
+		return g.named(t, func(t reflect.Type) *object { return g.structure(form, t) })
+	}
+	switch t.Kind() {
+	case reflect.Struct:
+		ref := g.named(t, func(t reflect.Type) *object { return g.structure(t, t) })
+		if f != nil && f.Steps != "" {
+			ref.set("properties", obj("from", between(f.Lo, f.Hi), "to", between(f.Lo, f.Hi)))
+		}
+		return ref
+	case reflect.Map:
+		return obj("type", "object", "propertyNames", g.value(t.Key(), nil), "additionalProperties", g.value(t.Elem(), nil))
+	case reflect.Slice:
+		return obj("type", "array", "items", g.value(t.Elem(), f), "maxItems", strict.MaxElements)
+	case reflect.Array:
+		return array(g.value(t.Elem(), f), t.Len())
+	case reflect.String:
+		return obj("type", "string")
+	case reflect.Bool:
+		return obj("type", "boolean")
+	case reflect.Float64, reflect.Int:
+		o := g.number(f)
+		if t.Kind() == reflect.Int {
+			o.set("type", "integer")
+		}
+		return o
+	}
+	panic("schema: a member of type " + t.String())
+}
+
+// named refers to the definition of a type, and makes it when it is first met.
+func (g *generator) named(t reflect.Type, define func(reflect.Type) *object) *object {
+	name := name(t)
+	if g.defs[name] == nil {
+		g.defs[name] = obj() // met
+		*g.defs[name] = *define(t)
+	}
+	return obj("$ref", "#/$defs/"+name)
+}
+
+func array(of *object, n int) *object {
+	return obj("type", "array", "items", of, "minItems", n, "maxItems", n)
+}
+
+// number is a number in its range, or 0 where that says something of its own.
+func (g *generator) number(f *field.Field) *object {
+	o := obj("type", "number")
+	if f == nil || !f.Bounds {
+		return o
+	}
+	bounds := between(f.Lo, f.Hi)
+	if f.Zero != "" && !(f.Lo <= 0 && f.Hi >= 0) {
+		return o.set("anyOf", list{obj("const", 0), bounds})
+	}
+	o.members = append(o.members, bounds.members...)
+	return o
+}
+
+// words is an enumeration: the names of its numbers.
+func (g *generator) words(t reflect.Type) *object {
+	o := obj()
+	if about := g.sentence(g.source.of(t).doc); about != "" {
+		o.set("description", about)
+	}
+	o.set("type", "string")
+	if t.Kind() != reflect.Uint8 {
+		return o // an overlay tells
+	}
+	var names list
+	for i := range math.MaxUint8 + 1 {
+		v := reflect.New(t).Elem()
+		v.SetUint(uint64(i))
+		if text, err := v.Interface().(encoding.TextMarshaler).MarshalText(); err == nil {
+			names = append(names, string(text))
+			g.enums[string(text)] = true
+		}
+	}
+	return o.set("enum", names)
+}
+
+// structure is an object with the members of a struct. Of is the type of which it is
+// the form in documents, or itself; its comments count where the struct has none.
+func (g *generator) structure(t, of reflect.Type) *object {
+	properties, required := obj(), list{}
+	g.fields(t, of, properties, &required)
+	o := obj()
+	if about := g.sentence(g.source.of(of).doc); about != "" {
+		o.set("description", about)
+	} else if about := g.sentence(g.source.of(t).doc); about != "" {
+		o.set("description", about)
+	}
+	o.set("type", "object").set("properties", properties)
+	if len(required) > 0 {
+		o.set("required", required)
+	}
+	return o.set("additionalProperties", false)
+}
+
+func (g *generator) fields(t, of reflect.Type, properties *object, required *list) {
+	for _, f := range field.Of(t) {
+		if f.Inline {
+			g.fields(f.Type, f.Type, properties, required)
+			continue
+		}
+		o := obj()
+		if about := g.about(t, of, &f); about != "" {
+			o.set("description", about)
+		}
+		o.members = append(o.members, g.value(f.Type, &f).members...)
+		properties.set(f.Name, o)
+		if !f.Omit {
+			*required = append(*required, f.Name)
+		}
+	}
+}
+
+// about says what a member means: the comment of its field, its unit where the name
+// does not tell it, and what it says when it is 0 or not there.
+func (g *generator) about(t, of reflect.Type, f *field.Field) string {
+	// The form of a number may have its unit in its name.
+	end := f.Go[len(bare(f.Go)):]
+	names := map[string]string{}
+	for _, k := range field.Of(t) {
+		if own, has := strings.CutSuffix(k.Go, end); has {
+			names[own] = k.Name
+		}
+	}
+	self := f.Go
+	doc := g.source.of(t).fields[self]
+	if doc == "" && of != t {
+		self = bare(f.Go)
+		if doc = g.source.of(of).fields[self]; doc == "" {
+			doc = g.source.of(of).methods[self]
+		}
+	}
+	doc = g.meaning(doc, self, f.Zero != "", names)
+	add := func(s string) {
+		if doc != "" && !strings.HasSuffix(doc, ".") {
+			doc += "."
+		}
+		doc = strings.TrimSpace(doc + " " + s)
+	}
+	if f.Than != "" && f.Less {
+		add("At most " + names[f.Than] + ".")
+	} else if f.Than != "" {
+		add("At least " + names[f.Than] + ".")
+	}
+	if f.Grid != 0 {
+		add(fmt.Sprintf("A whole multiple of %v.", f.Grid))
+	}
+	if !strings.HasSuffix(f.Name, "_mm") && !strings.HasSuffix(f.Name, "_deg") && f.Unit != "" {
+		add("Unit: " + f.Unit + ".")
+	}
+	zero := prose(f.Zero, names, g.enums)
+	switch isStruct := f.Type.Kind() == reflect.Struct && f.Type != reflect.TypeFor[r3.Vec](); {
+	case zero == "":
+	case isStruct:
+		add("Left out: " + zero + ".")
+	case f.Omit:
+		add("0 or left out: " + zero + ".")
+	default:
+		add("0: " + zero + ".")
+	}
+	return doc
+}
+
+// meaning is a comment without the name that it begins with, and without what it says
+// of zero if that is told otherwise.
+func (g *generator) meaning(doc, self string, zero bool, names map[string]string) string {
+	doc = spaces.ReplaceAllString(strings.TrimSpace(doc), " ")
+	if zero {
+		doc = strings.TrimRight(zeroes.ReplaceAllString(doc, "$1"), "; ")
+	}
+	for _, verb := range []string{" is ", " returns ", " reports "} {
+		if rest, ok := strings.CutPrefix(doc, self+verb); ok {
+			rest = prose(rest, names, g.enums)
+			return strings.ToUpper(rest[:1]) + rest[1:]
+		}
+	}
+	return prose(doc, names, g.enums)
+}
+
+// bare is the name of a field without a unit.
+func bare(name string) string { return strings.TrimSuffix(strings.TrimSuffix(name, "MM"), "Deg") }

@@ -30,6 +30,7 @@ func FuzzPosition(f *testing.F) {
 	f.Add([]byte{}, 0.95)
 	f.Add([]byte("\x04\x00\x00\x01\x00\x02\x00\x03\x04\x01\x00\x00\x00\x00\x05\x06\x02\x03\xff\xfe\xfd\xfc\xfb\xfa"), 0.5)
 	f.Add([]byte("\x01\x06\x00\x00\x01\x00\x05\x00\x06\x02\x00\x07\x00\x01\x10\x11\x12\x13"), math.NaN())
+	f.Add([]byte(`{"sites": {"bar_clamp": {"at_mm": [480, 0, 640.25]}, "saddle_reference": {"attitude": {"tilt_deg": -1.5}}}}`), 0.9)
 	f.Fuzz(func(t *testing.T, data []byte, coverage float64) {
 		s := wild.From(data)
 		p, q := s.Position(fuzzedPosition()), s.Position(fuzzedPosition())
@@ -40,7 +41,10 @@ func FuzzPosition(f *testing.F) {
 			ok(t, wild.Proper(p.Mirror().Validate()))
 		}
 		p.Equal(q)
+		ok(t, wild.JSON(p, data))
 		d := p.Sub(q)
+		ok(t, wild.JSON(d, data))
+		_ = p.String() + q.Moved(s.Vec(-9, 9), contact.BarClamp, contact.Site(s.Byte())).Add(d).String()
 		_, far, _ := d.Largest()
 		if finite {
 			ok(t, wild.Sound(far))
@@ -67,6 +71,7 @@ func FuzzPosition(f *testing.F) {
 			return scale[i] * scale[j]
 		})
 		ok(t, wild.Check(err, cov))
+		ok(t, wild.JSON(cov, data))
 		both := cov.Add(cov)
 		ok(t, wild.Sound(both))
 		var slopes []contact.Derivative

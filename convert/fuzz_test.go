@@ -53,6 +53,14 @@ func FuzzSheet(f *testing.F) {
 			})
 		}
 		b := convert.Basis{SeatAngle: 60 + float64(which%30), BottomBracketHeight: 268}
+		for _, e := range s {
+			if err := wild.JSON(e, data); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if err := wild.JSON(convert.Sheet{Entries: s, Basis: b}, data); err != nil {
+			t.Fatal(err)
+		}
 		sol, err := solve(s, b, mirrored)
 		if err != nil {
 			if len(contact.Faults(err)) == 0 {

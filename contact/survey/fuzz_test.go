@@ -74,6 +74,11 @@ func FuzzTape(f *testing.F) {
 		s.Readings[int(which/3)%n].Sigma = sigma
 		s.Readings[int(which/7)%n].Kind = survey.TapeKind(kind % 6)
 		s.Readings = append(s.Readings[:int(kind)%n], s.Readings[min(n, int(kind)%n+int(which)%4):]...)
+		for _, r := range s.Readings {
+			if err := wild.JSON(r, nil); err != nil {
+				t.Fatal(err)
+			}
+		}
 		fix, err := s.Solve()
 		if err != nil {
 			faulty(t, err)
@@ -139,8 +144,10 @@ func FuzzInstruments(f *testing.F) {
 		}
 		bike.Readings = append(bike.Readings, survey.Reading{Landmark: survey.Landmark(name), At: r3.Vec{}}, survey.Reading{Landmark: survey.At(contact.Site(s.Byte())), At: s.Vec(-900, 900)})
 		sane(wild.Proper(bike.Validate()))
+		sane(wild.JSON(bike, data))
 		fix, err := bike.Solve()
 		sane(wild.Check(err, fix))
+		sane(wild.JSON(fix, data))
 		at, sigma, _ := fix.Mark(survey.Mark(name + "a"))
 		stands, _ := fix.Standing()
 		sane(wild.Sound(at, sigma, stands))

@@ -22,6 +22,14 @@ func FuzzChart(f *testing.F) {
 			}
 			c.Entries = append(c.Entries, chart.Entry{Dimension: chart.Dimension((int(which) + 5*i) % 28), Value: v})
 		}
+		for _, e := range c.Entries {
+			if err := wild.JSON(e, data); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if err := wild.JSON(c, data); err != nil {
+			t.Fatal(err)
+		}
 		done, err := c.Solve()
 		if err != nil {
 			if len(contact.Faults(err)) == 0 {
@@ -147,6 +155,9 @@ func FuzzNames(f *testing.F) {
 		}
 		proper(wild.Names(chart.ParseDimension, name, n))
 		_ = chart.Dimension(n).Unit()
+		if lo, hi := chart.Dimension(n).Range(); (lo < hi) != (chart.Dimension(n).Unit() != "") {
+			t.Fatal(n, lo, hi)
+		}
 		if seat, ok := chart.BeadSeat(name); ok {
 			proper(nil, seat)
 		}

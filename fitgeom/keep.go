@@ -20,7 +20,14 @@ type Keep struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields, and a
 // site that is none.
-func (k Keep) Validate() error { return keepFields.Validate(&k) }
+func (k Keep) Validate() error {
+	var c fault.List
+	if !k.Site.Valid() {
+		c.Add("site", k.Site.String(), "a site of package contact", contact.ErrUnknown)
+	}
+	keepFields.Check(&c, &k)
+	return c.Err()
+}
 
 var keepFields = field.New[Keep]()
 

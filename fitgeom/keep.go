@@ -3,6 +3,7 @@ package fitgeom
 import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/enum"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/field"
 	"gonum.org/v1/gonum/spatial/r3"
 )

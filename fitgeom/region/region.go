@@ -183,7 +183,7 @@ func (b *Bounds) wants(f *fault.List, target *contact.Position, keep []fitgeom.K
 		}
 		at, known := target.At(k.Site)
 		if !known {
-			f.Add("target."+k.Site.String(), "", "it to be known", contact.ErrMissing)
+			f.Add("target.sites."+k.Site.String(), "", "it to be known", contact.ErrMissing)
 		}
 		offer, ok := offers[k.Site]
 		if !ok {

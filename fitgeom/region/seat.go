@@ -2,7 +2,6 @@ package region
 
 import (
 	"math"
-	"strconv"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
@@ -70,9 +69,7 @@ func NewSeat(target contact.Position, saddle part.Saddle, seatOffset float64, ke
 		if k.Site.Group() != contact.OnSaddle {
 			continue
 		}
-		path := "keep[" + strconv.Itoa(i) + "].tolerance."
-		f.Optional(path+"x", k.Tolerance.X, 1e-3, 1000, "mm")
-		f.Optional(path+"z", k.Tolerance.Z, 1e-3, 1000, "mm")
+		f.In(fault.At("keep", i), k.Validate())
 		at, known := target.At(k.Site)
 		if !known {
 			f.Add("target.sites."+k.Site.String(), "", "it to be known", contact.ErrMissing)

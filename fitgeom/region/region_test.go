@@ -305,7 +305,7 @@ func TestRegionFaults(t *testing.T) {
 	bad.Lever = part.Lever{}
 	_, err := region.New(contact.Position{}, bad, c.keep)
 	for path, class := range map[string]error{
-		"bounds.head_to": contact.ErrRange, "bounds.stem_height": contact.ErrRange, "bounds.lever": contact.ErrMissing, "target.hoods_left": contact.ErrMissing,
+		"bounds.head_to": contact.ErrRange, "bounds.stem_height": contact.ErrRange, "bounds.lever": contact.ErrMissing, "target.sites.hoods_left": contact.ErrMissing,
 	} {
 		assert.True(t, trial.FaultAt(err, path, class), "%s: %v", path, err)
 	}
@@ -314,7 +314,7 @@ func TestRegionFaults(t *testing.T) {
 	_, err = region.New(c.target, bad, c.keep)
 	assert.True(t, trial.FaultAt(err, "bounds.bounds", contact.ErrRange), err)
 	_, err = region.New(c.target, c.bounds, []fitgeom.Keep{{Site: contact.GripLeft, Tolerance: r3.Vec{X: 1, Z: 1}}})
-	assert.True(t, trial.FaultAt(err, "keep[0]", contact.ErrMissing), err)
+	assert.True(t, trial.FaultAt(err, "keep[0].site", contact.ErrMissing), err)
 	_, err = region.New(c.target, c.bounds, []fitgeom.Keep{{Site: contact.HoodsLeft, Tolerance: r3.Vec{X: 1}}})
 	assert.True(t, trial.FaultAt(err, "keep", contact.ErrMissing), err)
 	one := c.bounds
@@ -389,7 +389,7 @@ func TestSeatRegion(t *testing.T) {
 	assert.False(t, ok)
 	_, err = region.NewSeat(contact.Position{}, part.Saddle{}, math.NaN(), nil)
 	for path, class := range map[string]error{
-		"target.saddle_reference": contact.ErrMissing, "target.sites.saddle_reference.attitude.tilt_deg": contact.ErrMissing,
+		"target.sites.saddle_reference": contact.ErrMissing, "target.sites.saddle_reference.attitude.tilt_deg": contact.ErrMissing,
 		"saddle.length_mm": contact.ErrRange, "seat_offset": contact.ErrRange,
 	} {
 		assert.True(t, trial.FaultAt(err, path, class), "%s: %v", path, err)

@@ -92,7 +92,7 @@ func FuzzSolve(f *testing.F) {
 			if err := in.Problem.Verify(c); err != nil {
 				t.Fatal(err)
 			}
-			if math.IsNaN(c.Score()) {
+			if math.IsNaN(c.Score()) || c.Holds() && !r.Holds() {
 				t.Fatal("score")
 			}
 			_, _ = solve.SetUp(c, convert.Basis{SeatAngle: 73})

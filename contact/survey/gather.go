@@ -67,9 +67,9 @@ func gather(readings []Reading, unit Unit, cov [3][3]float64, f *fault.List) (po
 	l, _ := cholesky(cov)
 	// chi2 is the square of v in standard uncertainties.
 	chi2 := func(v r3.Vec) float64 {
-		a := v.X / l[0][0]
-		b := (v.Y - l[1][0]*a) / l[1][1]
-		c := (v.Z - l[2][0]*a - l[2][1]*b) / l[2][2]
+		a := v.X / l[0]
+		b := (v.Y - l[1]*a) / l[2]
+		c := (v.Z - l[3]*a - l[4]*b) / l[5]
 		return a*a + b*b + c*c
 	}
 	// The worst reading of each landmark, and the sum of squares about the mean.

@@ -132,14 +132,7 @@ func (s Seat) SeatAngles(setback float64) (lo, hi float64, ok bool) {
 	}
 	// where a bound grows to the setback
 	solve := func(bound func(float64) float64) float64 {
-		a, b := s.least, s.top
-		for range 60 {
-			if mid := (a + b) / 2; bound(mid) < setback {
-				a = mid
-			} else {
-				b = mid
-			}
-		}
+		a, b := num.Bisect(s.least, s.top, 60, func(angle float64) bool { return bound(angle) < setback })
 		return (a + b) / 2
 	}
 	most := func(a float64) float64 { _, hi := s.setbacks(a); return hi }

@@ -150,15 +150,8 @@ func (s *sheeter) edge(setting func(*fitgeom.Settings) *float64, from, end float
 	if within(end) {
 		return end
 	}
-	in, out := from, end
-	for range 50 {
-		if mid := (in + out) / 2; within(mid) {
-			in = mid
-		} else {
-			out = mid
-		}
-	}
-	return in
+	last, _ := num.Bisect(from, end, 50, within)
+	return last
 }
 
 func (s *sheeter) stand() {

@@ -45,10 +45,10 @@ func (b Bounds) Validate() error {
 	var c fault.List
 	c.Range("head_from", b.HeadFrom, 50, 90, "degrees")
 	c.Range("head_to", b.HeadTo, b.HeadFrom, 90, "degrees")
-	c.Steps("stem_length", b.StemLength.From, b.StemLength.To, b.StemLength.Step, 20, 180, "mm", false)
-	c.Steps("stem_angle", b.StemAngle.From, b.StemAngle.To, b.StemAngle.Step, -60, 60, "degrees", false)
+	c.Steps("stem_length", fault.Steps(b.StemLength), fault.Range{Lo: 20, Hi: 180, Unit: "mm"}, false)
+	c.Steps("stem_angle", fault.Steps(b.StemAngle), fault.Range{Lo: -60, Hi: 60, Unit: "degrees"}, false)
 	c.Range("stem_height", b.StemHeight, 20, 80, "mm")
-	c.Steps("up", b.Up.From, b.Up.To, b.Up.Step, 0, 150, "mm", false)
+	c.Steps("up", fault.Steps(b.Up), fault.Range{Lo: 0, Hi: 150, Unit: "mm"}, false)
 	c.In("bar", b.Bar.Validate())
 	if b.Bar.OnePiece() {
 		c.Add("bar.stem", "one", "a bar that a stem holds", contact.ErrConflict)

@@ -117,35 +117,11 @@ func fill(coords []Coordinate, at func(i, j int) float64) (Covariance, error) {
 // errors than coordinates lies on the edge, and rounding on either side of it.
 func (c *Covariance) semidefinite() bool {
 	const leeway = 1e-9
-	// As in c.m, row i begins at i(i+1)/2. A capacity that is known when it is
-	// compiled keeps the usual covariance off the heap.
+	// A capacity that is known when it is compiled keeps the usual covariance off the heap.
 	l := append(make([]float64, 0, 2048), c.m...)
-	for i := range c.coords {
-		row := l[i*(i+1)/2:]
-		variance := row[i]
-		if !(variance >= 0) {
-			return false
-		}
-		left := variance * (1 + leeway)
-		for j := range i {
-			above := l[j*(j+1)/2:]
-			for k := range j {
-				row[j] -= row[k] * above[k]
-			}
-			switch {
-			case above[j] > 0:
-				row[j] /= above[j]
-			case row[j] != 0: // what has no error covaries with nothing
-				return false
-			}
-			left -= row[j] * row[j]
-		}
-		if left < 0 || variance > 0 && left == 0 {
-			return false
-		}
-		row[i] = math.Sqrt(left)
-	}
-	return true
+	return num.Cholesky(l, leeway, func(left, variance float64) bool {
+		return !(left < 0 || variance > 0 && left == 0)
+	})
 }
 
 func (c *Covariance) entry(i, j int) float64 {

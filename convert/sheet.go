@@ -44,7 +44,7 @@ func sideFault(s contact.Side) error {
 	return fault.New("side", s.String(), "centre, left or right", fault.ErrUnknown)
 }
 
-// A Reading is one measure with its number.
+// An Entry is one measure with its number.
 type Entry struct {
 	Measure Measure
 	// Side says where sites that come in pairs are read, as in [Basis].

@@ -47,8 +47,46 @@ var farOff = distuv.ChiSquared{K: 3}.Quantile(1 - disagree)
 // far from the others is set aside; readings that still disagree are a fault.
 func gather(readings []Reading, unit Unit, cov [3][3]float64, f *fault.List) (points, []Finding) {
 	mm := units[unit].mm
-	p := points{all: make([]point, 0, 48), find: make(map[Landmark]int, 48)}
-	of := make([]int32, len(readings)) // the landmark of each reading
+	p, of := average(readings, mm)
+	all := scatterOf(readings, mm, cov, &p, of)
+	var findings []Finding
+	sum, freedom := 0.0, 0.0
+	for k := range p.all {
+		at, s := &p.all[k], &all[k]
+		n := at.n
+		switch {
+		case n == 1:
+			findings = append(findings, Finding{Kind: ReadOnce, Landmark: at.landmark, Reading: -1})
+		case n >= 3 && s.most*n/(n-1) > farOff:
+			// A reading's distance from the mean of the others is n/(n-1) of that from the mean of all.
+			off := r3.Scale(n/(n-1), r3.Sub(r3.Scale(mm, readings[s.worst].At), at.at))
+			at.at = r3.Sub(at.at, r3.Scale(1/n, off))
+			at.n--
+			s.sum -= s.most * n / (n - 1)
+			findings = append(findings, Finding{Kind: SetAside, Landmark: at.landmark, Reading: int(s.worst), Amount: r3.Norm(off)})
+		}
+		if at.n > 1 {
+			k3 := 3 * (at.n - 1)
+			if s.sum > understated*understated*quantile(k3) {
+				f.Add("readings."+string(at.landmark), fmt.Sprintf("%.0f readings that disagree by %s", at.n, num.Text(math.Sqrt(s.sum/k3), "times their uncertainty")),
+					"readings of one place: read it again", contact.ErrConflict)
+			}
+			sum += s.sum
+			freedom += k3
+		}
+	}
+	if freedom > 0 {
+		if (distuv.ChiSquared{K: freedom}).Survival(sum) < scatters {
+			findings = append(findings, Finding{Kind: Scattered, Reading: -1, Amount: math.Sqrt(sum / freedom)})
+		}
+	}
+	return p, findings
+}
+
+// average returns the mean of each landmark's readings, and the landmark of each reading.
+func average(readings []Reading, mm float64) (p points, of []int32) {
+	p = points{all: make([]point, 0, 48), find: make(map[Landmark]int, 48)}
+	of = make([]int32, len(readings))
 	for i, r := range readings {
 		k, ok := p.find[r.Landmark]
 		if !ok {
@@ -63,61 +101,31 @@ func gather(readings []Reading, unit Unit, cov [3][3]float64, f *fault.List) (po
 	for i := range p.all {
 		p.all[i].at = r3.Scale(1/p.all[i].n, p.all[i].at)
 	}
+	return p, of
+}
 
+// A scatter is how a landmark's readings lie about their mean, in squares of standard uncertainties.
+type scatter struct {
+	sum, most float64
+	worst     int32 // the reading that is furthest off
+}
+
+func scatterOf(readings []Reading, mm float64, cov [3][3]float64, p *points, of []int32) []scatter {
 	l, _ := cholesky(cov)
-	// chi2 is the square of v in standard uncertainties.
-	chi2 := func(v r3.Vec) float64 {
-		a := v.X / l[0][0]
-		b := (v.Y - l[1][0]*a) / l[1][1]
-		c := (v.Z - l[2][0]*a - l[2][1]*b) / l[2][2]
-		return a*a + b*b + c*c
-	}
-	// The worst reading of each landmark, and the sum of squares about the mean.
-	worst := make([]int32, len(p.all))
-	spread := make([]float64, 2*len(p.all))
-	most := spread[len(p.all):]
+	all := make([]scatter, len(p.all))
 	for i, r := range readings {
-		k := of[i]
-		c := chi2(r3.Sub(r3.Scale(mm, r.At), p.all[k].at))
-		spread[k] += c
-		if c > most[k] {
-			most[k], worst[k] = c, int32(i)
+		v := r3.Sub(r3.Scale(mm, r.At), p.all[of[i]].at)
+		a := v.X / l[0]
+		b := (v.Y - l[1]*a) / l[2]
+		c := (v.Z - l[3]*a - l[4]*b) / l[5]
+		square := a*a + b*b + c*c
+		s := &all[of[i]]
+		s.sum += square
+		if square > s.most {
+			s.most, s.worst = square, int32(i)
 		}
 	}
-
-	var findings []Finding
-	sum, freedom := 0.0, 0.0
-	for k := range p.all {
-		at := &p.all[k]
-		n := at.n
-		switch {
-		case n == 1:
-			findings = append(findings, Finding{Kind: ReadOnce, Landmark: at.landmark, Reading: -1})
-		case n >= 3 && most[k]*n/(n-1) > farOff:
-			// A reading's distance from the mean of the others is n/(n-1) of that from the mean of all.
-			i := worst[k]
-			off := r3.Scale(n/(n-1), r3.Sub(r3.Scale(mm, readings[i].At), at.at))
-			at.at = r3.Sub(at.at, r3.Scale(1/n, off))
-			at.n--
-			spread[k] -= most[k] * n / (n - 1)
-			findings = append(findings, Finding{Kind: SetAside, Landmark: at.landmark, Reading: int(i), Amount: r3.Norm(off)})
-		}
-		if at.n > 1 {
-			k3 := 3 * (at.n - 1)
-			if spread[k] > understated*understated*quantile(k3) {
-				f.Add("readings."+string(at.landmark), fmt.Sprintf("%.0f readings that disagree by %s", at.n, num.Text(math.Sqrt(spread[k]/k3), "times their uncertainty")),
-					"readings of one place: read it again", contact.ErrConflict)
-			}
-			sum += spread[k]
-			freedom += k3
-		}
-	}
-	if freedom > 0 {
-		if (distuv.ChiSquared{K: freedom}).Survival(sum) < scatters {
-			findings = append(findings, Finding{Kind: Scattered, Reading: -1, Amount: math.Sqrt(sum / freedom)})
-		}
-	}
-	return p, findings
+	return all
 }
 
 // quantile is what a sum of squares with so many degrees of freedom exceeds with

@@ -7,91 +7,10 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
-	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
-	"gonum.org/v1/gonum/spatial/transform"
 	"gonum.org/v1/gonum/stat/distuv"
 )
-
-// A RigidMotion is a turn and a shift, never a scale, never a mirror.
-// The zero RigidMotion is not valid; [FitMotion] makes one.
-type RigidMotion struct {
-	rows  [3]r3.Vec // of the rotation
-	shift r3.Vec
-}
-
-// Turn carries a direction along.
-func (m RigidMotion) Turn(v r3.Vec) r3.Vec {
-	return r3.Vec{X: r3.Dot(m.rows[0], v), Y: r3.Dot(m.rows[1], v), Z: r3.Dot(m.rows[2], v)}
-}
-
-// Apply carries a point along.
-func (m RigidMotion) Apply(v r3.Vec) r3.Vec { return r3.Add(m.Turn(v), m.shift) }
-
-// FitMotion returns the rigid motion that carries points onto others with the
-// least sum of squared distances (Umeyama 1991, with the scale held at 1). A
-// mirror image is not matched by a mirror: the nearest rotation comes out.
-//
-// Faults are [contact.ErrMissing] for fewer than three points, [contact.ErrRange] for
-// numbers that are not finite, and [contact.ErrConflict] for lists of unlike length and
-// for points that all lie on a line or at one place.
-func FitMotion(from, to []r3.Vec) (RigidMotion, error) {
-	var f fault.List
-	switch {
-	case len(from) != len(to):
-		f.Add("points", fmt.Sprintf("%d and %d", len(from), len(to)), "as many", contact.ErrConflict)
-		return RigidMotion{}, f.Err()
-	case len(from) < 3:
-		f.Add("points", fmt.Sprintf("%d", len(from)), "three or more", contact.ErrMissing)
-		return RigidMotion{}, f.Err()
-	}
-	for i := range from {
-		if !num.Finite(from[i].X, from[i].Y, from[i].Z, to[i].X, to[i].Y, to[i].Z) {
-			f.Add(fmt.Sprintf("points[%d]", i), "", "finite numbers", contact.ErrRange)
-		}
-	}
-	if err := f.Err(); err != nil {
-		return RigidMotion{}, err
-	}
-	x, y := mat.NewDense(len(from), 3, nil), mat.NewDense(len(to), 3, nil)
-	var meanX, meanY r3.Vec
-	for i := range from {
-		x.SetRow(i, []float64{from[i].X, from[i].Y, from[i].Z})
-		y.SetRow(i, []float64{to[i].X, to[i].Y, to[i].Z})
-		meanX = r3.Add(meanX, r3.Scale(1/float64(len(from)), from[i]))
-		meanY = r3.Add(meanY, r3.Scale(1/float64(len(to)), to[i]))
-	}
-	for _, side := range [2]struct {
-		name string
-		m    *mat.Dense
-		mean r3.Vec
-	}{{"from", x, meanX}, {"to", y, meanY}} {
-		// Two directions in which points lie apart fix a turn; one does not.
-		var spread mat.SVD
-		off := mat.NewDense(len(from), 3, nil)
-		for i := range from {
-			off.SetRow(i, []float64{side.m.At(i, 0) - side.mean.X, side.m.At(i, 1) - side.mean.Y, side.m.At(i, 2) - side.mean.Z})
-		}
-		if !spread.Factorize(off, mat.SVDNone) || !(spread.Values(nil)[1] > 1e-6*spread.Values(nil)[0]) {
-			f.Add(side.name, "on one line", "points that do not all lie on a line", contact.ErrConflict)
-		}
-	}
-	if err := f.Err(); err != nil {
-		return RigidMotion{}, err
-	}
-	_, rotation, _, ok := transform.NewUmeyama(x, y).Transform()
-	if !ok {
-		f.Add("points", "", "points that fix a turn", contact.ErrConflict)
-		return RigidMotion{}, f.Err()
-	}
-	var m RigidMotion
-	for i := range m.rows {
-		m.rows[i] = r3.Vec{X: rotation.At(i, 0), Y: rotation.At(i, 1), Z: rotation.At(i, 2)}
-	}
-	m.shift = r3.Sub(meanY, m.Turn(meanX))
-	return m, nil
-}
 
 // A Registration carries the axes of one survey onto those of another of the same bike.
 type Registration struct {
@@ -148,39 +67,16 @@ func turnAndShift(v r3.Vec) *mat.Dense {
 // or of mirrored axes.
 func Register(from, to Survey) (Registration, error) {
 	var f fault.List
-	var side [2]points
-	for i, s := range [2]*Survey{&from, &to} {
-		name := [2]string{"from", "to"}[i]
-		if int(s.Unit) >= unitCount {
-			f.Add(name+".unit", "", "millimetre, centimetre, metre or inch", contact.ErrUnknown)
-			continue
-		}
-		var own fault.List
-		s.validateSigma(&own)
-		validateReadings(&own, s.Readings, s.Unit)
-		if own.Err() == nil {
-			side[i], _ = gather(s.Readings, s.Unit, s.covariance(), &own)
-		}
-		f.In(name, own.Err())
-	}
+	side := [2]points{means(&f, "from", &from), means(&f, "to", &to)}
 	if err := f.Err(); err != nil {
 		return Registration{}, err
 	}
-	var all []match
-	for _, a := range side[0].all {
-		frame := strings.HasPrefix(string(a.landmark), markPrefix)
-		for _, k := range framePairs {
-			frame = frame || a.landmark == k.left || a.landmark == k.right
-		}
-		if j := side[1].index(a.landmark); frame && j >= 0 {
-			all = append(all, match{a, side[1].all[j]})
-		}
-	}
-	covA, covB := from.covariance(), to.covariance()
 	conflict := func(value, want string) (Registration, error) {
 		f.Add("landmarks in common", value, want, contact.ErrConflict)
 		return Registration{}, f.Err()
 	}
+	all := inCommon(&side[0], &side[1])
+	covA, covB := from.covariance(), to.covariance()
 	r, worst, ok, err := register(all, covA, covB)
 	if err == nil && !ok {
 		mirrored := append([]match(nil), all...)
@@ -207,6 +103,37 @@ func Register(from, to Survey) (Registration, error) {
 		return Registration{}, f.Err()
 	}
 	return r, nil
+}
+
+// means returns the landmarks of a survey that need not have a datum.
+func means(f *fault.List, name string, s *Survey) (p points) {
+	if int(s.Unit) >= unitCount {
+		f.Add(name+".unit", "", "millimetre, centimetre, metre or inch", contact.ErrUnknown)
+		return p
+	}
+	var own fault.List
+	s.validateSigma(&own)
+	validateReadings(&own, s.Readings, s.Unit)
+	if own.Err() == nil {
+		p, _ = gather(s.Readings, s.Unit, s.covariance(), &own)
+	}
+	f.In(name, own.Err())
+	return p
+}
+
+// inCommon returns the landmarks of the frame and the marks that both sides have.
+func inCommon(a, b *points) []match {
+	var all []match
+	for _, p := range a.all {
+		frame := strings.HasPrefix(string(p.landmark), markPrefix)
+		for _, k := range framePairs {
+			frame = frame || p.landmark == k.left || p.landmark == k.right
+		}
+		if j := b.index(p.landmark); frame && j >= 0 {
+			all = append(all, match{p, b.all[j]})
+		}
+	}
+	return all
 }
 
 // A match is a landmark's mean in two surveys.
@@ -241,16 +168,6 @@ func register(all []match, covA, covB [3][3]float64) (r Registration, worst int,
 	r.spread(all, turned, covB)
 	freedom := float64(3*len(all) - 6)
 	return r, worst, distuv.ChiSquared{K: freedom}.Survival(chi2) >= disagree, nil
-}
-
-// turned gives a covariance in the axes that the motion carries onto.
-func (m RigidMotion) turned(c [3][3]float64) (t [3][3]float64) {
-	for i := range 3 {
-		for j := range 3 {
-			t[i][j] = r3.Dot(m.rows[i], apply(c, m.rows[j]))
-		}
-	}
-	return t
 }
 
 // spread works out the covariance of turn and shift, (JᵀJ)⁻¹JᵀCJ(JᵀJ)⁻¹.

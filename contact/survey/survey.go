@@ -319,23 +319,9 @@ func (s *Survey) covariance() [3][3]float64 {
 	return c
 }
 
-// cholesky returns the lower triangle L with LLᵀ = c; false if there is none.
-func cholesky(c [3][3]float64) (l [3][3]float64, ok bool) {
-	for i := range 3 {
-		for j := range i + 1 {
-			sum := c[i][j]
-			for k := range j {
-				sum -= l[i][k] * l[j][k]
-			}
-			if i != j {
-				l[i][j] = sum / l[j][j]
-				continue
-			}
-			if !(sum > 1e-12*c[i][i]) {
-				return l, false
-			}
-			l[i][i] = math.Sqrt(sum)
-		}
-	}
-	return l, true
+// cholesky returns the lower triangle L with LLᵀ = c, row after row; false if there is none.
+func cholesky(c [3][3]float64) (l [6]float64, ok bool) {
+	l = [6]float64{c[0][0], c[1][0], c[1][1], c[2][0], c[2][1], c[2][2]}
+	ok = num.Cholesky(l[:], 0, func(left, variance float64) bool { return left > 1e-12*variance })
+	return l, ok
 }

@@ -78,13 +78,7 @@ func NewSeat(target contact.Position, saddle part.Saddle, seatOffset float64, ke
 		kept = kept || k.Site == contact.SaddleReference && k.Tolerance.X != 0 && k.Tolerance.Z != 0
 		// How far the site is off when the reference is where it should be.
 		site := num.Turned(sites[k.Site], sin, cos)
-		off := r3.Vec{X: reference.X + site.X - turnedReference.X - at.X, Z: reference.Z + site.Z - turnedReference.Z - at.Z}
-		if t := k.Tolerance.X * (1 + num.Leeway); t != 0 {
-			s.lo.x, s.hi.x = max(s.lo.x, -t-off.X), min(s.hi.x, t-off.X)
-		}
-		if t := k.Tolerance.Z * (1 + num.Leeway); t != 0 {
-			s.lo.z, s.hi.z = max(s.lo.z, -t-off.Z), min(s.hi.z, t-off.Z)
-		}
+		s.bound(k.Tolerance, r3.Vec{X: reference.X + site.X - turnedReference.X - at.X, Z: reference.Z + site.Z - turnedReference.Z - at.Z})
 		s.reachable = s.reachable && !num.Beyond(at.Y, k.Tolerance.Y)
 	}
 	if !kept {
@@ -96,6 +90,16 @@ func NewSeat(target contact.Position, saddle part.Saddle, seatOffset float64, ke
 	s.reachable = s.reachable && s.lo.x <= s.hi.x && s.lo.z <= s.hi.z
 	s.least, s.top = leastSeatAngle, mostSeatAngle
 	return s, nil
+}
+
+// bound takes in the tolerance of a site that is off by so much with the saddle where it is wanted.
+func (s *Seat) bound(tolerance, off r3.Vec) {
+	if t := tolerance.X * (1 + num.Leeway); t != 0 {
+		s.lo.x, s.hi.x = max(s.lo.x, -t-off.X), min(s.hi.x, t-off.X)
+	}
+	if t := tolerance.Z * (1 + num.Leeway); t != 0 {
+		s.lo.z, s.hi.z = max(s.lo.z, -t-off.Z), min(s.hi.z, t-off.Z)
+	}
 }
 
 // Setbacks returns the range of a post's setback, in mm, with which a seat tube
@@ -129,14 +133,7 @@ func (s Seat) SeatAngles(setback float64) (lo, hi float64, ok bool) {
 	}
 	// where a bound grows to the setback
 	solve := func(bound func(float64) float64) float64 {
-		a, b := s.least, s.top
-		for range 60 {
-			if mid := (a + b) / 2; bound(mid) < setback {
-				a = mid
-			} else {
-				b = mid
-			}
-		}
+		a, b := num.Bisect(s.least, s.top, 60, func(angle float64) bool { return bound(angle) < setback })
 		return (a + b) / 2
 	}
 	most := func(a float64) float64 { _, hi := s.setbacks(a); return hi }

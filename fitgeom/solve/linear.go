@@ -100,89 +100,119 @@ func (l *linear) branch(depth int, limit float64) ([]float64, float64, bool) {
 
 // relaxed solves without steps. It returns by how much each knob is turned and
 // last how far the worst coordinate stays out of tolerance, in mm.
-//
-// The unknowns are, for each knob with any play, how far it is above the lower end of
-// its cell, and how far it leaves that over the upper end or under the lower one.
 func (l *linear) relaxed() (by []float64, cost float64, ok bool) {
-	n := len(l.knobs)
-	above, over, under := make([]int, n), make([]int, n), make([]int, n)
-	var p lp.Program
-	column := func(cost float64) int {
-		p.Cost = append(p.Cost, cost)
-		return len(p.Cost) - 1
+	r := l.relaxation()
+	r.cells()
+	r.coordinates()
+	x, ok := r.Solve()
+	if !ok {
+		return nil, 0, false
 	}
-	short := column(shortfall)
-	constant := 0.0
+	cost = r.constant
+	for i, v := range x {
+		cost += r.Cost[i] * v
+	}
+	return r.turned(x), cost, true
+}
+
+// A relaxation is the problem without steps as a linear program. Its unknowns are how far
+// the worst coordinate stays out of tolerance (short) and, for each knob with any play,
+// how far it is above the lower end of its cell, and how far it leaves that over the
+// upper end or under the lower one.
+type relaxation struct {
+	lp.Program
+	l                  *linear
+	short              int
+	above, over, under []int   // columns of each knob; -1: none
+	constant           float64 // what everything costs with all unknowns 0
+}
+
+func (r *relaxation) column(cost float64) int {
+	r.Cost = append(r.Cost, cost)
+	return len(r.Cost) - 1
+}
+
+// relaxation sets up the unknowns and what they cost.
+func (l *linear) relaxation() *relaxation {
+	n := len(l.knobs)
+	r := &relaxation{l: l, above: make([]int, n), over: make([]int, n), under: make([]int, n)}
+	r.short = r.column(shortfall)
 	for i := range l.knobs {
 		k, c := &l.knobs[i], &l.ranges[i]
-		above[i], over[i], under[i] = -1, -1, -1
+		r.above[i], r.over[i], r.under[i] = -1, -1, -1
 		more, less := Change{k.more, 1}.weight(), Change{k.less, 1}.weight()
 		slope := 0.0
 		switch { // a cell beyond the range
 		case c.lo >= k.hi && c.hi > k.hi:
 			slope = more
-			constant += more * (c.lo - k.hi)
+			r.constant += more * (c.lo - k.hi)
 		case c.hi <= k.lo && c.lo < k.lo:
 			slope = -less
-			constant += less * (k.lo - c.lo)
+			r.constant += less * (k.lo - c.lo)
 		}
 		if c.hi > c.lo || c.over {
-			above[i] = column(slope)
+			r.above[i] = r.column(slope)
 		}
 		if c.over {
-			over[i] = column(more)
+			r.over[i] = r.column(more)
 		}
 		if c.under {
-			under[i] = column(less)
+			r.under[i] = r.column(less)
 		}
 	}
-	width := len(p.Cost)
-	for i, c := range l.ranges {
-		if above[i] < 0 {
+	return r
+}
+
+// cells holds each knob in its cell.
+func (r *relaxation) cells() {
+	for i, c := range r.l.ranges {
+		if r.above[i] < 0 {
 			continue
 		}
-		row := make([]float64, width)
-		row[above[i]] = 1
+		row := make([]float64, len(r.Cost))
+		row[r.above[i]] = 1
 		if c.over {
-			row[over[i]] = -1
+			row[r.over[i]] = -1
 		}
-		p.Rows = append(p.Rows, row)
-		p.Right = append(p.Right, c.hi-c.lo)
+		r.Rows = append(r.Rows, row)
+		r.Right = append(r.Right, c.hi-c.lo)
 	}
+}
+
+// coordinates holds each coordinate within its tolerance, but for what it may fall short.
+func (r *relaxation) coordinates() {
+	l := r.l
 	for c, off := range l.offs {
-		more, less := make([]float64, width), make([]float64, width)
+		more, less := make([]float64, len(r.Cost)), make([]float64, len(r.Cost))
 		base := off
 		for i, s := range l.slopes[c] {
 			base += s * (l.ranges[i].lo - l.knobs[i].at - l.by[i])
-			if j := above[i]; j >= 0 {
+			if j := r.above[i]; j >= 0 {
 				more[j], less[j] = s, -s
 			}
-			if j := under[i]; j >= 0 {
+			if j := r.under[i]; j >= 0 {
 				more[j], less[j] = -s, s
 			}
 		}
-		more[short], less[short] = -1/l.tolerances[c], -1/l.tolerances[c]
-		p.Rows = append(p.Rows, more, less)
-		p.Right = append(p.Right, 1-base, 1+base)
+		more[r.short], less[r.short] = -1/l.tolerances[c], -1/l.tolerances[c]
+		r.Rows = append(r.Rows, more, less)
+		r.Right = append(r.Right, 1-base, 1+base)
 	}
-	x, ok := p.Solve()
-	if !ok {
-		return nil, 0, false
-	}
+}
+
+// turned returns by how much each knob is turned in a solution, and last what is short.
+func (r *relaxation) turned(x []float64) []float64 {
 	at := func(column int) float64 {
 		if column < 0 {
 			return 0
 		}
 		return x[column]
 	}
-	cost = constant
-	for i, v := range x {
-		cost += p.Cost[i] * v
+	n := len(r.l.knobs)
+	by := make([]float64, n+1)
+	for i, c := range r.l.ranges {
+		by[i] = c.lo + at(r.above[i]) - at(r.under[i]) - r.l.knobs[i].at
 	}
-	by = make([]float64, n+1)
-	for i, c := range l.ranges {
-		by[i] = c.lo + at(above[i]) - at(under[i]) - l.knobs[i].at
-	}
-	by[n] = x[short]
-	return by, cost, true
+	by[n] = x[r.short]
+	return by
 }

@@ -118,16 +118,24 @@ func (s *sheeter) say(name, format string, args ...any) {
 	s.steps = append(s.steps, Step{Name: name, Text: fmt.Sprintf(format, args...)})
 }
 
-// set adds a setting that cannot be off, and turn one that can, within a range.
+// set adds a setting that cannot be off.
 func (s *sheeter) set(name, unit string, value float64, format string, args ...any) {
 	s.steps = append(s.steps, Step{Name: name, Text: fmt.Sprintf(format, args...), Value: value + 0, Unit: unit})
 }
 
-func (s *sheeter) turn(name, unit string, setting func(*fitgeom.Settings) *float64, lo, hi float64, format string, args ...any) {
-	v := *setting(&s.c.Build.Settings)
-	s.set(name, unit, v, format, args...)
+// A setting is one number of [fitgeom.Settings] that can be off, within a range.
+type setting struct {
+	name, unit string
+	of         func(*fitgeom.Settings) *float64
+	lo, hi     float64
+}
+
+// turn adds such a setting, with how far it can go by itself.
+func (s *sheeter) turn(k setting, format string, args ...any) {
+	v := *k.of(&s.c.Build.Settings)
+	s.set(k.name, k.unit, v, format, args...)
 	step := &s.steps[len(s.steps)-1]
-	step.Low, step.High, step.Limited = s.edge(setting, v, min(v, lo)), s.edge(setting, v, max(v, hi)), true
+	step.Low, step.High, step.Limited = s.edge(k.of, v, min(v, k.lo)), s.edge(k.of, v, max(v, k.hi)), true
 }
 
 // edge returns how far a setting can go by itself, towards the end of its
@@ -150,15 +158,8 @@ func (s *sheeter) edge(setting func(*fitgeom.Settings) *float64, from, end float
 	if within(end) {
 		return end
 	}
-	in, out := from, end
-	for range 50 {
-		if mid := (in + out) / 2; within(mid) {
-			in = mid
-		} else {
-			out = mid
-		}
-	}
-	return in
+	last, _ := num.Bisect(from, end, 50, within)
+	return last
 }
 
 func (s *sheeter) stand() {
@@ -198,10 +199,16 @@ func (s *sheeter) seat() {
 	if b.Seatpost.Travel != 0 {
 		dropper = ", at the top of its travel"
 	}
-	s.turn("rail_clamp", "mm", func(t *fitgeom.Settings) *float64 { return &t.RailClamp }, b.Saddle.RailsFrom, b.Saddle.RailsTo, "Clamp the rails of %s on %s%s: from the saddle's nose back to the clamp's centre, along the rails.", named("saddle", b.Saddle.Name), named("post", b.Seatpost.Name), shim)
+	s.turn(setting{
+		name: "rail_clamp", unit: "mm", lo: b.Saddle.RailsFrom, hi: b.Saddle.RailsTo,
+		of: func(t *fitgeom.Settings) *float64 { return &t.RailClamp },
+	}, "Clamp the rails of %s on %s%s: from the saddle's nose back to the clamp's centre, along the rails.", named("saddle", b.Saddle.Name), named("post", b.Seatpost.Name), shim)
 	s.set("saddle_tilt", "degrees", b.Settings.SaddleTilt, "Tilt the saddle, with a level on the line from its rear edge to its nose (positive: nose up).")
 	lo, hi := b.Frame.SeatpostRange(b.Seatpost)
-	s.turn("seatpost_extension", "mm", func(t *fitgeom.Settings) *float64 { return &t.SeatpostExtension }, lo, hi, "Set the post: from the seat tube's upper edge to the rail clamp's centre, along the post%s.", dropper)
+	s.turn(setting{
+		name: "seatpost_extension", unit: "mm", lo: lo, hi: hi,
+		of: func(t *fitgeom.Settings) *float64 { return &t.SeatpostExtension },
+	}, "Set the post: from the seat tube's upper edge to the rail clamp's centre, along the post%s.", dropper)
 	s.set("seatpost_insertion", "mm", b.Seatpost.Length-b.Settings.SeatpostExtension, "Check how much of the post is in the frame; at least %.0f mm must be.", max(b.Seatpost.MinInsertion, b.Frame.SeatpostInsertion))
 }
 
@@ -221,24 +228,50 @@ func (s *sheeter) front() {
 		s.set("spacers_above", "mm", t.SpacersAbove, "Put spacers of %s on top of the stem.", pieces(s.c.SpacersAbove))
 	}
 	if !b.Handlebar.OnePiece() {
-		with := ""
-		if b.Lever != (part.Lever{}) {
-			with = " with " + named("levers", b.Lever.Name)
-		}
-		if b.BarShim != (part.Shim{}) {
-			with += " and " + named("shim", b.BarShim.Name)
-		}
-		s.turn("bar_rotation", "degrees", func(t *fitgeom.Settings) *float64 { return &t.BarRotation }, -b.Handlebar.RotationRange, b.Handlebar.RotationRange, "Clamp %s%s and turn it from how its maker draws it (positive: hands up).", named("bar", b.Handlebar.Name), with)
+		s.handlebar()
 	}
-	a := &b.Aero
-	if *a == (part.AeroBar{}) {
-		return
+	if b.Aero != (part.AeroBar{}) {
+		s.aero()
 	}
-	s.turn("aero_tilt", "degrees", func(t *fitgeom.Settings) *float64 { return &t.AeroTilt }, a.Tilt.From, a.Tilt.Last(), "Clamp %s and tilt it against level (positive: up).", named("aero bar", a.Name))
-	s.turn("pad_rise", "mm", func(t *fitgeom.Settings) *float64 { return &t.PadRise }, a.PadRise.From, a.PadRise.Last(), "Raise the pads: from the bar's centre to the middle of their surface.")
-	s.turn("pad_forward", "mm", func(t *fitgeom.Settings) *float64 { return &t.PadForward }, a.PadForward.From, a.PadForward.Last(), "Set the pads: from the bar's centre forward to the middle of their surface (negative: behind).")
-	s.turn("pad_width", "mm", func(t *fitgeom.Settings) *float64 { return &t.PadWidth }, a.PadWidth.From, a.PadWidth.Last(), "Set the pads apart, from middle to middle.")
-	s.turn("extension", "mm", func(t *fitgeom.Settings) *float64 { return &t.Extension }, a.Extension.From, a.Extension.Last(), "Set the extensions: from above the bar's centre to the tip, along them.")
+}
+
+func (s *sheeter) handlebar() {
+	b := &s.c.Build
+	with := ""
+	if b.Lever != (part.Lever{}) {
+		with = " with " + named("levers", b.Lever.Name)
+	}
+	if b.BarShim != (part.Shim{}) {
+		with += " and " + named("shim", b.BarShim.Name)
+	}
+	s.turn(setting{
+		name: "bar_rotation", unit: "degrees", lo: -b.Handlebar.RotationRange, hi: b.Handlebar.RotationRange,
+		of: func(t *fitgeom.Settings) *float64 { return &t.BarRotation },
+	}, "Clamp %s%s and turn it from how its maker draws it (positive: hands up).", named("bar", b.Handlebar.Name), with)
+}
+
+func (s *sheeter) aero() {
+	a := &s.c.Build.Aero
+	s.turn(setting{
+		name: "aero_tilt", unit: "degrees", lo: a.Tilt.From, hi: a.Tilt.Last(),
+		of: func(t *fitgeom.Settings) *float64 { return &t.AeroTilt },
+	}, "Clamp %s and tilt it against level (positive: up).", named("aero bar", a.Name))
+	s.turn(setting{
+		name: "pad_rise", unit: "mm", lo: a.PadRise.From, hi: a.PadRise.Last(),
+		of: func(t *fitgeom.Settings) *float64 { return &t.PadRise },
+	}, "Raise the pads: from the bar's centre to the middle of their surface.")
+	s.turn(setting{
+		name: "pad_forward", unit: "mm", lo: a.PadForward.From, hi: a.PadForward.Last(),
+		of: func(t *fitgeom.Settings) *float64 { return &t.PadForward },
+	}, "Set the pads: from the bar's centre forward to the middle of their surface (negative: behind).")
+	s.turn(setting{
+		name: "pad_width", unit: "mm", lo: a.PadWidth.From, hi: a.PadWidth.Last(),
+		of: func(t *fitgeom.Settings) *float64 { return &t.PadWidth },
+	}, "Set the pads apart, from middle to middle.")
+	s.turn(setting{
+		name: "extension", unit: "mm", lo: a.Extension.From, hi: a.Extension.Last(),
+		of: func(t *fitgeom.Settings) *float64 { return &t.Extension },
+	}, "Set the extensions: from above the bar's centre to the tip, along them.")
 }
 
 // verify adds a measure with the range that the tolerances leave it.

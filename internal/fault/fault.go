@@ -154,16 +154,25 @@ func (l *List) Optional(path string, v, lo, hi float64, unit string) {
 // Diameter is Range for what a part of a bicycle clamps or is clamped at.
 func (l *List) Diameter(path string, v float64) { l.Range(path, v, 20, 45, "mm") }
 
-// Steps records what is wrong with values from, from + step and so on up to to,
-// of which each is tried (all) or which are solved for.
-func (l *List) Steps(path string, from, to, step, lo, hi float64, unit string, all bool) {
-	steps := step != 0 || all && to != from
-	if from >= lo && to >= from && to <= hi && (!steps || step >= 0.5 && step <= 1000) {
+// Steps is From, From + Step and so on up to To.
+type Steps struct{ From, To, Step float64 }
+
+// A Range is what numbers may be, in a unit.
+type Range struct {
+	Lo, Hi float64
+	Unit   string
+}
+
+// Steps records what is wrong with values that lie within a range, of which each is
+// tried or which are solved for.
+func (l *List) Steps(path string, s Steps, in Range, each bool) {
+	steps := s.Step != 0 || each && s.To != s.From
+	if s.From >= in.Lo && s.To >= s.From && s.To <= in.Hi && (!steps || s.Step >= 0.5 && s.Step <= 1000) {
 		return
 	}
-	l.Range(path+".from", from, lo, hi, unit)
-	l.Range(path+".to", to, from, hi, unit)
+	l.Range(path+".from", s.From, in.Lo, in.Hi, in.Unit)
+	l.Range(path+".to", s.To, s.From, in.Hi, in.Unit)
 	if steps {
-		l.Range(path+".step", step, 0.5, 1000, unit)
+		l.Range(path+".step", s.Step, 0.5, 1000, in.Unit)
 	}
 }

@@ -134,7 +134,7 @@ func TestSteps(t *testing.T) {
 		{math.NaN(), math.NaN(), math.NaN(), true, []string{"s.from", "s.to", "s.step"}},
 	} {
 		var l fault.List
-		l.Steps("s", c.from, c.to, c.step, 0, 100, "mm", c.all)
+		l.Steps("s", fault.Steps{From: c.from, To: c.to, Step: c.step}, fault.Range{Lo: 0, Hi: 100, Unit: "mm"}, c.all)
 		var paths []string
 		for _, f := range contact.Faults(l.Err()) {
 			paths = append(paths, f.Path)

@@ -202,8 +202,7 @@ func (l *line) fail(f *fault.List, v float64) {
 func (o *other) check(f *fault.List, p unsafe.Pointer) {
 	at := unsafe.Add(p, o.at)
 	if o.Steps != "" {
-		s := (*[3]float64)(at)
-		f.Steps(o.path, s[0], s[1], s[2], o.Lo, o.Hi, o.Unit, o.Steps == "all")
+		f.Steps(o.path, *(*fault.Steps)(at), fault.Range{Lo: o.Lo, Hi: o.Hi, Unit: o.Unit}, o.Steps == "all")
 		return
 	}
 	v := 0.0

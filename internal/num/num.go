@@ -104,31 +104,3 @@ const Leeway = 1e-6
 func Beyond(off, tolerance float64) bool {
 	return tolerance != 0 && math.Abs(off) > tolerance*(1+Leeway)
 }
-
-// Root returns where f is zero between two places at which its signs differ.
-// It uses the Illinois form of false position, which never leaves the bracket.
-func Root(f func(float64) float64, lo, fLo, hi, fHi float64) float64 {
-	if fLo == 0 {
-		return lo
-	}
-	for range 100 {
-		if fHi == 0 || hi == lo {
-			break
-		}
-		mid := (lo*fHi - hi*fLo) / (fHi - fLo)
-		if mid == lo || mid == hi {
-			break
-		}
-		fMid := f(mid)
-		if (fMid > 0) == (fHi > 0) {
-			fLo /= 2
-		} else {
-			lo, fLo = hi, fHi
-		}
-		hi, fHi = mid, fMid
-		if math.Abs(hi-lo) < 1e-13 {
-			break
-		}
-	}
-	return hi
-}

@@ -5,11 +5,29 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"example.com/fitgeom/internal/num"
-	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/mat"
+
+	"example.com/fitgeom/internal/num"
+	"github.com/stretchr/testify/assert"
 )
+
+// By hand: [[4, 2, -2], [2, 10, 5], [-2, 5, 9]] is L·Lᵀ of L = [[2], [1, 3], [-1, 2, 2]].
+func TestCholesky(t *testing.T) {
+	positive := func(left, whole float64) bool { return left > 0 }
+	l := []float64{4, 2, 10, -2, 5, 9}
+	assert.True(t, num.Cholesky(l, 0, positive))
+	assert.Equal(t, []float64{2, 1, 3, -1, 2, 2}, l)
+
+	assert.False(t, num.Cholesky([]float64{1, 2, 1}, 0, positive), "a correlation of 2")
+	assert.False(t, num.Cholesky([]float64{1, 1, 1}, 0, positive), "a correlation of 1, nothing is left")
+	assert.True(t, num.Cholesky([]float64{1, 1, 1}, 1e-9, positive), "nor with leeway")
+	assert.False(t, num.Cholesky([]float64{-1}, 0, positive))
+	assert.False(t, num.Cholesky([]float64{math.NaN()}, 0, positive))
+	all := func(float64, float64) bool { return true }
+	assert.True(t, num.Cholesky([]float64{0, 0, 1}, 0, all), "what does not vary")
+	assert.False(t, num.Cholesky([]float64{0, 1, 1}, 0, all), "what does not vary, but with something else")
+}
 
 // product is L·Lᵀ of the columns of L.
 func product(columns [][]float64, n int) *mat.Dense {

@@ -8,7 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Assumed is the front end that [FrameNow] takes for granted.
+// A FrontEnd is the front end that [FrameNow] takes for granted.
 type FrontEnd struct {
 	// Up is headset cap and spacers together, 0 to 150 mm.
 	Up float64

@@ -1,0 +1,104 @@
+package motion
+
+import (
+	"math"
+
+	"example.com/fitgeom/contact"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// A Drift is how a marker's mean place moves from revolution to revolution.
+type Drift struct {
+	// Each is the revolutions of which enough was seen.
+	Each []RevolutionDrift
+	// Mean and Spread are those of Each, mm. A spread of one revolution is 0.
+	Mean, Spread r3.Vec
+	// PerMinute is the straight line through Each by least squares, mm per minute;
+	// 0 for one revolution.
+	PerMinute r3.Vec
+}
+
+// A RevolutionDrift is where a marker was in one revolution.
+type RevolutionDrift struct {
+	// Revolution is the index in [Motion.Revolutions].
+	Revolution int
+	// By is the mean place over the revolution's crank circle less that of the
+	// first of Drift.Each, in the axes of package contact, mm.
+	By r3.Vec
+}
+
+// PelvisDrift returns how the pelvis marker moves over the recording: forward
+// (X), to the rider's left (Y) and up (Z). Errors are [contact.ErrMissing] for
+// a recording without the marker, and if no revolution saw enough of it (as in
+// [Motion.Span]).
+func (m Motion) PelvisDrift() (Drift, error) {
+	samples := m.markers[pelvis]
+	if samples == nil {
+		return Drift{}, &contact.Error{Path: markerNames[pelvis], Want: "its samples", Class: contact.ErrMissing}
+	}
+	var d Drift
+	var by [3][]float64 // mean places, by axis
+	var minutes []float64
+	places := apart(samples)
+	for i := range m.revolutions {
+		r := &m.revolutions[i]
+		if _, ok := m.over(r, places[0]); !ok {
+			continue
+		}
+		for axis := range by {
+			one, _ := m.over(r, places[axis])
+			by[axis] = append(by[axis], one.Mean)
+		}
+		d.Each = append(d.Each, RevolutionDrift{Revolution: i})
+		minutes = append(minutes, (r.Start+r.End)/120)
+	}
+	if err := enough(markerNames[pelvis], len(d.Each)); err != nil {
+		return Drift{}, err
+	}
+	var mean, spread, slope [3]float64
+	for axis, vs := range by {
+		first := vs[0]
+		for i := range vs {
+			vs[i] -= first
+		}
+		s := stat(vs)
+		mean[axis], spread[axis], slope[axis] = s.Mean, s.Spread, steepness(minutes, vs)
+	}
+	for i := range d.Each {
+		d.Each[i].By = r3.Vec{X: by[0][i], Y: by[1][i], Z: by[2][i]}
+	}
+	vec := func(a [3]float64) r3.Vec { return r3.Vec{X: a[0], Y: a[1], Z: a[2]} }
+	d.Mean, d.Spread, d.PerMinute = vec(mean), vec(spread), vec(slope)
+	return d, nil
+}
+
+// apart returns the coordinates of samples axis by axis, NaN where they were not seen.
+func apart(samples []Sample) (places [3][]float64) {
+	for axis := range places {
+		places[axis] = make([]float64, len(samples))
+	}
+	for i, s := range samples {
+		at := [3]float64{math.NaN(), math.NaN(), math.NaN()}
+		if s.Seen {
+			at = [3]float64{s.At.X, s.At.Y, s.At.Z}
+		}
+		for axis, v := range at {
+			places[axis][i] = v
+		}
+	}
+	return places
+}
+
+// steepness is the slope of the straight line through points by least squares.
+func steepness(xs, ys []float64) float64 {
+	x, y := stat(xs).Mean, stat(ys).Mean
+	var xx, xy float64
+	for i := range xs {
+		xx += (xs[i] - x) * (xs[i] - x)
+		xy += (xs[i] - x) * (ys[i] - y)
+	}
+	if xx == 0 {
+		return 0
+	}
+	return xy / xx
+}

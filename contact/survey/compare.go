@@ -1,0 +1,49 @@
+package survey
+
+import "example.com/fitgeom/contact"
+
+// Compare tells what moved from one fix to the next of the same bike, and whether
+// that is more than measuring error at a coverage such as 0.95 or 0.99; see
+// [contact.Difference.Judge], also for the faults. Errors of a datum that both
+// share ([Fix.Locate]) cancel; otherwise the two count as independent.
+func Compare(before, after Fix, coverage float64) ([]contact.Move, []contact.Turn, error) {
+	cov, err := differenceCovariance(&before, &after)
+	if err != nil {
+		return nil, nil, err
+	}
+	return after.Position.Sub(before.Position).Judge(cov, coverage)
+}
+
+func differenceCovariance(a, b *Fix) (contact.Covariance, error) {
+	if a.datum == nil || a.datum != b.datum {
+		return a.Covariance.Add(b.Covariance), nil
+	}
+	type both struct{ i, j int } // places of a coordinate in a and in b
+	var coords []contact.Coordinate
+	var of []both
+	in := b.Covariance.Coordinates()
+	for i, c := range a.Covariance.Coordinates() {
+		for j, e := range in {
+			if c == e {
+				coords = append(coords, c)
+				of = append(of, both{i, j})
+			}
+		}
+	}
+	d := a.datum
+	// The datum is the same: what differs is the rows, and what was read.
+	var diff []row
+	var seen []numberVec
+	for _, o := range of {
+		r := b.rows[o.j].less(&a.rows[o.i])
+		diff = append(diff, r)
+		seen = append(seen, d.against(&r))
+	}
+	return contact.NewCovariance(coords, func(i, j int) float64 {
+		sum := 0.0
+		for k := range seen[j] {
+			sum += diff[i].by[k]*(seen[j][k]+diff[j].with[k]) + diff[i].with[k]*diff[j].by[k]
+		}
+		return sum + d.read(&a.rows[of[i].i], &a.rows[of[j].i]) + d.read(&b.rows[of[i].j], &b.rows[of[j].j])
+	})
+}

@@ -1,0 +1,113 @@
+package survey
+
+import (
+	"fmt"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/num"
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/spatial/r3"
+	"gonum.org/v1/gonum/spatial/transform"
+)
+
+// A RigidMotion is a turn and a shift, never a scale, never a mirror.
+// The zero RigidMotion is not valid; [FitMotion] makes one.
+type RigidMotion struct {
+	rows  [3]r3.Vec // of the rotation
+	shift r3.Vec
+}
+
+// Turn carries a direction along.
+func (m RigidMotion) Turn(v r3.Vec) r3.Vec {
+	return r3.Vec{X: r3.Dot(m.rows[0], v), Y: r3.Dot(m.rows[1], v), Z: r3.Dot(m.rows[2], v)}
+}
+
+// Apply carries a point along.
+func (m RigidMotion) Apply(v r3.Vec) r3.Vec { return r3.Add(m.Turn(v), m.shift) }
+
+// FitMotion returns the rigid motion that carries points onto others with the
+// least sum of squared distances (Umeyama 1991, with the scale held at 1). A
+// mirror image is not matched by a mirror: the nearest rotation comes out.
+//
+// Faults are [contact.ErrMissing] for fewer than three points, [contact.ErrRange] for
+// numbers that are not finite, and [contact.ErrConflict] for lists of unlike length and
+// for points that all lie on a line or at one place.
+func FitMotion(from, to []r3.Vec) (RigidMotion, error) {
+	var f fault.List
+	switch {
+	case len(from) != len(to):
+		f.Add("points", fmt.Sprintf("%d and %d", len(from), len(to)), "as many", contact.ErrConflict)
+		return RigidMotion{}, f.Err()
+	case len(from) < 3:
+		f.Add("points", fmt.Sprintf("%d", len(from)), "three or more", contact.ErrMissing)
+		return RigidMotion{}, f.Err()
+	}
+	for i := range from {
+		if !num.Finite(from[i].X, from[i].Y, from[i].Z, to[i].X, to[i].Y, to[i].Z) {
+			f.Add(fmt.Sprintf("points[%d]", i), "", "finite numbers", contact.ErrRange)
+		}
+	}
+	if err := f.Err(); err != nil {
+		return RigidMotion{}, err
+	}
+	x, y := newCloud(from), newCloud(to)
+	for _, side := range [2]struct {
+		name string
+		c    *cloud
+	}{{"from", &x}, {"to", &y}} {
+		if side.c.onLine() {
+			f.Add(side.name, "on one line", "points that do not all lie on a line", contact.ErrConflict)
+		}
+	}
+	if err := f.Err(); err != nil {
+		return RigidMotion{}, err
+	}
+	_, rotation, _, ok := transform.NewUmeyama(x.rows, y.rows).Transform()
+	if !ok {
+		f.Add("points", "", "points that fix a turn", contact.ErrConflict)
+		return RigidMotion{}, f.Err()
+	}
+	var m RigidMotion
+	for i := range m.rows {
+		m.rows[i] = r3.Vec{X: rotation.At(i, 0), Y: rotation.At(i, 1), Z: rotation.At(i, 2)}
+	}
+	m.shift = r3.Sub(y.mean, m.Turn(x.mean))
+	return m, nil
+}
+
+// A cloud is points, one a row, and their mean.
+type cloud struct {
+	rows *mat.Dense
+	mean r3.Vec
+}
+
+func newCloud(points []r3.Vec) cloud {
+	c := cloud{rows: mat.NewDense(len(points), 3, nil)}
+	for i, p := range points {
+		c.rows.SetRow(i, []float64{p.X, p.Y, p.Z})
+		c.mean = r3.Add(c.mean, r3.Scale(1/float64(len(points)), p))
+	}
+	return c
+}
+
+// onLine reports whether the points lie apart in one direction only. Two fix a turn; one does not.
+func (c *cloud) onLine() bool {
+	n, _ := c.rows.Dims()
+	off := mat.NewDense(n, 3, nil)
+	for i := range n {
+		off.SetRow(i, []float64{c.rows.At(i, 0) - c.mean.X, c.rows.At(i, 1) - c.mean.Y, c.rows.At(i, 2) - c.mean.Z})
+	}
+	var spread mat.SVD
+	return !spread.Factorize(off, mat.SVDNone) || !(spread.Values(nil)[1] > 1e-6*spread.Values(nil)[0])
+}
+
+// turned gives a covariance in the axes that the motion carries onto.
+func (m RigidMotion) turned(c [3][3]float64) (t [3][3]float64) {
+	for i := range 3 {
+		for j := range 3 {
+			t[i][j] = r3.Dot(m.rows[i], apply(c, m.rows[j]))
+		}
+	}
+	return t
+}

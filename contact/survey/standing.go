@@ -1,0 +1,36 @@
+package survey
+
+import (
+	"math"
+
+	"example.com/fitgeom/internal/num"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// stand works out how the bike stood.
+func (f *Fix) stand(s *Survey) {
+	d := f.datum
+	f.hasStanding = true
+	g := d.turn(r3.Unit(s.Up))
+	f.standing.NoseUp = math.Asin(max(-1, min(1, g.X))) / num.Rad
+	f.standing.Lean = num.Atan2(g.Y, g.Z)
+	f.standing.RaiseFront = 0 - d.base*g.X
+	// g turns against the axes: its slopes are those of e·v.
+	sigma := func(c r3.Vec) float64 {
+		by := numberVec{turnX: c.X, turnY: c.Y, turnZ: c.Z}
+		sum := 0.0
+		for j, a := range by {
+			for k, b := range by {
+				sum += a * b * d.cov[j][k]
+			}
+		}
+		return math.Sqrt(sum/num.Rad/num.Rad + s.UpSigma*s.UpSigma)
+	}
+	x, y, z := r3.Cross(r3.Vec{X: 1}, g), r3.Cross(r3.Vec{Y: 1}, g), r3.Cross(r3.Vec{Z: 1}, g)
+	f.standing.NoseUpSigma = sigma(r3.Scale(1/math.Sqrt(max(1e-12, 1-g.X*g.X)), x))
+	square := max(1e-12, g.Y*g.Y+g.Z*g.Z)
+	f.standing.LeanSigma = sigma(r3.Scale(1/square, r3.Sub(r3.Scale(g.Z, y), r3.Scale(g.Y, z))))
+	if s.FrontRadius == 0 {
+		f.standing.NoseUpSigma = s.UpSigma // it was taken to be level
+	}
+}

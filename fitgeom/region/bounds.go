@@ -1,0 +1,192 @@
+package region
+
+import (
+	"math"
+	"slices"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/convert/chart"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/rig"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Bounds is what may be put on a head tube, and how, for [New].
+type Bounds struct {
+	// HeadFrom and HeadTo bound the head angle as the bike stands, 50 to 90
+	// degrees. With a range, a frame's place is in the region if it would hold
+	// the position at one of the angles.
+	HeadFrom, HeadTo float64
+	// StemLength and StemAngle are the stems that there are, of every length in
+	// every angle, 20 to 180 mm and -60 to 60 degrees. With Step 0 it is anything
+	// from From to To.
+	StemLength, StemAngle part.Steps
+	// Flip says that stems may be mounted upside down too.
+	Flip bool
+	// StemHeight is the height of the stems' steerer clamp, 20 to 80 mm.
+	StemHeight float64
+	// Up is headset cap and spacers together, 0 to 150 mm.
+	Up part.Steps
+	// Bar is held by the stem, and may be turned within its RotationRange.
+	Bar part.Handlebar
+	// Lever is on it if it is a drop bar; else zero.
+	Lever part.Lever
+}
+
+// Validate reports numbers that are out of the ranges stated at the fields, a
+// bar in one piece with its stem, a drop bar without levers or another bar with
+// them, and bounds with so many steps that there are more than 20,000 places
+// for a stem.
+func (b Bounds) Validate() error {
+	var c fault.List
+	c.Range("head_from", b.HeadFrom, 50, 90, "degrees")
+	c.Range("head_to", b.HeadTo, b.HeadFrom, 90, "degrees")
+	c.Steps("stem_length", fault.Steps(b.StemLength), fault.Range{Lo: 20, Hi: 180, Unit: "mm"}, false)
+	c.Steps("stem_angle", fault.Steps(b.StemAngle), fault.Range{Lo: -60, Hi: 60, Unit: "degrees"}, false)
+	c.Range("stem_height", b.StemHeight, 20, 80, "mm")
+	c.Steps("up", fault.Steps(b.Up), fault.Range{Lo: 0, Hi: 150, Unit: "mm"}, false)
+	c.In("bar", b.Bar.Validate())
+	if b.Bar.OnePiece() {
+		c.Add("bar.stem", "one", "a bar that a stem holds", contact.ErrConflict)
+	}
+	switch drop := b.Bar.Drop != (part.DropBar{}); {
+	case drop:
+		c.In("lever", b.Lever.Validate())
+		if b.Lever == (part.Lever{}) {
+			c.Add("lever", "", "levers on a drop bar", contact.ErrMissing)
+		}
+	case b.Lever != part.Lever{}:
+		c.Add("lever", "one", "none except on a drop bar", contact.ErrConflict)
+	}
+	if c.Err() == nil {
+		if n := len(b.offsets()); n > 20000 {
+			c.Add("bounds", strconv.Itoa(n)+" places", "20000 at most", contact.ErrRange)
+		}
+	}
+	return c.Err()
+}
+
+// mid is the value in the middle, the lower of two.
+func mid(s part.Steps) float64 {
+	if s.Step == 0 || s.From == s.To {
+		return (s.From + s.To) / 2
+	}
+	return s.At((s.Count() - 1) / 2)
+}
+
+// A want is a site of the bar and where it may be.
+type want struct{ at, lo, hi vec }
+
+// wants collects what is asked of the bar, and reports whether the widths are
+// within tolerance.
+func (b *Bounds) wants(f *fault.List, target *contact.Position, keep []fitgeom.Keep) (all []want, across bool) {
+	offers := map[contact.Site]r3.Vec{contact.BarClamp: {}}
+	for _, s := range b.Bar.Places(b.Lever) {
+		offers[s.Site] = s.At
+		offers[s.Site.On(contact.Right)] = r3.Vec{X: s.At.X, Y: -s.At.Y, Z: s.At.Z}
+	}
+	across = true
+	forward, up := false, false
+	for i, k := range keep {
+		if k.Site.Group() != contact.OnHandlebar {
+			continue
+		}
+		path, t := fault.At("keep", i), k.Tolerance
+		f.In(path, k.Validate())
+		at, known := target.At(k.Site)
+		if !known {
+			f.Add("target.sites."+k.Site.String(), "", "it to be known", contact.ErrMissing)
+		}
+		offer, ok := offers[k.Site]
+		if !ok {
+			f.Add(path+".site", k.Site.String(), "a site that the handlebar offers", contact.ErrMissing)
+		}
+		if !known || !ok {
+			continue
+		}
+		across = across && !num.Beyond(offer.Y-at.Y, t.Y)
+		forward, up = forward || t.X != 0, up || t.Z != 0
+		all = append(all, newWant(offer, at, t))
+	}
+	if !forward || !up {
+		f.Add("keep", "", "a site of the bar asked for forward and up", contact.ErrMissing)
+	}
+	return all, across
+}
+
+// newWant is a site of the bar, from its clamp, that is wanted at a place to a tolerance.
+func newWant(site, at, t r3.Vec) want {
+	w := want{at: vec{site.X, site.Z}, lo: vec{math.Inf(-1), math.Inf(-1)}, hi: vec{math.Inf(1), math.Inf(1)}}
+	if t.X != 0 {
+		w.lo.x, w.hi.x = at.X-t.X*(1+num.Leeway), at.X+t.X*(1+num.Leeway)
+	}
+	if t.Z != 0 {
+		w.lo.z, w.hi.z = at.Z-t.Z*(1+num.Leeway), at.Z+t.Z*(1+num.Leeway)
+	}
+	return w
+}
+
+// offset is from the head tube's top to the clamp.
+func (b *Bounds) offset(head, length, angle, up float64) vec {
+	c := rig.NewChassis(&chart.Geometry{HeadAngle: head, SeatAngle: head}, 0, 0)
+	m := c.Mount(&part.Stem{Length: length, Angle: angle, Height: b.StemHeight}, false)
+	v := c.Clamp(&m, up)
+	return vec{v.X, v.Z}
+}
+
+// span is a short range, or a value twice.
+type span [2]float64
+
+// spans cuts a range into pieces no longer than long, or lists its steps.
+func spans(s part.Steps, long float64) []span {
+	if s.From == s.To {
+		return []span{{s.From, s.From}}
+	}
+	var all []span
+	if s.Step != 0 {
+		for i := range s.Count() {
+			all = append(all, span{s.At(i), s.At(i)})
+		}
+		return all
+	}
+	n := int(math.Ceil((s.To - s.From) / long))
+	for i := range n {
+		all = append(all, span{s.From + (s.To-s.From)*float64(i)/float64(n), s.From + (s.To-s.From)*float64(i+1)/float64(n)})
+	}
+	return all
+}
+
+// offsets is where the clamp may be, from the head tube's top, as convex pieces:
+// arcs are cut so finely that their chords are off by no more than 0.01 mm.
+func (b *Bounds) offsets() []convex {
+	angles := spans(b.StemAngle, 1)
+	if b.Flip {
+		for _, s := range slices.Clone(angles) {
+			if s != (span{}) {
+				angles = append(angles, span{-s[1], -s[0]})
+			}
+		}
+	}
+	heads := part.Steps{From: b.HeadFrom, To: b.HeadTo}
+	var all []convex
+	for _, head := range spans(heads, 0.5) {
+		for _, length := range spans(b.StemLength, 1000) {
+			for _, angle := range angles {
+				for _, up := range spans(b.Up, 1000) {
+					if len(all) > 20000 {
+						return all // too many
+					}
+					corners := make([]vec, 0, 16)
+					for i := range 16 {
+						corners = append(corners, b.offset(head[i&1], length[i>>1&1], angle[i>>2&1], up[i>>3&1]))
+					}
+					all = append(all, hull(corners))
+				}
+			}
+		}
+	}
+	return all
+}

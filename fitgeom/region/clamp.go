@@ -1,0 +1,101 @@
+package region
+
+import (
+	"math"
+
+	"example.com/fitgeom/internal/num"
+)
+
+// A clampPiece is where the clamp may be at the rolls of a short range.
+type clampPiece struct {
+	convex
+	roll   float64 // in the middle of the range
+	centre vec
+}
+
+// A frameBox is where the clamp may be at one roll.
+type frameBox struct{ lo, hi vec }
+
+// gap is positive if the box is empty.
+func (b *frameBox) gap() float64 { return max(b.lo.x-b.hi.x, b.lo.z-b.hi.z) }
+
+func (b *frameBox) empty() bool { return b.gap() > 0 }
+
+func clampBox(wants []want, roll float64) frameBox {
+	sin, cos := num.Sincos(roll)
+	b := frameBox{vec{math.Inf(-1), math.Inf(-1)}, vec{math.Inf(1), math.Inf(1)}}
+	for i := range wants {
+		w := &wants[i]
+		at := vec{float64(w.at.x*cos) - float64(w.at.z*sin), float64(w.at.x*sin) + float64(w.at.z*cos)}
+		b.lo.x, b.hi.x = max(b.lo.x, w.lo.x-at.x), min(b.hi.x, w.hi.x-at.x)
+		b.lo.z, b.hi.z = max(b.lo.z, w.lo.z-at.z), min(b.hi.z, w.hi.z-at.z)
+	}
+	return b
+}
+
+// clampPieces cuts the roll range so finely that the boxes at both ends of a
+// piece, joined by straight lines, are off by no more than a few thousandths of a mm.
+func clampPieces(wants []want, most float64) []clampPiece {
+	c := cutter{wants: wants}
+	for i := range wants {
+		c.reach = max(c.reach, math.Hypot(wants[i].at.x, wants[i].at.z))
+	}
+	if most == 0 {
+		if b := clampBox(wants, 0); !b.empty() {
+			c.add(0, 0, b, b)
+		}
+		return c.all
+	}
+	n := int(math.Ceil(most))
+	for i := -n; i < n; i++ {
+		lo, hi := most*float64(i)/float64(n), most*float64(i+1)/float64(n)
+		c.cut(lo, hi, clampBox(wants, lo), clampBox(wants, hi), 16)
+	}
+	return c.all
+}
+
+// A cutter cuts a range of rolls into pieces.
+type cutter struct {
+	wants []want
+	reach float64 // from the clamp to the farthest site
+	all   []clampPiece
+}
+
+// cut adds the rolls between two boxes, cut in halves down to a depth.
+func (c *cutter) cut(lo, hi float64, a, b frameBox, depth int) {
+	const fine = 2e-3 // mm
+	mid := (lo + hi) / 2
+	m := clampBox(c.wants, mid)
+	if m.gap() > 2*c.reach*num.Rad*(hi-lo)/2 {
+		return // no roll of the range closes it
+	}
+	whole := !a.empty() && !b.empty() && !m.empty()
+	straight := whole && max(
+		math.Abs(a.lo.x+b.lo.x-2*m.lo.x), math.Abs(a.hi.x+b.hi.x-2*m.hi.x),
+		math.Abs(a.lo.z+b.lo.z-2*m.lo.z), math.Abs(a.hi.z+b.hi.z-2*m.hi.z),
+	) <= fine
+	switch {
+	case straight || whole && depth == 0:
+		c.add(lo, hi, a, b)
+	case depth > 0:
+		c.cut(lo, mid, a, m, depth-1)
+		c.cut(mid, hi, m, b, depth-1)
+	}
+}
+
+// add adds a piece from one box to another.
+func (c *cutter) add(lo, hi float64, a, b frameBox) {
+	p := clampPiece{roll: (lo + hi) / 2}
+	p.centre = vec{(a.lo.x + a.hi.x + b.lo.x + b.hi.x) / 4, (a.lo.z + a.hi.z + b.lo.z + b.hi.z) / 4}
+	p.convex = hull([]vec{
+		a.lo,
+		{a.hi.x, a.lo.z},
+		a.hi,
+		{a.lo.x, a.hi.z},
+		b.lo,
+		{b.hi.x, b.lo.z},
+		b.hi,
+		{b.lo.x, b.hi.z},
+	})
+	c.all = append(c.all, p)
+}

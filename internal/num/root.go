@@ -1,0 +1,44 @@
+package num
+
+import "math"
+
+// Root returns where f is zero between two places at which its signs differ.
+// It uses the Illinois form of false position, which never leaves the bracket.
+func Root(f func(float64) float64, lo, fLo, hi, fHi float64) float64 {
+	if fLo == 0 {
+		return lo
+	}
+	for range 100 {
+		if fHi == 0 || hi == lo {
+			break
+		}
+		mid := (lo*fHi - hi*fLo) / (fHi - fLo)
+		if mid == lo || mid == hi {
+			break
+		}
+		fMid := f(mid)
+		if (fMid > 0) == (fHi > 0) {
+			fLo /= 2
+		} else {
+			lo, fLo = hi, fHi
+		}
+		hi, fHi = mid, fMid
+		if math.Abs(hi-lo) < 1e-13 {
+			break
+		}
+	}
+	return hi
+}
+
+// Bisect halves the way between a place that is ok and one that is not, n times over,
+// and returns the ends of what is left: the last place that was ok and the last that was not.
+func Bisect(in, out float64, n int, ok func(float64) bool) (lastIn, lastOut float64) {
+	for range n {
+		if mid := (in + out) / 2; ok(mid) {
+			in = mid
+		} else {
+			out = mid
+		}
+	}
+	return in, out
+}

@@ -47,6 +47,7 @@ var layers = []struct {
 	{"fitgeom/solve", []string{"contact", "convert/...", "fitgeom/part", "fitgeom", "internal/rig", "internal/search"}},
 	{"fitgeom/rank", []string{"contact", "convert/...", "fitgeom/part", "fitgeom", "internal/search", "fitgeom/solve"}},
 	{"fitgeom/exchange", []string{"contact/...", "convert/...", "fitgeom/..."}},
+	{"internal/schema", []string{"contact/...", "convert/...", "fitgeom/..."}},
 	{"internal/trial", []string{"contact"}},
 	{"internal/wild", []string{"contact"}},
 	{"internal/invented", []string{"contact/...", "convert/...", "fitgeom/..."}},

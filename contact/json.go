@@ -2,6 +2,7 @@ package contact
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"example.com/fitgeom/internal/fault"
@@ -19,6 +20,15 @@ type siteDocument struct {
 	Attitude *Attitude `json:"attitude,omitzero"`
 }
 
+// What an error is in JSON: its class by its text.
+type errorDocument struct {
+	Path  string `json:"path"`
+	Line  int    `json:"line,omitzero"`
+	Value string `json:"value,omitzero"`
+	Want  string `json:"want"`
+	Class string `json:"class"`
+}
+
 // What documents have for a covariance: of each coordinate those with the ones before
 // it and with itself.
 type covarianceDocument struct {
@@ -29,6 +39,29 @@ type covarianceDocument struct {
 func init() {
 	strict.Register(toDocument, fromDocument)
 	strict.Register(Covariance.document, newCovariance)
+	strict.Register(Error.document, newError)
+}
+
+func (e Error) document() errorDocument {
+	d := errorDocument{Path: e.Path, Line: e.Line, Value: e.Value, Want: e.Want}
+	if e.Class != nil {
+		d.Class = e.Class.Error()
+	}
+	return d
+}
+
+func newError(d errorDocument) (Error, error) {
+	e := Error{Path: d.Path, Line: d.Line, Value: d.Value, Want: d.Want}
+	names := make([]string, 0, 5)
+	for _, c := range [...]error{ErrMissing, ErrRange, ErrUnit, ErrConflict, ErrUnknown} {
+		if names = append(names, c.Error()); d.Class == c.Error() {
+			e.Class = c
+		}
+	}
+	if e.Class == nil && d.Class != "" {
+		return e, fault.New("class", strconv.Quote(d.Class), "one of "+strings.Join(names, ", "), ErrUnknown)
+	}
+	return e, nil
 }
 
 func toDocument(p Position) positionDocument {
@@ -133,3 +166,15 @@ func (d Difference) MarshalJSON() ([]byte, error) { return strict.JSON(d.move) }
 
 // UnmarshalJSON reads what MarshalJSON writes.
 func (d *Difference) UnmarshalJSON(text []byte) error { return strict.Unmarshal(text, &d.move) }
+
+// MarshalJSON writes the fault as an object of path, line, value, want and class.
+func (e Error) MarshalJSON() ([]byte, error) { return strict.JSON(e) }
+
+// UnmarshalJSON reads what MarshalJSON writes.
+func (e *Error) UnmarshalJSON(text []byte) error { return strict.Unmarshal(text, e) }
+
+// MarshalJSON refuses: a [Move] has no document.
+func (m Move) MarshalJSON() ([]byte, error) { return nil, strict.NoDocument("contact.Move") }
+
+// UnmarshalJSON refuses, as MarshalJSON does.
+func (m *Move) UnmarshalJSON([]byte) error { return strict.NoDocument("contact.Move") }

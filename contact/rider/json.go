@@ -38,3 +38,9 @@ func (b Body) MarshalJSON() ([]byte, error) { return strict.JSON(b) }
 
 // UnmarshalJSON reads what MarshalJSON writes.
 func (b *Body) UnmarshalJSON(text []byte) error { return strict.Unmarshal(text, b) }
+
+// MarshalJSON refuses: a [Chain] has no document. Its [Body] and its position have.
+func (c Chain) MarshalJSON() ([]byte, error) { return nil, strict.NoDocument("rider.Chain") }
+
+// UnmarshalJSON refuses, as MarshalJSON does.
+func (c *Chain) UnmarshalJSON([]byte) error { return strict.NoDocument("rider.Chain") }

@@ -47,11 +47,23 @@ func (s Survey) MarshalJSON() ([]byte, error) { return strict.JSON(s) }
 func (s *Survey) UnmarshalJSON(text []byte) error { return strict.Unmarshal(text, s) }
 
 // MarshalJSON refuses: a [Fix] has no document yet. Its Position and Covariance have.
-func (f Fix) MarshalJSON() ([]byte, error) { return nil, noDocument("survey.Fix") }
+func (f Fix) MarshalJSON() ([]byte, error) { return nil, strict.NoDocument("survey.Fix") }
 
 // UnmarshalJSON refuses, as MarshalJSON does.
-func (f *Fix) UnmarshalJSON([]byte) error { return noDocument("survey.Fix") }
+func (f *Fix) UnmarshalJSON([]byte) error { return strict.NoDocument("survey.Fix") }
 
-func noDocument(what string) error {
-	return fault.New(what, "", "a type that documents have", fault.ErrUnknown)
+// MarshalJSON refuses: a [RigidMotion] has no document yet.
+func (m RigidMotion) MarshalJSON() ([]byte, error) {
+	return nil, strict.NoDocument("survey.RigidMotion")
 }
+
+// UnmarshalJSON refuses, as MarshalJSON does.
+func (m *RigidMotion) UnmarshalJSON([]byte) error { return strict.NoDocument("survey.RigidMotion") }
+
+// MarshalJSON refuses: a [Registration] has no document yet.
+func (r Registration) MarshalJSON() ([]byte, error) {
+	return nil, strict.NoDocument("survey.Registration")
+}
+
+// UnmarshalJSON refuses, as MarshalJSON does.
+func (r *Registration) UnmarshalJSON([]byte) error { return strict.NoDocument("survey.Registration") }

@@ -3,6 +3,7 @@ package region
 import (
 	"math"
 	"slices"
+	"strconv"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert/chart"

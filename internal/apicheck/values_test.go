@@ -1,0 +1,252 @@
+package apicheck
+
+import (
+	"encoding"
+	"encoding/json"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"math"
+	"math/rand/v2"
+	"path"
+	"reflect"
+	"slices"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/motion"
+	"example.com/fitgeom/contact/rider"
+	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/rank"
+	"example.com/fitgeom/fitgeom/region"
+	"example.com/fitgeom/fitgeom/rules"
+	"example.com/fitgeom/fitgeom/solve"
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// structs is every exported struct type of the public packages, as a value.
+var structs = []any{
+	contact.Attitude{}, contact.Coordinate{}, contact.Covariance{}, contact.Derivative{}, contact.Difference{}, contact.Error{}, contact.Move{},
+	contact.Position{}, contact.Turn{},
+	motion.Drift{}, motion.Motion{}, motion.Recording{}, motion.Revolution{}, motion.RevolutionDrift{}, motion.RevolutionSpan{}, motion.Sample{},
+	motion.Stat{}, motion.Summary{},
+	rider.Ankle{}, rider.Body{}, rider.Chain{}, rider.Comparison{}, rider.Leg{}, rider.Posture{}, rider.SaddleToBottomBracket{}, rider.SaddleToPedal{},
+	rider.Span{}, rider.Upper{}, rider.UpperPosture{},
+	survey.Finding{}, survey.Fix{}, survey.Reading{}, survey.Registration{}, survey.Residual{}, survey.RigidMotion{}, survey.Standing{}, survey.Survey{},
+	survey.TapeReading{}, survey.TapeSurvey{}, survey.Uncertainty{},
+	convert.Basis{}, convert.Check{}, convert.Definition{}, convert.Entry{}, convert.Freedom{}, convert.Sheet{}, convert.SidedMeasure{}, convert.Solution{},
+	chart.Axles{}, chart.Chart{}, chart.Entry{}, chart.Freedom{}, chart.Geometry{}, chart.Rounding{}, chart.SeatPoint{}, chart.Solution{}, chart.Steering{},
+	chart.Tyre{}, chart.Value{}, chart.VirtualTopTube{}, chart.Wheels{},
+	fitgeom.Build{}, fitgeom.Candidate{}, fitgeom.Deviation{}, fitgeom.Frame{}, fitgeom.Keep{}, fitgeom.Margin{}, fitgeom.Settings{}, fitgeom.Shelf{},
+	fitgeom.Size{},
+	part.AeroBar{}, part.BaseBar{}, part.Crank{}, part.DropBar{}, part.FlatBar{}, part.Handlebar{}, part.HeadsetCap{}, part.Lever{}, part.Pedal{}, part.Place{},
+	part.Saddle{}, part.Seatpost{}, part.Shim{}, part.Spacer{}, part.Stem{}, part.StemOffset{}, part.Steps{},
+	rank.Choice{}, rank.Index{}, rank.Neighbour{}, rank.Ranking{}, rank.Sensitivity{},
+	region.Bounds{}, region.FrontEnd{}, region.HeadPlace{}, region.Outline{}, region.Placement{}, region.Region{}, region.Seat{},
+	rules.Rule{},
+	solve.Change{}, solve.Obstacle{}, solve.Problem{}, solve.Result{}, solve.Step{},
+}
+
+// refusing is the types that have no document: what they know cannot be seen, or is an
+// error. Those that hold one of them have none either.
+var refusing = []any{
+	contact.Move{}, motion.Motion{}, rider.Chain{}, survey.Fix{}, survey.Registration{}, survey.RigidMotion{},
+	rank.Choice{}, rank.Index{}, region.Region{}, region.Seat{},
+}
+
+var holdRefusing = []any{rank.Neighbour{}, rank.Ranking{}}
+
+func isOne(t reflect.Type, of []any) bool {
+	return slices.ContainsFunc(of, func(v any) bool { return reflect.TypeOf(v) == t })
+}
+
+func structName(t reflect.Type) string { return path.Base(t.PkgPath()) + "." + t.Name() }
+
+// The list has all.
+func TestStructs(t *testing.T) {
+	var listed, declared []string
+	for _, v := range structs {
+		listed = append(listed, structName(reflect.TypeOf(v)))
+	}
+	for dir, files := range publicFiles(t) {
+		for _, name := range files {
+			file, err := parser.ParseFile(token.NewFileSet(), name, nil, 0)
+			require.NoError(t, err)
+			ast.Inspect(file, func(n ast.Node) bool {
+				if s, ok := n.(*ast.TypeSpec); ok && s.Name.IsExported() {
+					if _, ok := s.Type.(*ast.StructType); ok {
+						declared = append(declared, path.Base(dir)+"."+s.Name.Name)
+					}
+				}
+				_, in := n.(*ast.FuncDecl)
+				return !in
+			})
+		}
+	}
+	assert.ElementsMatch(t, declared, listed)
+}
+
+// random fills a value with anything that its types can be: what is not exported it
+// makes as its package does, or leaves.
+func random(d *rand.Rand, v reflect.Value) {
+	switch to := v.Addr().Interface().(type) {
+	case *contact.Position:
+		*to = randomPosition(d)
+		return
+	case *contact.Difference:
+		*to = randomPosition(d).Sub(randomPosition(d))
+		return
+	case *contact.Covariance:
+		*to = randomCovariance(d)
+		return
+	case *contact.Error:
+		classes := []error{nil, contact.ErrMissing, contact.ErrRange, contact.ErrUnit, contact.ErrConflict, contact.ErrUnknown}
+		*to = contact.Error{Path: "a", Line: d.IntN(3), Value: []string{"", "b"}[d.IntN(2)], Want: "c", Class: classes[d.IntN(len(classes))]}
+		return
+	}
+	switch v.Kind() {
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if v.Type().Field(i).IsExported() && v.Type().Field(i).Tag.Get("json") != "-" {
+				random(d, v.Field(i))
+			}
+		}
+	case reflect.Slice:
+		if n := d.IntN(3); n > 0 {
+			v.Set(reflect.MakeSlice(v.Type(), n, n))
+		}
+		fallthrough
+	case reflect.Array:
+		for i := range v.Len() {
+			random(d, v.Index(i))
+		}
+	case reflect.Float64:
+		some := []float64{0, 1, d.NormFloat64(), 1000 * d.NormFloat64()}
+		if d.IntN(300) == 0 {
+			some = []float64{math.MaxFloat64, -math.SmallestNonzeroFloat64}
+		}
+		v.SetFloat(some[d.IntN(len(some))])
+	case reflect.Int:
+		v.SetInt(int64(d.IntN(2000) - 1000))
+	case reflect.Bool:
+		v.SetBool(d.IntN(2) == 0)
+	case reflect.String:
+		v.SetString([]string{"", "a", "é\"\\\n\u2028<&>", "name 54"}[d.IntN(4)])
+	case reflect.Uint8, reflect.Uint16:
+		v.SetUint(words(d, v.Type()))
+	case reflect.Interface: // an error
+		v.Set(reflect.ValueOf(contact.ErrRange))
+	default:
+		panic("a field of type " + v.Type().String())
+	}
+}
+
+// words returns the number of one of an enumeration's names.
+func words(d *rand.Rand, t reflect.Type) uint64 {
+	for {
+		v := reflect.New(t).Elem()
+		v.SetUint(d.Uint64N(1 << t.Bits()))
+		m, ok := v.Interface().(encoding.TextMarshaler)
+		if !ok {
+			panic("numbers without names: " + t.String())
+		}
+		if _, err := m.MarshalText(); err == nil {
+			return v.Uint()
+		}
+	}
+}
+
+func randomPosition(d *rand.Rand) (p contact.Position) {
+	for _, s := range contact.Sites() {
+		if d.IntN(2) == 0 {
+			p.Set(s, r3.Vec{X: d.NormFloat64(), Y: 1e4 * d.NormFloat64(), Z: 1})
+		}
+		if d.IntN(3) == 0 {
+			p.SetAttitude(s, contact.Attitude{Tilt: d.NormFloat64(), Roll: float64(d.IntN(2))})
+		}
+	}
+	return p
+}
+
+func randomCovariance(d *rand.Rand) contact.Covariance {
+	var all []contact.Coordinate
+	for _, s := range contact.Sites()[:d.IntN(4)] {
+		all = append(all, contact.Coordinate{Site: s, Axis: contact.AxisY}, contact.Coordinate{Site: s, Axis: contact.AxisTilt})
+	}
+	c, err := contact.NewCovariance(all, func(i, j int) float64 {
+		if i == j {
+			return 1 + d.Float64()
+		}
+		return 0.01 * d.NormFloat64()
+	})
+	if err != nil {
+		panic(err)
+	}
+	return c
+}
+
+// Every value comes back from JSON as it was, or cannot be written: nothing is left
+// out in silence.
+func TestValuesInJSON(t *testing.T) {
+	for _, zero := range structs {
+		typ := reflect.TypeOf(zero)
+		t.Run(structName(typ), func(t *testing.T) {
+			if hidden(typ) {
+				own := typ.Implements(reflect.TypeFor[json.Marshaler]()) && reflect.PointerTo(typ).Implements(reflect.TypeFor[json.Unmarshaler]())
+				require.True(t, own, "it has what encoding/json does not see")
+			}
+			if isOne(typ, refusing) {
+				_, err := json.Marshal(zero)
+				require.ErrorIs(t, err, contact.ErrUnknown)
+				require.ErrorIs(t, json.Unmarshal([]byte("{}"), reflect.New(typ).Interface()), contact.ErrUnknown)
+				return
+			}
+			written, d := 0, rand.New(rand.NewPCG(1, 2))
+			for range 100 {
+				written += backFromJSON(t, d, typ)
+			}
+			if isOne(typ, holdRefusing) {
+				require.Less(t, written, 50)
+			} else {
+				require.Greater(t, written, 30, "hardly any value was written")
+			}
+		})
+	}
+}
+
+// backFromJSON writes a random value of a type and reads it back, and returns 1 if it
+// could be written.
+func backFromJSON(t *testing.T, d *rand.Rand, typ reflect.Type) int {
+	v, back := reflect.New(typ), reflect.New(typ)
+	random(d, v.Elem())
+	text, err := json.Marshal(v.Interface())
+	if err != nil {
+		return 0
+	}
+	if !v.Elem().IsZero() {
+		require.NotEqual(t, "{}", string(text))
+	}
+	require.NoError(t, json.Unmarshal(text, back.Interface()), string(text))
+	require.Empty(t, cmp.Diff(v.Interface(), back.Interface(), cmpopts.EquateEmpty(), everything), string(text))
+	return 1
+}
+
+var everything = cmp.Exporter(func(reflect.Type) bool { return true })
+
+// hidden reports whether a struct has fields that are not exported.
+func hidden(t reflect.Type) bool {
+	for i := range t.NumField() {
+		if !t.Field(i).IsExported() {
+			return true
+		}
+	}
+	return false
+}

@@ -39,6 +39,14 @@ var notFuzzed = map[string]string{
 	"convert/chart.Dimensions":     "takes nothing",
 	"convert/chart.MarshalJSON":    "internal/wild calls it",
 	"convert/chart.UnmarshalJSON":  "internal/wild calls it",
+	"fitgeom.MarshalJSON":          "internal/wild calls it",
+	"fitgeom.MarshalText":          "internal/wild calls it",
+	"fitgeom.UnmarshalJSON":        "internal/wild calls it",
+	"fitgeom.UnmarshalText":        "internal/wild calls it",
+	"fitgeom/rank.MarshalText":     "internal/wild calls it",
+	"fitgeom/rank.UnmarshalText":   "internal/wild calls it",
+	"fitgeom/rules.MarshalText":    "internal/wild calls it",
+	"fitgeom/rules.UnmarshalText":  "internal/wild calls it",
 }
 
 // Every exported function and method that can be given numbers, text or bytes, in

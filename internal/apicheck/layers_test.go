@@ -50,10 +50,11 @@ var layers = []struct {
 	{"internal/trial", []string{"contact"}},
 	{"internal/wild", []string{"contact"}},
 	{"internal/invented", []string{"contact/...", "convert/...", "fitgeom/..."}},
+	{"internal/schema", []string{"contact/...", "convert/...", "fitgeom/..."}},
 }
 
 // forTests lists packages that only tests may import. They may import what tests do.
-var forTests = []string{"internal/invented", "internal/trial", "internal/wild"}
+var forTests = []string{"internal/invented", "internal/schema", "internal/trial", "internal/wild"}
 
 // pure lists what the public packages must not import: they open no files and no
 // connections, and do not look at the clock or throw dice.

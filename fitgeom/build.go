@@ -86,7 +86,7 @@ func (b *Build) validate() error {
 	c.In("frame.geometry", b.Frame.Geometry.Validate())
 	c.In("handlebar", b.Handlebar.Validate())
 	if !b.Handlebar.OnePiece() {
-		c.In("stem", b.Stem.Validate())
+		c.In("stem", stemFields.Validate(&b.Stem))
 	}
 	if c.Len() > 0 {
 		return c.Err()
@@ -98,7 +98,10 @@ func (b *Build) validate() error {
 	return c.Err()
 }
 
-var buildFields = field.New[Build]()
+var (
+	buildFields = field.New[Build]()
+	stemFields  = field.New[part.Stem]()
+)
 
 // conflicts reports what does not go together, of parts that are sound one by one.
 func (b *Build) conflicts(c *faults) {

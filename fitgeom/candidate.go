@@ -30,11 +30,7 @@ func (c Candidate) Validate() error {
 	var f fault.List
 	f.In("build", c.Build.Validate())
 	for i, d := range c.Deviations {
-		path := fault.At("deviations", i)
-		f.In(path, d.Keep.Validate())
-		if !d.Site.Valid() {
-			f.Add(path+".site", d.Site.String(), "a site of package contact", contact.ErrUnknown)
-		}
+		f.In(fault.At("deviations", i), d.Keep.Validate())
 	}
 	return f.Err()
 }

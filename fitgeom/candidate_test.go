@@ -33,6 +33,7 @@ func TestDeviation(t *testing.T) {
 	assert.False(t, fitgeom.Candidate{Deviations: []fitgeom.Deviation{d, far}}.Holds())
 	assert.InDelta(t, math.Sqrt(5), fitgeom.Candidate{Deviations: []fitgeom.Deviation{d, d}}.Score(), 1e-12)
 	assert.Zero(t, fitgeom.Candidate{}.Score())
+	assert.False(t, fitgeom.Candidate{}.Holds(), "nothing was asked for")
 }
 
 // What is kept unless told otherwise, as its documentation has it.

@@ -55,13 +55,17 @@ var frameFields = field.New[Frame]()
 
 // ValidateOn reports wheels on which the frame cannot stand, as [chart.Wheels.ValidateOn] does.
 func (f Frame) ValidateOn(w chart.Wheels) error {
-	var c faults
-	fault.Each(w.ValidateOn(f.Geometry), func(e *fault.Fault) {
-		path := e.Path
-		if path == "geometry.axles" {
-			path = "frame." + path
+	err := w.ValidateOn(f.Geometry)
+	if err == nil {
+		return nil
+	}
+	var c fault.List
+	fault.Each(err, func(e *fault.Fault) {
+		under := *e
+		if under.Path == "geometry.axles" {
+			under.Path = "frame." + under.Path
 		}
-		c.Add(path, e.Value, e.Want, e.Class)
+		c.Put(under)
 	})
 	return c.Err()
 }

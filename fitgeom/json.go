@@ -59,7 +59,7 @@ func (c Candidate) document() candidateDocument {
 
 func newCandidate(d candidateDocument) (Candidate, error) {
 	c := Candidate{Build: d.Build, Spacers: d.Spacers, SpacersAbove: d.SpacersAbove, Buy: d.Buy, Deviations: d.Deviations}
-	if c.Build.validate() != nil {
+	if c.Validate() != nil {
 		return c, nil // whoever reads it will hear of that
 	}
 	var f fault.List
@@ -69,7 +69,7 @@ func newCandidate(d candidateDocument) (Candidate, error) {
 		}
 	}
 	must(d.Holds == nil || *d.Holds == c.Holds(), "holds")
-	must(d.Score == nil || near(*d.Score, c.Score()), "score")
+	must(d.Score == nil || *d.Score >= 0 && near(*d.Score, c.Score()), "score")
 	must(d.Position == nil || samePlaces(*d.Position, c.Build.position()), "position")
 	must(d.Margins == nil || sameMargins(d.Margins, c.Build.margins()), "margins")
 	must(d.Cautions == nil || slices.Equal(d.Cautions, c.Build.cautions()), "cautions")
@@ -84,6 +84,11 @@ func samePlaces(p, q contact.Position) bool {
 		a, ok1 := p.At(s)
 		b, ok2 := q.At(s)
 		if ok1 != ok2 || !near(a.X, b.X) || !near(a.Y, b.Y) || !near(a.Z, b.Z) {
+			return false
+		}
+		c, ok1 := p.Attitude(s)
+		d, ok2 := q.Attitude(s)
+		if ok1 != ok2 || !near(c.Tilt, d.Tilt) || !near(c.Yaw, d.Yaw) || !near(c.Roll, d.Roll) {
 			return false
 		}
 	}

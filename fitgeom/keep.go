@@ -3,6 +3,7 @@ package fitgeom
 import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/enum"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/field"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -20,7 +21,14 @@ type Keep struct {
 
 // Validate reports numbers that are out of the ranges stated at the fields, and a
 // site that is none.
-func (k Keep) Validate() error { return keepFields.Validate(&k) }
+func (k Keep) Validate() error {
+	var c fault.List
+	if !k.Site.Valid() {
+		c.Add("site", k.Site.String(), "a site of package contact", contact.ErrUnknown)
+	}
+	keepFields.Check(&c, &k)
+	return c.Err()
+}
 
 var keepFields = field.New[Keep]()
 

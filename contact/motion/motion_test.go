@@ -95,8 +95,8 @@ func TestMotionAgainstChain(t *testing.T) {
 		assert.InDelta(t, 33, r.CrankAngle, 1e-9)
 	}
 	for _, of := range []rider.Variable{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion, rider.TrunkLean} {
-		want, ok := c.Span(of, contact.Left)
-		require.True(t, ok)
+		want, err := c.Span(of, contact.Left)
+		require.NoError(t, err)
 		got, err := m.Span(of)
 		require.NoError(t, err)
 		require.Len(t, got.Each, 14)

@@ -57,8 +57,8 @@ func TestLawOfCosines(t *testing.T) {
 		assert.InDelta(t, c.knee, far.KneeFlexion, 2e-6)
 		assert.InDelta(t, 180, far.CrankAngle, 1e-6)
 		assert.Zero(t, far.Gap)
-		s, ok := chain(t, b, p).Span(rider.KneeFlexion, contact.Right)
-		require.True(t, ok)
+		s, err := chain(t, b, p).Span(rider.KneeFlexion, contact.Right)
+		require.NoError(t, err)
 		assert.InDelta(t, far.KneeFlexion, s.Least, 1e-12)
 		// At the top the ankle is nearer by twice the crank.
 		near := c.far - 340
@@ -81,8 +81,8 @@ func TestEndsOfStroke(t *testing.T) {
 		return 180 - math.Acos((408*408+416*416-far*far)/(2*408*416))*180/math.Pi
 	}
 	at := math.Atan2(x-hx, z-hz) * 180 / math.Pi
-	s, ok := c.Span(rider.KneeFlexion, contact.Left)
-	require.True(t, ok)
+	s, err := c.Span(rider.KneeFlexion, contact.Left)
+	require.NoError(t, err)
 	assert.InDelta(t, knee(d+172.5), s.Least, 1e-9)
 	assert.InDelta(t, knee(d-172.5), s.Most, 1e-9)
 	assert.InDelta(t, at, s.LeastAt, 1e-6)

@@ -152,10 +152,10 @@ func TestExtremesAreExtreme(t *testing.T) {
 		c := chain(t, b, p)
 		stroke := make([]rider.Posture, 7200)
 		require.NoError(t, c.Stroke(contact.Left, stroke))
-		knee, ok := c.Span(rider.KneeFlexion, contact.Left)
-		require.True(t, ok)
-		ankle, ok := c.Span(rider.AnkleDorsiflexion, contact.Left)
-		require.True(t, ok)
+		knee, err := c.Span(rider.KneeFlexion, contact.Left)
+		require.NoError(t, err)
+		ankle, err := c.Span(rider.AnkleDorsiflexion, contact.Left)
+		require.NoError(t, err)
 		leastKnee, mostKnee, leastAnkle, mostAnkle, gap := 999., 0., 999., -999., 0.
 		for _, s := range stroke {
 			leastKnee, mostKnee = min(leastKnee, s.KneeFlexion), max(mostKnee, s.KneeFlexion)

@@ -82,17 +82,20 @@ type Span struct {
 // Range returns Most less Least.
 func (s Span) Range() float64 { return s.Most - s.Least }
 
-// Span returns what a measure does over the revolution of one leg's crank;
-// false if the chain does not know it: a leg that it does not have, a hip or an
-// arm without an upper body, [KneeOffset]. Trunk, shoulder and elbow do not
-// change and ask for no side.
-func (c Chain) Span(m Variable, side contact.Side) (Span, bool) {
+// Span returns what a variable does over the revolution of one leg's crank. Trunk,
+// shoulder and elbow do not change and ask for no side. The error is
+// [contact.ErrMissing] for what the chain does not know: a leg that it does not have, a
+// hip or an arm without an upper body, [KneeOffset].
+func (c Chain) Span(m Variable, side contact.Side) (Span, error) {
 	if v, ok := c.still(m); ok {
-		return Span{Least: v, Most: v, Gap: c.upper.Gap}, true
+		return Span{Least: v, Most: v, Gap: c.upper.Gap}, nil
 	}
 	l, err := c.leg(side)
-	if err != nil || m > AnkleDorsiflexion || m == HipFlexion && !l.trunk {
-		return Span{}, false
+	switch {
+	case err != nil:
+		return Span{}, err
+	case !ofLeg(m) || m == HipFlexion && !l.trunk:
+		return Span{}, fault.New("variable", m.String(), "one that the chain knows", fault.ErrMissing)
 	}
 	var p Posture
 	of := func(crank float64) float64 {
@@ -109,8 +112,11 @@ func (c Chain) Span(m Variable, side contact.Side) (Span, bool) {
 	s.LeastAt, s.Least = least(l.steps(), of)
 	s.MostAt, s.Most = most(l.steps(), of)
 	s.GapAt, s.Gap = l.gap()
-	return s, true
+	return s, nil
 }
+
+// ofLeg reports whether a leg by itself has the variable.
+func ofLeg(m Variable) bool { return m == KneeFlexion || m == HipFlexion || m == AnkleDorsiflexion }
 
 // gap returns the worst gap of a revolution and where it is.
 func (l *leg) gap() (at, gap float64) {
@@ -174,17 +180,17 @@ func (b Body) Compare(before, after contact.Position) ([]Comparison, error) {
 	}
 	var all []Comparison
 	add := func(m Variable, side contact.Side) {
-		if s, ok := chains[0].Span(m, side); ok {
+		if s, err := chains[0].Span(m, side); err == nil {
 			t, _ := chains[1].Span(m, side)
 			all = append(all, Comparison{m, side, s, t})
 		}
 	}
 	for _, side := range b.sides() {
-		for m := KneeFlexion; m <= AnkleDorsiflexion; m++ {
+		for _, m := range [...]Variable{KneeFlexion, HipFlexion, AnkleDorsiflexion} {
 			add(m, side)
 		}
 	}
-	for m := TrunkLean; m <= ElbowFlexion; m++ {
+	for _, m := range [...]Variable{TrunkLean, ShoulderFlexion, ElbowFlexion} {
 		add(m, contact.Centre)
 	}
 	return all, nil

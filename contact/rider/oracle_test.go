@@ -145,8 +145,8 @@ func TestOracleLinkage(t *testing.T) {
 				check(&gaps, gap, 1e-6, "case %d (%s): %s leg at %v", i, c.Trouble, name, want.CrankAngle)
 			}
 			for _, m := range []rider.Variable{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion} {
-				got, ok := chain.Span(m, side)
-				require.True(t, ok)
+				got, err := chain.Span(m, side)
+				require.NoError(t, err)
 				least, most := l.Span[m.String()+"_least"], l.Span[m.String()+"_most"]
 				switch {
 				case l.Span["gap"] == 0:

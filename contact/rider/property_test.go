@@ -39,8 +39,8 @@ func anyRider(t *rapid.T) (rider.Body, contact.Position) {
 }
 
 func span(t require.TestingT, c rider.Chain, m rider.Variable, side contact.Side) rider.Span {
-	s, ok := c.Span(m, side)
-	require.True(t, ok)
+	s, err := c.Span(m, side)
+	require.NoError(t, err)
 	return s
 }
 

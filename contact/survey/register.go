@@ -33,13 +33,17 @@ func (m RigidMotion) Apply(v r3.Vec) r3.Vec { return r3.Add(m.Turn(v), m.shift) 
 // least sum of squared distances (Umeyama 1991, with the scale held at 1). A
 // mirror image is not matched by a mirror: the nearest rotation comes out.
 //
-// Faults are [contact.ErrMissing] for fewer than three points or lists of unlike
-// length, [contact.ErrRange] for numbers that are not finite, and
-// [contact.ErrConflict] for points that all lie on a line or at one place.
+// Faults are [contact.ErrMissing] for fewer than three points, [contact.ErrRange] for
+// numbers that are not finite, and [contact.ErrConflict] for lists of unlike length and
+// for points that all lie on a line or at one place.
 func FitMotion(from, to []r3.Vec) (RigidMotion, error) {
 	var f fault.List
-	if len(from) < 3 || len(from) != len(to) {
-		f.Add("points", fmt.Sprintf("%d and %d", len(from), len(to)), "as many, and three or more", contact.ErrMissing)
+	switch {
+	case len(from) != len(to):
+		f.Add("points", fmt.Sprintf("%d and %d", len(from), len(to)), "as many", contact.ErrConflict)
+		return RigidMotion{}, f.Err()
+	case len(from) < 3:
+		f.Add("points", fmt.Sprintf("%d", len(from)), "three or more", contact.ErrMissing)
 		return RigidMotion{}, f.Err()
 	}
 	for i := range from {

@@ -168,10 +168,6 @@ type Reading struct {
 
 // A Survey is what an instrument read on one bike. Its zero value is not valid.
 type Survey struct {
-	// Readings holds the readings in any order. Read each landmark three times
-	// or more: a landmark that was read once has nothing to check it, and of two
-	// readings that differ nothing tells which is right.
-	Readings []Reading `json:"readings"`
 	// Unit is the unit of Readings, Sigma and Covariance (there, its square).
 	Unit Unit `json:"unit"`
 	// Sigma is the standard uncertainty of one reading along each axis of the
@@ -193,6 +189,10 @@ type Survey struct {
 	// UpSigma is the standard uncertainty of the direction of Up, along any
 	// tangent.
 	UpSigma float64 `json:"up_sigma_deg,omitzero" range:"0 to 5"`
+	// Readings holds the readings in any order. Read each landmark three times
+	// or more: a landmark that was read once has nothing to check it, and of two
+	// readings that differ nothing tells which is right.
+	Readings []Reading `json:"readings"`
 }
 
 // Validate reports what is wrong with the numbers and names of a survey, one by

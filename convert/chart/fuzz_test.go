@@ -160,7 +160,7 @@ func FuzzNames(f *testing.F) {
 		if lo, hi := chart.Dimension(n).Range(); (lo < hi) != (chart.Dimension(n).Unit() != "") {
 			t.Fatal(n, lo, hi)
 		}
-		if seat, ok := chart.BeadSeat(name); ok {
+		if seat, err := chart.BeadSeat(name); err == nil {
 			proper(nil, seat)
 		}
 		tyre := chart.Tyre{Width: s.Float(10, 150), BeadSeat: s.Float(150, 700)}

@@ -44,9 +44,9 @@ func ParseTyre(marking string) (Tyre, error) {
 			}
 			width = width[:len(width)-1]
 		}
-		d, known := BeadSeat(rim)
+		d, err := BeadSeat(rim)
 		w, isNumber := plain(width)
-		if !ok || !known || !isNumber {
+		if !ok || err != nil || !isNumber {
 			return Tyre{}, unknown
 		}
 		if !metric {
@@ -102,12 +102,15 @@ var beadSeats = map[string]float64{
 }
 
 // BeadSeat returns the bead seat diameter in mm of a rim by its name in the
-// trade, such as "700C", "650B", "29" or "26"; false for a name that is unknown.
+// trade, such as "700C", "650B", "29" or "26", or [contact.ErrUnknown].
 // Some names stand for several rims (20, 24, 26 and 28 inches, each with a
 // fraction): the answer is the most common one. The marking by ISO 5775 leaves no doubt.
-func BeadSeat(name string) (float64, bool) {
+func BeadSeat(name string) (float64, error) {
 	d, ok := beadSeats[strings.TrimRight(name, "\"″")]
-	return d, ok
+	if !ok {
+		return 0, fault.New("rim", strconv.Quote(name), "a name such as 700C, 650B or 29", fault.ErrUnknown)
+	}
+	return d, nil
 }
 
 // Inches returns the length in mm of a number of inches as people write it:

@@ -37,10 +37,10 @@ func TestParseTyre(t *testing.T) {
 	assert.ErrorIs(t, err, contact.ErrRange)
 	_, err = chart.Tyre{}.Radius()
 	assert.Len(t, contact.Faults(err), 2)
-	_, ok := chart.BeadSeat("27½")
-	assert.False(t, ok)
-	d, ok := chart.BeadSeat("29″")
-	assert.True(t, ok)
+	_, err = chart.BeadSeat("27½")
+	assert.ErrorIs(t, err, contact.ErrUnknown)
+	d, err := chart.BeadSeat("29″")
+	require.NoError(t, err)
 	assert.Equal(t, 622.0, d)
 }
 

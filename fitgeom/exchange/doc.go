@@ -24,24 +24,26 @@
 //	fitgeom/body         rider.Body
 //	fitgeom/survey       survey.Survey
 //	fitgeom/tape_survey  survey.TapeSurvey
-//	fitgeom/sheet        exchange.Sheet
-//	fitgeom/chart        convert.Chart
+//	fitgeom/sheet        convert.Sheet
+//	fitgeom/chart        chart.Chart
 //	fitgeom/frame        fitgeom.Frame
 //	fitgeom/frames       []fitgeom.Size, without Row
 //	fitgeom/shelf        fitgeom.Shelf
 //	fitgeom/build        fitgeom.Build
 //	fitgeom/results      []fitgeom.Candidate
 //
-// testdata/schema has a JSON Schema (2020-12) of every kind, which tells each member's
-// meaning, and testdata/exchange/v1 a document of every kind. A name ends in _mm or
+// [Schema] is a JSON Schema (2020-12) of every kind, which tells each member's
+// meaning and range; testdata/exchange/v1 has a document of every kind. A name ends in _mm or
 // _deg where it stands for a length or an angle; where a number's unit depends on what
 // it belongs to, as in a sheet, the document has value_mm or value_deg, whichever is
 // right. The readings of a survey, its sigma and its covariance alone are in the unit
 // that the survey states. A member that may be left out is 0 or nothing then. Sites,
 // measures, dimensions, landmarks and limits stand by their names.
 //
-// Writing and reading back gives the same value exactly. Results carry what was found
-// when they were written; nobody computes it again.
+// Writing and reading back gives the same value exactly. Results carry, for readers in
+// other languages, what follows from a build and its deviations: whether it holds, its
+// score, position, margins and cautions. They may be left out, and what is there must
+// be true.
 //
 // # Tables
 //
@@ -67,7 +69,8 @@
 // kind of document; a version that this library does not know; text that is not UTF-8
 // or not well formed, or goes on behind the document; and whatever the value's own
 // Validate reports. All faults of a document come back together, those of the text
-// first, each a [*contact.Error] with its line. The path is a JSON pointer (RFC 6901)
+// first, then those of the value in the order of their lines, each a [*contact.Error]
+// with its line. The path is a JSON pointer (RFC 6901)
 // to the member that is wrong or missing, or to the innermost one around what is
 // wrong, and "document" where it is the whole. Faults that are only the consequence
 // of another one are left out.

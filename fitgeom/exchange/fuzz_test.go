@@ -33,7 +33,7 @@ func FuzzRead(f *testing.F) {
 		if err != nil {
 			return
 		}
-		require.NoError(t, validate(t, s.name, data))
+		require.NoError(t, validate(t, data))
 		again, err := s.reread([]byte(text))
 		require.NoError(t, err)
 		require.Equal(t, text, again)

@@ -56,6 +56,14 @@ func (k Kinds) String() string {
 	return strings.Join(all, ", ")
 }
 
+// Words lists the kinds for people, as in "stems, aero bars"; "nothing" for the zero Kinds.
+func (k Kinds) Words() string {
+	if k == 0 {
+		return "nothing"
+	}
+	return strings.ReplaceAll(k.String(), "_", " ")
+}
+
 // MarshalText writes what String returns; it fails for a bit that is no kind.
 func (k Kinds) MarshalText() ([]byte, error) {
 	if k&^AllKinds != 0 {

@@ -265,6 +265,9 @@ func (s Steps) Last() float64 {
 // says nothing. A leeway of 1e-9 (steps, or the unit where there are none) keeps
 // rounding from deciding.
 func (s Steps) Nearest(v, lo, hi float64) (float64, bool) {
+	if math.IsNaN(v) || math.IsNaN(lo) || math.IsNaN(hi) {
+		return s.From, false
+	}
 	const leeway = 1e-9
 	if s.Step == 0 || s.From == s.To {
 		lo, hi = max(lo, s.From), min(hi, s.To)

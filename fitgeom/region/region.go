@@ -176,18 +176,15 @@ func (b *Bounds) wants(f *fault.List, target *contact.Position, keep []fitgeom.K
 		if k.Site.Group() != contact.OnHandlebar {
 			continue
 		}
-		path := "keep[" + strconv.Itoa(i) + "]"
-		t := k.Tolerance
-		for axis, tol := range [...]float64{t.X, t.Y, t.Z} {
-			f.Optional(path+".tolerance."+"xyz"[axis:axis+1], tol, 1e-3, 1000, "mm")
-		}
+		path, t := fault.At("keep", i), k.Tolerance
+		f.In(path, k.Validate())
 		at, known := target.At(k.Site)
 		if !known {
-			f.Add("target."+k.Site.String(), "", "it to be known", contact.ErrMissing)
+			f.Add("target.sites."+k.Site.String(), "", "it to be known", contact.ErrMissing)
 		}
 		offer, ok := offers[k.Site]
 		if !ok {
-			f.Add(path, k.Site.String(), "a site that the bar offers", contact.ErrMissing)
+			f.Add(path+".site", k.Site.String(), "a site that the handlebar offers", contact.ErrMissing)
 		}
 		if !known || !ok {
 			continue

@@ -389,7 +389,7 @@ func TestSeatRegion(t *testing.T) {
 	assert.False(t, ok)
 	_, err = region.NewSeat(contact.Position{}, part.Saddle{}, math.NaN(), nil)
 	for path, class := range map[string]error{
-		"target.saddle_reference": contact.ErrMissing, "target.saddle_reference.tilt": contact.ErrMissing,
+		"target.saddle_reference": contact.ErrMissing, "target.sites.saddle_reference.attitude.tilt_deg": contact.ErrMissing,
 		"saddle.length_mm": contact.ErrRange, "seat_offset": contact.ErrRange,
 	} {
 		assert.True(t, trial.FaultAt(err, path, class), "%s: %v", path, err)

@@ -2,7 +2,6 @@ package region
 
 import (
 	"math"
-	"strconv"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
@@ -49,9 +48,9 @@ func NewSeat(target contact.Position, saddle part.Saddle, seatOffset float64, ke
 	}
 	a, ok := target.Attitude(contact.SaddleReference)
 	if !ok {
-		f.Add("target.saddle_reference.tilt", "", "it to be known", contact.ErrMissing)
+		f.Add("target.sites.saddle_reference.attitude.tilt_deg", "", "it to be known", contact.ErrMissing)
 	} else {
-		f.Range("target.saddle_reference.tilt", a.Tilt, -45, 45, "degrees")
+		f.Range("target.sites.saddle_reference.attitude.tilt_deg", a.Tilt, -45, 45, "degrees")
 	}
 	sin, cos := num.Sincos(a.Tilt)
 	sites := map[contact.Site]r3.Vec{}
@@ -70,12 +69,10 @@ func NewSeat(target contact.Position, saddle part.Saddle, seatOffset float64, ke
 		if k.Site.Group() != contact.OnSaddle {
 			continue
 		}
-		path := "keep[" + strconv.Itoa(i) + "].tolerance."
-		f.Optional(path+"x", k.Tolerance.X, 1e-3, 1000, "mm")
-		f.Optional(path+"z", k.Tolerance.Z, 1e-3, 1000, "mm")
+		f.In(fault.At("keep", i), k.Validate())
 		at, known := target.At(k.Site)
 		if !known {
-			f.Add("target."+k.Site.String(), "", "it to be known", contact.ErrMissing)
+			f.Add("target.sites."+k.Site.String(), "", "it to be known", contact.ErrMissing)
 			continue
 		}
 		kept = kept || k.Site == contact.SaddleReference && k.Tolerance.X != 0 && k.Tolerance.Z != 0

@@ -55,11 +55,11 @@ func (o Obstacle) String() string {
 	}
 	switch {
 	case len(o.Alone) > 0:
-		return o.Parts.String() + ": " + list(o.Alone, ", or ")
+		return o.Parts.Words() + ": " + list(o.Alone, ", or ")
 	case len(o.Together) > 0:
-		return o.Parts.String() + ": together " + list(o.Together, ", ")
+		return o.Parts.Words() + ": together " + list(o.Together, ", ")
 	}
-	return o.Parts.String() + ": nothing of this kind would do"
+	return o.Parts.Words() + ": nothing of this kind would do"
 }
 
 // Explain tells why a candidate does not hold: which limits bind, by how much, and

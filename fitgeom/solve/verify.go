@@ -66,18 +66,18 @@ func (v *verifier) near(path string, got, want, tol float64, unit string) {
 func (v *verifier) parts() {
 	b, s := v.b, &v.p.Shelf
 	v.must(b.Frame == v.p.Frame, "build.frame", b.Frame.Name, "the frame that was given")
-	v.must(b.Wheels == v.p.Wheels, "build.stance", "another", "the stance that was given")
+	v.must(b.Wheels == v.p.Wheels, "build.wheels", "another", "the wheels that were given")
 	for _, k := range []struct {
 		path, name string
 		on, none   bool
 	}{
 		{"build.cap", b.Cap.Name, slices.Contains(s.Caps, b.Cap), false},
 		{"build.stem", b.Stem.Name, slices.Contains(s.Stems, b.Stem), b.Handlebar.Stem != part.Stem{} && b.Stem == part.Stem{}},
-		{"build.bar", b.Handlebar.Name, slices.Contains(s.Handlebars, b.Handlebar), false},
+		{"build.handlebar", b.Handlebar.Name, slices.Contains(s.Handlebars, b.Handlebar), false},
 		{"build.bar_shim", b.BarShim.Name, slices.Contains(s.Shims, b.BarShim), b.BarShim == part.Shim{}},
 		{"build.lever", b.Lever.Name, slices.Contains(s.Levers, b.Lever), b.Lever == part.Lever{}},
 		{"build.aero", b.Aero.Name, slices.Contains(s.AeroBars, b.Aero), b.Aero == part.AeroBar{}},
-		{"build.post", b.Seatpost.Name, slices.Contains(s.Seatposts, b.Seatpost), false},
+		{"build.seatpost", b.Seatpost.Name, slices.Contains(s.Seatposts, b.Seatpost), false},
 		{"build.seatpost_shim", b.SeatpostShim.Name, slices.Contains(s.Shims, b.SeatpostShim), b.SeatpostShim == part.Shim{}},
 		{"build.saddle", b.Saddle.Name, slices.Contains(s.Saddles, b.Saddle), false},
 		{"build.crank", b.Crank.Name, slices.Contains(s.Cranks, b.Crank), false},
@@ -122,29 +122,29 @@ func (v *verifier) spacers() {
 		for _, h := range pieces {
 			sums[i] += h
 			left[h]--
-			v.must(left[h] >= 0, "spacers", text(h), "no more of them than the shelf has")
+			v.must(left[h] >= 0, "spacers_mm", text(h), "no more of them than the shelf has")
 		}
 	}
-	v.near("spacers", sums[0], s.Spacers, verifyMM, "mm")
-	v.near("spacers_above", sums[1], s.SpacersAbove, verifyMM, "mm")
+	v.near("spacers_mm", sums[0], s.Spacers, verifyMM, "mm")
+	v.near("spacers_above_mm", sums[1], s.SpacersAbove, verifyMM, "mm")
 	stem := v.b.Stem.Height
 	if v.b.Handlebar.Stem != (part.Stem{}) {
 		stem = v.b.Handlebar.Stem.Height
 	}
 	lower := v.b.Cap.Height + s.Spacers
-	v.must(lower <= v.p.Frame.MaxUnderStem+verifyMM, "build.settings.spacers", text(lower)+" with the cap", text(v.p.Frame.MaxUnderStem)+" at most")
+	v.must(lower <= v.p.Frame.MaxUnderStem+verifyMM, "build.settings.spacers_mm", text(lower)+" with the cap", text(v.p.Frame.MaxUnderStem)+" at most")
 	if cut := v.p.Frame.SteererCut; cut != 0 {
-		v.must(lower+stem <= cut+5+verifyMM, "build.settings.spacers", text(lower+stem-cut)+" of stem above the steerer", "5 mm at most")
-		v.must(lower+stem+s.SpacersAbove >= cut+2-verifyMM, "build.settings.spacers_above", text(lower+stem+s.SpacersAbove-cut)+" above the steerer", "2 mm at least")
+		v.must(lower+stem <= cut+5+verifyMM, "build.settings.spacers_mm", text(lower+stem-cut)+" of stem above the steerer", "5 mm at most")
+		v.must(lower+stem+s.SpacersAbove >= cut+2-verifyMM, "build.settings.spacers_above_mm", text(lower+stem+s.SpacersAbove-cut)+" above the steerer", "2 mm at least")
 	} else {
-		v.near("build.settings.spacers_above", s.SpacersAbove, 0, 0, "mm")
+		v.near("build.settings.spacers_above_mm", s.SpacersAbove, 0, 0, "mm")
 	}
 	lifts := map[float64]bool{}
 	for _, h := range search.Piles(v.p.Shelf.CleatShims, search.MostLift, 0) {
 		lifts[h.Below] = true
 	}
-	v.must(lifts[s.LiftLeft], "build.settings.lift_left", text(s.LiftLeft), "what the shims under cleats can make")
-	v.must(lifts[s.LiftRight], "build.settings.lift_right", text(s.LiftRight), "what the shims under cleats can make")
+	v.must(lifts[s.LiftLeft], "build.settings.lift_left_mm", text(s.LiftLeft), "what the shims under cleats can make")
+	v.must(lifts[s.LiftRight], "build.settings.lift_right_mm", text(s.LiftRight), "what the shims under cleats can make")
 }
 
 func (v *verifier) settings() {
@@ -154,25 +154,25 @@ func (v *verifier) settings() {
 		v.must(m.Room >= -verifyMM, "build.settings", m.String(), "no setting beyond a limit")
 	}
 	inserted := b.Seatpost.Length - s.SeatpostExtension
-	v.must(inserted >= max(b.Seatpost.MinInsertion, b.Frame.SeatpostInsertion)-verifyMM, "build.settings.seatpost_extension", text(inserted)+" inserted", "what post and frame demand")
+	v.must(inserted >= max(b.Seatpost.MinInsertion, b.Frame.SeatpostInsertion)-verifyMM, "build.settings.seatpost_extension_mm", text(inserted)+" inserted", "what seatpost and frame demand")
 	if b.Aero != (part.AeroBar{}) {
 		for _, k := range []struct {
 			path  string
 			at    float64
 			steps part.Steps
 		}{
-			{"aero_tilt", s.AeroTilt, b.Aero.Tilt},
-			{"pad_stack", s.PadRise, b.Aero.PadRise},
-			{"pad_reach", s.PadForward, b.Aero.PadForward},
-			{"pad_width", s.PadWidth, b.Aero.PadWidth},
-			{"extension", s.Extension, b.Aero.Extension},
+			{"aero_tilt_deg", s.AeroTilt, b.Aero.Tilt},
+			{"pad_rise_mm", s.PadRise, b.Aero.PadRise},
+			{"pad_forward_mm", s.PadForward, b.Aero.PadForward},
+			{"pad_width_mm", s.PadWidth, b.Aero.PadWidth},
+			{"extension_mm", s.Extension, b.Aero.Extension},
 		} {
 			v.must(k.steps.Has(k.at), "build.settings."+k.path, num.Text(k.at, ""), "one of the steps")
 		}
 	}
 	tilt, _ := v.p.Target.Attitude(contact.SaddleReference)
-	v.near("build.settings.saddle_tilt", s.SaddleTilt, tilt.Tilt, 0, "degrees")
-	v.near("build.settings.lowered", s.Lowered, 0, 0, "mm")
+	v.near("build.settings.saddle_tilt_deg", s.SaddleTilt, tilt.Tilt, 0, "degrees")
+	v.near("build.settings.lowered_mm", s.Lowered, 0, 0, "mm")
 }
 
 // deviations checks how far off sites are, with the saddle where the crank policy promises it.

@@ -169,7 +169,7 @@ func (o *out) chain(d dice, c rider.Chain) {
 			o.posture("far."+at, s)
 		}
 		for _, m := range riderMeasures() {
-			if s, ok := c.Span(m, side); ok {
+			if s, err := c.Span(m, side); err == nil {
 				o.span(fmt.Sprintf("span.%d.%s", int(m)-1, at), s)
 			}
 		}

@@ -132,11 +132,8 @@ func tyre(a *args) (results, error) {
 }
 
 func beadSeat(a *args) (results, error) {
-	d, ok := chart.BeadSeat(a.text("name"))
-	if !ok {
-		return nil, contact.ErrUnknown
-	}
-	return one("diameter", "mm", d, nil)
+	d, err := chart.BeadSeat(a.text("name"))
+	return one("diameter", "mm", d, err)
 }
 
 func inches(a *args) (results, error) {

@@ -12,10 +12,9 @@ import (
 )
 
 const (
-	folder     = "../../testdata/published"
-	developers = "../../DEVELOPERS.md"
-	begin      = "<!-- published values: `UPDATE_GOLDEN=1 go test ./internal/published` writes this table -->\n"
-	end        = "<!-- end of published values -->\n"
+	folder = "../../testdata/published"
+	readme = folder + "/README.md"
+	mark   = "<!-- `UPDATE_GOLDEN=1 go test ./internal/published` writes what follows -->\n"
 )
 
 func TestPublished(t *testing.T) {
@@ -57,7 +56,7 @@ func TestPublished(t *testing.T) {
 	for name := range operations {
 		assert.True(t, used[name], "no block names operation %s", name)
 	}
-	tableInDevelopers(t, table.String()+"\n")
+	tableInReadme(t, table.String())
 }
 
 // text says how many checks there are, such as "3 values, 1 refused".
@@ -78,16 +77,15 @@ func (t *tally) text() string {
 	return strings.Join(parts, ", ")
 }
 
-// tableInDevelopers compares the table with the one between two marks in DEVELOPERS.md, or writes it there.
-func tableInDevelopers(t *testing.T, want string) {
-	text, err := os.ReadFile(developers)
+// tableInReadme compares the table with the one below the mark in the folder's README, or writes it there.
+func tableInReadme(t *testing.T, want string) {
+	text, err := os.ReadFile(readme)
 	require.NoError(t, err)
-	before, rest, ok := strings.Cut(string(text), begin)
-	got, after, ok2 := strings.Cut(rest, end)
-	require.True(t, ok && ok2, "DEVELOPERS.md does not have the marks of the table of published values")
+	head, got, ok := strings.Cut(string(text), mark)
+	require.True(t, ok, "%s does not have the mark of the table", readme)
 	if os.Getenv("UPDATE_GOLDEN") != "" {
 		if got != want {
-			require.NoError(t, os.WriteFile(developers, []byte(before+begin+want+end+after), 0o666))
+			require.NoError(t, os.WriteFile(readme, []byte(head+mark+want), 0o666))
 		}
 		return
 	}

@@ -1,8 +1,278 @@
 package schema
 
+import (
+	"math"
+	"strings"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+)
+
 // overlays are what the tables of the types do not say, since it hangs on another
 // member or is told by a Validate alone. Each adds to one definition.
 var overlays = []struct {
 	def string
 	lay func(*object)
-}{}
+}{
+	// A crank has a length, though a coordinate may be anything.
+	{"contact.Position", cranks},
+	// An empty chart says nothing, and of a long one each entry is compared with each.
+	{"chart.Chart", func(o *object) { o.at("properties", "entries").set("minItems", 1).set("maxItems", 1000) }},
+	// A chart has to say what it is rounded to.
+	{"chart.Chart", func(o *object) { positive(o, "length_step_mm"); positive(o, "angle_step_deg") }},
+	// Each dimension has its unit and its range.
+	{"chart.Entry", dimensions},
+	// Each measure has its unit.
+	{"convert.Entry", measures},
+	// Each limit has its unit.
+	{"fitgeom.Margin", margins},
+	// Build and deviations tell these, by their methods.
+	{"fitgeom.Candidate", func(o *object) {
+		describe(o, "build", "The build.")
+		describe(o, "position", "Where the build puts every contact point. What is here must be so.")
+		describe(o, "margins", "The room before every limit of the parts. What is here must be so.")
+		describe(o, "cautions", "What whoever builds, checks or rides the bike should mind. What is here must be so.")
+	}},
+	// A size has both its names.
+	{"fitgeom.Size", func(o *object) {
+		o.at("properties", "family").set("minLength", 1)
+		o.at("properties", "label").set("minLength", 1)
+	}},
+	// What no bike can do without.
+	{"fitgeom.Shelf", func(o *object) {
+		for _, kind := range []string{"caps", "handlebars", "seatposts", "saddles", "cranks"} {
+			o.at("properties", kind).set("minItems", 1)
+		}
+	}},
+	// A bar has exactly one shape.
+	{"part.Handlebar", func(o *object) {
+		o.set("oneOf", list{obj("required", texts("drop")), obj("required", texts("flat")), obj("required", texts("base"))})
+	}},
+	// A set is its names, one after another.
+	{"part.Kinds", kindsOfParts},
+	// A step is not too small to count them.
+	{"part.Steps", func(o *object) {
+		o.at("properties", "step").set("anyOf", list{obj("const", 0), between(0.5, 1000)})
+	}},
+	// What the ankle keeps has its own range.
+	{"rider.Ankle", ankle},
+	// At least one leg is known.
+	{"rider.Body", func(o *object) {
+		o.set("anyOf", list{obj("required", texts("left")), obj("required", texts("right"))})
+	}},
+	// What the upper body keeps has its own range, and the hands are at the front end.
+	{"rider.Upper", upper},
+	// A reading is of a landmark.
+	{"survey.Reading", func(o *object) { landmarks(o) }},
+	// Readings and what is uncertain of them are in the survey's unit.
+	{"survey.Survey", units},
+	// A survey without readings says nothing.
+	{"survey.TapeSurvey", func(o *object) { o.at("properties", "readings").set("minItems", 1) }},
+	// Each kind of reading has its unit, its range and its ends.
+	{"survey.TapeReading", tape},
+}
+
+// describe says what a member means where its type has no field of that name.
+func describe(o *object, name, about string) {
+	p := o.at("properties")
+	i := p.place(name)
+	p.members[i].value = &object{append([]member{{"description", about}}, p.members[i].value.(*object).members...)}
+}
+
+// positive takes 0 out of a range from 0.
+func positive(o *object, name string) {
+	p := o.at("properties", name)
+	p.members[p.place("minimum")] = member{"exclusiveMinimum", 0}
+}
+
+// when adds that objects in which a member has one of some names are so.
+func when(o *object, name string, names list, so ...any) {
+	of := obj("enum", names)
+	if len(names) == 1 {
+		of = obj("const", names[0])
+	}
+	var all list
+	if i := o.place("allOf"); i >= 0 {
+		all = o.members[i].value.(list)
+	}
+	o.set("allOf", append(all, obj("if", obj("properties", obj(name, of), "required", texts(name)), "then", obj(so...))))
+}
+
+// inUnit says that a number stands in the member of its unit alone.
+func inUnit(o *object, name string, lengths, angles list, need []string, others ...string) {
+	for _, u := range []struct {
+		names      list
+		has, other string
+	}{{lengths, "_mm", "_deg"}, {angles, "_deg", "_mm"}} {
+		required, properties := list{}, obj()
+		for _, n := range need {
+			required = append(required, n+u.has)
+			properties.set(n+u.other, false)
+		}
+		for _, n := range others {
+			properties.set(n+u.other, false)
+		}
+		when(o, name, u.names, "required", required, "properties", properties)
+	}
+}
+
+func cranks(o *object) {
+	sites := o.at("properties", "sites")
+	own := obj()
+	for _, s := range contact.Sites() {
+		if s.Group().Crank() {
+			point := obj("prefixItems", list{between(50, 250)})
+			own.set(s.String(), obj("$ref", "#/$defs/contact.siteDocument", "properties", obj("at_mm", point)))
+		}
+	}
+	sites.set("properties", own)
+}
+
+func dimensions(o *object) {
+	type span struct {
+		unit   string
+		lo, hi float64
+	}
+	var lengths, angles list
+	var spans []span
+	of := map[span]list{}
+	for _, d := range chart.Dimensions() {
+		lo, hi := d.Range()
+		s := span{d.Unit(), lo, hi}
+		if s.unit == "degrees" {
+			angles = append(angles, d.String())
+		} else {
+			lengths = append(lengths, d.String())
+		}
+		if of[s] == nil {
+			spans = append(spans, s)
+		}
+		of[s] = append(of[s], d.String())
+	}
+	inUnit(o, "dimension", lengths, angles, []string{"value"}, "step")
+	for _, s := range spans {
+		value := "value_mm"
+		if s.unit == "degrees" {
+			value = "value_deg"
+		}
+		when(o, "dimension", of[s], "properties", obj(value, between(s.lo, s.hi)))
+	}
+}
+
+func measures(o *object) {
+	var lengths, angles list
+	for _, m := range convert.Measures() {
+		if m.Definition().Unit == "degrees" {
+			angles = append(angles, m.String())
+		} else {
+			lengths = append(lengths, m.String())
+		}
+	}
+	inUnit(o, "measure", lengths, angles, []string{"value"}, "sigma")
+}
+
+func margins(o *object) {
+	var lengths, angles list
+	for i := range math.MaxUint8 + 1 {
+		switch l := fitgeom.Limit(i); l.Unit() {
+		case "mm":
+			lengths = append(lengths, l.String())
+		case "degrees":
+			angles = append(angles, l.String())
+		}
+	}
+	inUnit(o, "limit", lengths, angles, []string{"room"})
+}
+
+func kindsOfParts(o *object) {
+	names := strings.Split(part.AllKinds.String(), ", ")
+	const space = `[\s\v\x85\p{Z}]*`
+	one := space + "(" + strings.Join(names, "|") + ")" + space
+	o.set("description", o.members[0].value.(string)+` Their names with ", " between, each once, or "none".`)
+	o.set("pattern", "^(none|"+one+"(,"+one+")*)$")
+}
+
+func ankle(o *object) {
+	o.at("properties", "profile_deg").set("minItems", 1).set("maxItems", 3600)
+	when(o, "given", texts("sole_pitch"), "properties", obj("profile_deg", obj("items", between(-90, 60))))
+	when(o, "given", texts("dorsiflexion"), "properties", obj("profile_deg", obj("items", between(-70, 50))))
+}
+
+func upper(o *object) {
+	var hands list
+	for _, s := range contact.Sites() {
+		if s.Group().FrontEnd() && s.Side() != contact.Centre {
+			hands = append(hands, s.String())
+		}
+	}
+	o.at("properties", "grip").set("enum", hands)
+	when(o, "keep", texts("keep_elbow"), "properties", obj("angle_deg", between(0, 150)))
+	when(o, "keep", texts("keep_trunk"), "properties", obj("angle_deg", between(-20, 120)))
+}
+
+func landmarks(o *object) {
+	names := list{}
+	for _, l := range []survey.Landmark{
+		survey.BottomBracketLeft, survey.BottomBracketRight, survey.RearAxleLeft, survey.RearAxleRight, survey.FrontAxleLeft, survey.FrontAxleRight,
+		survey.HeadTubeTopLeft, survey.HeadTubeTopRight, survey.HeadTubeBottomLeft, survey.HeadTubeBottomRight, survey.SaddleEdgeLeft, survey.SaddleEdgeRight,
+	} {
+		names = append(names, string(l))
+	}
+	names = append(names, places()...)
+	l := o.at("properties", "landmark")
+	l.members = append(obj("description", "A place of the frame or the saddle, a contact site, or a mark of your own.").members, l.members...)
+	l.set("anyOf", list{obj("enum", names), obj("pattern", `^mark_[\s\S]`)})
+}
+
+// places are the sites that people read: all but the feet.
+func places() (names list) {
+	for _, s := range contact.Sites() {
+		if s.Group() != contact.OnFeet {
+			names = append(names, s.String())
+		}
+	}
+	return names
+}
+
+func units(o *object) {
+	zeros := list{0, 0, 0}
+	for _, u := range []struct {
+		unit string
+		mm   float64
+	}{{"mm", 1}, {"cm", 10}, {"m", 1000}, {"in", 25.4}} {
+		most := 50 / u.mm
+		variance := between(math.SmallestNonzeroFloat64, most*most)
+		when(o, "unit", texts(u.unit), "properties", obj(
+			"readings", obj("items", obj("properties", obj("at", obj("items", between(-1e5/u.mm, 1e5/u.mm))))),
+			"sigma", obj("anyOf", list{obj("const", zeros), obj("items", between(math.SmallestNonzeroFloat64, most))}),
+			"covariance", obj("anyOf", list{obj("const", list{zeros, zeros, zeros}), obj("prefixItems", list{
+				obj("prefixItems", list{variance}), obj("prefixItems", list{true, variance}), obj("prefixItems", list{true, true, variance}),
+			})}),
+		))
+	}
+}
+
+func tape(o *object) {
+	var lengths, others list
+	for i := range math.MaxUint8 + 1 {
+		k := survey.TapeKind(i)
+		if text, err := k.MarshalText(); err == nil && k != survey.Tilt {
+			lengths = append(lengths, string(text))
+			if k != survey.Vertical {
+				others = append(others, string(text))
+			}
+		}
+	}
+	tilt := texts(survey.Tilt.String())
+	inUnit(o, "kind", lengths, tilt, []string{"value", "sigma"})
+	when(o, "kind", texts(survey.Direct.String()), "properties", obj("value_mm", between(0, 2000)))
+	ends := append(list{string(survey.BottomBracket)}, places()...)
+	when(o, "kind", others, "required", texts("from", "to"), "properties", obj("from", obj("enum", ends), "to", obj("enum", ends)))
+	ends = append(ends, string(survey.Ground))
+	when(o, "kind", texts(survey.Vertical.String()), "required", texts("from", "to"), "properties", obj("from", obj("enum", ends), "to", obj("enum", ends)))
+	when(o, "kind", tilt, "properties", obj("from", obj("const", ""), "to", obj("const", "")))
+}

@@ -79,6 +79,7 @@ func (g *generator) schema() (*object, error) {
 		}
 		o.lay(def)
 	}
+	g.fill()
 	defs := obj()
 	for _, name := range slices.Sorted(maps.Keys(g.defs)) {
 		defs.set(name, g.defs[name])
@@ -106,9 +107,9 @@ type generator struct {
 func (g *generator) sentence(doc string) string { return sentence(prose(doc, nil, g.enums)) }
 
 // document is a kind of document: a head, and among its members those of the content.
-func (g *generator) document(name string, t reflect.Type, in, about string) *object {
+func (g *generator) document(schema string, t reflect.Type, in, about string) *object {
 	head := obj(
-		"schema", obj("const", name),
+		"schema", obj("const", schema),
 		"version", obj("const", 1),
 		"note", obj("description", "For people.", "type", "string"),
 	)
@@ -117,17 +118,53 @@ func (g *generator) document(name string, t reflect.Type, in, about string) *obj
 		head.set(in, g.value(t, nil))
 		return obj("description", about, "type", "object", "properties", head, "required", append(need, in), "additionalProperties", false)
 	}
-	ref, _ := g.value(t, nil).members[0].value.(string) // which makes its definition
-	def, ok := strings.CutPrefix(ref, "#/$defs/")
-	if !ok {
-		panic("schema: a document of " + t.String())
+	g.value(t, nil) // which makes its definition
+	return obj("content", name(t), "properties", head, "required", need)
+}
+
+// fill puts the content into documents that are no lists: itself where nothing else
+// needs it, else references to its members.
+func (g *generator) fill() {
+	used := map[string]bool{}
+	for _, def := range g.defs {
+		references(def, used)
 	}
-	content := g.defs[def]
-	for _, m := range content.at("properties").members { // what they say stands there
-		head.set(m.name, obj("$ref", ref+"/properties/"+m.name))
+	for name, o := range g.defs {
+		if !strings.HasPrefix(name, "document.") || o.place("content") < 0 {
+			continue
+		}
+		of := o.members[o.place("content")].value.(string)
+		content, head := g.defs[of], o.at("properties")
+		full := &object{slices.Clone(content.members)}
+		for _, m := range content.at("properties").members {
+			if used["#/$defs/"+of] {
+				m.value = obj("$ref", "#/$defs/"+of+"/properties/"+m.name)
+			}
+			head.set(m.name, m.value)
+		}
+		need := append(o.members[o.place("required")].value.(list), content.members[content.place("required")].value.(list)...)
+		g.defs[name] = full.set("properties", head).set("required", need)
+		if !used["#/$defs/"+of] {
+			delete(g.defs, of)
+		}
 	}
-	o := obj("description", content.members[0].value, "type", "object", "properties", head)
-	return o.set("required", append(need, content.members[content.place("required")].value.(list)...)).set("additionalProperties", false)
+}
+
+// references notes which definitions a value refers to.
+func references(v any, used map[string]bool) {
+	switch v := v.(type) {
+	case *object:
+		for _, m := range v.members {
+			if s, ok := m.value.(string); ok && m.name == "$ref" {
+				used[s] = true
+			}
+			references(m.value, used)
+		}
+	case list:
+		for _, e := range v {
+			references(e, used)
+		}
+	}
 }
 
 // name is what a type's definition is called: "part.Stem".

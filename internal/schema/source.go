@@ -112,6 +112,9 @@ func (t *typeSource) readFields(st *ast.StructType) {
 			last = doc
 		} else {
 			doc = f.Comment.Text()
+			if doc != "" {
+				doc = strings.ToUpper(doc[:1]) + doc[1:]
+			}
 		}
 		for _, n := range f.Names {
 			t.fields[n.Name] = doc

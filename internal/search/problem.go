@@ -52,8 +52,8 @@ func (o *Problem) Check(f *fault.List) {
 	seen := map[contact.Site]bool{}
 	for i, k := range o.Keep {
 		path := fault.At("keep", i)
+		f.In(path, k.Validate())
 		if !k.Site.Valid() {
-			f.Add(path+".site", k.Site.String(), "a site of package contact", contact.ErrUnknown)
 			continue
 		}
 		if seen[k.Site] {
@@ -63,7 +63,6 @@ func (o *Problem) Check(f *fault.List) {
 		if _, ok := o.Target.At(k.Site); !ok {
 			f.Add("target.sites."+k.Site.String(), "", "it to be known", contact.ErrMissing)
 		}
-		f.In(path, k.Validate())
 		if k.Site == contact.SaddleReference && (k.Tolerance.X == 0 || k.Tolerance.Z == 0) {
 			f.Add(path+".tolerance_mm", "0 mm", "the saddle reference asked for forward and up", contact.ErrMissing)
 		}

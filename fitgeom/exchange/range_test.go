@@ -1,0 +1,409 @@
+package exchange_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"maps"
+	"math"
+	"os"
+	"path/filepath"
+	"reflect"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/exchange"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/field"
+	"example.com/fitgeom/internal/strict"
+	"example.com/fitgeom/internal/trial"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// noRange is the numbers of documents that may be any finite number, and why.
+var noRange = map[string]string{
+	"survey /up/*":                             "a direction of any length",
+	"survey /covariance/*/*":                   "beside the diagonal: how errors go together, which the whole matrix tells",
+	"sheet /entries/*/value_mm":                "what somebody stated, be it wrong: Solve judges it",
+	"sheet /entries/*/value_deg":               "what somebody stated, be it wrong: Solve judges it",
+	"results /results/*/spacers_mm/*":          "the heights of single spacers, which the shelf had",
+	"results /results/*/spacers_above_mm/*":    "the heights of single spacers, which the shelf had",
+	"results /results/*/deviations/*/off_mm/*": "how far off a build is, be it far",
+	"results /results/*/margins/*/room_mm":     "follows from the build, and must",
+	"results /results/*/margins/*/room_deg":    "follows from the build, and must",
+}
+
+// noMost is the numbers that may be as large as they like, and why.
+var noMost = map[string]string{
+	"sheet /entries/*/sigma_mm":  "what somebody is not sure of, be it everything",
+	"sheet /entries/*/sigma_deg": "what somebody is not sure of, be it everything",
+	"results /results/*/score":   "a build may be as far off as it likes",
+}
+
+// never is the numbers that no document has, and why.
+var never = map[string]string{
+	"results /results/*/position/sites/*/attitude/yaw_deg":  "parts are mounted straight",
+	"results /results/*/position/sites/*/attitude/roll_deg": "parts are mounted upright",
+}
+
+// A leaf is a number of a document.
+type leaf struct {
+	pointer, pattern string // of the pattern, elements and sites are *
+	field            *field.Field
+	integer          bool
+	around           map[string]any // the object that the number is in
+}
+
+// leaves finds the numbers of a document by the tables of its types.
+func leaves(t reflect.Type, f *field.Field, v any, l leaf, found func(leaf)) {
+	if v == nil {
+		return // left out
+	}
+	for t.Kind() == reflect.Pointer {
+		t = t.Elem()
+	}
+	t, _ = strict.Form(t)
+	to := func(name, pattern string) leaf {
+		return leaf{pointer: l.pointer + "/" + name, pattern: l.pattern + "/" + pattern, around: l.around}
+	}
+	switch v := v.(type) {
+	case json.Number:
+		l.field, l.integer = f, t.Kind() == reflect.Int
+		found(l)
+	case []any:
+		elem := reflect.TypeFor[float64]()
+		if t != reflect.TypeFor[r3.Vec]() {
+			elem = t.Elem()
+		}
+		for i := range v {
+			leaves(elem, f, v[i], to(strconv.Itoa(i), "*"), found)
+		}
+	case map[string]any:
+		if t.Kind() == reflect.Map {
+			for _, name := range slices.Sorted(maps.Keys(v)) {
+				leaves(t.Elem(), nil, v[name], to(name, "*"), found)
+			}
+			return
+		}
+		l.around = v
+		for _, k := range field.Of(t) {
+			switch {
+			case k.Inline:
+				leaves(k.Type, nil, v, l, found)
+			case f != nil && f.Steps != "" && k.Name != "step": // whose ends have the range of the field
+				leaves(k.Type, f, v[k.Name], to(k.Name, k.Name), found)
+			default:
+				leaves(k.Type, &k, v[k.Name], to(k.Name, k.Name), found)
+			}
+		}
+	}
+}
+
+// patterns are the numbers that documents of a type may have.
+func patterns(t reflect.Type, at string, all map[string]bool) {
+	for t.Kind() == reflect.Pointer {
+		t = t.Elem()
+	}
+	t, _ = strict.Form(t)
+	switch {
+	case t.Kind() == reflect.Float64 || t.Kind() == reflect.Int:
+		all[at] = true
+	case t == reflect.TypeFor[r3.Vec]():
+		all[at+"/*"] = true
+	case t.Kind() == reflect.Slice || t.Kind() == reflect.Array || t.Kind() == reflect.Map:
+		patterns(t.Elem(), at+"/*", all)
+	case t.Kind() == reflect.Struct:
+		for _, k := range field.Of(t) {
+			if k.Inline {
+				patterns(k.Type, at, all)
+			} else {
+				patterns(k.Type, at+"/"+k.Name, all)
+			}
+		}
+	}
+}
+
+// limits is what a number may be: what its table says, or the rule that hangs on
+// other members.
+func limits(l leaf, root map[string]any) (lo, hi float64, bounded bool) {
+	inUnit := func(most float64, power int) float64 {
+		mm := map[string]float64{"mm": 1, "cm": 10, "m": 1000, "in": 25.4}[root["unit"].(string)]
+		one := most / mm
+		if power == 2 {
+			return one * one
+		}
+		return one
+	}
+	const tiny = math.SmallestNonzeroFloat64
+	is := func(name string) bool { return strings.HasSuffix(l.pattern, name) }
+	at := func(name, value string) bool { return l.around[name] == value }
+	switch crank := strings.Contains(l.pointer, "/pedal_") || strings.Contains(l.pointer, "/foot_"); {
+	case is("/sites/*/at_mm/*") && crank && strings.HasSuffix(l.pointer, "/0"):
+		return 50, 250, true
+	case is("/readings/*/at/*"):
+		return -inUnit(1e5, 1), inUnit(1e5, 1), true
+	case is("/sigma/*"):
+		return tiny, inUnit(50, 1), true
+	case is("/covariance/*/*"):
+		i, j := l.pointer[len(l.pointer)-3], l.pointer[len(l.pointer)-1]
+		return tiny, inUnit(50, 2), i == j
+	case is("/value_mm") && at("kind", "direct"):
+		return 0, 2000, true
+	case is("/value_mm") && l.around["dimension"] != nil, is("/value_deg") && l.around["dimension"] != nil:
+		d, err := chart.ParseDimension(l.around["dimension"].(string))
+		lo, hi = d.Range()
+		return lo, hi, err == nil
+	case is("/length_step_mm"):
+		return tiny, 20, true
+	case is("/angle_step_deg"):
+		return tiny, 2, true
+	case is("/profile_deg/*") && at("given", "dorsiflexion"):
+		return -70, 50, true
+	case is("/profile_deg/*"):
+		return -90, 60, true
+	case is("/upper/angle_deg") && at("keep", "keep_trunk"):
+		return -20, 120, true
+	case is("/upper/angle_deg"):
+		return 0, 150, true
+	case l.field != nil && l.field.Go == "Step" && is("/step"):
+		return 0.5, 1000, true
+	case l.field == nil:
+		return 0, 0, false
+	}
+	return l.field.Lo, l.field.Hi, l.field.Bounds
+}
+
+// trials are numbers just out of a range and just within it. The table says the ends.
+func trials(l leaf, lo, hi float64) (out, in []string) {
+	text := func(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+	if l.integer {
+		return []string{text(lo - 1), text(hi + 1)}, []string{text(lo), text(lo + 1), text(hi - 1), text(hi)}
+	}
+	step := func(v float64) float64 { return 1e-9 * max(1, math.Abs(v)) }
+	out, in = []string{text(lo - step(lo))}, []string{text(lo), text(lo + step(lo))}
+	if lo == math.SmallestNonzeroFloat64 {
+		out = append(out, "0")
+	}
+	if hi == math.MaxFloat64 {
+		return out, append(in, text(hi))
+	}
+	return append(out, text(hi+step(hi))), append(in, text(hi), text(hi-step(hi)))
+}
+
+// full is documents that have every number between them, of each kind. Where one
+// number bounds another, the one that comes first is at its least.
+func full(t *testing.T) map[string][][]byte {
+	all := map[string][][]byte{}
+	for _, s := range subjects {
+		if s.name != "shelf" && s.name != "build" && s.name != "results" {
+			data, err := os.ReadFile(filepath.Join(v1, s.name+".json"))
+			require.NoError(t, err)
+			all[s.name] = append(all[s.name], data)
+		}
+	}
+	for _, unit := range []survey.Unit{survey.Millimetre, survey.Centimetre, survey.Metre, survey.Inch} {
+		s := frozenSurvey
+		s.Unit, s.Readings = unit, slices.Clone(s.Readings)
+		for i := range s.Readings {
+			s.Readings[i].At = r3.Scale(0.1, s.Readings[i].At)
+		}
+		addFull(t, all, "survey", s)
+		s.Covariance, s.Sigma = [3][3]float64{}, r3.Vec{X: 0.01, Y: 0.01, Z: 0.01}
+		addFull(t, all, "survey", s)
+	}
+	c, sheet := frozenChart, frozenSheet
+	for i, d := range chart.Dimensions() {
+		lo, hi := d.Range()
+		c.Entries = append(c.Entries[:i:i], chart.Entry{Dimension: d, Value: (lo + hi) / 2, Step: 1})
+	}
+	for i, m := range convert.Measures() {
+		sheet.Entries = append(sheet.Entries[:i:i], convert.Entry{Measure: m, Value: 1, Sigma: 1})
+	}
+	addFull(t, all, "chart", c)
+	addFull(t, all, "sheet", sheet)
+	upper := frozenBody
+	upper.Upper.Keep = 2
+	addFull(t, all, "body", upper)
+
+	least := frozenSaddle
+	least.RailsFrom = 40
+	aero := frozenAero
+	aero.Tilt.From, aero.PadRise.From, aero.PadForward, aero.PadWidth.From, aero.Extension.From = -30, 0, part.Steps{From: -250, To: 40, Step: 1}, 60, 50
+	flared := part.DropBar{Width: 420, Flare: 8, TopsWidth: 220, Reach: 80, Drop: 128, Hook: 60}
+	shelf := frozenShelf
+	shelf.AeroBars, shelf.Saddles = []part.AeroBar{aero}, []part.Saddle{least}
+	shelf.Handlebars = append(slices.Clone(shelf.Handlebars), part.Handlebar{Name: "flared", ClampDiameter: 31.8, Drop: flared})
+	shelf.Shims = []part.Shim{{Inner: 20, Outer: 31.8}}
+	addFull(t, all, "shelf", shelf)
+
+	for _, b := range fullBuilds(aero, least, flared) {
+		addFull(t, all, "build", b)
+		addFull(t, all, "results", []fitgeom.Candidate{{Build: b, Spacers: []float64{5}, SpacersAbove: []float64{5}, Deviations: frozenResults[0].Deviations}})
+	}
+	return all
+}
+
+// fullBuilds is builds with all numbers between them.
+func fullBuilds(aero part.AeroBar, saddle part.Saddle, flared part.DropBar) []fitgeom.Build {
+	base := frozenBuild
+	base.Aero, base.Saddle, base.Seatpost.MaxExtension = aero, saddle, 260
+	base.BarShim.Inner, base.SeatpostShim.Inner, base.Handlebar.ClampDiameter, base.Seatpost.Diameter = 20, 20, 20, 20
+	drop, flat, piece := base, base, base
+	drop.Handlebar.Drop = flared
+	for _, b := range []*fitgeom.Build{&flat, &piece} {
+		b.Handlebar.Drop, b.Lever, b.Settings.BarRotation = part.DropBar{}, part.Lever{}, 0
+	}
+	flat.Handlebar.Flat = frozenShelf.Handlebars[1].Flat
+	piece.Handlebar.Base, piece.Handlebar.Stem, piece.Handlebar.DrawnAt = frozenShelf.Handlebars[2].Base, frozenShelf.Handlebars[2].Stem, 73
+	piece.Handlebar.ClampDiameter, piece.Handlebar.RotationRange, piece.Stem, piece.BarShim, piece.Settings.Flipped = 0, 0, part.Stem{}, part.Shim{}, false
+	return []fitgeom.Build{base, drop, flat, piece}
+}
+
+func addFull[T exchange.Content](t *testing.T, all map[string][][]byte, name string, v T) {
+	var b bytes.Buffer
+	require.NoError(t, exchange.Write(&b, v, ""))
+	all[name] = append(all[name], b.Bytes())
+}
+
+// documentTypes is what the documents of each kind hold.
+var documentTypes = map[string]reflect.Type{
+	"position": reflect.TypeFor[contact.Position](), "positions": listOf[contact.Position]("positions"),
+	"body": typeOf(frozenBody), "survey": typeOf(frozenSurvey), "tape_survey": typeOf(frozenTape), "sheet": typeOf(frozenSheet),
+	"chart": typeOf(frozenChart), "frame": typeOf(frozenFrame), "frames": listOf[fitgeom.Size]("sizes"), "shelf": typeOf(frozenShelf),
+	"build": typeOf(frozenBuild), "results": listOf[fitgeom.Candidate]("results"),
+}
+
+func typeOf(v any) reflect.Type { return reflect.TypeOf(v) }
+
+func listOf[T any](name string) reflect.Type {
+	return reflect.StructOf([]reflect.StructField{{Name: "List", Type: reflect.TypeFor[[]T](), Tag: reflect.StructTag(fmt.Sprintf(`json:"%s"`, name))}})
+}
+
+// Every number of every kind of document: just out of its range both the schema and
+// Read refuse it, and within neither finds anything wrong with its size.
+func TestRanges(t *testing.T) {
+	documents := full(t)
+	listed := map[string]bool{}
+	for _, s := range subjects {
+		t.Run(s.name, func(t *testing.T) {
+			wanted, seen, tried := map[string]bool{}, map[string]bool{}, 0
+			patterns(documentTypes[s.name], "", wanted)
+			maps.DeleteFunc(wanted, func(name string, _ bool) bool { return never[s.name+" "+name] != "" })
+			for _, data := range documents[s.name] {
+				doc, root := decoded(t, data)
+				leaves(documentTypes[s.name], nil, root, leaf{}, func(l leaf) {
+					again := seen[l.pattern] && (s.name == "build" || strings.Contains(l.pattern, "/build/"))
+					if seen[l.pattern] = true; !again || trial.Long() { // parts that several builds have are tried in one
+						tried += tryNumber(t, &s, doc, l, listed)
+					}
+				})
+			}
+			assert.Empty(t, missing(wanted, seen), "no document has it")
+			t.Logf("%d numbers, %d trials", len(seen), tried)
+		})
+	}
+	for _, list := range []map[string]string{noRange, noMost} {
+		for name := range list {
+			assert.True(t, listed[name], "%s has a range", name)
+		}
+	}
+}
+
+func missing(wanted, seen map[string]bool) (all []string) {
+	for name := range wanted {
+		if !seen[name] {
+			all = append(all, name)
+		}
+	}
+	slices.Sort(all)
+	return all
+}
+
+// decoded is a document whose numbers can be changed.
+func decoded(t *testing.T, data []byte) (*any, map[string]any) {
+	var doc any
+	d := json.NewDecoder(bytes.NewReader(data))
+	d.UseNumber()
+	require.NoError(t, d.Decode(&doc))
+	return &doc, doc.(map[string]any)
+}
+
+// tryNumber tries a number of a document, and returns how often.
+func tryNumber(t *testing.T, s *subject, doc *any, l leaf, listed map[string]bool) int {
+	name := s.name + " " + l.pattern
+	lo, hi, bounded := limits(l, (*doc).(map[string]any))
+	if !bounded {
+		assert.Contains(t, noRange, name, "a number without a range")
+		listed[name] = true
+		return 0
+	}
+	if hi == math.MaxFloat64 {
+		assert.Contains(t, noMost, name, "a number without an end")
+		listed[name] = true
+	}
+	try := func(number string) (schema, read error) {
+		old := set(*doc, l.pointer, json.Number(number))
+		text, err := json.Marshal(*doc)
+		set(*doc, l.pointer, old)
+		require.NoError(t, err)
+		_, read = s.reread(text)
+		return validate(t, text), read
+	}
+	out, in := trials(l, lo, hi)
+	for _, number := range out {
+		schema, read := try(number)
+		assert.Error(t, schema, "%s: the schema takes %s", l.pointer, number)
+		assert.True(t, faultAround(read, l.pointer), "%s: Read says of %s: %v", l.pointer, number, read)
+	}
+	for _, number := range in {
+		schema, read := try(number)
+		assert.NoError(t, schema, "%s: %s", l.pointer, number)
+		for _, f := range contact.Faults(read) {
+			wrong := f.Path == l.pointer && (errors.Is(f, contact.ErrRange) || errors.Is(f, contact.ErrUnit))
+			assert.False(t, wrong, "%s: Read says of %s: %v", l.pointer, number, f)
+		}
+	}
+	return len(out) + len(in)
+}
+
+// faultAround reports whether there is a fault of a number, or of what must follow
+// from others and has the number in it.
+func faultAround(err error, pointer string) bool {
+	return slices.ContainsFunc(contact.Faults(err), func(f *contact.Error) bool {
+		follows := errors.Is(f, contact.ErrConflict) && strings.HasPrefix(pointer, f.Path) && strings.HasPrefix(pointer, "/results/")
+		return follows || f.Path == pointer && !errors.Is(f, contact.ErrConflict)
+	})
+}
+
+// set changes a value in a document, and returns the one before.
+func set(doc any, pointer string, to any) (old any) {
+	way := strings.Split(pointer[1:], "/")
+	for i, name := range way {
+		last := i == len(way)-1
+		switch v := doc.(type) {
+		case map[string]any:
+			if doc = v[name]; last {
+				v[name] = to
+			}
+		case []any:
+			k, err := strconv.Atoi(name)
+			if err != nil {
+				panic(err)
+			}
+			if doc = v[k]; last {
+				v[k] = to
+			}
+		}
+	}
+	return doc
+}

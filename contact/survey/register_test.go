@@ -158,7 +158,7 @@ func TestMotionFaults(t *testing.T) {
 		class    error
 	}{
 		"two":        {three[:2], three[:2], contact.ErrMissing},
-		"unlike":     {three, three[:2], contact.ErrMissing},
+		"unlike":     {three, three[:2], contact.ErrConflict},
 		"none":       {nil, nil, contact.ErrMissing},
 		"line":       {[]r3.Vec{{}, {X: 1}, {X: 2}}, three, contact.ErrConflict},
 		"to a line":  {three, []r3.Vec{{}, {X: 1}, {X: 2}}, contact.ErrConflict},

@@ -29,7 +29,9 @@ func TestKindsBothWays(t *testing.T) {
 		assert.Equal(t, k, sum)
 	}
 	assert.Equal(t, "none", part.Kinds(0).String())
+	assert.Equal(t, "nothing", part.Kinds(0).Words())
 	assert.Equal(t, "stems, handlebars", (part.Handlebars | part.Stems).String())
+	assert.Equal(t, "stems, aero bars", (part.AeroBars | part.Stems).Words())
 	k, err := part.ParseKinds("handlebars,stems")
 	require.NoError(t, err)
 	assert.Equal(t, part.Handlebars|part.Stems, k, "in any order")
@@ -59,6 +61,9 @@ func FuzzKinds(f *testing.F) {
 		}
 		if err == nil && list != "none" && len(k.Each()) != strings.Count(list, ",")+1 {
 			t.Fatal(list, k)
+		}
+		if words := part.Kinds(n).Words(); words == "" || strings.Contains(words, "_") {
+			t.Fatal(words)
 		}
 		text, err := part.Kinds(n).MarshalText()
 		if err != nil {

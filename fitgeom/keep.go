@@ -58,7 +58,7 @@ func (k Keep) Price() r3.Vec {
 	return price
 }
 
-// DefaultKeep returns what solve.Problem keeps unless told otherwise: the saddle
+// DefaultKeep returns what package fitgeom/solve keeps unless told otherwise: the saddle
 // reference within 2 mm forward and up; of hoods, grips of a flat or base bar,
 // pads and extensions those pairs of which the target knows a side, within 2 mm
 // forward and up and 5 mm sideways, extensions within 5 mm; and the crank length within

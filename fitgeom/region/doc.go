@@ -14,7 +14,7 @@
 //
 // # Exactness
 //
-// What a region holds is told to 0.02 mm, and judged as solve.Problem.Solve judges
+// What a region holds is told to 0.02 mm, and judged as package fitgeom/solve judges
 // it, with the same tolerances. Its outline is drawn through a grid of 0.5 mm, so
 // that corners of it are cut by up to 0.35 mm; [Region] says more.
 //

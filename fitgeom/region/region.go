@@ -48,7 +48,7 @@ type Region struct {
 // [contact.BarClamp] to [contact.GripRight] count; nil is [fitgeom.DefaultKeep] of the
 // target. It is empty if the bar's widths are out of tolerance.
 //
-// Faults are those of both Validate and of keep as solve.Problem reports them, and
+// Faults are those of both Validate and of keep as package fitgeom/solve reports them, and
 // [contact.ErrMissing] for a site that the target does not know or the bar does not
 // offer and for keep that does not ask for a site of the bar both forward and up.
 func New(target contact.Position, bounds Bounds, keep []fitgeom.Keep) (Region, error) {

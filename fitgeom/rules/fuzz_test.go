@@ -35,14 +35,3 @@ func FuzzFigures(f *testing.F) {
 		_ = odd.String() + rules.Figure(s.Byte()).Unit() + rules.Figure(s.Byte()).String() + rules.Figure(s.Byte()).Words()
 	})
 }
-
-// Names of figures of any text and any number.
-func FuzzFigure(f *testing.F) {
-	f.Add("toe_clearance", uint8(3))
-	f.Add("", uint8(0))
-	f.Fuzz(func(t *testing.T, text string, n uint8) {
-		if err := wild.Names(rules.ParseFigure, text, n); err != nil {
-			t.Fatal(err)
-		}
-	})
-}

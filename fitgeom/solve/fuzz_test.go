@@ -86,6 +86,9 @@ func FuzzSolve(f *testing.F) {
 			}
 			return
 		}
+		if r.Holds() != r.Candidates[0].Holds() {
+			t.Fatal("the best holds if any does")
+		}
 		cov, _ := contact.NewCovariance([]contact.Coordinate{{Site: contact.SaddleReference}}, func(i, j int) float64 { return 1 })
 		for _, c := range r.Candidates {
 			sound(invented.Position(c.Build))

@@ -51,6 +51,7 @@ var layers = []struct {
 	{"internal/trial", []string{"contact"}},
 	{"internal/wild", []string{"contact"}},
 	{"internal/invented", []string{"contact/...", "convert/...", "fitgeom/..."}},
+	{"internal/schema", []string{"contact/...", "convert/...", "fitgeom/..."}},
 }
 
 // forTests lists packages that only tests may import. They may import what tests do.

@@ -102,8 +102,9 @@ func (c Chain) Span(m Variable, side contact.Side) (Span, bool) {
 			return p.HipFlexion
 		case AnkleDorsiflexion:
 			return p.AnkleDorsiflexion
+		default:
+			return p.KneeFlexion
 		}
-		return p.KneeFlexion
 	}
 	var s Span
 	s.LeastAt, s.Least = least(l.steps(), of)
@@ -135,8 +136,9 @@ func (c *Chain) still(m Variable) (float64, bool) {
 		return c.upper.ShoulderFlexion, c.trunk
 	case ElbowFlexion:
 		return c.upper.ElbowFlexion, c.trunk
+	default: // of a leg
+		return 0, false
 	}
-	return 0, false
 }
 
 // A Change is what one measure does in two positions of the same body.

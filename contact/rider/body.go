@@ -215,6 +215,7 @@ func (b *Body) leg(side contact.Side) (*Leg, bool) {
 		return &b.Left, b.Left.known()
 	case contact.Right:
 		return &b.Right, b.Right.known()
+	case contact.Centre:
 	}
 	return nil, false
 }

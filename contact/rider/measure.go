@@ -105,8 +105,9 @@ func (c Chain) Span(m Variable, side contact.Side) (Span, error) {
 			return p.HipFlexion
 		case AnkleDorsiflexion:
 			return p.AnkleDorsiflexion
+		default:
+			return p.KneeFlexion
 		}
-		return p.KneeFlexion
 	}
 	var s Span
 	s.LeastAt, s.Least = least(l.steps(), of)
@@ -141,8 +142,9 @@ func (c *Chain) still(m Variable) (float64, bool) {
 		return c.upper.ShoulderFlexion, c.trunk
 	case ElbowFlexion:
 		return c.upper.ElbowFlexion, c.trunk
+	default: // of a leg
+		return 0, false
 	}
-	return 0, false
 }
 
 // A Change is what one measure does in two positions of the same body.

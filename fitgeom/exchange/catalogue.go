@@ -77,10 +77,11 @@ func ReadCatalogue(r io.Reader) ([]fitgeom.Size, error) {
 	seen := seenSizes{}
 	for t.next() {
 		before := len(t.faults)
-		s := fitgeom.Size{Row: t.line, Label: strings.Clone(t.name(sizeColumn))}
-		family := t.name(familyColumn)
-		if s.Family, ok = families[family]; !ok {
-			s.Family = strings.Clone(family)
+		s := fitgeom.Size{Row: t.line, Label: strings.Clone(t.name(sizeColumn)), Family: t.name(familyColumn), Frame: fitgeom.Frame{}}
+		if kept, ok := families[s.Family]; ok {
+			s.Family = kept
+		} else {
+			s.Family = strings.Clone(s.Family)
 			families[s.Family] = s.Family
 		}
 		for i := range frameColumns {

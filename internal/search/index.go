@@ -199,7 +199,7 @@ func (x *Index) arrange(keys []frontKey) {
 
 // frame is a frame of which only the front end counts.
 func (k *frontKey) frame() fitgeom.Frame {
-	return fitgeom.Frame{
+	return fitgeom.Frame{ //exhaustruct:ignore
 		Geometry:        chart.Geometry{Stack: k.stack, Reach: k.reach, HeadAngle: k.head, SeatAngle: 73},
 		SteererDiameter: k.diameter, SteererCut: k.cut, MaxUnderStem: k.most,
 	}

@@ -76,6 +76,7 @@ func (w *wish) candidate(p *Problem, frame *fitgeom.Frame, found pairing) fitgeo
 		Cap: shelf.Caps[f.part[0]], Handlebar: shelf.Handlebars[f.part[2]], BarShim: f.shim,
 		Seatpost: shelf.Seatposts[s.part[0]], SeatpostShim: s.shim, Saddle: shelf.Saddles[s.part[1]], Crank: shelf.Cranks[s.part[2]],
 		Settings: f.settings,
+		Stem:     part.Stem{}, Lever: part.Lever{}, Aero: part.AeroBar{}, Pedal: part.Pedal{}, // if there are any
 	}
 	if f.part[1] >= 0 {
 		b.Stem = shelf.Stems[f.part[1]]
@@ -96,7 +97,7 @@ func (w *wish) candidate(p *Problem, frame *fitgeom.Frame, found pairing) fitgeo
 	c := fitgeom.Candidate{
 		Build:   b,
 		Spacers: slices.Clone(f.pile.PiecesBelow), SpacersAbove: slices.Clone(f.pile.PiecesAbove),
-		Buy: f.buy | s.buy,
+		Buy: f.buy | s.buy, Deviations: make([]fitgeom.Deviation, 0, len(w.keep)),
 	}
 	position := rig.Position(&b)
 	for _, k := range w.keep {

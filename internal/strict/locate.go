@@ -118,6 +118,7 @@ func (l *locator) walk(b *branch, path []byte, where int) {
 				}
 			}
 			return
+		default: // nothing is in it
 		}
 	}
 	l.at = start

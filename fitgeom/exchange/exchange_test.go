@@ -197,7 +197,7 @@ func TestBody(t *testing.T) {
 		`"upper":{` + upper + `,"keep":"keep_trunk","angle_deg":-20}`: "/left missing: want at least one leg",
 		`"left":` + leg + `,"right":` + zeroLeg: "/right/thigh_mm 0 mm: want 200 to 700 mm\n/right/shank_mm 0 mm: want 200 to 700 mm\n" +
 			"/right/ankle_height_mm 0 mm: want 20 to 200 mm\n/right/ankle_behind_mm 0 mm: want 10 to 300 mm\n/right/ankle/profile_deg missing: want at least one angle",
-		`"left":` + leg + `,"upper":{"trunk_mm":0,"upper_arm_mm":-0,"forearm_mm":0,"grip":"saddle_reference","keep":"keep_elbow","angle_deg":0}`: "/upper all 0: want trunk and arms; where they are not known, no such member",
+		`"left":` + leg + `,"upper":{"trunk_mm":0,"upper_arm_mm":-0,"forearm_mm":0,"grip":"saddle_reference","keep":"keep_elbow","angle_deg":0}`: "/upper all 0: want trunk and arms; left out, they are not known",
 		// The angle is not judged by a word that nobody wrote.
 		`"left":` + leg + `,"upper":{` + upper + `,"keep":"trunk","angle_deg":-20}`: `/upper/keep "trunk": want one of keep_elbow, keep_trunk`,
 		`"left":` + leg + `,"upper":{` + upper + `,"angle_deg":-20}`:                "/upper/keep missing: want a string",

@@ -14,7 +14,7 @@ import (
 // Axis is [AxisX].
 type Axis uint8
 
-// The axes: coordinates in mm, then turns in degrees as in [Attitude].
+// The axes: coordinates in mm, then angles in degrees as in [Attitude].
 const (
 	AxisX Axis = iota
 	AxisY
@@ -31,7 +31,7 @@ var axisNames = enum.New[Axis]("axis", []string{"x", "y", "z", "tilt", "yaw", "r
 // String returns "x", "y", "z", "tilt", "yaw" or "roll".
 func (a Axis) String() string { return axisNames.String(a) }
 
-// MarshalText writes the axis's name; it fails for what is none.
+// MarshalText writes the axis's name; it fails for an unknown number.
 func (a Axis) MarshalText() ([]byte, error) { return axisNames.Text(a) }
 
 // UnmarshalText reads a name as [ParseAxis] does.
@@ -57,8 +57,8 @@ func (c Coordinate) slot() int { return axisCount*int(c.Site) + int(c.Axis) }
 // errors are correlated: variances and covariances of standard uncertainties
 // (JCGM 100:2008), in mm², mm·degree and degree².
 //
-// The zero Covariance knows no coordinate. A Covariance does not change once it
-// is made, so that copies may share it.
+// The zero Covariance knows no coordinate. A Covariance does not change once it is made;
+// copies share its numbers.
 type Covariance struct {
 	coords []Coordinate
 	place  *[axisCount * SiteCount]uint8 // 1 + the place in coords
@@ -68,9 +68,9 @@ type Covariance struct {
 // NewCovariance makes a covariance of the given coordinates. It calls at for
 // 0 <= j <= i < len(coords), and takes the matrix as symmetric.
 //
-// Faults are [ErrUnknown] for a coordinate that does not exist, [ErrConflict]
-// for one that is there twice and for a matrix that is not positive
-// semidefinite, and [ErrRange] for a number that is not finite or beyond 1e18.
+// Faults are [ErrUnknown] for a coordinate that does not exist, [ErrConflict] for one
+// that is given twice and for a matrix that is not positive semidefinite, and [ErrRange]
+// for a number that is not finite or beyond 1e18.
 func NewCovariance(coords []Coordinate, at func(i, j int) float64) (Covariance, error) {
 	c, err := fill(coords, at)
 	if err != nil {
@@ -85,7 +85,7 @@ func NewCovariance(coords []Coordinate, at func(i, j int) float64) (Covariance, 
 // covarianceLimit is far beyond what an error can be, and its square is finite.
 const covarianceLimit = 1e18
 
-// fill makes a covariance of which nobody has asked yet whether errors can have it.
+// fill makes a covariance without checking that it is positive semidefinite.
 func fill(coords []Coordinate, at func(i, j int) float64) (Covariance, error) {
 	c := Covariance{coords: slices.Clone(coords), place: new([axisCount * SiteCount]uint8)}
 	for i, k := range coords {
@@ -112,12 +112,12 @@ func fill(coords []Coordinate, at func(i, j int) float64) (Covariance, error) {
 	return c, nil
 }
 
-// semidefinite reports whether the matrix can be a covariance, by the method of
-// Cholesky. Correlations are given a leeway of 1e-9, since a covariance of fewer
-// errors than coordinates lies on the edge, and rounding on either side of it.
+// semidefinite reports whether the matrix is positive semidefinite, by the method of
+// Cholesky. Correlations have a leeway of 1e-9: a covariance of fewer errors than
+// coordinates is singular, and rounding may put it on either side.
 func (c *Covariance) semidefinite() bool {
 	const leeway = 1e-9
-	// A capacity that is known when it is compiled keeps the usual covariance off the heap.
+	// A capacity that is known at compile time keeps the usual covariance off the heap.
 	l := append(make([]float64, 0, 2048), c.m...)
 	return num.Cholesky(l, leeway, func(left, variance float64) bool {
 		return !(left < 0 || variance > 0 && left == 0)
@@ -160,8 +160,8 @@ func (c Covariance) Sigma(s Site) (r3.Vec, bool) {
 	return r3.Vec{X: v[0], Y: v[1], Z: v[2]}, ok
 }
 
-// AttitudeSigma returns the standard uncertainty of the direction at a site, in
-// degrees. It is known if that of the tilt is; a turn of which it is not is 0.
+// AttitudeSigma returns the standard uncertainty of the direction at a site, in degrees.
+// It is known if the tilt's is; an angle without one has 0.
 func (c Covariance) AttitudeSigma(s Site) (Attitude, bool) {
 	v, _ := c.sigmas(s, AxisTilt)
 	_, ok := c.find(Coordinate{s, AxisTilt})
@@ -181,18 +181,18 @@ func (c *Covariance) sigmas(s Site, from Axis) (v [3]float64, all bool) {
 	return v, all
 }
 
-// A Slope is how much a number that depends on a position changes with one of
-// its coordinates: its partial derivative.
+// A Derivative is how much a number that depends on a position changes with one of its
+// coordinates: its partial derivative.
 type Derivative struct {
 	Coordinate Coordinate
-	// By is per mm or per degree of the coordinate.
+	// By is the change of the number per mm or per degree of the coordinate.
 	By float64
 }
 
-// Between returns the covariance of two numbers that depend on a position, from
-// their slopes, to first order (JCGM 100:2008, 5.2 and H.2). It is the variance
-// of a number if both are the same. Faults are [ErrMissing] for coordinates that
-// the covariance does not know, and [ErrRange] for slopes that give no finite number.
+// Between returns the covariance of two numbers that depend on a position, from their
+// derivatives, to first order (JCGM 100:2008, 5.2 and H.2). It is the variance of a
+// number if both are the same. Faults are [ErrMissing] for coordinates that the
+// covariance does not know, and [ErrRange] for derivatives that give no finite number.
 func (c Covariance) Between(f, g []Derivative) (float64, error) {
 	sum := 0.0
 	for _, a := range f {
@@ -214,8 +214,8 @@ func (c Covariance) Between(f, g []Derivative) (float64, error) {
 	return sum, nil
 }
 
-// Add returns the covariance of the sum or the difference of two positions whose
-// errors have nothing to do with one another, of the coordinates that both know.
+// Add returns the covariance of the sum or the difference of two positions with
+// independent errors, of the coordinates that both know.
 func (c Covariance) Add(d Covariance) Covariance {
 	var both []Coordinate
 	for _, k := range c.coords {

@@ -1,23 +1,23 @@
-// Package contact models where a rider and a bicycle meet, as points in one coordinate system fixed to the bicycle.
+// Package contact models the points where a rider and a bicycle meet, in one coordinate
+// system that is fixed to the bicycle.
 //
-// It is the ground floor of fitgeom: package convert turns its points into the
-// numbers that people write down, package fitgeom puts parts under them.
+// All other packages build on it: package convert turns its points into the numbers that
+// people write down, package fitgeom puts parts under them.
 //
 // # Axes
 //
-// These axes hold in the whole module. Where numbers have others, such as those
-// of an instrument or of a part by itself, that is said.
+// These axes hold in the whole module. Where numbers have other axes, such as those of an
+// instrument or of a single part, the documentation says so.
 //
 //   - Origin: the centre of the bottom bracket, on the bike's mid-plane.
 //   - X points forward, Y to the rider's left, Z up; right-handed (the axis
 //     directions of ISO 8855 and REP-103).
-//   - X is level when both tyres stand on the same level ground.
+//   - X is horizontal when both tyres stand on the same level ground.
 //   - Lengths are millimetres and angles are degrees, in every exported name.
 //
-// A worked point: (-207, 0, 700) lies on the mid-plane, 207 mm behind and
-// 700 mm above the bottom bracket, where a saddle may be. A left hand on the
-// hoods may be at (545, 210, 640): 545 mm in front, 210 mm to the left,
-// 640 mm up.
+// Example: the point (-207, 0, 700) lies on the mid-plane, 207 mm behind and 700 mm above
+// the bottom bracket, where a saddle may be. A left hand on the hoods may be at (545,
+// 210, 640): 545 mm in front, 210 mm to the left, 640 mm up.
 //
 //	  rear   reference  nose             hoods
 //	    o──────────o─────o           ____o
@@ -31,9 +31,9 @@
 //
 // # Sites
 //
-// A [Site] names one place. Sites come as a left and a right one where a rider
-// has two hands or feet; the two are independent, since riders and bars are not
-// symmetric. What each site is, and is not, stands at its constant.
+// A [Site] names one place. Sites of hands and feet come in pairs, left and right. The
+// two are independent, since riders and handlebars are not symmetric. The constant of
+// each site says what it is, and what it is not.
 //
 // Two saddles of different length are compared by [SaddleReference], the middle
 // of the saddle where it is 80 mm wide (common practice, no source), never by
@@ -41,33 +41,32 @@
 //
 // # Zero values and unknown sites
 //
-// A zero [Position] knows no site. A site that was never set is unknown, which
-// is not the same as (0, 0, 0): [Position.At] says so with its second result.
+// A zero [Position] knows no site. A site that was never set is unknown, which is not the
+// same as (0, 0, 0): [Position.At] reports it in its second result.
 //
 // # Comparing
 //
-// A Position is a value: copy it, compare it with ==, use it as a map key. To
-// compare within a tolerance, look at the [Difference] of two.
+// A Position is a value: copy it, compare it with ==, use it as a map key. To compare
+// within a tolerance, use the [Difference] of two.
 //
 // # Errors
 //
-// Input never panics. All packages of this module report faults as [*Error],
-// which names the path, the value and the limit, and unwraps to one of the
-// class variables ([ErrMissing], [ErrRange], …): errors.Is(err, ErrRange) tells
-// whether there is one of that class. All the faults of an input are reported
-// together, as far as they can be told: whether values go together may be asked
-// only once each makes sense by itself. [Faults] lists them. What comes with an error
-// besides is nothing to use, unless the function says otherwise.
+// No input makes the library panic. All packages of this module report faults as
+// [*Error], which names the path, the value and the limit, and unwraps to one of the
+// class variables ([ErrMissing], [ErrRange], …): errors.Is(err, ErrRange) reports whether
+// err holds a fault of that class. All faults of an input are reported together;
+// consistency between values is checked only after each value has passed its own check.
+// [Faults] lists them. Ignore any other result returned with an error, unless the
+// function says otherwise.
 //
 // # Exactness and cost
 //
-// Nothing is rounded. A Position takes about a kilobyte, and setting, reading
-// and comparing allocate nothing. Nothing in this module keeps a state of its
-// own: functions, and values that nobody is changing, may be used by several
-// goroutines at once.
+// Nothing is rounded. A Position takes about a kilobyte, and setting, reading and
+// comparing allocate nothing. The module keeps no state: functions, and values that
+// nothing is changing, are safe for concurrent use.
 //
 // # Cautions
 //
-// A position is geometry, not medical advice: pain, numbness or an injury is a
-// matter for a clinician. Points are as good as they were measured.
+// A position is geometry, not medical advice: pain, numbness or an injury is a matter for
+// a clinician. Points are only as good as their measurement.
 package contact

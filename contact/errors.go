@@ -11,11 +11,13 @@ import (
 var (
 	// ErrMissing: something that is needed was not given, or is not known.
 	ErrMissing = fault.ErrMissing
-	// ErrRange: a number is not finite or lies outside the range that makes sense.
+	// ErrRange: a number is not finite, or is outside its range.
 	ErrRange = fault.ErrRange
-	// ErrUnit: a number is out of range in a way that another unit (metres, inches, centimetres) would explain.
+	// ErrUnit: a number is out of range, and another unit (metres, centimetres, inches)
+	// would explain it.
 	ErrUnit = fault.ErrUnit
-	// ErrConflict: values are fine one by one but cannot all be true, such as left and right swapped.
+	// ErrConflict: values are sound one by one but cannot all be true, such as left and
+	// right swapped.
 	ErrConflict = fault.ErrConflict
 	// ErrUnknown: a name, or the number of an enumeration, that does not exist.
 	ErrUnknown = fault.ErrUnknown
@@ -34,12 +36,12 @@ func init() {
 // Error is one fault of an input. The text of an Error is for people and may
 // change; match errors by class with errors.Is and by field with errors.As.
 type Error struct {
-	// Path names what is wrong, outermost first: "frame.head_angle"; in a document
-	// that was read, as a JSON pointer (RFC 6901): "/stems/2/length_mm".
+	// Path names what is wrong, outermost first: "frame.geometry.head_angle_deg"; in a
+	// document that was read, as a JSON pointer (RFC 6901): "/stems/2/length_mm".
 	Path string
 	// Line is the line of the document, from 1; 0 where there is none.
 	Line int
-	// Value is what was given, with its unit. It is empty where nothing was.
+	// Value is what was given, with its unit. It is empty where nothing was given.
 	Value string
 	// Want is the limit that Value breaks, or what is needed instead, with its unit.
 	Want string
@@ -47,7 +49,8 @@ type Error struct {
 	Class error
 }
 
-// Error returns the line if there is one, the path, the value and the limit in one line.
+// Error returns one line of text: the document's line if there is one, the path, the
+// value and the limit.
 func (e *Error) Error() string {
 	s := e.Path
 	if e.Line != 0 {

@@ -29,8 +29,8 @@ type errorDocument struct {
 	Class string `json:"class"`
 }
 
-// What documents have for a covariance: of each coordinate those with the ones before
-// it and with itself.
+// What documents have for a covariance: for each coordinate its covariances with those
+// before it and with itself.
 type covarianceDocument struct {
 	Coordinates []Coordinate `json:"coordinates"`
 	Lower       [][]float64  `json:"lower"`
@@ -122,8 +122,8 @@ func newCovariance(d covarianceDocument) (Covariance, error) {
 // under "sites". It refuses numbers that are not finite.
 func (p Position) MarshalJSON() ([]byte, error) { return strict.JSON(p) }
 
-// UnmarshalJSON reads what MarshalJSON writes, as strictly as documents are read. It
-// does not judge: [Position.Validate] does.
+// UnmarshalJSON reads what MarshalJSON writes, as strictly as documents are read. It does
+// not check the values: [Position.Validate] does.
 func (p *Position) UnmarshalJSON(text []byte) error { return strict.Unmarshal(text, p) }
 
 // MarshalJSON writes the coordinates and the lower triangle of the matrix, row by row.

@@ -18,7 +18,7 @@ type Move struct {
 	// Chance is the probability that measuring errors alone make a move as
 	// unlikely as this one, 0 to 1.
 	Chance float64
-	// Real says that Chance is less than one less the coverage that was asked for.
+	// Real reports whether Chance is less than 1 minus the coverage that was asked for.
 	Real bool
 
 	cov [3][3]float64
@@ -40,15 +40,14 @@ type Turn struct {
 // that of the difference: with errors in common, such as those of one datum, it
 // is less than the sum of both positions' covariances.
 //
-// The moves are those at sites of which the difference and the covariance know
-// all three coordinates, the turns those of which they know the tilt, both in the
-// order of the sites. A move is judged in all three coordinates together, by the
-// chi-squared distribution: it may be real though no coordinate by itself is.
-// With many sites some will seem to have moved by chance: of 20 that did not, one
-// at a coverage of 0.95.
+// There is a move for each site of which the difference and the covariance know all three
+// coordinates, and a turn for each of which they know the tilt; both in the order of the
+// sites. A move is judged in all three coordinates together, by the chi-squared
+// distribution: it may be real though no coordinate by itself is. Of many sites some seem
+// to have moved by chance: at a coverage of 0.95, one of 20 that did not.
 //
-// Faults are [ErrRange] for the coverage and for moves and turns further than
-// positions that validate can be apart.
+// Faults are [ErrRange] for the coverage and for moves and turns larger than any between
+// two valid positions.
 func (d Difference) Judge(c Covariance, coverage float64) ([]Move, []Turn, error) {
 	if !(coverage > 0 && coverage < 1) {
 		return nil, nil, &Error{Path: "coverage", Value: num.Text(coverage, ""), Want: "more than 0 and less than 1", Class: ErrRange}
@@ -116,7 +115,8 @@ func chance(v r3.Vec, cov [3][3]float64) float64 {
 	return distuv.ChiSquared{K: freedom}.Survival(chi2)
 }
 
-// principal returns the variances of a covariance along its principal axes, the least first.
+// principal returns the variances of a covariance along its principal axes, the least
+// first.
 func principal(cov [3][3]float64) (values [3]float64, vectors [3]r3.Vec) {
 	m := mat.NewSymDense(3, nil)
 	for i := range 3 {
@@ -135,11 +135,10 @@ func principal(cov [3][3]float64) (values [3]float64, vectors [3]r3.Vec) {
 	return values, vectors
 }
 
-// Distance returns how far the site moved and the standard uncertainty of that,
-// in mm, to first order. Near zero that is wrong (the distance cannot be
-// negative, so that errors make it longer on average); ok is false when the
-// uncertainty is more than 0.3 of the distance. [Move.DistanceSquared] is right
-// at any distance.
+// Distance returns how far the site moved and the standard uncertainty of that, in mm, to
+// first order. Near zero that is wrong: a distance cannot be negative, so errors make it
+// longer on average. Therefore ok is false when the uncertainty is more than 0.3 of the
+// distance. [Move.DistanceSquared] is right at any distance.
 func (m Move) Distance() (distance, sigma float64, ok bool) {
 	distance = r3.Norm(m.By)
 	if distance == 0 {
@@ -149,10 +148,9 @@ func (m Move) Distance() (distance, sigma float64, ok bool) {
 	return distance, sigma, sigma <= 0.3*distance
 }
 
-// DistanceSquared returns the mean and the standard deviation of the square of
-// the distance, in mm², of a true move of By measured with the move's errors if
-// these are normal: |By|² + tr C and √(4 ByᵀC By + 2 tr C²). The mean exceeds
-// |By|² by what errors add.
+// DistanceSquared returns the mean and the standard deviation, in mm², of the squared
+// distance that is measured of a true move of By, if the move's errors are normal: |By|²
+// + tr C and √(4 ByᵀC By + 2 tr C²). The mean exceeds |By|² by what errors add.
 func (m Move) DistanceSquared() (mean, sigma float64) {
 	trace, square := 0.0, 0.0
 	for i := range 3 {

@@ -19,24 +19,21 @@ type Position struct {
 	hasAtt   siteSet
 }
 
-// An Attitude is the direction that a body part faces at a site, as it is seen
-// along the three axes: each angle is that of a line in one projection, and none
-// depends on the others. (Of three turns one after another they would differ from
-// that by 0.002 degrees for a saddle with 3 degrees of tilt and 2 of yaw.)
-// The zero Attitude is level, straight ahead and upright.
+// An Attitude is the direction at a site, as seen along the three axes. Each angle is
+// that of a line in one projection, and none depends on the others. (They differ from
+// Euler angles by 0.002 degrees for a saddle with 3 degrees of tilt and 2 of yaw.) The
+// zero Attitude is horizontal and points straight ahead.
 type Attitude struct {
-	// Tilt is the slope of the long axis seen from the side, positive nose-up,
-	// -90 to 90 degrees.
+	// Tilt is the slope of the long axis seen from the side, positive nose-up.
 	Tilt float64 `json:"tilt_deg" range:"-90 to 90"`
-	// Yaw is the direction of the long axis seen from above, positive to the
-	// left, -180 to 180 degrees.
+	// Yaw is the direction of the long axis seen from above, positive to the left.
 	Yaw float64 `json:"yaw_deg,omitzero" range:"-180 to 180"`
-	// Roll is the slope of the line from right to left seen from behind, positive
-	// when the left side is higher, -180 to 180 degrees.
+	// Roll is the slope of the line from right to left seen from behind, positive when
+	// the left side is higher.
 	Roll float64 `json:"roll_deg,omitzero" range:"-180 to 180"`
 }
 
-// siteSet has one bit for each site, and the top bit for a number that is none.
+// siteSet has one bit for each site, and the top bit for an unknown number.
 type siteSet uint32
 
 const badSite siteSet = 1 << 31
@@ -69,8 +66,7 @@ func (p *Position) at(s Site) (r3.Vec, bool) {
 	return p.point[s], true
 }
 
-// Attitude returns the direction in which a body part faces at a site, in
-// degrees, and whether it is known.
+// Attitude returns the direction at a site, in degrees, and whether it is known.
 func (p Position) Attitude(s Site) (Attitude, bool) {
 	if !s.Valid() || !p.hasAtt.has(s) {
 		return Attitude{}, false
@@ -78,7 +74,7 @@ func (p Position) Attitude(s Site) (Attitude, bool) {
 	return p.attitude[s], true
 }
 
-// Set makes the point of a site known, in mm. It takes any number; [Position.Validate] judges.
+// Set sets the point of a site, in mm. It does not check it: [Position.Validate] does.
 func (p *Position) Set(s Site, at r3.Vec) {
 	p.hasPoint |= bit(s)
 	if s.Valid() {
@@ -86,8 +82,8 @@ func (p *Position) Set(s Site, at r3.Vec) {
 	}
 }
 
-// SetAttitude makes the direction at a site known, in degrees, whether or not
-// its point is. It takes any numbers, as [Position.Set] does.
+// SetAttitude sets the direction at a site, in degrees, whether or not its point is
+// known. Like [Position.Set] it does not check it.
 func (p *Position) SetAttitude(s Site, a Attitude) {
 	p.hasAtt |= bit(s)
 	if s.Valid() {
@@ -95,7 +91,7 @@ func (p *Position) SetAttitude(s Site, a Attitude) {
 	}
 }
 
-// Forget makes a site, its point and its attitude, unknown.
+// Forget makes a site unknown: both its point and its attitude.
 func (p *Position) Forget(s Site) {
 	if !s.Valid() {
 		return
@@ -105,8 +101,8 @@ func (p *Position) Forget(s Site) {
 	p.point[s], p.attitude[s] = r3.Vec{}, Attitude{}
 }
 
-// All yields the known points, in mm, in the order of the sites. With
-// maps.Collect it makes a map that comparison helpers can take apart.
+// All yields the known points, in mm, in the order of the sites. maps.Collect turns it
+// into a map, for comparison helpers.
 func (p Position) All() iter.Seq2[Site, r3.Vec] {
 	return func(yield func(Site, r3.Vec) bool) {
 		for i := 1; i < SiteCount; i++ {
@@ -118,11 +114,11 @@ func (p Position) All() iter.Seq2[Site, r3.Vec] {
 }
 
 // Equal reports whether p and q are the same to the last digit, as p == q does.
-// It is there for comparison helpers that look for a method of this name.
+// Comparison helpers look for a method of this name.
 func (p Position) Equal(q Position) bool { return p == q }
 
-// Mirror returns the position as seen in a mirror on the bike's mid-plane: left
-// and right sites change places, and lateral numbers change sign.
+// Mirror returns the position as seen in a mirror on the bike's mid-plane: left and right
+// sites change places, and Y, yaw and roll change sign.
 func (p Position) Mirror() Position {
 	var m Position
 	for i := 1; i < SiteCount; i++ {
@@ -158,9 +154,9 @@ func (p Position) Sub(q Position) Difference {
 	return d
 }
 
-// Add returns the position with every site moved by a difference, points and
-// directions; a site of which the difference knows nothing stays. It is the inverse of Sub: q.Add(p.Sub(q)) is
-// p to rounding where both know the same sites.
+// Add returns the position with each point and attitude moved by a difference; a site
+// that the difference does not know stays. It is the inverse of [Position.Sub]:
+// q.Add(p.Sub(q)) is p to rounding where both know the same sites.
 func (p Position) Add(d Difference) Position {
 	for i := 1; i < SiteCount; i++ {
 		s := Site(i)
@@ -176,8 +172,8 @@ func (p Position) Add(d Difference) Position {
 	return p
 }
 
-// Moved returns the position with some sites moved, in mm, as in "saddle 5 mm up". A
-// site that is not known stays unknown.
+// Moved returns the position with the given sites moved by a vector in mm, such as a
+// saddle 5 mm up. An unknown site stays unknown.
 func (p Position) Moved(by r3.Vec, sites ...Site) Position {
 	for _, s := range sites {
 		if v, ok := p.at(s); ok {
@@ -194,7 +190,8 @@ type Difference struct{ move Position }
 // At returns the move of a site in mm, and whether both positions knew it.
 func (d Difference) At(s Site) (r3.Vec, bool) { return d.move.at(s) }
 
-// Attitude returns the change of direction at a site in degrees, and whether both positions knew it.
+// Attitude returns the change of direction at a site in degrees, and whether both
+// positions knew it.
 func (d Difference) Attitude(s Site) (Attitude, bool) { return d.move.Attitude(s) }
 
 // All yields the moves in mm, in the order of the sites.
@@ -221,22 +218,23 @@ const (
 	crankMax        = 250
 )
 
-// Validate reports everything that shows that p cannot be the position of a
-// rider on a bike in the axes and units of this package:
+// Validate reports all that shows that p cannot be the position of a rider on a bike in
+// the axes and units of this package:
 //
-//   - [ErrRange]: a number that is not finite, a coordinate beyond 2000 mm, a
-//     saddle reference not 300 to 1300 mm from the bottom bracket, a crank not 50 to 250 mm long;
+//   - [ErrRange]: a number that is not finite, a coordinate beyond 2000 mm, a saddle
+//     reference not 300 to 1300 mm from the bottom bracket, a crank not 50 to 250 mm
+//     long;
 //   - [ErrUnit]: the same where metres, centimetres or inches would explain it;
 //   - [ErrConflict]: a saddle below the bottom bracket, a saddle whose nose is
 //     not in front of its reference or its reference not in front of its rear,
 //     or a left site that is not to the left of its right one;
-//   - [ErrUnknown]: something was set at a number that is no site.
+//   - [ErrUnknown]: a point or an attitude that was set at an unknown number.
 //
-// Unknown sites are no fault: whoever needs a site asks for it.
+// A site that is not known is no fault: functions that need it report it.
 func (p Position) Validate() error {
 	var f fault.List
 	if (p.hasPoint|p.hasAtt)&badSite != 0 {
-		f.Add("sites", "a number that is none", "sites of package contact", ErrUnknown)
+		f.Add("sites", "an invalid number", "sites of package contact", ErrUnknown)
 	}
 	for s, v := range p.All() {
 		for i, c := range [...]float64{v.X, v.Y, v.Z} {
@@ -260,7 +258,7 @@ func (p Position) Validate() error {
 	return f.Err()
 }
 
-// path returns where the document of a position has a number.
+// path returns the place of a number in the document of a position.
 func path(s Site, a Axis) string {
 	switch a {
 	case AxisX, AxisY, AxisZ:
@@ -286,7 +284,7 @@ func (p *Position) checkLengths(f *fault.List) {
 	}
 }
 
-// checkOrder reports a saddle whose points are not in their order.
+// checkOrder reports a saddle whose points are out of order.
 func (p *Position) checkOrder(f *fault.List) {
 	for _, o := range [][2]Site{{SaddleNose, SaddleReference}, {SaddleReference, SaddleRear}, {SaddleNose, SaddleRear}} {
 		front, ok1 := p.at(o[0])

@@ -7,7 +7,7 @@ import (
 
 // A Site is one place where the rider meets the bike, or that people measure to.
 //
-// The zero Site is none: a site must be chosen.
+// The zero Site is not valid: a site must be chosen.
 type Site uint8
 
 // The sites of a bike. Each is a point in the axes of this package, in mm.
@@ -23,19 +23,19 @@ const (
 	SaddleNose
 	// SaddleRear is the saddle's rearmost point.
 	SaddleRear
-	// BarClamp is the centre of the bar where the stem holds it. It is not
-	// touched, but it is what people measure to.
+	// BarClamp is the centre of the handlebar where the stem clamps it. The rider does
+	// not touch it, but people measure to it.
 	BarClamp
-	// TopsLeft and TopsRight are the centre of the bar's tube under the hand,
-	// on the straight part of a drop bar.
+	// TopsLeft and TopsRight are the centre of the handlebar's tube under the hand, on
+	// the straight part of a drop bar.
 	TopsLeft
 	TopsRight
 	// HoodsLeft and HoodsRight are where the web of the thumb rests on the
 	// lever's hood, behind its raised end.
 	HoodsLeft
 	HoodsRight
-	// DropsLeft and DropsRight are the centre of the bar's tube under the
-	// hand, in the lower part of a drop bar.
+	// DropsLeft and DropsRight are the centre of the handlebar's tube under the hand, in
+	// the lower part of a drop bar.
 	DropsLeft
 	DropsRight
 	// GripLeft and GripRight are the centre of the grip of a flat bar or of a
@@ -48,23 +48,24 @@ const (
 	// ExtensionLeft and ExtensionRight are the foremost point of an aero extension.
 	ExtensionLeft
 	ExtensionRight
-	// PedalLeft and PedalRight are the centre of the pedal's thread at the
-	// crank's outer face, with that crank level and pointing forward: X is the
-	// crank length, Y half of the Q factor (negative on the right), Z is 0.
+	// PedalLeft and PedalRight are the centre of the pedal's thread at the crank's outer
+	// face, with that crank horizontal and pointing forward: X is the crank length, Y
+	// half of the Q factor (negative on the right), Z is 0.
 	PedalLeft
 	PedalRight
-	// FootLeft and FootRight are the sole of the shoe above the pedal's spindle,
-	// in the middle of the foot's width, with that crank level and pointing
-	// forward: X is the crank length, Y half of the stance (negative on the
-	// right), Z the height of the sole above the centre of the spindle.
+	// FootLeft and FootRight are the sole of the shoe above the pedal's spindle, in the
+	// middle of the foot's width, with that crank horizontal and pointing forward: X is
+	// the crank length, Y half of the stance width (negative on the right), Z the height
+	// of the sole above the centre of the spindle.
 	FootLeft
 	FootRight
 )
 
-// SiteCount is one more than the last Site: the length of an array that any site can index.
+// SiteCount is one more than the last Site: an array of this length can be indexed by any
+// site.
 const SiteCount = int(FootRight) + 1
 
-// A Group is the part of the bike to which sites belong. The zero Group is none.
+// A Group is the part of the bike to which sites belong. The zero Group is not valid.
 type Group uint8
 
 // The groups of sites.
@@ -87,7 +88,7 @@ func (g Group) Crank() bool { return g == OnPedals || g == OnFeet }
 // String returns the group's name, such as "handlebar".
 func (g Group) String() string { return groupNames.String(g) }
 
-// MarshalText writes the group's name; it fails for what is none.
+// MarshalText writes the group's name; it fails for an unknown number.
 func (g Group) MarshalText() ([]byte, error) { return groupNames.Text(g) }
 
 // UnmarshalText reads a name as [ParseGroup] does.
@@ -96,8 +97,9 @@ func (g *Group) UnmarshalText(text []byte) error { return groupNames.Read(g, tex
 // ParseGroup returns the group of that name, or an [*Error] of class [ErrUnknown].
 func ParseGroup(name string) (Group, error) { return groupNames.Parse(name) }
 
-// sites is the one table of sites. Usual places are common practice, no source, and
-// good to a hand's breadth. No two of them lie level, where a distance would not tell up from down.
+// sites is the one table of sites. Usual places are common practice, no source, and good
+// to a hand's breadth. Two that a direct distance connects are at different heights:
+// otherwise the distance would not tell up from down.
 var sites = [SiteCount]struct {
 	name  string
 	group Group
@@ -141,7 +143,8 @@ func Sites() []Site { return siteNames.All() }
 // String returns the site's name as files and errors write it, such as "hoods_left".
 func (s Site) String() string { return siteNames.String(s) }
 
-// MarshalText writes the site's name. A number that is no site gives an [*Error] of class [ErrUnknown].
+// MarshalText writes the site's name. An unknown number gives an [*Error] of class
+// [ErrUnknown].
 func (s Site) MarshalText() ([]byte, error) { return siteNames.Text(s) }
 
 // UnmarshalText reads a name as [ParseSite] does.
@@ -154,7 +157,7 @@ func ParseSite(name string) (Site, error) { return siteNames.Parse(name) }
 // Valid reports whether s is a site of this package.
 func (s Site) Valid() bool { return s != 0 && int(s) < SiteCount }
 
-// Group returns the part of the bike that the site belongs to; 0 for what is no site.
+// Group returns the part of the bike that the site belongs to; 0 for an unknown number.
 func (s Site) Group() Group {
 	if !s.Valid() {
 		return 0
@@ -171,9 +174,9 @@ func (s Site) Side() Side {
 	return sites[s].side
 }
 
-// On returns the site of the same kind on the other side if the site is not on
-// that side already: HoodsLeft.On(Right) is HoodsRight. A site on the mid-plane,
-// and any site asked for [Centre], is returned as it is.
+// On returns the site of the same kind on the given side: HoodsLeft.On(Right) and
+// HoodsRight.On(Right) are HoodsRight. A site on the mid-plane, and any site asked for
+// [Centre], is returned as it is.
 func (s Site) On(side Side) Site {
 	if side == Centre || !s.Valid() || sites[s].side == side {
 		return s
@@ -181,11 +184,12 @@ func (s Site) On(side Side) Site {
 	return sites[s].mate
 }
 
-// Both returns the left and the right site of the kind; a site on the mid-plane twice.
+// Both returns the left and the right site of the same kind; for a site on the mid-plane,
+// that site twice.
 func (s Site) Both() [2]Site { return [2]Site{s.On(Left), s.On(Right)} }
 
-// Usual returns where the site usually is, in mm, for a solver to start from. Common
-// practice, no source; good to a hand's breadth.
+// Usual returns a typical place of the site, in mm, for a solver to start from; the zero
+// vector for an unknown number. Common practice, no source; good to a hand's breadth.
 func (s Site) Usual() r3.Vec {
 	if !s.Valid() {
 		return r3.Vec{}
@@ -208,7 +212,7 @@ var sideNames = enum.New[Side]("side", []string{"centre", "left", "right"})
 // String returns "centre", "left" or "right".
 func (s Side) String() string { return sideNames.String(s) }
 
-// MarshalText writes the side's name; it fails for what is none.
+// MarshalText writes the side's name; it fails for an unknown number.
 func (s Side) MarshalText() ([]byte, error) { return sideNames.Text(s) }
 
 // UnmarshalText reads a name as [ParseSide] does.

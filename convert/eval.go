@@ -43,7 +43,7 @@ func (m *points) setTilt(deg float64) {
 	m.sinTilt, m.cosT = num.Sincos(deg)
 }
 
-// end returns where an end is; one of a pair as the side has it.
+// end returns the point of an end; of a pair, the point of the side that is asked for.
 func (m *points) end(e end) r3.Vec {
 	switch {
 	case e.origin:
@@ -57,10 +57,10 @@ func (m *points) end(e end) r3.Vec {
 	}
 }
 
-// A sink takes the slopes of a measure: how much it changes with a coordinate.
+// A sink takes the derivatives of a measure by coordinates.
 type sink func(s contact.Site, a contact.Axis, by float64)
 
-// by hands the slopes at an end to the sink.
+// by hands the derivatives at an end to the sink.
 func (m *points) by(to sink, e end, v r3.Vec) {
 	if e.origin {
 		return
@@ -87,7 +87,8 @@ func (m *points) by(to sink, e end, v r3.Vec) {
 	}
 }
 
-// value returns the measure's number, and hands its slopes to a sink if there is one.
+// value returns the measure's number, and hands its derivatives to a sink if there is
+// one.
 func (e *entry) value(m *points, to sink) float64 {
 	switch e.kind {
 	case direct, sideView:
@@ -162,7 +163,7 @@ func (e *entry) value(m *points, to sink) float64 {
 	}
 }
 
-// between hands the slopes of a vector from one end to the other to the sink.
+// between hands the derivatives along a vector from one end to the other to the sink.
 func (m *points) between(to sink, e *entry, v r3.Vec) {
 	m.by(to, e.b, v)
 	m.by(to, e.a, r3.Scale(-1, v))

@@ -8,10 +8,10 @@ import (
 // A Measure is one number of a set-up sheet. The package documentation has the
 // table of all measures; [Measure.Definition] gives the same as data.
 //
-// The zero Measure is none: a measure must be chosen.
+// The zero Measure is not valid: a measure must be chosen.
 type Measure uint8
 
-// The measures. From where to where each goes stands in the package documentation.
+// The measures. The package documentation says from where to where each goes.
 const (
 	SaddleHeight                 Measure = iota + 1 // direct, to the saddle reference
 	SaddleHeightSeatTube                            // along the seat tube, to the saddle's top
@@ -83,7 +83,7 @@ type Definition struct {
 	Name string
 	// From and To are where the measure starts and ends, in words.
 	From, To string
-	// Also is what else people call it; empty if nothing.
+	// Also is another common name; empty if there is none.
 	Also string
 	// Along is the direction in which it is taken: "direct", "horizontal", "vertical", …
 	Along string
@@ -298,8 +298,8 @@ var measures = [measureCount]entry{
 	FootHeight:                   measure("foot_height", vertical, at(contact.PedalLeft), at(contact.FootLeft), "sole higher").to("sole of the shoe", contact.FootLeft),
 }
 
-// as puts another direction into the definition: a crank that is level and
-// points forward is as long as it reaches.
+// as puts another direction into the definition: a horizontal crank that points forward
+// is as long as it reaches.
 func (e entry) as(along string) entry {
 	e.Along = along
 	return e
@@ -312,7 +312,7 @@ func (e entry) to(words string, needs ...contact.Site) entry {
 	return e
 }
 
-// also is what else people call measures.
+// also has other common names of measures.
 var also = map[Measure]string{
 	SaddleHeight:         "seat height",
 	SaddleHeightSeatTube: "seat height along the tube",
@@ -363,7 +363,7 @@ var measureNames = func() *enum.Names[Measure] {
 // Measures returns all measures, in the order of their constants.
 func Measures() []Measure { return measureNames.All() }
 
-// Definition returns what the measure is. A number that is no measure has the zero Definition.
+// Definition returns the measure's definition; the zero Definition for an unknown number.
 func (m Measure) Definition() Definition {
 	if !measureNames.Valid(m) {
 		return Definition{}
@@ -380,8 +380,8 @@ func (m Measure) String() string { return measureNames.String(m) }
 // or a [*contact.Error] of class [contact.ErrUnknown].
 func ParseMeasure(name string) (Measure, error) { return measureNames.Parse(name) }
 
-// MarshalText writes the measure's name. A number that is none gives a
-// [*contact.Error] of class [contact.ErrUnknown].
+// MarshalText writes the measure's name. An unknown number gives a [*contact.Error] of
+// class [contact.ErrUnknown].
 func (m Measure) MarshalText() ([]byte, error) { return measureNames.Text(m) }
 
 // UnmarshalText reads a name as [ParseMeasure] does.

@@ -12,8 +12,9 @@ import (
 // A Basis is what a [Measure] needs to know besides the position. Its zero
 // value reads paired sites at their midpoint, and knows no seat tube and no ground.
 type Basis struct {
-	// SeatAngle is the angle of the line through the bottom bracket that
-	// measures "along the seat tube" follow, from the horizontal at the rear. Zero: not known, and measures that need it are refused.
+	// SeatAngle is the angle of the line through the bottom bracket that measures "along
+	// the seat tube" follow, from the horizontal at the rear. Zero: not known, and
+	// measures that need it are refused.
 	SeatAngle float64 `json:"seat_angle_deg,omitzero" range:"50 to 90" zero:"not known"`
 	// BottomBracketHeight is the bottom bracket's centre above the ground.
 	// Zero: not known, and measures from the ground are refused.
@@ -21,12 +22,13 @@ type Basis struct {
 	// Side says where sites that come in pairs are read: contact.Centre at the
 	// midpoint of left and right, contact.Left or contact.Right at that one.
 	Side contact.Side `json:"side,omitzero"`
-	// Mirrored says that left and right mirror each other, so that one side, or
-	// the midpoint, tells both. Only [Sheet.Solve] looks at it.
+	// Mirrored says that left and right mirror each other, so that one side, or the
+	// midpoint, gives both. Only [Sheet.Solve] uses it.
 	Mirrored bool `json:"mirrored"`
 }
 
-// Validate reports numbers out of the ranges stated at the fields or a side that does not exist.
+// Validate reports numbers out of the ranges stated at the fields or a side that does not
+// exist.
 func (b Basis) Validate() error {
 	var f fault.List
 	basisFields.Check(&f, &b)
@@ -36,7 +38,7 @@ func (b Basis) Validate() error {
 
 var basisFields = field.New[Basis]()
 
-// sideFault is what is wrong with a side that does not exist.
+// sideFault returns the fault of a side that does not exist.
 func sideFault(s contact.Side) error {
 	if s.Valid() {
 		return nil
@@ -55,17 +57,16 @@ type Entry struct {
 	Sigma float64
 }
 
-// A Sheet is a set-up sheet: its numbers, in the order in which they were asked for,
-// with what they need to be understood.
+// A Sheet is a set-up sheet: numbers in the order in which they were asked for, and the
+// basis that they refer to.
 type Sheet struct {
 	Basis   Basis   `json:",inline"`
 	Entries []Entry `json:"entries"`
 }
 
-// Validate reports what the basis's Validate does, measures and sides that do not
-// exist ([contact.ErrUnknown]), values that are not finite and uncertainties that
-// are not 0 or more ([contact.ErrRange]). [Sheet.Solve] tells whether the entries are
-// enough, and agree.
+// Validate reports what the basis's Validate does, measures and sides that do not exist
+// ([contact.ErrUnknown]), values that are not finite and uncertainties that are not 0 or
+// more ([contact.ErrRange]). [Sheet.Solve] tells whether the entries suffice and agree.
 func (s Sheet) Validate() error {
 	var f fault.List
 	f.In("", s.Basis.Validate())
@@ -82,7 +83,7 @@ func (s Sheet) Validate() error {
 	return f.Err()
 }
 
-// suffix is how names of members in a unit end.
+// suffix is how the name of a member in a unit ends.
 func suffix(unit string) string {
 	if unit == "degrees" {
 		return "_deg"
@@ -90,8 +91,8 @@ func suffix(unit string) string {
 	return "_mm"
 }
 
-// Value returns the number of a measure in mm or degrees, and whether the sheet
-// has it; of several the first.
+// Value returns the number of a measure in mm or degrees, and whether the sheet has it;
+// of several entries the first.
 func (s Sheet) Value(m Measure) (float64, bool) {
 	for _, e := range s.Entries {
 		if e.Measure == m {
@@ -101,8 +102,8 @@ func (s Sheet) Value(m Measure) (float64, bool) {
 	return 0, false
 }
 
-// Of returns the measure of a position, in mm or degrees as its definition has
-// it; exact to rounding (about 1e-12 mm). Faults are as of [NewSheet].
+// Of returns the measure of a position, in mm or degrees as its definition has it; exact
+// to rounding (about 1e-12 mm). Faults are those of [NewSheet].
 func (m Measure) Of(p contact.Position, b Basis) (float64, error) {
 	one := [1]Measure{m}
 	points, err := prepare(&p, b, one[:])
@@ -114,11 +115,10 @@ func (m Measure) Of(p contact.Position, b Basis) (float64, error) {
 
 // NewSheet takes the given measures of a position.
 //
-// Faults are [contact.ErrMissing] for each site, tilt, seat angle or height that
-// is needed and not known, [contact.ErrRange] and [contact.ErrUnknown] for a basis
-// that does not validate, [contact.ErrUnknown] for a measure that does not exist,
-// and whatever p.Validate reports: all faults of all measures together, and then no
-// sheet.
+// Faults are [contact.ErrMissing] for each site, tilt, seat angle or height that is
+// needed and not known, [contact.ErrRange] and [contact.ErrUnknown] for a basis that does
+// not validate, [contact.ErrUnknown] for a measure that does not exist, and whatever
+// p.Validate reports: all faults of all measures together.
 func NewSheet(p contact.Position, b Basis, ms ...Measure) (Sheet, error) {
 	points, err := prepare(&p, b, ms)
 	if err != nil {
@@ -131,8 +131,8 @@ func NewSheet(p contact.Position, b Basis, ms ...Measure) (Sheet, error) {
 	return s, nil
 }
 
-// NewSheetWithSigma is [NewSheet] with the standard uncertainty of each number,
-// from the covariance of the position, to first order. Besides its faults there is
+// NewSheetWithSigma is [NewSheet] with the standard uncertainty of each number, from the
+// covariance of the position, to first order. Its faults are those of NewSheet, and
 // [contact.ErrMissing] for coordinates that the covariance does not know.
 func NewSheetWithSigma(p contact.Position, cov contact.Covariance, b Basis, ms ...Measure) (Sheet, error) {
 	points, err := prepare(&p, b, ms)
@@ -159,10 +159,9 @@ func NewSheetWithSigma(p contact.Position, cov contact.Covariance, b Basis, ms .
 	return sheet, nil
 }
 
-// Gradient returns how much the measure changes with each coordinate of the
-// position that it depends on, exact to rounding. Where a measure has no slope
-// (the straight distance of two points that coincide), none is given. Faults
-// are as of [NewSheet].
+// Gradient returns the derivative of the measure by each coordinate of the position that
+// it depends on, exact to rounding. Where there is none (the direct distance of two
+// points that coincide), none is given. Faults are those of [NewSheet].
 func (m Measure) Gradient(p contact.Position, b Basis) ([]contact.Derivative, error) {
 	points, err := prepare(&p, b, []Measure{m})
 	if err != nil {
@@ -175,7 +174,7 @@ func (m Measure) Gradient(p contact.Position, b Basis) ([]contact.Derivative, er
 	return slopes, nil
 }
 
-// prepare checks everything at the door and lays the position out.
+// prepare checks all of the input and lays the position out for measuring.
 func prepare(p *contact.Position, b Basis, ms []Measure) (points, error) {
 	var f fault.List
 	f.In("position", p.Validate())

@@ -10,8 +10,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A Build is a bike put together: a frame, its parts, and how they are set. A
-// part whose zero value stands in it is not there; a field says when that may be.
+// A Build is an assembled bike: a frame, its parts, and how they are set. A part with its
+// zero value is not there; the tag of its field says whether that may be.
 type Build struct {
 	// Frame is the frame with its fork.
 	Frame Frame `json:"frame"`
@@ -27,19 +27,20 @@ type Build struct {
 	// Lever is the same left and right.
 	Lever part.Lever   `json:"lever,omitzero" zero:"none, except on a drop bar"`
 	Aero  part.AeroBar `json:"aero,omitzero" zero:"none"`
+	// Seatpost holds the saddle.
+	Seatpost part.Seatpost `json:"seatpost"`
 	// SeatpostShim lies between seatpost and frame.
-	Seatpost     part.Seatpost `json:"seatpost"`
-	SeatpostShim part.Shim     `json:"seatpost_shim,omitzero" zero:"none"`
-	Saddle       part.Saddle   `json:"saddle"`
+	SeatpostShim part.Shim   `json:"seatpost_shim,omitzero" zero:"none"`
+	Saddle       part.Saddle `json:"saddle"`
 	// Crank and Pedal are the same left and right.
 	Crank    part.Crank `json:"crank"`
 	Pedal    part.Pedal `json:"pedal,omitzero" zero:"does not matter"`
 	Settings Settings   `json:"settings"`
 }
 
-// Settings is what can be adjusted on a [Build]. The zero value has no spacers
-// and a level bar, but no sensible post: set it. Directions are against level
-// ground as the bike stands.
+// Settings is what can be adjusted on a [Build]. The zero value has no spacers and a
+// handlebar that is not rotated, but no sensible seatpost extension: set it. Angles are
+// against level ground, as the bike stands.
 type Settings struct {
 	// Spacers is the height of all spacers between headset cap and stem.
 	Spacers float64 `json:"spacers_mm" range:"0 to 150"`
@@ -47,23 +48,23 @@ type Settings struct {
 	SpacersAbove float64 `json:"spacers_above_mm" range:"0 to 150"`
 	// Flipped says that the stem is mounted upside down.
 	Flipped bool `json:"flipped"`
-	// BarRoll is how far the bar is turned in the stem from how its maker draws it,
-	// positive when the hands go up. Zero for a bar in one piece with its stem.
+	// BarRotation is how far the handlebar is rotated in the stem from its nominal
+	// position, positive when the hands go up. Zero for a one-piece bar and stem.
 	BarRotation float64 `json:"bar_rotation_deg" range:"-45 to 45"`
-	// AeroTilt, PadStack, PadReach, PadWidth and Extension are what the aero bar
-	// is set to, as its fields of like names have it. Zero where there is none.
+	// AeroTilt, PadRise, PadForward, PadWidth and Extension are the settings of the aero
+	// bar, as its fields of like names have them. Zero where there is none.
 	AeroTilt   float64 `json:"aero_tilt_deg,omitzero" range:"-45 to 45"`
 	PadRise    float64 `json:"pad_rise_mm,omitzero" range:"0 to 250"`
 	PadForward float64 `json:"pad_forward_mm,omitzero" range:"-250 to 250"`
 	PadWidth   float64 `json:"pad_width_mm,omitzero" range:"0 to 400"`
 	Extension  float64 `json:"extension_mm,omitzero" range:"0 to 600"`
-	// PostExtension is from the seat tube's upper edge up to the centre of the rail clamp,
-	// along the post; of a dropper post at the top of its travel.
+	// SeatpostExtension is from the seat tube's upper edge up to the centre of the rail
+	// clamp, along the seatpost; of a dropper seatpost at the top of its travel.
 	SeatpostExtension float64 `json:"seatpost_extension_mm" range:"0 to 600"`
-	// Lowered is how far a dropper post is lowered from there.
+	// Lowered is how far a dropper seatpost is lowered from there.
 	Lowered float64 `json:"lowered_mm,omitzero" range:"0 to 300"`
 	// RailClamp is from the saddle's nose back to the centre of the rail clamp, along the
-	// rails. More of it puts the saddle further forward.
+	// rails. A larger value puts the saddle further forward.
 	RailClamp float64 `json:"rail_clamp_mm" range:"0 to 340"`
 	// SaddleTilt is the slope of the line from the saddle's rear edge to its nose,
 	// positive nose-up.
@@ -74,10 +75,10 @@ type Settings struct {
 	LiftRight float64 `json:"lift_right_mm,omitzero" range:"0 to 60"`
 }
 
-// Validate reports numbers that are out of the ranges stated at the fields, and
-// parts and settings that do not go together ([contact.ErrConflict]), which is asked
-// once all numbers are in their ranges. Whether the settings stay within the parts'
-// limits is told by [Build.Margins].
+// Validate reports numbers that are out of the ranges stated at the fields, and parts and
+// settings that do not go together ([contact.ErrConflict]); the latter is checked once
+// all numbers are in their ranges. [Build.Margins] tells whether the settings stay within
+// the parts' limits.
 func (b Build) Validate() error { return b.validate() }
 
 func (b *Build) validate() error {
@@ -103,23 +104,24 @@ var (
 	stemFields  = field.New[part.Stem]()
 )
 
-// conflicts reports what does not go together, of parts that are sound one by one.
+// conflicts reports parts and settings that do not go together though each is sound by
+// itself.
 func (b *Build) conflicts(c *faults) {
 	s := &b.Settings
 	c.match("cap.steerer_diameter_mm", b.Cap.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
 	if b.Handlebar.OnePiece() {
 		c.match("handlebar.stem.steerer_diameter_mm", b.Handlebar.Stem.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
 		if b.Stem != (part.Stem{}) {
-			c.Add("stem", "one", "none beside a bar in one piece with its stem", contact.ErrConflict)
+			c.Add("stem", "one", "none beside a one-piece bar and stem", contact.ErrConflict)
 		}
 		if b.BarShim != (part.Shim{}) {
-			c.Add("bar_shim", "one", "none in a bar in one piece with its stem", contact.ErrConflict)
+			c.Add("bar_shim", "one", "none in a one-piece bar and stem", contact.ErrConflict)
 		}
 	} else {
 		c.match("stem.steerer_diameter_mm", b.Stem.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
 		held := b.Handlebar.ClampDiameter
 		if b.BarShim != (part.Shim{}) {
-			c.match("bar_shim.inner_diameter_mm", b.BarShim.Inner, held, "the bar has")
+			c.match("bar_shim.inner_diameter_mm", b.BarShim.Inner, held, "the handlebar has")
 			held = b.BarShim.Outer
 			c.match("bar_shim.outer_diameter_mm", held, b.Stem.BarDiameter, "the stem holds")
 		} else {
@@ -135,13 +137,13 @@ func (b *Build) conflicts(c *faults) {
 		}
 	}
 	if b.Aero != (part.AeroBar{}) {
-		c.match("aero.bar_diameter_mm", b.Aero.BarDiameter, b.Handlebar.AeroDiameter, "the bar has beside its clamp")
+		c.match("aero.bar_diameter_mm", b.Aero.BarDiameter, b.Handlebar.AeroDiameter, "the handlebar has beside its clamp")
 	} else if s.AeroTilt != 0 || s.PadRise != 0 || s.PadForward != 0 || s.PadWidth != 0 || s.Extension != 0 {
-		c.Add("settings.pad_rise_mm", "set", "nothing of an aero bar without one", contact.ErrConflict)
+		c.Add("settings.pad_rise_mm", "set", "no settings of an aero bar without one", contact.ErrConflict)
 	}
 	post := b.Seatpost.Diameter
 	if b.SeatpostShim != (part.Shim{}) {
-		c.match("seatpost_shim.inner_diameter_mm", b.SeatpostShim.Inner, post, "the post has")
+		c.match("seatpost_shim.inner_diameter_mm", b.SeatpostShim.Inner, post, "the seatpost has")
 		post = b.SeatpostShim.Outer
 		c.match("seatpost_shim.outer_diameter_mm", post, b.Frame.SeatpostDiameter, "the frame takes")
 	} else {
@@ -151,21 +153,21 @@ func (b *Build) conflicts(c *faults) {
 		c.Add("settings.flipped", "yes", "a stem that may be mounted upside down", contact.ErrConflict)
 	}
 	if s.BarRotation != 0 && b.Handlebar.OnePiece() {
-		c.Add("settings.bar_rotation_deg", num.Text(s.BarRotation, "degrees"), "0 for a bar in one piece with its stem", contact.ErrConflict)
+		c.Add("settings.bar_rotation_deg", num.Text(s.BarRotation, "degrees"), "0 for a one-piece bar and stem", contact.ErrConflict)
 	}
 	if s.Lowered > b.Seatpost.Travel {
-		c.Add("settings.lowered_mm", num.Text(s.Lowered, "mm"), "at most the post's travel, "+num.Text(b.Seatpost.Travel, "mm"), contact.ErrConflict)
+		c.Add("settings.lowered_mm", num.Text(s.Lowered, "mm"), "at most the seatpost's travel, "+num.Text(b.Seatpost.Travel, "mm"), contact.ErrConflict)
 	}
 	if (s.LiftLeft != 0 || s.LiftRight != 0) && b.Pedal == (part.Pedal{}) {
-		c.Add("settings.lift_left_mm", "set", "no shims under cleats without pedals", contact.ErrConflict)
+		c.Add("settings.lift_left_mm", "set", "no cleat shims without pedals", contact.ErrConflict)
 	}
 }
 
-// Position returns where the build puts every contact point, in the axes of
-// package contact: saddle (reference with its tilt, nose, rear), bar clamp, the
-// sites that bar, levers, aero bar and pedals offer, and the cranks. Which
-// sites a bar offers stands at its shapes. It is exact to rounding, and fails
-// only as [Build.Validate] does.
+// Position returns where the build puts every contact point, in the axes of package
+// contact: saddle (reference with its tilt, nose, rear), bar clamp, the sites that
+// handlebar, levers, aero bar and pedals offer, and the cranks. Each shape of a
+// [part.Handlebar] says which sites it offers. It is exact to rounding, and fails only as
+// [Build.Validate] does.
 func (b Build) Position() (p contact.Position, err error) {
 	if err = b.validate(); err == nil {
 		b.place(&p)
@@ -245,7 +247,7 @@ func pair(p *contact.Position, left contact.Site, from, at r3.Vec) {
 	p.Set(left.On(contact.Right), at)
 }
 
-// stem is the stem that carries the handlebar, a part of its own or of the bar.
+// stem is the stem that carries the handlebar, a part of its own or one piece with it.
 func (b *Build) stem() *part.Stem {
 	if b.Handlebar.OnePiece() {
 		return &b.Handlebar.Stem
@@ -253,5 +255,6 @@ func (b *Build) stem() *part.Stem {
 	return &b.Stem
 }
 
-// Carrier returns the stem that carries the handlebar, be it a part of its own or of the bar.
+// Carrier returns the stem that carries the handlebar: a part of its own, or that of a
+// one-piece bar and stem.
 func (b Build) Carrier() part.Stem { return *b.stem() }

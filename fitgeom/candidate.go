@@ -10,22 +10,23 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A Candidate is one build with its best settings for a position: what was
-// decided. What follows from the build, its methods tell: position, margins, cautions.
+// A Candidate is one build with its best settings for a position. It holds what was
+// decided; methods of the build give what follows from it: position, margins, cautions.
 type Candidate struct {
 	Build Build `json:"build"`
 	// Spacers and SpacersAbove are the height of each spacer under and on top of
 	// the stem in mm, tallest first.
 	Spacers      []float64 `json:"spacers_mm"`
 	SpacersAbove []float64 `json:"spacers_above_mm"`
-	// Buy is the kinds of parts that are not on the bike now.
+	// Buy is the kinds of parts to buy: those that are not on the bike now.
 	Buy part.Kinds `json:"buy"`
-	// Deviations is how far off each kept site is, in the order in which they were asked for.
+	// Deviations lists how far off each kept site is, in the order in which the sites
+	// were asked for.
 	Deviations []Deviation `json:"deviations"`
 }
 
-// Validate reports what the build's Validate does, and deviations of sites that are
-// none or whose numbers make no sense.
+// Validate reports what the build's Validate does, and deviations of unknown sites or
+// with numbers out of their ranges.
 func (c Candidate) Validate() error {
 	var f fault.List
 	f.In("build", c.Build.Validate())
@@ -46,8 +47,8 @@ func (c Candidate) Holds() bool {
 	return len(c.Deviations) > 0
 }
 
-// Score returns the root of the sum of squares of all deviations, each divided
-// by its tolerance and counted by its weight. 0 is a perfect match.
+// Score returns the root of the sum of [Deviation.Cost] over all deviations. 0 is a
+// perfect match.
 func (c Candidate) Score() float64 {
 	sum := 0.0
 	for i := range c.Deviations {
@@ -70,8 +71,8 @@ func (d Deviation) Within() bool {
 	return !num.Beyond(d.Off.X, t.X) && !num.Beyond(d.Off.Y, t.Y) && !num.Beyond(d.Off.Z, t.Z)
 }
 
-// Cost returns the sum of squares of the coordinates that were asked for, each over
-// its tolerance and times its weight.
+// Cost returns the sum, over the coordinates that were asked for, of the weight times the
+// square of the deviation over the tolerance.
 func (d Deviation) Cost() float64 {
 	cost, w := 0.0, d.Price()
 	for _, c := range [...][2]float64{{d.Off.X, w.X}, {d.Off.Y, w.Y}, {d.Off.Z, w.Z}} {
@@ -80,7 +81,8 @@ func (d Deviation) Cost() float64 {
 	return cost
 }
 
-// Wanted returns where a site was wanted: the build's point less the deviation.
+// Wanted returns where the site was wanted: the build's point less the deviation; false
+// if the build's position does not know the site.
 func (d Deviation) Wanted(build contact.Position) (r3.Vec, bool) {
 	at, ok := build.At(d.Site)
 	return r3.Sub(at, d.Off), ok

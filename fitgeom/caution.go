@@ -7,8 +7,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A Caution is something that whoever builds, checks or rides a bike should mind.
-// The zero Caution is none.
+// A Caution is something that whoever builds, checks or rides a bike should mind. The
+// zero Caution is not valid.
 type Caution uint8
 
 // The cautions. [Caution.Words] has the text.
@@ -36,8 +36,8 @@ const (
 	barRotated    = 5  // degrees
 )
 
-// toeNearTyre is what JIS D 9301:2019, 5.6.2 b), asks for with foot retention, and
-// more without, mm.
+// toeNearTyre is what JIS D 9301:2019, 5.6.2 b), asks for with foot retention, mm. It
+// asks for more without.
 const toeNearTyre = 89
 
 // cautionTable is the one table of cautions.
@@ -66,13 +66,14 @@ var cautionNames = func() *enum.Names[Caution] {
 // String returns the caution's name, such as "insertion".
 func (c Caution) String() string { return cautionNames.String(c) }
 
-// MarshalText writes the caution's name; it fails for a number that is none.
+// MarshalText writes the caution's name; it fails for an unknown number.
 func (c Caution) MarshalText() ([]byte, error) { return cautionNames.Text(c) }
 
 // UnmarshalText reads a name as [ParseCaution] does.
 func (c *Caution) UnmarshalText(text []byte) error { return cautionNames.Read(c, text) }
 
-// ParseCaution returns the caution of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+// ParseCaution returns the caution of that name, or a [*contact.Error] of class
+// [contact.ErrUnknown].
 func ParseCaution(name string) (Caution, error) { return cautionNames.Parse(name) }
 
 // Words returns the caution's text, a sentence or two. Texts may change; names do not.
@@ -83,8 +84,8 @@ func (c Caution) Words() string {
 	return cautionTable[c].words
 }
 
-// Cautions returns what whoever builds, checks or rides this build should mind.
-// It fails only as [Build.Validate] does.
+// Cautions returns what whoever builds, checks or rides this bike should mind. It fails
+// only as [Build.Validate] does.
 func (b Build) Cautions() ([]Caution, error) {
 	if err := b.validate(); err != nil {
 		return nil, err
@@ -137,9 +138,10 @@ func (b Build) RearTyreRoom() (float64, bool) {
 	return b.Frame.MaxRearRadius - b.Wheels.On(b.Frame.Geometry).RearRadius, b.axles() && b.Frame.MaxRearRadius != 0
 }
 
-// ToeClearance returns the distance from the pedal axis to the front tyre in mm, in
-// the side view with the wheel straight, where they come nearest, and whether the
-// frame's axles are stated. A shoe reaches further: with less than it needs there is toe overlap.
+// ToeClearance returns the distance from the pedal axis to the front tyre in mm, in the
+// side view with the wheel straight, where they come nearest, and whether the frame's
+// axles are stated. A shoe reaches further than the axis: where it reaches the tyre there
+// is toe overlap.
 func (b Build) ToeClearance() (float64, bool) {
 	front, ok := b.Frame.Geometry.FrontAxle()
 	return r3.Norm(front) - b.Crank.Length - b.Wheels.On(b.Frame.Geometry).FrontRadius, ok

@@ -1,11 +1,11 @@
 // Package fitgeom models a bicycle as a value: a frame, its parts and how they are
 // set, the position that they give a rider, and how much adjustment is left.
 //
-// The module goes from points to numbers to bikes. Package contact has the points
-// where rider and bike meet, package convert the numbers that people write down of
-// them, convert/chart the numbers of a frame. Here are the bikes. Package
-// fitgeom/solve finds builds that hold a position, fitgeom/rank the frames of a
-// catalogue, fitgeom/rules what rules limit, fitgeom/region where a head tube may be.
+// The module goes from points to numbers to bikes. Package contact has the points where
+// rider and bike meet, package convert the numbers that people write down of them,
+// convert/chart the numbers of a frame. This package has the bikes. Package fitgeom/solve
+// finds builds that hold a position, fitgeom/rank the frames of a catalogue,
+// fitgeom/rules what rules limit, fitgeom/region where a head tube may be.
 //
 // Axes, units and signs are those of package contact: millimetres, degrees, X
 // forward, Y left, Z up from the bottom bracket.
@@ -37,21 +37,20 @@
 //
 // # Fields
 //
-// Tags beside the fields give each number's name in documents, its unit (the end of
-// that name), its range, and what zero says where 0 is allowed besides. Validate reports
-// numbers out of these ranges, all together, and then parts that do not go together.
+// Tags beside the fields give each number's name in documents, its unit (the end of that
+// name), its range, and what zero means where 0 is also allowed. Validate reports numbers
+// out of these ranges, all together, and after that parts that do not go together.
 //
 // # What is kept
 //
-// A [Keep] says which site matters and how closely; [DefaultKeep] is what the trade
-// would ask. A [Deviation] is how far a build is off there, a [Candidate] a build that
+// A [Keep] says which site matters and how closely; [DefaultKeep] is what is usually
+// asked for. A [Deviation] is how far a build is off there, a [Candidate] a build that
 // was found for a position. A [Margin] is the room before a [Limit].
 //
 // # Exactness
 //
-// Positions are exact to rounding, about 1e-12 mm, and margins with them. What the
-// model leaves out is another matter: parts that bend, tyres that give, manufacturers'
-// tolerances.
+// Positions are exact to rounding, about 1e-12 mm, and margins with them. The model
+// leaves out: parts that bend, tyres that give, manufacturers' tolerances.
 //
 // # Errors
 //
@@ -60,7 +59,7 @@
 //
 // # Cautions
 //
-// [Build.Cautions] lists what whoever builds and rides a bike should mind, as
-// [Caution] has it. The manufacturers' instructions and a qualified mechanic come
+// [Build.Cautions] lists what whoever builds, checks or rides a bike should mind;
+// [Caution] has all of it. The manufacturers' instructions and a qualified mechanic come
 // before anything that a program says; pain is a matter for a clinician.
 package fitgeom

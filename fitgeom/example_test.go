@@ -83,7 +83,7 @@ func ExampleBuild_Validate() {
 	fmt.Println("parts that do not go together:", errors.Is(err, contact.ErrConflict))
 	// Output:
 	// stem.steerer_diameter_mm 25.4 mm: want 28.6 mm as the frame has
-	// settings.pad_rise_mm set: want nothing of an aero bar without one
+	// settings.pad_rise_mm set: want no settings of an aero bar without one
 	// seatpost.diameter_mm 31.6 mm: want 27.2 mm as the frame takes
 	// parts that do not go together: true
 }

@@ -6,7 +6,7 @@ import (
 	"example.com/fitgeom/internal/rig"
 )
 
-// faults is fault.List with what parts of bicycles are asked.
+// faults is fault.List with a check for parts of bicycles.
 type faults struct{ fault.List }
 
 // match records two diameters that are not the same.

@@ -16,27 +16,29 @@ type Frame struct {
 	// SteererDiameter is the outer diameter of the steerer at the stem's clamp (28.6 for
 	// 1⅛ in).
 	SteererDiameter float64 `json:"steerer_diameter_mm" range:"20 to 45"`
-	// MaxStack is the most, in mm, that headset cap and spacers together may lift the
-	// stem's lower edge above the head tube: the fork maker's limit, or what the uncut
-	// steerer's length allows, whichever is less..
+	// MaxUnderStem is the most that headset cap and spacers together may lift the stem's
+	// lower edge above the head tube: the fork manufacturer's limit, or what the uncut
+	// steerer's length allows, whichever is less.
 	MaxUnderStem float64 `json:"max_under_stem_mm" range:"0 to 150"`
-	// SteererCut is how far a steerer that has been cut stands out of the head tube. The
-	// stem's upper edge may then be at most 5 mm above the steerer's (ISO 4210-2:2015,
-	// 4.7.4), and what is left above the stem is filled with spacers up to at least 2 mm
-	// above the steerer (common practice, no source). Zero: it is cut to suit.
+	// SteererCut is how far a steerer that has been cut stands out above the head tube.
+	// The stem's upper edge may then be at most 5 mm above the steerer's (ISO
+	// 4210-2:2015, 4.7.4), and what is left above the stem is filled with spacers up to
+	// at least 2 mm above the steerer (common practice, no source). Zero: it is cut to
+	// suit.
 	SteererCut float64 `json:"steerer_cut_mm,omitzero" range:"20 to 400" zero:"it is cut to suit"`
 	// SeatTubeTop is how far up the seat tube's axis its upper edge lies, from the point
 	// of the axis nearest to the bottom bracket.
 	SeatTubeTop float64 `json:"seat_tube_top_mm" length:"200 to 750"`
-	// PostDiameter is the diameter of post that the frame takes.
+	// SeatpostDiameter is the diameter of seatpost that the frame takes.
 	SeatpostDiameter float64 `json:"seatpost_diameter_mm" range:"20 to 45"`
-	// PostInsertion is how deep a post the frame's maker demands, below SeatTubeTop. Zero:
-	// no more than the post's own mark.
+	// SeatpostInsertion is the minimum insertion that the frame's manufacturer demands,
+	// below SeatTubeTop. Zero: no more than the seatpost's own mark.
 	SeatpostInsertion float64 `json:"seatpost_insertion_mm" range:"0 to 300" zero:"no more than the seatpost's own mark"`
-	// PostDepth is how deep the seat tube lets a post go. Zero: nothing stops it.
+	// SeatpostDepth is how deep below SeatTubeTop the seat tube lets a seatpost go. Zero:
+	// nothing stops it.
 	SeatpostDepth float64 `json:"seatpost_depth_mm,omitzero" range:"50 to 700" zero:"nothing stops it"`
 	// MaxFrontRadius and MaxRearRadius are the largest radii of wheel with tyre that the
-	// makers of fork and frame allow. Zero: not stated.
+	// manufacturers of fork and frame allow. Zero: not stated.
 	MaxFrontRadius float64 `json:"max_front_radius_mm,omitzero" range:"100 to 450" zero:"not stated"`
 	MaxRearRadius  float64 `json:"max_rear_radius_mm,omitzero" range:"100 to 450" zero:"not stated"`
 }
@@ -53,7 +55,8 @@ func (f *Frame) validate() error {
 
 var frameFields = field.New[Frame]()
 
-// ValidateOn reports wheels on which the frame cannot stand, as [chart.Wheels.ValidateOn] does.
+// ValidateOn reports wheels on which the frame cannot stand, as [chart.Wheels.ValidateOn]
+// does.
 func (f Frame) ValidateOn(w chart.Wheels) error {
 	err := w.ValidateOn(f.Geometry)
 	if err == nil {

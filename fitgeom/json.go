@@ -11,8 +11,8 @@ import (
 )
 
 // What documents have for a candidate: what was decided, and for readers in other
-// languages what follows from it. When it is read, that may be left out; what is there
-// must be true.
+// languages what follows from it. A document that is read may leave that out; what is
+// there must be true.
 type candidateDocument struct {
 	Build        Build             `json:"build"`
 	Spacers      []float64         `json:"spacers_mm"`
@@ -60,7 +60,7 @@ func (c Candidate) document() candidateDocument {
 func newCandidate(d candidateDocument) (Candidate, error) {
 	c := Candidate{Build: d.Build, Spacers: d.Spacers, SpacersAbove: d.SpacersAbove, Buy: d.Buy, Deviations: d.Deviations}
 	if c.Validate() != nil {
-		return c, nil // whoever reads it will hear of that
+		return c, nil // Validate reports that
 	}
 	var f fault.List
 	must := func(ok bool, member string) {
@@ -76,7 +76,7 @@ func newCandidate(d candidateDocument) (Candidate, error) {
 	return c, f.Err()
 }
 
-// near allows for what another processor makes of the last digits.
+// near allows for differences in the last digits between processors.
 func near(a, b float64) bool { return math.Abs(a-b) <= 1e-6*max(1, math.Abs(b)) }
 
 func samePlaces(p, q contact.Position) bool {

@@ -14,13 +14,13 @@ type Keep struct {
 	// Tolerance is how far off each coordinate may be, in mm. A coordinate with
 	// tolerance 0 is not asked for.
 	Tolerance r3.Vec `json:"tolerance_mm" range:"0.001 to 1000" zero:"not asked for"`
-	// Weight is how much the square of each coordinate's residual, over its
-	// tolerance, counts beside those of others. Zero: 1.
+	// Weight is how much the square of each coordinate's deviation, over its tolerance,
+	// counts beside those of others. Zero: 1.
 	Weight r3.Vec `json:"weight,omitzero" range:"0.001 to 1000" unit:"times" zero:"1"`
 }
 
-// Validate reports numbers that are out of the ranges stated at the fields, and a
-// site that is none.
+// Validate reports numbers that are out of the ranges stated at the fields, and an
+// unknown site.
 func (k Keep) Validate() error {
 	var c fault.List
 	if !k.Site.Valid() {
@@ -58,12 +58,12 @@ func (k Keep) Price() r3.Vec {
 	return price
 }
 
-// DefaultKeep returns what package fitgeom/solve keeps unless told otherwise: the saddle
-// reference within 2 mm forward and up; of hoods, grips of a flat or base bar,
-// pads and extensions those pairs of which the target knows a side, within 2 mm
-// forward and up and 5 mm sideways, extensions within 5 mm; and the crank length within
-// 1 mm where the target knows it. It asks for hoods if the target knows nothing
-// for the hands. Common practice, no source.
+// DefaultKeep returns what a problem of package fitgeom/solve keeps unless it states
+// otherwise: the saddle reference within 2 mm horizontally and vertically; of hoods,
+// grips of a flat or base bar, pads and extensions those pairs of which the target knows
+// a side, within 2 mm horizontally and vertically and 5 mm laterally, extensions within 5
+// mm; and the crank length within 1 mm where the target knows it. It asks for hoods if
+// the target knows nothing for the hands. Common practice, no source.
 func DefaultKeep(target contact.Position) []Keep {
 	keep := []Keep{{Site: contact.SaddleReference, Tolerance: r3.Vec{X: 2, Z: 2}}}
 	pair := func(left contact.Site, tolerance r3.Vec, anyway bool) bool {
@@ -88,19 +88,18 @@ func DefaultKeep(target contact.Position) []Keep {
 	return keep
 }
 
-// A CrankPolicy says what becomes of the saddle when the cranks are not as long
-// as the target's, or the foot is not as high above the pedal. The bar stays
-// where the target has it. The zero CrankPolicy is [KeepFarEnd].
+// A CrankPolicy says what becomes of the saddle when the cranks are not as long as the
+// target's, or the foot is not as high above the pedal. The handlebar stays where the
+// target has it. The zero CrankPolicy is [KeepFarEnd].
 type CrankPolicy uint8
 
 // The policies.
 const (
-	// KeepFarEnd keeps the distance from the saddle reference to the foot at the
-	// far end of its stroke, in the side view. The saddle moves along the line
-	// between the two as it is in the target, and up by as much as the foot is
-	// higher above the pedal. The foot is taken as level all the way round; where
-	// target or build do not know it, the pedal counts. If left and right
-	// differ, their mean counts.
+	// KeepFarEnd keeps the distance from the saddle reference to the foot at the far end
+	// of its stroke, in the side view. The saddle moves along the line between the two as
+	// it is in the target, and up by as much as the foot is higher above the pedal. The
+	// foot is taken as horizontal all the way round; where target or build do not know
+	// it, the pedal counts. If left and right differ, their mean counts.
 	KeepFarEnd CrankPolicy = iota
 	// KeepSaddle keeps the saddle where it is over the bottom bracket.
 	KeepSaddle
@@ -111,11 +110,12 @@ var crankPolicyNames = enum.New[CrankPolicy]("policy", []string{"keep_far_end", 
 // String returns the policy's name, such as "keep_far_end".
 func (p CrankPolicy) String() string { return crankPolicyNames.String(p) }
 
-// MarshalText writes the policy's name; it fails for a number that is none.
+// MarshalText writes the policy's name; it fails for an unknown number.
 func (p CrankPolicy) MarshalText() ([]byte, error) { return crankPolicyNames.Text(p) }
 
 // UnmarshalText reads a name as [ParseCrankPolicy] does.
 func (p *CrankPolicy) UnmarshalText(text []byte) error { return crankPolicyNames.Read(p, text) }
 
-// ParseCrankPolicy returns the policy of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+// ParseCrankPolicy returns the policy of that name, or a [*contact.Error] of class
+// [contact.ErrUnknown].
 func ParseCrankPolicy(name string) (CrankPolicy, error) { return crankPolicyNames.Parse(name) }

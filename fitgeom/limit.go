@@ -9,7 +9,7 @@ import (
 
 // A Limit is the end of an adjustment range, or a part dimension that would have to
 // change. Each is named for what would have to move or to be different, and which way.
-// The zero Limit is none.
+// The zero Limit is not valid.
 type Limit uint8
 
 // The limits.
@@ -38,7 +38,7 @@ const (
 	LimitBarWider                       // a wider handlebar
 	LimitBarNarrower                    // a narrower handlebar
 	LimitSetbackMore                    // a seatpost with more setback
-	LimitSetbackLess                    // a seatpost with less setback: or one that reaches forward
+	LimitSetbackLess                    // a seatpost with less setback, or one that reaches forward
 	LimitCrankLonger                    // longer cranks
 	LimitCrankShorter                   // shorter cranks
 	LimitCrankWider                     // cranks with a wider Q factor
@@ -99,13 +99,14 @@ var limitNames = func() *enum.Names[Limit] {
 // String returns the limit's name, such as "seatpost_up".
 func (l Limit) String() string { return limitNames.String(l) }
 
-// MarshalText writes the limit's name; it fails for a number that is none.
+// MarshalText writes the limit's name; it fails for an unknown number.
 func (l Limit) MarshalText() ([]byte, error) { return limitNames.Text(l) }
 
 // UnmarshalText reads a name as [ParseLimit] does.
 func (l *Limit) UnmarshalText(text []byte) error { return limitNames.Read(l, text) }
 
-// ParseLimit returns the limit of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+// ParseLimit returns the limit of that name, or a [*contact.Error] of class
+// [contact.ErrUnknown].
 func ParseLimit(name string) (Limit, error) { return limitNames.Parse(name) }
 
 // Words says what would have to move or to be different, such as "raise the seatpost".
@@ -116,7 +117,8 @@ func (l Limit) Words() string {
 	return limits[l].words
 }
 
-// Unit returns "mm" or "degrees", the unit of amounts beside the limit; "" for none.
+// Unit returns "mm" or "degrees", the unit of amounts beside the limit; "" for an unknown
+// number.
 func (l Limit) Unit() string {
 	if !limitNames.Valid(l) {
 		return ""
@@ -127,7 +129,8 @@ func (l Limit) Unit() string {
 // A Margin is the room left before a limit.
 type Margin struct {
 	Limit Limit
-	// Room is in the limit's unit, mm or degrees; negative when the build is beyond the limit.
+	// Room is in the limit's unit, mm or degrees; negative when the build is beyond the
+	// limit.
 	Room float64
 }
 
@@ -136,14 +139,13 @@ func (m Margin) String() string {
 	return fmt.Sprintf("%s: %.1f %s", m.Limit.Words(), m.Room+0, m.Limit.Unit())
 }
 
-// Margins returns the room that the build's settings leave before every limit of
-// its parts, in the order of the limits' constants; those of an aero bar, of a
-// steerer that was cut and of a bar that can be turned only where there is one. A
-// negative room means that the build breaks the limit. It fails only as
-// [Build.Validate] does.
+// Margins returns the room that the build's settings leave before every limit of its
+// parts, in the order of the limits' constants; those of an aero bar, of a steerer that
+// was cut and of a handlebar that can be rotated only where there is one. Negative room
+// means that the build is beyond the limit. It fails only as [Build.Validate] does.
 //
-// The post must be inserted as far as its own mark and the frame demand,
-// whichever is more.
+// The seatpost must be inserted as far as its own mark or the frame demands, whichever is
+// more.
 func (b Build) Margins() ([]Margin, error) {
 	if err := b.validate(); err != nil {
 		return nil, err

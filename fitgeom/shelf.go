@@ -9,11 +9,11 @@ import (
 	"example.com/fitgeom/internal/num"
 )
 
-// A Shelf is the parts that may be used, those on the bike now included. A bike
-// needs a cap, a bar, a post, a saddle and cranks; a stem unless the bar is in
-// one piece with its own; levers on a drop bar; and an aero bar if pads or
-// extensions are asked for. If there are pedals, it gets one pair of them. The order of
-// parts on the shelf decides between builds that are equal in everything else.
+// A Shelf is the parts that may be used, those on the bike now included. A bike needs a
+// cap, a handlebar, a seatpost, a saddle and cranks; a stem unless bar and stem are one
+// piece; levers on a drop bar; and an aero bar if pads or extensions are asked for. If
+// there are pedals, it gets one pair of them. The order of parts on the shelf decides
+// between builds that are equal in everything else.
 type Shelf struct {
 	Caps       []part.HeadsetCap `json:"caps"`
 	Spacers    []part.Spacer     `json:"spacers"`
@@ -29,9 +29,9 @@ type Shelf struct {
 	CleatShims []part.Spacer     `json:"cleat_shims,omitempty"`
 }
 
-// Validate reports kinds that every bike needs and of which there is none
-// ([contact.ErrMissing]) and everything that the parts' own Validate reports, as
-// in "stems[2].angle".
+// Validate reports kinds that every bike needs and of which there are none
+// ([contact.ErrMissing]) and everything that the parts' own Validate reports, as in
+// "stems[2].angle_deg".
 func (s Shelf) Validate() error {
 	var c faults
 	each(&c, "caps", s.Caps, true)

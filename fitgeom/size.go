@@ -11,7 +11,7 @@ type Size struct {
 	Label  string `json:"label"`
 	// Frame is the frame in this size.
 	Frame Frame `json:"frame" validate:"own"`
-	// Row is the line of the file that it was read from, counted from 1. Zero: it
+	// Row is the line of the file from which the size was read, counted from 1. Zero: it
 	// was not read from a file.
 	Row int `json:"-"`
 }

@@ -13,23 +13,22 @@ import (
 // A Posture is one leg at one crank angle. Its points are in the axes of package
 // contact as seen from the side (Y is 0), in mm; its angles are in degrees.
 type Posture struct {
-	// CrankAngle is that of the leg's own crank: 0 at the top, 90 level and
-	// pointing forward, 0 to 360. The other leg's is 180 degrees on.
+	// CrankAngle is that of the leg's own crank: 0 at the top, 90 with the crank pointing
+	// forward, 0 to below 360. The other leg's is 180 degrees on.
 	CrankAngle float64
 	// Hip, Knee and Ankle are the centres of the joints, Pedal that of the spindle.
 	Hip, Knee, Ankle, Pedal r3.Vec
 	// KneeFlexion is [KneeFlexion], AnkleDorsiflexion is [AnkleDorsiflexion].
 	KneeFlexion, AnkleDorsiflexion float64
-	// HipFlexion is [HipFlexion] if HipKnown; it takes a trunk.
+	// HipFlexion is [HipFlexion] if HipKnown; it needs a trunk.
 	HipFlexion float64
 	HipKnown   bool
 	// ThighPitch is the slope of the thigh from hip to knee, SolePitch that of the
 	// sole from heel to toe: positive up.
 	ThighPitch, SolePitch float64
-	// Gap is 0 where the leg reaches. Else the joints are as near to it as they
-	// go, and Gap says how far that falls short: positive if the foot does not
-	// reach the pedal, negative if even a leg that is folded together is too
-	// long.
+	// Gap is 0 where the leg reaches the pedal. Otherwise the joints come as close as
+	// they can and Gap is the distance that is left, in mm: positive if the foot does not
+	// reach the pedal, negative if even the folded leg is too long.
 	Gap float64
 }
 
@@ -37,10 +36,10 @@ type Posture struct {
 type UpperPosture struct {
 	// Hip, Shoulder, Elbow and Wrist are the centres of the joints.
 	Hip, Shoulder, Elbow, Wrist r3.Vec
-	// TrunkLean, ShoulderFlexion and ElbowFlexion are the [Variable] of that name.
+	// TrunkLean, ShoulderFlexion and ElbowFlexion are the [Variable] of the same name.
 	TrunkLean, ShoulderFlexion, ElbowFlexion float64
-	// Gap is 0 where the wrist reaches its place at the grip. Else it is how
-	// far it stays away, with the angle that is kept: positive if trunk and arm
+	// Gap is 0 where the wrist reaches its place at the grip. Otherwise it is the
+	// distance that is left with the angle that is kept, in mm: positive if trunk and arm
 	// are too short, negative if they are too long.
 	Gap float64
 }
@@ -57,12 +56,11 @@ type Chain struct {
 
 // NewChain puts a body on the contact points of a position.
 //
-// The position has to know the saddle reference and, of each leg that the body
-// has, FootLeft or FootRight, which hold the crank length and the height of the
-// sole above the pedal's spindle; of an upper body, its grip on one side or
-// both. Errors are [contact.ErrMissing] for what the position does not know,
-// and those of [Body.Validate] and contact.Position.Validate. A body that does
-// not reach is no error: see Posture.Gap.
+// The position must know the saddle reference and, of each leg that the body has,
+// FootLeft or FootRight, which hold the crank length and the height of the sole above the
+// pedal's spindle; of an upper body, its grip on one side or both. Errors are
+// [contact.ErrMissing] for what the position does not know, and those of [Body.Validate]
+// and contact.Position.Validate. A body that does not reach is no error: see Posture.Gap.
 func NewChain(b Body, p contact.Position) (Chain, error) {
 	var f fault.List
 	f.In("body", b.Validate())
@@ -175,7 +173,7 @@ func (c *Chain) leg(side contact.Side) (*leg, error) {
 	return nil, &contact.Error{Path: side.String(), Want: "a side on which the chain has a leg", Class: contact.ErrMissing}
 }
 
-// A leg is what poses one leg: validated, in the side view.
+// A leg is what is needed to pose one leg: validated, in the side view.
 type leg struct {
 	known         bool
 	hip           r3.Vec

@@ -10,21 +10,19 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// RaiseSaddle finds how far the saddle has to move along a line for a knee to
-// be flexed by so many degrees, 0 to 150, at the far end of its stroke. The
-// line goes through the saddle reference at the given angle from level,
-// measured as a seat angle is: 90 for straight up, less for a line that leans
-// back as it rises, 45 to 135 degrees.
+// RaiseSaddle finds how far the saddle has to move along a line for a wanted knee
+// flexion, 0 to 150 degrees, at the far end of the stroke. The line goes through the
+// saddle reference at the given angle from the horizontal, measured as a seat angle is:
+// 90 for vertical, less for a line that leans back as it rises, 45 to 135 degrees.
 //
-// It returns the move in mm, positive up the line, and the position with the
-// saddle there: reference, nose and rear, as far as they are known. All else
-// stays. What that does to the other leg and to the arms, [Body.Compare] tells.
+// It returns the move in mm, positive up the line, and the position with the saddle
+// there: reference, nose and rear, as far as they are known. All else stays.
+// [Body.Compare] shows what that does to the other leg and to the arms.
 //
-// The answer is exact to rounding, 1e-9 degrees in the flexion of a knee that
-// is not all but straight. Errors are those of [NewChain]; [contact.ErrMissing]
-// for a side without a leg; [contact.ErrRange] for the arguments and for a
-// saddle that would be out of bounds; [contact.ErrConflict] if no place on the
-// line gives that flexion.
+// The answer is exact to rounding, 1e-9 degrees in the flexion, unless the knee is nearly
+// straight. Errors are those of [NewChain]; [contact.ErrMissing] for a side without a
+// leg; [contact.ErrRange] for the arguments and for a saddle that would be out of bounds;
+// [contact.ErrConflict] if no place on the line gives that flexion.
 func (b Body) RaiseSaddle(p contact.Position, side contact.Side, kneeFlexion, lineAngle float64) (by float64, after contact.Position, err error) {
 	var f fault.List
 	f.Range("line_angle", lineAngle, 45, 135, "degrees")
@@ -55,10 +53,9 @@ func (b Body) RaiseSaddle(p contact.Position, side contact.Side, kneeFlexion, li
 	return by, after, nil
 }
 
-// CrankLength finds the crank length with which a knee is flexed by so many degrees,
-// 0 to 150, at the far end of its stroke, the saddle staying where it is. It
-// returns the length in mm, 50 to 250, and the position with cranks of that
-// length on both sides.
+// CrankLength finds the crank length for a wanted knee flexion, 0 to 150 degrees, at the
+// far end of the stroke. The saddle stays where it is. It returns the length in mm, 50 to
+// 250, and the position with cranks of that length on both sides.
 //
 // Exactness and errors are those of [Body.RaiseSaddle].
 func (b Body) CrankLength(p contact.Position, side contact.Side, kneeFlexion float64) (length float64, after contact.Position, err error) {
@@ -91,8 +88,8 @@ func (b Body) CrankLength(p contact.Position, side contact.Side, kneeFlexion flo
 	return length, after, nil
 }
 
-// wanted checks what an inverse is given, on top of the faults found so far, and
-// returns the leg.
+// wanted checks the input of an inverse, adds to the faults found so far, and returns the
+// leg.
 func (b *Body) wanted(f *fault.List, p contact.Position, side contact.Side, knee float64) (*leg, error) {
 	f.Range("knee_flexion", knee, 0, 150, "degrees")
 	c, err := NewChain(*b, p)
@@ -103,7 +100,7 @@ func (b *Body) wanted(f *fault.List, p contact.Position, side contact.Side, knee
 	return l, errors.Join(f.Err(), err)
 }
 
-// gives checks an answer by the way forward.
+// gives checks an answer against the forward computation.
 func (b *Body) gives(after contact.Position, side contact.Side, knee float64) error {
 	var f fault.List
 	f.In("after", after.Validate())
@@ -123,7 +120,7 @@ func (b *Body) gives(after contact.Position, side contact.Side, knee float64) er
 		tol = 1e-4
 	}
 	if !(math.Abs(far.KneeFlexion-knee) < tol) {
-		return impossible(knee, "one that the ankle so held allows; the nearest is about "+num.Text(far.KneeFlexion, "degrees"))
+		return impossible(knee, "one that this ankle allows; the nearest is about "+num.Text(far.KneeFlexion, "degrees"))
 	}
 	return nil
 }
@@ -138,8 +135,8 @@ func (l *leg) target(crank float64, low *lower) (x, z float64) {
 	return l.crank*sin + low.x, l.crank*cos + low.z
 }
 
-// flexed returns how far hip and target are apart when the knee is flexed by so
-// many degrees, or as nearly so as the chain can.
+// flexed returns how far hip and target are apart at a knee flexion, or at the nearest
+// one that the chain can have.
 func (l *leg) flexed(low *lower, knee float64) float64 {
 	return span(l.thigh, low.link, min(180, max(0, knee-low.turn)))
 }

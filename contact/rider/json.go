@@ -5,8 +5,8 @@ import (
 	"example.com/fitgeom/internal/strict"
 )
 
-// What documents have for a leg and an upper body: the same. But what a document has
-// is known, be it all of zeros, which a value has for one that is not.
+// Documents have the same members for a leg and for an upper body. But a member that is
+// there is known, even if all of it is 0; a value that is all 0 is not known.
 type (
 	legDocument   Leg
 	upperDocument Upper
@@ -26,7 +26,7 @@ func init() {
 		func(u Upper) upperDocument { return upperDocument(u) },
 		func(d upperDocument) (Upper, error) {
 			if d == (upperDocument{}) {
-				return Upper{}, fault.New("", "all 0", "trunk and arms; where they are not known, no such member", fault.ErrRange)
+				return Upper{}, fault.New("", "all 0", "trunk and arms; left out, they are not known", fault.ErrRange)
 			}
 			return Upper(d), nil
 		},

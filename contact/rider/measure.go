@@ -8,7 +8,8 @@ import (
 	"example.com/fitgeom/internal/fault"
 )
 
-// A Variable is a number that a rider's posture has. The zero Variable is none.
+// A Variable is one number of a rider's posture, such as the flexion of a joint. The zero
+// Variable is not valid.
 type Variable uint8
 
 // The variables. Angles are in degrees. Flexion counts from a straight joint;
@@ -24,8 +25,8 @@ const (
 	// toe nearer to the shin and negative (plantarflexion) with it further away.
 	// The included angle between shank and sole is 90 less dorsiflexion.
 	AnkleDorsiflexion
-	// TrunkLean is the slope of the line from hip to shoulder: 0 level and
-	// forward, 90 upright.
+	// TrunkLean is the slope of the line from hip to shoulder: 0 horizontal and forward,
+	// 90 vertical.
 	TrunkLean
 	// ShoulderFlexion is 0 for an upper arm that lies along the trunk and grows
 	// as the elbow comes forward. It is also the included angle between hip,
@@ -45,16 +46,17 @@ var variableNames = enum.New[Variable]("variable", []string{KneeFlexion: "knee_f
 // String returns the variable's name, such as "knee_flexion".
 func (v Variable) String() string { return variableNames.String(v) }
 
-// MarshalText writes the variable's name; it fails for a number that is none.
+// MarshalText writes the variable's name; it fails for an unknown number.
 func (v Variable) MarshalText() ([]byte, error) { return variableNames.Text(v) }
 
 // UnmarshalText reads a name as [ParseVariable] does.
 func (v *Variable) UnmarshalText(text []byte) error { return variableNames.Read(v, text) }
 
-// ParseVariable returns the variable of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+// ParseVariable returns the variable of that name, or a [*contact.Error] of class
+// [contact.ErrUnknown].
 func ParseVariable(name string) (Variable, error) { return variableNames.Parse(name) }
 
-// Unit returns "degrees" or "mm"; it is empty for a number that is no variable.
+// Unit returns "degrees" or "mm"; it is empty for an unknown number.
 func (v Variable) Unit() string {
 	switch {
 	case !variableNames.Valid(v):
@@ -66,12 +68,11 @@ func (v Variable) Unit() string {
 	}
 }
 
-// A Span is what a measure does over one revolution.
+// A Span is the range of a variable over one revolution.
 type Span struct {
-	// Least and Most are its extremes, in the measure's unit, and LeastAt and
-	// MostAt the crank angles where it has them, 0 to below 360 degrees. Of
-	// places that are equal the first is given: 0 for a measure that does not
-	// change.
+	// Least and Most are its extremes, in the variable's unit. LeastAt and MostAt are the
+	// crank angles of these, 0 to below 360 degrees; of equal ones the first, which is 0
+	// for a variable that does not change.
 	Least, Most, LeastAt, MostAt float64
 	// Gap is the worst Posture.Gap or UpperPosture.Gap of the limb over the
 	// revolution, in mm, and GapAt the crank angle where it is. If Gap is not 0, the
@@ -82,10 +83,10 @@ type Span struct {
 // Range returns Most less Least.
 func (s Span) Range() float64 { return s.Most - s.Least }
 
-// Span returns what a variable does over the revolution of one leg's crank. Trunk,
-// shoulder and elbow do not change and ask for no side. The error is
-// [contact.ErrMissing] for what the chain does not know: a leg that it does not have, a
-// hip or an arm without an upper body, [KneeOffset].
+// Span returns the range of a variable over one revolution of one leg's crank. Trunk,
+// shoulder and elbow do not change and need no side. The error is [contact.ErrMissing]
+// for what the chain does not know: a leg that it does not have, a hip or an arm without
+// an upper body, [KneeOffset].
 func (c Chain) Span(m Variable, side contact.Side) (Span, error) {
 	if v, ok := c.still(m); ok {
 		return Span{Least: v, Most: v, Gap: c.upper.Gap}, nil
@@ -133,7 +134,7 @@ func (l *leg) gap() (at, gap float64) {
 	return at, gap
 }
 
-// still returns a measure of the upper body.
+// still returns a variable of the upper body, which does not change over the stroke.
 func (c *Chain) still(m Variable) (float64, bool) {
 	switch m {
 	case TrunkLean:
@@ -147,7 +148,7 @@ func (c *Chain) still(m Variable) (float64, bool) {
 	}
 }
 
-// A Change is what one measure does in two positions of the same body.
+// A Comparison is one variable of the same body in two positions.
 type Comparison struct {
 	Variable Variable
 	// Side is Centre for trunk, shoulder and elbow.
@@ -155,13 +156,13 @@ type Comparison struct {
 	Before, After Span
 }
 
-// Compare returns what a change of position does to the body: for each leg knee,
-// hip and ankle, then trunk, shoulder and elbow; of each what the body has.
-// Errors are those of [NewChain], with before or after in the path for position.
+// Compare returns what a change of position does to the body: for each leg knee, hip and
+// ankle, then trunk, shoulder and elbow, as far as the body has them. Errors are those of
+// [NewChain], with before or after in the path in place of position.
 //
-// Only what the model holds stays as it is: the ankle's profile, the hip's place
-// over the saddle, the angle of [UpperAngle]. Riders change those too; a
-// comparison says what the new position asks of the joints if they do not.
+// The model keeps the ankle's profile, the hip's place relative to the saddle and the
+// angle of [UpperAngle]. Riders change those too; a comparison says what the new position
+// asks of the joints if they do not.
 func (b Body) Compare(before, after contact.Position) ([]Comparison, error) {
 	var f fault.List
 	var chains [2]Chain

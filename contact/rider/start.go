@@ -60,12 +60,12 @@ func StartByInseam109(inseam float64) (SaddleToPedal, error) {
 	return SaddleToPedal{1.09 * inseam}, nil
 }
 
-// StartByInseam883 returns 0.883 of the inseam, 400 to 1200 mm: a saddle height
-// to start from, not to prescribe. A rule of the 1980s, the number after
-// Peveler et al. (2005) as in [StartByInseam109], the line that it is measured
-// along after public pages. Both rules agree for a crank of 0.207 of the inseam;
-// with a shorter crank this one gives the lower saddle, since it does not look
-// at the crank. Errors are contact.ErrRange and contact.ErrUnit.
+// StartByInseam883 returns 0.883 of the inseam, 400 to 1200 mm: a saddle height to start
+// from, not to prescribe. A rule of the 1980s, the number after Peveler et al. (2005) as
+// in [StartByInseam109], the line that it is measured along after public pages. Both
+// rules agree for a crank of 0.207 of the inseam; with a shorter crank this one gives the
+// lower saddle, since it ignores the crank. Errors are contact.ErrRange and
+// contact.ErrUnit.
 func StartByInseam883(inseam float64) (SaddleToBottomBracket, error) {
 	err := inseamFault(inseam)
 	if err != nil {
@@ -82,9 +82,9 @@ func StartByInseam883(inseam float64) (SaddleToBottomBracket, error) {
 // + 0.82·I − 0.1·k + 0.003·I·s, of inseam I (400 to 1200 mm), flexion k and
 // seat tube angle s (65 to 85 degrees); root mean square error 11.5 mm.
 //
-// The abstract, all that was read of it, does not say where its height ends. Only
-// the pedal makes sense of the numbers, and is taken. Errors are contact.ErrRange
-// and contact.ErrUnit.
+// Only the abstract was read. It does not say where the height ends: the numbers make
+// sense only for the pedal, which is therefore assumed. Errors are contact.ErrRange and
+// contact.ErrUnit.
 func StartByLeastFlexion(inseam, seatAngle, leastFlexion float64) (SaddleToPedal, error) {
 	var f fault.List
 	f.Length("inseam", inseam, 400, 1200)

@@ -6,11 +6,11 @@ import (
 	"example.com/fitgeom/internal/fault"
 )
 
-// A Segment is a length of the body that a [Table] may have as a fraction of
-// stature. The zero Segment is none.
+// A Segment is a length of the body that a [Table] may have as a fraction of stature. The
+// zero Segment is not valid.
 type Segment uint8
 
-// The segments, as [Leg] and [Upper] want them.
+// The segments, as [Leg] and [Upper] have them.
 const (
 	Thigh Segment = iota + 1
 	Shank
@@ -27,43 +27,42 @@ var segmentNames = enum.New[Segment]("segment", []string{Thigh: "thigh", Shank: 
 // String returns the segment's name, such as "ankle_height".
 func (s Segment) String() string { return segmentNames.String(s) }
 
-// MarshalText writes the segment's name; it fails for a number that is none.
+// MarshalText writes the segment's name; it fails for an unknown number.
 func (s Segment) MarshalText() ([]byte, error) { return segmentNames.Text(s) }
 
 // UnmarshalText reads a name as [ParseSegment] does.
 func (s *Segment) UnmarshalText(text []byte) error { return segmentNames.Read(s, text) }
 
-// ParseSegment returns the segment of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+// ParseSegment returns the segment of that name, or a [*contact.Error] of class
+// [contact.ErrUnknown].
 func ParseSegment(name string) (Segment, error) { return segmentNames.Parse(name) }
 
-// A Table names a set of segment lengths as fractions of stature. The zero Table
-// is none: no table is taken without being named.
+// A Table names a set of segment lengths as fractions of stature. The zero Table is not
+// valid: a table must be chosen by name.
 //
 // A fraction is a mean over many people. Two of the same stature differ by
 // centimetres; measured segments are better.
 type Table uint8
 
-// The tables. [Table.Source] and [Table.Bias] say the same in results.
+// The tables. [Table.Source] and [Table.Bias] return the same for reports.
 const (
 	_ Table = iota
-	// DrillisContini is R. Drillis, R. Contini (1966), Body segment parameters, as
-	// a drawing in D. A. Winter's Biomechanics and Motor Control of Human Movement
-	// has it; here after a public note that quotes the numbers. Trunk is from hip to
-	// shoulder height.
+	// DrillisContini is R. Drillis, R. Contini (1966), Body segment parameters, as drawn
+	// in D. A. Winter's Biomechanics and Motor Control of Human Movement; the numbers are
+	// from a public note that quotes them. Trunk is from hip to shoulder height.
 	//
 	// Against the means of ANSUR II the thigh is 5 % longer, and the hip lies 17 mm
 	// (men) or 11 mm (women) per 1000 mm of stature above the trochanter.
 	DrillisContini
-	// ANSURMen is the means of ratios to stature of 4082 men of the U.S. Army,
-	// ANSUR II (2012), computed from its public data: trochanter to femoral
-	// epicondyle, epicondyle to malleolus, malleolus to ground; for the arm the
-	// mean of acromion to radiale and of radiale to stylion over the mean
-	// stature. It has no trunk.
+	// ANSURMen has the mean ratios to stature of 4082 men of the U.S. Army, ANSUR II
+	// (2012), computed from its public data: trochanter to femoral epicondyle, epicondyle
+	// to malleolus, malleolus to ground; for the arm the mean of acromion to radiale and
+	// of radiale to stylion over the mean stature. It has no trunk.
 	//
 	// Its landmarks are bones under the skin and not centres of joints, and its
 	// people are soldiers of one country.
 	ANSURMen
-	// ANSURWomen is the same of 1986 women, for the leg alone.
+	// ANSURWomen has the same of 1986 women, for the leg alone.
 	ANSURWomen
 
 	tableCount = int(ANSURWomen) + 1
@@ -101,16 +100,18 @@ var tableNames = enum.New[Table]("table", []string{DrillisContini: "drillis_cont
 // String returns the table's name, such as "ansur_men".
 func (t Table) String() string { return tableNames.String(t) }
 
-// MarshalText writes the table's name; it fails for a number that is none.
+// MarshalText writes the table's name; it fails for an unknown number.
 func (t Table) MarshalText() ([]byte, error) { return tableNames.Text(t) }
 
 // UnmarshalText reads a name as [ParseTable] does.
 func (t *Table) UnmarshalText(text []byte) error { return tableNames.Read(t, text) }
 
-// ParseTable returns the table of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+// ParseTable returns the table of that name, or a [*contact.Error] of class
+// [contact.ErrUnknown].
 func ParseTable(name string) (Table, error) { return tableNames.Parse(name) }
 
-// Source returns where the table comes from, for the report of whoever used it.
+// Source returns where the table comes from, for reports of results that use it; "" for
+// an unknown number.
 func (t Table) Source() string {
 	if !t.known() {
 		return ""
@@ -118,7 +119,8 @@ func (t Table) Source() string {
 	return fractions[t].source
 }
 
-// Bias returns in what the table is known to be wrong, for the same report.
+// Bias returns in what the table is known to be wrong, for the same reports; "" for an
+// unknown number.
 func (t Table) Bias() string {
 	if !t.known() {
 		return ""
@@ -140,7 +142,7 @@ func (t Table) Length(s Segment, stature float64) (float64, error) {
 	case !t.known():
 		f.Add("table", "", "drillis_contini, ansur_men or ansur_women", contact.ErrUnknown)
 	case !segmentNames.Valid(s):
-		f.Add("segment", "", "one such as thigh", contact.ErrUnknown)
+		f.Add("segment", "", "a segment such as thigh", contact.ErrUnknown)
 	case fractions[t].of[s] == 0:
 		f.Add(t.String()+"."+s.String(), "", "a table that has it, or a measured length", contact.ErrMissing)
 	}

@@ -15,13 +15,14 @@ import (
 // A Chart is what is printed of a frame in one size: some of its dimensions,
 // rounded, and perhaps one of them wrong.
 type Chart struct {
-	// Stated lists the dimensions. A dimension that is stated twice must be so with one value.
+	// Entries lists the dimensions. If a dimension is stated twice, both values must
+	// agree.
 	Entries []Entry `json:"entries"`
-	// Rounding is what lengths and angles are rounded to, such as 1 mm and 0.5
-	// degrees; both more than 0.
+	// Rounding is what lengths and angles are rounded to, such as 1 mm and 0.5 degrees;
+	// neither may be 0.
 	Rounding
-	// SeatAngleHeight is the height above the bottom bracket at which the
-	// effective seat angle is taken, 300 to 900 mm. Zero: at the stack.
+	// SeatAngleHeight is the height above the bottom bracket at which the effective seat
+	// angle is taken. Zero: at the stack.
 	SeatAngleHeight float64 `json:"seat_angle_height_mm,omitzero" length:"300 to 900" zero:"at the stack"`
 	// EqualWheels says that both wheels have the same radius, whatever it is.
 	EqualWheels bool `json:"equal_wheels"`
@@ -29,7 +30,7 @@ type Chart struct {
 	SeatTubeCentred bool `json:"seat_tube_centred"`
 }
 
-// A Stated is one dimension as a chart has it.
+// An Entry is one dimension as a chart has it.
 type Entry struct {
 	Dimension Dimension
 	// Value is in mm or degrees.
@@ -38,43 +39,43 @@ type Entry struct {
 	Step float64
 }
 
-// A Completion is what follows from a chart.
+// A Solution is what follows from a chart.
 type Solution struct {
-	// Completed lists every dimension that the chart determines, in the order of
-	// their constants.
+	// Values lists every dimension that the chart determines, in the order of their
+	// constants.
 	Values []Value
-	// Checks has one entry for each dimension that was stated, in their order.
+	// Checks has one element for each of Chart.Entries, in their order.
 	Checks []convert.Check
-	// Chi2, Redundant, Consistent and Suspects are as in [Solution]; Suspects
-	// are places in Chart.Stated.
+	// Chi2, Redundant, Consistent and Suspects are as in [convert.Solution]; Suspects are
+	// places in Chart.Entries.
 	Chi2       float64
 	Redundant  int
 	Consistent bool
 	Suspects   []int
-	// Gaps lists what the chart leaves undetermined of what it speaks of.
+	// Free lists what the chart leaves undetermined of the dimensions that it concerns.
 	Free []Freedom
 }
 
-// A Completed is a dimension that follows from a chart.
+// A Value is a dimension that follows from a chart.
 type Value struct {
 	Dimension Dimension
 	// Value is in mm or degrees, and Sigma its standard uncertainty from rounding.
 	Value, Sigma float64
 }
 
-// A Gap is one way in which a frame may differ without the chart telling.
+// A Freedom is one way in which frames of the same chart may differ.
 type Freedom struct {
-	// Dimensions is what changes together.
+	// Dimensions lists what changes together.
 	Dimensions []Dimension
-	// Settle lists dimensions that would tell.
+	// Settle lists dimensions that would settle it if they were stated.
 	Settle []Dimension
 }
 
 // String says what is open and what would settle it.
 func (g Freedom) String() string { return lsq.Undetermined(g.Dimensions, "open", g.Settle) }
 
-// Value returns a dimension in mm or degrees and its standard uncertainty, and
-// whether the chart determines it.
+// Get returns a dimension in mm or degrees and its standard uncertainty, and whether the
+// chart determines it.
 func (c Solution) Get(d Dimension) (value, sigma float64, ok bool) {
 	for _, k := range c.Values {
 		if k.Dimension == d {
@@ -169,14 +170,14 @@ func (c *Chart) checkEntry(f *fault.List, i int, e Entry) {
 	}
 }
 
-// Solve finds every dimension that follows from a chart, by weighted least
-// squares, with its uncertainty from rounding; tells how each stated one agrees
-// with the others, and which are most likely wrong if they cannot all be true.
-// Rounding counts as step/√12 (JCGM 100:2008, 4.3.7).
+// Solve finds every dimension that follows from a chart, by weighted least squares, with
+// its uncertainty from rounding. It tells how each stated one agrees with the others, and
+// which are most likely wrong if they cannot all be true. Rounding counts as step/√12
+// (JCGM 100:2008, 4.3.7).
 //
-// A chart that contradicts itself or leaves gaps is no error: the Completion
-// says so. Faults are those of [Chart.Validate], and [contact.ErrConflict] where no
-// frame comes near the chart.
+// A chart that contradicts itself or leaves something free is no error: the Solution says
+// so. Faults are those of [Chart.Validate], and [contact.ErrConflict] where no frame
+// comes near the chart.
 func (c Chart) Solve() (Solution, error) {
 	if err := c.Validate(); err != nil {
 		return Solution{}, err
@@ -208,7 +209,7 @@ func (c Chart) Solve() (Solution, error) {
 				row[n] += by
 			}
 		})
-		// Known is also what a free direction does not change.
+		// A dimension is known if no free direction changes it.
 		for _, way := range fit.Free {
 			change := 0.0
 			for j, by := range row {
@@ -229,7 +230,7 @@ const (
 	fixed  = -2 // the chart says that it is 0
 )
 
-// A chartProblem is a chart as equations in a side view's numbers.
+// A chartProblem is a chart as equations in the numbers of a side view.
 type chartProblem struct {
 	chart  *Chart
 	side   side
@@ -304,7 +305,7 @@ func (p *chartProblem) model(x, r, jac []float64) {
 	}
 }
 
-// gap puts a free direction into words, and finds the dimensions that it would change.
+// gap describes a free direction and the dimensions that it would change.
 func (p *chartProblem) gap(way []float64) Freedom {
 	var g Freedom
 	for k, n := range p.number {

@@ -4,34 +4,34 @@ import (
 	"example.com/fitgeom/internal/enum"
 )
 
-// A Dimension is one number of a frame's geometry chart. Where people mean
-// different things by one word, each has a Dimension of its own. The zero
-// Dimension is none: a dimension must be chosen.
+// A Dimension is one number of a frame's geometry chart. Where people mean different
+// things by one word, each has a Dimension of its own. The zero Dimension is not valid: a
+// dimension must be chosen.
 type Dimension uint8
 
-// The dimensions. Lengths are mm and angles degrees; all are in the side view,
-// with the bike level on the wheels of the chart.
+// The dimensions. Lengths are mm and angles degrees; all are in the side view, with the
+// bike on level ground on the wheels of the chart.
 const (
 	Stack                 Dimension = iota + 1 // head tube's top centre above the bottom bracket
 	Reach                                      // head tube's top centre in front of the bottom bracket
-	EffectiveTopTube                           // head tube's top centre back to the seat tube's axis, level
-	HeadAngle                                  // steering axis against level
-	SeatAngle                                  // seat tube's axis against level
-	SeatAngleEffective                         // line from bottom bracket to the seat tube's axis at Chart.SeatAngleHeight, against level
+	EffectiveTopTube                           // head tube's top centre back to the seat tube's axis, horizontal
+	HeadAngle                                  // steering axis from the horizontal
+	SeatAngle                                  // seat tube's axis from the horizontal
+	SeatAngleEffective                         // line from bottom bracket to the seat tube's axis at Chart.SeatAngleHeight, from the horizontal
 	SeatOffset                                 // seat tube's axis in front of the bottom bracket, square to it
 	HeadTube                                   // head tube's length
 	LowerHeadset                               // lower headset: head tube's lower end to the fork's crown race, along the axis
-	AxleToCrown                                // crown race to front axle, straight
-	AxleToCrownSteerer                         // crown race to the foot of the front axle's offset, along the steering axis
+	AxleToCrown                                // crown race to front axle, direct
+	AxleToCrownSteerer                         // crown race to the point of the steering axis closest to the front axle, along the axis
 	ForkOffset                                 // front axle in front of the steering axis, square to it
 	Drop                                       // bottom bracket below the rear axle
-	DropBelowAxles                             // bottom bracket below the line from axle to axle, upright
+	DropBelowAxles                             // bottom bracket below the line from axle to axle, vertical
 	BottomBracketHeight                        // bottom bracket above the ground
-	Chainstay                                  // bottom bracket to rear axle, straight
-	RearCentre                                 // bottom bracket to rear axle, level
-	FrontCentre                                // bottom bracket to front axle, straight
-	FrontCentreHorizontal                      // bottom bracket to front axle, level
-	Wheelbase                                  // axle to axle, level
+	Chainstay                                  // bottom bracket to rear axle, direct
+	RearCentre                                 // bottom bracket to rear axle, horizontal
+	FrontCentre                                // bottom bracket to front axle, direct
+	FrontCentreHorizontal                      // bottom bracket to front axle, horizontal
+	Wheelbase                                  // axle to axle, horizontal
 	Trail                                      // front tyre's contact behind the steering axis, on the ground
 	FrontRadius                                // front wheel with its tyre
 	RearRadius                                 // rear wheel with its tyre
@@ -104,8 +104,9 @@ func (d Dimension) Unit() string {
 	}
 }
 
-// Range returns the least and the greatest value that the dimension of a bicycle may
-// have, in its unit; wide enough for every kind. Both are 0 for a number that is no dimension.
+// Range returns the least and the greatest value that a chart may state, in the
+// dimension's unit; wide enough for every kind of bicycle. Both are 0 for an unknown
+// number.
 func (d Dimension) Range() (lo, hi float64) {
 	if !dimensionNames.Valid(d) {
 		return 0, 0
@@ -117,8 +118,8 @@ func (d Dimension) Range() (lo, hi float64) {
 // writes it, or a [*contact.Error] of class [contact.ErrUnknown].
 func ParseDimension(name string) (Dimension, error) { return dimensionNames.Parse(name) }
 
-// MarshalText writes the dimension's name. A number that is none gives a
-// [*contact.Error] of class [contact.ErrUnknown].
+// MarshalText writes the dimension's name. An unknown number gives a [*contact.Error] of
+// class [contact.ErrUnknown].
 func (d Dimension) MarshalText() ([]byte, error) { return dimensionNames.Text(d) }
 
 // UnmarshalText reads a name as [ParseDimension] does.

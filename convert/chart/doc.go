@@ -1,8 +1,8 @@
 // Package chart has the numbers of a frame: its side view, what charts print of it,
 // and the wheels that it stands on.
 //
-// Lengths are millimetres and angles degrees, in the side view, with the bike level on
-// the wheels of the chart. Axes and signs are those of package contact.
+// Lengths are millimetres and angles degrees, in the side view, with the bike on level
+// ground on the wheels of the chart. Axes and signs are those of package contact.
 //
 // # Side view
 //
@@ -54,15 +54,15 @@
 //	seat_tube_centre         seat tube length (c-c)  bottom bracket to the top tube's centre line, along its axis
 //	standover                standover height        top tube above the ground, where the chart takes it
 //
-// A headset's upper cap is no part of the stack.
+// The stack does not include the headset's upper cap.
 //
 // # Single numbers
 //
 // [Steering] has trail and fork offset of a front wheel by itself, [VirtualTopTube] the
 // reach behind a top tube, [SeatPoint] setback and seat angle; [ParseTyre], [BeadSeat]
 // and [Inches] read what is printed on parts, and [RolloutRadius] has a wheel's radius
-// from a rollout. A number outside of the range that is stated is
-// [contact.ErrRange], or [contact.ErrUnit] where another unit explains it.
+// from a rollout. A number out of the range that is stated is [contact.ErrRange], or
+// [contact.ErrUnit] where another unit explains it.
 //
 // # Exactness and cost
 //

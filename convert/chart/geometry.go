@@ -15,19 +15,19 @@ const (
 	reachMin, reachMax = 200, 600
 )
 
-// Geometry is the side view of a frame with its fork, in the axes of package
-// contact: the dimensions from which every other one follows. Its zero value is
-// not valid; stack, reach and both angles are needed. Its tags are the names in
-// documents of package fitgeom/exchange, which checks what it reads.
+// Geometry is the side view of a frame with its fork, in the axes of package contact: the
+// dimensions from which every other one follows. Its zero value is not valid: stack,
+// reach and both angles are needed. Tags state the names in documents, the units and the
+// ranges.
 type Geometry struct {
 	// Stack is the head tube's top centre above the bottom bracket. The headset's upper
 	// cap is not part of it.
 	Stack float64 `json:"stack_mm" length:"300 to 800"`
 	// Reach is the head tube's top centre in front of the bottom bracket.
 	Reach float64 `json:"reach_mm" length:"200 to 600"`
-	// HeadAngle is the steering axis against level.
+	// HeadAngle is the angle of the steering axis from the horizontal.
 	HeadAngle float64 `json:"head_angle_deg" range:"50 to 90"`
-	// SeatAngle is the seat tube's axis against level.
+	// SeatAngle is the angle of the seat tube's axis from the horizontal.
 	SeatAngle float64 `json:"seat_angle_deg" range:"50 to 90"`
 	// SeatOffset is how far the seat tube's axis passes in front of the bottom bracket,
 	// square to the axis. Zero: through it.
@@ -39,13 +39,13 @@ type Geometry struct {
 // Axles is the part of a [Geometry] that concerns the wheels: all of it is
 // stated, or none. The zero value states nothing.
 type Axles struct {
-	// Chainstay is the straight distance from bottom bracket to rear axle in the side
-	// view.
+	// Chainstay is the direct distance from bottom bracket to rear axle in the side view.
 	Chainstay float64 `json:"chainstay_mm" length:"250 to 600"`
-	// Drop is the bottom bracket below the rear axle; negative when the bottom bracket is
-	// the higher.
+	// Drop is how far the bottom bracket lies below the rear axle; negative when it lies
+	// above.
 	Drop float64 `json:"bb_drop_mm" range:"-150 to 150"`
-	// ForkOffset is the front axle in front of the steering axis, square to it.
+	// ForkOffset (rake) is how far the front axle lies in front of the steering axis,
+	// square to it.
 	ForkOffset float64 `json:"fork_offset_mm" range:"-100 to 120"`
 	// FrontRadius and RearRadius are the radii of the wheels with the tyres that the
 	// geometry was drawn with.
@@ -91,8 +91,8 @@ func (g Geometry) SeatFoot() r3.Vec {
 	return r3.Vec{X: g.SeatOffset * sin, Z: g.SeatOffset * cos}
 }
 
-// EffectiveTopTube returns the level distance in mm from the head tube's top
-// centre back to the seat tube's axis.
+// EffectiveTopTube returns the horizontal distance in mm from the head tube's top centre
+// back to the seat tube's axis.
 func (g Geometry) EffectiveTopTube() float64 {
 	sin, cos := num.Sincos(g.SeatAngle)
 	return g.Reach + (g.Stack*cos-g.SeatOffset)/sin
@@ -123,15 +123,16 @@ func (g Geometry) RearAxle() (r3.Vec, bool) {
 	return r3.Vec{X: -math.Sqrt((a.Chainstay - a.Drop) * (a.Chainstay + a.Drop)), Z: a.Drop}, true
 }
 
-// Wheelbase returns the level distance in mm from rear to front axle, and
-// whether the axles are stated.
+// Wheelbase returns the horizontal distance in mm from rear to front axle, and whether
+// the axles are stated.
 func (g Geometry) Wheelbase() (float64, bool) {
 	f, ok := g.FrontAxle()
 	r, _ := g.RearAxle()
 	return f.X - r.X, ok
 }
 
-// Trail returns the trail in mm as function [Trail] has it, and whether the axles are stated.
+// Trail returns the trail in mm as [Steering.Trail] has it, and whether the axles are
+// stated.
 func (g Geometry) Trail() (float64, bool) {
 	if g.Axles == (Axles{}) {
 		return 0, false
@@ -140,9 +141,9 @@ func (g Geometry) Trail() (float64, bool) {
 	return s.trail(), true
 }
 
-// SteererToAxle returns the distance in mm down the steering axis from the head
-// tube's top centre to the foot of the front axle's offset (head tube, lower
-// headset and fork together), and whether the axles are stated.
+// SteererToAxle returns the distance in mm down the steering axis from the head tube's
+// top centre to the point on the steering axis closest to the front axle (head tube,
+// lower headset and fork together), and whether the axles are stated.
 func (g Geometry) SteererToAxle() (float64, bool) {
 	f, ok := g.FrontAxle()
 	return r3.Dot(r3.Sub(g.HeadTop(), f), g.SteererUp()), ok

@@ -41,11 +41,11 @@ func (s *Steering) check(f *fault.List) {
 	f.Length("radius_mm", s.Radius, radiusMin, radiusMax)
 }
 
-// Trail returns how far the front tyre's contact point lies behind the point
-// where the steering axis meets the ground, along level ground, in mm.
-// Positive when the contact point is behind. It fails only as Validate does.
-// [Steering.WithTrail] is the inverse. Source: J. K. Moore, Human Control of a
-// Bicycle (2012), chapter Physical Parameters, equation for trail.
+// Trail returns how far the front tyre's contact point lies behind the point where the
+// steering axis meets the ground, along level ground, in mm; positive when the contact
+// point is behind. It fails only as Validate does. [Steering.WithTrail] is the inverse.
+// Source: J. K. Moore, Human Control of a Bicycle (2012), chapter Physical Parameters,
+// equation for trail.
 func (s Steering) Trail() (float64, error) {
 	if err := s.Validate(); err != nil {
 		return 0, err
@@ -58,9 +58,9 @@ func (s *Steering) trail() float64 {
 	return (s.Radius*cos - s.ForkOffset) / sin
 }
 
-// WithTrail returns the steering with the fork offset that gives a trail of -300 to
-// 500 mm. The offset that it has does not count. Faults are those of Validate for the
-// other fields, and of the trail.
+// WithTrail returns the steering with the fork offset that gives a trail of -300 to 500
+// mm. Its own fork offset is ignored. Faults are those of Validate for the other fields,
+// and of the trail.
 func (s Steering) WithTrail(trail float64) (Steering, error) {
 	var f fault.List
 	s.check(&f)
@@ -73,10 +73,10 @@ func (s Steering) WithTrail(trail float64) (Steering, error) {
 	return s, nil
 }
 
-// WheelFlopFactor returns trail · sin(head angle) · cos(head angle), in mm. It is
-// a factor and not a length that happens: by half of it, times the square of the
-// steering angle in radians, the front axle sinks while the angle is small and the
-// frame is held. It does not tell how far it sinks at 90°. It fails only as Validate does.
+// WheelFlopFactor returns trail · sin(head angle) · cos(head angle), in mm. It is a
+// factor and not a distance: while the steering angle is small and the frame is held, the
+// front axle sinks by half of it times the square of the angle in radians. It does not
+// tell how far the axle sinks at 90°. It fails only as Validate does.
 func (s Steering) WheelFlopFactor() (float64, error) {
 	trail, err := s.Trail()
 	if err != nil {
@@ -104,8 +104,8 @@ func (s Steering) AxisCut() (float64, error) {
 	return 1 - s.ForkOffset/(s.Radius*cos), nil
 }
 
-// A VirtualTopTube is an effective (virtual) top tube with what it depends on, for a seat tube whose
-// axis passes through the bottom bracket.
+// A VirtualTopTube is an effective (virtual) top tube with what it depends on, for a seat
+// tube whose axis passes through the bottom bracket.
 type VirtualTopTube struct {
 	// Stack is as in [Geometry], 300 to 800 mm.
 	Stack float64
@@ -165,9 +165,9 @@ func (p SeatPoint) SeatAngle() (float64, error) {
 	return num.Atan2(p.Height, p.Setback), nil
 }
 
-// RolloutRadius returns the radius in mm of a wheel that rolls a distance in mm in
-// so many turns, 1 to 1000: the rolling radius under load, which is what trail and
-// the height of the bottom bracket go by. It must come out at 100 to 450 mm.
+// RolloutRadius returns the radius in mm of a wheel that rolls a distance in mm in a
+// number of turns, 1 to 1000: the rolling radius under load, on which trail and the
+// height of the bottom bracket depend. The radius must be 100 to 450 mm.
 func RolloutRadius(distance float64, turns int) (float64, error) {
 	var f fault.List
 	f.Range("turns", float64(turns), 1, 1000, "turns")

@@ -33,7 +33,7 @@ var usualFrame = [parameterCount]float64{
 	pLower: 5, pFork: 385, pSeatTop: 500, pSeatCentre: 480, pTopTube: 540, pStandover: 780,
 }
 
-// parameterNames are the dimensions by which parameters go in words.
+// parameterNames are the dimensions that name parameters in texts.
 var parameterNames = [parameterCount]Dimension{
 	pStack: Stack, pReach: Reach, pHead: HeadAngle, pSeat: SeatAngle, pSeatOffset: SeatOffset, pChainstay: Chainstay, pDrop: Drop,
 	pOffset: ForkOffset, pFront: FrontRadius, pRear: RearRadius, pLower: LowerHeadset, pFork: AxleToCrown,
@@ -77,7 +77,7 @@ func newSide(x [parameterCount]float64, height float64) side {
 // A slot takes how much a dimension changes with a parameter.
 type slot func(parameter int, by float64)
 
-// value returns a dimension, and hands its slopes on if to is not nil.
+// value returns a dimension, and hands its derivatives on if to is not nil.
 func (s *side) value(d Dimension, to slot) float64 {
 	if to == nil {
 		to = func(int, float64) {}
@@ -96,7 +96,7 @@ func (s *side) value(d Dimension, to slot) float64 {
 	}
 }
 
-// seat is the dimensions that hang on the seat tube.
+// seat is the dimensions that depend on the seat tube.
 func (s *side) seat(d Dimension, to slot) float64 {
 	x := &s.x
 	if d == EffectiveTopTube {
@@ -126,7 +126,8 @@ func (s *side) steering(d Dimension, to slot) float64 {
 	x := &s.x
 	switch d {
 	case HeadTube:
-		// From the head tube's top down to the foot of the axle's offset, less lower headset and fork.
+		// From the head tube's top down to the point closest to the axle, less lower
+		// headset and fork.
 		down := x[pStack] - s.axleZ
 		axial := s.axial()
 		to(pStack, 1/s.sinH)
@@ -155,7 +156,8 @@ func (s *side) wheels(d Dimension, to slot) float64 {
 	x := &s.x
 	switch d {
 	case DropBelowAxles:
-		// The line's height above the bottom bracket: that of the rear axle, and its share of the rise.
+		// The line's height above the bottom bracket: that of the rear axle, and its
+		// share of the rise.
 		base := s.rear + s.axleX
 		rise := s.axleZ - x[pDrop]
 		to(pDrop, 1)

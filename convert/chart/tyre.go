@@ -18,12 +18,11 @@ type Tyre struct {
 	BeadSeat float64
 }
 
-// ParseTyre reads a marking such as "32-622" (ISO 5775), or one of the trade
-// such as "700x32C", "29x2.25" or "650Bx48" (common practice, no source), in
-// which the first part stands for a bead seat by [BeadSeat]. A trade width is in
-// mm for 700 and 650 and in inches for the others. Faults are
-// [contact.ErrUnknown] for a marking that is none, [contact.ErrRange] for
-// numbers that no tyre has.
+// ParseTyre reads a marking such as "32-622" (ISO 5775), or one of the trade such as
+// "700x32C", "29x2.25" or "650Bx48" (common practice, no source), whose first part names
+// a rim as [BeadSeat] has it. A trade width is in mm for 700 and 650 and in inches for
+// the others. Faults are [contact.ErrUnknown] for an unknown marking, [contact.ErrRange]
+// for numbers that no tyre has.
 func ParseTyre(marking string) (Tyre, error) {
 	unknown := &contact.Error{Path: "tyre", Value: strconv.Quote(marking), Want: "a marking such as 32-622 or 700x32C", Class: contact.ErrUnknown}
 	var t Tyre
@@ -37,7 +36,8 @@ func ParseTyre(marking string) (Tyre, error) {
 	} else {
 		rim, width, ok := strings.Cut(strings.NewReplacer("×", "x", "X", "x", " ", "").Replace(marking), "x")
 		metric := strings.HasPrefix(rim, "7") || strings.HasPrefix(rim, "65")
-		// The letter that tells apart rims of one nominal size stands before or after the width.
+		// The letter that tells apart rims of one nominal size stands before or after the
+		// width.
 		if metric && width != "" && width[len(width)-1] >= 'A' && width[len(width)-1] <= 'C' {
 			if last := rim[len(rim)-1]; last >= '0' && last <= '9' {
 				rim += width[len(width)-1:]
@@ -101,10 +101,10 @@ var beadSeats = map[string]float64{
 	"700C": 622, "29": 622, "28": 622, "650B": 584, "27.5": 584, "650C": 571, "650A": 590, "26": 559, "24": 507, "20": 406,
 }
 
-// BeadSeat returns the bead seat diameter in mm of a rim by its name in the
-// trade, such as "700C", "650B", "29" or "26", or [contact.ErrUnknown].
-// Some names stand for several rims (20, 24, 26 and 28 inches, each with a
-// fraction): the answer is the most common one. The marking by ISO 5775 leaves no doubt.
+// BeadSeat returns the bead seat diameter in mm of a rim by its name in the trade, such
+// as "700C", "650B", "29" or "26", or [contact.ErrUnknown]. Some names stand for several
+// rims (20, 24, 26 and 28 inches, each with a fraction): the answer is the most common
+// one. The marking by ISO 5775 leaves no doubt.
 func BeadSeat(name string) (float64, error) {
 	d, ok := beadSeats[strings.TrimRight(name, "\"″")]
 	if !ok {
@@ -113,10 +113,9 @@ func BeadSeat(name string) (float64, error) {
 	return d, nil
 }
 
-// Inches returns the length in mm of a number of inches as people write it:
-// "1.125", "1 1/8", "9/16" or "1-1/8". One inch is 25.4 mm. Faults are
-// [contact.ErrUnknown] for a text that is no such number, [contact.ErrRange] for
-// more than 100 inches.
+// Inches returns the length in mm of a number of inches as people write it: "1.125", "1
+// 1/8", "9/16" or "1-1/8". One inch is 25.4 mm. Faults are [contact.ErrUnknown] for
+// another text, [contact.ErrRange] for more than 100 inches.
 func Inches(text string) (float64, error) {
 	unknown := &contact.Error{Path: "inches", Value: strconv.Quote(text), Want: "a number such as 1.125, 1 1/8 or 9/16", Class: contact.ErrUnknown}
 	number := func(s string) (float64, bool) {

@@ -10,17 +10,17 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Wheels is what a bike stands on when it does not stand as its chart draws it:
-// suspension that sags under the rider, and other tyres. Both turn the whole
-// frame about the bottom bracket. The zero Wheels turns nothing.
+// Wheels says how a bike stands if not as its chart draws it: with suspension that sags
+// under the rider, or on other tyres. Both turn the whole frame about the bottom bracket.
+// The zero Wheels turns nothing.
 type Wheels struct {
 	// FrontSag is how far the front axle moves up along the steering axis under the rider.
 	FrontSag float64 `json:"front_sag_mm,omitzero" range:"0 to 120"`
-	// RearSag is how far the rear axle moves up, square to the ground as the frame is
-	// drawn: sag of the wheel and not of the shock.
+	// RearSag is how far the rear axle moves up, vertical as the frame is drawn: the sag
+	// of the wheel, not of the shock.
 	RearSag float64 `json:"rear_sag_mm,omitzero" range:"0 to 120"`
-	// FrontRadius and RearRadius are the radii of the wheels with the tyres that are on
-	// it. Zero: those of the frame's geometry.
+	// FrontRadius and RearRadius are the radii of the wheels with the tyres that are
+	// fitted. Zero: those of the frame's geometry.
 	FrontRadius float64 `json:"front_radius_mm,omitzero" length:"100 to 450" zero:"those of the frame's geometry"`
 	RearRadius  float64 `json:"rear_radius_mm,omitzero" length:"100 to 450" zero:"not stated"`
 }
@@ -44,10 +44,10 @@ func (w Wheels) On(g Geometry) Wheels {
 // maxPitch is how far wheels may turn a frame, degrees.
 const maxPitch = 15
 
-// ValidateOn reports whether a frame can stand on the wheels: [contact.ErrMissing] for
+// ValidateOn reports why a frame cannot stand on the wheels: [contact.ErrMissing] for
 // wheels other than zero under a geometry that does not state its axles,
-// [contact.ErrConflict] for wheels that turn it by more than 15 degrees, and
-// whatever Validate reports.
+// [contact.ErrConflict] for wheels that turn it by more than 15 degrees, and whatever
+// Validate reports.
 func (w Wheels) ValidateOn(g Geometry) error {
 	var f fault.List
 	if w != (Wheels{}) {
@@ -69,11 +69,10 @@ func (w Wheels) check(f *fault.List, g *Geometry) {
 	}
 }
 
-// Pitch returns by how many degrees wheels turn the frame about the bottom
-// bracket, positive nose-up, on level ground; false if that needs axles that the
-// geometry does not state. It is exact plane geometry: the line through the axles
-// slopes on the ground by the difference of the radii over its length, and in the frame
-// as the axles lie.
+// Pitch returns by how many degrees wheels turn the frame about the bottom bracket,
+// positive nose-up, on level ground; false if that needs axles that the geometry does not
+// state. It is exact plane geometry: the slope of the line through the axles on the
+// ground, which the radii give, less its slope in the frame.
 func (g Geometry) Pitch(w Wheels) (float64, bool) {
 	if w == (Wheels{}) {
 		return 0, true

@@ -1,34 +1,35 @@
-// Package part describes the parts of a bicycle that put a rider's contact points
-// where they are: headset caps and spacers, stems, bars with levers, aero bars,
-// posts, saddles, cranks, pedals, and the shims that make one fit another.
+// Package part describes the parts of a bicycle that put a rider's contact points where
+// they are: headset caps and spacers, stems, handlebars with levers, aero bars,
+// seatposts, saddles, cranks, pedals, and the shims that make one fit another.
 //
-// Lengths are in mm, angles in degrees, axes and signs those of package contact.
-// Each part is a value in its own axes, as its maker draws it:
+// Lengths are in mm, angles in degrees, axes and signs those of package contact. Each
+// part is a value in its own axes, as its manufacturer draws it. For a handlebar that is
+// its nominal position:
 //
-//	part       numbers count from                       level is
+//	part       numbers count from                       what is horizontal
 //	Stem       the steerer's axis, half the clamp up    square to the steerer
-//	Bar        the clamp's centre                       as its maker draws it
-//	Lever      the drop bar's foremost point            as on a level bar
-//	AeroBar    the centre of the bar that it clamps     at tilt 0
-//	Post       its lower end                            (along the seat tube)
+//	Handlebar  the clamp's centre                       as in the nominal position
+//	Lever      the drop bar's foremost point            as on a handlebar in its nominal position
+//	AeroBar    the centre of the handlebar's clamp      as at tilt 0
+//	Seatpost   its lower end                            (along the seat tube)
 //	Saddle     its nose, and the rails' centre line     the line from rear edge to nose
 //	Crank      the bottom bracket's centre              (any angle)
 //	Pedal      the spindle's centre                     as the ground
 //
-// Package fitgeom puts them together. Parts are values: compare them with ==. A
-// name is for people and tells nothing to the library, but it counts in ==. Tags are
-// the names in documents of package fitgeom/exchange, which checks what it reads.
+// Package fitgeom puts them together. Parts are values: compare them with ==. A Name is
+// for people; the library ignores it, but it counts in ==. Tags state the names in
+// documents, the units and the ranges.
 //
 // # Errors
 //
-// Every part has a Validate that reports all faults together as [*contact.Error]:
-// numbers out of the ranges that are stated at the fields, which are wide enough
-// for every bicycle. No number is corrected in silence. A part is not asked for more
-// than its own numbers: whether two fit one another, package fitgeom tells.
+// Every part has a Validate that reports all faults together as [*contact.Error]: numbers
+// out of the ranges that are stated at the fields, which are wide enough for every
+// bicycle. No number is corrected in silence. A part's Validate checks its own numbers
+// only; package fitgeom checks whether parts fit one another.
 //
 // # Cautions
 //
-// That a part fits by these numbers does not make it safe. Makers' instructions
-// (torques, least insertion, which parts may be combined) and a qualified
-// mechanic come first.
+// That a part fits by these numbers does not make it safe. Manufacturers' instructions
+// (torques, minimum insertion, which parts may be combined) and a qualified mechanic come
+// first.
 package part

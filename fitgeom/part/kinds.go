@@ -7,7 +7,7 @@ import (
 	"example.com/fitgeom/internal/fault"
 )
 
-// Kinds is a set of kinds of parts. The zero Kinds is none.
+// Kinds is a set of kinds of parts. The zero Kinds is the empty set.
 type Kinds uint16
 
 // The kinds of parts, one bit each; sets are made with |.
@@ -42,7 +42,8 @@ func (k Kinds) Each() []Kinds {
 	return all
 }
 
-// String lists the kinds by their names, as in "stems, handlebars"; "none" for the zero Kinds.
+// String lists the kinds by their names, as in "stems, handlebars"; "none" for the zero
+// Kinds.
 func (k Kinds) String() string {
 	if k == 0 {
 		return "none"
@@ -64,7 +65,7 @@ func (k Kinds) Words() string {
 	return strings.ReplaceAll(k.String(), "_", " ")
 }
 
-// MarshalText writes what String returns; it fails for a bit that is no kind.
+// MarshalText writes what String returns; it fails for an unknown bit.
 func (k Kinds) MarshalText() ([]byte, error) {
 	if k&^AllKinds != 0 {
 		return nil, fault.New("kinds", k.String(), "kinds of this package", fault.ErrUnknown)
@@ -81,9 +82,9 @@ func (k *Kinds) UnmarshalText(text []byte) error {
 	return err
 }
 
-// ParseKinds returns the set of a list such as "stems, handlebars" or "none".
-// Faults are [contact.ErrUnknown] for a name that is no kind, [contact.ErrConflict] for one
-// that is there twice.
+// ParseKinds returns the set of a list such as "stems, handlebars" or "none". Faults are
+// [contact.ErrUnknown] for an unknown name, [contact.ErrConflict] for one that is listed
+// twice.
 func ParseKinds(list string) (Kinds, error) {
 	var k Kinds
 	if list == "none" {

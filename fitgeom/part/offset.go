@@ -7,17 +7,17 @@ import (
 	"example.com/fitgeom/internal/num"
 )
 
-// A StemOffset is how far a stem carries the bar clamp from the steerer's axis, at
-// half of the stem's height, on a bike that stands level.
+// A StemOffset is how far a stem carries the bar clamp from the steerer's axis, at half
+// of the stem's height, with the bike on level ground.
 type StemOffset struct {
-	// HeadAngle is the steerer's, 50 to 90 degrees.
+	// HeadAngle is that of the steerer from the horizontal, 50 to 90 degrees.
 	HeadAngle float64
 	// Rise is up and Run forward, -250 to 250 mm each.
 	Rise, Run float64
 }
 
-// Offset returns how far the stem carries the bar clamp on a steerer at a head angle
-// of 50 to 90 degrees. Of the stem, Length (0 to 250 mm) and Angle count.
+// Offset returns how far the stem carries the bar clamp on a steerer at a head angle of
+// 50 to 90 degrees. Only the stem's Length (0 to 250 mm) and Angle count.
 // [StemOffset.Stem] is the inverse.
 func (s Stem) Offset(headAngle float64) (StemOffset, error) {
 	var f fault.List
@@ -31,9 +31,9 @@ func (s Stem) Offset(headAngle float64) (StemOffset, error) {
 	return StemOffset{HeadAngle: headAngle, Rise: s.Length * sin, Run: s.Length * cos}, nil
 }
 
-// Stem returns a stem with the length and angle, as stems are marked, that carries
-// the bar clamp so far. An offset of nothing has no angle: the length must be more than
-// 0 and at most 250 mm, the stem's angle from the horizontal -60 to 100 degrees.
+// Stem returns a stem with the length and angle, as stems are marked, that carries the
+// bar clamp by the offset. A zero offset has no angle: the length must be more than 0 and
+// at most 250 mm, the stem's angle from the horizontal -60 to 100 degrees.
 func (o StemOffset) Stem() (Stem, error) {
 	var f fault.List
 	f.Range("rise_mm", o.Rise, -250, 250, "mm")

@@ -41,14 +41,14 @@ var spacerFields = field.New[Spacer]()
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (s Spacer) Validate() error { return spacerFields.Validate(&s) }
 
-// A Stem clamps round the steerer and holds the bar.
+// A Stem clamps round the steerer and holds the handlebar.
 type Stem struct {
 	// Name is for people.
 	Name string `json:"name"`
-	// Length is from the steerer's axis to the bar's centre, along the stem.
+	// Length is from the steerer's axis to the handlebar's centre, along the stem.
 	Length float64 `json:"length_mm" length:"20 to 180"`
-	// Angle is against a line square to the steerer, positive when the stem climbs to the
-	// bar.
+	// Angle is from a line square to the steerer, positive when the stem rises towards
+	// the handlebar.
 	Angle float64 `json:"angle_deg" range:"-60 to 60"`
 	// Height is the height of the steerer clamp. The stem's axis leaves the steerer at
 	// half of it.
@@ -56,7 +56,8 @@ type Stem struct {
 	// SteererDiameter and BarDiameter are the diameters that it clamps.
 	SteererDiameter float64 `json:"steerer_diameter_mm" range:"20 to 45"`
 	BarDiameter     float64 `json:"bar_diameter_mm" range:"20 to 45"`
-	// Flippable says that the stem may be mounted upside down, which turns the sign of Angle.
+	// Flippable says that the stem may be mounted upside down, which changes the sign of
+	// Angle.
 	Flippable bool `json:"flippable"`
 }
 
@@ -65,26 +66,27 @@ var stemFields = field.New[Stem]()
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (s Stem) Validate() error { return stemFields.Validate(&s) }
 
-// A Bar is a handlebar in its own axes: origin at the clamp's centre, and level
-// as its maker draws it. It has exactly one of the shapes Drop, Flat and Base,
-// the same left and right.
+// A Handlebar is described in its own axes: origin at the clamp's centre, in its nominal
+// position, as its manufacturer draws it. It has exactly one of the shapes Drop, Flat and
+// Base, the same left and right.
 type Handlebar struct {
 	// Name is for people.
 	Name string `json:"name"`
-	// ClampDiameter is the diameter where a stem holds it. Zero for a bar in one piece
-	// with its stem.
+	// ClampDiameter is the diameter where a stem holds it. Zero for a one-piece
+	// (integrated) bar and stem.
 	ClampDiameter float64 `json:"clamp_diameter_mm,omitzero" range:"20 to 45" zero:"in one piece with its stem"`
 	// AeroDiameter is the diameter beside the clamp, where an aero bar can be clamped on.
 	// Zero: nowhere.
 	AeroDiameter float64 `json:"aero_diameter_mm,omitzero" range:"20 to 45" zero:"nowhere"`
-	// RollRange is how far the bar may be turned in the stem, either way from how its
-	// maker draws it. Zero for a bar in one piece with its stem.
+	// RotationRange is how far the handlebar may be rotated in the stem, either way from
+	// its nominal position. Zero for a one-piece bar and stem.
 	RotationRange float64 `json:"rotation_range_deg,omitzero" range:"0 to 30"`
-	// Stem is for a bar in one piece with its stem: Length, Angle, Height and
-	// SteererDiameter of the stem. The zero Stem: the bar is held by a stem.
+	// Stem is for a one-piece (integrated) bar and stem: Length, Angle, Height and
+	// SteererDiameter of the stem. The zero Stem: the handlebar is held by a stem.
 	Stem Stem `json:"stem,omitzero" zero:"held by a stem" validate:"own"`
-	// DrawnAt is the head angle at which a bar in one piece with its stem is level; on
-	// another steerer it is turned by the difference. Zero for other bars.
+	// DrawnAt is the head angle at which a one-piece bar and stem is in its nominal
+	// position; on another steerer it is rotated by the difference. Zero for other
+	// handlebars.
 	DrawnAt float64 `json:"drawn_at_deg,omitzero" range:"50 to 90" zero:"not in one piece with its stem"`
 
 	Drop DropBar `json:"drop,omitzero" zero:"another shape" validate:"own"` // a drop bar, which takes levers with hoods
@@ -94,22 +96,22 @@ type Handlebar struct {
 
 var handlebarFields = field.New[Handlebar]()
 
-// Validate reports numbers that are out of the ranges stated at the fields, and
-// a handlebar that has not exactly one shape.
+// Validate reports numbers that are out of the ranges stated at the fields, and a
+// handlebar without exactly one shape.
 func (b Handlebar) Validate() error {
 	var c fault.List
 	handlebarFields.Check(&c, &b)
 	if b.OnePiece() {
 		stem := b.Stem
 		if stem.BarDiameter == 0 {
-			stem.BarDiameter = 31.8 // it counts for nothing
+			stem.BarDiameter = 31.8 // it is ignored
 		}
 		c.In("stem", stem.Validate())
-		c.Range("rotation_range_deg", b.RotationRange, 0, 0, "degrees for a bar in one piece with its stem")
-		c.Range("clamp_diameter_mm", b.ClampDiameter, 0, 0, "mm for a bar in one piece with its stem")
+		c.Range("rotation_range_deg", b.RotationRange, 0, 0, "degrees for a one-piece bar and stem")
+		c.Range("clamp_diameter_mm", b.ClampDiameter, 0, 0, "mm for a one-piece bar and stem")
 	} else {
 		if b.Stem != (Stem{}) {
-			c.Range("drawn_at_deg", b.DrawnAt, 50, 90, "degrees for a bar in one piece with its stem")
+			c.Range("drawn_at_deg", b.DrawnAt, 50, 90, "degrees for a one-piece bar and stem")
 		}
 		if b.ClampDiameter == 0 {
 			c.Range("clamp_diameter_mm", 0, 20, 45, "mm")
@@ -119,7 +121,7 @@ func (b Handlebar) Validate() error {
 	return c.Err()
 }
 
-// checkShape reports a handlebar that has not exactly one sound shape.
+// checkShape reports a handlebar without exactly one shape, and faults of its shape.
 func (b *Handlebar) checkShape(c *fault.List) {
 	shapes := 0
 	if b.Drop != (DropBar{}) {
@@ -139,23 +141,24 @@ func (b *Handlebar) checkShape(c *fault.List) {
 	}
 }
 
-// OnePiece reports whether the bar is in one piece with its stem: then, and only
-// then, DrawnAt is stated.
+// OnePiece reports whether bar and stem are one piece (integrated): then, and only then,
+// DrawnAt is stated.
 func (b Handlebar) OnePiece() bool { return b.DrawnAt != 0 }
 
-// A DropBar is the shape of a drop bar without its levers. Its zero value is no
-// drop bar. Its sites are hoods, and tops and drops where they are stated. All
-// widths are from centre to centre of the tube; for one that a maker states from
-// outside to outside, package convert has BarWidth.
+// A DropBar is the shape of a drop bar without its levers. Its zero value is no drop bar.
+// Its sites are hoods, and tops and drops where they are stated. All widths are from
+// centre to centre of the tube; from one that a manufacturer states from outside to
+// outside, subtract the tube's diameter.
 type DropBar struct {
 	// Width is from centre to centre where the levers sit.
 	Width float64 `json:"width_mm" length:"250 to 700"`
 	// DropsWidth is from centre to centre at the hands' place in the drops. Zero: Flare
 	// tells.
 	DropsWidth float64 `json:"drops_width_mm,omitzero" range:"250 to 900" zero:"Flare tells"`
-	// Flare is how far the drops lean outwards below the levers: the hands' place in the
-	// drops is wider by twice Drop times the flare's tangent. If both Flare and DropsWidth
-	// are zero, the width there is not stated and the drops sites are not offered.
+	// Flare is the angle by which the drops lean outwards below the levers: the hands'
+	// place in the drops is wider by twice Drop times the flare's tangent. If both Flare
+	// and DropsWidth are zero, the width there is not stated and the drops sites are not
+	// offered.
 	Flare float64 `json:"flare_deg,omitzero" range:"0 to 45"`
 	// TopsWidth is from hand to hand on the tops. Zero: not stated, and the tops sites are
 	// not offered.
@@ -189,8 +192,8 @@ func (b DropBar) Validate() error {
 type FlatBar struct {
 	// Width is from end to end.
 	Width float64 `json:"width_mm" length:"400 to 900"`
-	// Centre is from where the straight part of one side begins to where that of the other
-	// does, along Y and less than Width.
+	// Centre is from where the straight part of one side begins to where that of the
+	// other does, along Y.
 	Centre float64 `json:"centre_mm" range:"0 to 500" atmost:"Width"`
 	// Rise is from the clamp's centre up to where the straight part begins.
 	Rise float64 `json:"rise_mm,omitzero" range:"-100 to 150"`
@@ -198,7 +201,7 @@ type FlatBar struct {
 	Forward float64 `json:"forward_mm,omitzero" range:"-150 to 150"`
 	// Backsweep is the straight part's slope backwards seen from above.
 	Backsweep float64 `json:"backsweep_deg" range:"-20 to 60"`
-	// Upsweep is its slope upwards against the level plane.
+	// Upsweep is the straight part's slope upwards from the horizontal plane.
 	Upsweep float64 `json:"upsweep_deg" range:"-20 to 30"`
 	// Hand is from the bar's end in to half-way along the grip, along the tube.
 	Hand float64 `json:"hand_mm" range:"20 to 150"`
@@ -236,8 +239,7 @@ type Steps struct {
 	Step float64 `json:"step,omitzero"`
 }
 
-// Count returns how many values there are: 0 where they cannot be counted,
-// since there are no steps.
+// Count returns how many values there are: 0 without steps, where they cannot be counted.
 func (s Steps) Count() int {
 	switch {
 	case s.From == s.To:
@@ -248,8 +250,7 @@ func (s Steps) Count() int {
 	return int((s.To-s.From)/s.Step+1e-9) + 1
 }
 
-// At returns value number i of those that can be counted, from 0 to one less than
-// Count, which is not checked.
+// At returns the i-th value, for i from 0 to Count less 1, which is not checked.
 func (s Steps) At(i int) float64 { return s.From + float64(s.Step*float64(i)) }
 
 // Last returns the greatest value: To, or less where the steps do not end there.
@@ -260,10 +261,10 @@ func (s Steps) Last() float64 {
 	return s.At(s.Count() - 1)
 }
 
-// Nearest returns the value between lo and hi that is nearest to v, the lower of
-// two that are equally near; false if there is none between, and then the number
-// says nothing. A leeway of 1e-9 (steps, or the unit where there are none) keeps
-// rounding from deciding.
+// Nearest returns the value between lo and hi that is nearest to v, the lower of two that
+// are equally near; false if there is none between, and then the number is to be ignored.
+// A leeway of 1e-9 (steps, or the unit where there are none) keeps rounding from
+// deciding.
 func (s Steps) Nearest(v, lo, hi float64) (float64, bool) {
 	if math.IsNaN(v) || math.IsNaN(lo) || math.IsNaN(hi) {
 		return s.From, false
@@ -285,31 +286,34 @@ func (s Steps) Has(v float64) bool {
 	return math.Abs(at-v) < 1e-6
 }
 
-// An AeroBar is a pair of forearm pads with extensions, clamped on a bar beside
-// its clamp. Its own axes have their origin at the centre of the bar's clamp
-// and lie level when its tilt is 0; it is the same left and right.
+// An AeroBar is a pair of forearm pads with extensions, clamped on a handlebar beside its
+// clamp. Its own axes have their origin at the centre of the handlebar's clamp and are
+// horizontal when its tilt is 0; it is the same left and right.
 type AeroBar struct {
 	// Name is for people.
 	Name string `json:"name"`
-	// BarDiameter is the diameter of the bar that it clamps.
+	// BarDiameter is the diameter of the handlebar that it clamps.
 	BarDiameter float64 `json:"bar_diameter_mm" range:"20 to 45"`
-	// Tilt is what the whole can be turned to about the bar, positive when the extensions
-	// point up, in steps. It is against level, not against the bar.
+	// Tilt is the angle to which the whole can be turned about the handlebar, positive
+	// when the extensions point up, in steps. It is from the horizontal, not from the
+	// handlebar.
 	Tilt Steps `json:"tilt_deg,omitzero" range:"-30 to 45" steps:"all"`
-	// PadStack is from the bar's centre up to the middle of the pads' surface, in steps.
+	// PadRise is from the handlebar's centre up to the middle of the pads' surface, in
+	// steps.
 	PadRise Steps `json:"pad_rise_mm" range:"0 to 250" steps:"all"`
-	// PadReach is from the bar's centre forward to the middle of the pads' surface;
-	// negative when the pads lie behind the bar.
+	// PadForward is from the handlebar's centre forward to the middle of the pads'
+	// surface; negative when the pads lie behind the handlebar.
 	PadForward Steps `json:"pad_forward_mm" range:"-250 to 250" steps:"ends"`
 	// PadWidth is from the middle of one pad to that of the other.
 	PadWidth Steps `json:"pad_width_mm" range:"60 to 400" steps:"ends"`
-	// Extension is from above the bar's centre forward to the tip, along the extension.
+	// Extension is from above the handlebar's centre forward to the tip, along the
+	// extension.
 	Extension Steps `json:"extension_mm" range:"50 to 600" steps:"ends"`
-	// ExtensionDrop is how far the extension's line lies below the pads' surface, above
-	// the bar's centre. It moves with PadStack.
+	// ExtensionDrop is how far the extension's line lies below the pads' surface,
+	// measured above the handlebar's centre. The line moves with PadRise.
 	ExtensionDrop float64 `json:"extension_drop_mm,omitzero" range:"-50 to 150"`
-	// ExtensionAngle is the extension's slope against the aero bar's own axes, positive
-	// when it climbs forward.
+	// ExtensionAngle is the extension's slope in the aero bar's own axes, positive when
+	// it rises forward.
 	ExtensionAngle float64 `json:"extension_angle_deg,omitzero" range:"-30 to 60"`
 	// ExtensionWidth is from centre to centre of the tips.
 	ExtensionWidth float64 `json:"extension_width_mm" range:"0 to 400"`
@@ -321,14 +325,14 @@ var aeroBarFields = field.New[AeroBar]()
 // ranges that end before they begin, and steps of less than 0.5.
 func (a AeroBar) Validate() error { return aeroBarFields.Validate(&a) }
 
-// A Lever is a brake lever with a hood, as mounted on a drop bar that is level.
+// A Lever is a brake lever with a hood, as mounted on a drop bar in its nominal position.
 type Lever struct {
 	// Name is for people.
 	Name string `json:"name"`
 	// Reach is from the bend's foremost point forward to where the thumb's web rests on
 	// the hood.
 	Reach float64 `json:"reach_mm" range:"1 to 120"`
-	// Rise is from the level of the bar's clamp up to that place.
+	// Rise is from the height of the handlebar's clamp up to that place.
 	Rise float64 `json:"rise_mm" range:"-60 to 100"`
 }
 
@@ -337,28 +341,29 @@ var leverFields = field.New[Lever]()
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (l Lever) Validate() error { return leverFields.Validate(&l) }
 
-// A Post is a seat post.
+// A Seatpost carries the saddle in the frame's seat tube; it may be a dropper.
 type Seatpost struct {
 	// Name is for people.
 	Name string `json:"name"`
 	// Diameter is in mm.
 	Diameter float64 `json:"diameter_mm" range:"20 to 45"`
-	// Length is from the post's lower end to the centre of the rail clamp, along the post.
+	// Length is from the seatpost's lower end to the centre of the rail clamp, along the
+	// seatpost.
 	Length float64 `json:"length_mm" length:"100 to 600"`
-	// Setback is how far the rail clamp's centre lies behind the post's axis, square to
-	// it.
+	// Setback is how far the rail clamp's centre lies behind the seatpost's axis, square
+	// to it.
 	Setback float64 `json:"setback_mm" range:"-60 to 80"`
-	// MinInsertion is the length below the maker's mark: how much of the post must be in
-	// the frame.
+	// MinInsertion is the minimum insertion, the length below the manufacturer's mark:
+	// how much of the seatpost must be in the frame.
 	MinInsertion float64 `json:"min_insertion_mm" range:"20 to 300"`
 	// MinExtension is how high, at least, the rail clamp's centre stands above the seat
-	// tube's upper edge with the post fully in the frame. That of a dropper post is at the
-	// top of its travel.
+	// tube's upper edge with the seatpost fully in the frame. That of a dropper seatpost
+	// is at the top of its travel.
 	MinExtension float64 `json:"min_extension_mm" range:"0 to 400"`
-	// MaxExtension is how high, at most, it may stand there, whatever the insertion. Zero:
-	// the insertion alone counts.
+	// MaxExtension is how high, at most, the rail clamp's centre may stand there,
+	// whatever the insertion. Zero: the insertion alone counts.
 	MaxExtension float64 `json:"max_extension_mm,omitzero" range:"50 to 600" zero:"the insertion alone counts"`
-	// Travel is how far a dropper post can be lowered. Zero: it is none.
+	// Travel is how far a dropper seatpost can be lowered. Zero: it is no dropper.
 	Travel float64 `json:"travel_mm,omitzero" range:"0 to 300"`
 }
 
@@ -367,8 +372,8 @@ var seatpostFields = field.New[Seatpost]()
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (p Seatpost) Validate() error { return seatpostFields.Validate(&p) }
 
-// A Saddle is a saddle in its own axes: level when the line from its rear edge
-// to its nose is level. Its rails are straight and along that line.
+// A Saddle is described in its own axes, in which the line from its rear edge to its nose
+// is horizontal. Its rails are straight and along that line.
 type Saddle struct {
 	// Name is for people.
 	Name string `json:"name"`
@@ -377,7 +382,7 @@ type Saddle struct {
 	// Station is from the nose back to where the saddle is 80 mm wide: there is the saddle
 	// reference.
 	Station float64 `json:"station_mm" range:"30 to 250"`
-	// Stack is from the centre of the clamped rails up to the saddle reference.
+	// Height is from the centre of the clamped rails up to the saddle reference.
 	Height float64 `json:"height_mm" range:"15 to 100"`
 	// Dip is how far the saddle reference lies below the line from rear edge to nose.
 	Dip float64 `json:"dip_mm,omitzero" range:"-20 to 40"`
@@ -400,7 +405,7 @@ type Crank struct {
 	// Length is from the bottom bracket's centre to the pedal's axis.
 	Length float64 `json:"length_mm" length:"100 to 220"`
 	// QFactor is from the outer face of one crank at the pedal to that of the other,
-	// across the bike.
+	// laterally.
 	QFactor float64 `json:"q_factor_mm" length:"100 to 250"`
 }
 
@@ -414,9 +419,9 @@ func (k Crank) Validate() error { return crankFields.Validate(&k) }
 type Pedal struct {
 	// Name is for people.
 	Name string `json:"name"`
-	// Stack is from the spindle's centre up to the foot's sole, with cleat and shoe.
+	// FootHeight is from the spindle's centre up to the foot's sole, with cleat and shoe.
 	FootHeight float64 `json:"foot_height_mm" range:"-20 to 80"`
-	// Stance is from the crank's outer face out to the middle of the foot's width.
+	// FootOffset is from the crank's outer face out to the middle of the foot's width.
 	FootOffset float64 `json:"foot_offset_mm" range:"20 to 120"`
 }
 
@@ -425,13 +430,13 @@ var pedalFields = field.New[Pedal]()
 // Validate reports numbers that are out of the ranges stated at the fields.
 func (p Pedal) Validate() error { return pedalFields.Validate(&p) }
 
-// A Shim is a sleeve that makes a thin post fit a wide seat tube, or a thin bar a
-// wide stem.
+// A Shim is a sleeve that makes a thin seatpost fit a wide seat tube, or a thin handlebar
+// a wide stem.
 type Shim struct {
 	// Name is for people.
 	Name string `json:"name"`
-	// Inner is the diameter of the post or bar in it, and Outer the one that it makes of
-	// that, both, Outer the greater.
+	// Inner is the diameter of the seatpost or handlebar in it, and Outer the one that
+	// frame or stem holds.
 	Inner float64 `json:"inner_diameter_mm" range:"20 to 45"`
 	Outer float64 `json:"outer_diameter_mm" range:"20 to 45" atleast:"Inner"`
 }

@@ -13,9 +13,9 @@ type Place struct {
 	At   r3.Vec // mm
 }
 
-// Places returns the sites that a handlebar offers with a lever, from the clamp's
-// centre, level as its manufacturer draws it: of a drop bar the hoods, and tops and
-// drops where they are stated; of the others the grips.
+// Places returns the sites that a handlebar offers with a lever, from the clamp's centre,
+// in its nominal position: of a drop bar the hoods, and tops and drops where they are
+// stated; of the others the grips.
 func (b Handlebar) Places(l Lever) []Place { return b.AppendPlaces(nil, l) }
 
 // AppendPlaces is [Handlebar.Places] that appends to a slice of the caller's, at
@@ -40,7 +40,8 @@ func (b Handlebar) AppendPlaces(to []Place, l Lever) []Place {
 		f := &b.Flat
 		sinB, cosB := num.Sincos(f.Backsweep)
 		sinU, cosU := num.Sincos(f.Upsweep)
-		// The straight part goes along (-sinB cosU, cosB cosU, sinU); its end is at half of the width.
+		// The straight part goes along (-sinB cosU, cosB cosU, sinU); its end is at half
+		// of the width.
 		along := (f.Width-f.Centre)/2/(cosB*cosU) - f.Hand
 		to = append(to, Place{contact.GripLeft, r3.Vec{
 			X: f.Forward - float64(along*sinB*cosU),
@@ -53,15 +54,15 @@ func (b Handlebar) AppendPlaces(to []Place, l Lever) []Place {
 	return to
 }
 
-// Tip returns the left extension's tip on a level aero bar, from the clamp's
-// centre, with the pads at a rise and the extension at a length.
+// Tip returns the left extension's tip at tilt 0, from the clamp's centre in mm, with the
+// pads at a rise and the extension at a length.
 func (a AeroBar) Tip(padRise, extension float64) r3.Vec {
 	sin, cos := num.Sincos(a.ExtensionAngle)
 	return r3.Vec{X: float64(extension * cos), Y: a.ExtensionWidth / 2, Z: padRise - a.ExtensionDrop + float64(extension*sin)}
 }
 
-// Places returns the three sites of a level saddle, from the rail clamp's centre if
-// that held the rails below the nose.
+// Places returns the three sites of a horizontal saddle, from the point of the rails
+// below the nose.
 func (s Saddle) Places() [3]Place {
 	return [3]Place{
 		{contact.SaddleReference, r3.Vec{X: -s.Station, Z: s.Height}},

@@ -16,16 +16,15 @@ import (
 // [NewIndex] makes it; the zero Index has no frames, and ranks none.
 type Index struct{ core *search.Index }
 
-// NewIndex prepares a catalogue of sizes. The index refers to them: they must not
-// change while it is in use. It takes some 32 bytes a frame besides, and 72 and 48
-// bytes for each front end and seat tube that is unlike all others.
+// NewIndex prepares a catalogue of sizes. The index refers to them: they must not change
+// while it is in use. It takes about 32 bytes a frame, 72 for each different front end
+// and 48 for each different seat tube.
 //
-// A faulty size does not stop it: the index is made of the sound ones, and all
-// faults are reported together with the path of each, as in "row
-// 17.frame.geometry.reach_mm" for a size with a Row and "sizes[16].frame..."
-// for others, so that the caller decides whether to go on. Of a size that is
-// there twice the first counts ([contact.ErrConflict]). The index is nil if no size
-// is sound ([contact.ErrMissing]).
+// The index is made of the sound sizes, and all faults are reported together with the
+// path of each, as in "row 17.frame.geometry.reach_mm" for a size with a Row and
+// "sizes[16].frame..." for others, so that the caller decides whether to go on. Of a size
+// that is given twice the first counts ([contact.ErrConflict]). The index is nil if no
+// size is sound ([contact.ErrMissing]).
 func NewIndex(sizes []fitgeom.Size) (*Index, error) {
 	core, err := search.NewIndex(sizes)
 	if core == nil {
@@ -67,8 +66,8 @@ func (c Choice) Holds() bool { return c.Fault == nil && c.Best.Holds() }
 type Ranking struct {
 	// Choices is the frames, best first.
 	Choices []Choice
-	// Scored is how many front ends had to be searched by the method of [solve.Problem.Solve].
-	// All others were shown to be worse by a bound.
+	// Scored is how many front ends had to be searched by the method of
+	// [solve.Problem.Solve]. All others were shown to be worse by a bound.
 	Scored int
 }
 

@@ -16,19 +16,20 @@ type Sensitivity struct {
 	Place int
 	// Least and Most are the least and the greatest score that its best build had.
 	Least, Most float64
-	// Always and Ever say that it held the position in all ways that were tried, and in one at least.
+	// Always and Ever say whether it held the position in every variation that was tried,
+	// and in at least one.
 	Always, Ever bool
 	// First and Last are the ranks that it may have among the frames that were
 	// ranked, from 0, when each of them may be as good or as bad as its chart allows.
 	First, Last int
 }
 
-// Sensitivities ranks frames as [Index.Rank] does, with each as its chart has it,
-// and then tells for the best of them, in order, how much the chart's rounding
-// matters: reach, stack, head angle and seat angle are each taken as stated and
-// as half a step more and less, in all 81 ways. Between these the score may be
-// less, where a stem and spacers happen to suit better, so that this shows what
-// rounding does, and is no bound. Frames that were not among the best are left out.
+// Sensitivities ranks frames as [Index.Rank] does, with each as its chart has it, and
+// then tells for the best of them, in order, how much the chart's rounding matters:
+// reach, stack, head angle and seat angle are each taken as stated and as half a step
+// more and less, in all 81 variations. Between these the score may be less, where a stem
+// and spacers happen to suit better: the result shows what rounding does and is no bound.
+// Frames that were not among the best are left out.
 //
 // Faults are those of Rank and of a rounding out of its range. Of a frame on which
 // no parts fit, scores are 0.
@@ -65,7 +66,7 @@ func (x *Index) Sensitivities(p solve.Problem, rounding chart.Rounding) ([]Sensi
 	return all, nil
 }
 
-// sensitivity looks at a frame in all ways in which its chart may have been rounded.
+// sensitivity tries a frame in all variations of its rounded chart.
 func sensitivity(q *search.Question, s *search.Standing, frame fitgeom.Frame, rounding chart.Rounding) (Sensitivity, search.Extent) {
 	is := Sensitivity{Place: s.Place(), Least: math.Inf(1), Always: true}
 	extent := search.NewExtent(s)

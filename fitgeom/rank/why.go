@@ -13,7 +13,7 @@ import (
 	"example.com/fitgeom/internal/search"
 )
 
-// A Reason is what decides which of two frames comes first. The zero Reason is none.
+// A Reason is what decides which of two frames comes first. The zero Reason is not valid.
 type Reason uint8
 
 // The reasons, in the order in which [Index.Rank] asks (with Bike, of frames that
@@ -60,17 +60,18 @@ var reasonNames = func() *enum.Names[Reason] {
 // String returns the reason's name, such as "spacers".
 func (r Reason) String() string { return reasonNames.String(r) }
 
-// MarshalText writes the reason's name; it fails for a number that is none.
+// MarshalText writes the reason's name; it fails for an unknown number.
 func (r Reason) MarshalText() ([]byte, error) { return reasonNames.Text(r) }
 
 // UnmarshalText reads a name as [ParseReason] does.
 func (r *Reason) UnmarshalText(text []byte) error { return reasonNames.Read(r, text) }
 
-// ParseReason returns the reason of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+// ParseReason returns the reason of that name, or a [*contact.Error] of class
+// [contact.ErrUnknown].
 func ParseReason(name string) (Reason, error) { return reasonNames.Parse(name) }
 
-// Words says what the better of two frames is better in, such as "fewer spacers", or
-// for the other one what it is worse in.
+// Words says in what the better of two frames is better, such as "fewer spacers", or in
+// what the other one is worse.
 func (r Reason) Words(better bool) string {
 	switch {
 	case !reasonNames.Valid(r):
@@ -106,7 +107,8 @@ type Neighbour struct {
 	By     float64
 }
 
-// String says how the neighbour compares, as in "next size up, road 56: more spacers by 5.0 mm".
+// String says how the neighbour compares, as in "next size up, road 56: more spacers by
+// 5.0 mm".
 func (n Neighbour) String() string {
 	way := "next size down"
 	if n.Larger {
@@ -123,9 +125,9 @@ func (n Neighbour) String() string {
 	return s
 }
 
-// Neighbours compares a frame with the next sizes of its family, down and up, for
-// a problem: none, one or two. The frame is told by Choice.Place; the problem is that of
-// [Index.Rank]. Faults are those of Rank and [contact.ErrUnknown] for a place at
+// Neighbours compares a frame with the next sizes of its family, down and up, for a
+// problem. There are none, one or two. The place is that of Choice.Place; the problem is
+// that of [Index.Rank]. Faults are those of Rank and [contact.ErrUnknown] for a place at
 // which the index has no frame.
 func (x *Index) Neighbours(p solve.Problem, place int) ([]Neighbour, error) {
 	q, p, err := x.ask(p)

@@ -1,5 +1,5 @@
-// Package rules has figures of a bike that standards and race rules limit, and such
-// rules as dated data.
+// Package rules computes the figures of a bike that standards and race rules limit, and
+// lists such rules as dated data.
 //
 // A [Figure] is a number of a build; a [Rule] bounds one, with its source, its
 // edition, and how the project has seen the text. Where a figure is also a measure of

@@ -16,29 +16,28 @@ import (
 	"example.com/fitgeom/internal/rig"
 )
 
-// A Figure is a number of a build that rules and standards limit. It is for
-// information: besides the cautions about tyres and toes nothing in this package
-// looks at it. The zero Figure is none.
+// A Figure is a number of a build that rules and standards limit. It is for information.
+// The zero Figure is not valid.
 type Figure uint8
 
-// The figures, in mm unless told otherwise. Figures of the wheels need the
-// frame's axles, and count the tyres of the build's wheels; none counts sag.
+// The figures, in mm unless stated otherwise. Figures of the wheels need the frame's
+// axles, and count the tyres of the build's wheels; none counts sag.
 const (
-	NoseSetback         Figure = iota + 1 // saddle's nose behind the bottom bracket, level
+	NoseSetback         Figure = iota + 1 // saddle's nose behind the bottom bracket, horizontal
 	SaddleSlope                           // slope of the saddle's line from rear edge to nose, either way, degrees
 	SaddleLength                          // length of the saddle
 	BottomBracketHeight                   // bottom bracket above the ground
-	FrontCentre                           // bottom bracket to front axle, level
-	RearCentre                            // bottom bracket to rear axle, level
+	FrontCentre                           // bottom bracket to front axle, horizontal
+	RearCentre                            // bottom bracket to rear axle, horizontal
 	WheelDiameter                         // of the larger wheel with its tyre
-	ExtensionReach                        // tip of the foremost extension in front of the bottom bracket, level
+	ExtensionReach                        // tip of the foremost extension in front of the bottom bracket, horizontal
 	ExtensionRise                         // tip of an extension above the middle of its pad
 	FlatBarWidth                          // flat bar from end to end
-	GripsAboveSaddle                      // highest place of the hands above the saddle reference with the post fully in
+	GripsAboveSaddle                      // highest place of the hands above the saddle reference with the seatpost fully in
 	StemAboveSteerer                      // upper edge of the stem above that of a steerer that was cut
-	SeatpostMark                          // post below its mark, in diameters
+	SeatpostMark                          // seatpost below its mark, in diameters
 	ToeClearance                          // pedal axis to front tyre, in the side view, wheel straight, where they come nearest
-	FrontTyreRoom                         // largest radius that the fork's maker allows, less the tyre's
+	FrontTyreRoom                         // largest radius that the fork's manufacturer allows, less the tyre's
 	RearTyreRoom                          // the same at the rear
 
 	figureCount = int(RearTyreRoom) + 1
@@ -50,15 +49,15 @@ var figures = [figureCount]struct{ name, words, unit string }{
 	SaddleSlope:         {"saddle_slope", "slope of the saddle", "degrees"},
 	SaddleLength:        {"saddle_length", "length of the saddle", "mm"},
 	BottomBracketHeight: {"bottom_bracket_height", "bottom bracket above the ground", "mm"},
-	FrontCentre:         {"front_centre", "bottom bracket to front axle, level", "mm"},
-	RearCentre:          {"rear_centre", "bottom bracket to rear axle, level", "mm"},
+	FrontCentre:         {"front_centre", "bottom bracket to front axle, horizontal", "mm"},
+	RearCentre:          {"rear_centre", "bottom bracket to rear axle, horizontal", "mm"},
 	WheelDiameter:       {"wheel_diameter", "diameter of the larger wheel", "mm"},
 	ExtensionReach:      {"extension_reach", "extension tip in front of the bottom bracket", "mm"},
 	ExtensionRise:       {"extension_rise", "extension tip above the forearm pad", "mm"},
 	FlatBarWidth:        {"flat_bar_width", "width of the flat bar", "mm"},
 	GripsAboveSaddle:    {"grips_above_saddle", "hands above the lowest saddle", "mm"},
 	StemAboveSteerer:    {"stem_above_steerer", "stem above the steerer", "mm"},
-	SeatpostMark:        {"seatpost_mark", "post below its mark", "diameters"},
+	SeatpostMark:        {"seatpost_mark", "seatpost below its mark", "diameters"},
 	ToeClearance:        {"toe_clearance", "pedal axis to front tyre", "mm"},
 	FrontTyreRoom:       {"front_tyre_room", "room for the front tyre", "mm"},
 	RearTyreRoom:        {"rear_tyre_room", "room for the rear tyre", "mm"},
@@ -78,13 +77,14 @@ func Figures() []Figure { return figureNames.All() }
 // String returns the figure's name, such as "extension_rise".
 func (f Figure) String() string { return figureNames.String(f) }
 
-// MarshalText writes the figure's name; it fails for a number that is none.
+// MarshalText writes the figure's name; it fails for an unknown number.
 func (f Figure) MarshalText() ([]byte, error) { return figureNames.Text(f) }
 
 // UnmarshalText reads a name as [ParseFigure] does.
 func (f *Figure) UnmarshalText(text []byte) error { return figureNames.Read(f, text) }
 
-// ParseFigure returns the figure of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+// ParseFigure returns the figure of that name, or a [*contact.Error] of class
+// [contact.ErrUnknown].
 func ParseFigure(name string) (Figure, error) { return figureNames.Parse(name) }
 
 // Words says what the figure is, such as "extension tip above the forearm pad".
@@ -95,7 +95,7 @@ func (f Figure) Words() string {
 	return figures[f].words
 }
 
-// Unit returns "mm", "degrees" or "diameters"; "" for what is no figure.
+// Unit returns "mm", "degrees" or "diameters"; "" for an unknown number.
 func (f Figure) Unit() string {
 	if !figureNames.Valid(f) {
 		return ""
@@ -103,8 +103,8 @@ func (f Figure) Unit() string {
 	return figures[f].unit
 }
 
-// Of returns a figure of a build in its unit, and whether the build has or tells it.
-// It fails only as [fitgeom.Build.Validate] does.
+// Of returns a figure of a build in its unit, and whether the build has it and states
+// what it needs. It fails only as [fitgeom.Build.Validate] does.
 func (f Figure) Of(b fitgeom.Build) (float64, bool, error) {
 	p, err := b.Position()
 	if err != nil {
@@ -196,12 +196,11 @@ func gripsAboveSaddle(b *fitgeom.Build, p contact.Position) float64 {
 	return highest - saddle.Z
 }
 
-// A Rule is a limit that somebody has put down, with where and when. It is
-// data: rules change, differ by discipline and country, and the organiser or the
-// authority decides.
+// A Rule is a published limit, with its source and its date. It is data: rules change,
+// differ by discipline and country, and the organiser or the authority decides.
 type Rule struct {
 	Figure Figure
-	// Min and Max bound the figure, in its unit; a bound that is not there is infinite.
+	// Min and Max bound the figure, in its unit; a missing bound is infinite.
 	Min, Max float64
 	// Source is the document and the place in it, and Edition the one that is quoted.
 	Source, Edition string
@@ -227,9 +226,9 @@ func (r Rule) String() string {
 	return s + " (" + r.Source + ", " + r.Edition + ")"
 }
 
-// Check returns the rule's figure of a build, and whether it is within the rule;
-// known is false where the build does not have or tell the figure, and then
-// within says nothing. It fails only as [fitgeom.Build.Validate] does.
+// Check returns the rule's figure of a build, and whether it is within the rule; known is
+// false where the build does not have or state the figure, and then within is to be
+// ignored. It fails only as [fitgeom.Build.Validate] does.
 func (r Rule) Check(b fitgeom.Build) (value float64, within, known bool, err error) {
 	value, known, err = r.Figure.Of(b)
 	const leeway = 1e-9

@@ -1,7 +1,7 @@
 // Package fault collects the faults of an input, so that all are reported together.
 //
-// Package contact has the error that callers see. It has the fields of [Fault],
-// and tells this package how to make one of the other, which cannot import it.
+// Package contact has the error that callers see. It has the fields of [Fault]. This
+// package cannot import it, so package contact tells it how to convert the two.
 package fault
 
 import (
@@ -129,7 +129,8 @@ func (l *List) Length(path string, v, lo, hi float64) {
 	}
 }
 
-// LengthOf is Length that says what the length is, as in " from the bottom bracket".
+// LengthOf is Length with words that say what the length is, as in " from the bottom
+// bracket".
 func (l *List) LengthOf(path string, v, lo, hi float64, what string) {
 	if !(v >= lo && v <= hi) {
 		l.noLength(path, v, lo, hi, what)
@@ -151,11 +152,11 @@ func (l *List) Optional(path string, v, lo, hi float64, unit string) {
 	}
 }
 
-// Diameter is Range for what a part of a bicycle clamps or is clamped at.
+// Diameter is Range for a diameter that a part of a bicycle clamps or is clamped at.
 func (l *List) Diameter(path string, v float64) { l.Range(path, v, 20, 45, "mm") }
 
-// Steps records what is wrong with values from, from + step and so on up to to,
-// of which each is tried (all) or which are solved for.
+// Steps records what is wrong with the values from, from + step and so on up to to. All
+// says that each is tried one by one.
 func (l *List) Steps(path string, from, to, step, lo, hi float64, unit string, all bool) {
 	steps := step != 0 || all && to != from
 	if from >= lo && to >= from && to <= hi && (!steps || step >= 0.5 && step <= 1000) {

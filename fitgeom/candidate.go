@@ -71,8 +71,8 @@ func (d Deviation) Within() bool {
 	return !num.Beyond(d.Off.X, t.X) && !num.Beyond(d.Off.Y, t.Y) && !num.Beyond(d.Off.Z, t.Z)
 }
 
-// Cost returns the sum, over the coordinates that were asked for, of the weight times the
-// square of the deviation over the tolerance.
+// Cost returns the sum, over the coordinates that were asked for, of weight · (deviation
+// / tolerance)².
 func (d Deviation) Cost() float64 {
 	cost, w := 0.0, d.Price()
 	for _, c := range [...][2]float64{{d.Off.X, w.X}, {d.Off.Y, w.Y}, {d.Off.Z, w.Z}} {

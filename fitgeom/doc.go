@@ -50,7 +50,7 @@
 // # Exactness
 //
 // Positions are exact to rounding, about 1e-12 mm, and margins with them. The model
-// leaves out: parts that bend, tyres that give, manufacturers' tolerances.
+// leaves out parts that bend, tyres that give and manufacturers' tolerances.
 //
 // # Errors
 //
@@ -60,6 +60,6 @@
 // # Cautions
 //
 // [Build.Cautions] lists what whoever builds, checks or rides a bike should mind;
-// [Caution] has all of it. The manufacturers' instructions and a qualified mechanic come
+// [Caution] has the list. The manufacturers' instructions and a qualified mechanic come
 // before anything that a program says; pain is a matter for a clinician.
 package fitgeom

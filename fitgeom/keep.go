@@ -59,11 +59,13 @@ func (k Keep) Price() r3.Vec {
 }
 
 // DefaultKeep returns what a problem of package fitgeom/solve keeps unless it states
-// otherwise: the saddle reference within 2 mm horizontally and vertically; of hoods,
-// grips of a flat or base bar, pads and extensions those pairs of which the target knows
-// a side, within 2 mm horizontally and vertically and 5 mm laterally, extensions within 5
-// mm; and the crank length within 1 mm where the target knows it. It asks for hoods if
-// the target knows nothing for the hands. Common practice, no source.
+// otherwise: the saddle reference within 2 mm horizontally and vertically; hoods, grips
+// of a flat or base bar, and pads within 2 mm horizontally and vertically and 5 mm
+// laterally; extensions within 5 mm; the crank length within 1 mm.
+//
+// Of hands and feet it keeps what the target knows: a pair if it knows one side, the
+// crank length if it knows a pedal. It asks for hoods if the target knows nothing for the
+// hands. Common practice, no source.
 func DefaultKeep(target contact.Position) []Keep {
 	keep := []Keep{{Site: contact.SaddleReference, Tolerance: r3.Vec{X: 2, Z: 2}}}
 	pair := func(left contact.Site, tolerance r3.Vec, anyway bool) bool {

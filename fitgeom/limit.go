@@ -140,9 +140,10 @@ func (m Margin) String() string {
 }
 
 // Margins returns the room that the build's settings leave before every limit of its
-// parts, in the order of the limits' constants; those of an aero bar, of a steerer that
-// was cut and of a handlebar that can be rotated only where there is one. Negative room
-// means that the build is beyond the limit. It fails only as [Build.Validate] does.
+// parts, in the order of the limits' constants. Those of an aero bar, of a steerer that
+// was cut and of a handlebar that can be rotated are there only where the build has one.
+// Negative room means that the build is beyond the limit. It fails only as
+// [Build.Validate] does.
 //
 // The seatpost must be inserted as far as its own mark or the frame demands, whichever is
 // more.

@@ -207,7 +207,7 @@ func (l *leg) lower(crank float64) lower {
 	if l.given == SolePitch {
 		return lower{angle: angle, x: x, z: z, link: l.shank, cos: 1}
 	}
-	// With the shank upright, the sole's slope is the dorsiflexion.
+	// With the shank vertical, the sole's slope is the dorsiflexion.
 	z += l.shank
 	link := math.Sqrt(x*x + z*z)
 	return lower{angle: angle, link: link, turn: num.Atan2(-x, z), sin: -x / link, cos: z / link}

@@ -67,7 +67,7 @@ type Value struct {
 type Freedom struct {
 	// Dimensions lists what changes together.
 	Dimensions []Dimension
-	// Settle lists dimensions that would settle it if they were stated.
+	// Settle lists dimensions that would settle it if stated.
 	Settle []Dimension
 }
 

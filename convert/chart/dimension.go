@@ -92,7 +92,7 @@ func Dimensions() []Dimension { return dimensionNames.All() }
 // String returns the dimension's name in files and errors, such as "head_tube".
 func (d Dimension) String() string { return dimensionNames.String(d) }
 
-// Unit returns "mm" or "degrees"; it is empty for a number that is no dimension.
+// Unit returns "mm" or "degrees"; it is empty for an unknown number.
 func (d Dimension) Unit() string {
 	switch {
 	case !dimensionNames.Valid(d):

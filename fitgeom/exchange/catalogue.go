@@ -11,8 +11,8 @@ import (
 	"example.com/fitgeom/internal/field"
 )
 
-// frameColumns is the numbers that a catalogue has of a frame: all that the table of
-// its fields has.
+// frameColumns is the numbers that a catalogue has of a frame: all numbers in the table
+// of its fields.
 var frameColumns = field.Columns(reflect.TypeFor[fitgeom.Frame]())
 
 // needed reports whether every row must have the number.
@@ -20,7 +20,7 @@ func needed(c *field.Column) bool {
 	return !c.Omit && c.Zero == "" && !strings.HasPrefix(c.Path, "geometry.axles.")
 }
 
-// Places of a catalogue's columns: those of frameColumns come behind them.
+// Places of a catalogue's columns; those of frameColumns follow.
 const (
 	familyColumn = iota
 	sizeColumn
@@ -49,24 +49,25 @@ func catalogueColumn(path string) string {
 	return ""
 }
 
-// ReadCatalogue reads sizes of frames, one a row, from comma-separated values in
-// the dialect of the package documentation. The first row names the columns, in any order: family,
-// size, stack_mm, reach_mm, head_angle_deg, seat_angle_deg, steerer_diameter_mm,
+// ReadCatalogue reads sizes of frames, one a row, from comma-separated values in the
+// dialect of the package documentation. The first row names the columns, in any order:
+// family, size, stack_mm, reach_mm, head_angle_deg, seat_angle_deg, steerer_diameter_mm,
 // max_under_stem_mm, seat_tube_top_mm and seatpost_diameter_mm, which are needed, and
 // seat_offset_mm, chainstay_mm, bb_drop_mm, fork_offset_mm, front_radius_mm,
 // rear_radius_mm, steerer_cut_mm, seatpost_insertion_mm, seatpost_depth_mm,
-// max_front_radius_mm and max_rear_radius_mm, which are not. They are the fields
-// of [fitgeom.Frame] and its geometry; a cell that is
-// empty, where it may be, is zero. The frame's name is family and size.
+// max_front_radius_mm and max_rear_radius_mm, which are not. They are the fields of
+// [fitgeom.Frame] and its geometry; an empty cell, where it is allowed, is zero. The
+// frame's name is family and size.
 //
-// It returns every sound size in the order of the rows, even if there are
-// faults, so that the caller decides whether to go on without the broken rows.
-// All faults are reported together, each under its row and column, as in "row
-// 17.reach_mm", or under its row alone, and with its line: [contact.ErrMissing] for what is not there, [contact.ErrUnknown]
-// for a column of another name, [contact.ErrRange] for what is no number,
-// [contact.ErrConflict] for a column or a size that is there twice (the first
-// counts), for quotes and cells that do not add up and for a name of more than one line; and what [fitgeom.Size.Validate]
-// reports. An error of the reader ends it and is returned with the others.
+// It returns every sound size in the order of the rows, even if there are faults, so that
+// the caller decides whether to go on without the broken rows. All faults are reported
+// together, each under its row and column, as in "row 17.reach_mm", or under its row
+// alone, and with its line: [contact.ErrMissing] for what is missing,
+// [contact.ErrUnknown] for a column of another name, [contact.ErrRange] for what is no
+// number, [contact.ErrConflict] for a column or a size that is there twice (the first
+// counts), for quotes that are not well formed, for a row with another number of cells
+// and for a name of more than one line; and what [fitgeom.Size.Validate] reports. An
+// error of the reader ends it and is returned with the others.
 func ReadCatalogue(r io.Reader) ([]fitgeom.Size, error) {
 	t, ok := newTable(r, "catalogue", catalogueColumns)
 	if !ok {
@@ -113,13 +114,14 @@ func (d seenSizes) add(s *fitgeom.Size, at int) (first int, twice bool) {
 	return first, twice
 }
 
-// WriteCatalogue writes sizes as [ReadCatalogue] reads them: back come the same
-// sizes but for Row, and the frame's name if it is not family and size. Columns that are
-// not needed and in which no frame has a number are left out. The text is always the same for
-// the same sizes.
+// WriteCatalogue writes sizes as [ReadCatalogue] reads them. The same sizes are read
+// back, except Row, and the frame's name if it is not family and size. Columns that are
+// not needed and in which no frame has a number are left out. The text is always the same
+// for the same sizes.
 //
 // It refuses what ReadCatalogue would refuse, with paths like
-// "sizes[3].frame.geometry.stack", and then writes nothing. An error of the writer is returned as it is.
+// "sizes[3].frame.geometry.stack_mm", and then writes nothing. An error of the writer is
+// returned as it is.
 func WriteCatalogue(w io.Writer, sizes []fitgeom.Size) error {
 	var f fault.List
 	seen := seenSizes{}

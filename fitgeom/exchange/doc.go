@@ -1,5 +1,6 @@
-// Package exchange is the format in which programs, in Go or not, hand one another
-// surveys, positions, riders' bodies, sheets, charts, frames, parts, builds and results.
+// Package exchange reads and writes the documents and tables by which programs, in Go or
+// not, exchange surveys, positions, riders' bodies, sheets, charts, frames, parts, builds
+// and results.
 //
 // # Documents
 //
@@ -32,48 +33,47 @@
 //	fitgeom/build        fitgeom.Build
 //	fitgeom/results      []fitgeom.Candidate
 //
-// [Schema] is a JSON Schema (2020-12) of every kind, which tells each member's
-// meaning and range; testdata/exchange/v1 has a document of every kind. A name ends in _mm or
-// _deg where it stands for a length or an angle; where a number's unit depends on what
+// [Schema] is a JSON Schema (2020-12) of every kind, which tells each member's meaning
+// and range; testdata/exchange/v1 has a document of every kind. A name ends in _mm or
+// _deg where it is that of a length or an angle; where a number's unit depends on what
 // it belongs to, as in a sheet, the document has value_mm or value_deg, whichever is
-// right. The readings of a survey, its sigma and its covariance alone are in the unit
-// that the survey states. A member that may be left out is 0 or nothing then. Sites,
-// measures, dimensions, landmarks and limits stand by their names.
+// right. Only the readings of a survey, its sigma and its covariance are in the unit
+// that the survey states. A member that is left out, where it may be, is 0 or absent.
+// Sites, measures, dimensions, landmarks and limits are given by their names.
 //
 // Writing and reading back gives the same value exactly. Results carry, for readers in
 // other languages, what follows from a build and its deviations: whether it holds, its
-// score, position, margins and cautions. They may be left out, and what is there must
-// be true.
+// score, position, margins and cautions. They may be left out, and must be right where
+// they are there.
 //
 // # Tables
 //
 // Catalogues of frame sizes ([ReadCatalogue]) and lists of points ([ReadPoints]) are
-// comma-separated values: RFC 4180, UTF-8 with or without a byte order mark, lines
-// that end in LF or CRLF, a first row that names the columns, in any order. Numbers
-// have a decimal point, and an exponent if they like. Space around a cell does not
-// count, nor do empty lines and lines that begin with #. An empty cell says that
-// something is not stated, where it may be so. A column of another name, one that is
-// there twice and a needed one that is not there are faults.
+// comma-separated values: RFC 4180, UTF-8 with or without a byte order mark, lines that
+// end in LF or CRLF, a first row that names the columns, in any order. Numbers have a
+// decimal point, and may have an exponent. Space around a cell does not count, nor do
+// empty lines and lines that begin with #. An empty cell says that something is not
+// stated, where it may be so. A column of another name, a column that is there twice and
+// a needed column that is missing are faults.
 //
 // # Versions
 //
-// Version 1 is the only one so far. A later version of this library reads every
-// version that was ever written, and writes the newest. No member is ever given
-// another meaning or another unit. Since readers refuse what they do not know, every
-// change makes a new version, be it only a member more.
+// Version 1 is the only one so far. A later version of this library reads every version
+// that was ever written, and writes the newest. No member is ever given another meaning
+// or another unit. Since readers refuse what they do not know, every change makes a new
+// version, even one more member.
 //
 // # Errors
 //
-// Nothing passes in silence. What is refused: a member that is unknown, missing,
-// null, of another type or there twice; a number that is no finite float64; another
-// kind of document; a version that this library does not know; text that is not UTF-8
-// or not well formed, or goes on behind the document; and whatever the value's own
-// Validate reports. All faults of a document come back together, those of the text
-// first, then those of the value in the order of their lines, each a [*contact.Error]
-// with its line. The path is a JSON pointer (RFC 6901)
-// to the member that is wrong or missing, or to the innermost one around what is
-// wrong, and "document" where it is the whole. Faults that are only the consequence
-// of another one are left out.
+// Nothing is ignored in silence. These are refused: a member that is unknown, missing,
+// null, of another type or there twice; a number that is no finite float64; another kind
+// of document; a version that this library does not know; text that is not UTF-8 or not
+// well formed, or continues after the document; and whatever the value's own Validate
+// reports. All faults of a document come back together, those of the text first, then
+// those of the value in the order of their lines, each a [*contact.Error] with its line.
+// The path is a JSON pointer (RFC 6901) to the member that is wrong or missing, or to the
+// innermost one around what is wrong, and "document" where it is the whole. Faults that
+// only follow from another one are left out.
 //
 // # Limits
 //
@@ -84,13 +84,14 @@
 //
 // # Cost
 //
-// Reading takes about as long as the bare readers of the standard library, which check
-// none of this: a catalogue of 100,000 sizes half a second, and 10,000 positions (9
-// MB) a fifth of one, on one core of a 2.5 GHz server.
+// Reading takes about as long as with the readers of the standard library, which check
+// none of this: a catalogue of 100,000 sizes half a second, and 10,000 positions (9 MB) a
+// fifth of one, on one core of a 2.5 GHz server.
 //
 // # Cautions
 //
-// A document that is read without a fault makes sense; it need not be true. Before a
-// bike is built by results from elsewhere, fitgeom.Verify recomputes them, and what
-// fitgeom says of makers, mechanics and clinicians holds here too.
+// A document that is read without a fault makes sense; it need not be true. Before a bike
+// is built from results of another program, Problem.Verify of package fitgeom/solve
+// recomputes them. What package fitgeom says of manufacturers, mechanics and clinicians
+// holds here too.
 package exchange

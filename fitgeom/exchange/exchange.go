@@ -30,9 +30,10 @@ type Content interface {
 
 // Read reads one document that holds a T, and the note that came with it.
 //
-// All faults come back together, each a [*contact.Error] with its line and, as
-// path, a JSON pointer (RFC 6901), or "document" where it concerns the whole; the
-// package documentation lists them. With faults there is no value. An error of the reader is returned as it is.
+// All faults come back together, each a [*contact.Error] with its line and, as path, a
+// JSON pointer (RFC 6901), or "document" where it concerns the whole; the package
+// documentation lists them. With faults the value is zero. An error of the reader is
+// returned as it is.
 func Read[T Content](r io.Reader) (v T, note string, err error) {
 	k := kindFor[T]()
 	data, err := io.ReadAll(io.LimitReader(r, MaxSize+1))
@@ -78,10 +79,10 @@ func Write[T Content](w io.Writer, v T, note string) error {
 	return err
 }
 
-// Kind tells which kind of document this is, by the first member of each name, and
-// its version, without reading the rest: it does not tell whether Read takes it.
-// Faults are [contact.ErrMissing] for a schema or a version that cannot be found
-// and [contact.ErrRange] for one that is no string or no whole number.
+// Kind returns the kind of a document and its version, by the first member of each name,
+// without reading the rest: it does not tell whether [Read] takes it. Faults are
+// [contact.ErrMissing] for a schema or a version that cannot be found and
+// [contact.ErrRange] for one that is no string or no whole number.
 func Kind(data []byte) (schema string, version int, err error) {
 	var head struct {
 		Schema  string `json:"schema"`
@@ -112,7 +113,7 @@ func at(data []byte, path, value, want string, class error) error {
 	return &contact.Error{Path: p.Path, Line: p.Line, Value: value, Want: want, Class: class}
 }
 
-// A kind is how one kind of content stands in documents.
+// A kind is how documents hold one kind of content.
 type kind[T any] struct {
 	schema string
 	// readers has one reader for each version from 1. They stay when the next one comes.
@@ -155,9 +156,9 @@ func newKind[T, D any](schema string, to func(T) D, from func(D) T, validate fun
 	}
 }
 
-// merge puts the faults of a value, in the order of their lines, behind those of its text. What is said of
-// something that the text does not have right is left out, since it is not what
-// anybody wrote.
+// merge puts the faults of a value, in the order of their lines, behind those of its
+// text. A fault of a value whose text is already faulty is left out, since that is not
+// the value that was written.
 func merge(data []byte, text []*fault.Fault, err error) []*fault.Fault {
 	var value []*fault.Fault
 	fault.Each(err, func(f *fault.Fault) { value = append(value, f) })

@@ -44,7 +44,7 @@ func kindFor[T Content]() *kind[T] {
 	return k.(*kind[T])
 }
 
-// The kinds. What documents have for a type stands at its fields.
+// The kinds. The fields of a type say what documents have for it.
 var (
 	positionKind = single("fitgeom/position", contact.Position.Validate)
 	bodyKind     = single("fitgeom/body", rider.Body.Validate)

@@ -19,14 +19,14 @@ type Points interface {
 
 var pointColumns = []column{{"name", true}, {"x_mm", true}, {"y_mm", true}, {"z_mm", true}}
 
-// ReadPoints reads points, one a row, from comma-separated values in the dialect
-// of the package documentation. The first row names the columns, in any order:
-// name, x_mm, y_mm and z_mm. For a position a name is that of a contact site, each at most once; for
+// ReadPoints reads points, one a row, from comma-separated values in the dialect of the
+// package documentation. The first row names the columns, in any order: name, x_mm, y_mm
+// and z_mm. For a position a name is that of a contact site, each at most once; for
 // readings it is that of a landmark, and the axes are the instrument's.
 //
 // All faults come back together, as those of [ReadCatalogue] do: of the table, what
-// Position.Validate reports, and landmarks and numbers that Survey.Validate
-// refuses one by one. With faults there is no value.
+// Position.Validate reports, and landmarks and numbers that Survey.Validate refuses one
+// by one. With faults the value is zero.
 func ReadPoints[T Points](r io.Reader) (T, error) {
 	var v T
 	t, ok := newTable(r, "points", pointColumns)
@@ -123,11 +123,11 @@ func judgeReadings(all []survey.Reading) error {
 	return one.Err()
 }
 
-// WritePoints writes points as [ReadPoints] reads them; back come the same ones.
+// WritePoints writes points as [ReadPoints] reads them; the same points are read back.
 // The attitudes of a position are not written: [Write] has them.
 //
-// It refuses what ReadPoints would refuse, with paths as Validate has them, and then writes nothing. An error
-// of the writer is returned as it is.
+// It refuses what ReadPoints would refuse, with paths as Validate has them, and then
+// writes nothing. An error of the writer is returned as it is.
 func WritePoints[T Points](w io.Writer, v T) error {
 	var f fault.List
 	var all []survey.Reading

@@ -101,7 +101,7 @@ func newTable(r io.Reader, what string, columns []column) (*table, bool) {
 
 func (t *table) wanted(head []string) string {
 	if len(head) == 1 && strings.ContainsAny(head[0], ";\t") {
-		return "columns that commas separate"
+		return "columns separated by commas"
 	}
 	var names []string
 	for _, c := range t.columns {
@@ -137,7 +137,7 @@ func (t *table) next() bool {
 				return false
 			case errors.As(err, &broken):
 				t.line = broken.StartLine
-				t.add("", "", "quotes that add up: "+broken.Err.Error(), contact.ErrConflict)
+				t.add("", "", "well-formed quotes: "+broken.Err.Error(), contact.ErrConflict)
 				continue
 			default:
 				t.err = err
@@ -178,7 +178,7 @@ func (t *table) number(i int) float64 {
 	return 0
 }
 
-// plain keeps out what ParseFloat takes besides decimal numbers.
+// plain reports whether s has only what decimal numbers have; ParseFloat takes more.
 func plain(s string) bool {
 	for i := range len(s) {
 		switch c := s[i]; {

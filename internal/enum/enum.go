@@ -1,5 +1,5 @@
-// Package enum gives enumerations their texts: one table of names, from which
-// String, MarshalText, UnmarshalText and Parse come.
+// Package enum gives enumerations their texts: String, MarshalText, UnmarshalText and
+// Parse from one table of names.
 package enum
 
 import (
@@ -18,8 +18,8 @@ type Names[E ~uint8] struct {
 	want  string // what errors say is wanted
 }
 
-// New makes a table. Kind is what a member is called in errors. Names are unlike
-// one another; an empty one is none.
+// New makes a table. Kind is what a member is called in errors. Names differ from one
+// another; an empty name stands for no member.
 func New[E ~uint8](kind string, names []string) *Names[E] {
 	n := &Names[E]{kind: kind, names: names}
 	all := slices.DeleteFunc(slices.Clone(names), func(s string) bool { return s == "" })
@@ -44,7 +44,7 @@ func (n *Names[E]) All() []E {
 	return all
 }
 
-// String returns the name, or the kind with the number for what is no member: "site(0)".
+// String returns the name, or the kind with the number if there is none: "site(0)".
 func (n *Names[E]) String(e E) string {
 	if !n.Valid(e) {
 		return n.kind + "(" + strconv.Itoa(int(e)) + ")"
@@ -52,7 +52,7 @@ func (n *Names[E]) String(e E) string {
 	return n.names[e]
 }
 
-// Check returns a fault of class ErrUnknown for what is no member.
+// Check returns a fault of class ErrUnknown for a number that is not a member.
 func (n *Names[E]) Check(path string, e E) error {
 	if n.Valid(e) {
 		return nil

@@ -1,7 +1,7 @@
 // Package fault collects the faults of an input, so that all are reported together.
 //
-// Package contact has the error that callers see. It has the fields of [Fault],
-// and tells this package how to make one of the other, which cannot import it.
+// Package contact has the error that callers see. It has the fields of [Fault]. This
+// package cannot import it, so package contact tells it how to convert the two.
 package fault
 
 import (
@@ -129,7 +129,8 @@ func (l *List) Length(path string, v, lo, hi float64) {
 	}
 }
 
-// LengthOf is Length that says what the length is, as in " from the bottom bracket".
+// LengthOf is Length with words that say what the length is, as in " from the bottom
+// bracket".
 func (l *List) LengthOf(path string, v, lo, hi float64, what string) {
 	if !(v >= lo && v <= hi) {
 		l.noLength(path, v, lo, hi, what)
@@ -151,10 +152,10 @@ func (l *List) Optional(path string, v, lo, hi float64, unit string) {
 	}
 }
 
-// Diameter is Range for what a part of a bicycle clamps or is clamped at.
+// Diameter is Range for a diameter that a part of a bicycle clamps or is clamped at.
 func (l *List) Diameter(path string, v float64) { l.Range(path, v, 20, 45, "mm") }
 
-// Steps is From, From + Step and so on up to To.
+// Steps holds the values From, From + Step and so on up to To.
 type Steps struct{ From, To, Step float64 }
 
 // A Range is what numbers may be, in a unit.
@@ -163,8 +164,8 @@ type Range struct {
 	Unit   string
 }
 
-// Steps records what is wrong with values that lie within a range, of which each is
-// tried or which are solved for.
+// Steps records what is wrong with values that lie within a range. Each says that they
+// are tried one by one.
 func (l *List) Steps(path string, s Steps, in Range, each bool) {
 	steps := s.Step != 0 || each && s.To != s.From
 	if s.From >= in.Lo && s.To >= s.From && s.To <= in.Hi && (!steps || s.Step >= 0.5 && s.Step <= 1000) {

@@ -1,5 +1,5 @@
-// Package field reads the one table that a struct has of its fields: the tags that
-// stand beside them. Validation, JSON, CSV columns, JSON Schema and copies all go by it.
+// Package field reads the table of a struct's fields: the tags beside them. Validation,
+// JSON, CSV columns and JSON Schema all use it.
 //
 //		Length   float64 `json:"length_mm" length:"20 to 180"`
 //		Angle    float64 `json:"angle_deg" range:"-60 to 60"`
@@ -13,8 +13,8 @@
 //	  - length: a range in mm of a length that is never small, so that a number in
 //	    another unit shows.
 //	  - unit: the unit of a number whose name does not tell it, as "pieces".
-//	  - zero: what the zero value says where a number may also be 0, or a struct may be
-//	    absent. Then nothing else is asked of it.
+//	  - zero: what the zero value means where a number may also be 0, or a struct may be
+//	    absent. Zero then passes every check.
 //	  - steps: for a struct of From, To and Step, whether "all" values are tried one by
 //	    one or the struct's "ends" alone count; range bounds the ends.
 //	  - atleast, atmost: another field of the struct that bounds the number too.

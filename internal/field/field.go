@@ -8,7 +8,7 @@ import (
 	"sync"
 )
 
-// A Field is one line of a table: what is told of one member.
+// A Field is one line of a table: what the tags say of one member.
 type Field struct {
 	Name   string // in documents
 	Unit   string // "mm", "degrees", or as the tag says; "" for what is no number
@@ -30,8 +30,8 @@ type Field struct {
 
 var tables sync.Map // reflect.Type to []Field
 
-// Of returns the table of a struct type. A tag that makes no sense is a mistake in
-// the program and panics.
+// Of returns the table of a struct type. A tag that makes no sense is a mistake in the
+// program, and panics.
 func Of(t reflect.Type) []Field {
 	if all, ok := tables.Load(t); ok {
 		return all.([]Field)

@@ -37,7 +37,7 @@ func Number[T any](v *T, c *Column) *float64 {
 	return (*float64)(unsafe.Add(unsafe.Pointer(v), c.offset))
 }
 
-// A block is the lines of a table that count together.
+// A block is the lines of a table that are checked together.
 type block struct {
 	numbers []number
 	others  []other
@@ -58,7 +58,7 @@ type line struct {
 	path string
 }
 
-// An other is a line with more to it than a range.
+// An other is a line with more than a range.
 type other struct {
 	line
 	at, than uintptr

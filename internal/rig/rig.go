@@ -40,8 +40,8 @@ func NewChassis(g *chart.Geometry, seatTubeTop, pitch float64) Chassis {
 	return c
 }
 
-// Steerer returns a point's coordinates in steerer coordinates: q across the
-// steerer, forward, and a along it, up.
+// Steerer returns a point in steerer coordinates: q square to the steerer, forward, and a
+// along it, up.
 func (c *Chassis) Steerer(v r3.Vec) (q, a float64) {
 	u := c.SteererUp
 	return float64(v.X*u.Z) - float64(v.Z*u.X), float64(v.X*u.X) + float64(v.Z*u.Z)
@@ -53,8 +53,8 @@ func (c *Chassis) Plane(q, a float64) r3.Vec {
 	return r3.Vec{X: float64(q*u.Z) + float64(a*u.X), Z: float64(a*u.Z) - float64(q*u.X)}
 }
 
-// RailClamp is the centre of the rail clamp of a post, which lies behind the
-// post's axis by its setback.
+// RailClamp is the centre of a seatpost's rail clamp, which lies behind the seatpost's
+// axis by its setback.
 func (c *Chassis) RailClamp(p *part.Seatpost, extension float64) r3.Vec {
 	return r3.Vec{
 		X: c.SeatTop.X + float64(extension*c.SeatUp.X) - float64(p.Setback*c.SeatUp.Z),
@@ -62,7 +62,7 @@ func (c *Chassis) RailClamp(p *part.Seatpost, extension float64) r3.Vec {
 	}
 }
 
-// A Mount is where a stem holds the bar: with its lower edge on the head tube's
+// A Mount is where a stem holds the handlebar: with its lower edge on the head tube's
 // top, and from there up the steerer.
 type Mount struct{ Foot r3.Vec }
 
@@ -75,12 +75,12 @@ func (c *Chassis) Mount(s *part.Stem, flipped bool) Mount {
 	}}
 }
 
-// Clamp is the bar clamp's centre with the stem's lower edge so far up the steerer.
+// Clamp is the bar clamp's centre with the stem's lower edge a distance up the steerer.
 func (c *Chassis) Clamp(m *Mount, up float64) r3.Vec {
 	return r3.Vec{X: m.Foot.X + float64(up*c.SteererUp.X), Z: m.Foot.Z + float64(up*c.SteererUp.Z)}
 }
 
-// along is the unit vector along a mounted stem, to the bar.
+// along is the unit vector along a mounted stem, to the handlebar.
 func (c *Chassis) along(s *part.Stem, flipped bool) r3.Vec {
 	angle := s.Angle
 	if flipped {

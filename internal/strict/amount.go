@@ -10,9 +10,9 @@ func In(v float64, unit string) (mm, deg *float64) {
 	return &v, nil
 }
 
-// Amount returns the number of a member that has name_mm or name_deg, whichever is
-// right for the unit, and reports one in the other unit. An empty unit is that of
-// something unknown, which was reported already.
+// Amount returns the number of a member that has name_mm or name_deg, whichever is right
+// for the unit, and reports one in the other unit. An empty unit belongs to an unknown
+// name, which was reported already.
 func Amount(f *fault.List, name, unit string, mm, deg *float64, need bool) float64 {
 	has, other, right, wrong := mm, deg, name+"_mm", name+"_deg"
 	switch unit {

@@ -306,7 +306,8 @@ func (d *decoder) array(p *plan, v reflect.Value, where int) {
 	}
 }
 
-// read has a type read a text. The type knows best what is wrong with it, and the path where.
+// read has a type read a text. The type says what is wrong with it, and the path says
+// where.
 func (d *decoder) read(text []byte, v reflect.Value, where int) bool {
 	err := v.Addr().Interface().(encoding.TextUnmarshaler).UnmarshalText(text)
 	if err == nil {

@@ -22,8 +22,8 @@ func around(content reflect.Type) reflect.Type {
 	})
 }
 
-// ReadDocument reads a head and the content that v points to, which must be zero. As
-// [Decode] does it leaves in v what it could read.
+// ReadDocument reads a head and the content that v points to, which must be zero. Like
+// [Decode] it leaves in v what it could read.
 func ReadDocument(data []byte, v any) (head Head, faults []*fault.Fault, whole bool) {
 	to := reflect.ValueOf(v).Elem()
 	f := formOf(to.Type())

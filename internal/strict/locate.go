@@ -13,7 +13,7 @@ type Place struct {
 }
 
 // Locate finds places in a well-formed document. A path is as errors have it,
-// "stems[2].length_mm". Of a path that leads nowhere the place is the innermost one that
+// "stems[2].length_mm". For a path that leads nowhere it gives the innermost place that
 // is there.
 func Locate(data []byte, paths []string) []Place { return locate(data, paths).found }
 

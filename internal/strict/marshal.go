@@ -18,14 +18,14 @@ import (
 // width is how long a line may be for what could be broken into more.
 const width = 100
 
-// Marshal writes a struct as a document that [Unmarshal] reads back to the same
-// value. Members come in the order of the fields, those of a map in the order of the keys;
-// numbers are in the shortest form that reads back exactly; what is short stands
-// in one line, and the last line ends. It is always the same text for the same value.
+// Marshal writes a struct as a document that [Unmarshal] reads back to the same value.
+// Members come in the order of the fields, those of a map in the order of the keys;
+// numbers are in the shortest form that reads back exactly; what is short is in one line,
+// and the last line ends with a newline. The text is always the same for the same value.
 //
-// Faults are [fault.ErrRange] for numbers that are not finite and slices of more than [MaxElements],
-// [fault.ErrConflict] for texts that are not UTF-8, and what a type says that
-// cannot write itself as a text.
+// Faults are [fault.ErrRange] for numbers that are not finite and slices of more than
+// [MaxElements], [fault.ErrConflict] for texts that are not UTF-8, and the faults of
+// types that cannot write themselves as a text.
 func Marshal(v any) ([]byte, error) {
 	text, faults := Encode(v)
 	if faults != nil {
@@ -162,7 +162,8 @@ type key struct {
 	key  reflect.Value
 }
 
-// keys returns the keys of a map in their order: numbers that have names in that of the numbers.
+// keys returns the keys of a map in their order: numbers that have names in that of the
+// numbers.
 func (e *encoder) keys(v reflect.Value) []key {
 	var all []key
 	for _, k := range v.MapKeys() {

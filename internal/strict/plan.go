@@ -12,7 +12,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A plan is how a type stands in a document.
+// A plan is how documents hold a type.
 type plan struct {
 	typ      reflect.Type
 	kind     kind
@@ -55,8 +55,8 @@ type form struct {
 
 var forms sync.Map // reflect.Type to *form
 
-// Register tells what documents have for a T: a W. What from says is wrong is
-// reported in the member's place. Packages call it when they begin.
+// Register says what documents have for a T: a W. Faults that from returns are reported
+// at the member. Packages call it from init.
 func Register[T, W any](to func(T) W, from func(W) (T, error)) {
 	forms.Store(reflect.TypeFor[T](), &form{
 		typ: reflect.TypeFor[W](),

@@ -8,7 +8,7 @@ import (
 	"unicode/utf8"
 )
 
-// A scanner goes through a text once and sees that it is well-formed JSON (RFC 8259).
+// A scanner goes through a text once and checks that it is well-formed JSON (RFC 8259).
 type scanner struct {
 	data  []byte
 	at    int

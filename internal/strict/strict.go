@@ -1,6 +1,5 @@
-// Package strict reads and writes JSON documents and lets nothing pass in
-// silence: no misspelt, repeated or missing member, no null, no number that does
-// not fit.
+// Package strict reads and writes JSON documents and ignores nothing in silence: it
+// refuses misspelt, repeated and missing members, null, and numbers that do not fit.
 package strict
 
 import (
@@ -24,19 +23,18 @@ const (
 // Document is the path of a fault that concerns the whole.
 const Document = "document"
 
-// Unmarshal reads one JSON document into the struct that v points to. The
-// document alone decides what is in it afterwards; after an error it is as before.
+// Unmarshal reads one JSON document into the struct that v points to. Only the document
+// decides what is in it afterwards; after an error it is as before.
 //
-// A member has exactly the name of the field's json tag, or the field's own name
-// without one, and must be there unless the tag says omitempty or omitzero. The
-// members of a struct whose tag says inline stand among those of the struct around it.
-// A struct that may be left out, and whose tag zero tells what that says, is not there
-// with zeros in it, unless it needs no member.
-// A field is a struct, pointer, slice, array, map, string,
-// bool, int or float64, a vector (three numbers), or a type that reads a text
-// ([encoding.TextUnmarshaler]), for which the document has a string. The keys of
-// maps are strings or such types. A field of any other type, or of a type that
-// holds itself, is a mistake in the program and panics. An empty array is a nil slice.
+// A member has exactly the name of the field's json tag, or the field's own name without
+// one, and must be there unless the tag says omitempty or omitzero. The members of a
+// struct whose tag says inline are among those of the struct around it. A struct that may
+// be left out, with a tag zero that says what that means, must be left out where all of
+// it is zero, unless it needs no member. A field is a struct, pointer, slice, array, map,
+// string, bool, int or float64, a vector (three numbers), or a type that reads a text
+// ([encoding.TextUnmarshaler]), for which the document has a string. The keys of maps are
+// strings or such types. A field of any other type, or of a type that holds itself, is a
+// mistake in the program and panics. An empty array is a nil slice.
 //
 // All faults come back together, each a [*fault.Fault] with its line:
 //
@@ -49,7 +47,8 @@ const Document = "document"
 //     or something after the document.
 //
 // The path of a fault is a JSON pointer (RFC 6901) like "/stems/2/length_mm", or
-// [Document] for the whole. Where the text is not well formed it is what was being read.
+// [Document] for the whole. Where the text is not well formed, the path is that of what
+// was being read.
 func Unmarshal(data []byte, v any) error {
 	target := reflect.ValueOf(v).Elem()
 	fresh := reflect.New(target.Type())
@@ -60,8 +59,8 @@ func Unmarshal(data []byte, v any) error {
 	return nil
 }
 
-// Decode is [Unmarshal] that leaves in v, which must be zero, what it could read in
-// spite of faults, and tells whether there was a well-formed document that it read to its end.
+// Decode is [Unmarshal] that leaves in v, which must be zero, what it could read in spite
+// of faults, and tells whether there was a well-formed document that it read to its end.
 func Decode(data []byte, v any) (faults []*fault.Fault, whole bool) {
 	d := decoder{scanner: scanner{data: data}}
 	whole = d.document(reflect.ValueOf(v).Elem())
@@ -78,8 +77,8 @@ func Join(faults []*fault.Fault) error {
 	return l.Err()
 }
 
-// Member returns the text of a member of the document's outermost object, if it
-// can be found; of several the first. It reads no further than that.
+// Member returns the text of a member of the document's outermost object, if it can be
+// found; of several, the first. It reads no further than that.
 func Member(data []byte, name string) ([]byte, bool) {
 	d := scanner{data: data}
 	if d.space(); d.peek() != '{' || !d.enter() {

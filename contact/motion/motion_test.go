@@ -1,6 +1,7 @@
 package motion_test
 
 import (
+	"encoding/json"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -424,4 +425,11 @@ func chainOf(t testing.TB, b rider.Body, p contact.Position) rider.Chain {
 	c, err := rider.NewChain(b, p)
 	require.NoError(t, err)
 	return c
+}
+
+func TestMotionHasNoDocument(t *testing.T) {
+	_, err := json.Marshal(motion.Motion{})
+	assert.ErrorIs(t, err, contact.ErrUnknown)
+	var m motion.Motion
+	assert.ErrorIs(t, json.Unmarshal([]byte("{}"), &m), contact.ErrUnknown)
 }

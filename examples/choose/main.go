@@ -137,7 +137,7 @@ func answer(sizes []fitgeom.Size, target contact.Position, shelf fitgeom.Shelf) 
 	if a.seat, err = region.NewSeat(target, shelf.Saddles[0], 0, nil); err != nil {
 		return nil, err
 	}
-	now := region.FrontEnd{Up: 30, Stem: shelf.Stems[len(shelf.Stems)/4], Bar: shelf.Handlebars[0]}
+	now := region.FrontEnd{Up: 30, Stem: shelf.Stems[len(shelf.Stems)/4], Handlebar: shelf.Handlebars[0]}
 	if len(shelf.Levers) > 0 {
 		now.Lever = shelf.Levers[0]
 	}

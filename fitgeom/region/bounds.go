@@ -31,8 +31,8 @@ type Bounds struct {
 	StemHeight float64
 	// Up is headset cap and spacers together, 0 to 150 mm.
 	Up part.Steps
-	// Bar is held by the stem, and may be turned within its RotationRange.
-	Bar part.Handlebar
+	// Handlebar is held by the stem, and may be rotated within its RotationRange.
+	Handlebar part.Handlebar
 	// Lever is on it if it is a drop bar; else zero.
 	Lever part.Lever
 }
@@ -49,11 +49,11 @@ func (b Bounds) Validate() error {
 	c.Steps("stem_angle", fault.Steps(b.StemAngle), fault.Range{Lo: -60, Hi: 60, Unit: "degrees"}, false)
 	c.Range("stem_height", b.StemHeight, 20, 80, "mm")
 	c.Steps("up", fault.Steps(b.Up), fault.Range{Lo: 0, Hi: 150, Unit: "mm"}, false)
-	c.In("bar", b.Bar.Validate())
-	if b.Bar.OnePiece() {
-		c.Add("bar.stem", "one", "a bar that a stem holds", contact.ErrConflict)
+	c.In("handlebar", b.Handlebar.Validate())
+	if b.Handlebar.OnePiece() {
+		c.Add("handlebar.stem", "one", "a handlebar that a stem holds", contact.ErrConflict)
 	}
-	switch drop := b.Bar.Drop != (part.DropBar{}); {
+	switch drop := b.Handlebar.Drop != (part.DropBar{}); {
 	case drop:
 		c.In("lever", b.Lever.Validate())
 		if b.Lever == (part.Lever{}) {
@@ -85,7 +85,7 @@ type want struct{ at, lo, hi vec }
 // within tolerance.
 func (b *Bounds) wants(f *fault.List, target *contact.Position, keep []fitgeom.Keep) (all []want, across bool) {
 	offers := map[contact.Site]r3.Vec{contact.BarClamp: {}}
-	for _, s := range b.Bar.Places(b.Lever) {
+	for _, s := range b.Handlebar.Places(b.Lever) {
 		offers[s.Site] = s.At
 		offers[s.Site.On(contact.Right)] = r3.Vec{X: s.At.X, Y: -s.At.Y, Z: s.At.Z}
 	}

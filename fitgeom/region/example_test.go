@@ -21,9 +21,9 @@ func ExampleNew() {
 	r, err := region.New(target, region.Bounds{
 		HeadFrom: 73, HeadTo: 73,
 		StemLength: part.Steps{From: 90, To: 110}, StemAngle: part.Steps{From: -6, To: -6}, StemHeight: 40,
-		Up:    part.Steps{From: 15, To: 35}, // headset cap and spacers
-		Bar:   part.Handlebar{ClampDiameter: 31.8, RotationRange: 8, Drop: part.DropBar{Width: 420, Reach: 80, Drop: 125}},
-		Lever: part.Lever{Reach: 35, Rise: 25},
+		Up:        part.Steps{From: 15, To: 35}, // headset cap and spacers
+		Handlebar: part.Handlebar{ClampDiameter: 31.8, RotationRange: 8, Drop: part.DropBar{Width: 420, Reach: 80, Drop: 125}},
+		Lever:     part.Lever{Reach: 35, Rise: 25},
 	}, nil)
 	if err != nil {
 		log.Fatal(err)
@@ -50,7 +50,7 @@ func ExampleBounds_Validate() {
 	err := region.Bounds{
 		HeadFrom: 74, HeadTo: 72,
 		StemLength: part.Steps{From: 9, To: 110}, StemHeight: 40,
-		Bar: part.Handlebar{ClampDiameter: 31.8, Drop: part.DropBar{Width: 420, Reach: 80, Drop: 125}}, // without levers
+		Handlebar: part.Handlebar{ClampDiameter: 31.8, Drop: part.DropBar{Width: 420, Reach: 80, Drop: 125}}, // without levers
 	}.Validate()
 	for _, f := range contact.Faults(err) {
 		fmt.Printf("%s: %v\n", f.Path, f.Class)

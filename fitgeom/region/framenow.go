@@ -16,11 +16,11 @@ type FrontEnd struct {
 	Stem part.Stem
 	// Flipped says that the stem is mounted upside down.
 	Flipped bool
-	// Bar, Lever and BarRoll (-45 to 45 degrees) tell where the clamp is from the
-	// hands. They do not matter for a position that knows the bar's clamp.
-	Bar     part.Handlebar
-	Lever   part.Lever
-	BarRoll float64
+	// Handlebar, Lever and BarRotation (-45 to 45 degrees) place the clamp from the
+	// hands. They do not matter for a position that knows the handlebar's clamp.
+	Handlebar   part.Handlebar
+	Lever       part.Lever
+	BarRotation float64
 }
 
 // FrameNow reads the settings of an adjustable fit bike as a frame: it returns
@@ -42,9 +42,9 @@ func FrameNow(p contact.Position, headAngle float64, a FrontEnd) (HeadPlace, err
 	f.Range("stem.height", a.Stem.Height, 20, 80, "mm")
 	clamp, known := p.At(contact.BarClamp)
 	if !known {
-		f.Range("bar_rotation", a.BarRoll, -45, 45, "degrees")
-		f.In("bar", a.Bar.Validate())
-		if a.Bar.Drop != (part.DropBar{}) {
+		f.Range("bar_rotation", a.BarRotation, -45, 45, "degrees")
+		f.In("handlebar", a.Handlebar.Validate())
+		if a.Handlebar.Drop != (part.DropBar{}) {
 			f.In("lever", a.Lever.Validate())
 		}
 		clamp = clampOf(&f, &p, &a)
@@ -69,9 +69,9 @@ func FrameNow(p contact.Position, headAngle float64, a FrontEnd) (HeadPlace, err
 
 // clampOf is where the bar's clamp must be, on average over its sites.
 func clampOf(f *fault.List, p *contact.Position, a *FrontEnd) (clamp r3.Vec) {
-	sin, cos := num.Sincos(a.BarRoll)
+	sin, cos := num.Sincos(a.BarRotation)
 	n := 0.0
-	for _, s := range a.Bar.Places(a.Lever) {
+	for _, s := range a.Handlebar.Places(a.Lever) {
 		for _, site := range s.Site.Both() {
 			if at, ok := p.At(site); ok {
 				t := num.Turned(s.At, sin, cos)

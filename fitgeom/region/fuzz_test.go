@@ -23,7 +23,7 @@ func FuzzRegion(f *testing.F) {
 			Keep    []fitgeom.Keep
 			Assumed region.FrontEnd
 			Build   fitgeom.Build
-		}{c.bounds, c.keep, region.FrontEnd{Up: 20, Stem: build.Stem, Bar: build.Handlebar, Lever: build.Lever}, build}
+		}{c.bounds, c.keep, region.FrontEnd{Up: 20, Stem: build.Stem, Handlebar: build.Handlebar, Lever: build.Lever}, build}
 		s.Spoil(&in)
 		p := s.Position(c.target)
 		sane := func(err error) {
@@ -45,7 +45,7 @@ func FuzzRegion(f *testing.F) {
 		if sane(wild.Sound(lo, hi)); ok && lo > hi {
 			t.Fatal(lo, hi)
 		}
-		long := in.Bounds.HeadTo-in.Bounds.HeadFrom > 2 || in.Bounds.StemLength.Count()*in.Bounds.StemAngle.Count()*in.Bounds.Up.Count() > 60 || in.Bounds.Bar.RotationRange > 10
+		long := in.Bounds.HeadTo-in.Bounds.HeadFrom > 2 || in.Bounds.StemLength.Count()*in.Bounds.StemAngle.Count()*in.Bounds.Up.Count() > 60 || in.Bounds.Handlebar.RotationRange > 10
 		for _, k := range in.Keep {
 			long = long || max(k.Tolerance.X, k.Tolerance.Z) > 12
 		}

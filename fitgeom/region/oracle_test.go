@@ -63,7 +63,7 @@ func TestOracleRegions(t *testing.T) {
 			keep = append(keep, fitgeom.Keep{Site: k.Site, Tolerance: vec(k.Tolerance)})
 		}
 		r, err := region.New(target, region.Bounds{
-			HeadFrom: b.HeadFrom, HeadTo: b.HeadTo, Flip: b.Flip, StemHeight: b.StemHeight, StemLength: b.StemLength, StemAngle: b.StemAngle, Up: b.Up, Bar: b.Bar, Lever: b.Lever,
+			HeadFrom: b.HeadFrom, HeadTo: b.HeadTo, Flip: b.Flip, StemHeight: b.StemHeight, StemLength: b.StemLength, StemAngle: b.StemAngle, Up: b.Up, Handlebar: b.Bar, Lever: b.Lever,
 		}, keep)
 		require.NoError(t, err, "case %d", i)
 		within := c.Expected.AreaError + cut*float64(len(c.Expected.Corners))

@@ -93,7 +93,7 @@ func TestPropertyRegionMonotone(t *testing.T) {
 		wide.Up.To += 2 * wide.Up.Step
 		wide.StemLength.To += 10
 		wide.StemLength.Step = 5
-		wide.Bar.RotationRange++
+		wide.Handlebar.RotationRange++
 		loose := append([]fitgeom.Keep(nil), c.keep...)
 		for i := range loose {
 			loose[i].Tolerance = r3.Scale(1.2, loose[i].Tolerance)
@@ -154,7 +154,7 @@ func TestPropertyFrameNow(t *testing.T) {
 		b.Settings.BarRotation, b.Settings.Flipped = f(-8, 8), rapid.Bool().Draw(t, "flipped")
 		p, err := b.Position()
 		require.NoError(t, err)
-		a := region.FrontEnd{Up: b.Cap.Height + b.Settings.Spacers, Stem: b.Stem, Flipped: b.Settings.Flipped, Bar: b.Handlebar, Lever: b.Lever, BarRoll: b.Settings.BarRotation}
+		a := region.FrontEnd{Up: b.Cap.Height + b.Settings.Spacers, Stem: b.Stem, Flipped: b.Settings.Flipped, Handlebar: b.Handlebar, Lever: b.Lever, BarRotation: b.Settings.BarRotation}
 		for range 2 {
 			at, err := region.FrameNow(p, g.HeadAngle, a)
 			require.NoError(t, err)

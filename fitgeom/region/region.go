@@ -66,7 +66,7 @@ func New(target contact.Position, bounds Bounds, keep []fitgeom.Keep) (Region, e
 	if !across {
 		return r, nil
 	}
-	clamps := clampPieces(wants, bounds.Bar.RotationRange)
+	clamps := clampPieces(wants, bounds.Handlebar.RotationRange)
 	for _, offset := range bounds.offsets() {
 		for _, c := range clamps {
 			r.pieces = append(r.pieces, c.less(offset))

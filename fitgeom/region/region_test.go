@@ -41,9 +41,9 @@ func newRegionCase(seed uint64) regionCase {
 		StemAngle:  part.Steps{From: angle, To: angle + []float64{0, 3}[rng.IntN(2)], Step: 3},
 		Flip:       rng.IntN(2) == 0,
 		Up:         part.Steps{From: 10, To: 10 + 2.5*float64(rng.IntN(8)), Step: 2.5},
-		Bar:        b.Handlebar, Lever: b.Lever,
+		Handlebar:  b.Handlebar, Lever: b.Lever,
 	}
-	c.bounds.Bar.RotationRange = []float64{0, 2, 8}[rng.IntN(3)]
+	c.bounds.Handlebar.RotationRange = []float64{0, 2, 8}[rng.IntN(3)]
 	c.target = invented.Position(b)
 	side := 0.5 + 2*rng.Float64()
 	c.keep = []fitgeom.Keep{
@@ -68,7 +68,7 @@ func newRegionCase(seed uint64) regionCase {
 			c.shelf.Stems = append(c.shelf.Stems, part.Stem{Length: l, Angle: a, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: c.bounds.Flip})
 		}
 	}
-	c.shelf.Handlebars = []part.Handlebar{c.bounds.Bar}
+	c.shelf.Handlebars = []part.Handlebar{c.bounds.Handlebar}
 	c.shelf.Levers = []part.Lever{c.bounds.Lever}
 	c.shelf.Seatposts, c.shelf.Saddles, c.shelf.Cranks = c.shelf.Seatposts[:1], c.shelf.Saddles[:1], c.shelf.Cranks[:1]
 	return c
@@ -215,7 +215,7 @@ func TestRegionOfOneStem(t *testing.T) {
 	target := contact.New(map[contact.Site]r3.Vec{contact.BarClamp: {X: 478.360405, Z: 628.804227}})
 	bounds := region.Bounds{
 		HeadFrom: 73, HeadTo: 73, StemLength: part.Steps{From: 110, To: 110}, StemAngle: part.Steps{From: -6, To: -6},
-		StemHeight: 40, Up: part.Steps{From: 30, To: 30}, Bar: invented.Shelf().Handlebars[1], Lever: invented.Shelf().Levers[0],
+		StemHeight: 40, Up: part.Steps{From: 30, To: 30}, Handlebar: invented.Shelf().Handlebars[1], Lever: invented.Shelf().Levers[0],
 	}
 	keep := []fitgeom.Keep{{Site: contact.BarClamp, Tolerance: r3.Vec{X: 2, Z: 2}}}
 	r, err := region.New(target, bounds, keep)
@@ -318,14 +318,14 @@ func TestRegionFaults(t *testing.T) {
 	_, err = region.New(c.target, c.bounds, []fitgeom.Keep{{Site: contact.HoodsLeft, Tolerance: r3.Vec{X: 1}}})
 	assert.True(t, trial.FaultAt(err, "keep", contact.ErrMissing), err)
 	one := c.bounds
-	one.Bar.Stem, one.Bar.DrawnAt = part.Stem{Length: 100, Height: 40, SteererDiameter: 28.6}, 73
-	one.Bar.RotationRange, one.Bar.ClampDiameter = 0, 0
+	one.Handlebar.Stem, one.Handlebar.DrawnAt = part.Stem{Length: 100, Height: 40, SteererDiameter: 28.6}, 73
+	one.Handlebar.RotationRange, one.Handlebar.ClampDiameter = 0, 0
 	_, err = region.New(c.target, one, c.keep)
-	assert.True(t, trial.FaultAt(err, "bounds.bar.stem", contact.ErrConflict), err)
+	assert.True(t, trial.FaultAt(err, "bounds.handlebar.stem", contact.ErrConflict), err)
 
 	// Bars that are too wide hold nowhere.
 	wide := c.bounds
-	wide.Bar.Drop.Width += 30
+	wide.Handlebar.Drop.Width += 30
 	r, err := region.New(c.target, wide, c.keep)
 	require.NoError(t, err)
 	assert.True(t, r.Empty())
@@ -405,7 +405,7 @@ func TestFrameNow(t *testing.T) {
 	for _, flipped := range []bool{false, true} {
 		b.Settings.Flipped = flipped
 		p := invented.Position(b)
-		a := region.FrontEnd{Up: b.Cap.Height + b.Settings.Spacers, Stem: b.Stem, Flipped: flipped, Bar: b.Handlebar, Lever: b.Lever, BarRoll: b.Settings.BarRotation}
+		a := region.FrontEnd{Up: b.Cap.Height + b.Settings.Spacers, Stem: b.Stem, Flipped: flipped, Handlebar: b.Handlebar, Lever: b.Lever, BarRotation: b.Settings.BarRotation}
 		for range 2 {
 			at, err := region.FrameNow(p, b.Frame.Geometry.HeadAngle, a)
 			require.NoError(t, err)
@@ -414,7 +414,7 @@ func TestFrameNow(t *testing.T) {
 			p.Forget(contact.BarClamp)
 		}
 	}
-	_, err := region.FrameNow(contact.Position{}, math.NaN(), region.FrontEnd{Up: -1, Bar: b.Handlebar})
+	_, err := region.FrameNow(contact.Position{}, math.NaN(), region.FrontEnd{Up: -1, Handlebar: b.Handlebar})
 	for path, class := range map[string]error{
 		"head_angle": contact.ErrRange, "up": contact.ErrRange, "stem.length": contact.ErrRange, "position.bar_clamp": contact.ErrMissing,
 	} {
@@ -427,7 +427,7 @@ func TestFrameNow(t *testing.T) {
 func TestLeversOnFlatBars(t *testing.T) {
 	b := newRegionCase(1).bounds
 	require.NoError(t, b.Validate())
-	b.Bar = part.Handlebar{ClampDiameter: 31.8, Flat: part.FlatBar{Width: 720, Centre: 120, Rise: 20, Backsweep: 9, Upsweep: 5, Hand: 65}}
+	b.Handlebar = part.Handlebar{ClampDiameter: 31.8, Flat: part.FlatBar{Width: 720, Centre: 120, Rise: 20, Backsweep: 9, Upsweep: 5, Hand: 65}}
 	assert.True(t, trial.FaultAt(b.Validate(), "lever", contact.ErrConflict), b.Validate())
 	b.Lever = part.Lever{}
 	assert.NoError(t, b.Validate())

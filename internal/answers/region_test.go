@@ -19,7 +19,7 @@ func (d dice) bounds(b *fitgeom.Build) region.Bounds {
 		StemLength: part.Steps{From: b.Stem.Length - pick(d, 0.0, 10), To: b.Stem.Length + pick(d, 0.0, 10, 30), Step: 10},
 		StemAngle:  part.Steps{From: b.Stem.Angle, To: b.Stem.Angle + pick(d, 0.0, 6), Step: 6},
 		Up:         part.Steps{From: 10, To: 10 + d.step(0, 20, 5), Step: 5},
-		Bar:        b.Handlebar, Lever: b.Lever,
+		Handlebar:        b.Handlebar, Lever: b.Lever,
 	}
 	if d.one(3) {
 		n.Up.Step = 0
@@ -76,7 +76,7 @@ func askRegion(o *out, d dice, _ int) {
 		case 1:
 			d.spoil(append(saddleFields(&saddle), &offset))
 		case 2:
-			d.spoil(barFields(&bounds.Bar))
+			d.spoil(barFields(&bounds.Handlebar))
 		default:
 			d.spoil([]*float64{&bounds.HeadFrom, &bounds.StemHeight, &bounds.Up.From, &bounds.StemLength.To, &bounds.StemAngle.From})
 		}
@@ -87,7 +87,7 @@ func askRegion(o *out, d dice, _ int) {
 		o.region(d, r)
 	}
 	o.seat(d, target, saddle, offset, keep)
-	a := region.FrontEnd{Up: b.Cap.Height + b.Settings.Spacers, Stem: b.Stem, Flipped: b.Settings.Flipped, Bar: b.Handlebar, Lever: b.Lever, BarRoll: b.Settings.BarRotation}
+	a := region.FrontEnd{Up: b.Cap.Height + b.Settings.Spacers, Stem: b.Stem, Flipped: b.Settings.Flipped, Handlebar: b.Handlebar, Lever: b.Lever, BarRotation: b.Settings.BarRotation}
 	if d.one(2) {
 		target.Forget(contact.BarClamp)
 	}

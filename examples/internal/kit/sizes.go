@@ -39,7 +39,7 @@ func Holding(p solve.Problem, sizes []fitgeom.Size) (holds []bool, count int) {
 // bar and levers.
 func Bounds(s fitgeom.Shelf, from, to float64) region.Bounds {
 	b := region.Bounds{
-		HeadFrom: from, HeadTo: to, StemHeight: s.Stems[0].Height, Bar: s.Handlebars[0],
+		HeadFrom: from, HeadTo: to, StemHeight: s.Stems[0].Height, Handlebar: s.Handlebars[0],
 		StemLength: part.Steps{From: math.Inf(1), To: math.Inf(-1), Step: 10}, StemAngle: part.Steps{From: math.Inf(1), To: math.Inf(-1)},
 	}
 	if len(s.Levers) > 0 {

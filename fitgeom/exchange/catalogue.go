@@ -119,7 +119,7 @@ func (d seenSizes) add(s *fitgeom.Size, at int) (first int, twice bool) {
 // the same sizes.
 //
 // It refuses what ReadCatalogue would refuse, with paths like
-// "sizes[3].frame.geometry.stack", and then writes nothing. An error of the writer is returned as it is.
+// "sizes[3].frame.geometry.stack_mm", and then writes nothing. An error of the writer is returned as it is.
 func WriteCatalogue(w io.Writer, sizes []fitgeom.Size) error {
 	var f fault.List
 	seen := seenSizes{}

@@ -91,6 +91,7 @@
 // # Cautions
 //
 // A document that is read without a fault makes sense; it need not be true. Before a
-// bike is built by results from elsewhere, fitgeom.Verify recomputes them, and what
-// fitgeom says of makers, mechanics and clinicians holds here too.
+// bike is built by results from elsewhere, Problem.Verify of package fitgeom/solve
+// recomputes them, and what fitgeom says of makers, mechanics and clinicians holds here
+// too.
 package exchange

@@ -110,8 +110,10 @@ func (p *pair) name() string { return strings.TrimSuffix(string(p.left), "_left"
 // marks, and needs those that Survey.Validate asks for.
 var atSite, known, needs = func() (sites, all, some map[Landmark]bool) {
 	sites, all, some = map[Landmark]bool{}, map[Landmark]bool{}, map[Landmark]bool{}
-	for s := range contact.FootLeft {
-		sites[At(s)], all[At(s)] = true, true
+	for _, s := range contact.Sites() {
+		if s.Group() != contact.OnFeet {
+			sites[At(s)], all[At(s)] = true, true
+		}
 	}
 	for i, p := range framePairs {
 		all[p.left], all[p.right] = true, true

@@ -152,6 +152,7 @@ func TestFaultsOfTheValue(t *testing.T) {
 		{"body", `"angle_deg": 20`, `"angle_deg": -20`, "", "line %d: /upper/angle_deg -20 degrees: want 0 to 150 degrees"},
 		{"survey", `"hoods_left", "at": [30.43`, `"hoods_left", "at": [1e9`, "", "line %d: /readings/8/at/0 1e+09 cm: want -10000 to 10000 cm"},
 		{"survey", `"hoods_left", "at": [30.43`, `"bell", "at": [1e9`, "", "line %d: /readings/8/landmark \"bell\": want a landmark such as rear_axle_left or hoods_right\nline %d: /readings/8/at/0 1e+09 cm: want -10000 to 10000 cm"},
+		{"survey", `"mark_scratch"`, `"site(0)"`, "", `line %d: /readings/6/landmark "site(0)": want a landmark such as rear_axle_left or hoods_right`},
 		{"survey", `"rear_axle_left"`, `"hoods_left"`, `"readings"`, "line %d: /readings missing: want at least one reading of rear_axle_left"},
 		{"survey", "0.0016, 0.0001, 0]", "-1, 0.0001, 0]", "", "line %d: /covariance/0/0 -1 cm²: want 4.940656e-324 to 25 cm²\nline %d: /covariance not positive definite: want one that errors can have"},
 		{"tape_survey", `"value_mm": -66`, `"value_mm": 6000`, "", "line %d: /readings/1/value_mm 6000 mm: want -2000 to 2000 mm"},

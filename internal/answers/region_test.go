@@ -19,7 +19,7 @@ func (d dice) bounds(b *fitgeom.Build) region.Bounds {
 		StemLength: part.Steps{From: b.Stem.Length - pick(d, 0.0, 10), To: b.Stem.Length + pick(d, 0.0, 10, 30), Step: 10},
 		StemAngle:  part.Steps{From: b.Stem.Angle, To: b.Stem.Angle + pick(d, 0.0, 6), Step: 6},
 		Up:         part.Steps{From: 10, To: 10 + d.step(0, 20, 5), Step: 5},
-		Handlebar:        b.Handlebar, Lever: b.Lever,
+		Handlebar:  b.Handlebar, Lever: b.Lever,
 	}
 	if d.one(3) {
 		n.Up.Step = 0

@@ -87,6 +87,7 @@ func (m *Motion) value(of rider.Variable, frame int) (v float64, ok bool) {
 		return num.Atan2(lines[0].Z, level), true
 	case rider.AnkleDorsiflexion:
 		return 90 - between(lines[0], lines[1]), true
+	default:
+		return 180 - between(lines[0], lines[1]), true
 	}
-	return 180 - between(lines[0], lines[1]), true
 }

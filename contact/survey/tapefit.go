@@ -197,6 +197,7 @@ func (m *tapeModel) reading(k *TapeReading) float64 {
 	case Lateral:
 		e = r3.Vec{Y: 1}
 		value = d.Y
+	case Tilt: // has no ends
 	}
 	m.by(k.To, e)
 	m.by(k.From, r3.Scale(-1, e))

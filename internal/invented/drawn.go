@@ -46,8 +46,20 @@ var BikeKinds = []string{"road", "gravel", "mountain", "city", "time trial", "on
 // bike's spacers are from the shelf if they are to be and there are some that its
 // steerer takes, else of any height.
 func Draw(rng *rand.Rand, kind string, stacked bool) Drawn {
-	u := rng.Float64
 	p := Drawn{Build: fitgeom.Build{Frame: Road54()}}
+	p.frame(rng)
+	p.common(rng)
+	p.hands(rng, kind)
+	p.build(rng)
+	p.Stackable = plantSpacers(rng, &p)
+	if !stacked || !p.Stackable {
+		p.Build.Settings.Spacers, p.Build.Settings.SpacersAbove = float64(5*rng.IntN(8)), 0
+	}
+	return p
+}
+
+func (p *Drawn) frame(rng *rand.Rand) {
+	u := rng.Float64
 	f := &p.Build.Frame
 	f.MaxUnderStem = 20 + 30*u()
 	f.SeatpostInsertion = 120 * u()
@@ -60,6 +72,11 @@ func Draw(rng *rand.Rand, kind string, stacked bool) Drawn {
 	if rng.IntN(4) == 0 {
 		f.SeatpostDepth = 200
 	}
+}
+
+// common draws what every kind of bike has on its shelf.
+func (p *Drawn) common(rng *rand.Rand) {
+	f := &p.Build.Frame
 	s := &p.Shelf
 	s.Caps = some(rng, 1+rng.IntN(2), Shelf().Caps)
 	s.Spacers = []part.Spacer{{Height: 5, Count: 1 + rng.IntN(2)}, {Height: 10, Count: 1 + rng.IntN(3)}}
@@ -88,7 +105,11 @@ func Draw(rng *rand.Rand, kind string, stacked bool) Drawn {
 		s.Pedals = []part.Pedal{{Name: "thin", FootHeight: 14, FootOffset: 55}, {Name: "thick", FootHeight: 22, FootOffset: 60}}
 		s.CleatShims = []part.Spacer{{Height: 1, Count: 1}, {Height: 3, Count: 1}}
 	}
+}
 
+// hands draws bars, and what of them the rider holds.
+func (p *Drawn) hands(rng *rand.Rand, kind string) {
+	u, s := rng.Float64, &p.Shelf
 	drop := func() part.Handlebar {
 		return part.Handlebar{ClampDiameter: 31.8, AeroDiameter: 31.8, RotationRange: pick(rng, 0.0, 5, 8), Drop: part.DropBar{
 			Width: float64(400 + 20*rng.IntN(3)), Flare: pick(rng, 0.0, 12), TopsWidth: 200, Reach: 70 + 10*u(), Drop: 120, Hook: 55,
@@ -130,14 +151,7 @@ func Draw(rng *rand.Rand, kind string, stacked bool) Drawn {
 				p.Hands = append(p.Hands, contact.GripLeft)
 			}
 		}
-		for range 1 + rng.IntN(2) {
-			s.AeroBars = append(s.AeroBars, part.AeroBar{
-				BarDiameter: 31.8, Tilt: steps(rng, 0, 5, 3), PadRise: steps(rng, 40, 10, 4),
-				PadForward: pick(rng, steps(rng, -60, 15, 4), part.Steps{From: -60, To: -10}), PadWidth: steps(rng, 160, 10, 5),
-				Extension:     pick(rng, steps(rng, 250, 10, 6), part.Steps{From: 250, To: 320}),
-				ExtensionDrop: 30, ExtensionAngle: pick(rng, 0.0, 8), ExtensionWidth: 110,
-			})
-		}
+		p.aeroBars(rng)
 	case "one piece":
 		s.Handlebars = append(s.Handlebars, drop(), drop())
 		b := &s.Handlebars[0]
@@ -150,8 +164,23 @@ func Draw(rng *rand.Rand, kind string, stacked bool) Drawn {
 		s.Saddles = append(s.Saddles, s.Saddles[0])
 		s.Handlebars = append(s.Handlebars, s.Handlebars[0])
 	}
+}
 
-	// A build from the shelf. One that breaks a limit is welcome.
+func (p *Drawn) aeroBars(rng *rand.Rand) {
+	s := &p.Shelf
+	for range 1 + rng.IntN(2) {
+		s.AeroBars = append(s.AeroBars, part.AeroBar{
+			BarDiameter: 31.8, Tilt: steps(rng, 0, 5, 3), PadRise: steps(rng, 40, 10, 4),
+			PadForward: pick(rng, steps(rng, -60, 15, 4), part.Steps{From: -60, To: -10}), PadWidth: steps(rng, 160, 10, 5),
+			Extension:     pick(rng, steps(rng, 250, 10, 6), part.Steps{From: 250, To: 320}),
+			ExtensionDrop: 30, ExtensionAngle: pick(rng, 0.0, 8), ExtensionWidth: 110,
+		})
+	}
+}
+
+// build takes a build from the shelf. One that breaks a limit is welcome.
+func (p *Drawn) build(rng *rand.Rand) {
+	u, s := rng.Float64, &p.Shelf
 	b := &p.Build
 	b.Cap, b.Handlebar, b.Seatpost, b.Saddle, b.Crank = pick(rng, s.Caps...), s.Handlebars[0], s.Seatposts[0], pick(rng, s.Saddles...), pick(rng, s.Cranks...)
 	b.Settings = fitgeom.Settings{SeatpostExtension: 60 + 150*u(), SaddleTilt: 3 * rng.NormFloat64()}
@@ -184,11 +213,6 @@ func Draw(rng *rand.Rand, kind string, stacked bool) Drawn {
 		b.Pedal = pick(rng, s.Pedals...)
 		t.LiftLeft, t.LiftRight = pick(rng, 0.0, 1, 3, 4), pick(rng, 0.0, 1)
 	}
-	p.Stackable = plantSpacers(rng, &p)
-	if !stacked || !p.Stackable {
-		t.Spacers, t.SpacersAbove = float64(5*rng.IntN(8)), 0
-	}
-	return p
 }
 
 // plantSpacers sets spacers that the shelf can make and the frame takes, if there are any.

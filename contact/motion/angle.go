@@ -92,7 +92,7 @@ func FlexionAngle(from, joint, to r3.Vec, v View) (float64, error) {
 func AngleSigma(from, joint, to r3.Vec, sigma float64, v View) (float64, error) {
 	a, b, err := limbs(from, joint, to, v)
 	var f fault.List
-	f.Range("sigma", sigma, math.SmallestNonzeroFloat64, 100, "mm")
+	f.Range("sigma_mm", sigma, math.SmallestNonzeroFloat64, 100, "mm")
 	if err := f.Err(); err != nil {
 		return 0, err
 	}
@@ -105,7 +105,7 @@ func AngleSigma(from, joint, to r3.Vec, sigma float64, v View) (float64, error) 
 	// The sum is at least (1/L₁ − 1/L₂)² and more; rounding cannot make it negative.
 	u := sigma * math.Sqrt(2/(la*la)+2/(lb*lb)-2*cos/(la*lb)) / num.Rad
 	if limit := 0.3 * min(angle, 180-angle); u > limit {
-		f.Add("angle", num.Text(angle, "degrees"), "further from 0 and 180 degrees for an uncertainty of "+num.Text(u, "degrees"), contact.ErrRange)
+		f.Add("angle_deg", num.Text(angle, "degrees"), "further from 0 and 180 degrees for an uncertainty of "+num.Text(u, "degrees"), contact.ErrRange)
 	}
 	if err := f.Err(); err != nil {
 		return 0, err

@@ -72,7 +72,7 @@ func (m Motion) At(of rider.Variable, crankAngle float64) (Stat, error) {
 	}
 	var f fault.List
 	if !num.Finite(crankAngle) {
-		f.Add("crank_angle", num.Text(crankAngle, "degrees"), "a finite number", contact.ErrRange)
+		f.Add("crank_angle_deg", num.Text(crankAngle, "degrees"), "a finite number", contact.ErrRange)
 		return Stat{}, f.Err()
 	}
 	var all []float64

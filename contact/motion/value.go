@@ -26,7 +26,7 @@ func (m *Motion) values(of rider.Variable) ([]float64, error) {
 	var f fault.List
 	switch {
 	case of.Unit() == "":
-		f.Add("measure", "", "one such as knee_flexion", contact.ErrUnknown)
+		f.Add("variable", "", "one such as knee_flexion", contact.ErrUnknown)
 	case int(of) >= len(needs) || needs[of] == nil:
 		f.Add(of.String(), "", "a measure that markers tell", contact.ErrMissing)
 	default:

@@ -68,7 +68,7 @@ func NewChain(b Body, p contact.Position) (Chain, error) {
 	need := func(s contact.Site) r3.Vec {
 		v, ok := p.At(s)
 		if !ok {
-			f.Add("position."+s.String(), "", "its point", contact.ErrMissing)
+			f.Add("position.sites."+s.String(), "", "its point", contact.ErrMissing)
 		}
 		return v
 	}
@@ -120,7 +120,7 @@ func (c Chain) At(side contact.Side, crankAngle float64) (Posture, error) {
 	}
 	if !num.Finite(crankAngle) {
 		var f fault.List
-		f.Add("crank_angle", num.Text(crankAngle, "degrees"), "a finite number", contact.ErrRange)
+		f.Add("crank_angle_deg", num.Text(crankAngle, "degrees"), "a finite number", contact.ErrRange)
 		return Posture{}, f.Err()
 	}
 	var p Posture

@@ -63,8 +63,8 @@ func ExampleNewChain_faults() {
 	fmt.Println("a wrong unit among them:", errors.Is(err, contact.ErrUnit))
 	// Output:
 	// body.left.thigh_mm: wrong unit
-	// position.hoods_left: missing
-	// position.foot_right: missing
+	// position.sites.hoods_left: missing
+	// position.sites.foot_right: missing
 	// a wrong unit among them: true
 }
 

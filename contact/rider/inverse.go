@@ -25,7 +25,7 @@ import (
 // [contact.ErrConflict] if no place on the line gives that flexion.
 func (b Body) RaiseSaddle(p contact.Position, side contact.Side, kneeFlexion, lineAngle float64) (by float64, after contact.Position, err error) {
 	var f fault.List
-	f.Range("line_angle", lineAngle, 45, 135, "degrees")
+	f.Range("line_angle_deg", lineAngle, 45, 135, "degrees")
 	l, err := b.wanted(&f, p, side, kneeFlexion)
 	if err != nil {
 		return 0, p, err
@@ -72,7 +72,7 @@ func (b Body) CrankLength(p contact.Position, side contact.Side, kneeFlexion flo
 	if length <= never {
 		return 0, p, impossible(kneeFlexion, "one that some crank gives")
 	}
-	f.Range("crank_length", length, 50, 250, "mm")
+	f.Range("crank_length_mm", length, 50, 250, "mm")
 	if err := f.Err(); err != nil {
 		return 0, p, err
 	}
@@ -91,7 +91,7 @@ func (b Body) CrankLength(p contact.Position, side contact.Side, kneeFlexion flo
 // wanted checks the input of an inverse, adds to the faults found so far, and returns the
 // leg.
 func (b *Body) wanted(f *fault.List, p contact.Position, side contact.Side, knee float64) (*leg, error) {
-	f.Range("knee_flexion", knee, 0, 150, "degrees")
+	f.Range("knee_flexion_deg", knee, 0, 150, "degrees")
 	c, err := NewChain(*b, p)
 	if err != nil {
 		return nil, errors.Join(f.Err(), err)

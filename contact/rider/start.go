@@ -18,8 +18,8 @@ type SaddleToPedal struct {
 // Errors are contact.ErrRange and contact.ErrUnit.
 func (h SaddleToPedal) ToBottomBracket(crank float64) (SaddleToBottomBracket, error) {
 	var f fault.List
-	f.Length("height", h.Height, 400, 1500)
-	f.Length("crank", crank, 50, 250)
+	f.Length("height_mm", h.Height, 400, 1500)
+	f.Length("crank_mm", crank, 50, 250)
 	if err := f.Err(); err != nil {
 		return SaddleToBottomBracket{}, err
 	}
@@ -39,8 +39,8 @@ type SaddleToBottomBracket struct {
 // and contact.ErrUnit.
 func (h SaddleToBottomBracket) ToPedal(crank float64) (SaddleToPedal, error) {
 	var f fault.List
-	f.Length("height", h.Height, 300, 1300)
-	f.Length("crank", crank, 50, 250)
+	f.Length("height_mm", h.Height, 300, 1300)
+	f.Length("crank_mm", crank, 50, 250)
 	if err := f.Err(); err != nil {
 		return SaddleToPedal{}, err
 	}
@@ -87,9 +87,9 @@ func StartByInseam883(inseam float64) (SaddleToBottomBracket, error) {
 // contact.ErrUnit.
 func StartByLeastFlexion(inseam, seatAngle, leastFlexion float64) (SaddleToPedal, error) {
 	var f fault.List
-	f.Length("inseam", inseam, 400, 1200)
-	f.Range("seat_angle", seatAngle, 65, 85, "degrees")
-	f.Range("least_flexion", leastFlexion, 10, 60, "degrees")
+	f.Length("inseam_mm", inseam, 400, 1200)
+	f.Range("seat_angle_deg", seatAngle, 65, 85, "degrees")
+	f.Range("least_flexion_deg", leastFlexion, 10, 60, "degrees")
 	if err := f.Err(); err != nil {
 		return SaddleToPedal{}, err
 	}
@@ -101,9 +101,9 @@ func StartByLeastFlexion(inseam, seatAngle, leastFlexion float64) (SaddleToPedal
 // 41.63 + 0.78·I − 0.25·m + 0.002·I·s.
 func StartByMostFlexion(inseam, seatAngle, mostFlexion float64) (SaddleToPedal, error) {
 	var f fault.List
-	f.Length("inseam", inseam, 400, 1200)
-	f.Range("seat_angle", seatAngle, 65, 85, "degrees")
-	f.Range("most_flexion", mostFlexion, 80, 140, "degrees")
+	f.Length("inseam_mm", inseam, 400, 1200)
+	f.Range("seat_angle_deg", seatAngle, 65, 85, "degrees")
+	f.Range("most_flexion_deg", mostFlexion, 80, 140, "degrees")
 	if err := f.Err(); err != nil {
 		return SaddleToPedal{}, err
 	}
@@ -112,6 +112,6 @@ func StartByMostFlexion(inseam, seatAngle, mostFlexion float64) (SaddleToPedal, 
 
 func inseamFault(inseam float64) error {
 	var f fault.List
-	f.Length("inseam", inseam, 400, 1200)
+	f.Length("inseam_mm", inseam, 400, 1200)
 	return f.Err()
 }

@@ -137,7 +137,7 @@ func (t Table) known() bool { return t > 0 && int(t) < tableCount }
 // the stature.
 func (t Table) Length(s Segment, stature float64) (float64, error) {
 	var f fault.List
-	f.Length("stature", stature, 1000, 2500)
+	f.Length("stature_mm", stature, 1000, 2500)
 	switch {
 	case !t.known():
 		f.Add("table", "", "drillis_contini, ansur_men or ansur_women", contact.ErrUnknown)

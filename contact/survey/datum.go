@@ -170,7 +170,7 @@ func (d *datum) begin(s *Survey, p *points) error {
 		}
 	}
 	if rise := (s.FrontRadius - s.RearRadius) / r3.Norm(forward); math.Abs(rise) > 0.5 {
-		f.Add("front_radius", num.Text(s.FrontRadius, "mm"), "a radius that fits the other wheel and the distance of the axles", contact.ErrConflict)
+		f.Add("front_radius_mm", num.Text(s.FrontRadius, "mm"), "a radius that fits the other wheel and the distance of the axles", contact.ErrConflict)
 	}
 	if err := f.Err(); err != nil {
 		return err

@@ -128,8 +128,8 @@ func TestBadSurveys(t *testing.T) {
 		"missing axle":      {points: func(p map[survey.Landmark]r3.Vec) { delete(p, survey.RearAxleLeft) }, class: contact.ErrMissing, path: "readings", says: "rear_axle_left"},
 		"missing edge":      {points: func(p map[survey.Landmark]r3.Vec) { delete(p, survey.SaddleEdgeLeft) }, class: contact.ErrMissing, path: "readings", says: "saddle_edge_left"},
 		"missing edge (2)":  {points: func(p map[survey.Landmark]r3.Vec) { delete(p, survey.SaddleEdgeRight) }, class: contact.ErrMissing, path: "readings", says: "saddle_edge_right"},
-		"hoods swapped":     {points: func(p map[survey.Landmark]r3.Vec) { swap(p, "hoods_left", "hoods_right") }, class: contact.ErrConflict, path: "readings.sites.hoods_left.at_mm[1]"},
-		"pedals swapped":    {points: func(p map[survey.Landmark]r3.Vec) { swap(p, "pedal_left", "pedal_right") }, class: contact.ErrConflict, path: "readings.sites.pedal_left.at_mm[1]"},
+		"hoods swapped":     {points: func(p map[survey.Landmark]r3.Vec) { swap(p, "hoods_left", "hoods_right") }, class: contact.ErrConflict, path: "position.sites.hoods_left.at_mm[1]"},
+		"pedals swapped":    {points: func(p map[survey.Landmark]r3.Vec) { swap(p, "pedal_left", "pedal_right") }, class: contact.ErrConflict, path: "position.sites.pedal_left.at_mm[1]"},
 		"rear axle swapped": {points: func(p map[survey.Landmark]r3.Vec) { swap(p, survey.RearAxleLeft, survey.RearAxleRight) }, class: contact.ErrConflict, path: "readings.rear_axle_left"},
 		"all swapped": {survey: func(s *survey.Survey) {
 			for i, r := range s.Readings {

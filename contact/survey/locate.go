@@ -156,6 +156,6 @@ func (f *Fix) judge() error {
 		}
 	}
 	var faults fault.List
-	faults.In("readings", f.Position.Validate())
+	faults.In("position", f.Position.Validate())
 	return faults.Err()
 }

@@ -180,7 +180,7 @@ func (t TapeSurvey) Solve() (Fix, error) {
 		return Fix{}, err
 	}
 	var f fault.List
-	f.In("readings", fix.Position.Validate())
+	f.In("position", fix.Position.Validate())
 	if err := f.Err(); err != nil {
 		return Fix{}, err
 	}

@@ -216,8 +216,8 @@ func TestTapeFaults(t *testing.T) {
 					s.Readings[i].Value /= 10
 				}
 			}
-		}, "readings.sites.saddle_reference.at_mm", contact.ErrUnit},
-		"swapped": {func(s *survey.TapeSurvey) { s.Readings[13].Value *= -1; s.Readings[16].Value *= -1 }, "readings.sites.hoods_left.at_mm[1]", contact.ErrConflict},
+		}, "position.sites.saddle_reference.at_mm", contact.ErrUnit},
+		"swapped": {func(s *survey.TapeSurvey) { s.Readings[13].Value *= -1; s.Readings[16].Value *= -1 }, "position.sites.hoods_left.at_mm[1]", contact.ErrConflict},
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := sheet(0)

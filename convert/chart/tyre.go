@@ -73,8 +73,8 @@ func plain(text string) (float64, bool) {
 // Validate reports numbers out of the ranges stated at the fields.
 func (t Tyre) Validate() error {
 	var f fault.List
-	f.Range("tyre.width", t.Width, 10, 150, "mm")
-	f.Range("tyre.bead_seat", t.BeadSeat, 150, 700, "mm")
+	f.Range("tyre.width_mm", t.Width, 10, 150, "mm")
+	f.Range("tyre.bead_seat_mm", t.BeadSeat, 150, 700, "mm")
 	return f.Err()
 }
 

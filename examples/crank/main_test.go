@@ -107,7 +107,7 @@ func TestBadInput(t *testing.T) {
 		"cm":        {[]string{"-crank", "16.5"}, "centimetres"},
 		"long":      {[]string{"-crank", "300"}, "foot_left"},
 		"a body":    {[]string{"-position", "body.json"}, `body.json: line 2: /schema "fitgeom/body": want "fitgeom/position"`},
-		"no foot":   {[]string{"-position", lacks}, lacks + ": position.foot_right missing"},
+		"no foot":   {[]string{"-position", lacks}, lacks + ": position.sites.foot_right missing"},
 		"seat":      {[]string{"-seat-angle", "7.35"}, "line_angle"},
 		"no number": {[]string{"-crank", "long"}, "invalid value"},
 		"no folder": {[]string{"-o", filepath.Join("main.go", "nowhere")}, "main.go"},

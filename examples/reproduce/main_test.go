@@ -182,7 +182,7 @@ func TestBadInput(t *testing.T) {
 	}{
 		"missing site":    {"-survey", golden.Edited(t, surveyJSON, `"hoods_left"`, `"tops_left"`), "target.sites.hoods_left missing", contact.ErrMissing},
 		"missing axle":    {"-survey", golden.Edited(t, surveyJSON, `"rear_axle_left"`, `"tops_left"`), golden.Line(t, surveyJSON, `"readings"`) + ": /readings missing: want at least one reading of rear_axle_left", contact.ErrMissing},
-		"swapped hoods":   {"-survey", swap("hoods_left", "hoods_right"), "readings.sites.hoods_left.at_mm[1]", contact.ErrConflict},
+		"swapped hoods":   {"-survey", swap("hoods_left", "hoods_right"), "position.sites.hoods_left.at_mm[1]", contact.ErrConflict},
 		"swapped axle":    {"-survey", swap("front_axle_left", "front_axle_right"), "readings.front_axle_left", contact.ErrConflict},
 		"metres":          {"-survey", metres(t), "readings.bottom_bracket, left to right", contact.ErrUnit},
 		"head angle 7.3":  {"-frame", golden.Edited(t, frameJSON, `"head_angle_deg": 73`, `"head_angle_deg": 7.3`), "line 6: /geometry/head_angle_deg 7.3 degrees", contact.ErrRange},

@@ -43,22 +43,21 @@ type Bounds struct {
 // for a stem.
 func (b Bounds) Validate() error {
 	var c fault.List
-	c.Range("head_from", b.HeadFrom, 50, 90, "degrees")
-	c.Range("head_to", b.HeadTo, b.HeadFrom, 90, "degrees")
-	c.Steps("stem_length", fault.Steps(b.StemLength), fault.Range{Lo: 20, Hi: 180, Unit: "mm"}, false)
-	c.Steps("stem_angle", fault.Steps(b.StemAngle), fault.Range{Lo: -60, Hi: 60, Unit: "degrees"}, false)
-	c.Range("stem_height", b.StemHeight, 20, 80, "mm")
-	c.Steps("up", fault.Steps(b.Up), fault.Range{Lo: 0, Hi: 150, Unit: "mm"}, false)
+	c.Range("head_from_deg", b.HeadFrom, 50, 90, "degrees")
+	c.Range("head_to_deg", b.HeadTo, b.HeadFrom, 90, "degrees")
+	c.Steps("stem_length_mm", fault.Steps(b.StemLength), fault.Range{Lo: 20, Hi: 180, Unit: "mm"}, false)
+	c.Steps("stem_angle_deg", fault.Steps(b.StemAngle), fault.Range{Lo: -60, Hi: 60, Unit: "degrees"}, false)
+	c.Range("stem_height_mm", b.StemHeight, 20, 80, "mm")
+	c.Steps("up_mm", fault.Steps(b.Up), fault.Range{Lo: 0, Hi: 150, Unit: "mm"}, false)
 	c.In("handlebar", b.Handlebar.Validate())
 	if b.Handlebar.OnePiece() {
 		c.Add("handlebar.stem", "one", "a handlebar that a stem holds", contact.ErrConflict)
 	}
 	switch drop := b.Handlebar.Drop != (part.DropBar{}); {
+	case drop && b.Lever == (part.Lever{}):
+		c.Add("lever", "", "levers on a drop bar", contact.ErrMissing)
 	case drop:
 		c.In("lever", b.Lever.Validate())
-		if b.Lever == (part.Lever{}) {
-			c.Add("lever", "", "levers on a drop bar", contact.ErrMissing)
-		}
 	case b.Lever != part.Lever{}:
 		c.Add("lever", "one", "none except on a drop bar", contact.ErrConflict)
 	}

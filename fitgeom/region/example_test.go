@@ -56,9 +56,8 @@ func ExampleBounds_Validate() {
 		fmt.Printf("%s: %v\n", f.Path, f.Class)
 	}
 	// Output:
-	// head_to: out of range
-	// stem_length.from: out of range
-	// lever.reach_mm: out of range
+	// head_to_deg: out of range
+	// stem_length_mm.from: out of range
 	// lever: missing
 }
 

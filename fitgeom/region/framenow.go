@@ -35,14 +35,14 @@ type FrontEnd struct {
 func FrameNow(p contact.Position, headAngle float64, a FrontEnd) (HeadPlace, error) {
 	var f fault.List
 	f.In("position", p.Validate())
-	f.Range("head_angle", headAngle, 50, 90, "degrees")
-	f.Range("up", a.Up, 0, 150, "mm")
-	f.Length("stem.length", a.Stem.Length, 20, 180)
-	f.Range("stem.angle", a.Stem.Angle, -60, 60, "degrees")
-	f.Range("stem.height", a.Stem.Height, 20, 80, "mm")
+	f.Range("head_angle_deg", headAngle, 50, 90, "degrees")
+	f.Range("up_mm", a.Up, 0, 150, "mm")
+	f.Length("stem.length_mm", a.Stem.Length, 20, 180)
+	f.Range("stem.angle_deg", a.Stem.Angle, -60, 60, "degrees")
+	f.Range("stem.height_mm", a.Stem.Height, 20, 80, "mm")
 	clamp, known := p.At(contact.BarClamp)
 	if !known {
-		f.Range("bar_rotation", a.BarRotation, -45, 45, "degrees")
+		f.Range("bar_rotation_deg", a.BarRotation, -45, 45, "degrees")
 		f.In("handlebar", a.Handlebar.Validate())
 		if a.Handlebar.Drop != (part.DropBar{}) {
 			f.In("lever", a.Lever.Validate())
@@ -59,8 +59,8 @@ func FrameNow(p contact.Position, headAngle float64, a FrontEnd) (HeadPlace, err
 	}
 	d := b.offset(headAngle, a.Stem.Length, angle, a.Up)
 	at := HeadPlace{Reach: clamp.X - d.x, Stack: clamp.Z - d.z}
-	f.Range("frame.reach", at.Reach, 200, 600, "mm")
-	f.Range("frame.stack", at.Stack, 300, 800, "mm")
+	f.Range("frame.reach_mm", at.Reach, 200, 600, "mm")
+	f.Range("frame.stack_mm", at.Stack, 300, 800, "mm")
 	if err := f.Err(); err != nil {
 		return HeadPlace{}, err
 	}
@@ -82,7 +82,7 @@ func clampOf(f *fault.List, p *contact.Position, a *FrontEnd) (clamp r3.Vec) {
 		}
 	}
 	if n == 0 {
-		f.Add("position.bar_clamp", "", "it, or a site of the bar, to be known", contact.ErrMissing)
+		f.Add("position.sites.bar_clamp", "", "it, or a site of the bar, to be known", contact.ErrMissing)
 		return clamp
 	}
 	return r3.Vec{X: clamp.X / n, Z: clamp.Z / n}

@@ -305,7 +305,7 @@ func TestRegionFaults(t *testing.T) {
 	bad.Lever = part.Lever{}
 	_, err := region.New(contact.Position{}, bad, c.keep)
 	for path, class := range map[string]error{
-		"bounds.head_to": contact.ErrRange, "bounds.stem_height": contact.ErrRange, "bounds.lever": contact.ErrMissing, "target.sites.hoods_left": contact.ErrMissing,
+		"bounds.head_to_deg": contact.ErrRange, "bounds.stem_height_mm": contact.ErrRange, "bounds.lever": contact.ErrMissing, "target.sites.hoods_left": contact.ErrMissing,
 	} {
 		assert.True(t, trial.FaultAt(err, path, class), "%s: %v", path, err)
 	}
@@ -390,7 +390,7 @@ func TestSeatRegion(t *testing.T) {
 	_, err = region.NewSeat(contact.Position{}, part.Saddle{}, math.NaN(), nil)
 	for path, class := range map[string]error{
 		"target.sites.saddle_reference": contact.ErrMissing, "target.sites.saddle_reference.attitude.tilt_deg": contact.ErrMissing,
-		"saddle.length_mm": contact.ErrRange, "seat_offset": contact.ErrRange,
+		"saddle.length_mm": contact.ErrRange, "seat_offset_mm": contact.ErrRange,
 	} {
 		assert.True(t, trial.FaultAt(err, path, class), "%s: %v", path, err)
 	}
@@ -416,12 +416,12 @@ func TestFrameNow(t *testing.T) {
 	}
 	_, err := region.FrameNow(contact.Position{}, math.NaN(), region.FrontEnd{Up: -1, Handlebar: b.Handlebar})
 	for path, class := range map[string]error{
-		"head_angle": contact.ErrRange, "up": contact.ErrRange, "stem.length": contact.ErrRange, "position.bar_clamp": contact.ErrMissing,
+		"head_angle_deg": contact.ErrRange, "up_mm": contact.ErrRange, "stem.length_mm": contact.ErrRange, "position.sites.bar_clamp": contact.ErrMissing,
 	} {
 		assert.True(t, trial.FaultAt(err, path, class), "%s: %v", path, err)
 	}
 	_, err = region.FrameNow(contact.New(map[contact.Site]r3.Vec{contact.BarClamp: {X: 100, Z: 300}}), 73, region.FrontEnd{Stem: b.Stem})
-	assert.True(t, trial.FaultAt(err, "frame.reach", contact.ErrRange), err)
+	assert.True(t, trial.FaultAt(err, "frame.reach_mm", contact.ErrRange), err)
 }
 
 func TestLeversOnFlatBars(t *testing.T) {

@@ -42,7 +42,7 @@ func NewSeat(target contact.Position, saddle part.Saddle, seatOffset float64, ke
 	var f fault.List
 	f.In("target", target.Validate())
 	f.In("saddle", saddle.Validate())
-	f.Range("seat_offset", seatOffset, -100, 100, "mm")
+	f.Range("seat_offset_mm", seatOffset, -100, 100, "mm")
 	if keep == nil {
 		keep = fitgeom.DefaultKeep(target)
 	}

@@ -25,7 +25,7 @@ const (
 	Dorsiflexion
 )
 
-var ankleAngleNames = enum.New[AnkleAngle]("ankle angle", []string{SolePitch: "sole_pitch", Dorsiflexion: "dorsiflexion"})
+var ankleAngleNames = enum.New[AnkleAngle]("ankle_angle", []string{SolePitch: "sole_pitch", Dorsiflexion: "dorsiflexion"})
 
 // String returns the angle's name, such as "sole_pitch".
 func (a AnkleAngle) String() string { return ankleAngleNames.String(a) }
@@ -112,7 +112,7 @@ const (
 	KeepTrunk
 )
 
-var upperAngleNames = enum.New[UpperAngle]("upper angle", []string{KeepElbow: "keep_elbow", KeepTrunk: "keep_trunk"})
+var upperAngleNames = enum.New[UpperAngle]("upper_angle", []string{KeepElbow: "keep_elbow", KeepTrunk: "keep_trunk"})
 
 // String returns the angle's name, such as "keep_elbow".
 func (a UpperAngle) String() string { return upperAngleNames.String(a) }

@@ -174,7 +174,7 @@ type Survey struct {
 	Unit Unit `json:"unit"`
 	// Sigma is the standard uncertainty of one reading along each axis of the
 	// instrument, above 0 and at most 50 mm. All zero: Covariance has it.
-	Sigma r3.Vec `json:"sigma,omitzero"`
+	Sigma r3.Vec `json:"sigma,omitzero" validate:"own"`
 	// Covariance is that of one reading's coordinates, for instruments whose
 	// axes have errors in common, or zero.
 	Covariance [3][3]float64 `json:"covariance,omitzero"`

@@ -55,6 +55,9 @@ func Text(v float64, unit string) string {
 
 // Span prints a range with its unit, for errors.
 func Span(lo, hi float64, unit string) string {
+	if lo == math.SmallestNonzeroFloat64 {
+		return "more than 0, at most " + Text(hi, unit)
+	}
 	return Text(lo, "to") + " " + Text(hi, unit)
 }
 

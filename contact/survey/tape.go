@@ -14,8 +14,8 @@ import (
 const (
 	// BottomBracket is the centre of the bottom bracket.
 	BottomBracket Landmark = "bottom_bracket"
-	// Ground is the ground that the bike stands on, at the height that [Vertical]
-	// readings give it. Only they start or end there.
+	// Ground is the level ground that the bike stands on. Only [Vertical] readings start
+	// or end there.
 	Ground Landmark = "ground"
 )
 

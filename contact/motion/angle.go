@@ -18,8 +18,8 @@ type View uint8
 const (
 	// InSpace takes points as they are. A knee that moves sideways changes the angle.
 	InSpace View = iota
-	// FromSide drops Y, as a camera does that looks square to the bike from far away.
-	// Only this view agrees with [rider.Chain], whose joints all lie in one plane.
+	// FromSide drops Y, like a distant camera that looks straight at the side of the
+	// bike. Only this view agrees with [rider.Chain], whose joints all lie in one plane.
 	FromSide
 
 	viewCount = int(FromSide) + 1
@@ -36,7 +36,8 @@ func (v View) MarshalText() ([]byte, error) { return viewNames.Text(v) }
 // UnmarshalText reads a name as [ParseView] does.
 func (v *View) UnmarshalText(text []byte) error { return viewNames.Read(v, text) }
 
-// ParseView returns the view of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+// ParseView returns the view of that name, or a [*contact.Error] of class
+// [contact.ErrUnknown].
 func ParseView(name string) (View, error) { return viewNames.Parse(name) }
 
 // see returns a vector as the view takes it.

@@ -9,7 +9,7 @@ import (
 
 // A Drift describes how the mean place of a marker moves from revolution to revolution.
 type Drift struct {
-	// Each holds the revolutions in which the marker was seen well enough.
+	// Each holds the revolutions that were not left out; see [Motion.Span].
 	Each []RevolutionDrift
 	// Mean and Spread are the mean and the standard deviation of Each, mm. The spread of
 	// one revolution is 0.

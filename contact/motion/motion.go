@@ -48,7 +48,7 @@ type revolution struct {
 // seen for more than a third of a turn at the recording's usual speed, that revolution is
 // lost and a new one begins after it.
 //
-// v is how points are taken for joint angles. The samples are copied. Besides the faults
+// v is the view used for joint angles. The samples are copied. Besides the faults
 // of [Recording.Validate], Analyse reports [contact.ErrUnknown] for a view that does not
 // exist, [contact.ErrMissing] for less than one revolution, and [contact.ErrConflict] for
 // a crank that turns backwards, as it seems to if an axis is mirrored.

@@ -22,9 +22,9 @@ type RevolutionSpan struct {
 // A Summary holds the extremes and the mean of a variable over the revolutions of a
 // recording.
 type Summary struct {
-	// Each holds the revolutions in which the markers were seen well enough.
+	// Each holds the revolutions that were not left out; see [Motion.Span].
 	Each []RevolutionSpan
-	// Least, Most, Range and Mean are the statistics of those of Each.
+	// Least, Most, Range and Mean are the statistics of the numbers in Each.
 	Least, Most, Range, Mean Stat
 }
 

@@ -19,10 +19,10 @@ const (
 	usualAngle, usualAngleSigma   = 71, 4 // degrees of head angle
 )
 
-// coarse is the largest permitted uncertainty of an angle of the datum, in degrees. Up to
-// this limit, the stated uncertainties agree with those of 100,000 draws to 1 %, and the
-// mean is off by less than 5 % of them (TestUncertaintyMonteCarlo). At 3° they agree to 3
-// %.
+// coarse is the largest permitted uncertainty of an angle of the datum, in degrees.
+// Within this limit, stated uncertainties agree with those of 100,000 draws to 1 %
+// (TestUncertaintyMonteCarlo), and the mean is off by less than 5 % of them. At 3° they
+// agree to 3 %.
 const coarse = 1
 
 // The numbers of a datum. turnX to turnZ are small turns about the bike's own axes. The

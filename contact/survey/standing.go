@@ -31,6 +31,6 @@ func (f *Fix) stand(s *Survey) {
 	square := max(1e-12, g.Y*g.Y+g.Z*g.Z)
 	f.standing.LeanSigma = sigma(r3.Scale(1/square, r3.Sub(r3.Scale(g.Z, y), r3.Scale(g.Y, z))))
 	if s.FrontRadius == 0 {
-		f.standing.NoseUpSigma = s.UpSigma // it was taken to be level
+		f.standing.NoseUpSigma = s.UpSigma // the ground was taken to be level
 	}
 }

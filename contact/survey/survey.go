@@ -36,7 +36,7 @@ const (
 	HeadTubeBottomLeft  Landmark = "head_tube_bottom_left"
 	HeadTubeBottomRight Landmark = "head_tube_bottom_right"
 	// SaddleEdgeLeft and SaddleEdgeRight are the upper edges of the saddle where it is 80
-	// mm wide. The saddle reference lies midway between them. They replace a reading of
+	// mm wide. Midway between them lies the saddle reference. They replace a reading of
 	// the saddle reference itself.
 	SaddleEdgeLeft  Landmark = "saddle_edge_left"
 	SaddleEdgeRight Landmark = "saddle_edge_right"
@@ -58,7 +58,7 @@ const markPrefix = "mark_"
 // those of the frame.
 func Mark(name string) Landmark { return Landmark(markPrefix + name) }
 
-// A pair is a left and a right landmark that mirror each other.
+// A pair is a left and a right landmark that are mirror images.
 type pair struct{ left, right Landmark }
 
 // framePairs are the pairs of the frame. The datum needs the first three.
@@ -95,7 +95,7 @@ var contactPairs = [...]struct {
 	{pair{At(contact.ExtensionLeft), At(contact.ExtensionRight)}, usualBar},
 }
 
-// How true bikes are. Common practice, no source.
+// Usual asymmetry of bikes. Common practice, no source.
 const (
 	trueFrame   = 0.3 // each landmark of a pair of the frame, as a standard uncertainty, mm
 	usualSaddle = 3   // mm
@@ -189,7 +189,7 @@ type Survey struct {
 	// the instrument does not know it.
 	Up r3.Vec `json:"up,omitzero"`
 	// UpSigma is the standard uncertainty of the direction of Up, in each direction
-	// square to it.
+	// perpendicular to it.
 	UpSigma float64 `json:"up_sigma_deg,omitzero" range:"0 to 5"`
 	// Readings holds the readings in any order. Read each landmark three times or more: a
 	// single reading cannot be checked, and of two readings that differ, either may be

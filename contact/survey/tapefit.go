@@ -53,7 +53,7 @@ func newTapeProblem(t *TapeSurvey) *tapeProblem {
 		p.place[s] = p.unknown(v.X, s.String()+".x")
 		p.unknown(v.Y, s.String()+".y")
 		if !s.Group().Crank() {
-			p.unknown(v.Z, s.String()+".z") // 0 by definition for a pedal
+			p.unknown(v.Z, s.String()+".z") // a pedal's Z is 0 by definition
 		}
 	}
 	p.centre()

@@ -1,30 +1,30 @@
-// Package motion takes joint angles from points that were seen: three at a time,
-// or the markers of a recording, revolution by revolution.
+// Package motion computes joint angles from observed points: from three points at a time,
+// or from the markers of a recording, revolution by revolution.
 //
-// Axes, units and signs are those of package contact; a rider's measures are
-// those of package contact/rider, which computes them from lengths of segments
-// instead. Points are where a camera, or a hand with a pen, put them, and no
-// better: skin moves over joints by a centimetre and more.
+// Axes, units and signs are those of package contact. The variables are those of package
+// contact/rider, which computes them from segment lengths instead. Points are only as
+// good as the camera or the hand that placed them: skin moves over joints by a centimetre
+// and more.
 //
 // # Three points
 //
-// [IncludedAngle] is 180 degrees for a straight limb and [FlexionAngle] 0;
-// [AngleSigma] is the uncertainty of both. A [View] says whether points are
-// taken in space or from the side.
+// [IncludedAngle] is 180 degrees for a straight limb and [FlexionAngle] is 0.
+// [AngleSigma] is the uncertainty of both. A [View] is how points are taken: in space or
+// from the side.
 //
 // # Recordings
 //
-// A [Recording] holds the markers of one leg. [Recording.Analyse] finds the
-// revolutions of the crank; the [Motion] then gives each measure per
-// revolution, at a crank angle, with its mean and spread, and the drift of the
-// pelvis. Samples that were dropped stay in their place and say so. [Stat.Sub]
-// compares left and right.
+// A [Recording] holds the markers of one leg. [Recording.Analyse] finds the revolutions
+// of the crank. The [Motion] then gives each variable per revolution and at a crank
+// angle, with its mean and spread, and the drift of the pelvis. Samples that were dropped
+// keep their place and are marked as not seen. [Stat.Sub] compares left and right.
 //
 // # Exactness
 //
 // Angles of three points are exact to rounding. Between samples a recording is
-// taken to be straight, over no more than 20 degrees of crank. How far
-// off skin and hand put the points, no angle tells; [AngleSigma] says what that does.
+// interpolated linearly, over at most 20 degrees of crank. The angles do not show how far
+// from the joint the skin or the hand put a point; [AngleSigma] gives the effect of such
+// an error.
 //
 // # Cost
 //
@@ -32,10 +32,10 @@
 //
 // # Errors
 //
-// Faults are [*contact.Error], all of an input together.
+// Faults are [*contact.Error]. All faults of an input are reported together.
 //
 // # Cautions
 //
-// A number of degrees is no diagnosis. Pain, numbness and what to do about them
-// are a clinician's matter.
+// An angle is not a diagnosis. Pain, numbness and their treatment are a matter for a
+// clinician.
 package motion

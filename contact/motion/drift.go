@@ -7,34 +7,35 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A Drift is how a marker's mean place moves from revolution to revolution.
+// A Drift describes how the mean place of a marker moves from revolution to revolution.
 type Drift struct {
-	// Each is the revolutions of which enough was seen.
+	// Each holds the revolutions that were not left out; see [Motion.Span].
 	Each []RevolutionDrift
-	// Mean and Spread are those of Each, mm. A spread of one revolution is 0.
+	// Mean and Spread are the mean and the standard deviation of Each, mm. The spread of
+	// one revolution is 0.
 	Mean, Spread r3.Vec
-	// PerMinute is the straight line through Each by least squares, mm per minute;
-	// 0 for one revolution.
+	// PerMinute is the slope of the straight line through Each by least squares, mm per
+	// minute; 0 for one revolution.
 	PerMinute r3.Vec
 }
 
-// A RevolutionDrift is where a marker was in one revolution.
+// A RevolutionDrift is the mean place of a marker in one revolution.
 type RevolutionDrift struct {
 	// Revolution is the index in [Motion.Revolutions].
 	Revolution int
-	// By is the mean place over the revolution's crank circle less that of the
-	// first of Drift.Each, in the axes of package contact, mm.
+	// By is the offset of the mean place over this revolution's crank circle from that of
+	// the first in Drift.Each, in the axes of package contact, mm.
 	By r3.Vec
 }
 
-// PelvisDrift returns how the pelvis marker moves over the recording: forward
-// (X), to the rider's left (Y) and up (Z). Errors are [contact.ErrMissing] for
-// a recording without the marker, and if no revolution saw enough of it (as in
+// PelvisDrift returns how the pelvis marker moves over the recording: forward (X), to the
+// rider's left (Y) and up (Z), positive each. Faults are [contact.ErrMissing] for a
+// recording without the marker, and if no revolution saw enough of it (as in
 // [Motion.Span]).
 func (m Motion) PelvisDrift() (Drift, error) {
 	samples := m.markers[pelvis]
 	if samples == nil {
-		return Drift{}, &contact.Error{Path: markerNames[pelvis], Want: "its samples", Class: contact.ErrMissing}
+		return Drift{}, &contact.Error{Path: markerNames[pelvis], Want: "the samples of this marker", Class: contact.ErrMissing}
 	}
 	var d Drift
 	var by [3][]float64 // mean places, by axis
@@ -72,7 +73,8 @@ func (m Motion) PelvisDrift() (Drift, error) {
 	return d, nil
 }
 
-// apart returns the coordinates of samples axis by axis, NaN where they were not seen.
+// apart returns the coordinates of samples, one list for each axis, with NaN for samples
+// that were not seen.
 func apart(samples []Sample) (places [3][]float64) {
 	for axis := range places {
 		places[axis] = make([]float64, len(samples))
@@ -89,7 +91,7 @@ func apart(samples []Sample) (places [3][]float64) {
 	return places
 }
 
-// steepness is the slope of the straight line through points by least squares.
+// steepness returns the slope of the straight line through points by least squares.
 func steepness(xs, ys []float64) float64 {
 	x, y := stat(xs).Mean, stat(ys).Mean
 	var xx, xy float64

@@ -12,45 +12,46 @@ import (
 
 // A Revolution is one whole turn of the crank in a recording.
 type Revolution struct {
-	// Start and End are its times in seconds, between frames where need be.
+	// Start and End are its times in seconds. They may lie between frames.
 	Start, End float64
-	// CrankAngle is where it starts and ends, 0 to below 360 degrees.
+	// CrankAngle is the crank angle where it starts and ends, 0 to below 360 degrees.
 	CrankAngle float64
 }
 
-// Cadence returns the revolution's speed in turns per minute.
+// Cadence returns the revolution's speed in revolutions per minute.
 func (r Revolution) Cadence() float64 { return 60 / (r.End - r.Start) }
 
-// A Motion is a recording with its revolutions found. It is made by
-// [Recording.Analyse] and does not change.
+// A Motion is a recording whose revolutions have been found. [Recording.Analyse] makes
+// it, and it does not change.
 type Motion struct {
 	side        contact.Side
 	view        View
 	times       []float64
 	markers     [markerCount][]Sample
-	crank       []float64 // degrees, counting on from turn to turn
+	crank       []float64 // degrees, not reset at each revolution
 	revolutions []revolution
 }
 
-// A revolution is what Motion keeps of one: it starts at from, as Motion.crank
-// counts, at or before the frame first, and ends at or before the frame last.
+// A revolution is a Revolution with its place in the recording. It starts at from, an
+// angle as in Motion.crank, at or before the frame first, and ends at or before the frame
+// last.
 type revolution struct {
 	Revolution
 	from        float64
 	first, last int
 }
 
-// Analyse finds the revolutions of the crank by the pedal marker. The first
-// begins with the first sample of the pedal, the next where that ends, and so on.
+// Analyse finds the revolutions of the crank from the pedal marker. The first begins with
+// the first sample of the pedal, the next begins where that one ends, and so on.
 //
-// Where the pedal was not seen, the crank is taken to have turned evenly. If it
-// was not seen for more than a third of a turn at the recording's usual speed,
-// that revolution is lost and a new one begins after it.
+// Where the pedal was not seen, the crank is assumed to have turned evenly. If it was not
+// seen for more than a third of a turn at the recording's usual speed, that revolution is
+// lost and a new one begins after it.
 //
-// View says how joint angles are taken. The samples are copied. Besides the faults of
-// [Recording.Validate] errors are [contact.ErrUnknown] for the view,
-// [contact.ErrMissing] for less than one revolution, and [contact.ErrConflict] for
-// a crank that turns backwards, as it seems to with an axis mirrored.
+// v is the view used for joint angles. The samples are copied. Besides the faults
+// of [Recording.Validate], Analyse reports [contact.ErrUnknown] for a view that does not
+// exist, [contact.ErrMissing] for less than one revolution, and [contact.ErrConflict] for
+// a crank that turns backwards, as it seems to if an axis is mirrored.
 func (r Recording) Analyse(v View) (Motion, error) {
 	var f fault.List
 	if int(v) >= viewCount {
@@ -67,7 +68,7 @@ func (r Recording) Analyse(v View) (Motion, error) {
 	case speed < -10: // not just standing still
 		f.Add("pedal", num.Text(speed, "degrees per second"), "a crank that turns forward; is an axis mirrored?", contact.ErrConflict)
 	case len(m.revolutions) == 0:
-		f.Add("pedal", "", "samples of a whole revolution", contact.ErrMissing)
+		f.Add("pedal", "", "samples of a complete revolution", contact.ErrMissing)
 	}
 	if err := f.Err(); err != nil {
 		return Motion{}, err
@@ -75,7 +76,7 @@ func (r Recording) Analyse(v View) (Motion, error) {
 	return m, nil
 }
 
-// count fills in crank (NaN where it is lost) and revolutions, and returns the
+// count fills in crank (NaN where the angle is lost) and revolutions, and returns the
 // usual speed of the crank in degrees per second.
 func (m *Motion) count() (speed float64) {
 	times, spindle := m.times, m.markers[pedal]
@@ -116,7 +117,7 @@ func (m *Motion) count() (speed float64) {
 	return speed
 }
 
-// passed returns how far the crank has turned between two frames at a speed.
+// passed returns how far the crank turns between two frames at a given speed.
 func (m *Motion) passed(before, i int, speed float64) float64 {
 	if before < 0 {
 		return math.Inf(1)
@@ -124,8 +125,8 @@ func (m *Motion) passed(before, i int, speed float64) float64 {
 	return speed * (m.times[i] - m.times[before])
 }
 
-// goOn fills in the crank between two frames, and continues with the revolution
-// that this one leads to.
+// goOn fills in the crank between two frames and returns the revolution that the later
+// one lies in.
 func (m *Motion) goOn(before, i int, r revolution) revolution {
 	times := m.times
 	rate := (m.crank[i] - m.crank[before]) / (times[i] - times[before])
@@ -134,7 +135,7 @@ func (m *Motion) goOn(before, i int, r revolution) revolution {
 			m.crank[k] = m.crank[before] + rate*(times[k]-times[before])
 		}
 		end := r.from + 360
-		if m.crank[k] < end-1e-6 { // one that ends with a frame is whole, whatever rounding says
+		if m.crank[k] < end-1e-6 { // a revolution that ends at a frame is complete, despite rounding
 			continue
 		}
 		part := min(1, (end-m.crank[k-1])/(m.crank[k]-m.crank[k-1]))
@@ -147,10 +148,10 @@ func (m *Motion) goOn(before, i int, r revolution) revolution {
 	return r
 }
 
-// wrap brings a difference of angles to -180 to 180.
+// wrap returns a difference of angles in the range -180 to 180.
 func wrap(deg float64) float64 { return math.Remainder(deg, 360) }
 
-// Revolutions returns the whole revolutions, in the order of their times.
+// Revolutions returns the complete revolutions in order of time.
 func (m Motion) Revolutions() []Revolution {
 	all := make([]Revolution, len(m.revolutions))
 	for i, r := range m.revolutions {

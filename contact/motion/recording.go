@@ -10,47 +10,46 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A Sample is where a marker was in one frame. The zero Sample is a marker that
-// was not seen.
+// A Sample is the place of a marker in one frame. The zero Sample is a marker that was
+// not seen.
 type Sample struct {
-	// At is the marker's centre in the axes of package contact, mm. It is not
-	// looked at unless Seen.
+	// At is the centre of the marker in the axes of package contact, mm. It is ignored
+	// unless Seen.
 	At r3.Vec
-	// Seen says that the frame has the marker. A frame that dropped it keeps its
-	// place with Seen false.
+	// Seen reports whether the marker was found in the frame. A frame that lost the
+	// marker keeps its place with Seen false.
 	Seen bool
 }
 
-// A Recording is what a camera system saw of one leg, in the axes of package
-// contact: fixed to the bike, with the bottom bracket as the origin (package
-// contact/survey has means to get there). Its zero value is not valid.
+// A Recording holds what a camera system saw of one leg, in the axes of package contact:
+// fixed to the bike, with the origin at the bottom bracket. Package contact/survey can
+// find these axes. The zero Recording is not valid.
 //
-// A marker that is nil was not worn. Each of the others has one [Sample] for each
-// of Times.
+// A nil marker was not used. Each of the others has one [Sample] for each of Times.
 type Recording struct {
-	// Side is Left or Right.
+	// Side is contact.Left or contact.Right.
 	Side contact.Side
-	// Times are the times of the frames in seconds, -1e10 to 1e10, each later than
-	// the one before by a microsecond or more.
+	// Times are the times of the frames in seconds, -1e10 to 1e10. Each is later than the
+	// one before by a microsecond or more.
 	Times []float64
-	// Pedal is at the end of the pedal's spindle. Every recording needs it.
+	// Pedal is at the end of the pedal spindle. Every recording needs it.
 	Pedal []Sample
-	// Toe and Heel are on the shoe, at the ball of the foot and at the heel, both
-	// as high above the sole.
+	// Toe and Heel are on the shoe, at the ball of the foot and at the heel, both at the
+	// same height above the sole.
 	Toe, Heel []Sample
 	// Ankle, Knee, Hip and Shoulder are on the outside of the joints.
 	Ankle, Knee, Hip, Shoulder []Sample
-	// Pelvis is on the pelvis, wherever it is best seen.
+	// Pelvis is anywhere on the pelvis where it is seen well.
 	Pelvis []Sample
 }
 
 // Limits of recordings. Common practice, no source.
 const (
-	maxHole = 20.  // degrees of crank between samples that are used together
-	maxStep = 120. // degrees of crank that may pass unseen before the count is lost
+	maxHole = 20.  // degrees of crank between samples that may be joined by interpolation
+	maxStep = 120. // degrees of crank that may pass unseen before the revolution is lost
 )
 
-// A marker is one of a recording's.
+// A marker is one of the markers of a recording.
 type marker uint8
 
 const (
@@ -75,11 +74,11 @@ func (r *Recording) markers() [markerCount][]Sample {
 	}
 }
 
-// Validate reports a side that is neither ([contact.ErrUnknown]); a recording
-// without times or pedal ([contact.ErrMissing]); times that are not in order and
-// markers with another number of samples ([contact.ErrConflict]); times out of
-// range and seen coordinates that are not finite or beyond 10 m ([contact.ErrRange]).
-// Of times and of each marker it reports the first.
+// Validate reports a side that is neither left nor right ([contact.ErrUnknown]); a
+// recording without times or pedal ([contact.ErrMissing]); times that are not in order
+// and markers with another number of samples ([contact.ErrConflict]); and times out of
+// range and seen coordinates that are not finite or beyond 10 m ([contact.ErrRange]). Of
+// the times and of each marker it reports only the first fault.
 func (r Recording) Validate() error {
 	var f fault.List
 	if r.Side != contact.Left && r.Side != contact.Right {
@@ -99,11 +98,11 @@ func (r Recording) Validate() error {
 		}
 	}
 	if r.Pedal == nil {
-		f.Add("pedal", "", "its samples", contact.ErrMissing)
+		f.Add("pedal", "", "the samples of this marker", contact.ErrMissing)
 	}
 	for k, samples := range r.markers() {
 		if n := len(samples); samples != nil && n != len(r.Times) {
-			f.Add(markerNames[k], num.Text(float64(n), "samples"), num.Text(float64(len(r.Times)), "")+", as many as times", contact.ErrConflict)
+			f.Add(markerNames[k], num.Text(float64(n), "samples"), num.Text(float64(len(r.Times)), "")+", one for each time", contact.ErrConflict)
 		}
 		for i := range samples {
 			if s := &samples[i]; s.Seen && !bounded(s.At) {

@@ -9,40 +9,41 @@ import (
 	"example.com/fitgeom/internal/num"
 )
 
-// A RevolutionSpan is what a measure does over one revolution of a recording.
+// A RevolutionSpan holds the extremes and the mean of a variable over one revolution.
 type RevolutionSpan struct {
 	// Revolution is the index in [Motion.Revolutions].
 	Revolution int
-	// Span has the extremes of the samples. Its Gap is 0.
+	// Span holds the extremes of the samples. Its Gap is 0.
 	rider.Span
-	// Mean is the mean over the crank circle, in the measure's unit.
+	// Mean is the mean over the crank circle, in the variable's unit.
 	Mean float64
 }
 
-// A Summary is what a measure does over the revolutions of a recording.
+// A Summary holds the extremes and the mean of a variable over the revolutions of a
+// recording.
 type Summary struct {
-	// Each is the revolutions of which enough was seen.
+	// Each holds the revolutions that were not left out; see [Motion.Span].
 	Each []RevolutionSpan
-	// Least, Most, Range and Mean are those of Each.
+	// Least, Most, Range and Mean are the statistics of the numbers in Each.
 	Least, Most, Range, Mean Stat
 }
 
-// Span returns what a measure does, revolution by revolution and over all.
+// Span returns the extremes and the mean of a variable, for each revolution and over all
+// of them.
 //
-// Revolutions of which more than 20 degrees of the crank circle were not seen in one
-// piece are left out. Extremes are those of samples, so that noise of the
-// markers widens them; [Motion.At] does not have that.
+// A revolution is left out if its markers were not seen over more than 20 degrees of the
+// crank circle in one piece. Extremes are those of samples, so noise of the markers
+// widens them; it does not widen the results of [Motion.At].
 //
-// Errors are [contact.ErrMissing] for markers that the measure needs and the
-// recording does not have, and if no revolution is left; [contact.ErrUnknown]
-// for a measure that does not exist; and [contact.ErrRange] for markers nearer
-// to each other than 1 mm, as the view sees them. KneeFlexion needs hip, knee
-// and ankle; HipFlexion shoulder, hip and knee; AnkleDorsiflexion knee, ankle,
-// toe and heel; TrunkLean hip and shoulder; KneeOffset knee and toe. No markers
-// tell ShoulderFlexion and ElbowFlexion.
+// Faults are [contact.ErrMissing] for markers that the variable needs and the recording
+// does not have, and if no revolution is left; [contact.ErrUnknown] for a variable that
+// does not exist; and [contact.ErrRange] for markers closer together than 1 mm in the
+// view. KneeFlexion needs hip, knee and ankle; HipFlexion shoulder, hip and knee;
+// AnkleDorsiflexion knee, ankle, toe and heel; TrunkLean hip and shoulder; KneeOffset
+// knee and toe. ShoulderFlexion and ElbowFlexion cannot be computed from these markers.
 //
-// Markers lie on the skin beside the joints: angles differ from those of a
-// [rider.Chain] by some degrees, and compare best with those of the same markers.
+// Markers lie on the skin beside the joints. Angles therefore differ from those of a
+// [rider.Chain] by some degrees, and are best compared with angles from the same markers.
 func (m Motion) Span(of rider.Variable) (Summary, error) {
 	values, err := m.values(of)
 	if err != nil {
@@ -62,9 +63,10 @@ func (m Motion) Span(of rider.Variable) (Summary, error) {
 	return s, enough(of.String(), len(s.Each))
 }
 
-// At returns a measure at a crank angle in degrees, any finite number, over the
-// revolutions. In between samples it is interpolated, over at most 20 degrees of
-// the crank. Errors are those of [Motion.Span], and [contact.ErrRange] for the angle.
+// At returns a variable at a crank angle in degrees, any finite number, over the
+// revolutions. It interpolates between samples, over at most 20 degrees of crank. Faults
+// are those of [Motion.Span], and [contact.ErrRange] for a crank angle that is not
+// finite.
 func (m Motion) At(of rider.Variable, crankAngle float64) (Stat, error) {
 	values, err := m.values(of)
 	if err != nil {
@@ -85,7 +87,8 @@ func (m Motion) At(of rider.Variable, crankAngle float64) (Stat, error) {
 	return stat(all), enough(of.String(), len(all))
 }
 
-// at interpolates at an angle of the crank, counted on as [Motion].crank is; false in a hole.
+// at interpolates at a crank angle, counted as in [Motion].crank; false if the samples on
+// either side are more than maxHole apart.
 func (m *Motion) at(r *revolution, values []float64, angle float64) (float64, bool) {
 	from := -1
 	for k := max(0, r.first-1); k <= r.last; k++ {
@@ -111,8 +114,8 @@ func enough(path string, n int) error {
 	return &contact.Error{Path: path, Want: "at least one revolution with its markers seen", Class: contact.ErrMissing}
 }
 
-// over returns the extremes and the mean of a revolution; false if there is a
-// hole in it.
+// over returns the extremes and the mean of a revolution; false if the marker was not
+// seen for more than maxHole.
 func (m *Motion) over(r *revolution, values []float64) (one RevolutionSpan, ok bool) {
 	one.Least, one.Most = math.Inf(1), math.Inf(-1)
 	end := r.from + 360
@@ -130,7 +133,7 @@ func (m *Motion) over(r *revolution, values []float64) (one RevolutionSpan, ok b
 		if math.IsNaN(value) {
 			value = v
 		}
-		crank = max(crank, at) // markers shake, cranks go on
+		crank = max(crank, at) // markers shake, but the crank does not turn back
 		if crank-at > maxHole {
 			return one, false
 		}
@@ -139,7 +142,7 @@ func (m *Motion) over(r *revolution, values []float64) (one RevolutionSpan, ok b
 		}
 		at, value = crank, v
 		if k == r.last {
-			break // that one is of the next revolution
+			break // that sample belongs to the next revolution
 		}
 		if v < one.Least {
 			one.Least, one.LeastAt = v, num.Turn(crank)

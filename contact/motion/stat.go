@@ -2,20 +2,20 @@ package motion
 
 import "math"
 
-// A Stat is what a number does over revolutions.
+// A Stat is the statistics of a number over revolutions.
 type Stat struct {
-	// Mean and Spread are the mean and the standard deviation (of a sample: n − 1)
-	// of the revolutions' numbers, in the unit of what they belong to. The spread of
-	// one revolution is 0, which says nothing.
+	// Mean and Spread are the mean and the standard deviation (of a sample: n − 1) of the
+	// number, in its unit. For one revolution Spread is 0, which does not mean that it is
+	// exact.
 	Mean, Spread float64
-	// Count is how many revolutions had a number.
+	// Count is the number of revolutions that have a value.
 	Count int
 }
 
-// Sub returns how much more s is than t, such as left than right, and the
-// standard uncertainty of that if revolutions differ by chance alone; false if
-// either has less than two of them. What all revolutions have in common, such as
-// a marker stuck on beside the joint, is not in it.
+// Sub returns s minus t, such as left minus right, and the standard uncertainty of this
+// difference if revolutions differ by chance alone. It returns false if either has fewer
+// than two revolutions. The uncertainty does not include what all revolutions have in
+// common, such as a marker placed beside the joint.
 func (s Stat) Sub(t Stat) (by, sigma float64, ok bool) {
 	if s.Count < 2 || t.Count < 2 {
 		return 0, 0, false

@@ -12,7 +12,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// needs is the markers of each measure: the ends of one or two lines.
+// needs holds the markers of each variable: the ends of one or two lines.
 var needs = [...][]marker{
 	rider.KneeFlexion:       {knee, hip, knee, ankle},
 	rider.HipFlexion:        {hip, shoulder, hip, knee},
@@ -21,18 +21,18 @@ var needs = [...][]marker{
 	rider.KneeOffset:        {toe, knee},
 }
 
-// values returns a measure in every frame, NaN where it was not seen.
+// values returns a variable in every frame, NaN where it was not seen.
 func (m *Motion) values(of rider.Variable) ([]float64, error) {
 	var f fault.List
 	switch {
 	case of.Unit() == "":
 		f.Add("variable", "", "one such as knee_flexion", contact.ErrUnknown)
 	case int(of) >= len(needs) || needs[of] == nil:
-		f.Add(of.String(), "", "a measure that markers tell", contact.ErrMissing)
+		f.Add(of.String(), "", "a variable that can be computed from markers", contact.ErrMissing)
 	default:
 		for i, k := range needs[of] {
 			if m.markers[k] == nil && !slices.Contains(needs[of][:i], k) {
-				f.Add(markerNames[k], "", "its samples, for "+of.String(), contact.ErrMissing)
+				f.Add(markerNames[k], "", "the samples of this marker, for "+of.String(), contact.ErrMissing)
 			}
 		}
 	}
@@ -43,7 +43,7 @@ func (m *Motion) values(of rider.Variable) ([]float64, error) {
 	for i := range values {
 		v, ok := m.value(of, i)
 		if !ok {
-			f.Add(fmt.Sprintf("%s[%d]", markerNames[needs[of][0]], i), "", "further than "+num.Text(shortest, "mm")+" from the next marker", contact.ErrRange)
+			f.Add(fmt.Sprintf("%s[%d]", markerNames[needs[of][0]], i), "", "at least "+num.Text(shortest, "mm")+" from the next marker", contact.ErrRange)
 			return nil, f.Err()
 		}
 		values[i] = v
@@ -51,8 +51,8 @@ func (m *Motion) values(of rider.Variable) ([]float64, error) {
 	return values, nil
 }
 
-// value returns a measure in one frame, NaN if it was not seen; false for
-// markers that fall together.
+// value returns a variable in one frame, NaN if it was not seen; false for markers that
+// coincide.
 func (m *Motion) value(of rider.Variable, frame int) (v float64, ok bool) {
 	var lines [2]r3.Vec
 	for i, k := range needs[of] {

@@ -8,8 +8,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// fit finds the numbers of the datum by the method of Gauss and Newton, and
-// returns what is left of the conditions.
+// fit finds the datum's numbers by the Gauss-Newton method and returns the residuals of
+// the conditions.
 func (d *datum) fit(s *Survey, p *points) ([]residual, error) {
 	rows := make([]residual, 0, 3*len(d.pairs)+5)
 	normal, inverse := mat.NewSymDense(fitted, nil), mat.NewSymDense(fitted, nil)
@@ -36,17 +36,17 @@ func (d *datum) fit(s *Survey, p *points) ([]residual, error) {
 			d.settle(p)
 			for i := range fitted {
 				for j := range fitted {
-					d.cov[i][j] = inverse.At(i, j) // until propagate knows better
+					d.cov[i][j] = inverse.At(i, j) // until propagate replaces it
 				}
 			}
 			return d.conditions(s, p, rows[:0]), nil
 		}
 	}
-	return nil, &contact.Error{Path: "readings", Value: "no mid-plane", Want: "landmarks of a bicycle", Class: contact.ErrConflict}
+	return nil, &contact.Error{Path: "readings", Value: "that fit no mid-plane", Want: "landmarks of a bicycle", Class: contact.ErrConflict}
 }
 
-// sumUp returns the sum of squares of what is left, each over its uncertainty, and half of how
-// steeply that falls with each number; and fills in the normal equations.
+// sumUp returns the sum of the squared residuals, each divided by its standard
+// uncertainty, and minus half its gradient. It fills in the normal equations.
 func sumUp(rows []residual, normal *mat.SymDense) (chi2 float64, slope [fitted]float64) {
 	normal.Zero()
 	for i := range rows {
@@ -66,7 +66,7 @@ func sumUp(rows []residual, normal *mat.SymDense) (chi2 float64, slope [fitted]f
 	return chi2, slope
 }
 
-// take goes a step. Turns come about the bike's own axes.
+// take applies a step. The turns are about the bike's own axes.
 func (d *datum) take(step [fitted]float64) {
 	w := r3.Vec{X: step[turnX], Y: step[turnY], Z: step[turnZ]}
 	if a := r3.Norm(w); a > 0 {
@@ -75,7 +75,7 @@ func (d *datum) take(step [fitted]float64) {
 		for i := range d.axes {
 			d.axes[i] = r3.Rotate(d.axes[i], a, world)
 		}
-		// Rounding must not add up.
+		// Keep rounding errors from accumulating.
 		d.axes[0] = r3.Unit(d.axes[0])
 		d.axes[1] = r3.Unit(r3.Sub(d.axes[1], r3.Scale(r3.Dot(d.axes[0], d.axes[1]), d.axes[0])))
 		d.axes[2] = r3.Cross(d.axes[0], d.axes[1])
@@ -86,7 +86,7 @@ func (d *datum) take(step [fitted]float64) {
 	d.angle += step[angle]
 }
 
-// settle works out what follows from the fitted numbers.
+// settle computes the values that follow from the fitted numbers.
 func (d *datum) settle(p *points) {
 	d.sinS, d.cosS = math.Sincos(d.steer)
 	d.sinA, d.cosA = math.Sincos(d.angle)
@@ -107,8 +107,8 @@ func (d *datum) settle(p *points) {
 	}
 }
 
-// propagate finds the covariance of the datum's numbers, from how they move with
-// each landmark and with what is no reading: x = -(JᵀWJ)⁻¹ JᵀW r.
+// propagate computes the covariance of the datum's numbers, from their derivatives by
+// each landmark and by the values that are not read: x = -(JᵀWJ)⁻¹ JᵀW r.
 func (d *datum) propagate(p *points, rows []residual) {
 	inverse := d.cov
 	d.cov = [numbers]numberVec{}
@@ -122,7 +122,7 @@ func (d *datum) propagate(p *points, rows []residual) {
 			d.slope(l)[o.z] = r3.Vec{Z: 0.5}
 		}
 	}
-	for i := range p.all { // in order, so that sums come out the same each time
+	for i := range p.all { // in order, so that the sums are reproducible
 		to := d.slopes[i]
 		if to == nil {
 			continue
@@ -136,7 +136,8 @@ func (d *datum) propagate(p *points, rows []residual) {
 	}
 }
 
-// carry adds what one condition hands on of its landmarks and of what is no reading.
+// carry adds the contribution of one condition, from its landmarks and from the values
+// that are not read.
 func (d *datum) carry(r *residual, inverse *[numbers]numberVec) {
 	w := 1 / (r.sigma * r.sigma)
 	var gain numberVec
@@ -161,7 +162,7 @@ func (d *datum) carry(r *residual, inverse *[numbers]numberVec) {
 	}
 }
 
-// slope is how the datum's numbers change with a landmark's place.
+// slope returns the derivatives of the datum's numbers by a landmark's coordinates.
 func (d *datum) slope(landmark int) *[numbers]r3.Vec {
 	if d.slopes[landmark] == nil {
 		d.slopes[landmark] = new([numbers]r3.Vec)

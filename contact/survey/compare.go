@@ -2,10 +2,10 @@ package survey
 
 import "example.com/fitgeom/contact"
 
-// Compare tells what moved from one fix to the next of the same bike, and whether
-// that is more than measuring error at a coverage such as 0.95 or 0.99; see
-// [contact.Difference.Judge], also for the faults. Errors of a datum that both
-// share ([Fix.Locate]) cancel; otherwise the two count as independent.
+// Compare returns what moved from one fix to the next of the same bike, and whether that
+// is more than measuring error at a coverage such as 0.95 or 0.99. See
+// [contact.Difference.Judge], also for the faults. If both fixes share a datum
+// ([Fix.Locate]), its errors cancel; otherwise the two fixes count as independent.
 func Compare(before, after Fix, coverage float64) ([]contact.Move, []contact.Turn, error) {
 	cov, err := differenceCovariance(&before, &after)
 	if err != nil {
@@ -18,7 +18,7 @@ func differenceCovariance(a, b *Fix) (contact.Covariance, error) {
 	if a.datum == nil || a.datum != b.datum {
 		return a.Covariance.Add(b.Covariance), nil
 	}
-	type both struct{ i, j int } // places of a coordinate in a and in b
+	type both struct{ i, j int } // indexes of a coordinate in a and in b
 	var coords []contact.Coordinate
 	var of []both
 	in := b.Covariance.Coordinates()
@@ -31,7 +31,7 @@ func differenceCovariance(a, b *Fix) (contact.Covariance, error) {
 		}
 	}
 	d := a.datum
-	// The datum is the same: what differs is the rows, and what was read.
+	// The datum is the same in both: only the rows and the readings differ.
 	var diff []row
 	var seen []numberVec
 	for _, o := range of {

@@ -7,17 +7,18 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A residual is one condition that a true bike and a true reading meet.
+// A residual is the misfit of one condition that a perfect bike and perfect readings
+// meet.
 type residual struct {
 	pair  int
 	value float64
 	sigma float64
-	by    [fitted]float64 // derivative by the datum's numbers
+	by    [fitted]float64 // derivatives by the datum's numbers
 	on    [4]landmarkSlope
-	extra float64 // variance of what is no reading: radii, gravity, what bikes have
+	extra float64 // variance of what is not read: radii, gravity, usual values
 }
 
-// A landmarkSlope is the derivative by one landmark's place, in the bike's axes.
+// A landmarkSlope is the derivative by one landmark's coordinates, in the bike's axes.
 type landmarkSlope struct {
 	landmark int // -1: none
 	by       r3.Vec
@@ -25,7 +26,7 @@ type landmarkSlope struct {
 
 var none = [4]landmarkSlope{{landmark: -1}, {landmark: -1}, {landmark: -1}, {landmark: -1}}
 
-// conditions lists what the datum is fitted to, after [datum.settle].
+// conditions lists the conditions that the datum is fitted to. Call [datum.settle] first.
 func (d *datum) conditions(s *Survey, p *points, rows []residual) []residual {
 	for i := range d.pairs {
 		rows = d.mirrorEachOther(p, i, rows)
@@ -44,8 +45,10 @@ func (d *datum) conditions(s *Survey, p *points, rows []residual) []residual {
 	return rows
 }
 
-// mirrorEachOther says of a pair that midway lies on the mid-plane, and that from right to
-// left is straight across. A turned wheel's axle lies beside it and points as the wheel is turned.
+// mirrorEachOther adds the conditions of one pair: its midpoint lies on the mid-plane,
+// and the line from right to left is square to the mid-plane. If the wheel is turned, the
+// midpoint of the front axle lies beside the mid-plane, and the axle turns with the
+// wheel.
 func (d *datum) mirrorEachOther(p *points, i int, rows []residual) []residual {
 	y := r3.Vec{Y: 1}
 	k := &d.pairs[i]
@@ -74,7 +77,7 @@ func (d *datum) mirrorEachOther(p *points, i int, rows []residual) []residual {
 	return append(rows, m, fore, up)
 }
 
-// alongHeadTube says that the steering axis runs through the head tube.
+// alongHeadTube adds the condition that the steering axis runs through the head tube.
 func (d *datum) alongHeadTube(p *points, rows []residual) []residual {
 	front, top, foot := &d.pairs[frontAxle], &d.pairs[headTubeTop], &d.pairs[headTubeFoot]
 	long := r3.Sub(d.midway(p, top), d.midway(p, foot))
@@ -92,8 +95,9 @@ func (d *datum) alongHeadTube(p *points, rows []residual) []residual {
 	return append(rows, c)
 }
 
-// level says that the axles' heights differ as the radii do, the front one's with the
-// wheel straight; or, without radii, that gravity is square to the way forward.
+// level returns the condition that the heights of the axles differ by as much as the
+// radii, with the wheel straight. Without radii, the condition is that gravity is square
+// to the forward axis.
 func (d *datum) level(s *Survey, p *points) residual {
 	level := residual{pair: frontAxle, on: none}
 	if s.FrontRadius == 0 {
@@ -116,7 +120,8 @@ func (d *datum) level(s *Survey, p *points) residual {
 	return level
 }
 
-// weigh works out how uncertain a condition is by its landmarks and by what is no reading.
+// weigh computes the standard uncertainty of a condition, from its landmarks and from
+// what is not read.
 func (d *datum) weigh(p *points, r *residual) {
 	variance := r.extra
 	for _, o := range r.on {
@@ -127,7 +132,8 @@ func (d *datum) weigh(p *points, r *residual) {
 	r.sigma = math.Sqrt(max(variance, 1e-12)) // gravity may be known exactly
 }
 
-// turning adds how the coordinate e·v of a vector v changes when the axes turn by w: by w·(e×v).
+// turning adds the derivative of the coordinate e·v of a vector v by a small turn w of
+// the axes, which changes it by w·(e×v).
 func (r *residual) turning(e, v r3.Vec) {
 	c := r3.Cross(e, v)
 	r.by[turnX] += c.X
@@ -135,14 +141,15 @@ func (r *residual) turning(e, v r3.Vec) {
 	r.by[turnZ] += c.Z
 }
 
-// midway returns where midway between a pair's landmarks is, in the bike's axes.
+// midway returns the midpoint of a pair's landmarks, in the bike's axes.
 func (d *datum) midway(p *points, k *placedPair) r3.Vec {
 	return half(r3.Add(d.see(p.all[k.left].at), d.see(p.all[k.right].at)))
 }
 
 func half(v r3.Vec) r3.Vec { return r3.Scale(0.5, v) }
 
-// between is the slopes of the coordinate along e from midway of one pair to midway of another.
+// between returns the derivatives of the coordinate along e of the vector from the
+// midpoint of b to the midpoint of a.
 func between(a, b *placedPair, e r3.Vec) [4]landmarkSlope {
 	h, g := half(e), half(r3.Scale(-1, e))
 	return [4]landmarkSlope{{a.left, h}, {a.right, h}, {b.left, g}, {b.right, g}}

@@ -13,28 +13,29 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// What bikes have where a survey does not say. Common practice, no source.
+// Usual steering geometry. Common practice, no source.
 const (
 	usualOffset, usualOffsetSigma = 45, 8 // mm of fork offset
 	usualAngle, usualAngleSigma   = 71, 4 // degrees of head angle
 )
 
-// coarse is the most that an angle of the datum may be uncertain, degrees. Up to
-// there, stated uncertainties are those of 100,000 draws to 1 % and a mean is
-// off by less than 5 % of them (TestUncertaintyMonteCarlo); at 3° it is 3 %.
+// coarse is the largest permitted uncertainty of an angle of the datum, in degrees.
+// Within this limit, stated uncertainties agree with those of 100,000 draws to 1 %
+// (TestUncertaintyMonteCarlo), and the mean is off by less than 5 % of them. At 3° they
+// agree to 3 %.
 const coarse = 1
 
-// The numbers that a datum is made of. turnX to turnZ are small turns of the
-// axes about themselves; the last four are read and not fitted.
+// The numbers of a datum. turnX to turnZ are small turns about the bike's own axes. The
+// last four are read, not fitted.
 const (
 	turnX   = iota
 	turnY   // pitch
 	turnZ   // yaw
-	aside   // of the mid-plane from the bottom bracket's mean, mm
+	aside   // from the mean of the bottom bracket's landmarks to the mid-plane, mm
 	steer   // of the front wheel, radians, positive to the left
 	offset  // of the fork, mm
 	angle   // of the head tube, radians
-	fitted  // how many are fitted
+	fitted  // the number of fitted ones
 	originX = fitted + iota - 8
 	originZ
 	frontX
@@ -44,38 +45,38 @@ const (
 
 type numberVec [numbers]float64
 
-// A datum is the bike's axes as the instrument sees them.
+// A datum is the position of the bike's axes in those of the instrument.
 type datum struct {
 	unit       Unit
 	instrument [3][3]float64 // covariance of one reading, in the instrument's axes, mm²
 
 	axes   [3]r3.Vec // x forward, y left, z up
-	middle r3.Vec    // of the bottom bracket's landmarks; not quite on the mid-plane
+	middle r3.Vec    // mean of the bottom bracket's landmarks, not exactly on the mid-plane
 	aside  float64
 	steer  float64
 	offset float64
 	angle  float64
 
-	front         r3.Vec // middle of the front axle, from the bottom bracket's, in the bike's axes
-	out, along    r3.Vec // square to the steering axis, forward; up the steering axis
+	front         r3.Vec // from middle to the middle of the front axle, in the bike's axes
+	out, along    r3.Vec // forward, square to the steering axis; up along the steering axis
 	sinS, cosS    float64
 	sinA, cosA    float64
-	base          float64 // from axle to axle, level
+	base          float64 // from the rear axle forward to the front axle, along X, mm
 	cov           [numbers]numberVec
 	reading       [3][3]float64 // covariance of one reading, in the bike's axes, mm²
 	pairs         []placedPair
 	head          bool               // whether the head tube was read
-	slopes        []*[numbers]r3.Vec // of the datum's numbers by each point that it rests on
+	slopes        []*[numbers]r3.Vec // derivatives of the numbers by each point that the datum uses
 	chi2, freedom float64
 }
 
-// A placedPair is a pair of the frame and where its landmarks are among the points.
+// A placedPair is a pair of the frame with the indexes of its landmarks among the points.
 type placedPair struct {
 	pair
 	left, right int
 }
 
-// newDatum fits mid-plane, level and steering to the landmarks.
+// newDatum fits the mid-plane, the horizontal and the steering to the landmarks.
 func newDatum(s *Survey, p *points) (*datum, []Finding, error) {
 	d := &datum{unit: s.Unit, instrument: s.covariance(), offset: usualOffset, angle: usualAngle * num.Rad}
 	d.choose(p)
@@ -99,7 +100,7 @@ func newDatum(s *Survey, p *points) (*datum, []Finding, error) {
 	return d, nil, nil
 }
 
-// contradiction names the pair that fits worst, if the landmarks do not fit together.
+// contradiction reports the pair that fits worst, if the landmarks do not fit together.
 func (d *datum) contradiction(rows []residual) error {
 	if (distuv.ChiSquared{K: d.freedom}).Survival(d.chi2) >= disagree {
 		return nil
@@ -111,17 +112,18 @@ func (d *datum) contradiction(rows []residual) error {
 		}
 	}
 	var f fault.List
-	f.Add("readings."+d.pairs[worst.pair].name(), fmt.Sprintf("%.1f mm from where the other landmarks want it", math.Abs(worst.value)),
-		"left and right that mirror each other: read them again", contact.ErrConflict)
+	f.Add("readings."+d.pairs[worst.pair].name(), fmt.Sprintf("%.1f mm from where the other landmarks put it", math.Abs(worst.value)),
+		"left and right that mirror each other; read them again", contact.ErrConflict)
 	return f.Err()
 }
 
-// tooCoarse reports the angles of the datum that are too uncertain for what is to first order.
+// tooCoarse reports the angles of the datum that are too uncertain for first-order
+// propagation.
 func (d *datum) tooCoarse() error {
 	var f fault.List
 	for i, name := range [...]string{turnX: "lean", turnY: "pitch", turnZ: "yaw", steer: "steering angle"} {
 		if u := math.Sqrt(d.cov[i][i]) / num.Rad; name != "" && !(u <= coarse) {
-			f.Add("sigma", fmt.Sprintf("so large that the %s is uncertain by %.1f degrees", name, u), num.Text(coarse, "degrees or less"), contact.ErrRange)
+			f.Add("sigma", fmt.Sprintf("so large that the %s is uncertain by %.1f degrees", name, u), num.Text(coarse, "degree or less"), contact.ErrRange)
 		}
 	}
 	return f.Err()
@@ -149,10 +151,10 @@ func (d *datum) choose(p *points) {
 	}
 }
 
-// begin finds axes to start from by the three pairs that are always there, with
-// the wheel as if straight.
+// begin finds axes to start from. It uses the three pairs that are always read, and takes
+// the wheel as straight.
 func (d *datum) begin(s *Survey, p *points) error {
-	var mid, apart [needed]r3.Vec // midway, and left less right
+	var mid, apart [needed]r3.Vec // midpoint, and left minus right
 	for i := range needed {
 		l, r := p.all[d.pairs[i].left].at, p.all[d.pairs[i].right].at
 		mid[i], apart[i] = r3.Scale(0.5, r3.Add(l, r)), r3.Sub(l, r)
@@ -170,7 +172,7 @@ func (d *datum) begin(s *Survey, p *points) error {
 		}
 	}
 	if rise := (s.FrontRadius - s.RearRadius) / r3.Norm(forward); math.Abs(rise) > 0.5 {
-		f.Add("front_radius_mm", num.Text(s.FrontRadius, "mm"), "a radius that fits the other wheel and the distance of the axles", contact.ErrConflict)
+		f.Add("front_radius_mm", num.Text(s.FrontRadius, "mm"), "a radius that fits the other wheel and the distance between the axles", contact.ErrConflict)
 	}
 	if err := f.Err(); err != nil {
 		return err
@@ -194,11 +196,11 @@ func (d *datum) bicycle(mid, apart *[needed]r3.Vec) error {
 	return f.Err()
 }
 
-// mirror returns the normal, to the left, of the plane whose reflection carries right
-// points onto left ones with the least sum of squares. With n that unit normal, D left
-// less right and M midway less the mean of all, the sum is
-// Σ D² - (n·D)² + 4(n·M)², so that n is the eigenvector of Σ 4 MMᵀ - DDᵀ with the
-// least eigenvalue.
+// mirror returns the unit normal, pointing left, of the plane whose reflection carries
+// the right points onto the left ones with the smallest sum of squares. With n that
+// normal, D left minus right and M the midpoint minus the mean of all midpoints, the sum
+// is Σ D² - (n·D)² + 4(n·M)². So n is the eigenvector of Σ 4 MMᵀ - DDᵀ with the smallest
+// eigenvalue.
 func mirror(mid, apart *[needed]r3.Vec) r3.Vec {
 	var mean, all r3.Vec
 	for i := range needed {

@@ -65,7 +65,7 @@ func ExampleSurvey_Solve() {
 	// hoods_left: 583 forward, 656 (± 0.8) up
 	// hoods_right: 583 forward, 656 (± 0.8) up
 	// leans by 1.0 degrees to the right
-	// bottom_bracket_left: read once, so that nothing would show a slip
+	// bottom_bracket_left: read once, so a mistake would not show
 }
 
 // The same bike after the saddle went up. The second look goes by the datum of
@@ -175,8 +175,8 @@ func ExampleTapeSurvey_Solve_contradiction() {
 	fmt.Println(err)
 	// Output:
 	// true
-	// readings[1] 684 mm: want what the others say, from which it is off by -10 mm
-	// readings[2] 694 mm: want what the others say, from which it is off by 10 mm
+	// readings[1] 684 mm: want agreement with the other readings, from which it differs by -10 mm
+	// readings[2] 694 mm: want agreement with the other readings, from which it differs by 10 mm
 }
 
 // A height that was read four times: its mean, and where the true one is with 95 %.

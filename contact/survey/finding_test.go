@@ -77,7 +77,7 @@ func TestFindings(t *testing.T) {
 	crooked, err := read(b.turned(0), anywhere(rng), 3, 0.3, rng).Solve()
 	require.NoError(t, err)
 	assert.Equal(t, map[survey.FindingKind][]survey.Landmark{survey.Crooked: {survey.SaddleEdgeLeft, "hoods_left"}}, kinds(crooked.Findings))
-	assert.Contains(t, crooked.Findings[0].String(), "mirroring each other")
+	assert.Contains(t, crooked.Findings[0].String(), "from the mirror image")
 	straight, err := read(aBike().turned(0), anywhere(rng), 3, 0.3, rng).Solve()
 	require.NoError(t, err)
 	assert.Empty(t, straight.Findings)

@@ -6,21 +6,22 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A Fix is the result of a survey: where everything is, and how well that is known.
+// A Fix is the result of a survey: the positions of all landmarks, with their
+// uncertainty.
 type Fix struct {
-	// Position is the contact points in the axes of package contact, as they
-	// are with the front wheel straight. The saddle's tilt and yaw are known if
-	// both nose and rear were read; its roll, if both edges were read too, and
-	// else 0.
+	// Position is the contact points in the axes of package contact, as they are with the
+	// front wheel straight. The saddle's tilt and yaw are known if both its nose and its
+	// rear were read. Its roll is known if both edges were read too, and is 0 otherwise.
 	Position contact.Position
-	// Covariance is that of all of Position's numbers.
+	// Covariance is the covariance of all numbers of Position.
 	Covariance contact.Covariance
-	// Steer is how far the front wheel was turned, in degrees, positive to the
-	// left, and SteerSigma its standard uncertainty.
+	// Steer is the angle by which the front wheel was turned, in degrees, positive to the
+	// left. SteerSigma is its standard uncertainty, in degrees.
 	Steer, SteerSigma float64
-	// Findings is what a person should know about the readings.
+	// Findings holds what a person should know about the readings.
 	Findings []Finding
-	// Residuals is how far each landmark that has a partner is from mirroring it.
+	// Residuals holds, for each landmark that has a partner, its distance from the
+	// partner's mirror image.
 	Residuals []Residual
 
 	standing    Standing
@@ -30,31 +31,32 @@ type Fix struct {
 	rows        []row // of the coordinates, in the order of the covariance
 }
 
-// A Residual is how far a landmark is from the mirror of its partner, with the
-// wheel straight; the partner's is the mirror of that. In a [Registration] it is how
-// far a landmark is from where the other survey has it.
+// A Residual is the offset of a landmark from the mirror image of its partner, with the
+// wheel straight. The partner's Off has the same Y and the opposite X and Z. In a
+// [Registration] it is the offset of a landmark from its place in the other survey.
 type Residual struct {
 	Landmark Landmark
-	// Off is how far, and Sigma its standard uncertainty, mm, in the bike's axes
-	// (in a [Registration], those of the survey that was carried onto). What is
-	// left at pairs of the frame is measuring error and how true the frame is.
+	// Off is the offset and Sigma its standard uncertainty, mm, in the bike's axes (in a
+	// [Registration], in the axes of the survey that was carried onto). For pairs of the
+	// frame, Off contains measuring error and the asymmetry of the frame.
 	Off, Sigma r3.Vec
 }
 
-// A Standing is how a surveyed bike stood against gravity.
+// A Standing describes how a surveyed bike stood relative to gravity.
 type Standing struct {
-	// Lean is the bike's lean in degrees, positive to the right, and LeanSigma
-	// its standard uncertainty.
+	// Lean is the bike's lean in degrees, positive to the right. LeanSigma is its
+	// standard uncertainty, in degrees.
 	Lean, LeanSigma float64
-	// NoseUp is the slope of the ground under both tyres in degrees, positive
-	// when the front stands higher, and NoseUpSigma its standard uncertainty.
+	// NoseUp is the slope of the ground under both tyres in degrees, positive when the
+	// front stands higher. NoseUpSigma is its standard uncertainty, in degrees.
 	NoseUp, NoseUpSigma float64
-	// RaiseFront is by how much the front wheel must be raised to stand level,
-	// in mm; negative: lower it, or raise the rear wheel.
+	// RaiseFront is the height in mm by which to raise the front wheel so that the bike
+	// stands level. If it is negative, lower the front wheel or raise the rear wheel.
 	RaiseFront float64
 }
 
-// Standing returns how the bike stood; false if the survey did not say which way is up.
+// Standing returns how the bike stood. It returns false if the survey did not state the
+// upward direction.
 func (f Fix) Standing() (Standing, bool) { return f.standing, f.hasStanding }
 
 type mark struct {
@@ -62,9 +64,9 @@ type mark struct {
 	at, sigma r3.Vec
 }
 
-// Mark returns where a mark of your own or a landmark of the frame is, in the
-// axes of package contact, with the standard uncertainty of its coordinates, mm;
-// false if it was not read. Contact sites are in Position.
+// Mark returns the place of one of your own marks or of a landmark of the frame, in the
+// axes of package contact, and the standard uncertainty of its coordinates, mm. It
+// returns false if the landmark was not read. Contact sites are in Position.
 func (f Fix) Mark(l Landmark) (at, sigma r3.Vec, ok bool) {
 	for _, m := range f.marks {
 		if m.landmark == l {
@@ -76,13 +78,15 @@ func (f Fix) Mark(l Landmark) (at, sigma r3.Vec, ok bool) {
 
 // Solve finds the datum and gives every landmark in the axes of package contact.
 //
-// Besides the faults of [Survey.Validate] it reports [contact.ErrConflict] for
-// readings of a landmark that disagree where none can be set aside, for
-// landmarks of the frame that do not fit together, for left and right swapped (one pair, or
-// all, which looks the same as left-handed axes of the instrument) and for landmarks
-// that coincide or cannot be a bicycle's; [contact.ErrUnit] where another unit
-// explains that; [contact.ErrRange] for readings that are too uncertain for a datum; and
-// whatever contact.Position.Validate finds in the result.
+// Besides the faults of [Survey.Validate] it reports:
+//
+//   - [contact.ErrConflict] for readings of a landmark that disagree where none can be
+//     set aside, for landmarks of the frame that do not fit together, for left and right
+//     swapped in one pair or in all (the latter looks the same as left-handed axes of the
+//     instrument), and for landmarks that coincide or cannot be those of a bicycle;
+//   - [contact.ErrUnit] where another unit explains such a conflict;
+//   - [contact.ErrRange] for readings that are too uncertain for a datum;
+//   - whatever contact.Position.Validate finds in the result.
 func (s Survey) Solve() (Fix, error) {
 	if err := s.Validate(); err != nil {
 		return Fix{}, err
@@ -108,13 +112,14 @@ func (s Survey) Solve() (Fix, error) {
 	return fix, nil
 }
 
-// Locate places more readings of the same bike, by the same instrument, with the
-// datum of f. Neither bike nor instrument must have moved since, and the front
-// wheel must not have been turned. The datum's errors are then the same in both,
-// and [Compare] takes that into account. Landmarks of the frame need not be read
-// again; those that are do not change the datum.
+// Locate places more readings of the same bike, by the same instrument, with the datum of
+// f. Neither the bike nor the instrument may have moved since, and the front wheel may
+// not have been turned. The datum's errors are then the same in both fixes, and [Compare]
+// takes that into account. Landmarks of the frame need not be read again; reading them
+// again does not change the datum.
 //
-// Faults are as of [Survey.Solve], and [contact.ErrMissing] for a fix that no survey made.
+// Faults are those of [Survey.Solve], and [contact.ErrMissing] for a fix that does not
+// come from [Survey.Solve].
 func (f Fix) Locate(readings []Reading) (Fix, error) {
 	var faults fault.List
 	d := f.datum

@@ -11,14 +11,14 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// A point is a landmark's mean.
+// A point is the mean of a landmark's readings.
 type point struct {
 	landmark Landmark
 	at       r3.Vec  // instrument's axes, mm
 	n        float64 // readings in the mean
 }
 
-// points is what was read, landmark by landmark, in the order of first appearance.
+// points holds the landmarks that were read, in the order of first appearance.
 type points struct {
 	all  []point
 	find map[Landmark]int
@@ -31,20 +31,20 @@ func (p *points) index(l Landmark) int {
 	return -1
 }
 
-// Limits of chance at which readings are taken to disagree: so small that of a
-// thousand good surveys hardly one is suspected.
+// Probabilities below which readings are taken to disagree. They are so small that hardly
+// one in a thousand good surveys is suspected.
 const (
 	disagree = 1e-6
 	scatters = 1e-4
-	// Uncertainties are often stated too small: readings of one place may
-	// scatter twice as much before they count as a contradiction.
+	// Stated uncertainties are often too small. Readings of one place may scatter twice
+	// as much before they count as a contradiction.
 	understated = 2
 )
 
 var farOff = distuv.ChiSquared{K: 3}.Quantile(1 - disagree)
 
-// gather averages the readings of each landmark. Of three or more, one that lies
-// far from the others is set aside; readings that still disagree are a fault.
+// gather averages the readings of each landmark. Of three or more readings, one that lies
+// far from the others is set aside. Readings that still disagree are a fault.
 func gather(readings []Reading, unit Unit, cov [3][3]float64, f *fault.List) (points, []Finding) {
 	mm := units[unit].mm
 	p, of := average(readings, mm)
@@ -58,7 +58,8 @@ func gather(readings []Reading, unit Unit, cov [3][3]float64, f *fault.List) (po
 		case n == 1:
 			findings = append(findings, Finding{Kind: ReadOnce, Landmark: at.landmark, Reading: -1})
 		case n >= 3 && s.most*n/(n-1) > farOff:
-			// A reading's distance from the mean of the others is n/(n-1) of that from the mean of all.
+			// A reading is n/(n-1) times as far from the mean of the others as from the
+			// mean of all.
 			off := r3.Scale(n/(n-1), r3.Sub(r3.Scale(mm, readings[s.worst].At), at.at))
 			at.at = r3.Sub(at.at, r3.Scale(1/n, off))
 			at.n--
@@ -69,7 +70,7 @@ func gather(readings []Reading, unit Unit, cov [3][3]float64, f *fault.List) (po
 			k3 := 3 * (at.n - 1)
 			if s.sum > understated*understated*quantile(k3) {
 				f.Add("readings."+string(at.landmark), fmt.Sprintf("%.0f readings that disagree by %s", at.n, num.Text(math.Sqrt(s.sum/k3), "times their uncertainty")),
-					"readings of one place: read it again", contact.ErrConflict)
+					"readings of one place; read it again", contact.ErrConflict)
 			}
 			sum += s.sum
 			freedom += k3
@@ -83,7 +84,8 @@ func gather(readings []Reading, unit Unit, cov [3][3]float64, f *fault.List) (po
 	return p, findings
 }
 
-// average returns the mean of each landmark's readings, and the landmark of each reading.
+// average returns the mean of each landmark's readings, and the index of each reading's
+// landmark.
 func average(readings []Reading, mm float64) (p points, of []int32) {
 	p = points{all: make([]point, 0, 48), find: make(map[Landmark]int, 48)}
 	of = make([]int32, len(readings))
@@ -104,10 +106,11 @@ func average(readings []Reading, mm float64) (p points, of []int32) {
 	return p, of
 }
 
-// A scatter is how a landmark's readings lie about their mean, in squares of standard uncertainties.
+// A scatter describes how a landmark's readings lie about their mean, in squares of
+// standard uncertainties.
 type scatter struct {
 	sum, most float64
-	worst     int32 // the reading that is furthest off
+	worst     int32 // the reading furthest from the mean
 }
 
 func scatterOf(readings []Reading, mm float64, cov [3][3]float64, p *points, of []int32) []scatter {
@@ -128,8 +131,9 @@ func scatterOf(readings []Reading, mm float64, cov [3][3]float64, p *points, of 
 	return all
 }
 
-// quantile is what a sum of squares with so many degrees of freedom exceeds with
-// a chance of disagree, near enough (Wilson and Hilferty; from memory).
+// quantile returns the value that a chi-squared variable of k degrees of freedom exceeds
+// with the probability disagree, to good approximation (Wilson and Hilferty; from
+// memory).
 func quantile(k float64) float64 {
 	const z = 4.753424308822899 // of the normal distribution at 1 - 1e-6
 	c := 2 / (9 * k)

@@ -12,20 +12,20 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// An Uncertainty is a standard uncertainty and how well that itself is known.
+// An Uncertainty is a standard uncertainty and how well it is known itself.
 type Uncertainty struct {
-	// Standard is one standard deviation, in the unit of what it belongs to, 0 or more.
+	// Standard is one standard deviation, 0 or more, in the unit of the quantity.
 	Standard float64
-	// Freedom is its degrees of freedom, more than 0. Zero stands for infinitely
-	// many: Standard itself is known for certain.
+	// Freedom is the number of degrees of freedom, more than 0. Zero stands for
+	// infinitely many: Standard is known exactly.
 	Freedom float64
 }
 
-// Combine returns the uncertainty of a sum of parts whose errors have nothing to
-// do with one another: the root of the sum of squares, with the effective
-// degrees of freedom of Welch and Satterthwaite (JCGM 100:2008, 5.1.2 and G.4.1).
+// Combine returns the uncertainty of a sum of parts with independent errors: the root of
+// the sum of squares, with the effective degrees of freedom of Welch and Satterthwaite
+// (JCGM 100:2008, 5.1.2 and G.4.1).
 func Combine(parts ...Uncertainty) Uncertainty {
-	most := 0.0 // squares of shares of it neither overflow nor vanish
+	most := 0.0 // squares of ratios to it neither overflow nor vanish
 	for _, p := range parts {
 		most = max(most, math.Abs(p.Standard))
 	}
@@ -41,19 +41,19 @@ func Combine(parts ...Uncertainty) Uncertainty {
 		}
 	}
 	u := Uncertainty{Standard: most * math.Sqrt(sum)}
-	if freedom := sum * sum / fourth; !math.IsInf(freedom, 0) { // what is as good as certain is certain
+	if freedom := sum * sum / fourth; !math.IsInf(freedom, 0) { // an infinite number is written as 0
 		u.Freedom = freedom
 	}
 	return u
 }
 
-// Expanded returns the half-width of the interval that holds the true value with
-// a probability such as 0.95, if errors are normal: the standard uncertainty
-// times a quantile of Student's distribution, for which the degrees of freedom are cut to a whole
-// number (JCGM 100:2008, G.4.1) but not below 1.
-// Faults are [contact.ErrRange] for a coverage that is not above 0 and below 1, by
-// 1e-12 or more, and for an uncertainty or degrees of freedom that are not finite
-// or negative.
+// Expanded returns the half-width of the interval that holds the true value with a
+// probability such as 0.95, if errors are normal. It is the standard uncertainty times a
+// quantile of Student's distribution. The degrees of freedom are rounded down to a whole
+// number (JCGM 100:2008, G.4.1), but not below 1.
+//
+// Faults are [contact.ErrRange] for a coverage that is not above 0 and below 1, by 1e-12
+// or more, and for an uncertainty or degrees of freedom that are negative or not finite.
 func (u Uncertainty) Expanded(coverage float64) (float64, error) {
 	var f fault.List
 	if !(coverage > 0 && coverage <= 1-1e-12) {
@@ -71,10 +71,10 @@ func (u Uncertainty) Expanded(coverage float64) (float64, error) {
 	return distuv.StudentsT{Sigma: 1, Nu: max(1, math.Floor(u.Freedom))}.Quantile(p) * u.Standard, nil
 }
 
-// Repeated returns the mean of repeated readings and its uncertainty as their
-// scatter shows it (JCGM 100:2008, 4.2). Faults are [contact.ErrMissing] for
-// fewer than two readings, [contact.ErrRange] for numbers that are not finite or
-// whose squares are not.
+// Repeated returns the mean of repeated readings and its uncertainty, computed from their
+// scatter (JCGM 100:2008, 4.2). Faults are [contact.ErrMissing] for fewer than two
+// readings, and [contact.ErrRange] for numbers that are not finite or whose squares are
+// not.
 func Repeated(values ...float64) (float64, Uncertainty, error) {
 	var f fault.List
 	if len(values) < 2 {
@@ -95,13 +95,13 @@ func Repeated(values ...float64) (float64, Uncertainty, error) {
 	return mean, Uncertainty{Standard: s / math.Sqrt(n), Freedom: n - 1}, nil
 }
 
-// Limits returns the uncertainty of an error that lies anywhere within half of a
-// width on either side, and never beyond: half/√3 (JCGM 100:2008, 4.3.7). It
-// suits maximum permissible errors and the rounding of a reading.
+// Limits returns the uncertainty of an error that lies anywhere between -half and +half
+// with equal probability, and never beyond: half/√3 (JCGM 100:2008, 4.3.7). It suits
+// maximum permissible errors and the rounding of a reading.
 func Limits(half float64) Uncertainty { return Uncertainty{Standard: math.Abs(half) / math.Sqrt(3)} }
 
-// A TapeClass is the accuracy class that is printed on a tape or rule. The zero
-// TapeClass is none.
+// A TapeClass is the accuracy class that is printed on a tape or rule. The zero TapeClass
+// is not valid.
 type TapeClass uint8
 
 // The classes of Directive 2014/32/EU, Annex X (MI-008), chapter I.
@@ -116,28 +116,29 @@ var tapeClassNames = enum.New[TapeClass]("class", []string{ClassI: "I", ClassII:
 // String returns the class's name, such as "II".
 func (c TapeClass) String() string { return tapeClassNames.String(c) }
 
-// MarshalText writes the class's name; it fails for a number that is none.
+// MarshalText writes the class's name; it fails for an unknown number.
 func (c TapeClass) MarshalText() ([]byte, error) { return tapeClassNames.Text(c) }
 
 // UnmarshalText reads a name as [ParseTapeClass] does.
 func (c *TapeClass) UnmarshalText(text []byte) error { return tapeClassNames.Read(c, text) }
 
-// ParseTapeClass returns the class of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+// ParseTapeClass returns the class of that name, or a [*contact.Error] of class
+// [contact.ErrUnknown].
 func ParseTapeClass(name string) (TapeClass, error) { return tapeClassNames.Parse(name) }
 
-// Tape returns the uncertainty of a length that was read on a tape or rule, from
-// the error that its class permits: a + b·L mm, with L the length in metres, rounded up
-// to whole ones, and c more where one end is a hook or another surface that is
-// pushed against something (Directive 2014/32/EU, Annex X, Tables 1 and 2):
+// Tape returns the uncertainty of a length read on a tape or rule, in mm, from the error
+// that its class permits: a + b·L mm. L is the length in metres, rounded up to a whole
+// number. Where one end is a hook or another surface that is pushed against something,
+// the permitted error is larger by c (Directive 2014/32/EU, Annex X, Tables 1 and 2):
 //
 //	class  a    b    c
 //	I      0.1  0.1  0.1
 //	II     0.3  0.2  0.2
 //	III    0.6  0.4  0.3
 //
-// It is the tape's own share; add how well it was held and read ([Combine]).
-// Faults are [contact.ErrUnknown] for a class that does not exist and
-// [contact.ErrRange] for a length that is not from 0 to 10,000 mm.
+// This is the tape alone; use [Combine] to add the uncertainty of holding and reading it.
+// Faults are [contact.ErrUnknown] for a class that does not exist and [contact.ErrRange]
+// for a length that is not from 0 to 10,000 mm.
 func Tape(class TapeClass, length float64, hook bool) (Uncertainty, error) {
 	var f fault.List
 	f.In("", tapeClassNames.Check("class", class))
@@ -153,10 +154,10 @@ func Tape(class TapeClass, length float64, hook bool) (Uncertainty, error) {
 	return Limits(most), nil
 }
 
-// Level returns the uncertainty in degrees of a spirit level or digital level
-// that is rated to so many mm per metre, such as 0.5 or 1 (common practice for
-// the ratings, no source): asin(x/1000) as a limit. Faults are
-// [contact.ErrRange] for a rating that is not from 0 to 100 mm per metre.
+// Level returns the uncertainty in degrees of a spirit level or digital level with a
+// rating in mm per metre, such as 0.5 or 1 (common practice for the ratings, no source).
+// It takes asin(rating/1000) as the limit of the error. Faults are [contact.ErrRange] for
+// a rating that is not from 0 to 100 mm per metre.
 func Level(mmPerMetre float64) (Uncertainty, error) {
 	var f fault.List
 	f.Range("rating", mmPerMetre, 0, 100, "mm per metre")

@@ -5,7 +5,7 @@ import (
 	"example.com/fitgeom/internal/strict"
 )
 
-// What documents have for a reading by tape: its numbers in the unit of its kind.
+// The form of a tape reading in documents: its numbers are in the unit of its kind.
 type tapeDocument struct {
 	Kind     TapeKind `json:"kind"`
 	From     Landmark `json:"from,omitempty"`
@@ -34,36 +34,37 @@ func init() {
 	)
 }
 
-// MarshalJSON writes the reading as documents of package fitgeom/exchange have it.
+// MarshalJSON writes the reading as in documents of package fitgeom/exchange.
 func (r TapeReading) MarshalJSON() ([]byte, error) { return strict.JSON(r) }
 
 // UnmarshalJSON reads what MarshalJSON writes.
 func (r *TapeReading) UnmarshalJSON(text []byte) error { return strict.Unmarshal(text, r) }
 
-// MarshalJSON writes the survey as documents of package fitgeom/exchange have it.
+// MarshalJSON writes the survey as in documents of package fitgeom/exchange.
 func (s Survey) MarshalJSON() ([]byte, error) { return strict.JSON(s) }
 
 // UnmarshalJSON reads what MarshalJSON writes.
 func (s *Survey) UnmarshalJSON(text []byte) error { return strict.Unmarshal(text, s) }
 
-// MarshalJSON refuses: a [Fix] has no document yet. Its Position and Covariance have.
+// MarshalJSON fails: a [Fix] has no document yet. Its Position and its Covariance have
+// one.
 func (f Fix) MarshalJSON() ([]byte, error) { return nil, strict.NoDocument("survey.Fix") }
 
-// UnmarshalJSON refuses, as MarshalJSON does.
+// UnmarshalJSON fails, as MarshalJSON does.
 func (f *Fix) UnmarshalJSON([]byte) error { return strict.NoDocument("survey.Fix") }
 
-// MarshalJSON refuses: a [RigidMotion] has no document yet.
+// MarshalJSON fails: a [RigidMotion] has no document yet.
 func (m RigidMotion) MarshalJSON() ([]byte, error) {
 	return nil, strict.NoDocument("survey.RigidMotion")
 }
 
-// UnmarshalJSON refuses, as MarshalJSON does.
+// UnmarshalJSON fails, as MarshalJSON does.
 func (m *RigidMotion) UnmarshalJSON([]byte) error { return strict.NoDocument("survey.RigidMotion") }
 
-// MarshalJSON refuses: a [Registration] has no document yet.
+// MarshalJSON fails: a [Registration] has no document yet.
 func (r Registration) MarshalJSON() ([]byte, error) {
 	return nil, strict.NoDocument("survey.Registration")
 }
 
-// UnmarshalJSON refuses, as MarshalJSON does.
+// UnmarshalJSON fails, as MarshalJSON does.
 func (r *Registration) UnmarshalJSON([]byte) error { return strict.NoDocument("survey.Registration") }

@@ -9,7 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A locator gives landmarks in the bike's axes.
+// A locator places landmarks in the bike's axes.
 type locator struct {
 	*datum
 	p      *points
@@ -26,10 +26,10 @@ func (l *locator) add(s contact.Site, a contact.Axis, r row) {
 	}
 }
 
-// saddleRows is what reference, nose and rear depend on.
+// saddleRows holds the rows of the saddle's reference, nose and rear.
 type saddleRows map[contact.Site][3]row
 
-// sites adds every site that was read, and returns what the saddle's depend on.
+// sites adds every site that was read and returns the rows of those of the saddle.
 func (l *locator) sites(edgeL, edgeR int) saddleRows {
 	edges := edgeL >= 0 && edgeR >= 0
 	saddle := saddleRows{}
@@ -54,7 +54,7 @@ func (l *locator) sites(edgeL, edgeR int) saddleRows {
 			continue
 		}
 		if s.Group() == contact.OnPedals {
-			// A crank, read at any angle, is turned to point forward.
+			// A crank may be read at any angle; it is turned to point forward.
 			length := math.Hypot(at.X, at.Z)
 			rows[0] = rows[0].plus(at.X/length, rows[2], at.Z/length)
 			rows[2] = row{}
@@ -71,7 +71,7 @@ func (l *locator) sites(edgeL, edgeR int) saddleRows {
 	return saddle
 }
 
-// attitude adds the direction of a saddle of which nose and rear were read.
+// attitude adds the direction of a saddle whose nose and rear were read.
 func (l *locator) attitude(saddle saddleRows, edgeL, edgeR int) {
 	nose, ok1 := l.fix.Position.At(contact.SaddleNose)
 	rear, ok2 := l.fix.Position.At(contact.SaddleRear)
@@ -97,8 +97,8 @@ func (l *locator) attitude(saddle saddleRows, edgeL, edgeR int) {
 	l.fix.Position.SetAttitude(contact.SaddleReference, a)
 }
 
-// locate gives every landmark in the bike's axes. The readings that made the
-// datum have errors in common with it.
+// locate places every landmark in the bike's axes. The readings that the datum was made
+// from have errors in common with it.
 func (d *datum) locate(p *points, own bool) (Fix, error) {
 	fix := Fix{Steer: d.steer / num.Rad, SteerSigma: math.Sqrt(d.cov[steer][steer]) / num.Rad, datum: d}
 	l := locator{datum: d, p: p, own: own, fix: &fix}
@@ -110,7 +110,7 @@ func (d *datum) locate(p *points, own bool) (Fix, error) {
 	}
 
 	var err error
-	row, against := -1, numberVec{} // of the present row of the matrix
+	row, against := -1, numberVec{} // of the current row of the matrix
 	fix.Covariance, err = contact.NewCovariance(coords, func(i, j int) float64 {
 		if i != row {
 			row, against = i, d.against(&fix.rows[i])
@@ -124,7 +124,7 @@ func (d *datum) locate(p *points, own bool) (Fix, error) {
 	return fix, nil
 }
 
-// marks gives the landmarks that are no contact sites.
+// marks adds the landmarks that are not contact sites.
 func (d *datum) marks(fix *Fix, p *points, own bool) {
 	fix.marks = make([]mark, 0, len(p.all))
 	for i := range p.all {
@@ -144,13 +144,13 @@ func (d *datum) marks(fix *Fix, p *points, own bool) {
 	}
 }
 
-// judge looks at what the result says of the survey.
+// judge reports what the result shows to be wrong with the survey.
 func (f *Fix) judge() error {
 	for _, s := range []contact.Site{contact.SaddleReference, contact.SaddleNose, contact.BarClamp, contact.HoodsLeft, contact.HoodsRight} {
 		if v, ok := f.Position.At(s); ok && v.Z < 0 {
 			return &contact.Error{
 				Path: "readings." + s.String(), Value: num.Text(v.Z, "mm") + " above the bottom bracket",
-				Want:  "it above: all left and right readings are swapped, or the instrument's axes are left-handed",
+				Want:  "0 mm or more: either left and right are swapped in all readings, or the instrument's axes are left-handed",
 				Class: contact.ErrConflict,
 			}
 		}

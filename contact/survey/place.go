@@ -2,15 +2,17 @@ package survey
 
 import "gonum.org/v1/gonum/spatial/r3"
 
-// turn gives a direction of the instrument in the bike's axes.
+// turn returns a direction in the instrument's axes as one in the bike's axes.
 func (d *datum) turn(v r3.Vec) r3.Vec {
 	return r3.Vec{X: r3.Dot(d.axes[0], v), Y: r3.Dot(d.axes[1], v), Z: r3.Dot(d.axes[2], v)}
 }
 
-// see gives a point of the instrument in the bike's axes, from the middle of the bottom bracket.
+// see returns a point in the instrument's axes as one in the bike's axes, from the middle
+// of the bottom bracket.
 func (d *datum) see(v r3.Vec) r3.Vec { return d.turn(r3.Sub(v, d.middle)) }
 
-// place gives a point in the bike's axes, as it is with the wheel straight.
+// place returns a point in the instrument's axes as one in the bike's axes, as it is with
+// the wheel straight.
 func (d *datum) place(v r3.Vec, front bool) r3.Vec {
 	q := d.see(v)
 	if !front {
@@ -23,15 +25,15 @@ func (d *datum) place(v r3.Vec, front bool) r3.Vec {
 	return r3.Vec{X: d.front.X + p.X, Y: b, Z: d.front.Z + p.Z}
 }
 
-// A small change of the datum's numbers and of a point.
+// A change is a small change of the datum's numbers and of a point.
 type change struct {
 	turn                         r3.Vec
 	aside, steer, offset, angle  float64
-	originX, originZ, fromX, frZ float64 // of the bottom bracket's and the front axle's middle
+	originX, originZ, fromX, frZ float64 // of the middles of bottom bracket and front axle
 	point                        r3.Vec
 }
 
-// moves returns how a place changes, to first order.
+// moves returns the change of a point in the bike's axes, to first order.
 func (d *datum) moves(v r3.Vec, front bool, c change) r3.Vec {
 	q := d.see(v)
 	dq := r3.Sub(c.point, r3.Cross(c.turn, q))

@@ -12,22 +12,24 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// A Registration carries the axes of one survey onto those of another of the same bike.
+// A Registration carries the axes of one survey onto those of another survey of the same
+// bike.
 type Registration struct {
 	Motion RigidMotion
-	// Residuals is how far each landmark that was used is off after the motion,
-	// in the axes of the survey that was carried onto, mm.
+	// Residuals holds the offset that remains at each landmark that was used, in the axes
+	// of the survey that was carried onto, mm.
 	Residuals []Residual
-	// Moved lists landmarks that both surveys read but that do not fit: they
-	// were moved between the two, or read wrong. They were not used.
+	// Moved lists the landmarks that both surveys read but that do not fit. They moved
+	// between the surveys or were read wrongly, and were not used.
 	Moved []Landmark
 
 	middle r3.Vec
-	cov    *mat.Dense // of turn about the middle and shift
+	cov    *mat.Dense // of the turn about middle and of the shift
 }
 
-// Covariance returns how uncertain a carried point is by the registration alone,
-// mm²; at is in the axes that were carried onto. Add that of the reading itself.
+// Covariance returns the part of a carried point's covariance that is due to the
+// registration, mm². The point is given in the axes that were carried onto. Add the
+// covariance of the reading itself.
 func (r Registration) Covariance(at r3.Vec) [3][3]float64 {
 	var c [3][3]float64
 	if r.cov == nil {
@@ -45,7 +47,7 @@ func (r Registration) Covariance(at r3.Vec) [3][3]float64 {
 	return c
 }
 
-// turnAndShift is how a point moves with a small turn and a shift.
+// turnAndShift returns the derivatives of a point by a small turn and a shift.
 func turnAndShift(v r3.Vec) *mat.Dense {
 	return mat.NewDense(3, 6, []float64{
 		0, v.Z, -v.Y, 1, 0, 0,
@@ -54,17 +56,16 @@ func turnAndShift(v r3.Vec) *mat.Dense {
 	})
 }
 
-// Register carries the landmarks of one survey onto those of another of the same
-// bike: the axes of from onto the axes of to. It uses the landmarks of the frame and your own
-// marks ([Mark]) that both read; saddle, bar and cranks are what sessions change,
-// and count for nothing. While landmarks are further off than errors explain, the
-// worst goes to Moved, a third of them at most; a front wheel that was turned or
-// changed ends there.
+// Register carries the landmarks of one survey onto those of another survey of the same
+// bike: the axes of from onto the axes of to. It uses the landmarks of the frame and your
+// own marks ([Mark]) that both surveys read. Saddle, bar and cranks are not used, since
+// they are what a session changes. While landmarks are further off than their errors
+// explain, the worst one goes to Moved, up to a third of all. The axle of a front wheel
+// that was turned or changed ends up there.
 //
-// Faults are those of readings as in [Survey.Solve]; [contact.ErrMissing] for
-// fewer than three landmarks in common; [contact.ErrConflict] for landmarks on a
-// line and for surveys that no motion brings together, such as those of two bikes
-// or of mirrored axes.
+// Faults are those of readings as in [Survey.Solve]; [contact.ErrMissing] for fewer than
+// three landmarks in common; and [contact.ErrConflict] for landmarks on one line and for
+// surveys that no motion brings together, such as those of two bikes or of mirrored axes.
 func Register(from, to Survey) (Registration, error) {
 	var f fault.List
 	side := [2]points{means(&f, "from", &from), means(&f, "to", &to)}
@@ -89,9 +90,9 @@ func Register(from, to Survey) (Registration, error) {
 	}
 	most := len(all) / 3
 	for err == nil && !ok {
-		if len(r.Moved) == most || len(all) < 5 { // four may not tell which of them is wrong
+		if len(r.Moved) == most || len(all) < 5 { // four may not show which of them is wrong
 			return conflict(fmt.Sprintf("%.1f mm off at %s", r3.Norm(r.Residuals[worst].Off), all[worst].a.landmark),
-				"the same bike, with four landmarks or more and two thirds of all that have not moved")
+				"the same bike, with at least four landmarks and two thirds of all in the same place")
 		}
 		moved := append(r.Moved, all[worst].a.landmark)
 		all = append(all[:worst], all[worst+1:]...)
@@ -105,7 +106,7 @@ func Register(from, to Survey) (Registration, error) {
 	return r, nil
 }
 
-// means returns the landmarks of a survey that need not have a datum.
+// means returns the mean landmarks of a survey, which need not have a datum.
 func means(f *fault.List, name string, s *Survey) (p points) {
 	if int(s.Unit) >= unitCount {
 		f.Add(name+".unit", "", "millimetre, centimetre, metre or inch", contact.ErrUnknown)
@@ -121,7 +122,7 @@ func means(f *fault.List, name string, s *Survey) (p points) {
 	return p
 }
 
-// inCommon returns the landmarks of the frame and the marks that both sides have.
+// inCommon returns the landmarks of the frame and the marks that both surveys have.
 func inCommon(a, b *points) []match {
 	var all []match
 	for _, p := range a.all {
@@ -136,11 +137,11 @@ func inCommon(a, b *points) []match {
 	return all
 }
 
-// A match is a landmark's mean in two surveys.
+// A match is the mean of a landmark in each of two surveys.
 type match struct{ a, b point }
 
-// register carries one side onto the other, and tells which landmark is furthest
-// off and whether all of them are off by no more than errors explain.
+// register carries one side onto the other. It returns which landmark is furthest off,
+// and whether errors explain all offsets.
 func register(all []match, covA, covB [3][3]float64) (r Registration, worst int, ok bool, err error) {
 	var x, y []r3.Vec
 	for _, m := range all {
@@ -170,7 +171,7 @@ func register(all []match, covA, covB [3][3]float64) (r Registration, worst int,
 	return r, worst, distuv.ChiSquared{K: freedom}.Survival(chi2) >= disagree, nil
 }
 
-// spread works out the covariance of turn and shift, (JᵀJ)⁻¹JᵀCJ(JᵀJ)⁻¹.
+// spread computes the covariance of turn and shift, (JᵀJ)⁻¹JᵀCJ(JᵀJ)⁻¹.
 func (r *Registration) spread(all []match, covA, covB [3][3]float64) {
 	for _, m := range all {
 		r.middle = r3.Add(r.middle, r3.Scale(1/float64(len(all)), r.Motion.Apply(m.a.at)))
@@ -192,7 +193,7 @@ func (r *Registration) spread(all []match, covA, covB [3][3]float64) {
 		noisy.Add(noisy, &a)
 	}
 	var inverse, half mat.Dense
-	_ = inverse.Inverse(normal) // FitMotion has seen that it can be done
+	_ = inverse.Inverse(normal) // FitMotion has made sure that it exists
 	half.Mul(&inverse, noisy)
 	r.cov = new(mat.Dense)
 	r.cov.Mul(&half, &inverse)

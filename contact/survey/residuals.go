@@ -2,7 +2,7 @@ package survey
 
 import "gonum.org/v1/gonum/spatial/r3"
 
-// mirrored works out the residuals, and finds what is crooked.
+// mirrored computes the residuals and reports what is crooked.
 func (f *Fix) mirrored(p *points) {
 	d := f.datum
 	f.Residuals = make([]Residual, 0, 2*(len(d.pairs)+len(contactPairs)))

@@ -11,33 +11,33 @@ import (
 	"gonum.org/v1/gonum/spatial/transform"
 )
 
-// A RigidMotion is a turn and a shift, never a scale, never a mirror.
-// The zero RigidMotion is not valid; [FitMotion] makes one.
+// A RigidMotion is a rotation and a shift. It neither scales nor mirrors. The zero
+// RigidMotion is not valid; [FitMotion] makes one.
 type RigidMotion struct {
 	rows  [3]r3.Vec // of the rotation
 	shift r3.Vec
 }
 
-// Turn carries a direction along.
+// Turn returns a direction as the motion turns it.
 func (m RigidMotion) Turn(v r3.Vec) r3.Vec {
 	return r3.Vec{X: r3.Dot(m.rows[0], v), Y: r3.Dot(m.rows[1], v), Z: r3.Dot(m.rows[2], v)}
 }
 
-// Apply carries a point along.
+// Apply returns a point as the motion moves it.
 func (m RigidMotion) Apply(v r3.Vec) r3.Vec { return r3.Add(m.Turn(v), m.shift) }
 
-// FitMotion returns the rigid motion that carries points onto others with the
-// least sum of squared distances (Umeyama 1991, with the scale held at 1). A
-// mirror image is not matched by a mirror: the nearest rotation comes out.
+// FitMotion returns the rigid motion that carries the points from onto the points to with
+// the smallest sum of squared distances (Umeyama 1991, with the scale held at 1). It
+// never mirrors: for a mirror image it returns the rotation that fits best.
 //
 // Faults are [contact.ErrMissing] for fewer than three points, [contact.ErrRange] for
-// numbers that are not finite, and [contact.ErrConflict] for lists of unlike length and
-// for points that all lie on a line or at one place.
+// numbers that are not finite, and [contact.ErrConflict] for lists of different lengths
+// and for points that all lie on one line or at one place.
 func FitMotion(from, to []r3.Vec) (RigidMotion, error) {
 	var f fault.List
 	switch {
 	case len(from) != len(to):
-		f.Add("points", fmt.Sprintf("%d and %d", len(from), len(to)), "as many", contact.ErrConflict)
+		f.Add("points", fmt.Sprintf("%d and %d", len(from), len(to)), "two lists of the same length", contact.ErrConflict)
 		return RigidMotion{}, f.Err()
 	case len(from) < 3:
 		f.Add("points", fmt.Sprintf("%d", len(from)), "three or more", contact.ErrMissing)
@@ -57,7 +57,7 @@ func FitMotion(from, to []r3.Vec) (RigidMotion, error) {
 		c    *cloud
 	}{{"from", &x}, {"to", &y}} {
 		if side.c.onLine() {
-			f.Add(side.name, "on one line", "points that do not all lie on a line", contact.ErrConflict)
+			f.Add(side.name, "on one line", "points that do not all lie on one line", contact.ErrConflict)
 		}
 	}
 	if err := f.Err(); err != nil {
@@ -65,7 +65,7 @@ func FitMotion(from, to []r3.Vec) (RigidMotion, error) {
 	}
 	_, rotation, _, ok := transform.NewUmeyama(x.rows, y.rows).Transform()
 	if !ok {
-		f.Add("points", "", "points that fix a turn", contact.ErrConflict)
+		f.Add("points", "", "points that determine a rotation", contact.ErrConflict)
 		return RigidMotion{}, f.Err()
 	}
 	var m RigidMotion
@@ -76,7 +76,7 @@ func FitMotion(from, to []r3.Vec) (RigidMotion, error) {
 	return m, nil
 }
 
-// A cloud is points, one a row, and their mean.
+// A cloud is a matrix of points, one a row, and their mean.
 type cloud struct {
 	rows *mat.Dense
 	mean r3.Vec
@@ -91,7 +91,8 @@ func newCloud(points []r3.Vec) cloud {
 	return c
 }
 
-// onLine reports whether the points lie apart in one direction only. Two fix a turn; one does not.
+// onLine reports whether the points are spread in one direction only. It takes two to
+// determine a rotation.
 func (c *cloud) onLine() bool {
 	n, _ := c.rows.Dims()
 	off := mat.NewDense(n, 3, nil)
@@ -102,7 +103,7 @@ func (c *cloud) onLine() bool {
 	return !spread.Factorize(off, mat.SVDNone) || !(spread.Values(nil)[1] > 1e-6*spread.Values(nil)[0])
 }
 
-// turned gives a covariance in the axes that the motion carries onto.
+// turned returns a covariance in the axes that the motion carries onto.
 func (m RigidMotion) turned(c [3][3]float64) (t [3][3]float64) {
 	for i := range 3 {
 		for j := range 3 {

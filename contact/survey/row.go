@@ -6,13 +6,13 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A row is how one number of the result changes: with the datum's numbers, and
-// with the landmarks that it was read at.
+// A row holds the derivatives of one number of the result, by the datum's numbers and by
+// the landmarks that it was read at.
 type row struct {
 	by    numberVec
 	own   [2]ownSlope
 	count int
-	// with is the covariance of what was read with the datum's numbers.
+	// with is the covariance of those readings with the datum's numbers.
 	with numberVec
 }
 
@@ -45,7 +45,8 @@ next:
 	return r
 }
 
-// rowsOf returns the place of a point, as it is with the wheel straight, and the rows of its coordinates.
+// rowsOf returns the place of a point, as it is with the wheel straight, and the rows of
+// its coordinates.
 func (d *datum) rowsOf(all *points, i int, front bool) (place r3.Vec, rows [3]row) {
 	p := &all.all[i]
 	set := func(j int, c change) {
@@ -73,7 +74,7 @@ func (d *datum) rowsOf(all *points, i int, front bool) (place r3.Vec, rows [3]ro
 	return d.place(p.at, front), rows
 }
 
-// finish works out the covariance of what the row was read at with the datum.
+// finish computes the covariance of the row's own readings with the datum's numbers.
 func (d *datum) finish(r *row) {
 	for _, o := range r.own[:r.count] {
 		to := d.slopes[o.landmark]
@@ -87,7 +88,7 @@ func (d *datum) finish(r *row) {
 	}
 }
 
-// less returns r less s as far as both depend on the datum.
+// less returns r minus s, as far as both depend on the datum.
 func (r row) less(s *row) row {
 	for k := range r.by {
 		r.by[k] -= s.by[k]
@@ -96,7 +97,8 @@ func (r row) less(s *row) row {
 	return r
 }
 
-// against returns the covariance of a row, as far as it depends on the datum, with the datum's numbers.
+// against returns the covariance of a row, as far as it depends on the datum, with the
+// datum's numbers.
 func (d *datum) against(r *row) (v numberVec) {
 	for j := range v {
 		for k, b := range r.by {
@@ -121,7 +123,7 @@ func (d *datum) sigma(r *row) float64 {
 	return math.Sqrt(max(0, d.covary(r, r, &against)))
 }
 
-// read returns the covariance of two rows by what was read alone.
+// read returns the part of the covariance of two rows that is due to their own readings.
 func (d *datum) read(r, s *row) float64 {
 	sum := 0.0
 	for _, a := range r.own[:r.count] {

@@ -7,7 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// stand works out how the bike stood.
+// stand computes how the bike stood.
 func (f *Fix) stand(s *Survey) {
 	d := f.datum
 	f.hasStanding = true
@@ -15,7 +15,7 @@ func (f *Fix) stand(s *Survey) {
 	f.standing.NoseUp = math.Asin(max(-1, min(1, g.X))) / num.Rad
 	f.standing.Lean = num.Atan2(g.Y, g.Z)
 	f.standing.RaiseFront = 0 - d.base*g.X
-	// g turns against the axes: its slopes are those of e·v.
+	// g turns opposite to the axes: its derivatives are those of e·v.
 	sigma := func(c r3.Vec) float64 {
 		by := numberVec{turnX: c.X, turnY: c.Y, turnZ: c.Z}
 		sum := 0.0
@@ -31,6 +31,6 @@ func (f *Fix) stand(s *Survey) {
 	square := max(1e-12, g.Y*g.Y+g.Z*g.Z)
 	f.standing.LeanSigma = sigma(r3.Scale(1/square, r3.Sub(r3.Scale(g.Z, y), r3.Scale(g.Y, z))))
 	if s.FrontRadius == 0 {
-		f.standing.NoseUpSigma = s.UpSigma // it was taken to be level
+		f.standing.NoseUpSigma = s.UpSigma // the ground was taken to be level
 	}
 }

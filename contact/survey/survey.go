@@ -13,13 +13,12 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A Landmark names a place on the bike that can be read with an instrument: one
-// of the constants below, any site of package contact ([At]), or a mark of your
-// own ([Mark]).
+// A Landmark is the name of a place on the bike that an instrument can read: one of the
+// constants below, any site of package contact ([At]), or a mark of your own ([Mark]).
 type Landmark string
 
-// The landmarks of the frame. The first six make the datum, and every survey
-// needs them; those of the head tube make it better.
+// The landmarks of the frame and the saddle's edges. The first six make the datum, and
+// every survey needs them. Those of the head tube improve it.
 const (
 	// BottomBracketLeft and BottomBracketRight are the centres of the ends of
 	// the crank axle, or of the bottom bracket's faces.
@@ -30,39 +29,39 @@ const (
 	RearAxleRight  Landmark = "rear_axle_right"
 	FrontAxleLeft  Landmark = "front_axle_left"
 	FrontAxleRight Landmark = "front_axle_right"
-	// HeadTubeTopLeft to HeadTubeBottomRight are points on both sides of the
-	// head tube, midway between which the steering axis passes.
+	// HeadTubeTopLeft to HeadTubeBottomRight are points on both sides of the head tube.
+	// The steering axis passes midway between left and right.
 	HeadTubeTopLeft     Landmark = "head_tube_top_left"
 	HeadTubeTopRight    Landmark = "head_tube_top_right"
 	HeadTubeBottomLeft  Landmark = "head_tube_bottom_left"
 	HeadTubeBottomRight Landmark = "head_tube_bottom_right"
-	// SaddleEdgeLeft and SaddleEdgeRight are the upper edges of the saddle
-	// where it is 80 mm wide; midway lies the saddle reference. They take the
-	// place of a reading of the saddle reference itself.
+	// SaddleEdgeLeft and SaddleEdgeRight are the upper edges of the saddle where it is 80
+	// mm wide. Midway between them lies the saddle reference. They replace a reading of
+	// the saddle reference itself.
 	SaddleEdgeLeft  Landmark = "saddle_edge_left"
 	SaddleEdgeRight Landmark = "saddle_edge_right"
 )
 
-// At returns the landmark of a contact site. A pedal is read at the centre of
-// its thread at the crank's outer face, with the crank at any angle. The foot
-// sites are not read by a survey.
+// At returns the landmark of a contact site. A pedal is read at the centre of its thread
+// at the outer face of the crank, with the crank at any angle. Surveys do not read the
+// foot sites.
 func At(s contact.Site) Landmark { return Landmark(s.String()) }
 
 const markPrefix = "mark_"
 
-// Mark returns the landmark of a place of your own on the frame, such as a
-// scratch or a sticker: "mark_" and the name. Marks help [Register] and tell
-// where something is ([Fix.Mark]).
+// Mark returns the landmark of a place of your own on the frame, such as a scratch or a
+// sticker: "mark_" and the name. Marks help [Register], and [Fix.Mark] returns where they
+// are.
 //
-// Two marks whose names differ only in that one ends in "_left" and the other in
-// "_right" are taken to mirror each other, such as both sides of a seat tube, and
-// count for the mid-plane like those of the frame.
+// Two marks whose names differ only in the endings "_left" and "_right" are taken to be
+// mirror images, such as both sides of a seat tube. They count for the mid-plane like
+// those of the frame.
 func Mark(name string) Landmark { return Landmark(markPrefix + name) }
 
-// A pair is a left and a right landmark that mirror each other.
+// A pair is a left and a right landmark that are mirror images.
 type pair struct{ left, right Landmark }
 
-// framePairs are the pairs of the frame; the datum cannot do without the first three.
+// framePairs are the pairs of the frame. The datum needs the first three.
 var framePairs = [...]pair{
 	{BottomBracketLeft, BottomBracketRight},
 	{RearAxleLeft, RearAxleRight},
@@ -71,7 +70,7 @@ var framePairs = [...]pair{
 	{HeadTubeBottomLeft, HeadTubeBottomRight},
 }
 
-// Places in framePairs, and in the pairs of a datum.
+// Indexes in framePairs, and in the pairs of a datum.
 const (
 	bottomBracket = iota
 	rearAxle
@@ -81,11 +80,11 @@ const (
 	headTubeFoot = needed + 1
 )
 
-// contactPairs are the pairs of saddle and bar. They do not count for the
-// mid-plane: a crooked bar is to show, not to bend what it is measured by.
+// contactPairs are the pairs of saddle and bar. They do not count for the mid-plane: a
+// crooked bar must show in the result and not shift the plane that it is compared with.
 var contactPairs = [...]struct {
 	pair
-	usual float64 // how far from mirroring each other is nothing to speak of, mm
+	usual float64 // the distance from the mirror image that is normal, mm
 }{
 	{pair{SaddleEdgeLeft, SaddleEdgeRight}, usualSaddle},
 	{pair{At(contact.TopsLeft), At(contact.TopsRight)}, usualBar},
@@ -96,17 +95,17 @@ var contactPairs = [...]struct {
 	{pair{At(contact.ExtensionLeft), At(contact.ExtensionRight)}, usualBar},
 }
 
-// How true bikes are. Common practice, no source.
+// Usual asymmetry of bikes. Common practice, no source.
 const (
 	trueFrame   = 0.3 // each landmark of a pair of the frame, as a standard uncertainty, mm
 	usualSaddle = 3   // mm
 	usualBar    = 5   // mm
 )
 
-// name is the pair's name in errors.
+// name returns the pair's name in errors.
 func (p *pair) name() string { return strings.TrimSuffix(string(p.left), "_left") }
 
-// atSite lists the landmarks that are contact sites, known all that are not
+// atSite holds the landmarks that are contact sites, known all landmarks that are not
 // marks, and needs those that Survey.Validate asks for.
 var atSite, known, needs = func() (sites, all, some map[Landmark]bool) {
 	sites, all, some = map[Landmark]bool{}, map[Landmark]bool{}, map[Landmark]bool{}
@@ -129,7 +128,7 @@ func (l Landmark) known() bool {
 	return known[l] || len(l) > len(markPrefix) && strings.HasPrefix(string(l), markPrefix)
 }
 
-// A Unit is what an instrument counts in. The zero Unit is [Millimetre].
+// A Unit is the unit of length of an instrument. The zero Unit is [Millimetre].
 type Unit uint8
 
 // The units of length.
@@ -152,56 +151,57 @@ var unitNames = enum.New[Unit]("unit", []string{"mm", "cm", "m", "in"})
 // String returns the unit's name, such as "mm".
 func (u Unit) String() string { return unitNames.String(u) }
 
-// MarshalText writes the unit's name; it fails for a number that is none.
+// MarshalText writes the unit's name; it fails for an unknown number.
 func (u Unit) MarshalText() ([]byte, error) { return unitNames.Text(u) }
 
 // UnmarshalText reads a name as [ParseUnit] does.
 func (u *Unit) UnmarshalText(text []byte) error { return unitNames.Read(u, text) }
 
-// ParseUnit returns the unit of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+// ParseUnit returns the unit of that name, or a [*contact.Error] of class
+// [contact.ErrUnknown].
 func ParseUnit(name string) (Unit, error) { return unitNames.Parse(name) }
 
 // A Reading is one reading of one landmark.
 type Reading struct {
 	Landmark Landmark `json:"landmark"`
-	// At is the point in the instrument's own axes and the survey's unit.
+	// At is the point in the instrument's own axes, in the survey's unit.
 	At r3.Vec `json:"at"`
 }
 
-// A Survey is what an instrument read on one bike. Its zero value is not valid.
+// A Survey holds what an instrument read on one bike. Its zero value is not valid.
 type Survey struct {
 	// Unit is the unit of Readings, Sigma and Covariance (there, its square).
 	Unit Unit `json:"unit"`
-	// Sigma is the standard uncertainty of one reading along each axis of the
-	// instrument, above 0 and at most 50 mm. All zero: Covariance has it.
+	// Sigma is the standard uncertainty of one reading along each axis of the instrument,
+	// above 0 and at most 50 mm. It is zero if Covariance is given instead.
 	Sigma r3.Vec `json:"sigma,omitzero" validate:"own"`
-	// Covariance is that of one reading's coordinates, for instruments whose
-	// axes have errors in common, or zero.
+	// Covariance is the covariance of the coordinates of one reading, for instruments
+	// whose axes have errors in common. It is zero if Sigma is given instead.
 	Covariance [3][3]float64 `json:"covariance,omitzero"`
-	// FrontRadius and RearRadius are the heights of the axles above the ground
-	// that the tyres stand on. Both zero: the bike stood on level
-	// ground, and Up has to say where that is.
+	// FrontRadius and RearRadius are the heights of the axles above the ground that the
+	// tyres stand on. If both are zero, the bike stood on level ground, and Up must be
+	// given.
 	FrontRadius float64 `json:"front_radius_mm,omitzero" length:"100 to 450" zero:"not stated"`
 	RearRadius  float64 `json:"rear_radius_mm,omitzero" length:"100 to 450" zero:"not stated"`
 	// RadiusSigma is the standard uncertainty of each radius.
 	RadiusSigma float64 `json:"radius_sigma_mm,omitzero" range:"0 to 50"`
-	// Up is the direction of up in the instrument's axes, of any length.
-	// Zero: the instrument does not know gravity.
+	// Up is the upward direction in the instrument's axes, of any length. Zero means that
+	// the instrument does not know it.
 	Up r3.Vec `json:"up,omitzero"`
-	// UpSigma is the standard uncertainty of the direction of Up, along any
-	// tangent.
+	// UpSigma is the standard uncertainty of the direction of Up, in each direction
+	// perpendicular to it.
 	UpSigma float64 `json:"up_sigma_deg,omitzero" range:"0 to 5"`
-	// Readings holds the readings in any order. Read each landmark three times
-	// or more: a landmark that was read once has nothing to check it, and of two
-	// readings that differ nothing tells which is right.
+	// Readings holds the readings in any order. Read each landmark three times or more: a
+	// single reading cannot be checked, and of two readings that differ, either may be
+	// the wrong one.
 	Readings []Reading `json:"readings"`
 }
 
-// Validate reports what is wrong with the numbers and names of a survey, one by
-// one: [contact.ErrRange], [contact.ErrUnknown], [contact.ErrMissing] for
-// landmarks that the datum needs, [contact.ErrConflict] for an uncertainty that
-// is given twice or that no errors can have, and [contact.ErrUnit] for a radius.
-// What the readings say together is judged by [Survey.Solve].
+// Validate reports what is wrong with the numbers and names of a survey, each taken by
+// itself: [contact.ErrRange]; [contact.ErrUnknown]; [contact.ErrMissing] for landmarks
+// that the datum needs; [contact.ErrConflict] for an uncertainty that is given twice or
+// is not possible; and [contact.ErrUnit] for a radius. [Survey.Solve] checks the readings
+// against one another.
 func (s Survey) Validate() error {
 	var f fault.List
 	if err := unitNames.Check("unit", s.Unit); err != nil {
@@ -226,7 +226,7 @@ func (s Survey) Validate() error {
 
 var surveyFields = field.New[Survey]()
 
-// validateNeeds reports landmarks that were not read and that the datum needs.
+// validateNeeds reports landmarks that the datum needs and that were not read.
 func (s *Survey) validateNeeds(f *fault.List, seen map[Landmark]bool) {
 	need := func(l Landmark) {
 		if !seen[l] {
@@ -247,10 +247,11 @@ func (s *Survey) validateNeeds(f *fault.List, seen map[Landmark]bool) {
 	}
 }
 
-// far is how far from the instrument's origin a bike may be, mm.
+// far is the largest distance of a bike from the instrument's origin, along each axis,
+// mm.
 const far = 1e5
 
-// validateReadings looks at each reading, and returns which landmarks of needs were read.
+// validateReadings checks each reading and returns which landmarks of needs were read.
 func validateReadings(f *fault.List, readings []Reading, unit Unit) map[Landmark]bool {
 	seen := make(map[Landmark]bool, 2*needed+2)
 	limit := far / units[unit].mm
@@ -270,7 +271,7 @@ func validateReadings(f *fault.List, readings []Reading, unit Unit) map[Landmark
 	return seen
 }
 
-// short is a name for errors, which may be of any length.
+// short returns a landmark's name for errors, cut if it is long.
 func short(l Landmark) string {
 	if len(l) > 40 {
 		l = Landmark(strings.ToValidUTF8(string(l[:40]), "")) + "…"
@@ -294,17 +295,17 @@ func (s *Survey) validateSigma(f *fault.List) {
 		f.Range(fault.At(fault.At("covariance", i), i), c[i][i], math.SmallestNonzeroFloat64, most*most, s.Unit.String()+"²")
 		for j := range i {
 			if c[i][j] != c[j][i] {
-				f.Add("covariance", "not symmetric", "the same number both ways", contact.ErrConflict)
+				f.Add("covariance", "not symmetric", "a symmetric matrix", contact.ErrConflict)
 				return
 			}
 		}
 	}
 	if _, ok := cholesky(c); !ok {
-		f.Add("covariance", "not positive definite", "one that errors can have", contact.ErrConflict)
+		f.Add("covariance", "not positive definite", "a positive definite matrix", contact.ErrConflict)
 	}
 }
 
-// covariance is that of one reading's coordinates in mm².
+// covariance returns the covariance of one reading's coordinates, mm².
 func (s *Survey) covariance() [3][3]float64 {
 	c := s.Covariance
 	if c == ([3][3]float64{}) {
@@ -321,7 +322,8 @@ func (s *Survey) covariance() [3][3]float64 {
 	return c
 }
 
-// cholesky returns the lower triangle L with LLᵀ = c, row after row; false if there is none.
+// cholesky returns the lower triangle L with LLᵀ = c, row by row; false if it does not
+// exist.
 func cholesky(c [3][3]float64) (l [6]float64, ok bool) {
 	l = [6]float64{c[0][0], c[1][0], c[1][1], c[2][0], c[2][1], c[2][2]}
 	ok = num.Cholesky(l[:], 0, func(left, variance float64) bool { return left > 1e-12*variance })

@@ -10,32 +10,34 @@ import (
 	"example.com/fitgeom/internal/lsq"
 )
 
-// Places that tape readings start from or end at, besides contact sites.
+// Places other than contact sites where tape readings start or end.
 const (
 	// BottomBracket is the centre of the bottom bracket.
 	BottomBracket Landmark = "bottom_bracket"
-	// Ground is the level ground that the bike stands on. Only [Vertical] readings go to it.
+	// Ground is the level ground that the bike stands on. Only [Vertical] readings start
+	// or end there.
 	Ground Landmark = "ground"
 )
 
-// A TapeKind is a way to hold tape, plumb line or level. The zero TapeKind is none:
-// one must be chosen.
+// A TapeKind is what a tape, plumb line or level measures. The zero TapeKind is not
+// valid: one must be chosen.
 type TapeKind uint8
 
-// The ways.
+// The kinds of tape readings.
 const (
-	// Direct is the shortest way in space, mm.
+	// Direct is the direct distance in space, mm.
 	Direct TapeKind = iota + 1
-	// Horizontal is the level distance along the bike, as between two plumb lines:
-	// positive if the end lies in front of the start, mm.
+	// Horizontal is the horizontal distance along the bike, as between two plumb lines,
+	// mm. It is positive if the end lies in front of the start.
 	Horizontal
-	// Vertical is the difference in height: positive if the end is the higher, mm.
+	// Vertical is the difference in height, mm. It is positive if the end lies above the
+	// start.
 	Vertical
-	// Lateral is the distance across the bike: positive if the end lies to the
-	// left of the start, mm.
+	// Lateral is the distance across the bike, mm. It is positive if the end lies to the
+	// left of the start.
 	Lateral
-	// Tilt is the slope of the saddle, from its rear edge to its nose: positive
-	// nose-up, degrees. It has no start and no end.
+	// Tilt is the slope of the saddle from its rear edge to its nose, in degrees,
+	// positive nose-up. It has no start and no end.
 	Tilt
 )
 
@@ -44,13 +46,14 @@ var tapeKindNames = enum.New[TapeKind]("kind", []string{Direct: "direct", Horizo
 // String returns the kind's name, such as "direct".
 func (k TapeKind) String() string { return tapeKindNames.String(k) }
 
-// MarshalText writes the kind's name; it fails for a number that is none.
+// MarshalText writes the kind's name; it fails for an unknown number.
 func (k TapeKind) MarshalText() ([]byte, error) { return tapeKindNames.Text(k) }
 
 // UnmarshalText reads a name as [ParseTapeKind] does.
 func (k *TapeKind) UnmarshalText(text []byte) error { return tapeKindNames.Read(k, text) }
 
-// ParseTapeKind returns the kind of that name, or a [*contact.Error] of class [contact.ErrUnknown].
+// ParseTapeKind returns the kind of that name, or a [*contact.Error] of class
+// [contact.ErrUnknown].
 func ParseTapeKind(name string) (TapeKind, error) { return tapeKindNames.Parse(name) }
 
 func (k TapeKind) unit() string {
@@ -63,35 +66,36 @@ func (k TapeKind) unit() string {
 // A TapeReading is one distance, offset or slope.
 type TapeReading struct {
 	Kind TapeKind
-	// From and To are [BottomBracket], [Ground], or a contact site ([At]). A
-	// pedal is measured to with its crank level and pointing forward.
+	// From and To are [BottomBracket], [Ground] or a contact site ([At]). A pedal is
+	// measured with its crank level and pointing forward.
 	From, To Landmark
-	// Value is in mm or degrees and signed as the kind says.
+	// Value is in mm or degrees, with the sign that Kind defines.
 	Value float64
-	// Sigma is its standard uncertainty, above 0 and at most 100 mm or 10 degrees.
+	// Sigma is the standard uncertainty of Value, above 0 and at most 100 mm or 10
+	// degrees.
 	Sigma float64
 }
 
-// A TapeSurvey is what tape, rule, plumb line and level gave on one bike.
+// A TapeSurvey holds what was measured on one bike with tape, rule, plumb line and level.
 type TapeSurvey struct {
 	Readings []TapeReading `json:"readings"`
-	// NoseUp is the slope of the ground under the bike in degrees, positive when
-	// the front stands higher, and NoseUpSigma its standard
-	// uncertainty. Plumb lines and levels follow gravity, and are
-	// corrected by it; tyres of unlike size count for nothing here.
+	// NoseUp is the slope of the ground under the bike in degrees, positive when the
+	// front stands higher. NoseUpSigma is its standard uncertainty, in degrees. Plumb
+	// lines and levels follow gravity, and are corrected by this slope. Different tyre
+	// sizes are ignored here.
 	NoseUp      float64 `json:"nose_up_deg,omitzero" range:"-10 to 10"`
 	NoseUpSigma float64 `json:"nose_up_sigma_deg,omitzero" range:"0 to 5"`
 }
 
-// What a tape survey supposes where it has no reading across the bike, as
-// standard uncertainties. Common practice, no source.
+// What a tape survey assumes where it has no reading across the bike, as standard
+// uncertainties. Common practice, no source.
 const (
 	centredSaddle = 2 // saddle and clamp on the mid-plane, mm
 	centredPair   = 3 // midway between left and right on the mid-plane, mm
 )
 
-// Validate reports numbers out of the ranges stated at the fields, kinds and
-// places that do not exist, and readings that go from a place to itself.
+// Validate reports numbers outside the ranges stated at the fields, kinds and places that
+// do not exist, and readings that go from a place to itself.
 func (t TapeSurvey) Validate() error {
 	var f fault.List
 	tapeFields.Check(&f, &t)
@@ -115,7 +119,7 @@ func (r *TapeReading) check(f *fault.List, path string) {
 		f.Range(path+".value_deg", r.Value, -45, 45, "degrees")
 		f.Range(path+".sigma_deg", r.Sigma, math.SmallestNonzeroFloat64, 10, "degrees")
 		if r.From != "" || r.To != "" {
-			f.Add(path, string(r.From)+" to "+string(r.To), "no start and no end for a tilt, which is the saddle's", contact.ErrConflict)
+			f.Add(path, string(r.From)+" to "+string(r.To), "no start and no end: a tilt is always that of the saddle", contact.ErrConflict)
 		}
 		return
 	}
@@ -140,7 +144,7 @@ func (r *TapeReading) check(f *fault.List, path string) {
 		f.Add(path+"."+end.name, value, "bottom_bracket, a contact site, or the ground for a vertical reading", class)
 	}
 	if r.From == r.To {
-		f.Add(path, string(r.From)+" to itself", "two places", contact.ErrConflict)
+		f.Add(path, string(r.From)+" to itself", "two different places", contact.ErrConflict)
 	}
 }
 
@@ -149,19 +153,18 @@ func tapeSite(l Landmark) (contact.Site, bool) {
 	return s, err == nil && s.Group() != contact.OnFeet
 }
 
-// Solve finds the sites that the readings name, by weighted least squares, with
-// the covariance of all of them. Readings may be more than needed, and in any mix.
+// Solve finds the sites that the readings name, by weighted least squares, and the
+// covariance of all of them. There may be more readings than needed, in any mix.
 //
-// Where no [Lateral] readings lead from the bottom bracket to a site, saddle and clamp are
-// taken to be on the mid-plane to 2 mm, and left and right to be as far from it to
-// 3 mm (common practice, no source). Of two points that satisfy the same distances, the
-// one nearer to where that site usually is comes out.
+// Where no [Lateral] readings lead from the bottom bracket to a site, saddle and clamp
+// are assumed to be on the mid-plane to 2 mm, and left and right to be equally far from
+// it to 3 mm (common practice, no source). If two points satisfy the same distances, the
+// one closer to the usual place of that site is returned.
 //
-// The Fix has no datum that [Fix.Locate] could use, and its Steer is 0. Besides
-// the faults of [TapeSurvey.Validate] it reports [contact.ErrMissing] for
-// coordinates that the readings leave
-// free; [contact.ErrConflict] for readings that contradict one another, naming
-// those that are most likely wrong and by how much; and whatever
+// [Fix.Locate] cannot use the Fix, which has no datum, and its Steer is 0. Besides the
+// faults of [TapeSurvey.Validate] Solve reports [contact.ErrMissing] for coordinates that
+// the readings do not determine; [contact.ErrConflict] for readings that contradict one
+// another, naming those that are most likely wrong and by how much; and whatever
 // contact.Position.Validate finds in the result.
 func (t TapeSurvey) Solve() (Fix, error) {
 	if err := t.Validate(); err != nil {

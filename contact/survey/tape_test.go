@@ -238,7 +238,7 @@ func TestTapeFaults(t *testing.T) {
 	s.Readings[1].Value += 10
 	_, err := s.Solve()
 	require.Len(t, contact.Faults(err), 2)
-	assert.Contains(t, err.Error(), "readings[1] 725 mm: want what the others say, from which it is off by 10 mm")
+	assert.Contains(t, err.Error(), "readings[1] 725 mm: want agreement with the other readings, from which it differs by 10 mm")
 	assert.Contains(t, err.Error(), "readings[2] 715 mm")
 
 	assert.Equal(t, "kind(9)", survey.TapeKind(9).String())

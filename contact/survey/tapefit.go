@@ -13,22 +13,22 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// A tapeProblem is the readings as equations in the sites' coordinates.
+// A tapeProblem holds the readings as equations in the coordinates of the sites.
 type tapeProblem struct {
 	t     *TapeSurvey
 	sites []contact.Site
-	place map[contact.Site]int // of a site's first coordinate in x
+	place map[contact.Site]int // index in x of a site's first coordinate
 	start []float64
 	names []string
 	rows  int
 
-	noseUp, ground, tilt int // places in x; -1: none
+	noseUp, ground, tilt int // indexes in x; -1: none
 	lateral              []lateral
 }
 
-// A lateral says that a place across the bike is on the mid-plane.
+// A lateral is the assumption that a site, or the midpoint of two, lies on the mid-plane.
 type lateral struct {
-	a, b  int // coordinates of which half the sum is 0; b is -1 for a alone
+	a, b  int // indexes of the Y coordinates whose mean is 0; b is -1 for a alone
 	sigma float64
 }
 
@@ -48,12 +48,12 @@ func newTapeProblem(t *TapeSurvey) *tapeProblem {
 	}
 	slices.Sort(p.sites)
 	for _, s := range p.sites {
-		// Of two points that satisfy the same distances, the one nearer to here is found.
+		// If two points satisfy the same distances, the one closer to here is found.
 		v := s.Usual()
 		p.place[s] = p.unknown(v.X, s.String()+".x")
 		p.unknown(v.Y, s.String()+".y")
 		if !s.Group().Crank() {
-			p.unknown(v.Z, s.String()+".z") // a pedal's is 0 by definition
+			p.unknown(v.Z, s.String()+".z") // a pedal's Z is 0 by definition
 		}
 	}
 	p.centre()
@@ -72,13 +72,13 @@ func newTapeProblem(t *TapeSurvey) *tapeProblem {
 	return p
 }
 
-// unknown adds an unknown number, with a value to start from, and returns its place.
+// unknown adds an unknown number with a starting value, and returns its index.
 func (p *tapeProblem) unknown(start float64, name string) int {
 	p.start, p.names = append(p.start, start), append(p.names, name)
 	return len(p.start) - 1
 }
 
-// centre puts on the mid-plane what readings do not place across the bike.
+// centre adds the assumptions for sites that the readings do not place across the bike.
 func (p *tapeProblem) centre() {
 	told := p.t.told()
 	for _, s := range p.sites {
@@ -93,8 +93,8 @@ func (p *tapeProblem) centre() {
 	}
 }
 
-// told lists the places of which readings across the bike say, from the bottom
-// bracket on, where they lie.
+// told returns the places whose lateral position follows from lateral readings, starting
+// at the bottom bracket.
 func (t *TapeSurvey) told() map[Landmark]bool {
 	told := map[Landmark]bool{BottomBracket: true}
 	for before := 0; before < len(told); {
@@ -122,8 +122,9 @@ func (p *tapeProblem) at(x []float64, l Landmark) r3.Vec {
 	return v
 }
 
-// model gives every reading less what x makes of it and its slopes by x, each over the
-// reading's uncertainty; and after the readings what is supposed.
+// model computes for every reading the difference between its value at x and the reading,
+// and the derivatives by x, each divided by the reading's uncertainty. The assumptions
+// follow after the readings.
 func (p *tapeProblem) model(x, r, jac []float64) {
 	n := len(x)
 	slope := p.t.NoseUp
@@ -140,7 +141,7 @@ func (p *tapeProblem) model(x, r, jac []float64) {
 	p.suppose(x, r, jac)
 }
 
-// suppose adds that things lie on the mid-plane, and how the ground slopes.
+// suppose adds the assumptions about the mid-plane and the slope of the ground.
 func (p *tapeProblem) suppose(x, r, jac []float64) {
 	n := len(x)
 	i := len(p.t.Readings)
@@ -161,14 +162,14 @@ func (p *tapeProblem) suppose(x, r, jac []float64) {
 	}
 }
 
-// A tapeModel is what readings would be at x, one after the other.
+// A tapeModel computes what the readings would be at x, one after another.
 type tapeModel struct {
 	p        *tapeProblem
 	x        []float64
 	slope    float64 // of the ground, degrees
 	sin, cos float64
 
-	row   []float64 // slopes of the reading at hand by x, over its uncertainty
+	row   []float64 // derivatives of the current reading by x, divided by its uncertainty
 	sigma float64
 }
 
@@ -178,7 +179,7 @@ func (m *tapeModel) reading(k *TapeReading) float64 {
 		return m.tilt()
 	}
 	d := r3.Sub(m.p.at(m.x, k.To), m.p.at(m.x, k.From))
-	var e r3.Vec // how the reading changes with the end; with the start it changes the other way
+	var e r3.Vec // derivative by the end; that by the start is its opposite
 	var value, bySlope float64
 	switch k.Kind {
 	case Direct:
@@ -205,7 +206,7 @@ func (m *tapeModel) reading(k *TapeReading) float64 {
 	return value
 }
 
-// ground adds the ground's height to a value that has it for an end.
+// ground adds the height of the ground to a reading with the ground at one end.
 func (m *tapeModel) ground(end Landmark, sign, value float64) float64 {
 	if end != Ground {
 		return value
@@ -214,7 +215,7 @@ func (m *tapeModel) ground(end Landmark, sign, value float64) float64 {
 	return value + sign*m.x[m.p.ground]
 }
 
-// tilt is the slope of the saddle against level.
+// tilt returns the slope of the saddle from the horizontal, in degrees.
 func (m *tapeModel) tilt() float64 {
 	m.bySlope(1 / num.Rad)
 	if m.p.tilt >= 0 {
@@ -230,7 +231,7 @@ func (m *tapeModel) tilt() float64 {
 	return m.slope + num.Atan2(line.Z, line.X)
 }
 
-// by adds how the reading changes with a place.
+// by adds the derivative of the reading by a place.
 func (m *tapeModel) by(l Landmark, v r3.Vec) {
 	s, ok := tapeSite(l)
 	if !ok {
@@ -244,33 +245,34 @@ func (m *tapeModel) by(l Landmark, v r3.Vec) {
 	}
 }
 
-// bySlope adds how it changes with the slope of the ground, per radian.
+// bySlope adds the derivative of the reading by the slope of the ground, per radian.
 func (m *tapeModel) bySlope(by float64) {
 	if m.p.noseUp >= 0 {
 		m.row[m.p.noseUp] += by * num.Rad / m.sigma
 	}
 }
 
-// undetermined reports the coordinates that the readings leave free.
+// undetermined reports the coordinates that the readings do not determine.
 func (p *tapeProblem) undetermined(fit *lsq.Fit) error {
 	var f fault.List
 	seen := map[int]bool{}
 	for _, free := range fit.Free {
 		k := 0
 		for j, v := range free {
-			if math.Abs(v) > math.Abs(free[k])*(1+1e-6) { // of equals the first, on every processor
+			if math.Abs(v) > math.Abs(free[k])*(1+1e-6) { // the first of equals, on every processor
 				k = j
 			}
 		}
 		if !seen[k] {
-			f.Add("readings."+p.names[k], "", "one more reading that tells it", contact.ErrMissing)
+			f.Add("readings."+p.names[k], "", "one more reading that determines it", contact.ErrMissing)
 		}
 		seen[k] = true
 	}
 	return f.Err()
 }
 
-// contradiction reports the readings that are most likely wrong, if they do not agree.
+// contradiction reports the readings that are most likely wrong, if the readings do not
+// agree.
 func (p *tapeProblem) contradiction(fit *lsq.Fit) error {
 	freedom := float64(p.rows - len(p.start))
 	if fit.Converged && !(freedom > 0 && (distuv.ChiSquared{K: freedom}).Survival(fit.Chi2) < scatters) {
@@ -282,16 +284,16 @@ func (p *tapeProblem) contradiction(fit *lsq.Fit) error {
 		most = max(most, math.Abs(fit.Studentized(i)))
 	}
 	for i, r := range p.t.Readings {
-		// Where two readings check one another alone, nothing tells which is wrong: name both.
+		// Where two readings check only each other, either may be wrong: name both.
 		if s := fit.Studentized(i); math.Abs(s) >= 0.98*most {
 			f.Add(fmt.Sprintf("readings[%d]", i), num.Text(r.Value, r.Kind.unit()),
-				"what the others say, from which it is off by "+num.Text(-s*s/fit.R[i]*r.Sigma, r.Kind.unit()), contact.ErrConflict)
+				"agreement with the other readings, from which it differs by "+num.Text(-s*s/fit.R[i]*r.Sigma, r.Kind.unit()), contact.ErrConflict)
 		}
 	}
 	return f.Err()
 }
 
-// fix gathers the result.
+// fix returns the result of the fit.
 func (p *tapeProblem) fix(fit *lsq.Fit) (Fix, error) {
 	r := tapeResult{x: fit.X}
 	for _, s := range p.sites {
@@ -319,21 +321,21 @@ func (p *tapeProblem) fix(fit *lsq.Fit) (Fix, error) {
 	return r.fix, err
 }
 
-// A tapeResult is a fix in the making.
+// A tapeResult is a Fix under construction.
 type tapeResult struct {
 	x      []float64
 	fix    Fix
 	coords []contact.Coordinate
-	slopes [][]float64 // of each coordinate by x
+	slopes [][]float64 // derivatives of each coordinate by x
 }
 
-// A term is the slope by one unknown number.
+// A term is the derivative by one unknown number.
 type term struct {
 	at int
 	by float64
 }
 
-// add notes how a number of the position changes with the unknown ones.
+// add adds a coordinate of the position and its derivatives by the unknown numbers.
 func (r *tapeResult) add(s contact.Site, a contact.Axis, terms ...term) {
 	v := make([]float64, len(r.x))
 	for _, k := range terms {
@@ -342,7 +344,8 @@ func (r *tapeResult) add(s contact.Site, a contact.Axis, terms ...term) {
 	r.coords, r.slopes = append(r.coords, contact.Coordinate{Site: s, Axis: a}), append(r.slopes, v)
 }
 
-// attitude adds the direction of a saddle, of which nose and rear begin at two places in x.
+// attitude adds the direction of the saddle. nose and rear are the indexes in x of their
+// first coordinates.
 func (r *tapeResult) attitude(nose, rear int) {
 	x, y, z := r.x[nose]-r.x[rear], r.x[nose+1]-r.x[rear+1], r.x[nose+2]-r.x[rear+2]
 	r.fix.Position.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: num.Atan2(z, x), Yaw: num.Atan2(y, x)})

@@ -154,7 +154,7 @@ func TestFaultsOfTheValue(t *testing.T) {
 		{"survey", `"hoods_left", "at": [30.43`, `"bell", "at": [1e9`, "", "line %d: /readings/8/landmark \"bell\": want a landmark such as rear_axle_left or hoods_right\nline %d: /readings/8/at/0 1e+09 cm: want -10000 to 10000 cm"},
 		{"survey", `"mark_scratch"`, `"site(0)"`, "", `line %d: /readings/6/landmark "site(0)": want a landmark such as rear_axle_left or hoods_right`},
 		{"survey", `"rear_axle_left"`, `"hoods_left"`, `"readings"`, "line %d: /readings missing: want at least one reading of rear_axle_left"},
-		{"survey", "0.0016, 0.0001, 0]", "-1, 0.0001, 0]", "", "line %d: /covariance/0/0 -1 cm²: want more than 0, at most 25 cm²\nline %d: /covariance not positive definite: want one that errors can have"},
+		{"survey", "0.0016, 0.0001, 0]", "-1, 0.0001, 0]", "", "line %d: /covariance/0/0 -1 cm²: want more than 0, at most 25 cm²\nline %d: /covariance not positive definite: want a positive definite matrix"},
 		{"tape_survey", `"value_mm": -66`, `"value_mm": 6000`, "", "line %d: /readings/1/value_mm 6000 mm: want -2000 to 2000 mm"},
 		{"tape_survey", `"value_deg": -1.2`, `"value_mm": -1.2`, "", "line %d: /readings/4/value_mm unknown name: want value_deg, the unit of what it belongs to"},
 		{"sheet", `"seat_angle_deg": 73.5`, `"seat_angle_deg": 7.35`, "", "line %d: /seat_angle_deg 7.35 degrees: want 50 to 90 degrees"},

@@ -203,19 +203,26 @@ func (f *front) cockpit(on []carried, bi, li, ai int) {
 	f.cockpits = append(f.cockpits, c)
 }
 
-// stem offers a cockpit on a stem with everything that may be under it.
+// extras is what goes with the parts of a front end: the kinds of parts that must be
+// bought, and the shim between handlebar and stem (zero if none is needed).
+type extras struct {
+	buy  part.Kinds
+	shim part.Shim
+}
+
+// stem offers a cockpit on a stem with every cap and every height of spacers that suit
+// the steerer.
 func (f *front) stem(c *cockpit, s *carried) {
-	buy := c.buy | s.buy
-	var shim part.Shim
+	with := extras{c.buy | s.buy, part.Shim{}}
 	if !c.bar.OnePiece() {
 		var ok bool
-		if shim, ok = shimFor(f.shelf, c.bar.ClampDiameter, s.stem.BarDiameter, f.now.BarShim); !ok {
+		if with.shim, ok = shimFor(f.shelf, c.bar.ClampDiameter, s.stem.BarDiameter, f.now.BarShim); !ok {
 			return
 		}
-		buy |= bought(part.Shims, shim == f.now.BarShim || shim == part.Shim{})
+		with.buy |= bought(part.Shims, with.shim == f.now.BarShim || with.shim == part.Shim{})
 	}
 	least := c.across.cost + c.form.floor(s.q)
-	skip := !f.admits(c, least, 0, buy, 0, s.flipped)
+	skip := !f.admits(c, least, 0, with.buy, 0, s.flipped)
 	for k, ci := range f.caps {
 		piles := s.piles[k]
 		f.r.count += len(piles)
@@ -223,15 +230,16 @@ func (f *front) stem(c *cockpit, s *carried) {
 			continue
 		}
 		lift := &f.shelf.Caps[ci]
-		buy := buy | bought(part.Caps, *lift == f.now.Cap)
+		with := with
+		with.buy |= bought(part.Caps, *lift == f.now.Cap)
 		for i := range piles {
 			up := lift.Height + piles[i].Below
-			if c.form.round && !f.admits(c, c.across.cost+c.form.least(s.q, s.a+up), 0, buy, piles[i].tenths, s.flipped) {
+			if c.form.round && !f.admits(c, c.across.cost+c.form.least(s.q, s.a+up), 0, with.buy, piles[i].tenths, s.flipped) {
 				continue
 			}
 			clamp := f.ch.Clamp(&s.mount, up)
-			if c.aero == nil && c.form.round || f.admits(c, c.across.cost+c.box.least(clamp), c.acrossAero.cost+c.padBox.least(clamp)+c.tipBox.least(clamp), buy, piles[i].tenths, s.flipped) {
-				f.offer(c, s, ci, &piles[i], clamp, buy, shim)
+			if c.aero == nil && c.form.round || f.admits(c, c.across.cost+c.box.least(clamp), c.acrossAero.cost+c.padBox.least(clamp)+c.tipBox.least(clamp), with.buy, piles[i].tenths, s.flipped) {
+				f.offer(c, s, ci, &piles[i], clamp, with)
 			}
 		}
 	}
@@ -246,15 +254,15 @@ func (f *front) admits(c *cockpit, bar, aero float64, buy part.Kinds, spacers in
 	return f.r.admits(cost, can, buy, int64(spacers), yes(flipped))
 }
 
-// offer settles a front end and hands it to the ranking.
-func (f *front) offer(c *cockpit, s *carried, ci int, st *Pile, clamp r3.Vec, buy part.Kinds, shim part.Shim) {
+// offer finds the best settings of a front end and hands it to the ranking.
+func (f *front) offer(c *cockpit, s *carried, ci int, st *Pile, clamp r3.Vec, with extras) {
 	roll, bar := c.settle(f.ch, clamp)
 	o := option{
-		cost: f.rounded(bar.cost), holds: bar.holds, buy: buy,
+		cost: f.rounded(bar.cost), holds: bar.holds, buy: with.buy,
 		order:    [orderLength]int64{int64(st.tenths), yes(s.flipped), millionths(math.Abs(roll)), int64(ci), int64(s.place), int64(c.part[0]), int64(c.part[1]), int64(c.part[2])},
 		settings: fitgeom.Settings{Spacers: st.Below, SpacersAbove: st.Above, Flipped: s.flipped, BarRotation: roll},
 		part:     [5]int{ci, s.place, c.part[0], c.part[1], c.part[2]},
-		shim:     shim, pile: st,
+		shim:     with.shim, pile: st,
 	}
 	if c.aero != nil {
 		a := f.settleAero(c, clamp)

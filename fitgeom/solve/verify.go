@@ -18,7 +18,7 @@ const verifyMM = 1e-6
 
 // Verify recomputes a candidate from its build alone, without the solver. It reports
 // everything that does not match the candidate or the problem: parts that are not on the
-// shelf, do not fit or are missing, more spacers than the shelf has, settings beyond a
+// shelf or do not fit, more spacers than the shelf has, settings beyond a
 // limit or between two steps, and deviations or purchases that do not match. It returns
 // nil if the candidate is sound. It does not check whether a better one exists.
 //

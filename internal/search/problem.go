@@ -64,7 +64,7 @@ func (o *Problem) Check(f *fault.List) {
 			f.Add("target.sites."+k.Site.String(), "", "it to be known", contact.ErrMissing)
 		}
 		if k.Site == contact.SaddleReference && (k.Tolerance.X == 0 || k.Tolerance.Z == 0) {
-			f.Add(path+".tolerance_mm", "0 mm", "the saddle reference asked for forward and up", contact.ErrMissing)
+			f.Add(path+".tolerance_mm", "0 mm", "a horizontal and a vertical tolerance for the saddle reference", contact.ErrMissing)
 		}
 	}
 	if !seen[contact.SaddleReference] {

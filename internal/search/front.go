@@ -127,7 +127,7 @@ type cockpit struct {
 	bar    *part.Handlebar
 	aero   *part.AeroBar
 	on     []carried // the stems
-	floor  float64   // what it costs at least, wherever a stem holds it
+	floor  float64   // lower bound of its cost, wherever a stem holds it
 	part   [3]int    // places of bar, lever and aero bar; -1 for none
 	buy    part.Kinds
 	most   float64 // the roll may be -most to most, degrees

@@ -19,8 +19,8 @@
 // spacers, Solve finds the best settings within all limits. For handlebar, aero bar
 // and saddle separately it takes the settings with the smallest sum of squares among
 // those within tolerance, or among all if none is. The saddle's tilt is the target's.
-// Each cleat gets the shims that bring the foot closest to its target height. Settings that affect
-// nothing stay at their minimum, rotation at 0.
+// Each cleat gets the shims that bring the foot closest to its target height. Settings
+// that affect nothing stay at their minimum, rotation at 0.
 //
 // # Order
 //

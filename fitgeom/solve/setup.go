@@ -40,7 +40,8 @@ type Step struct {
 	Limited   bool
 }
 
-// String returns the step in one line, such as "seatpost_extension 188.4 mm (186.4 to 190.5): …".
+// String returns the step in one line, such as
+// "seatpost_extension 188.4 mm (186.4 to 190.5): …".
 func (s Step) String() string {
 	if s.Unit == "" {
 		return s.Name + ": " + s.Text

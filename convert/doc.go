@@ -1,5 +1,5 @@
-// Package convert turns the points of package contact into the numbers that people
-// write down of a position, and such numbers back into points.
+// Package convert turns the points of package contact into the numbers in which people
+// record a position, and such numbers back into points.
 //
 // Coordinates have the axes, units and signs of package contact. A number that
 // people state may have another sign (a setback is positive behind the bottom
@@ -81,18 +81,17 @@
 //
 // # Both directions
 //
-// [NewSheet] takes measures of a position, [NewSheetWithSigma] with their
-// uncertainty. [Sheet.Solve] goes the other way, from any mix of measures to the
-// position they stand for. If there are too many, they are weighed against one another,
-// and those that cannot be true are named with the amount. If there are too few,
-// something stays free, which is named with the measures that would settle it.
+// [NewSheet] takes measures of a position, and [NewSheetWithSigma] adds their
+// uncertainties. [Sheet.Solve] goes the other way, from any mix of measures to the
+// position they describe. If there are more measures than needed, it finds the best
+// compromise and says which of them disagree and by how much. If there are too few, it
+// says what stays undetermined and which measures would settle it.
 //
 // # Exactness
 //
 // All conversions are plane or solid geometry: exact to rounding, about
-// 1e-12 mm; what least squares find is good to 1e-6 mm. Nothing here assumes a
-// length that was not given. What a tape can support is another matter; 1 mm is a
-// good reading.
+// 1e-12 mm. Least-squares results are good to 1e-6 mm. No length is assumed that was not
+// given. Measurement by tape is far less exact: 1 mm is a good reading.
 //
 // # Cost
 //
@@ -101,11 +100,11 @@
 //
 // # Errors
 //
-// Faults are [*contact.Error], all of an input together. Measures that contradict one
-// another, or do not suffice, are a result and not an error.
+// Errors are [*contact.Error], which reports all faults of an input together. Measures that
+// contradict each other or do not suffice are a result, not an error.
 //
 // # Cautions
 //
-// A number whose convention is not known (from where to where, along what) is worth
-// no more than a guess: ask for it.
+// A number whose convention is unknown (from where to where, and along what) is no better
+// than a guess: ask how it was measured.
 package convert

@@ -43,7 +43,7 @@ func (m *points) setTilt(deg float64) {
 	m.sinTilt, m.cosT = num.Sincos(deg)
 }
 
-// end returns the point of an end; of a pair, the point of the side that is asked for.
+// end returns the point of an end; of a pair, the point at the requested side.
 func (m *points) end(e end) r3.Vec {
 	switch {
 	case e.origin:
@@ -60,7 +60,7 @@ func (m *points) end(e end) r3.Vec {
 // A sink takes the derivatives of a measure by coordinates.
 type sink func(s contact.Site, a contact.Axis, by float64)
 
-// by hands the derivatives at an end to the sink.
+// by passes the derivatives at an end to the sink.
 func (m *points) by(to sink, e end, v r3.Vec) {
 	if e.origin {
 		return
@@ -87,8 +87,8 @@ func (m *points) by(to sink, e end, v r3.Vec) {
 	}
 }
 
-// value returns the measure's number, and hands its derivatives to a sink if there is
-// one.
+// value returns the measure's number, and passes its derivatives to the sink unless that
+// is nil.
 func (e *entry) value(m *points, to sink) float64 {
 	switch e.kind {
 	case direct, sideView:
@@ -126,7 +126,7 @@ func (e *entry) value(m *points, to sink) float64 {
 		top := max(m.at[contact.SaddleReference].Z, m.at[contact.SaddleNose].Z, m.at[contact.SaddleRear].Z)
 		if to != nil {
 			for _, highest := range [...]contact.Site{contact.SaddleReference, contact.SaddleNose, contact.SaddleRear} {
-				if m.at[highest].Z >= top-1e-6 { // of equals the first, whatever rounding does
+				if m.at[highest].Z >= top-1e-6 { // of equally high points the first, whatever the rounding
 					m.by(to, at(highest), r3.Vec{Z: 1})
 					break
 				}
@@ -163,7 +163,7 @@ func (e *entry) value(m *points, to sink) float64 {
 	}
 }
 
-// between hands the derivatives along a vector from one end to the other to the sink.
+// between passes the derivatives along a vector from one end to the other to the sink.
 func (m *points) between(to sink, e *entry, v r3.Vec) {
 	m.by(to, e.b, v)
 	m.by(to, e.a, r3.Scale(-1, v))

@@ -7,13 +7,12 @@ import (
 	"example.com/fitgeom/internal/lsq"
 )
 
-// solve fits the unknowns. A distance is as right above a line as below it, and
-// a fit may end on the wrong side, or where it looks right enough: each site that
-// has a distance is tried on the other side of the level of the saddle reference,
-// and where the saddle's highest point counts, each of its points as the highest,
-// and two of them as equally high.
-// The better fit counts; of equal ones that nearest to where it started. The
-// others that are as good are returned too.
+// solve fits the unknowns. A distance does not determine on which side of a line a site
+// lies, so a fit may end on the wrong side or in a local minimum. Each site with a
+// distance is therefore also tried on the other side of the level of the saddle
+// reference. If the saddle's highest point is measured, each point of the saddle is tried
+// as the highest, and each two as equally high. The best fit is returned; of equal ones,
+// the one closest to the start. The others that are equally good are returned as well.
 func (p *problem) solve() (best lsq.Fit, others []lsq.Fit) {
 	m, n := len(p.sheet), len(p.start)
 	f := fitter{problem: p, best: lsq.Solve(p.start, m, p.model)}
@@ -33,7 +32,8 @@ func (p *problem) solve() (best lsq.Fit, others []lsq.Fit) {
 	return f.best, f.others
 }
 
-// twofold returns the sites that have distances, and whether the saddle's highest point counts.
+// twofold returns the sites that have distances, and whether the saddle's highest point is
+// measured.
 func (p *problem) twofold() (distant [contact.SiteCount]bool, highest bool) {
 	for _, r := range p.sheet {
 		e := &measures[r.Measure]
@@ -108,7 +108,7 @@ func (f *fitter) otherSides(distant [contact.SiteCount]bool) {
 func (f *fitter) otherTops() {
 	saddle := [...]int16{f.level, f.number[contact.SaddleNose][contact.AxisZ], f.number[contact.SaddleRear][contact.AxisZ]}
 	for i, top := range saddle {
-		// The best fit may lie where the highest point changes, which no slope tells.
+		// The best fit may lie where the highest point changes, which no derivative shows.
 		if other := saddle[(i+1)%len(saddle)]; f.best.Chi2 > equal && math.Abs(f.best.X[top-1]-f.best.X[other-1]) < 20 {
 			f.try(func(x []float64) { f.tie(x, int(top-1), int(other-1)) })
 		}
@@ -134,10 +134,10 @@ func (p *problem) tie(x []float64, a, b int) {
 	copy(x, fit.X)
 }
 
-// equal is a difference of chi-squared that means nothing.
+// equal is a difference of chi-squared that is negligible.
 const equal = 1e-9
 
-// far returns how far apart two lots of unknowns are.
+// far returns the distance between two sets of unknowns.
 func far(x, y []float64) float64 {
 	sum := 0.0
 	for i := range x {

@@ -100,7 +100,7 @@ type Definition struct {
 	SeatAngle bool
 	// Ground reports whether the measure needs Basis.BottomBracketHeight.
 	Ground bool
-	// Pair reports whether both sides are needed, whatever side is asked for.
+	// Pair reports whether both sides are needed, whatever side is requested.
 	Pair bool
 }
 
@@ -187,7 +187,7 @@ func measure(name string, k kind, a, b end, positive string) entry {
 	return e
 }
 
-// negative turns the sign.
+// negative reverses the sign.
 func (e entry) negative() entry {
 	e.sign = -1
 	return e
@@ -222,8 +222,8 @@ func apart(name, from, to string, left contact.Site) entry {
 	}}
 }
 
-// measures is the one home of every definition; the table in the package
-// documentation is compared with it by a test.
+// measures holds every definition, and nothing else does. A test compares the table in the
+// package documentation with it.
 var measures = [measureCount]entry{
 	SaddleHeight: measure("saddle_height", direct, bb, at(contact.SaddleReference), ""),
 	SaddleHeightSeatTube: {kind: seatTube, sign: 1, Definition: Definition{

@@ -13,13 +13,14 @@ type problem struct {
 	basis  Basis
 	points points
 	start  []float64
-	// number is the unknown that a coordinate is, plus one, and sign how.
+	// number is the index, plus one, of the unknown that gives a coordinate; 0 if the
+	// coordinate is 0. sign is its sign there.
 	number [contact.SiteCount][3]int16
 	sign   [contact.SiteCount][3]float64
 	sites  []contact.Site
-	tilt   int // place of the tilt among the unknowns, or
-	line   bool
-	has    bool // a tilt at all
+	tilt   int  // index of the tilt among the unknowns; -1 if it is none
+	line   bool // whether nose and rear give the tilt
+	has    bool // whether there is a tilt at all
 }
 
 func newProblem(s Sheet) *problem {
@@ -45,7 +46,7 @@ func newProblem(s Sheet) *problem {
 	return p
 }
 
-// needs returns the sites that a sheet speaks of.
+// needs returns the sites that a sheet refers to.
 func (s *Sheet) needs() (need [contact.SiteCount]bool) {
 	for _, r := range s.Entries {
 		e := &measures[r.Measure]
@@ -78,8 +79,9 @@ func (p *problem) set(s contact.Site, a contact.Axis, number int16, sign float64
 	p.number[s][a], p.sign[s][a] = number, sign
 }
 
-// name gives a site's coordinates their unknown numbers. One that comes after its left
-// one (second) shares some of them: y always, the others if sides mirror each other.
+// name assigns unknowns to a site's coordinates. A right site whose left one has been
+// named (second) shares some of its unknowns: y always, x and z if the sides mirror each
+// other.
 func (p *problem) name(s contact.Site, second bool) {
 	v := s.Usual()
 	left := s.On(contact.Left)
@@ -106,7 +108,7 @@ func (p *problem) name(s contact.Site, second bool) {
 	}
 }
 
-// place puts unknown numbers into the points.
+// place sets the points from the unknowns.
 func (p *problem) place(x []float64) {
 	for _, s := range p.sites {
 		n, g := &p.number[s], &p.sign[s]
@@ -131,7 +133,7 @@ func (p *problem) place(x []float64) {
 	}
 }
 
-// row returns a sink that adds slopes to a row of unknowns.
+// row returns a sink that adds derivatives to a row of unknowns.
 func (p *problem) row(row []float64, scale float64) sink {
 	add := func(s contact.Site, a contact.Axis, by float64) {
 		if n := p.number[s][a]; n > 0 {
@@ -150,7 +152,7 @@ func (p *problem) row(row []float64, scale float64) sink {
 	}
 }
 
-// lineSlopes hands on the slopes of the tilt by nose and rear.
+// lineSlopes passes on the derivatives of the tilt by nose and rear.
 func (p *problem) lineSlopes(by float64, add sink) {
 	d := r3.Sub(p.points.at[contact.SaddleNose], p.points.at[contact.SaddleRear])
 	square := (d.X*d.X + d.Z*d.Z) * (math.Pi / 180)

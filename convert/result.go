@@ -9,7 +9,7 @@ import (
 	"example.com/fitgeom/internal/lsq"
 )
 
-// position puts unknowns into a position; what is loose is left out.
+// position returns the position with the given unknowns, without its loose sites.
 func (p *problem) position(x []float64, loose []bool) contact.Position {
 	p.place(x)
 	var q contact.Position
@@ -86,7 +86,7 @@ func (p *problem) result(sol *Solution, fit *lsq.Fit) error {
 	return f.Err()
 }
 
-// freedom puts a direction into words, and finds the measures that it would change.
+// freedom lists the coordinates of a free direction, and the measures that it would change.
 func (p *problem) freedom(way []float64) Freedom {
 	var free Freedom
 	for _, s := range p.sites {
@@ -121,8 +121,8 @@ func (p *problem) freedom(way []float64) Freedom {
 	return free
 }
 
-// speaksOf reports whether the measure, taken at a side, needs nothing that the
-// problem does not have.
+// speaksOf reports whether the problem has everything that the measure, taken at a side,
+// needs.
 func (p *problem) speaksOf(e *entry, side contact.Side) bool {
 	if e.Tilt && !p.has || e.SeatAngle && p.basis.SeatAngle == 0 || e.Ground && p.basis.BottomBracketHeight == 0 {
 		return false

@@ -83,7 +83,7 @@ func (s Sheet) Validate() error {
 	return f.Err()
 }
 
-// suffix is how the name of a member in a unit ends.
+// suffix returns the ending of a member's name for a unit.
 func suffix(unit string) string {
 	if unit == "degrees" {
 		return "_deg"
@@ -91,8 +91,8 @@ func suffix(unit string) string {
 	return "_mm"
 }
 
-// Value returns the number of a measure in mm or degrees, and whether the sheet has it;
-// of several entries the first.
+// Value returns the number of a measure in mm or degrees, and whether the sheet has it. Of
+// several entries it returns the first.
 func (s Sheet) Value(m Measure) (float64, bool) {
 	for _, e := range s.Entries {
 		if e.Measure == m {
@@ -102,8 +102,8 @@ func (s Sheet) Value(m Measure) (float64, bool) {
 	return 0, false
 }
 
-// Of returns the measure of a position, in mm or degrees as its definition has it; exact
-// to rounding (about 1e-12 mm). Faults are those of [NewSheet].
+// Of returns the measure of a position in the unit of its definition, mm or degrees, exact
+// to rounding (about 1e-12 mm). Errors are those of [NewSheet].
 func (m Measure) Of(p contact.Position, b Basis) (float64, error) {
 	one := [1]Measure{m}
 	points, err := prepare(&p, b, one[:])
@@ -115,10 +115,10 @@ func (m Measure) Of(p contact.Position, b Basis) (float64, error) {
 
 // NewSheet takes the given measures of a position.
 //
-// Faults are [contact.ErrMissing] for each site, tilt, seat angle or height that is
+// Errors are [contact.ErrMissing] for each site, tilt, seat angle or height that is
 // needed and not known, [contact.ErrRange] and [contact.ErrUnknown] for a basis that does
-// not validate, [contact.ErrUnknown] for a measure that does not exist, and whatever
-// p.Validate reports: all faults of all measures together.
+// not validate, [contact.ErrUnknown] for a measure that does not exist, and those of
+// p.Validate. The faults of all measures are reported together.
 func NewSheet(p contact.Position, b Basis, ms ...Measure) (Sheet, error) {
 	points, err := prepare(&p, b, ms)
 	if err != nil {
@@ -132,8 +132,8 @@ func NewSheet(p contact.Position, b Basis, ms ...Measure) (Sheet, error) {
 }
 
 // NewSheetWithSigma is [NewSheet] with the standard uncertainty of each number, from the
-// covariance of the position, to first order. Its faults are those of NewSheet, and
-// [contact.ErrMissing] for coordinates that the covariance does not know.
+// covariance of the position, to first order. Its errors are those of NewSheet, and
+// [contact.ErrMissing] for coordinates that the covariance lacks.
 func NewSheetWithSigma(p contact.Position, cov contact.Covariance, b Basis, ms ...Measure) (Sheet, error) {
 	points, err := prepare(&p, b, ms)
 	if err != nil {
@@ -160,8 +160,8 @@ func NewSheetWithSigma(p contact.Position, cov contact.Covariance, b Basis, ms .
 }
 
 // Gradient returns the derivative of the measure by each coordinate of the position that
-// it depends on, exact to rounding. Where there is none (the direct distance of two
-// points that coincide), none is given. Faults are those of [NewSheet].
+// it depends on, exact to rounding. It leaves out a derivative that does not exist, such
+// as that of the direct distance of two coincident points. Errors are those of [NewSheet].
 func (m Measure) Gradient(p contact.Position, b Basis) ([]contact.Derivative, error) {
 	points, err := prepare(&p, b, []Measure{m})
 	if err != nil {

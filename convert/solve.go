@@ -9,49 +9,49 @@ import (
 	"example.com/fitgeom/internal/lsq"
 )
 
-// A Solution is the position that a sheet stands for.
+// A Solution is the position that a sheet describes.
 type Solution struct {
-	// Position has the sites of which the sheet determines all coordinates.
+	// Position has the sites for which the sheet determines all coordinates.
 	Position contact.Position
-	// Covariance is that of Position's numbers, from the readings' uncertainties.
+	// Covariance is the covariance of Position, from the readings' uncertainties.
 	Covariance contact.Covariance
-	// Others lists positions that fit the sheet as well, where distances leave
-	// the choice between two sides of a line.
+	// Others lists other positions that fit the sheet equally well, since distances may
+	// not determine on which side of a line a site lies.
 	Others []contact.Position
-	// Free lists what the sheet leaves undetermined of the sites that it speaks of.
+	// Free lists what the sheet leaves undetermined at the sites it refers to.
 	Free []Freedom
 	// Checks has one entry for each reading, in their order.
 	Checks []Check
-	// Chi2 is the sum of squares of what readings are off by, each over its
-	// uncertainty, and Redundant how many readings there are more than needed.
+	// Chi2 is the sum of the squared deviations of the readings, each divided by its
+	// uncertainty. Redundant is the number of readings beyond those needed.
 	Chi2      float64
 	Redundant int
-	// Consistent says that Chi2 is no more than chance gives in 99 of 100 sheets.
+	// Consistent says that Chi2 is within the range expected by chance in 99 of 100
+	// sheets.
 	Consistent bool
-	// Suspects lists the readings that others check, the most likely wrong
-	// first, by their place in the sheet. It matters where Consistent is false.
+	// Suspects lists the readings that others check by their index in the sheet, the one
+	// most likely to be wrong first. It matters only if Consistent is false.
 	Suspects []int
 }
 
-// A Check is how a reading compares with the others.
+// A Check compares a reading with the others.
 type Check struct {
-	// Off is the reading less what all readings together say, mm or degrees.
+	// Off is the reading minus the value from all readings together, mm or degrees.
 	Off float64
-	// Against is the reading less what all others say, without it, and Sigma
-	// the standard uncertainty of that, mm or degrees. Both are 0 if Checked is false.
+	// Against is the reading minus the value from all other readings, and Sigma is the
+	// standard uncertainty of Against, mm or degrees. Both are 0 if Checked is false.
 	Against, Sigma float64
-	// Checked says that the others tell what the reading should be.
+	// Checked says that the other readings determine a value for this one.
 	Checked bool
 }
 
-// A Freedom is one way in which a position may change without any reading
-// telling.
+// A Freedom is one way in which a position may change without affecting any reading.
 type Freedom struct {
-	// Coordinates is what changes together. Some are of both sides: a change of
-	// a left site's y goes with one of the right site's.
+	// Coordinates lists the coordinates that change together. A change of a left site's y
+	// may include an equal and opposite one of the right site's y.
 	Coordinates []contact.Coordinate
-	// Settle lists measures of the sites concerned that would tell, with the
-	// side where one has to take them.
+	// Settle lists measures of these sites that would determine them, with the side at
+	// which to take each.
 	Settle []SidedMeasure
 }
 
@@ -61,7 +61,7 @@ type SidedMeasure struct {
 	Side    contact.Side
 }
 
-// String returns the measure's name and its side, as in "hoods_stack (left)".
+// String returns the measure's name and its side, such as "hoods_stack (left)".
 func (a SidedMeasure) String() string {
 	if a.Side == contact.Centre {
 		return a.Measure.String()
@@ -69,25 +69,24 @@ func (a SidedMeasure) String() string {
 	return a.Measure.String() + " (" + a.Side.String() + ")"
 }
 
-// String says what is free and what would settle it.
+// String says in words what is undetermined and which measures would settle it.
 func (f Freedom) String() string { return lsq.Undetermined(f.Coordinates, "free", f.Settle) }
 
-// Solve finds the position that a sheet stands for, by weighted least squares:
-// any mix of measures, of either side or the midpoint, more or fewer than
-// needed. The basis gives seat angle and height; each reading has its own side.
+// Solve finds the position that a sheet describes, by weighted least squares. It accepts
+// any mix of measures, at either side or the midpoint, more or fewer than needed. Seat
+// angle and bottom bracket height come from the basis; each reading has its own side.
 //
-// A sheet cannot tell how far things lie beside the mid-plane: saddle and clamp
-// are put on it, and left and right as far from it as one another. Where distances
-// leave two positions (above or below a line between two points), the one nearer
-// to where sites usually are comes out, and the other one beside it.
+// A sheet cannot show lateral offsets from the mid-plane. Saddle and bar clamp are placed
+// on it, and left and right sites at equal distances from it. Where distances allow two
+// positions (above or below a line between two points), the one closer to typical
+// positions is returned, and the other in Others.
 //
-// An inconsistent sheet is no error, nor is one that leaves something free: the
-// Solution says so. Faults are [contact.ErrMissing] for an empty sheet, a
-// reading without Sigma, and a seat angle or height that a measure needs;
-// [contact.ErrRange] for numbers that are not finite or cannot be; [contact.ErrUnknown]
-// for measures and sides that do not exist; [contact.ErrConflict] where no
-// position comes near the readings, such as an impossible triangle; and whatever
-// contact.Position.Validate finds in the result.
+// A sheet that is inconsistent or leaves something undetermined is not an error: the
+// Solution says so. Errors are [contact.ErrMissing] for an empty sheet, a reading without
+// Sigma, and a seat angle or height that a measure needs; [contact.ErrRange] for numbers
+// that are not finite or out of range; [contact.ErrUnknown] for measures and sides that
+// do not exist; [contact.ErrConflict] if no position comes close to the readings, as with
+// an impossible triangle; and the errors of contact.Position.Validate for the result.
 func (s Sheet) Solve() (Solution, error) {
 	if err := s.validate(); err != nil {
 		return Solution{}, err
@@ -96,7 +95,7 @@ func (s Sheet) Solve() (Solution, error) {
 	fit, others := p.solve()
 	var f fault.List
 	if !fit.Converged {
-		f.Add("sheet", "", "readings that some position comes near", contact.ErrConflict)
+		f.Add("sheet", "", "readings that some position comes close to", contact.ErrConflict)
 		return Solution{}, f.Err()
 	}
 	sigma := make([]float64, len(s.Entries))

@@ -488,7 +488,7 @@ func TestNeighboursOfNoPlace(t *testing.T) {
 	all, err := x.Neighbours(solve.Problem{Target: riderAt(1), Shelf: chooseShelf()}, 2)
 	require.NoError(t, err)
 	assert.Len(t, all, 1)
-	assert.Equal(t, "next size down, road 56: comes closer by 0.125 tolerances", rank.Neighbour{
+	assert.Equal(t, "next size down, road 56: closer to the position by 0.125 tolerances", rank.Neighbour{
 		Choice: rank.Choice{Size: fitgeom.Size{Family: "road", Label: "56"}}, Better: true, Reason: rank.ByScore, By: 0.125,
 	}.String())
 	assert.Empty(t, (rank.ByPlace + 1).Unit())

@@ -38,13 +38,13 @@ const (
 var reasons = [reasonCount]struct{ name, better, worse, unit string }{
 	ByFit:      {"fit", "parts fit", "no parts fit", ""},
 	ByHolding:  {"holding", "holds the position", "does not hold the position", ""},
-	ByScore:    {"score", "comes closer", "comes less close", "tolerances"},
+	ByScore:    {"score", "closer to the position", "further from the position", "tolerances"},
 	ByPurchase: {"purchase", "fewer parts to buy", "more parts to buy", "parts"},
 	BySpacers:  {"spacers", "fewer spacers", "more spacers", "mm"},
 	ByFlip:     {"flip", "stem not upside down", "stem upside down", ""},
 	ByRotation: {"rotation", "bar rotated less", "bar rotated more", "degrees"},
-	ByCrank:    {"crank", "cranks nearer in length", "cranks less near in length", "mm"},
-	ByRails:    {"rails", "rails clamped nearer their middle", "rails clamped further from their middle", "mm"},
+	ByCrank:    {"crank", "crank length closer to the target", "crank length further from the target", "mm"},
+	ByRails:    {"rails", "rails clamped closer to their middle", "rails clamped further from their middle", "mm"},
 	ByShelf:    {"shelf", "parts earlier on the shelf", "parts later on the shelf", ""},
 	ByPlace:    {"place", "earlier in the catalogue", "later in the catalogue", ""},
 }

@@ -15,32 +15,30 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Bounds is what may be put on a head tube, and how, for [New].
+// Bounds describes the parts that may be mounted on a head tube, and how, for [New].
 type Bounds struct {
-	// HeadFrom and HeadTo bound the head angle as the bike stands, 50 to 90
-	// degrees. With a range, a frame's place is in the region if it would hold
-	// the position at one of the angles.
+	// HeadFrom and HeadTo bound the head angle of the bike as it stands, 50 to 90
+	// degrees. A place is in the region if the frame would hold the position at any
+	// angle of the range.
 	HeadFrom, HeadTo float64
-	// StemLength and StemAngle are the stems that there are, of every length in
-	// every angle, 20 to 180 mm and -60 to 60 degrees. With Step 0 it is anything
-	// from From to To.
+	// StemLength and StemAngle describe the available stems: every length, 20 to 180
+	// mm, with every angle, -60 to 60 degrees. Step 0 means any value from From to To.
 	StemLength, StemAngle part.Steps
 	// Flip says that stems may be mounted upside down too.
 	Flip bool
 	// StemHeight is the height of the stems' steerer clamp, 20 to 80 mm.
 	StemHeight float64
-	// Up is headset cap and spacers together, 0 to 150 mm.
+	// Up is the total height of headset cap and spacers, 0 to 150 mm.
 	Up part.Steps
 	// Handlebar is held by the stem, and may be rotated within its RotationRange.
 	Handlebar part.Handlebar
-	// Lever is on it if it is a drop bar; else zero.
+	// Lever is the levers on a drop bar; zero for any other handlebar.
 	Lever part.Lever
 }
 
-// Validate reports numbers that are out of the ranges stated at the fields, a
-// bar in one piece with its stem, a drop bar without levers or another bar with
-// them, and bounds with so many steps that there are more than 20,000 places
-// for a stem.
+// Validate reports numbers out of the ranges stated at the fields, a handlebar in one
+// piece with its stem, a drop bar without levers, another handlebar with levers, and
+// bounds with more than 20,000 combinations of steps.
 func (b Bounds) Validate() error {
 	var c fault.List
 	c.Range("head_from_deg", b.HeadFrom, 50, 90, "degrees")
@@ -69,7 +67,7 @@ func (b Bounds) Validate() error {
 	return c.Err()
 }
 
-// mid is the value in the middle, the lower of two.
+// mid returns the middle value, or the lower of two middle steps.
 func mid(s part.Steps) float64 {
 	if s.Step == 0 || s.From == s.To {
 		return (s.From + s.To) / 2
@@ -77,11 +75,11 @@ func mid(s part.Steps) float64 {
 	return s.At((s.Count() - 1) / 2)
 }
 
-// A want is a site of the bar and where it may be.
+// A want is a site of the bar, from its clamp, and the range of places allowed for it.
 type want struct{ at, lo, hi vec }
 
-// wants collects what is asked of the bar, and reports whether the widths are
-// within tolerance.
+// wants collects the kept sites of the bar, and reports whether the widths are within
+// tolerance.
 func (b *Bounds) wants(f *fault.List, target *contact.Position, keep []fitgeom.Keep) (all []want, across bool) {
 	offers := map[contact.Site]r3.Vec{contact.BarClamp: {}}
 	for _, s := range b.Handlebar.Places(b.Lever) {
@@ -112,12 +110,12 @@ func (b *Bounds) wants(f *fault.List, target *contact.Position, keep []fitgeom.K
 		all = append(all, newWant(offer, at, t))
 	}
 	if !forward || !up {
-		f.Add("keep", "", "a site of the bar asked for forward and up", contact.ErrMissing)
+		f.Add("keep", "", "a horizontal and a vertical tolerance for the handlebar", contact.ErrMissing)
 	}
 	return all, across
 }
 
-// newWant is a site of the bar, from its clamp, that is wanted at a place to a tolerance.
+// newWant returns a want for a site of the bar, from its target place and tolerance.
 func newWant(site, at, t r3.Vec) want {
 	w := want{at: vec{site.X, site.Z}, lo: vec{math.Inf(-1), math.Inf(-1)}, hi: vec{math.Inf(1), math.Inf(1)}}
 	if t.X != 0 {
@@ -129,7 +127,7 @@ func newWant(site, at, t r3.Vec) want {
 	return w
 }
 
-// offset is from the head tube's top to the clamp.
+// offset returns the vector from the head tube's top to the bar clamp.
 func (b *Bounds) offset(head, length, angle, up float64) vec {
 	c := rig.NewChassis(&chart.Geometry{HeadAngle: head, SeatAngle: head}, 0, 0)
 	m := c.Mount(&part.Stem{Length: length, Angle: angle, Height: b.StemHeight}, false)
@@ -137,10 +135,10 @@ func (b *Bounds) offset(head, length, angle, up float64) vec {
 	return vec{v.X, v.Z}
 }
 
-// span is a short range, or a value twice.
+// span is a short range, or a single value as both ends.
 type span [2]float64
 
-// spans cuts a range into pieces no longer than long, or lists its steps.
+// spans cuts a continuous range into pieces no longer than long, or lists the steps.
 func spans(s part.Steps, long float64) []span {
 	if s.From == s.To {
 		return []span{{s.From, s.From}}
@@ -159,8 +157,8 @@ func spans(s part.Steps, long float64) []span {
 	return all
 }
 
-// offsets is where the clamp may be, from the head tube's top, as convex pieces:
-// arcs are cut so finely that their chords are off by no more than 0.01 mm.
+// offsets returns the possible places of the clamp, from the head tube's top, as convex
+// pieces. Arcs are cut so finely that their chords are off by no more than 0.01 mm.
 func (b *Bounds) offsets() []convex {
 	angles := spans(b.StemAngle, 1)
 	if b.Flip {

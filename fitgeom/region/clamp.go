@@ -6,17 +6,17 @@ import (
 	"example.com/fitgeom/internal/num"
 )
 
-// A clampPiece is where the clamp may be at the rolls of a short range.
+// A clampPiece holds the places that the clamp may have over a short range of rolls.
 type clampPiece struct {
 	convex
 	roll   float64 // in the middle of the range
 	centre vec
 }
 
-// A frameBox is where the clamp may be at one roll.
+// A frameBox holds the places that the clamp may have at one roll.
 type frameBox struct{ lo, hi vec }
 
-// gap is positive if the box is empty.
+// gap returns a positive number if the box is empty.
 func (b *frameBox) gap() float64 { return max(b.lo.x-b.hi.x, b.lo.z-b.hi.z) }
 
 func (b *frameBox) empty() bool { return b.gap() > 0 }
@@ -83,7 +83,7 @@ func (c *cutter) cut(lo, hi float64, a, b frameBox, depth int) {
 	}
 }
 
-// add adds a piece from one box to another.
+// add adds the piece between two boxes.
 func (c *cutter) add(lo, hi float64, a, b frameBox) {
 	p := clampPiece{roll: (lo + hi) / 2}
 	p.centre = vec{(a.lo.x + a.hi.x + b.lo.x + b.hi.x) / 4, (a.lo.z + a.hi.z + b.lo.z + b.hi.z) / 4}

@@ -8,30 +8,31 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A FrontEnd is the front end that [FrameNow] takes for granted.
+// A FrontEnd is the front end that [FrameNow] assumes on the frame.
 type FrontEnd struct {
-	// Up is headset cap and spacers together, 0 to 150 mm.
+	// Up is the total height of headset cap and spacers, 0 to 150 mm.
 	Up float64
-	// Stem holds the bar; its diameters do not matter.
+	// Stem holds the handlebar; its diameters do not matter.
 	Stem part.Stem
 	// Flipped says that the stem is mounted upside down.
 	Flipped bool
-	// Handlebar, Lever and BarRotation (-45 to 45 degrees) place the clamp from the
-	// hands. They do not matter for a position that knows the handlebar's clamp.
+	// Handlebar, Lever and BarRotation (-45 to 45 degrees, positive: hands up) give the
+	// place of the clamp from the hands. They do not matter for a position that has
+	// the bar clamp.
 	Handlebar   part.Handlebar
 	Lever       part.Lever
 	BarRotation float64
 }
 
-// FrameNow reads the settings of an adjustable fit bike as a frame: it returns
-// the reach and stack of the frame that a rider is on at this moment, if its
-// head angle (50 to 90 degrees) were so and its front end as assumed. It is the
-// forward map turned round, and exact to rounding.
+// FrameNow returns the reach and stack of the frame that corresponds to a position, for
+// example one found on an adjustable fit bike. It assumes the given head angle, 50 to 90
+// degrees, and the given front end. It inverts the forward map and is exact to rounding.
 //
-// The bar's clamp is the position's own or else follows from every site of the
-// bar that it knows, each counting the same. Faults are [contact.ErrMissing] if
-// it knows none, [contact.ErrRange] for a frame that would be no frame, and
-// whatever the inputs' own Validate reports.
+// The place of the bar clamp is the position's own; otherwise it is the average of the
+// places that follow from the handlebar sites in the position. Errors are
+// [contact.ErrMissing] if the position has none of these, [contact.ErrRange] for numbers
+// out of range and for a reach outside 200 to 600 mm or a stack outside 300 to 800 mm,
+// and those of p.Validate and the parts' Validate.
 func FrameNow(p contact.Position, headAngle float64, a FrontEnd) (HeadPlace, error) {
 	var f fault.List
 	f.In("position", p.Validate())
@@ -67,7 +68,7 @@ func FrameNow(p contact.Position, headAngle float64, a FrontEnd) (HeadPlace, err
 	return at, nil
 }
 
-// clampOf is where the bar's clamp must be, on average over its sites.
+// clampOf returns the place of the bar's clamp, as the average over its sites.
 func clampOf(f *fault.List, p *contact.Position, a *FrontEnd) (clamp r3.Vec) {
 	sin, cos := num.Sincos(a.BarRotation)
 	n := 0.0
@@ -82,7 +83,7 @@ func clampOf(f *fault.List, p *contact.Position, a *FrontEnd) (clamp r3.Vec) {
 		}
 	}
 	if n == 0 {
-		f.Add("position.sites.bar_clamp", "", "it, or a site of the bar, to be known", contact.ErrMissing)
+		f.Add("position.sites.bar_clamp", "", "the bar clamp or a site of the handlebar to be known", contact.ErrMissing)
 		return clamp
 	}
 	return r3.Vec{X: clamp.X / n, Z: clamp.Z / n}

@@ -2,11 +2,11 @@ package region
 
 import "math"
 
-// outlineGrid is the grid that outlines are drawn through, mm.
+// outlineGrid is the spacing of the grid on which outlines are traced, mm.
 const outlineGrid = 0.5
 
-// outline draws the polygons round the union of convex pieces: marching squares,
-// with the place where each line of the grid crosses the edge told exactly.
+// outline traces the polygons round the union of convex pieces by marching squares, with
+// the exact places where the edge crosses the grid lines.
 func outline(pieces []convex, holds func(HeadPlace) bool) []Outline {
 	if len(pieces) == 0 {
 		return nil
@@ -40,11 +40,11 @@ func outline(pieces []convex, holds func(HeadPlace) bool) []Outline {
 	return all
 }
 
-// A grid is lines across and upright, and where they run inside of the pieces.
+// A grid holds lines across and upright, and the ranges in which they are inside a piece.
 type grid struct {
 	x0, z0          float64 // of the first lines, in steps
 	columns, rows   int
-	across, upright [][][2]float64 // what of each line is inside, by row and by column
+	across, upright [][][2]float64 // the ranges of each line inside, by row and by column
 	inside          []bool         // by node, row after row
 }
 
@@ -73,7 +73,7 @@ func newGrid(pieces []convex) *grid {
 func (g *grid) x(i int) float64 { return (g.x0 + float64(i)) * outlineGrid }
 func (g *grid) z(k int) float64 { return (g.z0 + float64(k)) * outlineGrid }
 
-// lines returns what of each line is inside.
+// lines returns the ranges of each line that are inside a piece.
 func (g *grid) lines(pieces []convex, upright bool) [][][2]float64 {
 	n, at, from := g.rows, g.z, g.z0
 	if upright {
@@ -101,13 +101,13 @@ func (g *grid) lines(pieces []convex, upright bool) [][][2]float64 {
 	return all
 }
 
-// An edge is a step of the grid, named by the node that it begins at, and its way.
+// An edge is one step of the grid, from a node across or upright.
 type edge struct {
 	node int
 	up   bool
 }
 
-// place is where the edge of the region meets one of which one end is inside.
+// place returns where the outline crosses an edge that has one end inside.
 func (g *grid) place(e edge) HeadPlace {
 	i, k := e.node%g.columns, e.node/g.columns
 	if e.up {
@@ -116,7 +116,7 @@ func (g *grid) place(e edge) HeadPlace {
 	return HeadPlace{meet(g.across[k], g.x(i), g.x(i+1), g.inside[e.node]), g.z(k)}
 }
 
-// meet is where spans end between a and b, of which the first is inside or else the other one.
+// meet returns where the spans end between a and b. If first, a is inside, otherwise b.
 func meet(spans [][2]float64, a, b float64, first bool) float64 {
 	in := b
 	if first {
@@ -141,7 +141,7 @@ const (
 	left
 )
 
-// edge is a side of the cell above and to the right of a node.
+// edge returns a side of the cell above and to the right of a node.
 func (g *grid) edge(node, side int) edge {
 	switch side {
 	case foot:
@@ -154,7 +154,8 @@ func (g *grid) edge(node, side int) edge {
 	return edge{node, true}
 }
 
-// corners tells which corners of a cell are inside, a bit each, from its node against the clock.
+// corners returns which corners of a cell are inside, one bit each, anticlockwise from its
+// node.
 func (g *grid) corners(node int) int {
 	bits := 0
 	for b, at := range [4]int{node, node + 1, node + g.columns + 1, node + g.columns} {
@@ -165,9 +166,9 @@ func (g *grid) corners(node int) int {
 	return bits
 }
 
-// By the corners that are inside: the sides from and to which the outline runs, what is
-// inside to the left. Where two opposite ones are, the middle tells whether they are
-// apart or together.
+// For each set of corners inside, the sides from and to which the outline runs, with the
+// inside to its left. If two opposite corners are inside, the middle of the cell decides
+// whether they are connected.
 var (
 	apart = [16][][2]int{
 		1:  {{foot, left}},
@@ -191,7 +192,7 @@ var (
 	}
 )
 
-// follow returns the outline that leads on from an edge, and takes its edges out of next.
+// follow returns the outline that starts at an edge, and removes its edges from next.
 func (g *grid) follow(start edge, next map[edge]edge) (o Outline) {
 	for at, ok := start, true; ok; {
 		o.Places = append(o.Places, g.place(at))
@@ -205,8 +206,8 @@ func (g *grid) follow(start edge, next map[edge]edge) (o Outline) {
 	return o
 }
 
-// straightened leaves out places that lie on the straight line between others,
-// to a thousandth of a mm.
+// straightened leaves out places that lie on the straight line between others, to a
+// thousandth of a mm.
 func straightened(all []HeadPlace) []HeadPlace {
 	const fine = 1e-3
 	at := func(i int) vec { p := all[i%len(all)]; return vec{p.Reach, p.Stack} }

@@ -6,30 +6,31 @@ import (
 	"example.com/fitgeom/internal/num"
 )
 
-// A Placement is where a frame is in a region, and what that means.
+// A Placement is how a frame lies with respect to a region.
 type Placement struct {
 	// Holds is [Region.Holds] of the place.
 	Holds bool
-	// Distance is from the place to the outline, in mm: positive inside, negative outside.
+	// Distance is the distance from the place to the outline, in mm, positive inside and
+	// negative outside the region.
 	Distance float64
-	// Edge is the place of the outline that is nearest.
+	// Edge is the closest place on the outline.
 	Edge HeadPlace
-	// Spacers and Stem are how much more spacers and how much more length of
-	// stem the frame needs than one at Edge, which is at an end of the bounds, in
-	// mm; negative: less. For a frame outside that is what the bounds lack, for
-	// one inside what they leave on that side. They are counted along the
-	// steerer and along a stem, with head angle and stem angle in the middle of
-	// their ranges.
+	// Spacers and Stem are the additional height of spacers and length of stem, in mm,
+	// that the frame needs compared with a frame at Edge; negative means less. A frame
+	// at Edge uses the bounds to their limit. So for a frame outside the region they say
+	// what the bounds lack, and for a frame inside what the bounds have to spare on that
+	// side. They are measured along the steerer and along the stem, with head angle and
+	// stem angle in the middle of their ranges.
 	Spacers, Stem float64
-	// ReachLess, ReachMore, StackLess and StackMore are how far reach or stack
-	// alone may change, either way, before the place leaves the region, in mm;
-	// 0 if it is outside.
+	// ReachLess, ReachMore, StackLess and StackMore are the distances, in mm, by which
+	// reach or stack alone may decrease or increase before the place leaves the region.
+	// They are 0 if the place is outside.
 	ReachLess, ReachMore, StackLess, StackMore float64
 }
 
-// Place tells where a frame is in the region; false if the region is empty or
-// all narrower than the grid of its outline, and if the place is not of finite
-// numbers.
+// Place returns how a frame lies with respect to the region. It returns false if the
+// region is empty or narrower everywhere than the grid of its outline, and if a number of
+// the place is not finite.
 func (r Region) Place(at HeadPlace) (Placement, bool) {
 	if r.Empty() || !num.Finite(at.Reach, at.Stack) {
 		return Placement{}, false
@@ -48,7 +49,7 @@ func (r Region) Place(at HeadPlace) (Placement, bool) {
 		}
 	}
 	if math.IsInf(least, 1) {
-		return Placement{}, false // no piece as large as the grid
+		return Placement{}, false // no part as large as the grid
 	}
 	p.Distance = least
 	if !p.Holds {

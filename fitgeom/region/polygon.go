@@ -9,10 +9,10 @@ import (
 // A vec is a point of the side view.
 type vec struct{ x, z float64 }
 
-// A convex is a convex polygon, against the clock; it may be a point or a line.
+// A convex is a convex polygon, anticlockwise; it may be a point or a line.
 type convex []vec
 
-// cross is positive if c lies to the left of the way from a to b.
+// cross returns a positive number if c lies to the left of the way from a to b.
 func cross(a, b, c vec) float64 {
 	return float64((b.x-a.x)*(c.z-a.z)) - float64((b.z-a.z)*(c.x-a.x))
 }
@@ -41,7 +41,7 @@ func hull(points []vec) convex {
 	return slices.Clip(h)
 }
 
-// less is every difference of a point of c and one of d.
+// less returns all differences of a point of c and a point of d.
 func (c convex) less(d convex) convex {
 	all := make([]vec, 0, len(c)*len(d))
 	for _, p := range c {
@@ -65,7 +65,7 @@ func (c convex) holds(v vec) bool {
 	return true
 }
 
-// nearest is the point from a to b that is nearest to v.
+// nearest returns the point between a and b that is closest to v.
 func nearest(v, a, b vec) vec {
 	dx, dz := b.x-a.x, b.z-a.z
 	n := float64(dx*dx) + float64(dz*dz)
@@ -111,8 +111,8 @@ func crossings(pieces []convex, at float64, upright bool) [][2]float64 {
 	return union(all)
 }
 
-// joined appends a range, or makes the last one longer: pieces that follow one
-// another mostly overlap.
+// joined appends a range, or extends the last one if they overlap, as those of successive
+// pieces mostly do.
 func joined(all [][2]float64, lo, hi float64) [][2]float64 {
 	if n := len(all); n > 0 && lo <= all[n-1][1] && hi >= all[n-1][0] {
 		all[n-1] = [2]float64{min(lo, all[n-1][0]), max(hi, all[n-1][1])}

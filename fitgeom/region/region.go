@@ -9,31 +9,31 @@ import (
 	"example.com/fitgeom/internal/fault"
 )
 
-// A HeadPlace is where the centre of a head tube's top may be, in mm: in front
-// of and above the bottom bracket, as a frame's chart has it.
+// A HeadPlace is the place of the centre of a head tube's top, as a frame's chart states
+// it, in mm from the bottom bracket.
 type HeadPlace struct {
-	Reach float64 // forward of the bottom bracket
-	Stack float64 // above it
+	Reach float64 // horizontal, positive in front of the bottom bracket
+	Stack float64 // vertical, positive above it
 }
 
-// An Outline is a closed polygon: the last place joins the first.
+// An Outline is a closed polygon: the last place is joined to the first.
 type Outline struct {
-	// Places is in order, against the clock (reach to the right, stack up) round
-	// a part of the region, with the clock round a hole.
+	// Places holds the corners in order: anticlockwise (with reach to the right and
+	// stack up) round a part of the region, clockwise round a hole.
 	Places []HeadPlace
-	// Hole says that what is inside does not belong to the region.
+	// Hole says that the inside of the polygon does not belong to the region.
 	Hole bool
 }
 
-// A Region is where the head tube's top of a frame may be so that its front end
-// can hold a position. It does not change once it is made and is safe for
-// concurrent use. The zero Region is empty.
+// A Region holds all places of a frame's head tube top at which its front end can hold a
+// position. It does not change after it is made and is safe for concurrent use. The zero
+// Region is empty.
 //
-// Places are told to 0.02 mm: [Region.Holds] looks at the arcs along which bar
-// and stem turn as chords. The outline is drawn through a grid of 0.5 mm: to
-// 0.001 mm every point of the grid is on its right side and every line of the
-// grid is crossed at the right place; between them corners are cut, by up to
-// 0.35 mm, and what is narrower than the grid may be missing.
+// [Region.Holds] is exact to 0.02 mm, since the arcs along which handlebar and stem turn
+// are replaced by chords. The outline is traced on a grid of 0.5 mm. To 0.001 mm, every
+// grid point lies on the correct side of it, and it crosses every grid line at the
+// correct place. Between grid lines, corners may be cut by up to 0.35 mm, and parts
+// narrower than the grid may be missing.
 type Region struct {
 	pieces   []convex
 	outlines []Outline
@@ -42,15 +42,16 @@ type Region struct {
 	angle    float64 // degrees: the middle of the stems'
 }
 
-// New finds the region of a position: every place of the head tube's top
-// from which some stem, spacers and roll within the bounds bring all sites of the
-// bar that are kept within their tolerances. Of keep only the sites from
-// [contact.BarClamp] to [contact.GripRight] count; nil is [fitgeom.DefaultKeep] of the
-// target. It is empty if the bar's widths are out of tolerance.
+// New finds the region of a position: every place of the head tube's top from which some
+// stem, spacers and bar rotation within the bounds bring all kept sites of the handlebar
+// within their tolerances. Only sites from [contact.BarClamp] to [contact.GripRight] in
+// keep are used; nil means [fitgeom.DefaultKeep] of the target. The region is empty if
+// the handlebar's widths are out of tolerance.
 //
-// Faults are those of both Validate and of keep as package fitgeom/solve reports them, and
-// [contact.ErrMissing] for a site that the target does not know or the bar does not
-// offer and for keep that does not ask for a site of the bar both forward and up.
+// Errors are those of target.Validate and bounds.Validate, those that package
+// fitgeom/solve reports for keep, and [contact.ErrMissing] for a site that the target or
+// the handlebar lacks, and if keep has no horizontal or no vertical tolerance for
+// any handlebar site.
 func New(target contact.Position, bounds Bounds, keep []fitgeom.Keep) (Region, error) {
 	var f fault.List
 	f.In("target", target.Validate())
@@ -74,7 +75,7 @@ func New(target contact.Position, bounds Bounds, keep []fitgeom.Keep) (Region, e
 	}
 	r.outlines = outline(r.pieces, r.Holds)
 	if len(clamps) > 0 {
-		// Everything in the middle, and the roll that is nearest to it.
+		// All bounds at their middle, and the possible rotation closest to 0.
 		middle := slices.MinFunc(clamps, func(a, b clampPiece) int {
 			switch {
 			case math.Abs(a.roll) < math.Abs(b.roll):
@@ -90,11 +91,11 @@ func New(target contact.Position, bounds Bounds, keep []fitgeom.Keep) (Region, e
 	return r, nil
 }
 
-// Empty reports whether no place holds.
+// Empty reports whether the region has no place.
 func (r Region) Empty() bool { return len(r.pieces) == 0 }
 
-// Outlines returns the region's polygons: parts and holes. The caller may keep
-// and change them.
+// Outlines returns the region's polygons, parts and holes. The caller may keep and
+// modify them.
 func (r Region) Outlines() []Outline {
 	all := slices.Clone(r.outlines)
 	for i := range all {
@@ -112,7 +113,7 @@ func (r Region) Area() float64 {
 	return sum
 }
 
-// area is negative for a hole.
+// area returns the area of the polygon in mm²; it is negative for a hole.
 func (o *Outline) area() float64 {
 	sum := 0.0
 	for i, p := range o.Places {
@@ -122,14 +123,14 @@ func (o *Outline) area() float64 {
 	return sum / 2
 }
 
-// Best returns the place of a frame that holds the position with the stem's
-// length and angle, the spacers and the head angle in the middle of their
-// bounds (of two steps, with the lower), and the bar turned as little as may
-// be. False if the region is empty.
+// Best returns the place of a frame that holds the position with stem length, stem angle,
+// spacers and head angle in the middle of their bounds (the lower of two middle steps)
+// and the handlebar rotated as little as possible. It returns false if the region is
+// empty.
 func (r Region) Best() (HeadPlace, bool) { return r.best, !r.Empty() }
 
-// Holds reports whether a front end on a frame whose head tube's top is at the
-// place can hold the position.
+// Holds reports whether a frame with the top of its head tube at the place can hold the
+// position.
 func (r Region) Holds(at HeadPlace) bool {
 	v := vec{at.Reach, at.Stack}
 	for i := range r.pieces {

@@ -11,33 +11,34 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A Seat is which seat angles and posts can hold a saddle where a position
-// has it: all pairs of a seat angle and a post's setback. It takes the post to be
-// as long as it must. It does not change once it is made; the zero Seat
-// is empty. [NewSeat] makes it.
+// A Seat holds all pairs of a seat angle and a seatpost setback with which a saddle can be
+// where a position has it. It assumes that the seatpost is long enough. [NewSeat] makes
+// it, and it does not change afterwards. The zero Seat is empty.
 type Seat struct {
 	offset     float64
-	held       vec // the rail clamp that the target wants with RailClamp 0
+	held       vec // place of the rail clamp for the target with RailClamp 0
 	along      vec // forward along the rails
 	from, to   float64
-	lo, hi     vec // what the saddle may be off
+	lo, hi     vec // range of the saddle's deviation within tolerance
 	reachable  bool
 	least, top float64 // of the seat angle, degrees
 }
 
-// The seat angles that frames have, degrees, as convert.Geometry takes them.
+// The range of seat angles, degrees, as chart.Geometry accepts them.
 const (
 	leastSeatAngle = 50
 	mostSeatAngle  = 90
 )
 
-// NewSeat finds the region of a position for a saddle and frames whose seat
-// tube's axis passes so far in front of the bottom bracket, -100 to 100 mm
-// (0: through it). Of keep only saddle sites count; nil is [fitgeom.DefaultKeep] of the target.
+// NewSeat finds the seat angles and setbacks with which a saddle can hold a position, on
+// frames whose seat tube axis passes the bottom bracket at a distance of seatOffset, -100
+// to 100 mm, positive in front of it. Only saddle sites in keep are used; nil means
+// [fitgeom.DefaultKeep] of the target.
 //
-// Faults are those of both Validate and [contact.ErrMissing] for a site or a tilt that the
-// target does not know and for keep that does not ask for the saddle reference
-// forward and up.
+// Errors are those of target.Validate and saddle.Validate, [contact.ErrRange] for
+// seatOffset, and [contact.ErrMissing] for a site or a tilt that the target lacks and if
+// keep does not have the saddle reference with both a horizontal and a vertical
+// tolerance.
 func NewSeat(target contact.Position, saddle part.Saddle, seatOffset float64, keep []fitgeom.Keep) (Seat, error) {
 	var f fault.List
 	f.In("target", target.Validate())
@@ -76,13 +77,13 @@ func NewSeat(target contact.Position, saddle part.Saddle, seatOffset float64, ke
 			continue
 		}
 		kept = kept || k.Site == contact.SaddleReference && k.Tolerance.X != 0 && k.Tolerance.Z != 0
-		// How far the site is off when the reference is where it should be.
+		// The site's deviation with the reference where it should be.
 		site := num.Turned(sites[k.Site], sin, cos)
 		s.bound(k.Tolerance, r3.Vec{X: reference.X + site.X - turnedReference.X - at.X, Z: reference.Z + site.Z - turnedReference.Z - at.Z})
 		s.reachable = s.reachable && !num.Beyond(at.Y, k.Tolerance.Y)
 	}
 	if !kept {
-		f.Add("keep", "", "the saddle reference asked for forward and up", contact.ErrMissing)
+		f.Add("keep", "", "a horizontal and a vertical tolerance for the saddle reference", contact.ErrMissing)
 	}
 	if err := f.Err(); err != nil {
 		return Seat{}, err
@@ -92,7 +93,8 @@ func NewSeat(target contact.Position, saddle part.Saddle, seatOffset float64, ke
 	return s, nil
 }
 
-// bound takes in the tolerance of a site that is off by so much with the saddle where it is wanted.
+// bound narrows the range of the saddle to the tolerance of a site, whose deviation is off
+// with the saddle reference where it should be.
 func (s *Seat) bound(tolerance, off r3.Vec) {
 	if t := tolerance.X * (1 + num.Leeway); t != 0 {
 		s.lo.x, s.hi.x = max(s.lo.x, -t-off.X), min(s.hi.x, t-off.X)
@@ -102,9 +104,9 @@ func (s *Seat) bound(tolerance, off r3.Vec) {
 	}
 }
 
-// Setbacks returns the range of a post's setback, in mm, with which a seat tube
-// at an angle of 50 to 90 degrees can hold the saddle somewhere on its rails;
-// false if there is none, and at other angles.
+// Setbacks returns the range of seatpost setback, in mm, with which a seat tube at an
+// angle of 50 to 90 degrees can hold the saddle somewhere along its rails. It returns
+// false if there is none or the angle is out of range.
 func (s Seat) Setbacks(seatAngle float64) (lo, hi float64, ok bool) {
 	if !s.reachable || !(seatAngle >= s.least && seatAngle <= s.top) {
 		return 0, 0, false
@@ -113,25 +115,26 @@ func (s Seat) Setbacks(seatAngle float64) (lo, hi float64, ok bool) {
 	return lo, hi, lo <= hi
 }
 
-// setbacks: the rail clamp lies behind the post's axis by the setback, square to
-// it; so that the setback is the axis' offset less the clamp's place across it.
+// setbacks returns the range without a check of the angle. The rail clamp lies behind the
+// seatpost's axis by the setback, square to it. The setback is therefore the offset of
+// the axis from the bottom bracket less that of the clamp.
 func (s *Seat) setbacks(seatAngle float64) (lo, hi float64) {
 	sin, cos := num.Sincos(seatAngle)
 	across := func(v vec) float64 { return float64(v.x*sin) + float64(v.z*cos) }
 	middle := s.offset - across(s.held)
-	// RailClamp moves the saddle forward, so that the clamp is wanted further back.
+	// RailClamp moves the saddle forward, so the clamp must be further back.
 	rail := across(s.along)
 	return middle + float64(s.from*rail) - across(s.hi), middle + float64(s.to*rail) - across(s.lo)
 }
 
-// SeatAngles returns the range of seat angles, in degrees, with which a post of
-// a setback can hold the saddle; false if there is none from 50 to 90 degrees.
-// A steeper seat tube wants more setback.
+// SeatAngles returns the range of seat angles, in degrees, with which a seatpost of the
+// given setback, in mm, can hold the saddle. It returns false if there is none from 50 to
+// 90 degrees. A steeper seat tube needs more setback.
 func (s Seat) SeatAngles(setback float64) (lo, hi float64, ok bool) {
 	if !s.reachable || math.IsNaN(setback) || math.IsInf(setback, 0) {
 		return 0, 0, false
 	}
-	// where a bound grows to the setback
+	// The angle at which a bound reaches the setback.
 	solve := func(bound func(float64) float64) float64 {
 		a, b := num.Bisect(s.least, s.top, 60, func(angle float64) bool { return bound(angle) < setback })
 		return (a + b) / 2

@@ -13,20 +13,19 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Chance returns the probability, 0 to 1, that a candidate, built as it says, has
-// every coordinate that was asked for within its tolerance of where the rider truly
-// was: with the errors of the target's survey, taken as normal, and those of the
-// frame's chart, of which it was rounded by so much. A candidate that is re-measured
-// and corrected when it is built does better.
+// Chance returns the probability, 0 to 1, that a bike set up as the candidate says has
+// every kept coordinate within its tolerance of the rider's true position. It allows for
+// the errors of the target's survey, which are taken as normally distributed with the
+// given covariance, and for the rounding of the frame's chart. A bike that is measured
+// again and corrected after it is built does better.
 //
-// It is found with 16,384 points that are spread evenly and always the same, to
-// about 0.003. Effects of errors count to first order.
+// The probability is computed from 16,384 evenly spread points, the same on every call,
+// to about 0.003. Effects of errors are taken to first order.
 //
-// Faults are [contact.ErrMissing] for a coordinate that is asked for and of which
-// the covariance knows nothing, whatever Rounding.Validate and Build.Validate report, and
-// [contact.ErrConflict] for a candidate whose deviations are not those of the
-// problem. Cranks and feet that matter through Crank only count as known where the
-// covariance does not know them.
+// Errors are [contact.ErrMissing] for a kept coordinate that the covariance lacks,
+// [contact.ErrConflict] for a candidate whose deviations do not belong to the problem,
+// and those of Rounding.Validate and Build.Validate. Pedals and feet that matter only
+// through Problem.Crank are taken as exact if the covariance lacks them.
 func (p Problem) Chance(c fitgeom.Candidate, cov contact.Covariance, rounding chart.Rounding) (float64, error) {
 	p.fill()
 	var f fault.List
@@ -34,7 +33,7 @@ func (p Problem) Chance(c fitgeom.Candidate, cov contact.Covariance, rounding ch
 	f.In("rounding", rounding.Validate())
 	f.In("build", c.Build.Validate())
 	if len(c.Deviations) != len(p.Keep) {
-		f.Add("deviations", "", "one for each site that is kept", contact.ErrConflict)
+		f.Add("deviations", "", "one for each kept site", contact.ErrConflict)
 	}
 	if err := f.Err(); err != nil {
 		return 0, err
@@ -44,20 +43,19 @@ func (p Problem) Chance(c fitgeom.Candidate, cov contact.Covariance, rounding ch
 		return 0, err
 	}
 
-	// Each column is what one independent error does to all coordinates.
+	// Each column is the effect of one independent error on all coordinates.
 	n := len(all)
 	m := make([][]float64, n)
 	for i := range m {
 		m[i] = make([]float64, n)
 		for j := range m[i] {
-			m[i][j], _ = cov.Between(all[i].gradient, all[j].gradient) // known, as was checked
+			m[i][j], _ = cov.Between(all[i].gradient, all[j].gradient) // known: errors checked it
 		}
 	}
 	return inside(all, num.Factor(m), chartColumns(&c.Build, all, rounding)), nil
 }
 
-// An asked is a coordinate that is asked for: how far it is off, and how that
-// depends on the target.
+// An asked is a kept coordinate: its deviation, and how that depends on the target.
 type asked struct {
 	off, tolerance float64
 	site           contact.Site
@@ -65,7 +63,7 @@ type asked struct {
 	gradient       []contact.Derivative
 }
 
-// errors lists the coordinates that are asked for.
+// errors lists the kept coordinates, and reports those that the covariance lacks.
 func (p *Problem) errors(f *fault.List, c *fitgeom.Candidate, cov contact.Covariance) (all []asked) {
 	for i, k := range p.Keep {
 		r := c.Deviations[i]
@@ -85,7 +83,8 @@ func (p *Problem) errors(f *fault.List, c *fitgeom.Candidate, cov contact.Covari
 	return all
 }
 
-// chartColumns is what half a step of each number of a chart does to the coordinates.
+// chartColumns returns the effect on the coordinates of half a step in each number of a
+// chart.
 func chartColumns(b *fitgeom.Build, all []asked, rounding chart.Rounding) (columns [][]float64) {
 	for _, turn := range chartErrors(rounding) {
 		at := func(sign float64) contact.Position {
@@ -105,8 +104,8 @@ func chartColumns(b *fitgeom.Build, all []asked, rounding chart.Rounding) (colum
 	return columns
 }
 
-// inside is the share of evenly spread errors with which all coordinates are within
-// tolerance: normal ones and uniform ones, each with what it does to the coordinates.
+// inside returns the share of evenly spread errors with which all coordinates are within
+// tolerance. Each normal or uniform error is given by its effects on the coordinates.
 func inside(all []asked, normal, uniform [][]float64) float64 {
 	const points = 1 << 14
 	count := 0
@@ -142,8 +141,8 @@ func inside(all []asked, normal, uniform [][]float64) float64 {
 
 func coordinate(v r3.Vec, a contact.Axis) float64 { return [...]float64{v.X, v.Y, v.Z}[a] }
 
-// dependence returns how a wanted coordinate moves with the target's: with itself,
-// and that of a saddle also with what the crank policy looks at.
+// dependence returns the derivatives of a wanted coordinate by the target's coordinates:
+// by its own, and for a saddle site also by those that the crank policy uses.
 func (p *Problem) dependence(c *fitgeom.Candidate, cov contact.Covariance, site contact.Site, axis contact.Axis) []contact.Derivative {
 	all := []contact.Derivative{{Coordinate: contact.Coordinate{Site: site, Axis: axis}, By: 1}}
 	if site.Group() != contact.OnSaddle || p.Crank == fitgeom.KeepSaddle {
@@ -178,7 +177,8 @@ func (p *Problem) dependence(c *fitgeom.Candidate, cov contact.Covariance, site 
 	return all
 }
 
-// chartErrors is half a step of each number that a chart states.
+// chartErrors returns the functions that change a number of a frame's chart by half its
+// rounding step, in the direction of sign.
 func chartErrors(r chart.Rounding) []func(f *fitgeom.Frame, sign float64) {
 	var all []func(f *fitgeom.Frame, sign float64)
 	if h := r.LengthStep / 2; h > 0 {
@@ -199,8 +199,8 @@ func chartErrors(r chart.Rounding) []func(f *fitgeom.Frame, sign float64) {
 	return all
 }
 
-// irrationals returns the roots of the first primes, whose multiples less their
-// whole parts spread evenly.
+// irrationals returns the square roots of the first n primes. The fractional parts of
+// their multiples are evenly spread.
 func irrationals(n int) []float64 {
 	var all []float64
 	for p := 2; len(all) < n; p++ {

@@ -1,30 +1,30 @@
-// Package solve answers what a fitter asks of one frame: which parts and settings
-// reproduce a position, and what is in the way if none do.
+// Package solve finds the parts and settings with which one frame reproduces a
+// position, and what prevents it if none do.
 //
-// A [Problem] is everything that is asked: the target, the frame, the parts that may
-// be used, what is kept and how closely. Its methods are the answers:
+// A [Problem] holds the question: the target, the frame, the parts that may be used,
+// the sites to keep and how closely. Its methods give the answers:
 //
-//   - [Problem.Solve] finds the builds that come nearest, each with its best settings;
-//   - [Problem.Explain] tells why a build does not hold, and the least changes that would
-//     free it, as an [Obstacle] for each group of parts;
+//   - [Problem.Solve] finds the closest builds, each with its best settings;
+//   - [Problem.Explain] says why a build does not hold the position and which smallest
+//     changes would make it hold, as one [Obstacle] for each group of parts;
 //   - [Problem.Verify] recomputes a candidate from its build alone;
-//   - [Problem.Chance] is the probability that a candidate is within tolerance, with
+//   - [Problem.Chance] gives the probability that a candidate is within tolerance, given
 //     the errors of survey and chart;
 //   - [SetUp] turns a candidate into the steps of a set-up sheet.
 //
 // # Objective
 //
 // Each kept site's deviation is divided by its tolerance, axis by axis, and its
-// square counted by a weight ([fitgeom.Keep]). For every way to combine parts and
+// square is multiplied by a weight ([fitgeom.Keep]). For every way to combine parts and
 // spacers, Solve finds the best settings within all limits. For handlebar, aero bar
 // and saddle separately it takes the settings with the smallest sum of squares among
 // those within tolerance, or among all if none is. The saddle's tilt is the target's.
-// Cleats get the shims that bring each foot nearest to its height. Settings that affect
-// nothing stay at their minimum, rotation at 0.
+// Each cleat gets the shims that bring the foot closest to its target height. Settings
+// that affect nothing stay at their minimum, rotation at 0.
 //
 // # Order
 //
-// Candidates come in this order, which depends on nothing but the input:
+// Candidates are sorted by these rules, which depend on the input alone:
 //
 //  1. builds that hold the position before those that do not;
 //  2. of those that hold, fewer parts to buy (Problem.Bike);
@@ -32,37 +32,38 @@
 //     rounded to Problem.Grain, so that rounding does not decide;
 //  4. of those that do not hold, fewer parts to buy;
 //  5. fewer spacers under the stem, stem not upside down, less rotation;
-//  6. place on the shelf: cap, stem, handlebar, levers, aero bar;
-//  7. cranks nearer to the target's in length, rails clamped nearer their middle;
-//  8. place on the shelf: seatpost, saddle, cranks, pedals.
+//  6. position on the shelf: cap, stem, handlebar, levers, aero bar;
+//  7. crank length closer to the target's, rails clamped closer to their middle;
+//  8. position on the shelf: seatpost, saddle, cranks, pedals.
 //
-// Of builds that have the same parts of the kinds in Problem.Vary only the first
-// is a candidate. The answer equals full enumeration of the shelf.
+// Of builds with the same parts of the kinds in Problem.Vary, only the first is a
+// candidate. The answer is the same as that of a full enumeration of the shelf.
 //
-// # Reading a failure
+// # When no build holds
 //
-// That no build holds the position is an answer and not an error: the candidates are
-// the nearest builds, and Explain finds, for each of the two groups of parts that do
-// not hold, every single change that would free it and the least changes that would
-// do so together.
+// It is an answer, not an error, if no build holds the position. The candidates are then
+// the closest builds. For each of the two groups of parts that is out of tolerance,
+// Explain finds every single change that would suffice, and the smallest combination of
+// changes.
 //
 // # Exactness
 //
-// What a search or a linear program finds is the same to 1e-6 mm on every processor,
-// and [Problem.Chance] is good to 0.003.
+// Results of a search or a linear program agree to 1e-6 mm on all processors.
+// [Problem.Chance] is accurate to about 0.003.
 //
 // # Cost
 //
-// Front end and seat do not affect one another: Solve searches caps × stems ×
-// handlebars × levers × aero bars × spacer heights, and cranks × pedals × seatposts ×
-// saddles, and keeps a few of each. Lower bounds leave out most front ends unseen: 1.3
-// million of them take a little over a millisecond where each kept site of the handlebar
-// has one tolerance forward and up. Unlike tolerances and aero bars with many steps take
-// much longer, up to minutes. Memory grows with the shelf and not with the
-// combinations. Explain takes milliseconds for road shelves, seconds for aero bars with
-// many steps.
+// Front end and seat do not affect each other. Solve searches caps × stems × handlebars
+// × levers × aero bars × spacer heights separately from cranks × pedals × seatposts ×
+// saddles, and keeps a few of each. Lower bounds rule out most front ends without a
+// search: 1.3 million of them take a little over a millisecond if each kept site of the
+// handlebar has the same tolerance horizontally and vertically. Different tolerances, and
+// aero bars with many steps, take much longer, up to minutes. Memory grows with the
+// shelf, not with the number of combinations. Explain takes milliseconds for road
+// shelves, and seconds for aero bars with many steps.
 //
 // # Cautions
 //
-// The cautions of a build ([fitgeom.Build.Cautions]) go with every answer.
+// Every answer must be read together with the cautions of its build
+// ([fitgeom.Build.Cautions]).
 package solve

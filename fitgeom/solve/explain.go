@@ -16,34 +16,34 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A Change is how much further a limit would have to be, or another a part, than
-// it is in a build.
+// A Change is the amount by which a limit or a part dimension of a build would have to
+// change.
 type Change struct {
 	Limit fitgeom.Limit
 	// By is in the limit's unit, mm or degrees, and positive.
 	By float64
 }
 
-// String returns the change as in "raise the seatpost by 12.0 mm".
+// String returns the change in words, such as "raise the seatpost by 12.0 mm".
 func (c Change) String() string {
 	return fmt.Sprintf("%s by %.1f %s", c.Limit.Words(), c.By, c.Limit.Unit())
 }
 
-// An Obstacle is why one group of parts of a build cannot hold a position.
+// An Obstacle is the reason why one group of parts of a build cannot hold a position.
 type Obstacle struct {
 	// Parts is the group: the front end, or seat, cranks and pedals.
 	Parts part.Kinds
-	// Alone is every change that would do by itself, with everything else set
-	// as it then suits best, each the smallest that does; the smallest first, a
-	// degree counting for 10 mm. Empty if no single change would do.
+	// Alone lists every change that would suffice by itself, with all other settings
+	// chosen to suit it. Each is as small as possible. The smallest comes first, where
+	// 1 degree counts as 10 mm. It is empty if no single change would suffice.
 	Alone []Change
-	// Together is the changes that would do together and add up to the least, a
-	// degree counting for 10 mm. Empty if the sites cannot be brought where they are
-	// wanted by any changes of this kind, such as hands wanted at unlike heights.
+	// Together lists the changes that would suffice in combination and have the
+	// smallest sum, where 1 degree counts as 10 mm. It is empty if no such changes
+	// bring the sites into tolerance, for example with hands at different heights.
 	Together []Change
 }
 
-// String returns the obstacle as in "seatposts, saddles, cranks, pedals: raise the
+// String returns the obstacle in words, such as "seatposts, saddles, cranks, pedals: raise the
 // seatpost by 12.0 mm, or slide the saddle back by 3.0 mm".
 func (o Obstacle) String() string {
 	list := func(changes []Change, between string) string {
@@ -62,18 +62,18 @@ func (o Obstacle) String() string {
 	return o.Parts.Words() + ": nothing of this kind would do"
 }
 
-// Explain tells why a candidate does not hold: which limits bind, by how much, and
-// the smallest changes that would free it. It answers for the candidate's parts,
-// with the shelf's spacers and the aero bar's steps wherever no change is needed
-// there. A group that could hold with other settings is no obstacle, and a candidate
-// that holds has none.
+// Explain says why a candidate does not hold the position: which limits prevent it, and
+// the smallest changes that would make it hold. It considers the candidate's own parts.
+// Spacers come from the shelf and the aero bar keeps to its steps, except where the
+// change is in these. A group that could hold with other settings is no obstacle. A
+// candidate that holds has no obstacles.
 //
-// Each amount is found by solving: the least relaxation with which all
-// coordinates come within tolerance is a linear program with steps, once for the
-// limit alone and again where the bar's rotation bends the lines, until it is exact
-// to 1e-6 mm. Each result is checked against the forward map.
+// The smallest change that brings all coordinates within tolerance is the solution of a
+// linear program in which some settings have steps. Rotations are not linear, so the
+// program is solved repeatedly until the amounts are exact to 1e-6 mm. Each result is
+// checked against the forward map.
 //
-// Faults are those of [Problem.Verify].
+// Errors are those of [Problem.Verify].
 func (p Problem) Explain(c fitgeom.Candidate) ([]Obstacle, error) {
 	p.fill()
 	if err := p.verify(c); err != nil {
@@ -106,8 +106,8 @@ func (p Problem) Explain(c fitgeom.Candidate) ([]Obstacle, error) {
 	return all, nil
 }
 
-// obstacle finds the changes that would free a group; false if it needs none: it
-// only stands where it is nearest, which is out of tolerance.
+// obstacle finds the changes that would make a group hold. It returns false if none are
+// needed: the group could hold, but its settings of least cost are out of tolerance.
 func (e *explainer) obstacle(o *Obstacle) bool {
 	together, possible := e.solve(-1, false)
 	if possible && len(together) == 0 {
@@ -129,8 +129,8 @@ func (e *explainer) obstacle(o *Obstacle) bool {
 
 func millionths(v float64) int64 { return int64(math.Round(v * 1e6)) }
 
-// degree is what a degree counts for, mm: a part that turns further is harder to
-// come by than one that is longer.
+// degree is the length, in mm, that counts the same as a degree: a part with a larger
+// range of angles is harder to find than a longer one.
 const degree = 10
 
 func (c Change) weight() float64 {
@@ -140,12 +140,12 @@ func (c Change) weight() float64 {
 	return c.By
 }
 
-// A knob is a setting or a part's dimension that can be turned.
+// A knob is a setting or a part dimension that Explain may change.
 type knob struct {
 	more, less fitgeom.Limit
 	turn       func(b *fitgeom.Build, by float64)
-	at, lo, hi float64   // where it is, and its range
-	steps      []float64 // what it can be within its range, lowest first; nil for anything
+	at, lo, hi float64   // its value, and its range
+	steps      []float64 // its possible values within the range, lowest first; nil for any
 	each       bool      // whether to try step by step
 }
 
@@ -166,7 +166,7 @@ func (e *explainer) add(k knob, steps *part.Steps) {
 	e.knobs = append(e.knobs, k)
 }
 
-// part adds a dimension of a part, which is what it is.
+// part adds a part dimension, which has no range: every change of it counts.
 func (e *explainer) part(more, less fitgeom.Limit, turn func(b *fitgeom.Build, by float64)) {
 	e.add(knob{more: more, less: less, turn: turn}, nil)
 }
@@ -227,9 +227,9 @@ func (e *explainer) seatKnobs() {
 	}
 }
 
-// offs appends how far every coordinate that is asked for is off, as a share of its tolerance.
+// offs appends the deviation of every kept coordinate, as a multiple of its tolerance.
 func (e *explainer) offs(to []float64, b *fitgeom.Build) []float64 {
-	p := rig.Position(b) // of parts that may be unlike any
+	p := rig.Position(b) // unchecked: no real part may have these dimensions
 	saddle, _ := e.target.At(contact.SaddleReference)
 	shift := search.SaddleShift(e.policy, saddle, search.StrokeOf(&e.target), search.StrokeOf(&p))
 	for _, k := range e.keep {
@@ -247,7 +247,7 @@ func (e *explainer) offs(to []float64, b *fitgeom.Build) []float64 {
 	return to
 }
 
-// tolerances returns those of the coordinates that offs tells, mm.
+// tolerances returns the tolerances of the coordinates in offs, in mm and in their order.
 func (e *explainer) tolerances() (all []float64) {
 	for _, k := range e.keep {
 		for _, t := range [...]float64{k.Tolerance.X, k.Tolerance.Y, k.Tolerance.Z} {
@@ -259,7 +259,7 @@ func (e *explainer) tolerances() (all []float64) {
 	return all
 }
 
-// turned returns the build with every knob turned by so much.
+// turned returns the build with every knob changed by the given amount.
 func (e *explainer) turned(by []float64) fitgeom.Build {
 	b := e.build
 	for i := range e.knobs {
@@ -268,19 +268,19 @@ func (e *explainer) turned(by []float64) fitgeom.Build {
 	return b
 }
 
-// A cell is a piece of one knob's range, or of what lies beyond it. It may be
-// left, over or under, as a change.
+// A cell is a part of one knob's range, or of the values beyond it. Over and under say
+// that the knob may leave it upwards or downwards, which counts as a change.
 type cell struct {
 	lo, hi      float64
 	over, under bool
 }
 
-// piece is how many degrees the lines are nearly straight for: a site 350 mm
-// away leaves them by 0.12 mm, half-way between the middle and an end.
+// piece is the length in degrees of an arc that counts as nearly straight: halfway
+// between its middle and an end, a site 350 mm away is off the tangent by 0.12 mm.
 const piece = 3
 
-// cells returns the cells of a knob: each step by itself if it is one that is tried
-// step by step, and pieces of what turns.
+// cells returns the cells of a knob: each step by itself if its steps are tried one by
+// one, short pieces if it is an angle, and otherwise the whole range.
 func (k *knob) cells(over, under bool) []cell {
 	turns := k.more.Unit() == "degrees"
 	if !turns && !k.each {
@@ -318,7 +318,8 @@ func (k *knob) cells(over, under bool) []cell {
 	return all
 }
 
-// change returns what it takes to have the knob at v, if that is beyond its range.
+// change returns the change that setting the knob to v requires; false if v is within
+// its range.
 func (k *knob) change(v float64) (c Change, beyond bool) {
 	switch {
 	case v > k.hi+verifyMM:
@@ -329,9 +330,10 @@ func (k *knob) change(v float64) (c Change, beyond bool) {
 	return Change{}, false
 }
 
-// solve returns the least change of one knob beyond its range, up or down, with
-// which everything can come within tolerance; or of all knobs together, for -1.
-// There may be no such change, or none may be needed.
+// solve returns the smallest change of one knob beyond its range, up or down, with which
+// everything can come within tolerance; with only = -1, the cheapest changes of all knobs
+// together. The list is empty if no change is needed; it returns false if no change
+// suffices.
 func (e *explainer) solve(only int, up bool) ([]Change, bool) {
 	ranges := make([]cell, len(e.knobs))
 	var best []Change
@@ -358,14 +360,14 @@ func (e *explainer) solve(only int, up bool) ([]Change, bool) {
 	return best, !math.IsInf(least, 1)
 }
 
-// within solves in cells, again and again where the lines bend; false if there
-// is no answer that costs less than the limit.
+// within solves with each knob in its cell, repeatedly since rotations are not linear. It
+// returns false if there is no answer that costs less than the limit.
 func (e *explainer) within(ranges []cell, limit float64) ([]Change, float64, bool) {
 	by := make([]float64, len(e.knobs))
 	for i, c := range ranges {
 		by[i] = (c.lo+c.hi)/2 - e.knobs[i].at
 	}
-	// What the first lines may be off by, in mm and in cost, and the second.
+	// The allowance for curvature, in mm and in cost: first round, later rounds.
 	bend := []float64{0.5, 0.02}
 	for i := range 12 {
 		l, b := e.linear(by, ranges), bend[min(i, 1)]
@@ -391,7 +393,7 @@ func (e *explainer) within(ranges []cell, limit float64) ([]Change, float64, boo
 	b := e.turned(by)
 	for _, o := range e.offs(nil, &b) {
 		if num.Beyond(o, 1) {
-			return nil, 0, false // the lines bend too much
+			return nil, 0, false // linearization did not converge
 		}
 	}
 	var all []Change

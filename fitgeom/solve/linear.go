@@ -6,11 +6,12 @@ import (
 	"example.com/fitgeom/internal/lp"
 )
 
-// shortfall is what a millimetre out of tolerance costs: so much that it is
-// never bought.
+// shortfall is the cost of a millimetre out of tolerance: so high that any possible change
+// is cheaper.
 const shortfall = 1e4
 
-// A linear is the problem near a place: offs there, and how they change with each knob.
+// A linear is the problem linearized at a point: offs there, and their derivatives by the
+// knobs.
 type linear struct {
 	knobs  []knob
 	by     []float64
@@ -40,8 +41,8 @@ func (e *explainer) linear(by []float64, ranges []cell) *linear {
 	return l
 }
 
-// hopeless reports whether some coordinate by itself cannot be brought within
-// its tolerance and a little more, with changes that cost no more than a limit.
+// hopeless reports whether some coordinate, even by itself, cannot be brought within its
+// tolerance, widened a little, by changes that cost no more than a limit.
 func (l *linear) hopeless(limit, more float64) bool {
 	for c, off := range l.offs {
 		lo, hi := off, off
@@ -54,7 +55,7 @@ func (l *linear) hopeless(limit, more float64) bool {
 				r.lo -= limit / Change{k.less, 1}.weight()
 			}
 			if s == 0 {
-				continue // an infinite range times nothing is nothing
+				continue // avoids infinity times zero
 			}
 			a, b := s*(r.lo-k.at-l.by[i]), s*(r.hi-k.at-l.by[i])
 			lo += min(a, b)
@@ -67,8 +68,9 @@ func (l *linear) hopeless(limit, more float64) bool {
 	return false
 }
 
-// branch solves with steps, if that costs less than the limit: as long as a knob
-// stands between two steps, it is tried below and above, at most so many levels deep.
+// branch solves with steps, by branch and bound: while a knob lies between two steps, it
+// is tried at or below the lower and at or above the upper one, at most depth levels
+// deep. It returns false if no answer costs less than the limit.
 func (l *linear) branch(depth int, limit float64) ([]float64, float64, bool) {
 	by, cost, ok := l.relaxed()
 	if !ok || cost > limit-1e-9 {
@@ -98,8 +100,8 @@ func (l *linear) branch(depth int, limit float64) ([]float64, float64, bool) {
 	return by, cost, true
 }
 
-// relaxed solves without steps. It returns by how much each knob is turned and
-// last how far the worst coordinate stays out of tolerance, in mm.
+// relaxed solves without steps. It returns the change of each knob and, last, how far
+// the worst coordinate stays out of tolerance, in mm.
 func (l *linear) relaxed() (by []float64, cost float64, ok bool) {
 	r := l.relaxation()
 	r.cells()
@@ -116,15 +118,15 @@ func (l *linear) relaxed() (by []float64, cost float64, ok bool) {
 }
 
 // A relaxation is the problem without steps as a linear program. Its unknowns are how far
-// the worst coordinate stays out of tolerance (short) and, for each knob with any play,
-// how far it is above the lower end of its cell, and how far it leaves that over the
+// the worst coordinate stays out of tolerance (short) and, for each knob that can move,
+// its distance above the lower end of its cell and how far it leaves the cell over the
 // upper end or under the lower one.
 type relaxation struct {
 	lp.Program
 	l                  *linear
 	short              int
 	above, over, under []int   // columns of each knob; -1: none
-	constant           float64 // what everything costs with all unknowns 0
+	constant           float64 // the cost with all unknowns at 0
 }
 
 func (r *relaxation) column(cost float64) int {
@@ -132,7 +134,7 @@ func (r *relaxation) column(cost float64) int {
 	return len(r.Cost) - 1
 }
 
-// relaxation sets up the unknowns and what they cost.
+// relaxation sets up the unknowns and their costs.
 func (l *linear) relaxation() *relaxation {
 	n := len(l.knobs)
 	r := &relaxation{l: l, above: make([]int, n), over: make([]int, n), under: make([]int, n)}
@@ -163,7 +165,7 @@ func (l *linear) relaxation() *relaxation {
 	return r
 }
 
-// cells holds each knob in its cell.
+// cells adds the rows that keep each knob in its cell.
 func (r *relaxation) cells() {
 	for i, c := range r.l.ranges {
 		if r.above[i] < 0 {
@@ -179,7 +181,7 @@ func (r *relaxation) cells() {
 	}
 }
 
-// coordinates holds each coordinate within its tolerance, but for what it may fall short.
+// coordinates adds the rows that keep each coordinate within its tolerance plus short.
 func (r *relaxation) coordinates() {
 	l := r.l
 	for c, off := range l.offs {
@@ -200,7 +202,7 @@ func (r *relaxation) coordinates() {
 	}
 }
 
-// turned returns by how much each knob is turned in a solution, and last what is short.
+// turned returns the change of each knob in a solution and, last, short.
 func (r *relaxation) turned(x []float64) []float64 {
 	at := func(column int) float64 {
 		if column < 0 {

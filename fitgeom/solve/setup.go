@@ -17,30 +17,31 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A Step is one line of a set-up sheet: something to set, or something to verify
-// with a tape and a level.
+// A Step is one line of a set-up sheet: something to set, or a measure to verify with a
+// tape and a level.
 type Step struct {
-	// Verify says that the step measures what the steps before have set.
+	// Verify says that the step checks by a measure what earlier steps have set.
 	Verify bool
-	// Name is short and stays the same, such as "seatpost_extension", or the name of
-	// a [convert.Measure].
+	// Name is a short fixed name such as "seatpost_extension", or the name of a
+	// [convert.Measure].
 	Name string
 	// Text says what to do, without the number.
 	Text string
-	// Value is what to set or to find, in Unit: "mm", "degrees", or "" where the
-	// text says all.
+	// Value is the number to set or to measure, in Unit: "mm" or "degrees", or "" if the
+	// step has no number.
 	Value float64
 	Unit  string
-	// Low and High bound the value if Limited. A setting may go that far by
-	// itself, all else as stated, before a kept coordinate leaves its tolerance
-	// or the part comes to its limit; what is out of tolerance anyway does not count.
-	// A reading beyond them shows that a kept coordinate is out of tolerance;
-	// one between them does not prove that all are in.
+	// Low and High bound the value if Limited is true. A setting, with all others as
+	// stated, may vary that far before a kept coordinate leaves its tolerance or the part
+	// reaches its limit; coordinates out of tolerance from the start are ignored. A
+	// reading outside Low to High shows that a kept coordinate is out of tolerance. A
+	// reading between them does not prove that all are within.
 	Low, High float64
 	Limited   bool
 }
 
-// String returns the step as in "seatpost_extension 188.4 mm (186.4 to 190.5): …".
+// String returns the step in one line, such as
+// "seatpost_extension 188.4 mm (186.4 to 190.5): …".
 func (s Step) String() string {
 	if s.Unit == "" {
 		return s.Name + ": " + s.Text
@@ -55,13 +56,13 @@ func (s Step) String() string {
 	return fmt.Sprintf("%s %s %s%s: %s", s.Name, f(s.Value), s.Unit, limits, s.Text)
 }
 
-// SetUp returns the steps that set up a candidate, in the order of work: how the
-// bike stands, cranks and feet, seat, front end; settings first and then the
-// measures that verify them, in the convention that the measures and the basis
-// are. Without measures all that apply are taken: crank and feet, saddle, bar, pads. The cautions of the
-// candidate belong to the sheet.
+// SetUp returns the steps that set up a candidate, in working order: first the settings
+// (how the bike stands, cranks and feet, seat, front end) and then the measures that
+// verify them, taken with the given basis. Without measures, all that apply are used:
+// crank and feet, saddle, handlebar, pads. Show the cautions of the candidate's build
+// with the steps.
 //
-// Faults are whatever the candidate's build and [convert.NewSheet] report.
+// Errors are those of the build's Validate and of [convert.NewSheet].
 func SetUp(c fitgeom.Candidate, basis convert.Basis, measures ...convert.Measure) ([]Step, error) {
 	var f fault.List
 	f.In("build", c.Build.Validate())
@@ -89,8 +90,8 @@ func SetUp(c fitgeom.Candidate, basis convert.Basis, measures ...convert.Measure
 	return s.steps, nil
 }
 
-// sheetFor returns the measures of a set-up sheet that a position and a basis can
-// give, in the order in which they are set: crank, saddle, bar, widths.
+// sheetFor returns the measures of a set-up sheet that a position and a basis determine,
+// in working order.
 func sheetFor(p contact.Position, basis convert.Basis) []convert.Measure {
 	var all []convert.Measure
 	for _, m := range []convert.Measure{
@@ -118,19 +119,19 @@ func (s *sheeter) say(name, format string, args ...any) {
 	s.steps = append(s.steps, Step{Name: name, Text: fmt.Sprintf(format, args...)})
 }
 
-// set adds a setting that cannot be off.
+// set adds a setting without a range.
 func (s *sheeter) set(name, unit string, value float64, format string, args ...any) {
 	s.steps = append(s.steps, Step{Name: name, Text: fmt.Sprintf(format, args...), Value: value + 0, Unit: unit})
 }
 
-// A setting is one number of [fitgeom.Settings] that can be off, within a range.
+// A setting is one number of [fitgeom.Settings] that may vary within a range.
 type setting struct {
 	name, unit string
 	of         func(*fitgeom.Settings) *float64
 	lo, hi     float64
 }
 
-// turn adds such a setting, with how far it can go by itself.
+// turn adds such a setting, with the bounds to which it may vary by itself.
 func (s *sheeter) turn(k setting, format string, args ...any) {
 	v := *k.of(&s.c.Build.Settings)
 	s.set(k.name, k.unit, v, format, args...)
@@ -138,8 +139,8 @@ func (s *sheeter) turn(k setting, format string, args ...any) {
 	step.Low, step.High, step.Limited = s.edge(k.of, v, min(v, k.lo)), s.edge(k.of, v, max(v, k.hi)), true
 }
 
-// edge returns how far a setting can go by itself, towards the end of its
-// range, before something that is within tolerance is no more.
+// edge returns how far a setting may vary by itself, towards one end of its range, before
+// a coordinate that was within tolerance leaves it.
 func (s *sheeter) edge(setting func(*fitgeom.Settings) *float64, from, end float64) float64 {
 	within := func(v float64) bool {
 		b := s.c.Build
@@ -169,7 +170,7 @@ func (s *sheeter) stand() {
 		return
 	}
 	pitch, _ := b.Frame.Geometry.Pitch(b.Wheels)
-	s.set("stand", "degrees", pitch, "Stand the bike upright, front wheel straight, with the frame turned by this from how it is drawn (positive: nose-up), as it stands under the rider: the seat tube then is at %.1f°. Without the rider's weight prop one wheel up until it does.", b.Frame.Geometry.SeatAngle-pitch)
+	s.set("stand", "degrees", pitch, "Stand the bike upright, front wheel straight, with the frame pitched by this angle from its chart (positive: front up), as it stands under the rider: the seat tube is then at %.1f°. Without the rider's weight, prop up one wheel to get this angle.", b.Frame.Geometry.SeatAngle-pitch)
 }
 
 func (s *sheeter) feet() {
@@ -202,14 +203,14 @@ func (s *sheeter) seat() {
 	s.turn(setting{
 		name: "rail_clamp", unit: "mm", lo: b.Saddle.RailsFrom, hi: b.Saddle.RailsTo,
 		of: func(t *fitgeom.Settings) *float64 { return &t.RailClamp },
-	}, "Clamp the rails of %s on %s%s: from the saddle's nose back to the clamp's centre, along the rails.", named("saddle", b.Saddle.Name), named("post", b.Seatpost.Name), shim)
+	}, "Clamp the rails of %s on %s%s: from the saddle's nose back to the clamp's centre, along the rails.", named("saddle", b.Saddle.Name), named("seatpost", b.Seatpost.Name), shim)
 	s.set("saddle_tilt", "degrees", b.Settings.SaddleTilt, "Tilt the saddle, with a level on the line from its rear edge to its nose (positive: nose up).")
 	lo, hi := b.Frame.SeatpostRange(b.Seatpost)
 	s.turn(setting{
 		name: "seatpost_extension", unit: "mm", lo: lo, hi: hi,
 		of: func(t *fitgeom.Settings) *float64 { return &t.SeatpostExtension },
-	}, "Set the post: from the seat tube's upper edge to the rail clamp's centre, along the post%s.", dropper)
-	s.set("seatpost_insertion", "mm", b.Seatpost.Length-b.Settings.SeatpostExtension, "Check how much of the post is in the frame; at least %.0f mm must be.", max(b.Seatpost.MinInsertion, b.Frame.SeatpostInsertion))
+	}, "Set the seatpost: from the seat tube's upper edge to the rail clamp's centre, along the seatpost%s.", dropper)
+	s.set("seatpost_insertion", "mm", b.Seatpost.Length-b.Settings.SeatpostExtension, "Check how much of the seatpost is inside the frame: at least %.0f mm.", max(b.Seatpost.MinInsertion, b.Frame.SeatpostInsertion))
 }
 
 func (s *sheeter) front() {
@@ -217,7 +218,7 @@ func (s *sheeter) front() {
 	t := &b.Settings
 	stem := named("stem", b.Stem.Name)
 	if b.Handlebar.OnePiece() {
-		stem = named("bar and stem in one piece", b.Handlebar.Name)
+		stem = named("one-piece bar and stem", b.Handlebar.Name)
 	}
 	way := ""
 	if t.Flipped {
@@ -247,7 +248,7 @@ func (s *sheeter) handlebar() {
 	s.turn(setting{
 		name: "bar_rotation", unit: "degrees", lo: -b.Handlebar.RotationRange, hi: b.Handlebar.RotationRange,
 		of: func(t *fitgeom.Settings) *float64 { return &t.BarRotation },
-	}, "Clamp %s%s and turn it from how its maker draws it (positive: hands up).", named("bar", b.Handlebar.Name), with)
+	}, "Clamp %s%s and rotate it from its nominal position (positive: hands up).", named("bar", b.Handlebar.Name), with)
 }
 
 func (s *sheeter) aero() {
@@ -255,26 +256,26 @@ func (s *sheeter) aero() {
 	s.turn(setting{
 		name: "aero_tilt", unit: "degrees", lo: a.Tilt.From, hi: a.Tilt.Last(),
 		of: func(t *fitgeom.Settings) *float64 { return &t.AeroTilt },
-	}, "Clamp %s and tilt it against level (positive: up).", named("aero bar", a.Name))
+	}, "Clamp %s and tilt it from horizontal (positive: up).", named("aero bar", a.Name))
 	s.turn(setting{
 		name: "pad_rise", unit: "mm", lo: a.PadRise.From, hi: a.PadRise.Last(),
 		of: func(t *fitgeom.Settings) *float64 { return &t.PadRise },
-	}, "Raise the pads: from the bar's centre to the middle of their surface.")
+	}, "Set the pads' height: from the bar's centre up to the middle of their surface.")
 	s.turn(setting{
 		name: "pad_forward", unit: "mm", lo: a.PadForward.From, hi: a.PadForward.Last(),
 		of: func(t *fitgeom.Settings) *float64 { return &t.PadForward },
-	}, "Set the pads: from the bar's centre forward to the middle of their surface (negative: behind).")
+	}, "Set the pads' reach: from the bar's centre forward to the middle of their surface (negative: behind).")
 	s.turn(setting{
 		name: "pad_width", unit: "mm", lo: a.PadWidth.From, hi: a.PadWidth.Last(),
 		of: func(t *fitgeom.Settings) *float64 { return &t.PadWidth },
-	}, "Set the pads apart, from middle to middle.")
+	}, "Set the pads' width: from middle to middle.")
 	s.turn(setting{
 		name: "extension", unit: "mm", lo: a.Extension.From, hi: a.Extension.Last(),
 		of: func(t *fitgeom.Settings) *float64 { return &t.Extension },
-	}, "Set the extensions: from above the bar's centre to the tip, along them.")
+	}, "Set the extensions' length: from above the bar's centre to the tip, along the extension.")
 }
 
-// verify adds a measure with the range that the tolerances leave it.
+// verify adds a measure with the range that the tolerances allow.
 func (s *sheeter) verify(position contact.Position, basis convert.Basis, r convert.Entry) error {
 	d := r.Measure.Definition()
 	step := Step{Verify: true, Name: d.Name, Value: r.Value, Unit: d.Unit, Text: "from " + d.From + " to " + d.To + ", " + d.Along}
@@ -298,7 +299,7 @@ func (s *sheeter) verify(position contact.Position, basis convert.Basis, r conve
 	}
 	middle, err := r.Measure.Of(at, basis)
 	if err != nil {
-		return nil // there is no such position, hence no range
+		return nil // no such position exists, hence no range
 	}
 	const h = 1e-3
 	wide, free := 0.0, false
@@ -323,7 +324,7 @@ func (s *sheeter) verify(position contact.Position, basis convert.Basis, r conve
 	return nil
 }
 
-// named is the part's name, or what kind it is if it has none.
+// named returns the part's name in quotes, or its kind if it has no name.
 func named(kind, name string) string {
 	if name == "" {
 		return "the " + kind

@@ -13,18 +13,18 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// How far numbers may be off that are computed in two ways.
+// verifyMM is the allowed difference between two ways to compute the same length, mm.
 const verifyMM = 1e-6
 
-// Verify recomputes a candidate from its build alone, without the solver, and
-// reports everything that is not as the candidate says or as the problem
-// demands: parts that are not on the shelf, do not fit or are not enough,
-// settings beyond a limit or between two steps, a deviation or a purchase that does
-// not match. It returns nil if the candidate is sound. It does not tell whether a
-// better one exists.
+// Verify recomputes a candidate from its build alone, without the solver. It reports
+// everything that does not match the candidate or the problem: parts that are not on the
+// shelf or do not fit, more spacers than the shelf has, settings beyond a
+// limit or between two steps, and deviations or purchases that do not match. It returns
+// nil if the candidate is sound. It does not check whether a better one exists.
 //
-// Everything that does not match comes back together as [*contact.Error], of class
-// [contact.ErrConflict] or what the Validate of the build or the position reports.
+// All mismatches are reported together as [*contact.Error] of class
+// [contact.ErrConflict]. Other errors are those of Build.Validate and of
+// [Problem.Validate], except for frame and shelf.
 func (p Problem) Verify(c fitgeom.Candidate) error {
 	p.fill()
 	return p.verify(c)
@@ -65,8 +65,8 @@ func (v *verifier) near(path string, got, want, tol float64, unit string) {
 
 func (v *verifier) parts() {
 	b, s := v.b, &v.p.Shelf
-	v.must(b.Frame == v.p.Frame, "build.frame", b.Frame.Name, "the frame that was given")
-	v.must(b.Wheels == v.p.Wheels, "build.wheels", "another", "the wheels that were given")
+	v.must(b.Frame == v.p.Frame, "build.frame", b.Frame.Name, "the frame of the problem")
+	v.must(b.Wheels == v.p.Wheels, "build.wheels", "other wheels", "the wheels of the problem")
 	for _, k := range []struct {
 		path, name string
 		on, none   bool
@@ -110,7 +110,8 @@ func (v *verifier) parts() {
 	v.must(buy == v.c.Buy, "buy", v.c.Buy.String(), buy.String())
 }
 
-// spacers checks that the rings are on the shelf, make up the heights, and suit the steerer.
+// spacers checks that the spacers are on the shelf, add up to the heights of the settings
+// and suit the steerer, and that shims under the cleats can make the lifts.
 func (v *verifier) spacers() {
 	s := &v.b.Settings
 	left := map[float64]int{}
@@ -122,7 +123,7 @@ func (v *verifier) spacers() {
 		for _, h := range pieces {
 			sums[i] += h
 			left[h]--
-			v.must(left[h] >= 0, "spacers_mm", text(h), "no more of them than the shelf has")
+			v.must(left[h] >= 0, "spacers_mm", text(h), "no more of this height than the shelf has")
 		}
 	}
 	v.near("spacers_mm", sums[0], s.Spacers, verifyMM, "mm")
@@ -143,18 +144,18 @@ func (v *verifier) spacers() {
 	for _, h := range search.Piles(v.p.Shelf.CleatShims, search.MostLift, 0) {
 		lifts[h.Below] = true
 	}
-	v.must(lifts[s.LiftLeft], "build.settings.lift_left_mm", text(s.LiftLeft), "what the shims under cleats can make")
-	v.must(lifts[s.LiftRight], "build.settings.lift_right_mm", text(s.LiftRight), "what the shims under cleats can make")
+	v.must(lifts[s.LiftLeft], "build.settings.lift_left_mm", text(s.LiftLeft), "a height that the cleat shims can make")
+	v.must(lifts[s.LiftRight], "build.settings.lift_right_mm", text(s.LiftRight), "a height that the cleat shims can make")
 }
 
 func (v *verifier) settings() {
 	b, s := v.b, &v.b.Settings
 	margins, _ := b.Margins()
 	for _, m := range margins {
-		v.must(m.Room >= -verifyMM, "build.settings", m.String(), "no setting beyond a limit")
+		v.must(m.Room >= -verifyMM, "build.settings", m.String(), "every setting within its limits")
 	}
 	inserted := b.Seatpost.Length - s.SeatpostExtension
-	v.must(inserted >= max(b.Seatpost.MinInsertion, b.Frame.SeatpostInsertion)-verifyMM, "build.settings.seatpost_extension_mm", text(inserted)+" inserted", "what seatpost and frame demand")
+	v.must(inserted >= max(b.Seatpost.MinInsertion, b.Frame.SeatpostInsertion)-verifyMM, "build.settings.seatpost_extension_mm", text(inserted)+" inserted", "at least the minimum insertion of seatpost and frame")
 	if b.Aero != (part.AeroBar{}) {
 		for _, k := range []struct {
 			path  string
@@ -175,10 +176,11 @@ func (v *verifier) settings() {
 	v.near("build.settings.lowered_mm", s.Lowered, 0, 0, "mm")
 }
 
-// deviations checks how far off sites are, with the saddle where the crank policy promises it.
+// deviations checks the deviation of each site, with the saddle where the crank policy
+// puts it.
 func (v *verifier) deviations() {
 	position, _ := v.b.Position()
-	v.must(len(v.c.Deviations) == len(v.p.Keep), "deviations", num.Text(float64(len(v.c.Deviations)), ""), "one for each site that is kept")
+	v.must(len(v.c.Deviations) == len(v.p.Keep), "deviations", num.Text(float64(len(v.c.Deviations)), ""), "one for each kept site")
 	if len(v.c.Deviations) != len(v.p.Keep) {
 		return
 	}
@@ -186,7 +188,7 @@ func (v *verifier) deviations() {
 	for i, k := range v.p.Keep {
 		d := v.c.Deviations[i]
 		path := fault.At("deviations", i)
-		v.must(d.Keep == k, path, d.Site.String(), "the site, tolerance and weight that were asked for")
+		v.must(d.Keep == k, path, d.Site.String(), "the site, tolerance and weight in Keep")
 		at, ok := position.At(k.Site)
 		v.must(ok, path, k.Site.String(), "a site that the build offers")
 		if k.Site == contact.SaddleReference {
@@ -206,7 +208,7 @@ func (v *verifier) deviations() {
 	}
 }
 
-// promise checks how far the saddle has moved by what the crank policy promises.
+// promise checks that the saddle has moved as the crank policy promises.
 func (v *verifier) promise(saddle, shift r3.Vec, position *contact.Position) {
 	was, is := search.StrokeOf(&v.p.Target), search.StrokeOf(position)
 	if v.p.Crank == fitgeom.KeepSaddle || !was.Known {
@@ -216,7 +218,7 @@ func (v *verifier) promise(saddle, shift r3.Vec, position *contact.Position) {
 	if !was.Footed || !is.Footed {
 		was.Height, is.Height = 0, 0
 	}
-	// Over a turn of the crank the foot goes round a point above the bottom bracket.
+	// Over a turn of the crank the foot circles a point above the bottom bracket.
 	moved := r3.Add(saddle, shift)
 	from, to := r3.Vec{X: saddle.X, Z: saddle.Z - was.Height}, r3.Vec{X: moved.X, Z: moved.Z - is.Height}
 	v.near("wanted.saddle_reference, from the far end", math.Hypot(to.X, to.Z)+is.Length, math.Hypot(from.X, from.Z)+was.Length, verifyMM, "mm")

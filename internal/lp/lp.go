@@ -7,40 +7,40 @@ import (
 )
 
 const (
-	tiny   = 1e-9 // what is no more than this is nothing
-	kept   = 1e-7 // rows are fulfilled if they miss by no more than this in all
+	tiny   = 1e-9 // anything smaller counts as zero
+	kept   = 1e-7 // rows are satisfied if they miss by no more than this in total
 	pivots = 5000 // of one phase, at most
 )
 
-// A Program is a linear program: the least Cost·x for x >= 0 with every Row·x no
-// more than its number in Right. All numbers are finite. An equation is two rows,
-// one the other's negative.
+// A Program is a linear program: minimize Cost·x for x >= 0, with each Row·x at most its
+// number in Right. All numbers must be finite. An equation takes two rows, one the
+// negative of the other.
 type Program struct {
 	Cost  []float64
 	Rows  [][]float64 // each as long as Cost
 	Right []float64   // as long as Rows
 }
 
-// A Status says how a program ended.
+// A Status says how the solution of a program ended.
 type Status int
 
 // What Minimize returns.
 const (
 	Optimal    Status = iota
-	Infeasible        // no x fulfils all rows
-	Unbounded         // the cost falls without end
+	Infeasible        // no x satisfies all rows
+	Unbounded         // the cost has no lower bound
 	Stopped           // too many pivots, numbers that grew too large, or too much rounding
-	Malformed         // lengths that do not fit, or numbers that are not finite
+	Malformed         // lengths that do not match, or numbers that are not finite
 )
 
-// Solve returns the best x; false if there is none or it was not found. It leaves
-// the program as it is.
+// Solve returns the best x. It returns false if there is none or it was not found. It does
+// not change the program.
 func (p *Program) Solve() (x []float64, ok bool) {
 	x, end := p.Minimize()
 	return x, end == Optimal
 }
 
-// Minimize is Solve, and says how it ended. There is an x only if that is Optimal.
+// Minimize is like Solve and returns a Status. It returns an x only if that is Optimal.
 func (p *Program) Minimize() ([]float64, Status) {
 	if !p.wellFormed() {
 		return nil, Malformed
@@ -59,7 +59,7 @@ func (p *Program) Minimize() ([]float64, Status) {
 	return x, Optimal
 }
 
-// wellFormed reports whether all lengths fit and all numbers are finite.
+// wellFormed reports whether all lengths match and all numbers are finite.
 func (p *Program) wellFormed() bool {
 	if len(p.Right) != len(p.Rows) || !num.Finite(p.Cost...) || !num.Finite(p.Right...) {
 		return false
@@ -72,12 +72,12 @@ func (p *Program) wellFormed() bool {
 	return true
 }
 
-// A tableau is a program on its way. Its columns are x, one slack for each row, one
+// A tableau is a program being solved. Its columns are x, one slack for each row, one
 // artificial for each row that needs it to begin with, and the right side.
 type tableau struct {
 	cells []float64 // row by row
 	z     []float64 // the cost of each column less that of the basis
-	basis []int     // by row: the column that it gives the value of
+	basis []int     // by row: the column whose value it gives
 	xs    int       // columns of x
 	real  int       // columns of x and slacks
 	right int       // the last column
@@ -125,7 +125,7 @@ func (t *tableau) begin(i int, row []float64, right, sign float64) {
 	to[t.right] = sign * right
 }
 
-// phaseOne brings the sum of the artificials to nothing, and them out of the basis.
+// phaseOne reduces the sum of the artificials to zero and takes them out of the basis.
 func (t *tableau) phaseOne() Status {
 	if t.real == t.right {
 		return Optimal // x = 0 will do
@@ -139,7 +139,7 @@ func (t *tableau) phaseOne() Status {
 		}
 	}
 	if t.minimize(t.right) != Optimal {
-		return Stopped // a sum of what is not negative has a least
+		return Stopped // cannot be unbounded: the sum is not negative
 	}
 	if -t.z[t.right] > kept {
 		return Infeasible
@@ -163,7 +163,7 @@ func (t *tableau) driveOut() {
 	}
 }
 
-// phaseTwo brings the cost to its least, without artificials.
+// phaseTwo minimizes the cost, without artificials.
 func (t *tableau) phaseTwo(cost []float64) Status {
 	clear(t.z)
 	copy(t.z, cost)
@@ -175,7 +175,7 @@ func (t *tableau) phaseTwo(cost []float64) Status {
 	return t.minimize(t.real)
 }
 
-// minimize brings z to no negative, with the first so many columns.
+// minimize pivots until no z is negative, using only the first columns of the tableau.
 func (t *tableau) minimize(columns int) Status {
 	for range pivots {
 		in := t.entering(columns)

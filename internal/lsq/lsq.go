@@ -1,5 +1,5 @@
-// Package lsq fits numbers to observations by weighted least squares, and tells
-// what the observations leave free.
+// Package lsq fits numbers to observations by weighted least squares, and finds what the
+// observations leave undetermined.
 package lsq
 
 import (
@@ -11,8 +11,8 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// A Model gives, at x, the residuals r in units of their standard uncertainties
-// and the derivatives of r by x, row by row. Both come zeroed.
+// A Model fills in, at x, the residuals r in units of their standard uncertainties and
+// the derivatives of r by x, row by row. Both are zeroed before the call.
 type Model func(x, r, jac []float64)
 
 // A Fit is where the sum of squares is least.
@@ -24,11 +24,11 @@ type Fit struct {
 	Jac []float64
 	// Chi2 is the sum of squares of R.
 	Chi2 float64
-	// Cov is the covariance of X. What it has for coordinates that are free means nothing.
+	// Cov is the covariance of X. Its entries for free coordinates are meaningless.
 	Cov *mat.SymDense
-	// Free is directions of x in which the residuals do not change: nil if
-	// everything is determined. They are brought to echelon form: each has a
-	// coordinate, 1 in it, that no other has.
+	// Free holds the directions of x in which the residuals do not change, or nil if
+	// everything is determined. They are in echelon form: each has a coordinate that is 1
+	// in it and 0 in all others.
 	Free [][]float64
 	// Converged says that the last step was no more than rounding.
 	Converged bool
@@ -37,14 +37,14 @@ type Fit struct {
 const (
 	rounds = 100
 	still  = 1e-10 // a step this small, in standard uncertainties, is the last
-	// flat is the part of the largest singular value (of columns of length 1)
+	// flat is the fraction of the largest singular value (of columns of length 1)
 	// below which a direction counts as free.
 	flat = 1e-7
 )
 
-// Solve fits x, which it starts from and leaves as it is, to m residuals. It is the
-// method of Gauss and Newton, damped as Levenberg and Marquardt do where a whole
-// step would not help.
+// Solve fits x to m residuals. It starts from x and does not change it. It uses the
+// Gauss-Newton method, with Levenberg-Marquardt damping where a full step does not reduce
+// the sum of squares.
 func Solve(x []float64, m int, model Model) Fit {
 	n := len(x)
 	f := Fit{X: append([]float64(nil), x...), R: make([]float64, m), Jac: make([]float64, m*n)}
@@ -56,14 +56,14 @@ func Solve(x []float64, m int, model Model) Fit {
 	w := newWorkspace(n, m)
 	model(f.X, f.R, f.Jac)
 	f.Chi2 = square(f.R)
-	// Whole steps until one does not help; then damping as H. B. Nielsen has it
-	// (1999; from memory): by how much of the promised gain came true.
+	// Full steps until one does not help; then damping after H. B. Nielsen (1999; from
+	// memory), by the ratio of the actual to the predicted gain.
 	damping, raise := 0.0, 2.0
 	if !w.prepare(&f) {
 		f.Cov = mat.NewSymDense(n, nil)
 		return f
 	}
-	left := math.Inf(1) // to gain by the last whole or damped step
+	left := math.Inf(1) // predicted gain of the last step
 	for range rounds {
 		small, promised := w.solve(damping)
 		for i := range n {
@@ -73,7 +73,7 @@ func Solve(x []float64, m int, model Model) Fit {
 		clear(w.tryJac)
 		model(w.tryX, w.tryR, w.tryJac)
 		chi2 := square(w.tryR)
-		// Near the end rounding alone may seem to make it worse.
+		// Near the minimum, rounding alone may seem to increase chi2.
 		if chi2 <= f.Chi2*(1+1e-12)+1e-18 {
 			gain := f.Chi2 - chi2
 			f.X, w.tryX = w.tryX, f.X
@@ -105,7 +105,7 @@ func Solve(x []float64, m int, model Model) Fit {
 		}
 		damping, raise = max(1e-9, damping*raise), 2*raise
 	}
-	// In a valley that is as flat as that, nothing is left to gain.
+	// In so flat a valley there is nothing left to gain.
 	f.Converged = f.Converged || left < 1e-4*(1+f.Chi2)
 	w.prepare(&f)
 	w.finish(&f)
@@ -144,8 +144,8 @@ func newWorkspace(n, m int) *workspace {
 	}
 }
 
-// prepare sets up the normal equations, and reports whether their numbers are
-// still some that can be squared.
+// prepare sets up the normal equations, and reports whether their numbers can be squared
+// without overflow.
 func (w *workspace) prepare(f *Fit) bool {
 	n := len(f.X)
 	clear(w.normal)
@@ -172,7 +172,7 @@ func (w *workspace) prepare(f *Fit) bool {
 	}
 	for j := range n {
 		w.scale[j] = 0
-		// Slopes that should cancel may leave a trace, which must not count as a direction.
+		// Derivatives that should cancel may leave a trace; it must not count.
 		if v := w.normal[j*n+j]; v > 1e-24*most {
 			w.scale[j] = 1 / math.Sqrt(v)
 		}
@@ -225,10 +225,9 @@ func (w *workspace) triangle() blas64.Triangular {
 	return blas64.Triangular{Uplo: blas.Upper, Diag: blas.NonUnit, N: n, Stride: n, Data: w.factor}
 }
 
-// solve finds the step, and reports whether it is down to rounding and by how
-// much the sum of squares would fall if the model were linear. Damping is in x's
-// own units, so that a direction in which nothing changes, or next to nothing, is
-// left alone.
+// solve finds the step. It reports whether the step is within rounding, and by how much
+// the sum of squares would fall if the model were linear. Damping is in the units of x,
+// so a direction in which almost nothing changes is left alone.
 func (w *workspace) solve(damping float64) (small bool, promised float64) {
 	n := len(w.scale)
 	most := 0.0
@@ -260,7 +259,7 @@ func (w *workspace) solve(damping float64) (small bool, promised float64) {
 	return small, promised
 }
 
-// finish finds the covariance, or else what is free.
+// finish finds the covariance and the free directions.
 func (w *workspace) finish(f *Fit) {
 	n := len(f.X)
 	f.Cov = mat.NewSymDense(n, nil)
@@ -273,7 +272,8 @@ func (w *workspace) finish(f *Fit) {
 		}
 		return
 	}
-	// Rows of zeros change nothing, but the decomposition wants no fewer rows than columns for all of V.
+	// Rows of zeros change nothing, but the decomposition needs at least as many rows as
+	// columns to give all of V.
 	scaled := mat.NewDense(max(len(f.R), n), n, nil)
 	for i := range f.R {
 		for j := range n {
@@ -314,9 +314,9 @@ func (w *workspace) finish(f *Fit) {
 	}
 }
 
-// echelon brings vectors to reduced echelon form, the largest coordinate of what
-// is left first; of coordinates that are equal but for rounding the first one, so that every
-// processor finds the same.
+// echelon brings vectors to reduced echelon form, with the largest remaining coordinate as
+// pivot. Of coordinates that differ only by rounding it takes the first, so that the
+// result is the same on every processor.
 func echelon(vectors [][]float64) {
 	for i := range vectors {
 		row, col, most := i, 0, 0.0
@@ -351,7 +351,7 @@ func echelon(vectors [][]float64) {
 	}
 }
 
-// Covariance returns that of two numbers which change with X by u and by v.
+// Covariance returns the covariance of two numbers with the gradients u and v by X.
 func (f *Fit) Covariance(u, v []float64) float64 {
 	sum := 0.0
 	for j, a := range u {
@@ -367,17 +367,16 @@ func (f *Fit) Covariance(u, v []float64) float64 {
 	return sum
 }
 
-// Leverage returns how much of an observation the fit takes from that
-// observation itself, 0 to 1: at 1 nothing else checks it.
+// Leverage returns the share of an observation's fitted value that comes from the
+// observation itself, 0 to 1. At 1 no other observation checks it.
 func (f *Fit) Leverage(i int) float64 {
 	n := len(f.X)
 	row := f.Jac[i*n : (i+1)*n]
 	return f.Covariance(row, row)
 }
 
-// Studentized returns a residual over its own standard uncertainty after the
-// fit: how far off the observation is from what all others say. It is 0 for an
-// observation that nothing else checks.
+// Studentized returns a residual over its standard uncertainty after the fit. It is 0 for an
+// observation that no other checks.
 func (f *Fit) Studentized(i int) float64 {
 	if left := 1 - f.Leverage(i); left > 1e-9 {
 		return f.R[i] / math.Sqrt(left)

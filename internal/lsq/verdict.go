@@ -13,11 +13,11 @@ import (
 // A Check is how one observation compares with the others.
 type Check struct {
 	Off            float64 // the observation less the fit
-	Against, Sigma float64 // the observation less what the others say, and its uncertainty
-	Checked        bool    // whether the others say anything
+	Against, Sigma float64 // the observation less the value from the others, and its uncertainty
+	Checked        bool    // whether the others determine a value
 }
 
-// A Verdict is how observations agree.
+// A Verdict says how well observations agree.
 type Verdict struct {
 	Checks     []Check
 	Chi2       float64
@@ -26,7 +26,7 @@ type Verdict struct {
 	Suspects   []int // the most likely wrong first
 }
 
-// Verdict tells how observations agree, of which each has its standard uncertainty.
+// Verdict returns how well observations with the given standard uncertainties agree.
 func (f *Fit) Verdict(sigma []float64) Verdict {
 	v := Verdict{Chi2: f.Chi2, Redundant: len(f.R) - len(f.X) + len(f.Free), Checks: make([]Check, len(f.R))}
 	v.Consistent = v.Redundant == 0 || distuv.ChiSquared{K: float64(v.Redundant)}.CDF(f.Chi2) <= 0.99
@@ -47,7 +47,7 @@ func (f *Fit) Verdict(sigma []float64) Verdict {
 	return v
 }
 
-// Undetermined puts into words what changes together and what would settle it.
+// Undetermined says in words what is undetermined and which measures would settle it.
 func Undetermined[A, B fmt.Stringer](what []A, is string, settle []B) string {
 	s := joined(what, " with ") + " is " + is
 	if len(settle) > 0 {

@@ -1,5 +1,5 @@
-// Package rig says where parts are on a frame: the one forward map of front end
-// and seat, on plain numbers, for packages that search with it.
+// Package rig computes where parts are on a frame. It holds the only forward map of front
+// end and seat, on plain numbers, for packages that search with it.
 package rig
 
 import (
@@ -10,7 +10,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A Chassis is what parts are mounted on, as the frame stands.
+// A Chassis holds the places on a frame, as it stands, on which parts are mounted.
 type Chassis struct {
 	HeadTop, SteererUp r3.Vec
 	HeadAngle          float64
@@ -18,10 +18,10 @@ type Chassis struct {
 }
 
 // Position is the forward map of a *fitgeom.Build, which package fitgeom sets. It
-// does not check: for packages that bend builds beyond what parts allow.
+// does not check the build, since some packages vary builds beyond what parts allow.
 var Position func(build any) contact.Position
 
-// NewChassis returns a frame that wheels have turned by a pitch.
+// NewChassis returns the chassis of a frame that its wheels pitch by an angle in degrees.
 func NewChassis(g *chart.Geometry, seatTubeTop, pitch float64) Chassis {
 	up := g.SteererUp()
 	seat := g.SeatUp()
@@ -47,13 +47,13 @@ func (c *Chassis) Steerer(v r3.Vec) (q, a float64) {
 	return float64(v.X*u.Z) - float64(v.Z*u.X), float64(v.X*u.X) + float64(v.Z*u.Z)
 }
 
-// Plane turns steerer coordinates back.
+// Plane returns the point with the steerer coordinates q and a, in the mid-plane.
 func (c *Chassis) Plane(q, a float64) r3.Vec {
 	u := c.SteererUp
 	return r3.Vec{X: float64(q*u.Z) + float64(a*u.X), Z: float64(a*u.Z) - float64(q*u.X)}
 }
 
-// RailClamp is the centre of a seatpost's rail clamp, which lies behind the seatpost's
+// RailClamp returns the centre of a seatpost's rail clamp, which lies behind the seatpost's
 // axis by its setback.
 func (c *Chassis) RailClamp(p *part.Seatpost, extension float64) r3.Vec {
 	return r3.Vec{
@@ -75,12 +75,13 @@ func (c *Chassis) Mount(s *part.Stem, flipped bool) Mount {
 	}}
 }
 
-// Clamp is the bar clamp's centre with the stem's lower edge a distance up the steerer.
+// Clamp returns the bar clamp's centre with the stem's lower edge at the distance up, along
+// the steerer, from the head tube's top.
 func (c *Chassis) Clamp(m *Mount, up float64) r3.Vec {
 	return r3.Vec{X: m.Foot.X + float64(up*c.SteererUp.X), Z: m.Foot.Z + float64(up*c.SteererUp.Z)}
 }
 
-// along is the unit vector along a mounted stem, to the handlebar.
+// along returns the unit vector along a mounted stem, to the handlebar.
 func (c *Chassis) along(s *part.Stem, flipped bool) r3.Vec {
 	angle := s.Angle
 	if flipped {

@@ -8,14 +8,14 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// aeroSet is the best an aero bar can be set to with the clamp at a place.
+// aeroSet holds the best settings of an aero bar with the clamp at a given place.
 type aeroSet struct {
 	verdict
 	tilt, stack, reach, extension float64
 }
 
-// prepareAero settles the widths, which nothing else touches, and how near the
-// settings can bring pads and tips.
+// prepareAero finds the best pad width, which no other setting affects, and bounds the
+// places of pads and tips over all other settings.
 func (f *front) prepareAero(c *cockpit) {
 	a := c.aero
 	width := newFit()
@@ -62,9 +62,9 @@ func (f *front) prepareAero(c *cockpit) {
 	c.tipBox.ready()
 }
 
-// settleAero returns the best settings of those that hold, or else the best: of
-// every tilt and pad stack the pads' reach and the extensions' length in closed
-// form. Of equal ones it is the first, with the lower tilt and then the lower stack.
+// settleAero returns the best settings among those that hold, or among all if none do. It
+// tries every tilt and pad rise, with pad reach and extension length in closed form. Of
+// equal settings it takes the lower tilt and then the lower rise.
 func (f *front) settleAero(c *cockpit, clamp r3.Vec) aeroSet {
 	a := c.aero
 	var best aeroSet
@@ -107,7 +107,7 @@ func (f *front) settleAero(c *cockpit, clamp r3.Vec) aeroSet {
 	return best
 }
 
-// judgePair adds a left and a right site, without their widths.
+// judgePair adds a left and a right site, without their lateral deviations.
 func (w *wish) judgePair(v *verdict, left contact.Site, clamp, at r3.Vec) {
 	for _, s := range left.Both() {
 		want := &w.want[s]

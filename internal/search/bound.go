@@ -13,14 +13,16 @@ import (
 	"example.com/fitgeom/internal/rig"
 )
 
-// A bounder is a pass over all points.
+// A bounder bounds all points from below, in one pass, and collects those that may be among
+// the best. A bound is never above the true value, so a point worse than the limit can be
+// skipped.
 type bounder struct {
 	q     *Question
-	limit bound // what is worse is passed by
-	all   bool  // the limit stays as it is
+	limit bound // points with a worse bound are skipped
+	all   bool  // whether to keep the limit as it is
 	found []promise
 
-	// What sets the limit: the most promising points, with more frames than are wanted.
+	// The most promising points, with more frames than requested; they set the limit.
 	top    []promise
 	frames int
 
@@ -28,23 +30,23 @@ type bounder struct {
 	arcs  []arc
 	gates []gate
 
-	seatCost    float64 // the floor of the points or the point at hand
-	best, keeps bound   // of the point at hand
-	any         bool    // whether it is one
+	seatCost    float64 // lower bound of the seat's cost for the current points
+	best, keeps bound   // of the current point
+	any         bool    // whether the current point has a bound within the limit
 }
 
-// An arc is a bar in a column, and where its clamp is wanted.
+// An arc is a bar in a column, and the places wanted for its clamp: an arc, by its roll.
 type arc struct {
 	c      *cockpit
 	form   form
-	exact  bool    // the form is what it costs, not only a bound of it
-	loose  bool    // nothing is asked in the plane that could be bounded
-	other  float64 // what else it costs, rounded
-	least  float64 // unrounded, in the form and across
-	can    bool
-	tq, ta float64 // where the sites are wanted on average
-	radius float64 // how far they are from the clamp on average
-	on     []mated // stems, those furthest forward first
+	exact  bool    // the form is the exact cost, not only a lower bound
+	loose  bool    // no site has a weight in the plane, so the form bounds nothing
+	other  float64 // the aero bar's cost across, rounded
+	least  float64 // least cost in the form and across, not rounded
+	can    bool    // whether it may hold
+	tq, ta float64 // mean of the target places
+	radius float64 // distance of the sites' mean from the clamp
+	on     []mated // stems, from front to rear
 }
 
 // A mated is a bar on a stem.
@@ -53,64 +55,23 @@ type mated struct {
 	buys    int
 	flipped int64
 	ladders []*ladder // by cap
-	low     float64   // of all of them
-	high    float64
+	low     float64   // lowest step of all ladders
+	high    float64   // highest step
 }
 
-// A ladder is what cap and spacers can make, lowest first.
-type ladder struct {
-	steps     []rung
-	from      float64 // the lowest step
-	units     float64 // per mm: all steps are whole units from there
-	low, high float64
-	next      []uint16 // by whole mm: the first step that is not lower
-}
-
-type rung struct {
-	up    float64
-	below int64 // spacers in tenths
-}
-
-// rungSlack is for rounding, mm.
-const rungSlack = 1e-7
-
-// between reports whether a step may lie between two heights.
-func (l *ladder) between(lo, hi float64) bool {
-	last := (hi + rungSlack - l.from) * l.units
-	return last >= 0 && float64(int(last)) >= (lo-rungSlack-l.from)*l.units
-}
-
-func newLadder(lift float64, piles []Pile) *ladder {
-	l := &ladder{from: lift + piles[0].Below}
-	unit := 0
-	for i := range piles {
-		l.steps = append(l.steps, rung{lift + piles[i].Below, int64(piles[i].tenths)})
-		unit = gcd(unit, piles[i].tenths-piles[0].tenths)
-	}
-	l.units = 1 / (tenth * float64(max(1, unit)))
-	l.low, l.high = l.from-rungSlack, l.steps[len(l.steps)-1].up+rungSlack
-	n := 0
-	for mm := 0; n < len(l.steps); mm++ {
-		for n < len(l.steps) && l.steps[n].up < float64(mm) {
-			n++
-		}
-		l.next = append(l.next, uint16(n))
-	}
-	return l
-}
-
-// A gate is what a head tube's top must pass for a bar on a stem to come near
-// the arc: it lies between two circles, and in the arc's span.
+// A gate is the region in which a head tube's top must lie for a bar on a stem to come
+// near enough to the arc: between two circles about the arc's centre, and within the
+// arc's span. It contains every top from which the cost stays within the limit.
 type gate struct {
 	arc          *arc
 	on           *mated
-	x, loX, hiX  float64 // across: of the stem from the circles' centre, and the span
-	mid          float64 // along: of the circles' centre from the stem
-	lo, hi       float64 // and the span
+	x, loX, hiX  float64 // across: the stem from the circles' centre, and the span
+	mid          float64 // along: the circles' centre from the stem
+	lo, hi       float64 // along: the span
 	outer, inner float64 // squares of the radii
-	low, high    float64 // what cap and spacers can make
-	below        int64   // the most spacers, in tenths
-	over, under  bool    // which halves of the circles are in the span
+	low, high    float64 // heights that cap and spacers can make
+	below        int64   // the most spacers allowed, in tenths
+	over, under  bool    // whether the upper and lower halves of the circles are in the span
 }
 
 // column bounds the points of a column.
@@ -152,7 +113,8 @@ func (b *bounder) column(col *column) {
 	}
 }
 
-// arc prepares a bar.
+// arc prepares a bar for bounding. If sites have different weights forward and up, its
+// form is only a lower bound.
 func (q *Question) arc(ch *rig.Chassis, c *cockpit) arc {
 	a := arc{c: c, form: c.form, exact: c.aero == nil, can: c.across.holds && c.acrossAero.holds && !q.noSeat}
 	if !c.form.round {
@@ -173,8 +135,8 @@ func (q *Question) arc(ch *rig.Chassis, c *cockpit) arc {
 	return a
 }
 
-// lighter is a form that costs no more than a bar of which sites weigh more
-// forward than up or less: each with the lesser of its weights.
+// lighter returns a round form that never costs more than the bar: each site gets the
+// smaller of its two weights.
 func lighter(ch *rig.Chassis, c *cockpit) form {
 	even := func(w *wanted) *wanted {
 		e := *w
@@ -189,7 +151,7 @@ func lighter(ch *rig.Chassis, c *cockpit) form {
 	return newForm(ch, hands, even(c.clamp), c.most)
 }
 
-// mate puts a bar on a stem if they go together.
+// mate puts a bar on a stem if they fit together.
 func (b *bounder) mate(f *front, a *arc, s *carried, ladders map[*[]Pile][]*ladder) {
 	q := b.q
 	buy := a.c.buy | s.buy
@@ -202,7 +164,7 @@ func (b *bounder) mate(f *front, a *arc, s *carried, ladders map[*[]Pile][]*ladd
 	}
 	m := mated{q: s.q, a: s.a, flipped: yes(s.flipped)}
 	if q.counts {
-		m.buys = bits.OnesCount16(uint16(buy)) + q.seatBuys // a cap counts nothing here
+		m.buys = bits.OnesCount16(uint16(buy)) + q.seatBuys // without the cap, since this is a lower bound
 	}
 	if len(s.piles) == 0 {
 		return
@@ -226,7 +188,8 @@ func (b *bounder) mate(f *front, a *arc, s *carried, ladders map[*[]Pile][]*ladd
 	}
 }
 
-// bucket bounds some points that lie close to one another across the steerer.
+// bucket bounds some points that lie close together across the steerer. Gates made for
+// the whole range contain those of each point.
 func (b *bounder) bucket(from, to uint32) {
 	points := b.q.x.points
 	b.seatCost = b.q.floor(from)
@@ -245,8 +208,8 @@ func (b *bounder) bucket(from, to uint32) {
 	}
 }
 
-// open makes the gates for head tubes' tops that lie from lo to hi across the
-// steerer, for what is no worse than the limit.
+// open makes the gates for head tube tops from lo to hi across the steerer, through which
+// everything passes that is no worse than the limit.
 func (b *bounder) open(lo, hi float64) {
 	b.gates = b.gates[:0]
 	for i := range b.arcs {
@@ -276,7 +239,7 @@ func (b *bounder) open(lo, hi float64) {
 				most, ok = b.allowed(a, buys, &b.limit)
 				if ok {
 					g, loQ, hiQ = b.gate(a, buys, most)
-					// Those that lie too far forward even for the rearmost point.
+					// Stems before at lie too far forward even for the rearmost point.
 					at = sort.Search(len(a.on), func(k int) bool { return lo+a.on[k].q <= hiQ })
 				}
 			}
@@ -294,18 +257,20 @@ func (b *bounder) open(lo, hi float64) {
 	}
 }
 
-// gate makes the gate of an arc, but for the stem: and where the clamp may be
-// across the steerer.
+// gate returns the gate of an arc without its stem, and the range of the clamp across
+// the steerer. The cost grows with the square of the distance d from the arc, so a cost
+// within the limit means a distance of at most d.
 func (b *bounder) gate(a *arc, buys int, most float64) (g gate, loQ, hiQ float64) {
 	f := a.form
-	// What allowed gives for rounding is for forms, which subtract large
-	// numbers; circles need less.
-	const far = 1e4 // mm: from everywhere to everywhere
+	// The slack of allowed is for forms, which subtract large numbers; circles need
+	// less.
+	const far = 1e4 // mm, more than any distance on a bike
 	d := min(far, math.Sqrt(max(0, most-a.least-costSlack+1e-10)/f.w)+1e-7)
 	g = gate{arc: a, below: math.MaxInt64}
 	l := &b.limit
 	if floor := b.q.w.rounded(max(0, a.least-costSlack)) + a.other + b.seatCost; l.class == holding && l.buys == buys && l.cost <= floor {
-		// It can be no better than the limit but by spacers and what comes after them.
+		// Buys and cost can at best equal the limit's, so spacers and the rules after
+		// them decide.
 		g.below = l.spacers
 		if l.spacers == 0 && l.flipped == 0 && a.exact {
 			if turn := float64(l.roll+3) * 1e-6; turn < a.c.most {
@@ -326,12 +291,12 @@ func (b *bounder) gate(a *arc, buys int, most float64) (g gate, loQ, hiQ float64
 	return g, loQ, hiQ
 }
 
-// costSlack is by how much a form may be off by rounding.
+// costSlack is an allowance for the rounding errors of a form.
 const costSlack = 1e-8
 
-// allowed returns the most that the sites of a bar in the plane may cost, with
-// what they cost across, so that a front end is no worse than a limit; false if
-// none can be.
+// allowed returns the highest cost that the sites of a bar may have, in the plane and
+// across, with a front end no worse than a limit. It returns false if no front end with
+// the bar can be that good.
 func (b *bounder) allowed(a *arc, buys int, limit *bound) (float64, bool) {
 	w := b.q.w
 	within := func() float64 {
@@ -361,11 +326,11 @@ func (b *bounder) allowed(a *arc, buys int, limit *bound) (float64, bool) {
 	return most, most >= a.least-costSlack
 }
 
-// spare is how many times more frames than wanted set the limit: some do not
-// keep what they promise.
+// spare is the ratio of the frames that set the limit to those requested: some turn out
+// worse than promised.
 const spare = 4
 
-// keep notes a promising point, and lowers the limit once there are enough frames.
+// keep adds a promising point, and lowers the limit once there are enough frames.
 func (b *bounder) keep(p promise) {
 	b.found = append(b.found, p)
 	if b.all {
@@ -388,7 +353,7 @@ func (b *bounder) keep(p promise) {
 		b.top = b.top[:len(b.top)-1]
 	}
 	if b.frames >= spare*b.q.p.Limit {
-		// Never higher, since it tells what was passed by.
+		// The limit must never rise: points worse than it were skipped.
 		if last := &b.top[len(b.top)-1].keeps; last.compare(&b.limit) < 0 {
 			b.limit = *last
 		}
@@ -398,11 +363,12 @@ func (b *bounder) keep(p promise) {
 	}
 }
 
-// bound is the least bound of a point over all gates, if it is no worse than the limit.
+// bound finds the least bound of a point over all gates, and reports whether it is no
+// worse than the limit. Front ends outside all gates are worse than the limit.
 func (b *bounder) bound(at *point) bool {
 	b.best, b.any = b.limit, false
 	if b.limit.class >= unfit {
-		b.best, b.any = bound{class: unfit}, true // no parts may fit
+		b.best, b.any = bound{class: unfit}, true // even a frame that no parts fit may count
 		b.keeps = b.best
 	}
 	var arc *arc
@@ -416,13 +382,13 @@ func (b *bounder) bound(at *point) bool {
 			}
 			continue
 		}
-		// Along the steerer, from the stem with nothing under it.
+		// Heights along the steerer above a stem without cap and spacers.
 		mid := g.mid - at.a
 		lo, hi := mid+g.lo, mid+g.hi
 		if hi < g.low || lo > g.high {
 			continue
 		}
-		if g.arc != arc || x != last { // stems upside down are as far forward
+		if g.arc != arc || x != last { // an inverted stem may have the same x
 			arc, last = g.arc, x
 			outer = math.Sqrt(max(0, g.outer-x*x))
 			inner = math.Sqrt(max(0, g.inner-x*x))
@@ -443,14 +409,14 @@ func (b *bounder) bound(at *point) bool {
 	return b.any
 }
 
-// take notes a bound if it is the least, with what it is nearly sure to keep.
+// take stores a bound if it is the least so far, with the bound it will almost surely keep.
 func (b *bounder) take(c, keeps *bound) {
 	if n := c.compare(&b.best); n < 0 || n == 0 && !b.any {
 		b.best, b.keeps, b.any = *c, *keeps, true
 	}
 }
 
-// loose takes the bound of a bar of which the form tells nothing.
+// loose takes the bound of a bar that has no form to bound it.
 func (b *bounder) loose(g *gate) {
 	a := g.arc
 	c := bound{class: failing, buys: g.on.buys, cost: b.q.w.rounded(max(0, a.least-costSlack)) + a.other + b.seatCost}
@@ -460,7 +426,7 @@ func (b *bounder) loose(g *gate) {
 	b.take(&c, &c)
 }
 
-// climb looks at the steps of a ladder between two heights.
+// climb bounds the steps of a ladder between two heights.
 func (b *bounder) climb(g *gate, at *point, l *ladder, lo, hi float64) {
 	lo = max(lo-rungSlack, 0)
 	hi += rungSlack
@@ -480,7 +446,7 @@ func (b *bounder) climb(g *gate, at *point, l *ladder, lo, hi float64) {
 	}
 }
 
-// step takes the bound of a bar on a stem on cap and spacers.
+// step takes the bound of a bar on a stem with cap and spacers.
 func (b *bounder) step(g *gate, at *point, s *rung) {
 	a := g.arc
 	q, up := at.q+g.on.q, at.a+g.on.a+s.up
@@ -496,7 +462,7 @@ func (b *bounder) step(g *gate, at *point, s *rung) {
 	lower, upper := max(0, cost-costSlack), cost+costSlack
 	keeps := c
 	if a.exact {
-		// As the search finds it, with a trace less.
+		// The cost that the search will find, less a trace for rounding.
 		roll, v := a.c.settle(b.ch, b.ch.Plane(q, up))
 		const trace = 1e-10
 		root := math.Sqrt(v.cost)

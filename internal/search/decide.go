@@ -7,26 +7,25 @@ import (
 	"example.com/fitgeom/fitgeom"
 )
 
-// Place is the place of a frame in the sizes of its index.
+// Place returns the place of the frame in the sizes of its index.
 func (s *Standing) Place() int { return int(s.place) }
 
 // Before reports whether a comes before b.
 func (a *Standing) Before(b *Standing) bool { return a.compare(b) < 0 }
 
-// Fits reports whether parts fit on the frame, and Holds whether one of its builds
-// holds the position.
+// Fits reports whether the shelf has parts that fit on the frame.
 func (s *Standing) Fits() bool { return s.class != unfit }
 
 // Holds reports whether the frame's best build holds the position.
 func (s *Standing) Holds() bool { return s.class == holding }
 
-// Candidate returns the best build of a frame on which parts fit. The frame may be
-// the one of the index, or one like it.
+// Candidate returns the best build of a frame on which parts fit. The frame is that of
+// the index or a variant of it.
 func (q *Question) Candidate(s *Standing, frame *fitgeom.Frame) fitgeom.Candidate {
 	return q.w.candidate(q.p, frame, s.pairing)
 }
 
-// Stand searches a frame by itself: that of the index at a place, or one like it.
+// Stand searches a single frame: that of the index at a place, or a variant of it.
 func (q *Question) Stand(place int, frame *fitgeom.Frame) Standing {
 	record, _ := q.x.record(place)
 	return q.alone(record, frame)
@@ -44,7 +43,8 @@ func (x *Index) Size(place int) (*fitgeom.Size, bool) {
 	return x.size(record), true
 }
 
-// Family returns the places of a frame's family from small to large, and where the frame is among them.
+// Family returns the places of a frame's family, from small to large, and the frame's
+// index among them.
 func (x *Index) Family(place int) (places []int, at int) {
 	record, _ := x.record(place)
 	family := x.records[record].family
@@ -55,7 +55,8 @@ func (x *Index) Family(place int) (places []int, at int) {
 	return places, slices.Index(sizes, record)
 }
 
-// A Decision is what the order of two frames hangs on. Numbers grow in the order in which they are asked.
+// A Decision is the rule that decides the order of two frames. Rules that are applied
+// earlier have smaller numbers.
 type Decision uint8
 
 // The decisions.
@@ -73,7 +74,7 @@ const (
 	ByPlace
 )
 
-// Decide returns what the order of two frames hangs on, and the difference.
+// Decide returns the rule that decides the order of two frames, and their difference in it.
 func Decide(a, b *Standing) (Decision, float64) {
 	off := func(x, y int64, unit float64) float64 { return math.Abs(float64(x-y)) / unit }
 	cost, buys := a.cost != b.cost, a.buys != b.buys
@@ -107,13 +108,13 @@ func Decide(a, b *Standing) (Decision, float64) {
 	return ByPlace, 0
 }
 
-// An Extent is what a frame may be at best and at worst.
+// An Extent holds the best and the worst standing that a frame may have.
 type Extent struct{ best, worst bound }
 
-// NewExtent is a frame as it stands.
+// NewExtent returns the extent of a frame with one known standing.
 func NewExtent(s *Standing) Extent { return Extent{s.bound, s.bound} }
 
-// Add makes room for another way in which the frame may stand.
+// Add extends the extent to another possible standing of the frame.
 func (e *Extent) Add(s *Standing) {
 	if s.bound.compare(&e.best) < 0 {
 		e.best = s.bound
@@ -123,8 +124,8 @@ func (e *Extent) Add(s *Standing) {
 	}
 }
 
-// Sure reports whether a frame comes before another whatever they are; as
-// ranked, where nothing that is compared here changes.
+// Sure reports whether frame a comes before frame b for all their possible standings. If
+// both extents are single and equal, the order of the ranking decides.
 func Sure(a, b *Extent, ranked bool) bool {
 	c := a.worst.compare(&b.best)
 	return c < 0 || c == 0 && ranked && a.best == a.worst && b.best == b.worst

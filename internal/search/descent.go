@@ -6,19 +6,20 @@ import (
 	"slices"
 )
 
-// Ranking is quick because most frames are shown to be worse than the best ones
-// without a search. In steerer coordinates stem, cap and spacers are fixed
-// offsets from the head tube's top, for all frames of one head angle; and where
-// a bar is wanted is an arc, by its roll. The bound of a frame is the least of
-// what it costs that an offset lies off an arc: whole stems are passed by, since
-// the arc spans a few mm across the steerer, and of the spacers under one only
-// those are looked at that lie on the arc, which are told in closed form.
+// Ranking is fast because lower bounds show, without a search, that most frames are worse
+// than the best ones. For all frames with one head angle, stem, cap and spacers are fixed
+// offsets from the head tube's top in steerer coordinates. The places wanted for a bar's
+// clamp form an arc, by its roll. The cost grows with the distance between offset and
+// arc, so the least distance gives a lower bound for the frame. The arc spans only a few
+// mm across the steerer, which rules out most stems at once. Under a stem, only the
+// heights near the arc are examined; they are found in closed form.
 //
-// A first pass bounds every front end and keeps the most promising; a second
-// searches those, best first, until the bound is worse than the last of the
-// best. If more are needed than the first pass kept, it is done again.
+// The first pass bounds every front end and keeps the most promising. The second searches
+// these, best bound first, and stops when a bound is worse than the last of the best
+// frames: as no true value is better than its bound, all remaining frames are worse. If
+// the first pass has kept too few, both are repeated with a wider limit.
 
-// search ranks frames by their bounds. What can hold is looked for first.
+// search ranks frames by their bounds. It looks first for frames that may hold.
 func (q *Question) search() {
 	limit, all := bound{class: holding, buys: math.MaxInt}, false
 	done := map[uint32]bool{}
@@ -37,7 +38,7 @@ func (q *Question) search() {
 				q.point(p)
 			}
 		}
-		// Everything that was passed by is worse than what was reached.
+		// Every point that was skipped is worse than reached.
 		full := len(q.best) == q.p.Limit
 		switch {
 		case reached.class > unfit, full && q.best[len(q.best)-1].bound.compare(&reached) <= 0:
@@ -53,8 +54,8 @@ func (q *Question) search() {
 	}
 }
 
-// weigh searches the seats of all frames, for what those of each point cost at
-// least and whether any holds: where few or none do, fronts alone tell little. It
+// weigh searches the seats of all frames. It finds the least cost of the seats of each
+// point and whether any seat holds. This tightens the bounds if few or no seats hold. It
 // does nothing if there are so many seats that it would take longer than it saves.
 func (q *Question) weigh() bool {
 	const most = 100_000
@@ -80,7 +81,7 @@ func (q *Question) weigh() bool {
 	return true
 }
 
-// floor is what every seat of a point costs at least.
+// floor returns a lower bound of the cost of all seats of a point.
 func (q *Question) floor(point uint32) float64 {
 	if q.pointSeats == nil {
 		return q.seatCost
@@ -88,7 +89,8 @@ func (q *Question) floor(point uint32) float64 {
 	return q.pointSeats[point]
 }
 
-// A promise is the bound of a point of the index, and what it is nearly sure to keep.
+// A promise is the lower bound of a point of the index, and the value that its front end
+// almost surely attains.
 type promise struct {
 	bound
 	keeps bound
@@ -119,7 +121,7 @@ func (q *Question) point(promised *promise) {
 	}
 }
 
-// seatOf is the seat of a frame, which is searched once.
+// seatOf returns the seat of a frame. Frames with the same seat tube share one search.
 func (q *Question) seatOf(record uint32) *[2]*option {
 	seat := &q.seats[q.x.records[record].seat]
 	if *seat == nil {
@@ -128,8 +130,9 @@ func (q *Question) seatOf(record uint32) *[2]*option {
 	return *seat
 }
 
-// promising reports whether a frame may come among the best, by the bound of its
-// front end, of which a floor is for the seat, and by its seat.
+// promising reports whether a frame may be among the best, given its seat and the bound
+// of its front end. The bound's cost includes the given floor for the seat, which is
+// replaced by the true cost.
 func (q *Question) promising(front *bound, floor float64, record uint32) bool {
 	if len(q.best) < q.p.Limit {
 		return true
@@ -155,11 +158,12 @@ func (q *Question) promising(front *bound, floor float64, record uint32) bool {
 	if front.class == failing {
 		return with(failing, front.cost, seat[0])
 	}
-	// What does not hold may cost less than what may hold, and be of other parts.
+	// A front end that does not hold may cost less than one that may hold, and have
+	// other parts.
 	return seat[0].cost*(1-1e-12) <= last.cost
 }
 
-// hopeless reports whether a frame cannot come among the best, whatever its seat.
+// hopeless reports whether a frame cannot be among the best, whatever its seat.
 func (q *Question) hopeless(front *[2]*option, record uint32) bool {
 	if len(q.best) < q.p.Limit {
 		return false
@@ -181,9 +185,9 @@ func (q *Question) hopeless(front *[2]*option, record uint32) bool {
 	return true
 }
 
-// bounds returns the points of which the bound is no worse than a limit, and
-// which, unless all of these are wanted, are among the best so far; and how far
-// they reach: the bounds of all others are worse than that.
+// bounds returns the points with a bound no worse than a limit. Unless all is true, it
+// lowers the limit as it finds promising points. It also returns the limit reached: the
+// bounds of all other points are worse than that.
 func (q *Question) bounds(limit bound, all bool) (found []promise, reached bound) {
 	b := bounder{q: q, limit: limit, all: all}
 	for i := range q.x.columns {

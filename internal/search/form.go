@@ -8,11 +8,11 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A form is what a bar's place costs, in steerer coordinates, with the best roll.
-// It is exact if every site weighs the same forward and up (round): then the
-// cost of a roll ρ is the clamp's own plus kc cos ρ + ks sin ρ. All sums are
-// over the sites, each times its weight w; h is the site from the clamp, t where
-// it is wanted, less an origin among the t that keeps the numbers small.
+// A form gives the cost of a place of the bar's clamp, in steerer coordinates, with the
+// best roll. It is exact if every site has the same weight forward and up (round): the
+// cost at a roll ρ is then that of the clamp plus kc cos ρ + ks sin ρ. All sums are over
+// the sites, each times its weight w; h is the site from the clamp, and t its target,
+// less an origin close to the targets that keeps the numbers small.
 type form struct {
 	round          bool
 	originQ        float64
@@ -22,7 +22,7 @@ type form struct {
 	dot, cross     float64 // Σw t·h, Σw t×h
 	rest           float64 // Σw(t² + h²)
 	cos, sin       float64 // of the roll range
-	loQ, hiQ, base float64 // of where the clamp is wanted at any roll; what is left there
+	loQ, hiQ, base float64 // range of the best clamp place over all rolls; least cost there
 }
 
 func newForm(ch *rig.Chassis, hands []hand, clamp *wanted, most float64) form {
@@ -65,8 +65,8 @@ func newForm(ch *rig.Chassis, hands []hand, clamp *wanted, most float64) form {
 		f.cross += p.w * (p.ta*p.hq - p.tq*p.ha)
 		f.rest += p.w * (p.tq*p.tq + p.ta*p.ta + p.hq*p.hq + p.ha*p.ha)
 	}
-	// Where the clamp is wanted is (Σwt - R Σwh) / Σw, and the cost around there
-	// the weight times the square of the distance and what is left.
+	// The best clamp place is (Σwt - R Σwh) / Σw. Elsewhere the cost is the cost there
+	// plus the weight times the square of the distance.
 	lo, hi := f.span(f.hq, -f.ha)
 	f.loQ, f.hiQ = (f.tq-hi)/f.w, (f.tq-lo)/f.w
 	kc := 2 * ((f.tq*f.hq+f.ta*f.ha)/f.w - f.dot)
@@ -76,7 +76,7 @@ func newForm(ch *rig.Chassis, hands []hand, clamp *wanted, most float64) form {
 	return f
 }
 
-// span returns the least and the greatest of c cos ρ + s sin ρ within the roll range.
+// span returns the least and the greatest value of c cos ρ + s sin ρ within the roll range.
 func (f *form) span(c, s float64) (lo, hi float64) {
 	n := math.Sqrt(c*c + s*s)
 	lo, hi = c*f.cos-math.Abs(s)*f.sin, c*f.cos+math.Abs(s)*f.sin
@@ -89,7 +89,7 @@ func (f *form) span(c, s float64) (lo, hi float64) {
 	return lo, hi
 }
 
-// floor is a lower bound of the cost at any height on a stem.
+// floor returns a lower bound of the cost at any height on a stem at q.
 func (f *form) floor(q float64) float64 {
 	if !f.round {
 		return 0
@@ -99,15 +99,16 @@ func (f *form) floor(q float64) float64 {
 	return f.w*d*d + f.base
 }
 
-// turns returns the part of the cost that the roll changes: kc cos ρ + ks sin ρ.
+// turns returns kc and ks of kc cos ρ + ks sin ρ, the part of the cost that depends on the
+// roll ρ.
 func (f *form) turns(q, a float64) (kc, ks float64) {
 	return 2 * (q*f.hq + a*f.ha - f.dot), 2 * (a*f.hq - q*f.ha - f.cross)
 }
 
-// rounding is what sums of large numbers may be off by, as a share of them.
+// rounding is the relative rounding error allowed in sums of large numbers.
 const rounding = 1e-12
 
-// least is the cost with the best roll, less what rounding may add to it.
+// least returns the cost with the best roll, less an allowance for rounding.
 func (f *form) least(q, a float64) float64 {
 	q -= f.originQ
 	a -= f.originA
@@ -121,12 +122,12 @@ func (f *form) least(q, a float64) float64 {
 	return c + kc*f.cos - math.Abs(ks)*f.sin
 }
 
-// roll is the best roll, in degrees.
+// roll returns the best roll, in degrees.
 func (f *form) roll(q, a float64) float64 {
 	kc, ks := f.turns(q-f.originQ, a-f.originA)
 	n := math.Sqrt(kc*kc + ks*ks)
 	if n == 0 {
-		return 0 // nothing that turns is asked for
+		return 0 // no kept site depends on the roll
 	}
 	if -kc >= n*f.cos {
 		return num.Atan2(-ks, -kc) + 0
@@ -134,13 +135,13 @@ func (f *form) roll(q, a float64) float64 {
 	return math.Copysign(num.Atan2(f.sin, f.cos), -ks)
 }
 
-// A box bounds where the clamp is wanted, forward and up, at any setting: the
-// cost is no less than the weight times the square of the distance to it.
+// A box bounds the places wanted for the clamp, forward and up, over all settings. The
+// cost is at least the weight times the square of the distance to the box.
 type box struct {
 	weight, lo, hi [2]float64
 }
 
-// add puts in a site that is between lo and hi of the clamp, forward and up.
+// add adds a site whose place from the clamp is between lo and hi, forward and up.
 func (b *box) add(w *wanted, lo, hi [2]float64) {
 	for i, k := range [2][2]float64{{w.weight.X, w.at.X}, {w.weight.Z, w.at.Z}} {
 		// Until it is ready, lo and hi are sums of weighted numbers.
@@ -165,7 +166,7 @@ func (b *box) least(clamp r3.Vec) float64 {
 	return b.weight[0]*x*x + b.weight[1]*z*z
 }
 
-// barBox bounds a bar that may be turned either way.
+// barBox returns the box of a bar that may be turned by up to most degrees either way.
 func barBox(hands []hand, clamp *wanted, most float64) box {
 	var b box
 	b.add(clamp, [2]float64{}, [2]float64{})

@@ -13,15 +13,17 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// The front end is searched in steerer coordinates: q across the steerer,
-// forward, and a along it, up. A stem is then a fixed place that spacers and cap
-// move along a alone. For each bar a lower bound of the cost of a stem, whatever
-// is under it, skips most stems; and one of each height skips most of those.
+// The front end is searched in steerer coordinates: q across the steerer, forward, and a
+// along it, up. A stem then has a fixed q, and cap and spacers change only its a. Two
+// lower bounds keep the search short. The first bounds the cost of a bar on a stem at any
+// height, and rules out most stems. The second bounds the cost at one height, and rules
+// out most heights of the others. Neither exceeds the true cost, so no front end among
+// the best is lost.
 
-// A carried is a stem as it may be mounted, or that of a bar in one piece with it.
+// A carried is a stem in one of the ways to mount it. It may be part of a one-piece bar.
 type carried struct {
 	stem    *part.Stem
-	place   int // on the shelf; -1 for that of a bar
+	place   int // on the shelf; -1 for the stem of a one-piece bar
 	flipped bool
 	mount   rig.Mount
 	q, a    float64
@@ -38,16 +40,16 @@ type front struct {
 	now   *fitgeom.Build
 	r     *ranking
 
-	piles []Pile               // all that the shelf can make
-	under map[float64][][]Pile // those that suit, by height of the stem and cap
-	caps  []int                // those that fit
+	piles []Pile               // every pile the shelf can make
+	under map[float64][][]Pile // the piles that suit, by stem height and by cap
+	caps  []int                // places of the caps that fit
 
 	cockpits []*cockpit
 }
 
 func (w *wish) fronts(r *ranking, frame *fitgeom.Frame, ch *rig.Chassis, shelf *fitgeom.Shelf, now *fitgeom.Build) {
 	f := newFront(w, r, frame, ch, shelf, now)
-	// The most promising bars first, so that the others are soon out of the race.
+	// The most promising bars come first, so that their results rule out others early.
 	slices.SortStableFunc(f.cockpits, func(a, b *cockpit) int { return cmp.Compare(a.floor, b.floor) })
 	for _, c := range f.cockpits {
 		for i := range c.on {
@@ -56,7 +58,7 @@ func (w *wish) fronts(r *ranking, frame *fitgeom.Frame, ch *rig.Chassis, shelf *
 	}
 }
 
-// newFront is a search of front ends that is about to begin, with all cockpits laid out.
+// newFront prepares a search of front ends, with all cockpits.
 func newFront(w *wish, r *ranking, frame *fitgeom.Frame, ch *rig.Chassis, shelf *fitgeom.Shelf, now *fitgeom.Build) *front {
 	f := &front{wish: w, frame: frame, ch: ch, shelf: shelf, now: now, r: r, piles: PilesOn(frame, shelf.Spacers), under: map[float64][][]Pile{}}
 	for i := range shelf.Caps {
@@ -105,7 +107,7 @@ func (f *front) carry(to []carried, stem *part.Stem, place int, flipped bool, bu
 	}
 	c := carried{stem: stem, place: place, flipped: flipped, mount: f.ch.Mount(stem, flipped), buy: buy}
 	c.q, c.a = f.ch.Steerer(c.mount.Foot)
-	key := 0.0 // the stem's height matters to a cut steerer only
+	key := 0.0 // the stem's height matters only on a cut steerer
 	if f.frame.SteererCut != 0 {
 		key = stem.Height
 	}
@@ -120,19 +122,19 @@ func (f *front) carry(to []carried, stem *part.Stem, place int, flipped bool, bu
 	return append(to, c)
 }
 
-// A cockpit is a bar with levers and an aero bar, and what is wanted of it.
+// A cockpit is a bar with levers and an aero bar, and the sites to keep on it.
 type cockpit struct {
 	bar    *part.Handlebar
 	aero   *part.AeroBar
 	on     []carried // the stems
-	floor  float64   // what it costs at least, wherever a stem holds it
+	floor  float64   // lower bound of its cost, wherever a stem holds it
 	part   [3]int    // places of bar, lever and aero bar; -1 for none
 	buy    part.Kinds
-	most   float64 // roll range
+	most   float64 // the roll may be -most to most, degrees
 	hands  []hand
 	clamp  *wanted
-	across verdict // what neither stem nor roll can change: widths
-	asked  float64 // the most that a bar that holds can cost, with a leeway
+	across verdict // of the widths, which neither stem nor roll can change
+	asked  float64 // upper bound of the cost of a bar that holds, with a leeway
 	form   form
 	box    box
 
@@ -142,17 +144,17 @@ type cockpit struct {
 	padBox, tipBox box
 }
 
-// A hand is a site of a bar that is not turned.
+// A hand is a site of a bar at roll 0, and where it is wanted.
 type hand struct {
 	at   r3.Vec
 	want *wanted
 }
 
-// handSites is the sites, left ones, that handlebars with their levers may offer.
+// handSites lists the left sites that handlebars with their levers may offer.
 var handSites = [...]contact.Site{contact.TopsLeft, contact.HoodsLeft, contact.DropsLeft, contact.GripLeft}
 
-// cockpit prepares a bar with levers and an aero bar, on stems, if it offers
-// what is asked for.
+// cockpit adds a bar with levers and an aero bar, on the given stems, if it offers all
+// kept sites.
 func (f *front) cockpit(on []carried, bi, li, ai int) {
 	bar := &f.shelf.Handlebars[bi]
 	c := &cockpit{
@@ -165,7 +167,7 @@ func (f *front) cockpit(on []carried, bi, li, ai int) {
 		c.part[1] = li
 		c.buy |= bought(part.Levers, lever == f.now.Lever)
 	}
-	// A bar in one piece with its stem is turned once and for all.
+	// A one-piece bar has a fixed roll on the frame.
 	roll := 0.0
 	if bar.OnePiece() {
 		roll = bar.DrawnAt - f.ch.HeadAngle
@@ -203,19 +205,26 @@ func (f *front) cockpit(on []carried, bi, li, ai int) {
 	f.cockpits = append(f.cockpits, c)
 }
 
-// stem offers a cockpit on a stem with everything that may be under it.
+// extras is what goes with the parts of a front end: the kinds of parts that must be
+// bought, and the shim between handlebar and stem (zero if none is needed).
+type extras struct {
+	buy  part.Kinds
+	shim part.Shim
+}
+
+// stem offers a cockpit on a stem with every cap and every height of spacers that suit
+// the steerer.
 func (f *front) stem(c *cockpit, s *carried) {
-	buy := c.buy | s.buy
-	var shim part.Shim
+	with := extras{c.buy | s.buy, part.Shim{}}
 	if !c.bar.OnePiece() {
 		var ok bool
-		if shim, ok = shimFor(f.shelf, c.bar.ClampDiameter, s.stem.BarDiameter, f.now.BarShim); !ok {
+		if with.shim, ok = shimFor(f.shelf, c.bar.ClampDiameter, s.stem.BarDiameter, f.now.BarShim); !ok {
 			return
 		}
-		buy |= bought(part.Shims, shim == f.now.BarShim || shim == part.Shim{})
+		with.buy |= bought(part.Shims, with.shim == f.now.BarShim || with.shim == part.Shim{})
 	}
 	least := c.across.cost + c.form.floor(s.q)
-	skip := !f.admits(c, least, 0, buy, 0, s.flipped)
+	skip := !f.admits(c, least, 0, with.buy, 0, s.flipped)
 	for k, ci := range f.caps {
 		piles := s.piles[k]
 		f.r.count += len(piles)
@@ -223,38 +232,39 @@ func (f *front) stem(c *cockpit, s *carried) {
 			continue
 		}
 		lift := &f.shelf.Caps[ci]
-		buy := buy | bought(part.Caps, *lift == f.now.Cap)
+		with := with
+		with.buy |= bought(part.Caps, *lift == f.now.Cap)
 		for i := range piles {
 			up := lift.Height + piles[i].Below
-			if c.form.round && !f.admits(c, c.across.cost+c.form.least(s.q, s.a+up), 0, buy, piles[i].tenths, s.flipped) {
+			if c.form.round && !f.admits(c, c.across.cost+c.form.least(s.q, s.a+up), 0, with.buy, piles[i].tenths, s.flipped) {
 				continue
 			}
 			clamp := f.ch.Clamp(&s.mount, up)
-			if c.aero == nil && c.form.round || f.admits(c, c.across.cost+c.box.least(clamp), c.acrossAero.cost+c.padBox.least(clamp)+c.tipBox.least(clamp), buy, piles[i].tenths, s.flipped) {
-				f.offer(c, s, ci, &piles[i], clamp, buy, shim)
+			if c.aero == nil && c.form.round || f.admits(c, c.across.cost+c.box.least(clamp), c.acrossAero.cost+c.padBox.least(clamp)+c.tipBox.least(clamp), with.buy, piles[i].tenths, s.flipped) {
+				f.offer(c, s, ci, &piles[i], clamp, with)
 			}
 		}
 	}
 }
 
-// admits reports whether a front end could come among the best, if bar and aero
-// bar cost no less than given.
+// admits reports whether a front end could be among the best, given lower bounds of the
+// costs of bar and aero bar.
 func (f *front) admits(c *cockpit, bar, aero float64, buy part.Kinds, spacers int, flipped bool) bool {
-	less := func(cost float64) float64 { return max(0, cost*(1-rounding)-1e-9) } // by what rounding may add
+	less := func(cost float64) float64 { return max(0, cost*(1-rounding)-1e-9) } // less an allowance for rounding
 	cost := f.rounded(less(bar)) + f.rounded(less(aero))
 	can := c.across.holds && bar <= c.asked && c.acrossAero.holds && aero <= c.askedAero+1e-3
 	return f.r.admits(cost, can, buy, int64(spacers), yes(flipped))
 }
 
-// offer settles a front end and hands it to the ranking.
-func (f *front) offer(c *cockpit, s *carried, ci int, st *Pile, clamp r3.Vec, buy part.Kinds, shim part.Shim) {
+// offer finds the best settings of a front end and hands it to the ranking.
+func (f *front) offer(c *cockpit, s *carried, ci int, st *Pile, clamp r3.Vec, with extras) {
 	roll, bar := c.settle(f.ch, clamp)
 	o := option{
-		cost: f.rounded(bar.cost), holds: bar.holds, buy: buy,
+		cost: f.rounded(bar.cost), holds: bar.holds, buy: with.buy,
 		order:    [orderLength]int64{int64(st.tenths), yes(s.flipped), millionths(math.Abs(roll)), int64(ci), int64(s.place), int64(c.part[0]), int64(c.part[1]), int64(c.part[2])},
 		settings: fitgeom.Settings{Spacers: st.Below, SpacersAbove: st.Above, Flipped: s.flipped, BarRotation: roll},
 		part:     [5]int{ci, s.place, c.part[0], c.part[1], c.part[2]},
-		shim:     shim, pile: st,
+		shim:     with.shim, pile: st,
 	}
 	if c.aero != nil {
 		a := f.settleAero(c, clamp)
@@ -266,8 +276,7 @@ func (f *front) offer(c *cockpit, s *carried, ci int, st *Pile, clamp r3.Vec, bu
 	f.r.keep(&o)
 }
 
-// settle returns the roll at which the bar comes nearest to what is wanted, of
-// those that hold if there are any.
+// settle returns the roll of least cost among those that hold, or among all if none does.
 func (c *cockpit) settle(ch *rig.Chassis, clamp r3.Vec) (roll float64, v verdict) {
 	if c.most > 0 {
 		if c.form.round {
@@ -280,8 +289,8 @@ func (c *cockpit) settle(ch *rig.Chassis, clamp r3.Vec) (roll float64, v verdict
 	if v.holds || v.cost > c.asked || c.most == 0 || !c.across.holds {
 		return roll, v
 	}
-	// The best of those that hold lies where a coordinate meets its tolerance,
-	// or where the cost is least nearby.
+	// Among the rolls that hold, the cost is least either at the edge of a coordinate's
+	// tolerance or at a local minimum of the cost.
 	best := math.Inf(1)
 	for _, r := range append(c.meets(clamp), c.rolls(clamp)...) {
 		if u := c.judge(clamp, r); u.holds && u.cost < best-1e-9 {
@@ -321,8 +330,8 @@ func (c *cockpit) least(rolls []float64, clamp r3.Vec) float64 {
 //
 //	kc cos ρ + ks sin ρ + kd cos² ρ + kx sin ρ cos ρ + a constant,
 //
-// which has at most two minima in a whole turn: every change of sign of the
-// derivative on a grid is refined, and the ends of the range are tried.
+// which has at most two minima in a full turn. Every sign change of its derivative on a
+// grid is refined, and the ends of the range are tried as well.
 func (c *cockpit) rolls(clamp r3.Vec) []float64 {
 	var kc, ks, kd, kx float64
 	for i := range c.hands {
@@ -335,7 +344,7 @@ func (c *cockpit) rolls(clamp r3.Vec) []float64 {
 		kx += 2 * (wz - wx) * h.X * h.Z
 	}
 	if kc == 0 && ks == 0 && kd == 0 && kx == 0 {
-		return []float64{0} // nothing that turns is asked for
+		return []float64{0} // no kept site depends on the roll
 	}
 	slope := func(roll float64) float64 {
 		sin, cos := num.Sincos(roll)
@@ -355,8 +364,8 @@ func (c *cockpit) rolls(clamp r3.Vec) []float64 {
 	return append(all, c.most)
 }
 
-// meets returns the rolls within the range at which a coordinate of a site is
-// off by just its tolerance.
+// meets returns the rolls within the range at which a coordinate of a site is exactly at
+// the edge of its tolerance, and the ends of the range.
 func (c *cockpit) meets(clamp r3.Vec) []float64 {
 	all := []float64{-c.most, c.most}
 	add := func(deg float64) {

@@ -12,11 +12,11 @@ import (
 	"example.com/fitgeom/internal/fault"
 )
 
-// An Index is a catalogue, prepared to rank frames for any number of problems. It
-// refers to the sizes that it was made of.
+// An Index is a catalogue prepared to rank its frames for any number of problems. It
+// refers to the sizes it was made from.
 //
-// It keeps what frames have in common once: charts are rounded, so that many
-// frames have the same front end or the same seat tube.
+// Since charts are rounded, many frames have the same front end or the same seat tube.
+// The index stores each of these only once.
 type Index struct {
 	sizes    []fitgeom.Size
 	families []string
@@ -36,18 +36,17 @@ type record struct {
 	place               uint32 // in the sizes
 }
 
-// A frontPart is what the front end of frames has in common.
+// A frontPart is a front end that one or more frames share.
 type frontPart struct {
 	reach, stack, most float64
 	column             uint32
 	from, to           uint32 // in byFront
 }
 
-// A seatPart is what the seat tube of frames has in common.
+// A seatPart is a seat tube that one or more frames share.
 type seatPart struct{ angle, offset, top, diameter, insertion, depth float64 }
 
-// A column is the front ends whose steerers have one direction and one diameter
-// and are cut at one height.
+// A column holds the front ends whose steerers have the same direction, diameter and cut.
 type column struct {
 	diameter, head, cut float64
 	most                float64 // the greatest of MaxStack
@@ -62,9 +61,9 @@ type point struct {
 
 type frontKey struct{ diameter, head, cut, reach, stack, most float64 }
 
-// NewIndex prepares sizes. It refers to them and does not change them. A faulty size
-// does not stop it: the index has the sound ones, and all faults are reported; it
-// is nil if no size is sound.
+// NewIndex returns an index of sizes. It refers to them and does not change them. If some
+// sizes are faulty, it reports all faults and indexes the others. The index is nil if
+// every size is faulty.
 func NewIndex(sizes []fitgeom.Size) (*Index, error) {
 	var f fault.List
 	x := &Index{sizes: sizes, records: make([]record, 0, len(sizes))}
@@ -105,7 +104,7 @@ func NewIndex(sizes []fitgeom.Size) (*Index, error) {
 	return x, f.Err()
 }
 
-// Path names a size in errors: by its row, or else by its place in a list.
+// Path returns the name of a size in errors: its row, or else its place in a list.
 func Path(s *fitgeom.Size, place int) string {
 	if s.Row != 0 {
 		return "row " + strconv.Itoa(s.Row)
@@ -113,7 +112,7 @@ func Path(s *fitgeom.Size, place int) string {
 	return fault.At("sizes", place)
 }
 
-// A table is values that are all different, and where each is.
+// A table holds distinct values and the place of each.
 type table[T comparable] struct {
 	of *[]T
 	at map[T]uint32
@@ -197,7 +196,7 @@ func (x *Index) arrange(keys []frontKey) {
 	}
 }
 
-// frame is a frame of which only the front end counts.
+// frame returns a frame of which only the front end is meaningful.
 func (k *frontKey) frame() fitgeom.Frame {
 	return fitgeom.Frame{ //exhaustruct:ignore
 		Geometry:        chart.Geometry{Stack: k.stack, Reach: k.reach, HeadAngle: k.head, SeatAngle: 73},
@@ -205,7 +204,7 @@ func (k *frontKey) frame() fitgeom.Frame {
 	}
 }
 
-// size is the size of a record.
+// size returns the size of a record.
 func (x *Index) size(i uint32) *fitgeom.Size { return &x.sizes[x.records[i].place] }
 
 // bySize orders the sizes of a family: by stack, reach and place.
@@ -215,7 +214,7 @@ func (x *Index) bySize(a, b uint32) int {
 	return cmp.Or(cmp.Compare(f.stack, g.stack), cmp.Compare(f.reach, g.reach), cmp.Compare(p.place, q.place))
 }
 
-// record finds a size by its place in what the index was made of.
+// record finds a size by its place among the sizes the index was made from.
 func (x *Index) record(place int) (uint32, bool) {
 	if place < 0 || uint64(place) > math.MaxUint32 {
 		return 0, false

@@ -10,9 +10,9 @@ import (
 	"example.com/fitgeom/internal/rig"
 )
 
-// shimFor returns the shim that makes a part of one diameter fit another, and
-// whether the part fits: without one if it does, or else with the first that
-// fits, one that is on the bike before others.
+// shimFor returns the shim with which a part of one diameter fits a hole of another, and
+// whether it fits. The shim is zero if none is needed. A shim that is on the bike is
+// preferred; otherwise it is the first that fits.
 func shimFor(s *fitgeom.Shelf, inner, hole float64, now part.Shim) (part.Shim, bool) {
 	if rig.Fits(inner, hole) {
 		return part.Shim{}, true
@@ -27,21 +27,21 @@ func shimFor(s *fitgeom.Shelf, inner, hole float64, now part.Shim) (part.Shim, b
 	return part.Shim{}, false
 }
 
-// tenth is what the height of spacers counts to, mm.
+// tenth is the resolution of spacer heights, mm.
 const tenth = 0.1
 
 func tenths(v float64) int { return int(math.Round(v / tenth)) }
 
-// A Pile is some spacers from the shelf under and above the stem.
+// A Pile is a choice of spacers from the shelf, under and above the stem.
 type Pile struct {
 	Below, Above             float64   // mm
 	PiecesBelow, PiecesAbove []float64 // tallest first
 	tenths                   int       // of Below
 }
 
-// Piles returns every pair of heights under and above the stem, up to the
-// given ones, that the spacers can make at one time, each with the fewest
-// pieces; lowest first.
+// Piles returns every pair of heights under and above the stem, up to the given ones, that
+// the spacers can make at the same time, each with the fewest pieces. The lowest comes
+// first.
 func Piles(spacers []part.Spacer, below, above float64) []Pile {
 	unit, sum := 0, 0.0 // the greatest common measure of all heights, in tenths
 	for _, sp := range spacers {
@@ -103,9 +103,8 @@ func gcd(a, b int) int {
 	return a
 }
 
-// Suiting returns the piles that suit a steerer, lowest first: of those with
-// one height under the stem, the one with the least above that covers the
-// steerer.
+// Suiting returns the piles that suit a steerer, lowest first. For each height under the
+// stem it takes the pile with the least height above that still covers the steerer.
 func Suiting(all []Pile, f *fitgeom.Frame, c *part.HeadsetCap, stem *part.Stem) []Pile {
 	most := f.SpacerRoom(*c, *stem)
 	var out []Pile
@@ -124,7 +123,7 @@ func Suiting(all []Pile, f *fitgeom.Frame, c *part.HeadsetCap, stem *part.Stem) 
 	return out
 }
 
-// PilesOn returns what spacers can make on a frame.
+// PilesOn returns the piles that spacers can make on a frame.
 func PilesOn(f *fitgeom.Frame, spacers []part.Spacer) []Pile {
 	above := 0.0
 	if f.SteererCut != 0 {

@@ -9,8 +9,8 @@ import (
 	"example.com/fitgeom/internal/rig"
 )
 
-// A Problem is what is searched: the twin of solve.Problem, which says what its
-// fields mean. Fields have the same names and order, so that one converts to the other.
+// A Problem is the input of a search. It has the same fields as solve.Problem, in the same
+// order, so that one converts to the other; solve.Problem documents them.
 type Problem struct {
 	Target contact.Position
 	Frame  fitgeom.Frame
@@ -24,7 +24,7 @@ type Problem struct {
 	Limit  int
 }
 
-// Fill puts in what the zero values of the options stand for.
+// Fill replaces zero values by the defaults they stand for.
 func (o *Problem) Fill() {
 	if o.Limit == 0 {
 		o.Limit = 5
@@ -40,8 +40,8 @@ func (o *Problem) Fill() {
 	}
 }
 
-// Check reports what is wrong with filled options, and what they ask for that
-// the target does not know.
+// Check reports what is wrong with a filled problem, except its frame and shelf, and which
+// kept sites the target lacks.
 func (o *Problem) Check(f *fault.List) {
 	f.Range("limit", float64(o.Limit), 1, 1000, "candidates")
 	f.Range("grain", o.Grain, 1e-8, 10, "tolerances")
@@ -64,7 +64,7 @@ func (o *Problem) Check(f *fault.List) {
 			f.Add("target.sites."+k.Site.String(), "", "it to be known", contact.ErrMissing)
 		}
 		if k.Site == contact.SaddleReference && (k.Tolerance.X == 0 || k.Tolerance.Z == 0) {
-			f.Add(path+".tolerance_mm", "0 mm", "the saddle reference asked for forward and up", contact.ErrMissing)
+			f.Add(path+".tolerance_mm", "0 mm", "a horizontal and a vertical tolerance for the saddle reference", contact.ErrMissing)
 		}
 	}
 	if !seen[contact.SaddleReference] {
@@ -77,7 +77,7 @@ func (o *Problem) Check(f *fault.List) {
 	}
 }
 
-// chassisOf returns what parts are mounted on.
+// chassisOf returns the chassis of a frame on its wheels.
 func chassisOf(f *fitgeom.Frame, w chart.Wheels) rig.Chassis {
 	pitch, _ := f.Geometry.Pitch(w)
 	return rig.NewChassis(&f.Geometry, f.SeatTubeTop, pitch)

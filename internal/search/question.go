@@ -9,7 +9,8 @@ import (
 	"example.com/fitgeom/fitgeom"
 )
 
-// A Standing is what a frame is sorted by. Its first numbers can be bounded.
+// A Standing holds the numbers by which a frame is sorted. The bound, which comes first,
+// can be bounded from below without a search.
 type Standing struct {
 	bound
 	front, seat [orderLength]int64
@@ -18,7 +19,7 @@ type Standing struct {
 	pairing     pairing // nil for a frame on which no parts fit
 }
 
-// A bound is the beginning of a Standing.
+// A bound holds the first numbers of a Standing, in their order, or lower bounds of them.
 type bound struct {
 	class uint8 // 0: holds; 1: does not; 2: no parts fit
 	buys  int
@@ -54,7 +55,7 @@ func (a *Standing) compare(b *Standing) int {
 	return cmp.Or(a.bound.compare(&b.bound), slices.Compare(a.front[:], b.front[:]), slices.Compare(a.seat[:], b.seat[:]), cmp.Compare(a.place, b.place))
 }
 
-// A Question is one ranking in the making.
+// A Question is a ranking in progress.
 type Question struct {
 	// Scored is how many front ends were searched.
 	Scored int
@@ -66,10 +67,10 @@ type Question struct {
 	best   []Standing // best first, at most p.Limit
 
 	seats    []*[2]*option // by seat: the best of all, the best that holds; empty if nothing fits
-	seatCost float64       // what every seat costs at least
+	seatCost float64       // lower bound of the cost of all seats
 	seatBuys int
 	noSeat   bool // it is known that no seat holds
-	// What the seats of each point cost at least, once they are weighed.
+	// Lower bounds of the cost of the seats of each point, after weigh.
 	pointSeats []float64
 }
 
@@ -91,8 +92,8 @@ func (q *Question) Rank() []Standing {
 	return q.best
 }
 
-// floors finds what cranks and pedals cost on every frame, and how many parts of
-// the seat must be bought on every frame.
+// floors finds the least cost of cranks and pedals and the least number of seat parts to
+// buy; both hold for every frame.
 func (q *Question) floors() {
 	s, now := &q.p.Shelf, &q.p.Bike
 	lifts := Lifts(s.CleatShims)
@@ -155,7 +156,7 @@ func leaders(r *ranking) *[2]*option {
 	return l
 }
 
-// stand tells where a frame stands, by its best front ends and seats.
+// stand returns the standing of a frame, from its best front ends and seats.
 func (q *Question) stand(record uint32, front, seat *[2]*option) Standing {
 	s := Standing{bound: bound{class: unfit}, place: q.x.records[record].place, record: record}
 	if front == nil || seat == nil || front[0] == nil || seat[0] == nil {
@@ -174,7 +175,7 @@ func (q *Question) stand(record uint32, front, seat *[2]*option) Standing {
 	return s
 }
 
-// alone tells where a frame stands by a search of its own.
+// alone returns the standing of a frame, from a search of this frame alone.
 func (q *Question) alone(record uint32, frame *fitgeom.Frame) Standing {
 	if q.p.Wheels.ValidateOn(frame.Geometry) != nil {
 		return q.stand(record, nil, nil)

@@ -11,7 +11,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// orderLength is how many numbers break ties between two options.
+// orderLength is the number of numbers that break ties between two options.
 const orderLength = 8
 
 // An option is one way to put a group of parts together, with its best settings.
@@ -29,17 +29,18 @@ type option struct {
 	key      [6]int // the parts that vary
 }
 
-// nearer is the order of what does not hold, cheaper that of what does.
+// nearer compares options that do not hold: cost comes before purchases.
 func nearer(a, b *option) int {
 	return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.buys, b.buys), slices.Compare(a.order[:], b.order[:]))
 }
 
+// cheaper compares options that hold: purchases come before cost.
 func cheaper(a, b *option) int {
 	return cmp.Or(cmp.Compare(a.buys, b.buys), cmp.Compare(a.cost, b.cost), slices.Compare(a.order[:], b.order[:]))
 }
 
-// A ranking keeps the best options of a group, and the best of those that hold:
-// of each set of parts that vary the best one.
+// A ranking keeps the best options of a group and the best of those that hold. Of options
+// with the same varying parts it keeps only the best.
 type ranking struct {
 	most         int
 	counts       bool    // whether what must be bought counts
@@ -65,7 +66,7 @@ func (r *ranking) buys(buy part.Kinds) int {
 	return bits.OnesCount16(uint16(buy))
 }
 
-// admits reports whether an option that costs no less than given could be kept.
+// admits reports whether an option could be kept, given a lower bound of its cost.
 func (r *ranking) admits(cost float64, holds bool, buy part.Kinds, first, second int64) bool {
 	buys := r.buys(buy)
 	if len(r.all) < r.most {
@@ -84,7 +85,7 @@ func (r *ranking) admits(cost float64, holds bool, buy part.Kinds, first, second
 	return cmp.Or(cmp.Compare(buys, last.buys), cmp.Compare(cost, last.cost), tie) <= 0
 }
 
-// add offers an option that has not been counted, keep one that has.
+// add counts an option and offers it; keep offers one that has been counted already.
 func (r *ranking) add(o *option) {
 	r.count++
 	r.keep(o)
@@ -147,9 +148,9 @@ func (p pairing) compare(u pairing, holding bool) int {
 	return cmp.Or(cost, buys, slices.Compare(p.front.order[:], u.front.order[:]), slices.Compare(p.seat.order[:], u.seat.order[:]))
 }
 
-// merge returns the best builds that options of both groups make. The groups do
-// not touch one another, so that a build whose options are the i-th and the j-th
-// of their groups has at least ij - 1 builds before it.
+// merge returns the best builds that can be made of options of both groups. The groups do
+// not affect each other, so a build of the i-th and the j-th option of the two groups has
+// at least ij - 1 builds before it. This bounds the pairs to be tried.
 func merge(front, seat []option, most int, holding bool) []pairing {
 	var all []pairing
 	for i := range front {

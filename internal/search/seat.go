@@ -11,8 +11,9 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// seats offers every crank and pedal with every post and saddle that suit, each
-// with its best settings. They go together, since the cranks may move the saddle.
+// seats offers every crank and pedal with every seatpost and saddle that fit, each with
+// its best settings. They are searched together, since the crank policy may move the
+// saddle.
 func (w *wish) seats(r *ranking, frame *fitgeom.Frame, ch *rig.Chassis, shelf *fitgeom.Shelf, now *fitgeom.Build) {
 	var held []rider
 	for pi := range shelf.Seatposts {
@@ -65,7 +66,7 @@ func (w *wish) seats(r *ranking, frame *fitgeom.Frame, ch *rig.Chassis, shelf *f
 	}
 }
 
-// A rider's seat is a post and a saddle that suit the frame.
+// A rider is a seatpost with a saddle that fit the frame.
 type rider struct {
 	seat         seat
 	post, saddle int
@@ -80,7 +81,7 @@ func bought(k part.Kinds, have bool) part.Kinds {
 	return k
 }
 
-// feet is cranks with pedals, and shims under the cleats.
+// feet holds cranks with pedals and the shims under the cleats.
 type feet struct {
 	verdict
 	stroke Stroke
@@ -114,15 +115,15 @@ func (w *wish) feet(k *part.Crank, pedals []part.Pedal, pi int, lifts []Pile) (f
 	return f, true
 }
 
-// A seat is a saddle on a post, which two settings move: the post's extension
-// along up, the rails' place in the clamp along the tilted saddle.
+// A seat is a saddle on a seatpost. Two settings move it: the seatpost's extension, along
+// the seatpost, and the place of the clamp on the rails, along the tilted saddle.
 type seat struct {
 	sites  [3]part.Place // with both settings at 0
-	way    [2]r3.Vec     // up the post, forward along the rails
+	way    [2]r3.Vec     // up the seatpost, forward along the rails
 	lo, hi [2]float64
 
-	// The cost is a form in the two settings that a virtual point gives: the
-	// weights of all sites together, and how far off they are on average.
+	// The cost is that of a single virtual point, up to a constant: the total weight of
+	// all sites, and their weighted mean deviation.
 	weight, off r3.Vec
 }
 
@@ -158,9 +159,9 @@ func (s *seat) judge(w *wish, shift r3.Vec, v [2]float64) verdict {
 	return out
 }
 
-// best returns the settings within their ranges with the least cost, of those
-// that hold if there are any. The cost is convex, so that it is least at the
-// free optimum or else on an edge.
+// best returns the settings of least cost within their ranges, among those that hold or
+// among all if none do. The cost is convex, so it is least at the free optimum or, if that
+// is out of range, on an edge.
 func (s *seat) best(w *wish, shift r3.Vec) (extend, rail float64, v verdict) {
 	off := r3.Sub(s.off, shift)
 	up, along := s.way[0], s.way[1]
@@ -192,7 +193,7 @@ func (s *seat) best(w *wish, shift r3.Vec) (extend, rail float64, v verdict) {
 	return at[0], at[1], v
 }
 
-// asked is the most that settings that hold can cost, with a leeway.
+// asked returns an upper bound of the cost of settings that hold, with a leeway.
 func (s *seat) asked(w *wish) float64 {
 	n := 1e-3
 	for i := range s.sites {
@@ -201,9 +202,9 @@ func (s *seat) asked(w *wish) float64 {
 	return n
 }
 
-// holding returns the settings with the least cost of those that hold. They lie
-// on an edge of what is allowed, since the best ones of all do not hold: on one
-// line of the ranges and tolerances at its best, or where two such lines meet.
+// holding returns the settings of least cost among those that hold. The overall optimum
+// does not hold, so they lie on the boundary of the ranges and tolerances: at the best
+// point of one boundary line, or where two of these lines meet.
 func (s *seat) holding(w *wish, shift r3.Vec) (at [2]float64, ok bool) {
 	type line struct{ e, r, is float64 } // e·extension + r·rail = is
 	var lines []line
@@ -236,7 +237,7 @@ func (s *seat) holding(w *wish, shift r3.Vec) (at [2]float64, ok bool) {
 	}
 	off := r3.Sub(s.off, shift)
 	for i, l := range lines {
-		// From the line's point nearest to 0, along it, to where the cost is least.
+		// The point of least cost on the line, from its point closest to 0.
 		n := float64(l.e*l.e) + float64(l.r*l.r)
 		if n < 1e-12 {
 			continue // a coordinate that the settings do not move

@@ -11,8 +11,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Solve finds the best builds of a problem that has been filled and checked, best
-// first, and how many ways to put parts and spacers together were covered.
+// Solve returns the best builds of a problem that has been filled and checked, best first,
+// and the number of combinations of parts and spacers that were covered.
 func Solve(p *Problem) (best []fitgeom.Candidate, combinations int, err error) {
 	w := newWish(p)
 	ch := chassisOf(&p.Frame, p.Wheels)
@@ -43,14 +43,14 @@ func Solve(p *Problem) (best []fitgeom.Candidate, combinations int, err error) {
 	return best, front.count * seat.count, nil
 }
 
-// The parts of the two groups, in the order of their places in an option.
+// The kinds of parts of the two groups, in the order of option.part.
 var (
 	frontKinds = [5]part.Kinds{part.Caps, part.Stems, part.Handlebars, part.Levers, part.AeroBars}
 	seatKinds  = [5]part.Kinds{part.Seatposts, part.Saddles, part.Cranks, part.Pedals}
 )
 
-// bestOf returns the best builds of two groups: first those that hold, then the
-// nearest of all that are no build again.
+// bestOf returns the best builds of two groups: first those that hold, then the closest of
+// all others, without duplicates.
 func bestOf(front, seat *ranking, limit int) []pairing {
 	best := merge(front.holding, seat.holding, limit, true)
 	if len(best) == limit {
@@ -68,7 +68,7 @@ func bestOf(front, seat *ranking, limit int) []pairing {
 	return best
 }
 
-// candidate puts a build together and looks at it through the forward map.
+// candidate assembles a build and computes its deviations with the forward map.
 func (w *wish) candidate(p *Problem, frame *fitgeom.Frame, found pairing) fitgeom.Candidate {
 	f, s, shelf := found.front, found.seat, &p.Shelf
 	b := fitgeom.Build{

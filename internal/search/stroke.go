@@ -8,14 +8,14 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A Stroke is what a foot turns on in the side view: how long the crank is, and
-// how high the sole lies above the spindle.
+// A Stroke describes the path of the foot in the side view: the crank length, and the
+// height of the sole above the pedal spindle.
 type Stroke struct {
 	Length, Height float64
 	Footed, Known  bool
 }
 
-// StrokeOf reads a position. It takes the mean of the sides that are known.
+// StrokeOf returns the stroke of a position, as the mean of the sides that it has.
 func StrokeOf(p *contact.Position) Stroke {
 	mean := func(left contact.Site) (v r3.Vec, ok bool) {
 		l, okL := p.At(left)
@@ -51,7 +51,7 @@ func SaddleShift(p fitgeom.CrankPolicy, saddle r3.Vec, target, build Stroke) r3.
 	if target.Length == build.Length && target.Height == build.Height {
 		return r3.Vec{}
 	}
-	// The foot's circle has its centre above the bottom bracket by the foot's height.
+	// The centre of the foot's circle is the foot's height above the bottom bracket.
 	x, z := saddle.X, saddle.Z-target.Height
 	d := math.Hypot(x, z)
 	farther := (target.Length - build.Length) / d

@@ -10,7 +10,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A wish is what is asked of a build, sorted by site.
+// A wish holds the wanted place of each site of a build.
 type wish struct {
 	target contact.Position
 	keep   []fitgeom.Keep
@@ -21,11 +21,11 @@ type wish struct {
 	want   [contact.SiteCount]wanted
 }
 
-// wanted is where a site should be, with what the square of a millimetre costs
-// along each axis: its weight over the square of its tolerance, or 0.
+// wanted is the place wanted for a site, with the cost per square millimetre along each
+// axis: its weight over the square of its tolerance, or 0.
 type wanted struct {
 	at, tolerance, weight r3.Vec
-	asked                 float64 // what all coordinates cost at their tolerances
+	asked                 float64 // the total cost with all coordinates at their tolerances
 }
 
 func newWish(p *Problem) *wish {
@@ -50,13 +50,13 @@ func newWanted(k fitgeom.Keep, at r3.Vec) wanted {
 	return w
 }
 
-// asked reports whether anything is asked of a left site or the right one.
+// asked reports whether a left site or its right one is kept.
 func (w *wish) asked(left contact.Site) bool {
 	return w.want[left].asked+w.want[left.On(contact.Right)].asked > 0
 }
 
-// A verdict is how far something is off what is wanted: the sum of squares, each
-// over its tolerance and times its weight, and whether all is within tolerance.
+// A verdict says how close something is to the wish: the sum of the squared deviations,
+// each over its tolerance and weighted, and whether all are within tolerance.
 type verdict struct {
 	cost  float64
 	holds bool
@@ -76,8 +76,8 @@ func (v *verdict) coordinate(off, tolerance, weight float64) {
 	}
 }
 
-// rounded is a cost whose root is rounded to grains, in squared grains: the same
-// number whatever the processor does to the last digits.
+// rounded returns a cost whose root is rounded to grains, in squared grains. It is the same
+// on every processor, whatever the last digits of the cost.
 func (w *wish) rounded(cost float64) float64 {
 	n := math.Round(math.Sqrt(cost) / w.grain)
 	return float64(n * n)
@@ -91,13 +91,13 @@ func yes(b bool) int64 {
 	return 0
 }
 
-// A fit is a setting that moves sites along lines: the cost is
-// a v² + 2 b v and a constant, and all is within tolerance from lo to hi.
+// A fit is the cost of a setting v that moves sites along lines: a v² + 2 b v plus a
+// constant. All sites are within tolerance for v from lo to hi.
 type fit struct{ a, b, lo, hi float64 }
 
 func newFit() fit { return fit{lo: math.Inf(-1), hi: math.Inf(1)} }
 
-// coordinate adds one that is off by off at v = 0 and goes by way for each unit of v.
+// coordinate adds a coordinate that deviates by off at v = 0 and moves by way per unit of v.
 func (f *fit) coordinate(off, way, tolerance, weight float64) {
 	if tolerance == 0 {
 		return
@@ -119,8 +119,8 @@ func (f *fit) site(w *wanted, from r3.Vec, way r3.Vec) {
 	f.coordinate(from.Z-w.at.Z, way.Z, w.tolerance.Z, w.weight.Z)
 }
 
-// best returns the value among steps with the least cost; and, if there is one,
-// that of those at which all is within tolerance.
+// best returns the step of least cost and, if there is one, the step of least cost with all
+// sites within tolerance.
 func (f *fit) best(s *part.Steps) (least, holding float64, holds bool) {
 	v := s.From
 	if f.a > 0 {

@@ -16,9 +16,9 @@ type aeroSet struct {
 
 // prepareAero settles the widths, which nothing else touches, and how near the
 // settings can bring pads and tips.
-func (f *front) prepareAero(c *cockpit) {
+func (f *frontSearch) prepareAero(c *cockpit) {
 	a := c.aero
-	width := newFit()
+	width := newSlide()
 	for side, sign := range [2]float64{1, -1} {
 		pad := &f.want[contact.PadLeft.Both()[side]]
 		tip := &f.want[contact.ExtensionLeft.Both()[side]]
@@ -65,7 +65,7 @@ func (f *front) prepareAero(c *cockpit) {
 // settleAero returns the best settings of those that hold, or else the best: of
 // every tilt and pad stack the pads' reach and the extensions' length in closed
 // form. Of equal ones it is the first, with the lower tilt and then the lower stack.
-func (f *front) settleAero(c *cockpit, clamp r3.Vec) aeroSet {
+func (f *frontSearch) settleAero(c *cockpit, clamp r3.Vec) aeroSet {
 	a := c.aero
 	var best aeroSet
 	least, leastHolding := math.Inf(1), math.Inf(1)
@@ -91,7 +91,7 @@ func (f *front) settleAero(c *cockpit, clamp r3.Vec) aeroSet {
 			stack := a.PadRise.At(i)
 			pad := r3.Add(clamp, num.Turned(r3.Vec{Z: stack}, sin, cos))
 			tip := r3.Add(clamp, num.Turned(a.Tip(stack, 0), sin, cos))
-			reach, ext := newFit(), newFit()
+			reach, ext := newSlide(), newSlide()
 			for side := range 2 {
 				reach.site(&f.want[contact.PadLeft.Both()[side]], pad, forward)
 				ext.site(&f.want[contact.ExtensionLeft.Both()[side]], tip, out)

@@ -18,10 +18,10 @@ func Solve(p *Problem) (best []fitgeom.Candidate, combinations int, err error) {
 	ch := chassisOf(&p.Frame, p.Wheels)
 	// Twice the limit, since fewer than that many may have to be skipped below.
 	counts := p.Bike != fitgeom.Build{}
-	front := newRanking(2*p.Limit, counts, p.Vary, frontKinds)
-	w.fronts(front, &p.Frame, &ch, &p.Shelf, &p.Bike)
-	seat := newRanking(2*p.Limit, counts, p.Vary, seatKinds)
-	w.seats(seat, &p.Frame, &ch, &p.Shelf, &p.Bike)
+	front := newShortlist(2*p.Limit, counts, p.Vary, frontKinds)
+	newJob(w, p, &p.Frame, &ch, front).fronts()
+	seat := newShortlist(2*p.Limit, counts, p.Vary, seatKinds)
+	newJob(w, p, &p.Frame, &ch, seat).seats()
 	var f fault.List
 	for _, g := range []struct {
 		name  string
@@ -41,31 +41,6 @@ func Solve(p *Problem) (best []fitgeom.Candidate, combinations int, err error) {
 		best = append(best, w.candidate(p, &p.Frame, b))
 	}
 	return best, front.count * seat.count, nil
-}
-
-// The parts of the two groups, in the order of their places in an option.
-var (
-	frontKinds = [5]part.Kinds{part.Caps, part.Stems, part.Handlebars, part.Levers, part.AeroBars}
-	seatKinds  = [5]part.Kinds{part.Seatposts, part.Saddles, part.Cranks, part.Pedals}
-)
-
-// bestOf returns the best builds of two groups: first those that hold, then the
-// nearest of all that are no build again.
-func bestOf(front, seat *ranking, limit int) []pairing {
-	best := merge(front.holding, seat.holding, limit, true)
-	if len(best) == limit {
-		return best
-	}
-	seen := map[[2][6]int]bool{} // they are all that hold
-	for _, p := range best {
-		seen[p.key()] = true
-	}
-	for _, p := range merge(front.all, seat.all, 2*limit, false) {
-		if len(best) < limit && !seen[p.key()] {
-			best = append(best, p)
-		}
-	}
-	return best
 }
 
 // candidate puts a build together and looks at it through the forward map.

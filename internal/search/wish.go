@@ -5,7 +5,6 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
-	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -83,50 +82,12 @@ func (w *wish) rounded(cost float64) float64 {
 	return float64(n * n)
 }
 
+// millionths and yes are numbers to break ties by.
 func millionths(v float64) int64 { return int64(math.Round(v * 1e6)) }
+
 func yes(b bool) int64 {
 	if b {
 		return 1
 	}
 	return 0
-}
-
-// A fit is a setting that moves sites along lines: the cost is
-// a v² + 2 b v and a constant, and all is within tolerance from lo to hi.
-type fit struct{ a, b, lo, hi float64 }
-
-func newFit() fit { return fit{lo: math.Inf(-1), hi: math.Inf(1)} }
-
-// coordinate adds one that is off by off at v = 0 and goes by way for each unit of v.
-func (f *fit) coordinate(off, way, tolerance, weight float64) {
-	if tolerance == 0 {
-		return
-	}
-	f.a += float64(weight * way * way)
-	f.b += float64(weight * way * off)
-	switch {
-	case math.Abs(way) > 1e-12:
-		one, other := (-tolerance-off)/way, (tolerance-off)/way
-		f.lo, f.hi = max(f.lo, min(one, other)), min(f.hi, max(one, other))
-	case num.Beyond(off, tolerance):
-		f.lo, f.hi = math.Inf(1), math.Inf(-1)
-	}
-}
-
-// site adds a site that moves in the mid-plane.
-func (f *fit) site(w *wanted, from r3.Vec, way r3.Vec) {
-	f.coordinate(from.X-w.at.X, way.X, w.tolerance.X, w.weight.X)
-	f.coordinate(from.Z-w.at.Z, way.Z, w.tolerance.Z, w.weight.Z)
-}
-
-// best returns the value among steps with the least cost; and, if there is one,
-// that of those at which all is within tolerance.
-func (f *fit) best(s *part.Steps) (least, holding float64, holds bool) {
-	v := s.From
-	if f.a > 0 {
-		v = -f.b / f.a
-	}
-	least, _ = s.Nearest(v, math.Inf(-1), math.Inf(1))
-	holding, holds = s.Nearest(v, f.lo, f.hi)
-	return least, holding, holds
 }

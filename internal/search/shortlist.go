@@ -29,18 +29,25 @@ type option struct {
 	key      [6]int // the parts that vary
 }
 
-// nearer is the order of what does not hold, cheaper that of what does.
+// The parts of the two groups, in the order of their places in an option.
+var (
+	frontKinds = [5]part.Kinds{part.Caps, part.Stems, part.Handlebars, part.Levers, part.AeroBars}
+	seatKinds  = [5]part.Kinds{part.Seatposts, part.Saddles, part.Cranks, part.Pedals}
+)
+
+// nearer is the order of what does not hold.
 func nearer(a, b *option) int {
 	return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.buys, b.buys), slices.Compare(a.order[:], b.order[:]))
 }
 
+// cheaper is the order of what holds.
 func cheaper(a, b *option) int {
 	return cmp.Or(cmp.Compare(a.buys, b.buys), cmp.Compare(a.cost, b.cost), slices.Compare(a.order[:], b.order[:]))
 }
 
-// A ranking keeps the best options of a group, and the best of those that hold:
+// A shortlist keeps the best options of a group, and the best of those that hold:
 // of each set of parts that vary the best one.
-type ranking struct {
+type shortlist struct {
 	most         int
 	counts       bool    // whether what must be bought counts
 	vary         [5]bool // the parts that vary
@@ -50,64 +57,67 @@ type ranking struct {
 	scratch      option // keeps what is passed around off the heap
 }
 
-func newRanking(most int, counts bool, vary part.Kinds, kinds [5]part.Kinds) *ranking {
-	r := &ranking{most: most, counts: counts, flips: kinds[1] == part.Stems && vary&part.Stems != 0}
+func newShortlist(most int, counts bool, vary part.Kinds, kinds [5]part.Kinds) *shortlist {
+	l := &shortlist{most: most, counts: counts, flips: kinds[1] == part.Stems && vary&part.Stems != 0}
 	for i, k := range kinds {
-		r.vary[i] = vary&k != 0
+		l.vary[i] = vary&k != 0
 	}
-	return r
+	return l
 }
 
-func (r *ranking) buys(buy part.Kinds) int {
-	if !r.counts {
+// buys returns how many kinds count among what must be bought.
+func (l *shortlist) buys(buy part.Kinds) int {
+	if !l.counts {
 		return 0
 	}
 	return bits.OnesCount16(uint16(buy))
 }
 
 // admits reports whether an option that costs no less than given could be kept.
-func (r *ranking) admits(cost float64, holds bool, buy part.Kinds, first, second int64) bool {
-	buys := r.buys(buy)
-	if len(r.all) < r.most {
+func (l *shortlist) admits(cost float64, holds bool, buy part.Kinds, first, second int64) bool {
+	buys := l.buys(buy)
+	if len(l.all) < l.most {
 		return true
 	}
-	last := &r.all[r.most-1]
+	last := &l.all[l.most-1]
 	tie := cmp.Or(cmp.Compare(first, last.order[0]), cmp.Compare(second, last.order[1]))
 	if cmp.Or(cmp.Compare(cost, last.cost), cmp.Compare(buys, last.buys), tie) <= 0 {
 		return true
 	}
-	if !holds || len(r.holding) < r.most {
+	if !holds || len(l.holding) < l.most {
 		return holds
 	}
-	last = &r.holding[r.most-1]
+	last = &l.holding[l.most-1]
 	tie = cmp.Or(cmp.Compare(first, last.order[0]), cmp.Compare(second, last.order[1]))
 	return cmp.Or(cmp.Compare(buys, last.buys), cmp.Compare(cost, last.cost), tie) <= 0
 }
 
-// add offers an option that has not been counted, keep one that has.
-func (r *ranking) add(o *option) {
-	r.count++
-	r.keep(o)
+// add counts an option and keeps it if it belongs there.
+func (l *shortlist) add(o *option) {
+	l.count++
+	l.keep(o)
 }
 
-func (r *ranking) keep(found *option) {
-	r.scratch = *found
-	o := &r.scratch
-	o.buys = r.buys(o.buy)
-	for i, varies := range r.vary {
+// keep puts an option that has been counted where it belongs.
+func (l *shortlist) keep(found *option) {
+	l.scratch = *found
+	o := &l.scratch
+	o.buys = l.buys(o.buy)
+	for i, varies := range l.vary {
 		if varies {
 			o.key[i] = 1 + o.part[i]
 		}
 	}
-	if r.flips && o.settings.Flipped {
+	if l.flips && o.settings.Flipped {
 		o.key[5] = 1
 	}
-	r.all = insert(r.all, o, r.most, nearer)
+	l.all = insert(l.all, o, l.most, nearer)
 	if o.holds {
-		r.holding = insert(r.holding, o, r.most, cheaper)
+		l.holding = insert(l.holding, o, l.most, cheaper)
 	}
 }
 
+// insert puts an option into a list, unless a twin, with the same parts that vary, is before it.
 func insert(list []option, o *option, most int, order func(a, b *option) int) []option {
 	if len(list) == most && order(o, &list[most-1]) > 0 {
 		return list
@@ -128,38 +138,4 @@ func insert(list []option, o *option, most int, order func(a, b *option) int) []
 		list = list[:most-1]
 	}
 	return slices.Insert(list, at, *o)
-}
-
-// A pairing is one option of each group: a whole build.
-type pairing struct{ front, seat *option }
-
-func (p pairing) holds() bool { return p.front.holds && p.seat.holds }
-
-// key is the parts in which candidates differ.
-func (p pairing) key() [2][6]int { return [2][6]int{p.front.key, p.seat.key} }
-
-func (p pairing) compare(u pairing, holding bool) int {
-	cost := cmp.Compare(float64(p.front.cost+p.seat.cost), float64(u.front.cost+u.seat.cost))
-	buys := cmp.Compare(p.front.buys+p.seat.buys, u.front.buys+u.seat.buys)
-	if holding {
-		cost, buys = buys, cost
-	}
-	return cmp.Or(cost, buys, slices.Compare(p.front.order[:], u.front.order[:]), slices.Compare(p.seat.order[:], u.seat.order[:]))
-}
-
-// merge returns the best builds that options of both groups make. The groups do
-// not touch one another, so that a build whose options are the i-th and the j-th
-// of their groups has at least ij - 1 builds before it.
-func merge(front, seat []option, most int, holding bool) []pairing {
-	var all []pairing
-	for i := range front {
-		for j := range seat {
-			if (i+1)*(j+1) > most {
-				break
-			}
-			all = append(all, pairing{&front[i], &seat[j]})
-		}
-	}
-	slices.SortFunc(all, func(a, b pairing) int { return a.compare(b, holding) })
-	return all[:min(len(all), most)]
 }

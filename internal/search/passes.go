@@ -6,18 +6,6 @@ import (
 	"slices"
 )
 
-// Ranking is quick because most frames are shown to be worse than the best ones
-// without a search. In steerer coordinates stem, cap and spacers are fixed
-// offsets from the head tube's top, for all frames of one head angle; and where
-// a bar is wanted is an arc, by its roll. The bound of a frame is the least of
-// what it costs that an offset lies off an arc: whole stems are passed by, since
-// the arc spans a few mm across the steerer, and of the spacers under one only
-// those are looked at that lie on the arc, which are told in closed form.
-//
-// A first pass bounds every front end and keeps the most promising; a second
-// searches those, best first, until the bound is worse than the last of the
-// best. If more are needed than the first pass kept, it is done again.
-
 // search ranks frames by their bounds. What can hold is looked for first.
 func (q *Question) search() {
 	limit, all := bound{class: holding, buys: math.MaxInt}, false
@@ -67,9 +55,9 @@ func (q *Question) weigh() bool {
 		p := &q.x.points[i]
 		least := math.Inf(1)
 		for _, r := range q.x.byFront[q.x.fronts[p.from].from:q.x.fronts[p.to-1].to] {
-			if seat := q.seatOf(r); seat[0] != nil {
-				least = min(least, seat[0].cost)
-				holds = holds || seat[1] != nil
+			if seat := q.seatOf(r); seat.best != nil {
+				least = min(least, seat.best.cost)
+				holds = holds || seat.holding != nil
 			}
 		}
 		if !math.IsInf(least, 1) {
@@ -110,7 +98,7 @@ func (q *Question) point(promised *promise) {
 		front := q.front(&frame)
 		for _, record := range records {
 			switch {
-			case front[0] == nil:
+			case front.best == nil:
 				q.offer(q.stand(record, nil, nil))
 			case !q.hopeless(front, record):
 				q.offer(q.stand(record, front, q.seatOf(record)))
@@ -120,7 +108,7 @@ func (q *Question) point(promised *promise) {
 }
 
 // seatOf is the seat of a frame, which is searched once.
-func (q *Question) seatOf(record uint32) *[2]*option {
+func (q *Question) seatOf(record uint32) *leaders {
 	seat := &q.seats[q.x.records[record].seat]
 	if *seat == nil {
 		*seat = q.seat(&q.x.size(record).Frame)
@@ -146,31 +134,36 @@ func (q *Question) promising(front *bound, floor float64, record uint32) bool {
 		b.buys += o.buys - q.seatBuys
 		return b.compare(last) <= 0
 	}
-	if front.class == holding && seat[1] != nil && with(holding, front.cost, seat[1]) {
+	if front.class == holding && seat.holding != nil && with(holding, front.cost, seat.holding) {
 		return true
 	}
-	if seat[0] == nil || last.class == holding {
+	if seat.best == nil || last.class == holding {
 		return false
 	}
 	if front.class == failing {
-		return with(failing, front.cost, seat[0])
+		return with(failing, front.cost, seat.best)
 	}
 	// What does not hold may cost less than what may hold, and be of other parts.
-	return seat[0].cost*(1-1e-12) <= last.cost
+	return seat.best.cost*(1-1e-12) <= last.cost
 }
 
 // hopeless reports whether a frame cannot come among the best, whatever its seat.
-func (q *Question) hopeless(front *[2]*option, record uint32) bool {
+func (q *Question) hopeless(front *leaders, record uint32) bool {
 	if len(q.best) < q.p.Limit {
 		return false
 	}
 	last := &q.best[len(q.best)-1]
-	for class := range uint8(2) {
-		o := front[1-class]
+	for class, o := range [...]*option{holding: front.holding, failing: front.best} {
 		if o == nil {
 			continue
 		}
-		s := Standing{bound: bound{class, o.buys + q.seatBuys, float64(o.cost + q.seatCost), o.order[0], o.order[1], o.order[2]}, front: o.order, place: q.x.records[record].place}
+		s := Standing{
+			bound: bound{
+				class: uint8(class), buys: o.buys + q.seatBuys, cost: float64(o.cost + q.seatCost),
+				spacers: o.order[0], flipped: o.order[1], roll: o.order[2],
+			},
+			front: o.order, place: q.x.records[record].place,
+		}
 		for i := range s.seat {
 			s.seat[i] = math.MinInt64
 		}

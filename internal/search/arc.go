@@ -14,7 +14,7 @@ type arc struct {
 	loose  bool    // nothing is asked in the plane that could be bounded
 	other  float64 // what else it costs, rounded
 	least  float64 // unrounded, in the form and across
-	can    bool
+	can    bool    // whether it could hold
 	tq, ta float64 // where the sites are wanted on average
 	radius float64 // how far they are from the clamp on average
 	on     []mated // stems, those furthest forward first

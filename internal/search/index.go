@@ -13,8 +13,7 @@ import (
 // An Index is a catalogue, prepared to rank frames for any number of problems. It
 // refers to the sizes that it was made of.
 //
-// It keeps what frames have in common once: charts are rounded, so that many
-// frames have the same front end or the same seat tube.
+// It keeps what frames have in common once.
 type Index struct {
 	sizes    []fitgeom.Size
 	families []string
@@ -34,7 +33,7 @@ type record struct {
 	place               uint32 // in the sizes
 }
 
-// A frontPart is what the front end of frames has in common.
+// A frontPart is what the front end of frames has in common. Most is their MaxUnderStem.
 type frontPart struct {
 	reach, stack, most float64
 	column             uint32
@@ -48,7 +47,7 @@ type seatPart struct{ angle, offset, top, diameter, insertion, depth float64 }
 // and are cut at one height.
 type column struct {
 	diameter, head, cut float64
-	most                float64 // the greatest of MaxStack
+	most                float64 // the greatest of MaxUnderStem
 	from, to            uint32  // in points
 }
 

@@ -10,8 +10,8 @@ type ladder struct {
 }
 
 type rung struct {
-	up    float64
-	below int64 // spacers in tenths
+	up    float64 // of the stem's lower edge above the head tube
+	below int64   // spacers in tenths
 }
 
 // rungSlack is for rounding, mm.
@@ -23,6 +23,7 @@ func (l *ladder) between(lo, hi float64) bool {
 	return last >= 0 && float64(int(last)) >= (lo-rungSlack-l.from)*l.units
 }
 
+// newLadder is the heights of a cap and piles, lowest first.
 func newLadder(lift float64, piles []Pile) *ladder {
 	l := &ladder{from: lift + piles[0].Below}
 	unit := 0

@@ -8,11 +8,10 @@ import (
 // A pairing is one option of each group: a whole build.
 type pairing struct{ front, seat *option }
 
-func (p pairing) holds() bool { return p.front.holds && p.seat.holds }
-
 // key is the parts in which candidates differ.
 func (p pairing) key() [2][6]int { return [2][6]int{p.front.key, p.seat.key} }
 
+// compare is the order of builds of which all hold, or of all builds.
 func (p pairing) compare(u pairing, holding bool) int {
 	cost := cmp.Compare(float64(p.front.cost+p.seat.cost), float64(u.front.cost+u.seat.cost))
 	buys := cmp.Compare(p.front.buys+p.seat.buys, u.front.buys+u.seat.buys)

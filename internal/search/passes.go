@@ -27,8 +27,7 @@ func (q *Question) search() {
 		}
 		// Everything that was passed by is worse than what was reached.
 		full := len(q.best) == q.p.Limit
-		switch {
-		case reached.class > unfit, full && q.best[len(q.best)-1].bound.compare(&reached) <= 0:
+		if reached.class > unfit || full && q.best[len(q.best)-1].bound.compare(&reached) <= 0 {
 			return
 		}
 		limit = bound{class: unfit + 1}

@@ -16,13 +16,13 @@ type Question struct {
 	x      *Index
 	p      *Problem
 	w      *wish
-	counts bool
+	counts bool       // whether what must be bought counts
 	best   []Standing // best first, at most p.Limit
 
 	seats    []*leaders // by seat part, once it is searched
 	seatCost float64    // what every seat costs at least
-	seatBuys int
-	noSeat   bool // it is known that no seat holds
+	seatBuys int        // what must be bought for every seat
+	noSeat   bool       // it is known that no seat holds
 	// What the seats of each point cost at least, once they are weighed.
 	pointSeats []float64
 }

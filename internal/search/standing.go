@@ -11,7 +11,7 @@ type Standing struct {
 	front, seat [orderLength]int64
 	place       uint32
 	record      uint32
-	pairing     pairing // nil for a frame on which no parts fit
+	pairing     pairing // none for a frame on which no parts fit
 }
 
 // A bound is the beginning of a Standing. Of two frames that differ in it, it tells which is better.

@@ -257,22 +257,19 @@ func (s *sheeter) aero() {
 		name: "aero_tilt", unit: "degrees", lo: a.Tilt.From, hi: a.Tilt.Last(),
 		of: func(t *fitgeom.Settings) *float64 { return &t.AeroTilt },
 	}, "Clamp %s and tilt it from horizontal (positive: up).", named("aero bar", a.Name))
-	s.turn(setting{
-		name: "pad_rise", unit: "mm", lo: a.PadRise.From, hi: a.PadRise.Last(),
-		of: func(t *fitgeom.Settings) *float64 { return &t.PadRise },
-	}, "Set the pads' height: from the bar's centre up to the middle of their surface.")
-	s.turn(setting{
-		name: "pad_forward", unit: "mm", lo: a.PadForward.From, hi: a.PadForward.Last(),
-		of: func(t *fitgeom.Settings) *float64 { return &t.PadForward },
-	}, "Set the pads' reach: from the bar's centre forward to the middle of their surface (negative: behind).")
-	s.turn(setting{
-		name: "pad_width", unit: "mm", lo: a.PadWidth.From, hi: a.PadWidth.Last(),
-		of: func(t *fitgeom.Settings) *float64 { return &t.PadWidth },
-	}, "Set the pads' width: from middle to middle.")
-	s.turn(setting{
-		name: "extension", unit: "mm", lo: a.Extension.From, hi: a.Extension.Last(),
-		of: func(t *fitgeom.Settings) *float64 { return &t.Extension },
-	}, "Set the extensions' length: from above the bar's centre to the tip, along the extension.")
+	for _, k := range [...]struct {
+		name string
+		of   func(*fitgeom.Settings) *float64
+		in   part.Steps
+		text string
+	}{
+		{"pad_rise", func(t *fitgeom.Settings) *float64 { return &t.PadRise }, a.PadRise, "Set the pads' height: from the bar's centre up to the middle of their surface."},
+		{"pad_forward", func(t *fitgeom.Settings) *float64 { return &t.PadForward }, a.PadForward, "Set the pads' reach: from the bar's centre forward to the middle of their surface (negative: behind)."},
+		{"pad_width", func(t *fitgeom.Settings) *float64 { return &t.PadWidth }, a.PadWidth, "Set the pads' width: from middle to middle."},
+		{"extension", func(t *fitgeom.Settings) *float64 { return &t.Extension }, a.Extension, "Set the extensions' length: from above the bar's centre to the tip, along the extension."},
+	} {
+		s.turn(setting{name: k.name, unit: "mm", of: k.of, lo: k.in.From, hi: k.in.Last()}, "%s", k.text)
+	}
 }
 
 // verify adds a measure with the range that the tolerances allow.

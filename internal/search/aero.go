@@ -8,17 +8,17 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// aeroSet holds the best settings of an aero bar with the clamp at a given place.
+// aeroSet is the best an aero bar can be set to with the clamp at a place.
 type aeroSet struct {
 	verdict
 	tilt, stack, reach, extension float64
 }
 
-// prepareAero finds the best pad width, which no other setting affects, and bounds the
-// places of pads and tips over all other settings.
-func (f *front) prepareAero(c *cockpit) {
+// prepareAero settles the widths, which nothing else touches, and how near the
+// settings can bring pads and tips.
+func (f *frontSearch) prepareAero(c *cockpit) {
 	a := c.aero
-	width := newFit()
+	width := newSlide()
 	for side, sign := range [2]float64{1, -1} {
 		pad := &f.want[contact.PadLeft.Both()[side]]
 		tip := &f.want[contact.ExtensionLeft.Both()[side]]
@@ -62,10 +62,10 @@ func (f *front) prepareAero(c *cockpit) {
 	c.tipBox.ready()
 }
 
-// settleAero returns the best settings among those that hold, or among all if none do. It
-// tries every tilt and pad rise, with pad reach and extension length in closed form. Of
-// equal settings it takes the lower tilt and then the lower rise.
-func (f *front) settleAero(c *cockpit, clamp r3.Vec) aeroSet {
+// settleAero returns the best settings of those that hold, or else the best: of
+// every tilt and pad stack the pads' reach and the extensions' length in closed
+// form. Of equal ones it is the first, with the lower tilt and then the lower stack.
+func (f *frontSearch) settleAero(c *cockpit, clamp r3.Vec) aeroSet {
 	a := c.aero
 	var best aeroSet
 	least, leastHolding := math.Inf(1), math.Inf(1)
@@ -91,7 +91,7 @@ func (f *front) settleAero(c *cockpit, clamp r3.Vec) aeroSet {
 			stack := a.PadRise.At(i)
 			pad := r3.Add(clamp, num.Turned(r3.Vec{Z: stack}, sin, cos))
 			tip := r3.Add(clamp, num.Turned(a.Tip(stack, 0), sin, cos))
-			reach, ext := newFit(), newFit()
+			reach, ext := newSlide(), newSlide()
 			for side := range 2 {
 				reach.site(&f.want[contact.PadLeft.Both()[side]], pad, forward)
 				ext.site(&f.want[contact.ExtensionLeft.Both()[side]], tip, out)
@@ -107,7 +107,7 @@ func (f *front) settleAero(c *cockpit, clamp r3.Vec) aeroSet {
 	return best
 }
 
-// judgePair adds a left and a right site, without their lateral deviations.
+// judgePair adds a left and a right site, without their widths.
 func (w *wish) judgePair(v *verdict, left contact.Site, clamp, at r3.Vec) {
 	for _, s := range left.Both() {
 		want := &w.want[s]

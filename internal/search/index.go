@@ -1,8 +1,6 @@
 package search
 
 import (
-	"cmp"
-	"math"
 	"slices"
 	"strconv"
 
@@ -12,11 +10,10 @@ import (
 	"example.com/fitgeom/internal/fault"
 )
 
-// An Index is a catalogue prepared to rank its frames for any number of problems. It
-// refers to the sizes it was made from.
+// An Index is a catalogue, prepared to rank frames for any number of problems. It
+// refers to the sizes that it was made of.
 //
-// Since charts are rounded, many frames have the same front end or the same seat tube.
-// The index stores each of these only once.
+// It keeps what frames have in common once.
 type Index struct {
 	sizes    []fitgeom.Size
 	families []string
@@ -36,20 +33,21 @@ type record struct {
 	place               uint32 // in the sizes
 }
 
-// A frontPart is a front end that one or more frames share.
+// A frontPart is what the front end of frames has in common. Most is their MaxUnderStem.
 type frontPart struct {
 	reach, stack, most float64
 	column             uint32
 	from, to           uint32 // in byFront
 }
 
-// A seatPart is a seat tube that one or more frames share.
+// A seatPart is what the seat tube of frames has in common.
 type seatPart struct{ angle, offset, top, diameter, insertion, depth float64 }
 
-// A column holds the front ends whose steerers have the same direction, diameter and cut.
+// A column is the front ends whose steerers have one direction and one diameter
+// and are cut at one height.
 type column struct {
 	diameter, head, cut float64
-	most                float64 // the greatest of MaxStack
+	most                float64 // the greatest of MaxUnderStem
 	from, to            uint32  // in points
 }
 
@@ -59,11 +57,20 @@ type point struct {
 	from, to   uint32 // in fronts
 }
 
+// A frontKey is what front parts differ in.
 type frontKey struct{ diameter, head, cut, reach, stack, most float64 }
 
-// NewIndex returns an index of sizes. It refers to them and does not change them. If some
-// sizes are faulty, it reports all faults and indexes the others. The index is nil if
-// every size is faulty.
+// frame is a frame of which only the front end counts.
+func (k *frontKey) frame() fitgeom.Frame {
+	return fitgeom.Frame{ //exhaustruct:ignore
+		Geometry:        chart.Geometry{Stack: k.stack, Reach: k.reach, HeadAngle: k.head, SeatAngle: 73},
+		SteererDiameter: k.diameter, SteererCut: k.cut, MaxUnderStem: k.most,
+	}
+}
+
+// NewIndex prepares sizes. It refers to them and does not change them. A faulty size
+// does not stop it: the index has the sound ones, and all faults are reported; it
+// is nil if no size is sound.
 func NewIndex(sizes []fitgeom.Size) (*Index, error) {
 	var f fault.List
 	x := &Index{sizes: sizes, records: make([]record, 0, len(sizes))}
@@ -104,7 +111,7 @@ func NewIndex(sizes []fitgeom.Size) (*Index, error) {
 	return x, f.Err()
 }
 
-// Path returns the name of a size in errors: its row, or else its place in a list.
+// Path names a size in errors: by its row, or else by its place in a list.
 func Path(s *fitgeom.Size, place int) string {
 	if s.Row != 0 {
 		return "row " + strconv.Itoa(s.Row)
@@ -112,7 +119,7 @@ func Path(s *fitgeom.Size, place int) string {
 	return fault.At("sizes", place)
 }
 
-// A table holds distinct values and the place of each.
+// A table is values that are all different, and where each is.
 type table[T comparable] struct {
 	of *[]T
 	at map[T]uint32
@@ -126,99 +133,4 @@ func (t *table[T]) place(v T) uint32 {
 		*t.of = append(*t.of, v)
 	}
 	return at
-}
-
-// arrange sorts the front ends into columns, and there across the steerer.
-func (x *Index) arrange(keys []frontKey) {
-	type placed struct {
-		frontKey
-		q, a float64
-		old  uint32
-	}
-	all := make([]placed, len(keys))
-	for i, k := range keys {
-		frame := k.frame()
-		ch := chassisOf(&frame, chart.Wheels{})
-		q, a := ch.Steerer(ch.HeadTop)
-		all[i] = placed{k, q, a, uint32(i)}
-	}
-	slices.SortFunc(all, func(a, b placed) int {
-		return cmp.Or(
-			cmp.Compare(a.diameter, b.diameter), cmp.Compare(a.head, b.head), cmp.Compare(a.cut, b.cut),
-			cmp.Compare(a.q, b.q), cmp.Compare(a.reach, b.reach), cmp.Compare(a.stack, b.stack), cmp.Compare(a.most, b.most),
-		)
-	})
-	moved := make([]uint32, len(all))
-	x.fronts = make([]frontPart, len(all))
-	for i := range all {
-		p := &all[i]
-		moved[p.old] = uint32(i)
-		if i == 0 || p.diameter != all[i-1].diameter || p.head != all[i-1].head || p.cut != all[i-1].cut {
-			x.columns = append(x.columns, column{diameter: p.diameter, head: p.head, cut: p.cut, from: uint32(len(x.points))})
-		}
-		col := &x.columns[len(x.columns)-1]
-		if uint32(len(x.points)) == col.from || p.reach != all[i-1].reach || p.stack != all[i-1].stack {
-			x.points = append(x.points, point{q: p.q, a: p.a, from: uint32(i)})
-		}
-		at := &x.points[len(x.points)-1]
-		at.most, at.to = max(at.most, p.most), uint32(i+1)
-		col.most, col.to = max(col.most, p.most), uint32(len(x.points))
-		x.fronts[i] = frontPart{reach: p.reach, stack: p.stack, most: p.most, column: uint32(len(x.columns) - 1)}
-	}
-	count := make([]uint32, len(all)+1)
-	for i := range x.records {
-		r := &x.records[i]
-		r.front = moved[r.front]
-		count[r.front+1]++
-	}
-	for i := range x.fronts {
-		count[i+1] += count[i]
-		x.fronts[i].from, x.fronts[i].to = count[i], count[i+1]
-	}
-	x.byFront = make([]uint32, len(x.records))
-	for i := range x.records {
-		at := &count[x.records[i].front]
-		x.byFront[*at] = uint32(i)
-		*at++
-	}
-	x.points, x.columns = slices.Clip(x.points), slices.Clip(x.columns)
-
-	x.byFamily = slices.Clone(x.byFront)
-	slices.SortFunc(x.byFamily, func(a, b uint32) int {
-		return cmp.Or(cmp.Compare(x.records[a].family, x.records[b].family), x.bySize(a, b))
-	})
-	x.ends = make([]uint32, len(x.families)+1)
-	for _, r := range x.byFamily {
-		x.ends[x.records[r].family+1]++
-	}
-	for i := range x.families {
-		x.ends[i+1] += x.ends[i]
-	}
-}
-
-// frame returns a frame of which only the front end is meaningful.
-func (k *frontKey) frame() fitgeom.Frame {
-	return fitgeom.Frame{ //exhaustruct:ignore
-		Geometry:        chart.Geometry{Stack: k.stack, Reach: k.reach, HeadAngle: k.head, SeatAngle: 73},
-		SteererDiameter: k.diameter, SteererCut: k.cut, MaxUnderStem: k.most,
-	}
-}
-
-// size returns the size of a record.
-func (x *Index) size(i uint32) *fitgeom.Size { return &x.sizes[x.records[i].place] }
-
-// bySize orders the sizes of a family: by stack, reach and place.
-func (x *Index) bySize(a, b uint32) int {
-	p, q := &x.records[a], &x.records[b]
-	f, g := &x.fronts[p.front], &x.fronts[q.front]
-	return cmp.Or(cmp.Compare(f.stack, g.stack), cmp.Compare(f.reach, g.reach), cmp.Compare(p.place, q.place))
-}
-
-// record finds a size by its place among the sizes the index was made from.
-func (x *Index) record(place int) (uint32, bool) {
-	if place < 0 || uint64(place) > math.MaxUint32 {
-		return 0, false
-	}
-	at, ok := slices.BinarySearchFunc(x.records, uint32(place), func(r record, p uint32) int { return cmp.Compare(r.place, p) })
-	return uint32(at), ok
 }

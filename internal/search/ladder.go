@@ -1,30 +1,29 @@
 package search
 
-// A ladder is the heights that a cap and the spacers can make, lowest first.
+// A ladder is what cap and spacers can make, lowest first.
 type ladder struct {
 	steps     []rung
 	from      float64 // the lowest step
-	units     float64 // per mm: every step is a whole number of units above from
+	units     float64 // per mm: all steps are whole units from there
 	low, high float64
-	next      []uint16 // by whole mm: the first step at or above that height
+	next      []uint16 // by whole mm: the first step that is not lower
 }
 
 type rung struct {
-	up    float64
-	below int64 // height of the spacers under the stem, in tenths of a mm
+	up    float64 // of the stem's lower edge above the head tube
+	below int64   // spacers in tenths
 }
 
-// rungSlack is the allowance for rounding in heights, mm.
+// rungSlack is for rounding, mm.
 const rungSlack = 1e-7
 
-// between reports whether a step may lie between two heights. It never misses one; since
-// it looks at whole units only, it may report one where there is none.
+// between reports whether a step may lie between two heights.
 func (l *ladder) between(lo, hi float64) bool {
 	last := (hi + rungSlack - l.from) * l.units
 	return last >= 0 && float64(int(last)) >= (lo-rungSlack-l.from)*l.units
 }
 
-// newLadder returns the ladder of a cap and the piles that suit it.
+// newLadder is the heights of a cap and piles, lowest first.
 func newLadder(lift float64, piles []Pile) *ladder {
 	l := &ladder{from: lift + piles[0].Below}
 	unit := 0

@@ -7,41 +7,23 @@ import (
 
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
-	"example.com/fitgeom/internal/rig"
 )
 
-// shimFor returns the shim with which a part of one diameter fits a hole of another, and
-// whether it fits. The shim is zero if none is needed. A shim that is on the bike is
-// preferred; otherwise it is the first that fits.
-func shimFor(s *fitgeom.Shelf, inner, hole float64, now part.Shim) (part.Shim, bool) {
-	if rig.Fits(inner, hole) {
-		return part.Shim{}, true
-	}
-	suits := func(h part.Shim) bool { return rig.Fits(h.Inner, inner) && rig.Fits(h.Outer, hole) }
-	if suits(now) && slices.Contains(s.Shims, now) {
-		return now, true
-	}
-	if i := slices.IndexFunc(s.Shims, suits); i >= 0 {
-		return s.Shims[i], true
-	}
-	return part.Shim{}, false
-}
-
-// tenth is the resolution of spacer heights, mm.
+// tenth is what the height of spacers counts to, mm.
 const tenth = 0.1
 
 func tenths(v float64) int { return int(math.Round(v / tenth)) }
 
-// A Pile is a choice of spacers from the shelf, under and above the stem.
+// A Pile is some spacers from the shelf under and above the stem.
 type Pile struct {
 	Below, Above             float64   // mm
 	PiecesBelow, PiecesAbove []float64 // tallest first
 	tenths                   int       // of Below
 }
 
-// Piles returns every pair of heights under and above the stem, up to the given ones, that
-// the spacers can make at the same time, each with the fewest pieces. The lowest comes
-// first.
+// Piles returns every pair of heights under and above the stem, up to the
+// given ones, that the spacers can make at one time, each with the fewest
+// pieces; lowest first.
 func Piles(spacers []part.Spacer, below, above float64) []Pile {
 	unit, sum := 0, 0.0 // the greatest common measure of all heights, in tenths
 	for _, sp := range spacers {
@@ -52,48 +34,61 @@ func Piles(spacers []part.Spacer, below, above float64) []Pile {
 		return []Pile{{}}
 	}
 	most := func(v float64) int { return int(math.Floor(min(v, sum)/tenth+1e-6)) / unit }
-	rows, columns := most(below)+1, most(above)+1
-	type cell struct {
-		reached      bool
-		below, above []float64
-	}
-	grid := make([]cell, rows*columns)
-	grid[0].reached = true
+	g := pileGrid{columns: most(above) + 1}
+	g.cells = make([]pileCell, (most(below)+1)*g.columns)
+	g.cells[0].reached = true
 	for _, sp := range spacers {
-		h := tenths(sp.Height) / unit
 		for range sp.Count {
-			// From the end, so that the piece is not used twice.
-			for at := len(grid) - 1; at > 0; at-- {
-				to := &grid[at]
-				better := func(from *cell) bool {
-					return from.reached && (!to.reached || len(to.below)+len(to.above) > len(from.below)+len(from.above)+1)
-				}
-				if at/columns >= h {
-					if from := &grid[at-h*columns]; better(from) {
-						*to = cell{true, append(slices.Clip(from.below), sp.Height), from.above}
-					}
-				}
-				if at%columns >= h {
-					if from := &grid[at-h]; better(from) {
-						*to = cell{true, from.below, append(slices.Clip(from.above), sp.Height)}
-					}
-				}
-			}
+			g.add(sp.Height, tenths(sp.Height)/unit)
 		}
 	}
-	sorted := func(p []float64) []float64 {
-		p = slices.Clone(p)
-		slices.SortFunc(p, func(a, b float64) int { return cmp.Compare(b, a) })
-		return p
-	}
 	var all []Pile
-	for at, c := range grid {
+	for at, c := range g.cells {
 		if c.reached {
-			b, a := at/columns*unit, at%columns*unit
-			all = append(all, Pile{float64(b) / 10, float64(a) / 10, sorted(c.below), sorted(c.above), b})
+			b, a := at/g.columns*unit, at%g.columns*unit
+			all = append(all, Pile{float64(b) / 10, float64(a) / 10, tallestFirst(c.below), tallestFirst(c.above), b})
 		}
 	}
 	return all
+}
+
+// A pileGrid has a row for each height under the stem and a column for each above.
+type pileGrid struct {
+	columns int
+	cells   []pileCell
+}
+
+// A pileCell is the fewest pieces that make up its heights.
+type pileCell struct {
+	reached      bool
+	below, above []float64
+}
+
+// add tells what one more piece reaches, which is so many rows or columns high.
+func (g *pileGrid) add(height float64, h int) {
+	// From the end, so that the piece is not used twice.
+	for at := len(g.cells) - 1; at > 0; at-- {
+		to := &g.cells[at]
+		better := func(from *pileCell) bool {
+			return from.reached && (!to.reached || len(to.below)+len(to.above) > len(from.below)+len(from.above)+1)
+		}
+		if at/g.columns >= h {
+			if from := &g.cells[at-h*g.columns]; better(from) {
+				*to = pileCell{true, append(slices.Clip(from.below), height), from.above}
+			}
+		}
+		if at%g.columns >= h {
+			if from := &g.cells[at-h]; better(from) {
+				*to = pileCell{true, from.below, append(slices.Clip(from.above), height)}
+			}
+		}
+	}
+}
+
+func tallestFirst(pieces []float64) []float64 {
+	pieces = slices.Clone(pieces)
+	slices.SortFunc(pieces, func(a, b float64) int { return cmp.Compare(b, a) })
+	return pieces
 }
 
 func gcd(a, b int) int {
@@ -103,8 +98,9 @@ func gcd(a, b int) int {
 	return a
 }
 
-// Suiting returns the piles that suit a steerer, lowest first. For each height under the
-// stem it takes the pile with the least height above that still covers the steerer.
+// Suiting returns the piles that suit a steerer, lowest first: of those with
+// one height under the stem, the one with the least above that covers the
+// steerer.
 func Suiting(all []Pile, f *fitgeom.Frame, c *part.HeadsetCap, stem *part.Stem) []Pile {
 	most := f.SpacerRoom(*c, *stem)
 	var out []Pile
@@ -123,7 +119,7 @@ func Suiting(all []Pile, f *fitgeom.Frame, c *part.HeadsetCap, stem *part.Stem) 
 	return out
 }
 
-// PilesOn returns the piles that spacers can make on a frame.
+// PilesOn returns what spacers can make on a frame.
 func PilesOn(f *fitgeom.Frame, spacers []part.Spacer) []Pile {
 	above := 0.0
 	if f.SteererCut != 0 {

@@ -1,7 +1,6 @@
 package search
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -9,53 +8,7 @@ import (
 	"example.com/fitgeom/fitgeom"
 )
 
-// A Standing holds the numbers by which a frame is sorted. The bound, which comes first,
-// can be bounded from below without a search.
-type Standing struct {
-	bound
-	front, seat [orderLength]int64
-	place       uint32
-	record      uint32
-	pairing     pairing // nil for a frame on which no parts fit
-}
-
-// A bound holds the first numbers of a Standing, in their order, or lower bounds of them.
-type bound struct {
-	class uint8 // 0: holds; 1: does not; 2: no parts fit
-	buys  int
-	cost  float64
-	// Of the front end.
-	spacers, flipped, roll int64
-}
-
-const (
-	holding = iota
-	failing
-	unfit
-)
-
-func (a *bound) compare(b *bound) int {
-	if a.class != b.class {
-		return cmp.Compare(a.class, b.class)
-	}
-	cost, buys := cmp.Compare(a.cost, b.cost), cmp.Compare(a.buys, b.buys)
-	if a.class == holding {
-		cost, buys = buys, cost
-	}
-	if cost != 0 {
-		return cost
-	}
-	if buys != 0 {
-		return buys
-	}
-	return cmp.Or(cmp.Compare(a.spacers, b.spacers), cmp.Compare(a.flipped, b.flipped), cmp.Compare(a.roll, b.roll))
-}
-
-func (a *Standing) compare(b *Standing) int {
-	return cmp.Or(a.bound.compare(&b.bound), slices.Compare(a.front[:], b.front[:]), slices.Compare(a.seat[:], b.seat[:]), cmp.Compare(a.place, b.place))
-}
-
-// A Question is a ranking in progress.
+// A Question is one ranking in the making.
 type Question struct {
 	// Scored is how many front ends were searched.
 	Scored int
@@ -63,21 +16,21 @@ type Question struct {
 	x      *Index
 	p      *Problem
 	w      *wish
-	counts bool
+	counts bool       // whether what must be bought counts
 	best   []Standing // best first, at most p.Limit
 
-	seats    []*[2]*option // by seat: the best of all, the best that holds; empty if nothing fits
-	seatCost float64       // lower bound of the cost of all seats
-	seatBuys int
-	noSeat   bool // it is known that no seat holds
-	// Lower bounds of the cost of the seats of each point, after weigh.
+	seats    []*leaders // by seat part, once it is searched
+	seatCost float64    // what every seat costs at least
+	seatBuys int        // what must be bought for every seat
+	noSeat   bool       // it is known that no seat holds
+	// What the seats of each point cost at least, once they are weighed.
 	pointSeats []float64
 }
 
 // Ask prepares a question, for a problem that has been filled and checked.
 func (x *Index) Ask(p *Problem) *Question {
 	q := &Question{x: x, p: p, w: newWish(p), counts: p.Bike != fitgeom.Build{}}
-	q.seats = make([]*[2]*option, len(x.seats))
+	q.seats = make([]*leaders, len(x.seats))
 	q.floors()
 	return q
 }
@@ -92,8 +45,8 @@ func (q *Question) Rank() []Standing {
 	return q.best
 }
 
-// floors finds the least cost of cranks and pedals and the least number of seat parts to
-// buy; both hold for every frame.
+// floors finds what cranks and pedals cost on every frame, and how many parts of
+// the seat must be bought on every frame.
 func (q *Question) floors() {
 	s, now := &q.p.Shelf, &q.p.Bike
 	lifts := Lifts(s.CleatShims)
@@ -128,45 +81,48 @@ func (q *Question) each() {
 	}
 }
 
-// front returns the best front end of a frame, and the best that holds.
-func (q *Question) front(frame *fitgeom.Frame) *[2]*option {
+// leaders is the best option of a group, and the best that holds; nil if there is none.
+type leaders struct{ best, holding *option }
+
+func (l *shortlist) leaders() *leaders {
+	var two leaders
+	if len(l.all) > 0 {
+		two.best = &l.all[0]
+	}
+	if len(l.holding) > 0 {
+		two.holding = &l.holding[0]
+	}
+	return &two
+}
+
+// front searches the front end of a frame.
+func (q *Question) front(frame *fitgeom.Frame) *leaders {
 	q.Scored++
 	ch := chassisOf(frame, q.p.Wheels)
-	r := newRanking(1, q.counts, q.p.Vary, frontKinds)
-	q.w.fronts(r, frame, &ch, &q.p.Shelf, &q.p.Bike)
-	return leaders(r)
+	l := newShortlist(1, q.counts, q.p.Vary, frontKinds)
+	newJob(q.w, q.p, frame, &ch, l).fronts()
+	return l.leaders()
 }
 
-// seat does the same for the seat.
-func (q *Question) seat(frame *fitgeom.Frame) *[2]*option {
+// seat searches the seat of a frame.
+func (q *Question) seat(frame *fitgeom.Frame) *leaders {
 	ch := chassisOf(frame, q.p.Wheels)
-	r := newRanking(1, q.counts, q.p.Vary, seatKinds)
-	q.w.seats(r, frame, &ch, &q.p.Shelf, &q.p.Bike)
-	return leaders(r)
+	l := newShortlist(1, q.counts, q.p.Vary, seatKinds)
+	newJob(q.w, q.p, frame, &ch, l).seats()
+	return l.leaders()
 }
 
-func leaders(r *ranking) *[2]*option {
-	l := new([2]*option)
-	if len(r.all) > 0 {
-		l[0] = &r.all[0]
-	}
-	if len(r.holding) > 0 {
-		l[1] = &r.holding[0]
-	}
-	return l
-}
-
-// stand returns the standing of a frame, from its best front ends and seats.
-func (q *Question) stand(record uint32, front, seat *[2]*option) Standing {
+// stand tells where a frame stands, by its best front ends and seats.
+func (q *Question) stand(record uint32, front, seat *leaders) Standing {
 	s := Standing{bound: bound{class: unfit}, place: q.x.records[record].place, record: record}
-	if front == nil || seat == nil || front[0] == nil || seat[0] == nil {
+	if front == nil || seat == nil || front.best == nil || seat.best == nil {
 		return s
 	}
 	s.class = failing
-	s.pairing = pairing{front[0], seat[0]}
-	if front[1] != nil && seat[1] != nil {
+	s.pairing = pairing{front.best, seat.best}
+	if front.holding != nil && seat.holding != nil {
 		s.class = holding
-		s.pairing = pairing{front[1], seat[1]}
+		s.pairing = pairing{front.holding, seat.holding}
 	}
 	f, t := s.pairing.front, s.pairing.seat
 	s.cost, s.buys = float64(f.cost+t.cost), f.buys+t.buys
@@ -175,7 +131,7 @@ func (q *Question) stand(record uint32, front, seat *[2]*option) Standing {
 	return s
 }
 
-// alone returns the standing of a frame, from a search of this frame alone.
+// alone tells where a frame stands by a search of its own.
 func (q *Question) alone(record uint32, frame *fitgeom.Frame) Standing {
 	if q.p.Wheels.ValidateOn(frame.Geometry) != nil {
 		return q.stand(record, nil, nil)
@@ -193,4 +149,16 @@ func (q *Question) offer(s Standing) {
 		q.best = q.best[:len(q.best)-1]
 	}
 	q.best = slices.Insert(q.best, at, s)
+}
+
+// Candidate returns the best build of a frame on which parts fit. The frame may be
+// the one of the index, or one like it.
+func (q *Question) Candidate(s *Standing, frame *fitgeom.Frame) fitgeom.Candidate {
+	return q.w.candidate(q.p, frame, s.pairing)
+}
+
+// Stand searches a frame by itself: that of the index at a place, or one like it.
+func (q *Question) Stand(place int, frame *fitgeom.Frame) Standing {
+	record, _ := q.x.record(place)
+	return q.alone(record, frame)
 }

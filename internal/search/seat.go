@@ -3,7 +3,6 @@ package search
 import (
 	"math"
 
-	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/num"
@@ -11,119 +10,15 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// seats offers every crank and pedal with every seatpost and saddle that fit, each with
-// its best settings. They are searched together, since the crank policy may move the
-// saddle.
-func (w *wish) seats(r *ranking, frame *fitgeom.Frame, ch *rig.Chassis, shelf *fitgeom.Shelf, now *fitgeom.Build) {
-	var held []rider
-	for pi := range shelf.Seatposts {
-		post := &shelf.Seatposts[pi]
-		shim, ok := shimFor(shelf, post.Diameter, frame.SeatpostDiameter, now.SeatpostShim)
-		if lo, hi := frame.SeatpostRange(*post); !ok || hi < lo {
-			continue
-		}
-		buy := bought(part.Seatposts, *post == now.Seatpost) | bought(part.Shims, shim == now.SeatpostShim || shim == part.Shim{})
-		for si := range shelf.Saddles {
-			saddle := &shelf.Saddles[si]
-			held = append(held, rider{w.newSeat(frame, ch, post, saddle), pi, si, shim, buy | bought(part.Saddles, *saddle == now.Saddle)})
-		}
-	}
-	lifts := Lifts(shelf.CleatShims)
-	for ci := range shelf.Cranks {
-		for pi := range max(1, len(shelf.Pedals)) {
-			f, ok := w.feet(&shelf.Cranks[ci], shelf.Pedals, pi, lifts)
-			if !ok {
-				continue
-			}
-			buy := bought(part.Cranks, shelf.Cranks[ci] == now.Crank)
-			if len(shelf.Pedals) > 0 {
-				buy |= bought(part.Pedals, shelf.Pedals[pi] == now.Pedal)
-			}
-			longer := 0.0
-			if w.stroke.Known {
-				longer = math.Abs(shelf.Cranks[ci].Length - w.stroke.Length)
-			}
-			shift := SaddleShift(w.policy, w.want[contact.SaddleReference].at, w.stroke, f.stroke)
-			for i := range held {
-				h := &held[i]
-				extend, rail, v := h.seat.best(w, shift)
-				middle := math.Abs(rail - (h.seat.lo[1]+h.seat.hi[1])/2)
-				r.add(&option{
-					cost:  w.rounded(v.cost) + w.rounded(f.cost),
-					holds: v.holds && f.holds,
-					buy:   buy | h.buy,
-					order: [orderLength]int64{millionths(longer), millionths(middle), int64(h.post), int64(h.saddle), int64(ci), int64(pi)},
-					settings: fitgeom.Settings{
-						SeatpostExtension: extend, RailClamp: rail, SaddleTilt: w.tilt,
-						LiftLeft: f.lift[0], LiftRight: f.lift[1],
-					},
-					part:  [5]int{h.post, h.saddle, ci, pi},
-					shim:  h.shim,
-					shift: shift,
-				})
-			}
-		}
-	}
-}
-
-// A rider is a seatpost with a saddle that fit the frame.
-type rider struct {
-	seat         seat
-	post, saddle int
-	shim         part.Shim
-	buy          part.Kinds
-}
-
-func bought(k part.Kinds, have bool) part.Kinds {
-	if have {
-		return 0
-	}
-	return k
-}
-
-// feet holds cranks with pedals and the shims under the cleats.
-type feet struct {
-	verdict
-	stroke Stroke
-	lift   [2]float64
-}
-
-func (w *wish) feet(k *part.Crank, pedals []part.Pedal, pi int, lifts []Pile) (feet, bool) {
-	f := feet{verdict: verdict{holds: true}, stroke: Stroke{Length: k.Length, Known: true}}
-	for side, sign := range [2]float64{1, -1} {
-		f.judge(&w.want[contact.PedalLeft.Both()[side]], r3.Vec{X: k.Length, Y: sign * k.QFactor / 2})
-		foot := &w.want[contact.FootLeft.Both()[side]]
-		if len(pedals) == 0 {
-			if foot.asked > 0 {
-				return f, false
-			}
-			continue
-		}
-		p := &pedals[pi]
-		if foot.tolerance.Z != 0 {
-			off := math.Inf(1)
-			for _, s := range lifts { // lowest first
-				if o := math.Abs(p.FootHeight + s.Below - foot.at.Z); o < off-1e-9 {
-					off, f.lift[side] = o, s.Below
-				}
-			}
-		}
-		f.judge(foot, r3.Vec{X: k.Length, Y: sign * (k.QFactor/2 + p.FootOffset), Z: p.FootHeight + f.lift[side]})
-		f.stroke.Height += (p.FootHeight + f.lift[side]) / 2
-		f.stroke.Footed = true
-	}
-	return f, true
-}
-
-// A seat is a saddle on a seatpost. Two settings move it: the seatpost's extension, along
-// the seatpost, and the place of the clamp on the rails, along the tilted saddle.
+// A seat is a saddle on a post, which two settings move: the post's extension
+// along up, the rails' place in the clamp along the tilted saddle.
 type seat struct {
 	sites  [3]part.Place // with both settings at 0
-	way    [2]r3.Vec     // up the seatpost, forward along the rails
+	way    [2]r3.Vec     // up the post, forward along the rails
 	lo, hi [2]float64
 
-	// The cost is that of a single virtual point, up to a constant: the total weight of
-	// all sites, and their weighted mean deviation.
+	// The cost is a form in the two settings that a virtual point gives: the
+	// weights of all sites together, and how far off they are on average.
 	weight, off r3.Vec
 }
 
@@ -159,9 +54,9 @@ func (s *seat) judge(w *wish, shift r3.Vec, v [2]float64) verdict {
 	return out
 }
 
-// best returns the settings of least cost within their ranges, among those that hold or
-// among all if none do. The cost is convex, so it is least at the free optimum or, if that
-// is out of range, on an edge.
+// best returns the settings within their ranges with the least cost, of those
+// that hold if there are any. The cost is convex, so that it is least at the
+// free optimum or else on an edge.
 func (s *seat) best(w *wish, shift r3.Vec) (extend, rail float64, v verdict) {
 	off := r3.Sub(s.off, shift)
 	up, along := s.way[0], s.way[1]
@@ -174,8 +69,7 @@ func (s *seat) best(w *wish, shift r3.Vec) (extend, rail float64, v verdict) {
 			for _, v := range [2]float64{s.lo[fixed], s.hi[fixed]} {
 				from := r3.Add(off, r3.Scale(v, s.way[fixed]))
 				u := s.way[free]
-				t := -(s.weight.X*from.X*u.X + s.weight.Z*from.Z*u.Z) / (s.weight.X*u.X*u.X + s.weight.Z*u.Z*u.Z)
-				t = max(s.lo[free], min(s.hi[free], t))
+				t := max(s.lo[free], min(s.hi[free], s.least(from, u)))
 				o := r3.Add(from, r3.Scale(t, u))
 				if c := s.weight.X*o.X*o.X + s.weight.Z*o.Z*o.Z; c < least {
 					least = c
@@ -193,7 +87,12 @@ func (s *seat) best(w *wish, shift r3.Vec) (extend, rail float64, v verdict) {
 	return at[0], at[1], v
 }
 
-// asked returns an upper bound of the cost of settings that hold, with a leeway.
+// least is how far along u the cost is least, from where the sites are off by so much on average.
+func (s *seat) least(from, u r3.Vec) float64 {
+	return -(s.weight.X*from.X*u.X + s.weight.Z*from.Z*u.Z) / (s.weight.X*u.X*u.X + s.weight.Z*u.Z*u.Z)
+}
+
+// asked is the most that settings that hold can cost, with a leeway.
 func (s *seat) asked(w *wish) float64 {
 	n := 1e-3
 	for i := range s.sites {
@@ -202,28 +101,10 @@ func (s *seat) asked(w *wish) float64 {
 	return n
 }
 
-// holding returns the settings of least cost among those that hold. The overall optimum
-// does not hold, so they lie on the boundary of the ranges and tolerances: at the best
-// point of one boundary line, or where two of these lines meet.
+// holding returns the settings with the least cost of those that hold. They lie
+// on an edge of what is allowed, since the best ones of all do not hold: on one
+// line of the ranges and tolerances at its best, or where two such lines meet.
 func (s *seat) holding(w *wish, shift r3.Vec) (at [2]float64, ok bool) {
-	type line struct{ e, r, is float64 } // e·extension + r·rail = is
-	var lines []line
-	for i := range 2 {
-		unit := [2]float64{}
-		unit[i] = 1
-		lines = append(lines, line{unit[0], unit[1], s.lo[i]}, line{unit[0], unit[1], s.hi[i]})
-	}
-	for i := range s.sites {
-		from, want := s.sites[i].At, &w.want[s.sites[i].Site]
-		for _, c := range [...]struct{ e, r, off, tolerance float64 }{
-			{s.way[0].X, s.way[1].X, from.X - shift.X - want.at.X, want.tolerance.X},
-			{s.way[0].Z, s.way[1].Z, from.Z - shift.Z - want.at.Z, want.tolerance.Z},
-		} {
-			if c.tolerance != 0 {
-				lines = append(lines, line{c.e, c.r, -c.tolerance - c.off}, line{c.e, c.r, c.tolerance - c.off})
-			}
-		}
-	}
 	least := math.Inf(1)
 	try := func(e, r float64) {
 		const slack = 1e-9
@@ -236,8 +117,9 @@ func (s *seat) holding(w *wish, shift r3.Vec) (at [2]float64, ok bool) {
 		}
 	}
 	off := r3.Sub(s.off, shift)
+	lines := s.lines(w, shift)
 	for i, l := range lines {
-		// The point of least cost on the line, from its point closest to 0.
+		// From the line's point nearest to 0, along it, to where the cost is least.
 		n := float64(l.e*l.e) + float64(l.r*l.r)
 		if n < 1e-12 {
 			continue // a coordinate that the settings do not move
@@ -245,7 +127,7 @@ func (s *seat) holding(w *wish, shift r3.Vec) (at [2]float64, ok bool) {
 		e0, r0 := l.e*l.is/n, l.r*l.is/n
 		u := r3.Add(r3.Scale(-l.r, s.way[0]), r3.Scale(l.e, s.way[1]))
 		from := r3.Add(off, r3.Add(r3.Scale(e0, s.way[0]), r3.Scale(r0, s.way[1])))
-		t := -(s.weight.X*from.X*u.X + s.weight.Z*from.Z*u.Z) / (s.weight.X*u.X*u.X + s.weight.Z*u.Z*u.Z)
+		t := s.least(from, u)
 		try(e0-t*l.r, r0+t*l.e)
 		for _, m := range lines[:i] {
 			if det := float64(l.e*m.r) - float64(l.r*m.e); math.Abs(det) > 1e-9 {
@@ -254,4 +136,28 @@ func (s *seat) holding(w *wish, shift r3.Vec) (at [2]float64, ok bool) {
 		}
 	}
 	return at, ok
+}
+
+// A line is where e·extension + r·rail = is.
+type line struct{ e, r, is float64 }
+
+// lines returns the ends of the settings' ranges and of the sites' tolerances.
+func (s *seat) lines(w *wish, shift r3.Vec) (all []line) {
+	for i := range 2 {
+		unit := [2]float64{}
+		unit[i] = 1
+		all = append(all, line{unit[0], unit[1], s.lo[i]}, line{unit[0], unit[1], s.hi[i]})
+	}
+	for i := range s.sites {
+		from, want := s.sites[i].At, &w.want[s.sites[i].Site]
+		for _, c := range [...]struct{ e, r, off, tolerance float64 }{
+			{s.way[0].X, s.way[1].X, from.X - shift.X - want.at.X, want.tolerance.X},
+			{s.way[0].Z, s.way[1].Z, from.Z - shift.Z - want.at.Z, want.tolerance.Z},
+		} {
+			if c.tolerance != 0 {
+				all = append(all, line{c.e, c.r, -c.tolerance - c.off}, line{c.e, c.r, c.tolerance - c.off})
+			}
+		}
+	}
+	return all
 }

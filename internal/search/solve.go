@@ -11,17 +11,17 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Solve returns the best builds of a problem that has been filled and checked, best first,
-// and the number of combinations of parts and spacers that were covered.
+// Solve finds the best builds of a problem that has been filled and checked, best
+// first, and how many ways to put parts and spacers together were covered.
 func Solve(p *Problem) (best []fitgeom.Candidate, combinations int, err error) {
 	w := newWish(p)
 	ch := chassisOf(&p.Frame, p.Wheels)
 	// Twice the limit, since fewer than that many may have to be skipped below.
 	counts := p.Bike != fitgeom.Build{}
-	front := newRanking(2*p.Limit, counts, p.Vary, frontKinds)
-	w.fronts(front, &p.Frame, &ch, &p.Shelf, &p.Bike)
-	seat := newRanking(2*p.Limit, counts, p.Vary, seatKinds)
-	w.seats(seat, &p.Frame, &ch, &p.Shelf, &p.Bike)
+	front := newShortlist(2*p.Limit, counts, p.Vary, frontKinds)
+	newJob(w, p, &p.Frame, &ch, front).fronts()
+	seat := newShortlist(2*p.Limit, counts, p.Vary, seatKinds)
+	newJob(w, p, &p.Frame, &ch, seat).seats()
 	var f fault.List
 	for _, g := range []struct {
 		name  string
@@ -43,32 +43,7 @@ func Solve(p *Problem) (best []fitgeom.Candidate, combinations int, err error) {
 	return best, front.count * seat.count, nil
 }
 
-// The kinds of parts of the two groups, in the order of option.part.
-var (
-	frontKinds = [5]part.Kinds{part.Caps, part.Stems, part.Handlebars, part.Levers, part.AeroBars}
-	seatKinds  = [5]part.Kinds{part.Seatposts, part.Saddles, part.Cranks, part.Pedals}
-)
-
-// bestOf returns the best builds of two groups: first those that hold, then the closest of
-// all others, without duplicates.
-func bestOf(front, seat *ranking, limit int) []pairing {
-	best := merge(front.holding, seat.holding, limit, true)
-	if len(best) == limit {
-		return best
-	}
-	seen := map[[2][6]int]bool{} // they are all that hold
-	for _, p := range best {
-		seen[p.key()] = true
-	}
-	for _, p := range merge(front.all, seat.all, 2*limit, false) {
-		if len(best) < limit && !seen[p.key()] {
-			best = append(best, p)
-		}
-	}
-	return best
-}
-
-// candidate assembles a build and computes its deviations with the forward map.
+// candidate puts a build together and looks at it through the forward map.
 func (w *wish) candidate(p *Problem, frame *fitgeom.Frame, found pairing) fitgeom.Candidate {
 	f, s, shelf := found.front, found.seat, &p.Shelf
 	b := fitgeom.Build{

@@ -5,12 +5,11 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
-	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A wish holds the wanted place of each site of a build.
+// A wish is what is asked of a build, sorted by site.
 type wish struct {
 	target contact.Position
 	keep   []fitgeom.Keep
@@ -21,11 +20,11 @@ type wish struct {
 	want   [contact.SiteCount]wanted
 }
 
-// wanted is the place wanted for a site, with the cost per square millimetre along each
-// axis: its weight over the square of its tolerance, or 0.
+// wanted is where a site should be, with what the square of a millimetre costs
+// along each axis: its weight over the square of its tolerance, or 0.
 type wanted struct {
 	at, tolerance, weight r3.Vec
-	asked                 float64 // the total cost with all coordinates at their tolerances
+	asked                 float64 // what all coordinates cost at their tolerances
 }
 
 func newWish(p *Problem) *wish {
@@ -50,13 +49,13 @@ func newWanted(k fitgeom.Keep, at r3.Vec) wanted {
 	return w
 }
 
-// asked reports whether a left site or its right one is kept.
+// asked reports whether anything is asked of a left site or the right one.
 func (w *wish) asked(left contact.Site) bool {
 	return w.want[left].asked+w.want[left.On(contact.Right)].asked > 0
 }
 
-// A verdict says how close something is to the wish: the sum of the squared deviations,
-// each over its tolerance and weighted, and whether all are within tolerance.
+// A verdict is how far something is off what is wanted: the sum of squares, each
+// over its tolerance and times its weight, and whether all is within tolerance.
 type verdict struct {
 	cost  float64
 	holds bool
@@ -76,57 +75,19 @@ func (v *verdict) coordinate(off, tolerance, weight float64) {
 	}
 }
 
-// rounded returns a cost whose root is rounded to grains, in squared grains. It is the same
-// on every processor, whatever the last digits of the cost.
+// rounded is a cost whose root is rounded to grains, in squared grains: the same
+// number whatever the processor does to the last digits.
 func (w *wish) rounded(cost float64) float64 {
 	n := math.Round(math.Sqrt(cost) / w.grain)
 	return float64(n * n)
 }
 
+// millionths and yes are numbers to break ties by.
 func millionths(v float64) int64 { return int64(math.Round(v * 1e6)) }
+
 func yes(b bool) int64 {
 	if b {
 		return 1
 	}
 	return 0
-}
-
-// A fit is the cost of a setting v that moves sites along lines: a v² + 2 b v plus a
-// constant. All sites are within tolerance for v from lo to hi.
-type fit struct{ a, b, lo, hi float64 }
-
-func newFit() fit { return fit{lo: math.Inf(-1), hi: math.Inf(1)} }
-
-// coordinate adds a coordinate that deviates by off at v = 0 and moves by way per unit of v.
-func (f *fit) coordinate(off, way, tolerance, weight float64) {
-	if tolerance == 0 {
-		return
-	}
-	f.a += float64(weight * way * way)
-	f.b += float64(weight * way * off)
-	switch {
-	case math.Abs(way) > 1e-12:
-		one, other := (-tolerance-off)/way, (tolerance-off)/way
-		f.lo, f.hi = max(f.lo, min(one, other)), min(f.hi, max(one, other))
-	case num.Beyond(off, tolerance):
-		f.lo, f.hi = math.Inf(1), math.Inf(-1)
-	}
-}
-
-// site adds a site that moves in the mid-plane.
-func (f *fit) site(w *wanted, from r3.Vec, way r3.Vec) {
-	f.coordinate(from.X-w.at.X, way.X, w.tolerance.X, w.weight.X)
-	f.coordinate(from.Z-w.at.Z, way.Z, w.tolerance.Z, w.weight.Z)
-}
-
-// best returns the step of least cost and, if there is one, the step of least cost with all
-// sites within tolerance.
-func (f *fit) best(s *part.Steps) (least, holding float64, holds bool) {
-	v := s.From
-	if f.a > 0 {
-		v = -f.b / f.a
-	}
-	least, _ = s.Nearest(v, math.Inf(-1), math.Inf(1))
-	holding, holds = s.Nearest(v, f.lo, f.hi)
-	return least, holding, holds
 }

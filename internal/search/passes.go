@@ -6,20 +6,7 @@ import (
 	"slices"
 )
 
-// Ranking is fast because lower bounds show, without a search, that most frames are worse
-// than the best ones. For all frames with one head angle, stem, cap and spacers are fixed
-// offsets from the head tube's top in steerer coordinates. The places wanted for a bar's
-// clamp form an arc, by its roll. The cost grows with the distance between offset and
-// arc, so the least distance gives a lower bound for the frame. The arc spans only a few
-// mm across the steerer, which rules out most stems at once. Under a stem, only the
-// heights near the arc are examined; they are found in closed form.
-//
-// The first pass bounds every front end and keeps the most promising. The second searches
-// these, best bound first, and stops when a bound is worse than the last of the best
-// frames: as no true value is better than its bound, all remaining frames are worse. If
-// the first pass has kept too few, both are repeated with a wider limit.
-
-// search ranks frames by their bounds. It looks first for frames that may hold.
+// search ranks frames by their bounds. What can hold is looked for first.
 func (q *Question) search() {
 	limit, all := bound{class: holding, buys: math.MaxInt}, false
 	done := map[uint32]bool{}
@@ -38,10 +25,9 @@ func (q *Question) search() {
 				q.point(p)
 			}
 		}
-		// Every point that was skipped is worse than reached.
+		// Everything that was passed by is worse than what was reached.
 		full := len(q.best) == q.p.Limit
-		switch {
-		case reached.class > unfit, full && q.best[len(q.best)-1].bound.compare(&reached) <= 0:
+		if reached.class > unfit || full && q.best[len(q.best)-1].bound.compare(&reached) <= 0 {
 			return
 		}
 		limit = bound{class: unfit + 1}
@@ -54,8 +40,8 @@ func (q *Question) search() {
 	}
 }
 
-// weigh searches the seats of all frames. It finds the least cost of the seats of each
-// point and whether any seat holds. This tightens the bounds if few or no seats hold. It
+// weigh searches the seats of all frames, for what those of each point cost at
+// least and whether any holds: where few or none do, fronts alone tell little. It
 // does nothing if there are so many seats that it would take longer than it saves.
 func (q *Question) weigh() bool {
 	const most = 100_000
@@ -68,9 +54,9 @@ func (q *Question) weigh() bool {
 		p := &q.x.points[i]
 		least := math.Inf(1)
 		for _, r := range q.x.byFront[q.x.fronts[p.from].from:q.x.fronts[p.to-1].to] {
-			if seat := q.seatOf(r); seat[0] != nil {
-				least = min(least, seat[0].cost)
-				holds = holds || seat[1] != nil
+			if seat := q.seatOf(r); seat.best != nil {
+				least = min(least, seat.best.cost)
+				holds = holds || seat.holding != nil
 			}
 		}
 		if !math.IsInf(least, 1) {
@@ -81,7 +67,7 @@ func (q *Question) weigh() bool {
 	return true
 }
 
-// floor returns a lower bound of the cost of all seats of a point.
+// floor is what every seat of a point costs at least.
 func (q *Question) floor(point uint32) float64 {
 	if q.pointSeats == nil {
 		return q.seatCost
@@ -89,8 +75,7 @@ func (q *Question) floor(point uint32) float64 {
 	return q.pointSeats[point]
 }
 
-// A promise is the lower bound of a point of the index, and the value that its front end
-// almost surely attains.
+// A promise is the bound of a point of the index, and what it is nearly sure to keep.
 type promise struct {
 	bound
 	keeps bound
@@ -112,7 +97,7 @@ func (q *Question) point(promised *promise) {
 		front := q.front(&frame)
 		for _, record := range records {
 			switch {
-			case front[0] == nil:
+			case front.best == nil:
 				q.offer(q.stand(record, nil, nil))
 			case !q.hopeless(front, record):
 				q.offer(q.stand(record, front, q.seatOf(record)))
@@ -121,8 +106,8 @@ func (q *Question) point(promised *promise) {
 	}
 }
 
-// seatOf returns the seat of a frame. Frames with the same seat tube share one search.
-func (q *Question) seatOf(record uint32) *[2]*option {
+// seatOf is the seat of a frame, which is searched once.
+func (q *Question) seatOf(record uint32) *leaders {
 	seat := &q.seats[q.x.records[record].seat]
 	if *seat == nil {
 		*seat = q.seat(&q.x.size(record).Frame)
@@ -130,9 +115,8 @@ func (q *Question) seatOf(record uint32) *[2]*option {
 	return *seat
 }
 
-// promising reports whether a frame may be among the best, given its seat and the bound
-// of its front end. The bound's cost includes the given floor for the seat, which is
-// replaced by the true cost.
+// promising reports whether a frame may come among the best, by the bound of its
+// front end, of which a floor is for the seat, and by its seat.
 func (q *Question) promising(front *bound, floor float64, record uint32) bool {
 	if len(q.best) < q.p.Limit {
 		return true
@@ -149,32 +133,36 @@ func (q *Question) promising(front *bound, floor float64, record uint32) bool {
 		b.buys += o.buys - q.seatBuys
 		return b.compare(last) <= 0
 	}
-	if front.class == holding && seat[1] != nil && with(holding, front.cost, seat[1]) {
+	if front.class == holding && seat.holding != nil && with(holding, front.cost, seat.holding) {
 		return true
 	}
-	if seat[0] == nil || last.class == holding {
+	if seat.best == nil || last.class == holding {
 		return false
 	}
 	if front.class == failing {
-		return with(failing, front.cost, seat[0])
+		return with(failing, front.cost, seat.best)
 	}
-	// A front end that does not hold may cost less than one that may hold, and have
-	// other parts.
-	return seat[0].cost*(1-1e-12) <= last.cost
+	// What does not hold may cost less than what may hold, and be of other parts.
+	return seat.best.cost*(1-1e-12) <= last.cost
 }
 
-// hopeless reports whether a frame cannot be among the best, whatever its seat.
-func (q *Question) hopeless(front *[2]*option, record uint32) bool {
+// hopeless reports whether a frame cannot come among the best, whatever its seat.
+func (q *Question) hopeless(front *leaders, record uint32) bool {
 	if len(q.best) < q.p.Limit {
 		return false
 	}
 	last := &q.best[len(q.best)-1]
-	for class := range uint8(2) {
-		o := front[1-class]
+	for class, o := range [...]*option{holding: front.holding, failing: front.best} {
 		if o == nil {
 			continue
 		}
-		s := Standing{bound: bound{class, o.buys + q.seatBuys, float64(o.cost + q.seatCost), o.order[0], o.order[1], o.order[2]}, front: o.order, place: q.x.records[record].place}
+		s := Standing{
+			bound: bound{
+				class: uint8(class), buys: o.buys + q.seatBuys, cost: float64(o.cost + q.seatCost),
+				spacers: o.order[0], flipped: o.order[1], roll: o.order[2],
+			},
+			front: o.order, place: q.x.records[record].place,
+		}
 		for i := range s.seat {
 			s.seat[i] = math.MinInt64
 		}
@@ -185,9 +173,9 @@ func (q *Question) hopeless(front *[2]*option, record uint32) bool {
 	return true
 }
 
-// bounds returns the points with a bound no worse than a limit. Unless all is true, it
-// lowers the limit as it finds promising points. It also returns the limit reached: the
-// bounds of all other points are worse than that.
+// bounds returns the points of which the bound is no worse than a limit, and
+// which, unless all of these are wanted, are among the best so far; and how far
+// they reach: the bounds of all others are worse than that.
 func (q *Question) bounds(limit bound, all bool) (found []promise, reached bound) {
 	b := bounder{q: q, limit: limit, all: all}
 	for i := range q.x.columns {

@@ -1,0 +1,96 @@
+package search
+
+import (
+	"cmp"
+	"slices"
+
+	"example.com/fitgeom/convert/chart"
+)
+
+// A placedFront is a front part before it has its place: across and along the steerer.
+type placedFront struct {
+	frontKey
+	q, a float64
+	old  uint32 // its number among the keys
+}
+
+// arrange sorts the front parts into columns, and there across the steerer.
+func (x *Index) arrange(keys []frontKey) {
+	all := make([]placedFront, len(keys))
+	for i, k := range keys {
+		frame := k.frame()
+		ch := chassisOf(&frame, chart.Wheels{})
+		q, a := ch.Steerer(ch.HeadTop)
+		all[i] = placedFront{k, q, a, uint32(i)}
+	}
+	slices.SortFunc(all, func(a, b placedFront) int {
+		return cmp.Or(
+			cmp.Compare(a.diameter, b.diameter), cmp.Compare(a.head, b.head), cmp.Compare(a.cut, b.cut),
+			cmp.Compare(a.q, b.q), cmp.Compare(a.reach, b.reach), cmp.Compare(a.stack, b.stack), cmp.Compare(a.most, b.most),
+		)
+	})
+	x.setColumns(all)
+	moved := make([]uint32, len(all))
+	for i := range all {
+		moved[all[i].old] = uint32(i)
+	}
+	for i := range x.records {
+		r := &x.records[i]
+		r.front = moved[r.front]
+	}
+	x.sortByFront()
+	x.sortByFamily()
+}
+
+// setColumns makes columns, points and front parts of sorted ones.
+func (x *Index) setColumns(all []placedFront) {
+	x.fronts = make([]frontPart, len(all))
+	for i := range all {
+		p := &all[i]
+		if i == 0 || p.diameter != all[i-1].diameter || p.head != all[i-1].head || p.cut != all[i-1].cut {
+			x.columns = append(x.columns, column{diameter: p.diameter, head: p.head, cut: p.cut, from: uint32(len(x.points))})
+		}
+		col := &x.columns[len(x.columns)-1]
+		if uint32(len(x.points)) == col.from || p.reach != all[i-1].reach || p.stack != all[i-1].stack {
+			x.points = append(x.points, point{q: p.q, a: p.a, from: uint32(i)})
+		}
+		at := &x.points[len(x.points)-1]
+		at.most, at.to = max(at.most, p.most), uint32(i+1)
+		col.most, col.to = max(col.most, p.most), uint32(len(x.points))
+		x.fronts[i] = frontPart{reach: p.reach, stack: p.stack, most: p.most, column: uint32(len(x.columns) - 1)}
+	}
+	x.points, x.columns = slices.Clip(x.points), slices.Clip(x.columns)
+}
+
+// sortByFront lists the records front part by front part, in their order.
+func (x *Index) sortByFront() {
+	count := make([]uint32, len(x.fronts)+1)
+	for i := range x.records {
+		count[x.records[i].front+1]++
+	}
+	for i := range x.fronts {
+		count[i+1] += count[i]
+		x.fronts[i].from, x.fronts[i].to = count[i], count[i+1]
+	}
+	x.byFront = make([]uint32, len(x.records))
+	for i := range x.records {
+		at := &count[x.records[i].front]
+		x.byFront[*at] = uint32(i)
+		*at++
+	}
+}
+
+// sortByFamily lists the records family by family, each from small to large.
+func (x *Index) sortByFamily() {
+	x.byFamily = slices.Clone(x.byFront)
+	slices.SortFunc(x.byFamily, func(a, b uint32) int {
+		return cmp.Or(cmp.Compare(x.records[a].family, x.records[b].family), x.bySize(a, b))
+	})
+	x.ends = make([]uint32, len(x.families)+1)
+	for _, r := range x.byFamily {
+		x.ends[x.records[r].family+1]++
+	}
+	for i := range x.families {
+		x.ends[i+1] += x.ends[i]
+	}
+}

@@ -1,0 +1,123 @@
+package search
+
+import (
+	"cmp"
+	"slices"
+
+	"example.com/fitgeom/convert/chart"
+	"example.com/fitgeom/internal/rig"
+)
+
+// A bounder is a pass over all points.
+type bounder struct {
+	q     *Question
+	limit bound // what is worse is passed by
+	all   bool  // the limit stays as it is
+	found []promise
+
+	// What sets the limit: the most promising points, with more frames than are wanted.
+	top    []promise
+	frames int
+
+	ch    *rig.Chassis // of the column, with the head tube's top at 0
+	arcs  []arc
+	gates []gate
+
+	seatCost    float64 // the floor of the points or the point at hand
+	best, keeps bound   // of the point at hand
+	any         bool    // whether it is one
+}
+
+// column bounds the points of a column.
+func (b *bounder) column(col *column) {
+	q := b.q
+	key := frontKey{col.diameter, col.head, col.cut, 0, 0, col.most}
+	frame := key.frame()
+	ch := chassisOf(&frame, chart.Wheels{}) // with the head tube's top at 0
+	f := newFrontSearch(newJob(q.w, q.p, &frame, &ch, newShortlist(1, q.counts, q.p.Vary, frontKinds)))
+	b.ch = &ch
+	b.arcs = b.arcs[:0]
+	for _, c := range f.cockpits {
+		b.arcs = append(b.arcs, q.arc(&ch, c))
+	}
+	ladders := map[*[]Pile][]*ladder{}
+	sorted := map[*carried][]*carried{}
+	for i := range b.arcs {
+		a := &b.arcs[i]
+		if len(a.c.on) == 0 {
+			continue
+		}
+		on, ok := sorted[&a.c.on[0]]
+		if !ok {
+			for j := range a.c.on {
+				on = append(on, &a.c.on[j])
+			}
+			slices.SortStableFunc(on, func(a, b *carried) int { return cmp.Compare(b.q, a.q) })
+			sorted[&a.c.on[0]] = on
+		}
+		a.on = make([]mated, 0, len(on))
+		for _, s := range on {
+			b.mate(f, a, s, ladders)
+		}
+	}
+	const bucket = 12
+	for from := col.from; from < col.to; from += bucket {
+		b.bucket(from, min(col.to, from+bucket))
+	}
+}
+
+// bucket bounds some points that lie close to one another across the steerer.
+func (b *bounder) bucket(from, to uint32) {
+	points := b.q.x.points
+	b.seatCost = b.q.floor(from)
+	for i := from + 1; i < to; i++ {
+		b.seatCost = min(b.seatCost, b.q.floor(i))
+	}
+	b.open(points[from].q, points[to-1].q)
+	for i := from; i < to; i++ {
+		b.seatCost = b.q.floor(i)
+		if b.limit.class == failing && b.seatCost > b.limit.cost {
+			continue
+		}
+		if b.bound(&points[i]) {
+			b.keep(promise{b.best, b.keeps, i})
+		}
+	}
+}
+
+// spare is how many times more frames than wanted set the limit: some do not
+// keep what they promise.
+const spare = 4
+
+// keep notes a promising point, and lowers the limit once there are enough frames.
+func (b *bounder) keep(p promise) {
+	b.found = append(b.found, p)
+	if b.all {
+		return
+	}
+	frames := func(p *promise) int {
+		at := &b.q.x.points[p.point]
+		return int(b.q.x.fronts[at.to-1].to - b.q.x.fronts[at.from].from)
+	}
+	at, _ := slices.BinarySearchFunc(b.top, &p, func(a promise, c *promise) int { return a.keeps.compare(&c.keeps) })
+	b.top = slices.Insert(b.top, at, p)
+	b.frames += frames(&p)
+	for {
+		last := &b.top[len(b.top)-1]
+		n := frames(last)
+		if b.frames-n < spare*b.q.p.Limit {
+			break
+		}
+		b.frames -= n
+		b.top = b.top[:len(b.top)-1]
+	}
+	if b.frames >= spare*b.q.p.Limit {
+		// Never higher, since it tells what was passed by.
+		if last := &b.top[len(b.top)-1].keeps; last.compare(&b.limit) < 0 {
+			b.limit = *last
+		}
+		if len(b.found) > 4*len(b.top)+1000 {
+			b.found = slices.DeleteFunc(b.found, func(p promise) bool { return p.compare(&b.limit) > 0 })
+		}
+	}
+}

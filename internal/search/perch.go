@@ -1,0 +1,82 @@
+package search
+
+import (
+	"math"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// A perch is a seatpost with a saddle that suit the frame.
+type perch struct {
+	seat         seat
+	post, saddle int // places on the shelf
+	shim         part.Shim
+	buy          part.Kinds
+}
+
+// seats offers every crank and pedal with every perch, each with its best settings.
+// They go together, since the cranks may move the saddle.
+func (j job) seats() {
+	perches := j.perches()
+	lifts := Lifts(j.shelf.CleatShims)
+	for ci := range j.shelf.Cranks {
+		for pi := range max(1, len(j.shelf.Pedals)) {
+			f, ok := j.feet(&j.shelf.Cranks[ci], j.shelf.Pedals, pi, lifts)
+			if !ok {
+				continue
+			}
+			f.crank, f.pedal = ci, pi
+			f.buy = bought(part.Cranks, j.shelf.Cranks[ci] == j.now.Crank)
+			if len(j.shelf.Pedals) > 0 {
+				f.buy |= bought(part.Pedals, j.shelf.Pedals[pi] == j.now.Pedal)
+			}
+			shift := SaddleShift(j.policy, j.want[contact.SaddleReference].at, j.stroke, f.stroke)
+			for i := range perches {
+				j.sit(&perches[i], &f, shift)
+			}
+		}
+	}
+}
+
+// perches returns every seatpost with every saddle that suit the frame.
+func (j job) perches() (all []perch) {
+	for pi := range j.shelf.Seatposts {
+		post := &j.shelf.Seatposts[pi]
+		shim, ok := shimFor(j.shelf, post.Diameter, j.frame.SeatpostDiameter, j.now.SeatpostShim)
+		if lo, hi := j.frame.SeatpostRange(*post); !ok || hi < lo {
+			continue
+		}
+		buy := bought(part.Seatposts, *post == j.now.Seatpost) | boughtShim(shim, j.now.SeatpostShim)
+		for si := range j.shelf.Saddles {
+			saddle := &j.shelf.Saddles[si]
+			all = append(all, perch{j.newSeat(j.frame, j.ch, post, saddle), pi, si, shim, buy | bought(part.Saddles, *saddle == j.now.Saddle)})
+		}
+	}
+	return all
+}
+
+// sit offers a perch with cranks and pedals that move the saddle by a shift.
+func (j job) sit(h *perch, f *feet, shift r3.Vec) {
+	longer := 0.0
+	if j.stroke.Known {
+		longer = math.Abs(f.stroke.Length - j.stroke.Length)
+	}
+	extend, rail, v := h.seat.best(j.wish, shift)
+	middle := math.Abs(rail - (h.seat.lo[1]+h.seat.hi[1])/2)
+	j.list.add(&option{
+		cost:  j.rounded(v.cost) + j.rounded(f.cost),
+		holds: v.holds && f.holds,
+		buy:   f.buy | h.buy,
+		order: [orderLength]int64{millionths(longer), millionths(middle), int64(h.post), int64(h.saddle), int64(f.crank), int64(f.pedal)},
+		settings: fitgeom.Settings{
+			SeatpostExtension: extend, RailClamp: rail, SaddleTilt: j.tilt,
+			LiftLeft: f.lift[0], LiftRight: f.lift[1],
+		},
+		part:  [5]int{h.post, h.saddle, f.crank, f.pedal},
+		shim:  h.shim,
+		shift: shift,
+	})
+}

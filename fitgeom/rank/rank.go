@@ -20,11 +20,11 @@ type Index struct{ core *search.Index }
 // while it is in use. It takes about 32 bytes a frame, 72 for each different front end
 // and 48 for each different seat tube.
 //
-// The index is made of the sound sizes, and all faults are reported together with the
-// path of each, as in "row 17.frame.geometry.reach_mm" for a size with a Row and
-// "sizes[16].frame..." for others, so that the caller decides whether to go on. Of a size
-// that is given twice the first counts ([contact.ErrConflict]). The index is nil if no
-// size is sound ([contact.ErrMissing]).
+// The index holds the sound sizes. All faults are reported together, each with a path
+// such as "row 17.frame.geometry.reach_mm" for a size with a Row and "sizes[16].frame..."
+// for others; the caller decides whether to go on. If a size is given twice, the first is
+// used ([contact.ErrConflict]). The index is nil if no size is sound
+// ([contact.ErrMissing]).
 func NewIndex(sizes []fitgeom.Size) (*Index, error) {
 	core, err := search.NewIndex(sizes)
 	if core == nil {
@@ -50,9 +50,7 @@ type Choice struct {
 	// Best is the frame's best build for the position, the first that
 	// [solve.Problem.Solve] gives. It is the zero Candidate if Fault is not nil.
 	Best fitgeom.Candidate
-	// Obstacles is what [solve.Problem.Explain] tells of Best if it does not hold: the
-	// limits that bind, with their amounts. The first change of each that would do
-	// alone is the smallest.
+	// Obstacles is what [solve.Problem.Explain] returns for Best if it does not hold.
 	Obstacles []solve.Obstacle
 	// Fault is the error of [solve.Problem.Solve] for a frame on which no parts of the
 	// shelf fit, or which cannot stand on the problem's wheels; else nil.
@@ -66,8 +64,8 @@ func (c Choice) Holds() bool { return c.Fault == nil && c.Best.Holds() }
 type Ranking struct {
 	// Choices is the frames, best first.
 	Choices []Choice
-	// Scored is how many front ends had to be searched by the method of
-	// [solve.Problem.Solve]. All others were shown to be worse by a bound.
+	// Scored is how many front ends were searched as [solve.Problem.Solve] does. All
+	// others were ruled out by a bound.
 	Scored int
 }
 
@@ -79,19 +77,19 @@ type Ranking struct {
 //     frames on which no parts fit;
 //  2. in the order of candidates that package solve states (with Bike, of frames
 //     that hold, first those for which fewer parts must be bought);
-//  3. frames that are alike in all of that in the order of the catalogue.
+//  3. frames that are equal in all of these in the order of the catalogue.
 //
-// Frame is left zero: the index has the frames. Limit counts frames, and Vary does
-// not matter. A coarse Grain leaves the order among frames that are nearly equally
-// close to spacers, stem and rotation.
+// The problem's Frame must be zero, since the index has the frames. Limit counts frames,
+// and Vary does not matter. With a coarse Grain, spacers, stem and rotation decide
+// between frames that are nearly equally close.
 //
-// A position that no frame can hold gives the nearest frames, each with its
+// If no frame holds the position, Rank returns the closest frames, each with its
 // Obstacles. Faults are those of [solve.Problem.Validate] for all but the frame, and
 // [contact.ErrConflict] for a frame that is not zero.
 //
-// The work is least where frames share head angles, stacks and reaches, as rounded
-// charts do. With pads or extensions among what is kept it is more, since bounds leave
-// them out; and with other Wheels every frame is searched.
+// Rank is fastest if frames share head angles, stacks and reaches, as those of rounded
+// charts do. It is slower if pads or extensions are kept, since the bounds leave them
+// out. With other Wheels every frame is searched.
 func (x *Index) Rank(p solve.Problem) (Ranking, error) {
 	q, p, err := x.ask(p)
 	if err != nil {
@@ -105,10 +103,9 @@ func (x *Index) Rank(p solve.Problem) (Ranking, error) {
 	return r, nil
 }
 
-// RankEach ranks the index for one target after another and yields each answer
-// as it is found, so that the caller can show progress, and stop: nothing is
-// ranked ahead. Each comes with the faults that [Index.Rank] has for it, and a faulty
-// target does not end it. The problem's own target does not count.
+// RankEach ranks the index for one target after another and yields each answer as soon as
+// it is found. The caller may show progress, and may stop: nothing is ranked ahead. Each comes with the faults that [Index.Rank] has for it, and a faulty
+// target does not end it. The problem's own target is ignored.
 func (x *Index) RankEach(targets iter.Seq[contact.Position], p solve.Problem) iter.Seq2[Ranking, error] {
 	return func(yield func(Ranking, error) bool) {
 		for p.Target = range targets {

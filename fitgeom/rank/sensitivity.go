@@ -14,25 +14,24 @@ import (
 type Sensitivity struct {
 	// Place is the frame's place in the catalogue, as Choice.Place.
 	Place int
-	// Least and Most are the least and the greatest score that its best build had.
+	// Least and Most are the lowest and the highest score of its best build.
 	Least, Most float64
 	// Always and Ever say whether it held the position in every variation that was tried,
 	// and in at least one.
 	Always, Ever bool
-	// First and Last are the ranks that it may have among the frames that were
-	// ranked, from 0, when each of them may be as good or as bad as its chart allows.
+	// First and Last are the best and the worst rank, from 0, that it may have among
+	// these frames if each of them may be as good or as bad as its chart allows.
 	First, Last int
 }
 
-// Sensitivities ranks frames as [Index.Rank] does, with each as its chart has it, and
-// then tells for the best of them, in order, how much the chart's rounding matters:
-// reach, stack, head angle and seat angle are each taken as stated and as half a step
-// more and less, in all 81 variations. Between these the score may be less, where a stem
-// and spacers happen to suit better: the result shows what rounding does and is no bound.
-// Frames that were not among the best are left out.
+// Sensitivities ranks frames as [Index.Rank] does, each as its chart states it, and
+// returns for the best of them, in order, how much the chart's rounding matters. Reach,
+// stack, head angle and seat angle are each taken as stated and half a step more and
+// less, in all 81 combinations. Between these the score may be lower where a stem and
+// spacers happen to fit better, so the result is an estimate and not a bound.
 //
-// Faults are those of Rank and of a rounding out of its range. Of a frame on which
-// no parts fit, scores are 0.
+// Faults are those of Rank and of a rounding out of its range. Scores are 0
+// for a frame on which no parts fit.
 func (x *Index) Sensitivities(p solve.Problem, rounding chart.Rounding) ([]Sensitivity, error) {
 	var f fault.List
 	f.In("rounding", rounding.Validate())

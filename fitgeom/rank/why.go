@@ -16,23 +16,26 @@ import (
 // A Reason is what decides which of two frames comes first. The zero Reason is not valid.
 type Reason uint8
 
-// The reasons, in the order in which [Index.Rank] asks (with Bike, of frames that
-// hold, ByPurchase comes before ByScore).
+// The reasons, in the order in which [Index.Rank] compares frames. With Bike, and both
+// frames holding the position, ByPurchase comes before ByScore.
 const (
-	ByFit      Reason = Reason(search.ByFit) + iota // parts of the shelf fit on one of the two only
-	ByHolding                                       // one of the two holds the position, the other does not
-	ByScore                                         // Candidate.Score is less, counted in Problem.Grain
-	ByPurchase                                      // fewer parts must be bought
-	BySpacers                                       // fewer spacers
-	ByFlip                                          // the stem is not upside down
-	ByRotation                                      // the handlebar is rotated less
-	ByCrank                                         // the cranks' length is nearer to the target's
-	ByRails                                         // the rails are clamped nearer to their middle
-	ByShelf                                         // parts that come first on the shelf
-	ByPlace                                         // alike in all of that: the place in the catalogue
+	ByFit      Reason = iota + 1 // parts of the shelf fit on only one of the two
+	ByHolding                    // one of the two holds the position, the other does not
+	ByScore                      // Candidate.Score is less, counted in Problem.Grain
+	ByPurchase                   // fewer parts must be bought
+	BySpacers                    // fewer spacers
+	ByFlip                       // the stem is not upside down
+	ByRotation                   // the handlebar is rotated less
+	ByCrank                      // the cranks' length is closer to the target's
+	ByRails                      // the rails are clamped closer to their middle
+	ByShelf                      // parts that come first on the shelf
+	ByPlace                      // equal in all of these: the place in the catalogue
 
 	reasonCount = int(ByPlace) + 1
 )
+
+// Reasons have the numbers of the decisions.
+var _ = [1]struct{}{}[ByPlace-Reason(search.ByPlace)]
 
 // reasons is the one table of reasons.
 var reasons = [reasonCount]struct{ name, better, worse, unit string }{
@@ -96,13 +99,13 @@ func (r Reason) Unit() string {
 type Neighbour struct {
 	// Choice is the neighbour. If it does not hold, its Obstacles say why.
 	Choice Choice
-	// Larger says that it is the next size up, and not the next size down. Sizes
-	// of a family are in the order of stack, then of reach, then of place.
+	// Larger says that it is the next size up, and not the next size down. The sizes of
+	// a family are sorted by stack, then by reach, then by place.
 	Larger bool
-	// Better says that the neighbour comes before the frame.
+	// Better says that the neighbour ranks before the frame.
 	Better bool
-	// Reason is what decides, and By how much the worse of the two has more of
-	// it, in the reason's unit; 0 if there is no amount.
+	// Reason is what decides. By is the difference in it, in the reason's unit; 0 if it
+	// has no amount.
 	Reason Reason
 	By     float64
 }
@@ -126,9 +129,8 @@ func (n Neighbour) String() string {
 }
 
 // Neighbours compares a frame with the next sizes of its family, down and up, for a
-// problem. There are none, one or two. The place is that of Choice.Place; the problem is
-// that of [Index.Rank]. Faults are those of Rank and [contact.ErrUnknown] for a place at
-// which the index has no frame.
+// problem as in [Index.Rank]. It returns none, one or two. Place is that of Choice.Place.
+// Faults are those of Rank, and [contact.ErrUnknown] for a place without a frame.
 func (x *Index) Neighbours(p solve.Problem, place int) ([]Neighbour, error) {
 	q, p, err := x.ask(p)
 	var f fault.List

@@ -337,8 +337,8 @@ var everything = cmp.Exporter(func(reflect.Type) bool { return true })
 
 // hidden reports whether a struct has fields that are not exported.
 func hidden(t reflect.Type) bool {
-	for i := range t.NumField() {
-		if !t.Field(i).IsExported() {
+	for field := range t.Fields() {
+		if !field.IsExported() {
 			return true
 		}
 	}

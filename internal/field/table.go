@@ -157,8 +157,8 @@ type leaf struct {
 func leaves(all []leaf, t reflect.Type, at uintptr) []leaf {
 	switch t.Kind() {
 	case reflect.Struct:
-		for i := range t.NumField() {
-			all = leaves(all, t.Field(i).Type, at+t.Field(i).Offset)
+		for field := range t.Fields() {
+			all = leaves(all, field.Type, at+field.Offset)
 		}
 	case reflect.Array:
 		for i := range t.Len() {

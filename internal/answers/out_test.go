@@ -198,14 +198,5 @@ func (o *out) judgement(key string, moves []contact.Move, turns []contact.Turn) 
 	}
 }
 
-// integers turns the numbers of an enumeration into plain ones.
-func integers[T ~uint8 | ~uint16 | ~int](all []T) []int {
-	vs := make([]int, len(all))
-	for i, v := range all {
-		vs[i] = int(v)
-	}
-	return vs
-}
-
 // degrees returns the sine and cosine of an angle in degrees.
 func degrees(deg float64) (sin, cos float64) { return math.Sincos(deg * math.Pi / 180) }

@@ -42,8 +42,9 @@ var families = []struct {
 }
 
 // leftOut is cases in which rounding decides what the answer is, so that another
-// processor has another one. The full run has them.
-var leftOut = []string{"sheet 14", "region 1"}
+// processor has another one. The full run has them. Sheet 8 has a reading that hardly
+// depends on a coordinate: that comes out with a huge uncertainty, or is refused.
+var leftOut = []string{"sheet 8", "sheet 14", "region 1"}
 
 func TestAnswers(t *testing.T) {
 	if name := os.Getenv("FITGEOM_ANSWERS"); name != "" {

@@ -44,7 +44,7 @@ type Region struct {
 
 // New finds the region of a position: every place of the head tube's top from which some
 // stem, spacers and bar rotation within the bounds bring all kept sites of the handlebar
-// within their tolerances. Only sites from [contact.BarClamp] to [contact.GripRight] in
+// within their tolerances. Only sites of the group [contact.OnHandlebar] in
 // keep are used; nil means [fitgeom.DefaultKeep] of the target. The region is empty if
 // the handlebar's widths are out of tolerance.
 //

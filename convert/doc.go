@@ -10,44 +10,44 @@
 //
 // A [Measure] is a function of a contact.Position, defined in one place:
 //
-//	measure                          from                                        to                                   along       positive when  unit
-//	saddle_height                    bottom bracket centre                       saddle reference (80 mm wide)        direct      always         mm
-//	saddle_height_seat_tube          bottom bracket centre                       saddle top, where the line meets it  seat tube   always         mm
+//	measure                          from                                        to                                   along       positive when  unit     also called
+//	saddle_height                    bottom bracket centre                       saddle reference (80 mm wide)        direct      always         mm       seat height
+//	saddle_height_seat_tube          bottom bracket centre                       saddle top, where the line meets it  seat tube   always         mm       seat height along the tube
 //	saddle_height_vertical           bottom bracket centre                       saddle reference (80 mm wide)        vertical    saddle higher  mm
 //	saddle_height_nose               bottom bracket centre                       saddle nose                          vertical    nose higher    mm
 //	saddle_height_ground             ground                                      saddle reference (80 mm wide)        vertical    always         mm
-//	saddle_height_pedal              saddle reference (80 mm wide)               pedal axis, farthest from it         side view   always         mm
-//	saddle_setback                   bottom bracket centre                       saddle reference (80 mm wide)        horizontal  saddle behind  mm
-//	saddle_setback_nose              bottom bracket centre                       saddle nose                          horizontal  nose behind    mm
-//	saddle_tilt                      horizontal                                  line from saddle rear to nose        side view   nose up        degrees
+//	saddle_height_pedal              saddle reference (80 mm wide)               pedal axis, farthest from it         side view   always         mm       saddle to pedal
+//	saddle_setback                   bottom bracket centre                       saddle reference (80 mm wide)        horizontal  saddle behind  mm       saddle fore-aft
+//	saddle_setback_nose              bottom bracket centre                       saddle nose                          horizontal  nose behind    mm       nose setback
+//	saddle_tilt                      horizontal                                  line from saddle rear to nose        side view   nose up        degrees  saddle angle
 //	saddle_length                    saddle nose                                 saddle rear                          side view   always         mm
 //	saddle_station                   saddle nose                                 saddle reference (80 mm wide)        side view   always         mm
-//	bar_drop_clamp                   saddle reference (80 mm wide)               bar clamp centre                     vertical    bar lower      mm
-//	bar_drop_tops                    saddle reference (80 mm wide)               tops                                 vertical    bar lower      mm
-//	bar_drop_hoods                   saddle reference (80 mm wide)               hoods                                vertical    bar lower      mm
-//	bar_drop_drops                   saddle reference (80 mm wide)               drops                                vertical    bar lower      mm
-//	bar_drop_grips                   saddle reference (80 mm wide)               grips                                vertical    bar lower      mm
-//	bar_drop_pads                    saddle reference (80 mm wide)               pads                                 vertical    bar lower      mm
+//	bar_drop_clamp                   saddle reference (80 mm wide)               bar clamp centre                     vertical    bar lower      mm       saddle-to-bar drop
+//	bar_drop_tops                    saddle reference (80 mm wide)               tops                                 vertical    bar lower      mm       saddle-to-bar drop
+//	bar_drop_hoods                   saddle reference (80 mm wide)               hoods                                vertical    bar lower      mm       saddle-to-hoods drop
+//	bar_drop_drops                   saddle reference (80 mm wide)               drops                                vertical    bar lower      mm       saddle-to-drops drop
+//	bar_drop_grips                   saddle reference (80 mm wide)               grips                                vertical    bar lower      mm       saddle-to-bar drop
+//	bar_drop_pads                    saddle reference (80 mm wide)               pads                                 vertical    bar lower      mm       pad drop
 //	bar_drop_clamp_highest           saddle's highest point                      bar clamp centre                     vertical    bar lower      mm
 //	bar_drop_hoods_highest           saddle's highest point                      hoods                                vertical    bar lower      mm
 //	bar_drop_grips_highest           saddle's highest point                      grips                                vertical    bar lower      mm
-//	reach_clamp                      saddle reference (80 mm wide)               bar clamp centre                     direct      always         mm
+//	reach_clamp                      saddle reference (80 mm wide)               bar clamp centre                     direct      always         mm       saddle-to-bar reach
 //	reach_clamp_horizontal           saddle reference (80 mm wide)               bar clamp centre                     horizontal  bar in front   mm
-//	reach_hoods                      saddle reference (80 mm wide)               hoods                                direct      always         mm
+//	reach_hoods                      saddle reference (80 mm wide)               hoods                                direct      always         mm       saddle-to-hoods reach
 //	reach_hoods_horizontal           saddle reference (80 mm wide)               hoods                                horizontal  bar in front   mm
-//	reach_grips                      saddle reference (80 mm wide)               grips                                direct      always         mm
+//	reach_grips                      saddle reference (80 mm wide)               grips                                direct      always         mm       saddle-to-grips reach
 //	reach_grips_horizontal           saddle reference (80 mm wide)               grips                                horizontal  bar in front   mm
 //	reach_pads_horizontal            saddle reference (80 mm wide)               pads                                 horizontal  bar in front   mm
-//	reach_nose_clamp                 saddle nose                                 bar clamp centre                     direct      always         mm
+//	reach_nose_clamp                 saddle nose                                 bar clamp centre                     direct      always         mm       nose to bar
 //	reach_nose_clamp_horizontal      saddle nose                                 bar clamp centre                     horizontal  bar in front   mm
-//	reach_nose_hoods                 saddle nose                                 hoods                                direct      always         mm
+//	reach_nose_hoods                 saddle nose                                 hoods                                direct      always         mm       nose to hoods
 //	reach_nose_hoods_horizontal      saddle nose                                 hoods                                horizontal  bar in front   mm
-//	reach_nose_grips                 saddle nose                                 grips                                direct      always         mm
+//	reach_nose_grips                 saddle nose                                 grips                                direct      always         mm       nose to grips
 //	reach_nose_grips_horizontal      saddle nose                                 grips                                horizontal  bar in front   mm
 //	reach_nose_pads_horizontal       saddle nose                                 pads                                 horizontal  bar in front   mm
 //	reach_nose_extension_horizontal  saddle nose                                 extension tips                       horizontal  bar in front   mm
-//	bar_stack                        bottom bracket centre                       bar clamp centre                     vertical    bar higher     mm
-//	bar_reach                        bottom bracket centre                       bar clamp centre                     horizontal  bar in front   mm
+//	bar_stack                        bottom bracket centre                       bar clamp centre                     vertical    bar higher     mm       handlebar stack
+//	bar_reach                        bottom bracket centre                       bar clamp centre                     horizontal  bar in front   mm       handlebar reach
 //	tops_stack                       bottom bracket centre                       tops                                 vertical    bar higher     mm
 //	tops_reach                       bottom bracket centre                       tops                                 horizontal  bar in front   mm
 //	hoods_stack                      bottom bracket centre                       hoods                                vertical    bar higher     mm
@@ -58,19 +58,19 @@
 //	grip_reach                       bottom bracket centre                       grips                                horizontal  bar in front   mm
 //	pad_stack                        bottom bracket centre                       pads                                 vertical    bar higher     mm
 //	pad_reach                        bottom bracket centre                       pads                                 horizontal  bar in front   mm
-//	extension_reach                  bottom bracket centre                       extension tips                       horizontal  bar in front   mm
+//	extension_reach                  bottom bracket centre                       extension tips                       horizontal  bar in front   mm       tip reach
 //	extension_length                 pads                                        extension tips                       horizontal  tips in front  mm
 //	extension_rise                   pads                                        extension tips                       vertical    tips higher    mm
 //	tops_width                       right tops                                  left tops                            lateral     always         mm
-//	hoods_width                      right hoods                                 left hoods                           lateral     always         mm
-//	drops_width                      right drops                                 left drops                           lateral     always         mm
-//	grips_width                      right grip                                  left grip                            lateral     always         mm
-//	pads_width                       right pad                                   left pad                             lateral     always         mm
+//	hoods_width                      right hoods                                 left hoods                           lateral     always         mm       hood-to-hood width
+//	drops_width                      right drops                                 left drops                           lateral     always         mm       width at the drops
+//	grips_width                      right grip                                  left grip                            lateral     always         mm       grip-to-grip width
+//	pads_width                       right pad                                   left pad                             lateral     always         mm       pad width
 //	extensions_width                 right extension tip                         left extension tip                   lateral     always         mm
-//	crank_length                     bottom bracket centre                       pedal axis                           side view   always         mm
-//	q_factor                         outer face of the right crank at the pedal  that of the left crank               lateral     always         mm
-//	stance_width                     middle of the right foot                    that of the left foot                lateral     always         mm
-//	foot_height                      pedal axis                                  sole of the shoe                     vertical    sole higher    mm
+//	crank_length                     bottom bracket centre                       pedal axis                           side view   always         mm       crank arm length
+//	q_factor                         outer face of the right crank at the pedal  that of the left crank               lateral     always         mm       tread
+//	stance_width                     middle of the right foot                    that of the left foot                lateral     always         mm       stance
+//	foot_height                      pedal axis                                  sole of the shoe                     vertical    sole higher    mm       pedal stack height
 //
 // In the table, "horizontal" is along X, "vertical" along Z, "lateral" along Y,
 // "direct" the shortest way in space, "side view" the shortest way in the projection

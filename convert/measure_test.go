@@ -196,14 +196,14 @@ func TestSheetValue(t *testing.T) {
 
 // The package documentation must show the registry's own table.
 func TestDocumentationListsAllMeasures(t *testing.T) {
-	rows := [][]string{{"measure", "from", "to", "along", "positive when", "unit"}}
+	rows := [][]string{{"measure", "from", "to", "along", "positive when", "unit", "also called"}}
 	for _, m := range convert.Measures() {
 		d := m.Definition()
 		positive := d.Positive
 		if positive == "" {
 			positive = "always"
 		}
-		rows = append(rows, []string{d.Name, d.From, d.To, d.Along, positive, d.Unit})
+		rows = append(rows, []string{d.Name, d.From, d.To, d.Along, positive, d.Unit, d.Also})
 	}
 	width := make([]int, len(rows[0]))
 	for _, r := range rows {

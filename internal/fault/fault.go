@@ -164,16 +164,22 @@ type Range struct {
 	Unit   string
 }
 
+// Fit reports whether List.Steps would find nothing wrong.
+func (s *Steps) Fit(lo, hi float64, each bool) bool {
+	return s.From >= lo && s.To >= s.From && s.To <= hi && (!s.stepped(each) || s.Step >= 0.5 && s.Step <= 1000)
+}
+
+func (s *Steps) stepped(each bool) bool { return s.Step != 0 || each && s.To != s.From }
+
 // Steps records what is wrong with values that lie within a range. Each says that they
 // are tried one by one.
 func (l *List) Steps(path string, s Steps, in Range, each bool) {
-	steps := s.Step != 0 || each && s.To != s.From
-	if s.From >= in.Lo && s.To >= s.From && s.To <= in.Hi && (!steps || s.Step >= 0.5 && s.Step <= 1000) {
+	if s.Fit(in.Lo, in.Hi, each) {
 		return
 	}
 	l.Range(path+".from", s.From, in.Lo, in.Hi, in.Unit)
 	l.Range(path+".to", s.To, s.From, in.Hi, in.Unit)
-	if steps {
+	if s.stepped(each) {
 		l.Range(path+".step", s.Step, 0.5, 1000, in.Unit)
 	}
 }

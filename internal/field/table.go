@@ -40,6 +40,7 @@ func Number[T any](v *T, c *Column) *float64 {
 // A block is the lines of a table that are checked together.
 type block struct {
 	numbers []number
+	steps   []steps
 	others  []other
 	groups  []group
 	lines   []line // of numbers, by their place
@@ -50,6 +51,14 @@ type number struct {
 	lo, hi float64
 	at     uint32
 	or0    bool
+}
+
+// A steps is a field of From, To and Step.
+type steps struct {
+	lo, hi     float64
+	at         uintptr
+	all        bool
+	path, unit string
 }
 
 // A line is a field, and its path.
@@ -83,7 +92,9 @@ func (b *block) read(t reflect.Type, path string, at uintptr) {
 		at := at + t.Field(f.Index).Offset
 		switch kind := f.Type.Kind(); {
 		case f.Own:
-		case f.Steps != "", f.Grid != 0, kind == reflect.Int:
+		case f.Steps != "":
+			b.steps = append(b.steps, steps{lo: l.Lo, hi: l.Hi, at: at, all: f.Steps == "all", path: l.path, unit: l.Unit})
+		case f.Grid != 0, kind == reflect.Int:
 			b.others = append(b.others, other{line: l, at: at})
 		case f.Than != "":
 			than, _ := t.FieldByName(f.Than)
@@ -109,10 +120,17 @@ func (b *block) read(t reflect.Type, path string, at uintptr) {
 }
 
 func (b *block) check(l *fault.List, p unsafe.Pointer) {
-	for i := range b.numbers {
-		n := &b.numbers[i]
+	numbers := b.numbers // in registers: this is most of the work
+	for i := range numbers {
+		n := &numbers[i]
 		if v := *(*float64)(unsafe.Add(p, n.at)); !(v >= n.lo && v <= n.hi) && !(n.or0 && v == 0) {
 			b.lines[i].fail(l, v)
+		}
+	}
+	for i := range b.steps {
+		s := &b.steps[i]
+		if v := (*fault.Steps)(unsafe.Add(p, s.at)); !v.Fit(s.lo, s.hi, s.all) {
+			l.Steps(s.path, *v, fault.Range{Lo: s.lo, Hi: s.hi, Unit: s.unit}, s.all)
 		}
 	}
 	for i := range b.others {
@@ -201,10 +219,6 @@ func (l *line) fail(f *fault.List, v float64) {
 
 func (o *other) check(f *fault.List, p unsafe.Pointer) {
 	at := unsafe.Add(p, o.at)
-	if o.Steps != "" {
-		f.Steps(o.path, *(*fault.Steps)(at), fault.Range{Lo: o.Lo, Hi: o.Hi, Unit: o.Unit}, o.Steps == "all")
-		return
-	}
 	v := 0.0
 	if o.Type.Kind() == reflect.Int {
 		v = float64(*(*int)(at))

@@ -217,9 +217,6 @@ func (s Survey) Validate() error {
 	case s.RearRadius == 0 && s.FrontRadius != 0:
 		f.Length("rear_radius_mm", 0, 100, 450)
 	}
-	if !num.Finite(s.Up.X, s.Up.Y, s.Up.Z) {
-		f.Add("up", "", "three finite numbers", contact.ErrRange)
-	}
 	s.validateNeeds(&f, validateReadings(&f, s.Readings, s.Unit))
 	return f.Err()
 }

@@ -29,13 +29,11 @@ func newForm(ch *rig.Chassis, hands []hand, clamp *wanted, most float64) form {
 	f := form{round: clamp.weight.X == clamp.weight.Z}
 	f.sin, f.cos = num.Sincos(most)
 	type place struct{ w, hq, ha, tq, ta float64 }
-	var all [12]place
-	n := 0
+	all := make([]place, 0, 12) // as many as any bar offers, on the stack
 	if clamp.weight.X != 0 {
 		p := place{w: clamp.weight.X}
 		p.tq, p.ta = ch.Steerer(clamp.at)
-		all[n] = p
-		n++
+		all = append(all, p)
 	}
 	for i := range hands {
 		h := &hands[i]
@@ -46,14 +44,13 @@ func newForm(ch *rig.Chassis, hands []hand, clamp *wanted, most float64) form {
 		p := place{w: h.want.weight.X}
 		p.hq, p.ha = ch.Steerer(h.at)
 		p.tq, p.ta = ch.Steerer(h.want.at)
-		all[n] = p
-		n++
+		all = append(all, p)
 	}
-	if !f.round || n == 0 {
+	if !f.round || len(all) == 0 {
 		return f
 	}
 	f.originQ, f.originA = all[0].tq, all[0].ta
-	for _, p := range all[:n] {
+	for _, p := range all {
 		p.tq -= f.originQ
 		p.ta -= f.originA
 		f.w += p.w

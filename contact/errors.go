@@ -21,6 +21,8 @@ var (
 	ErrConflict = fault.ErrConflict
 	// ErrUnknown: a name, or the number of an enumeration, that does not exist.
 	ErrUnknown = fault.ErrUnknown
+	// ErrBudget: the answer needs more work than the budget of the call allows.
+	ErrBudget = fault.ErrBudget
 )
 
 func init() {

@@ -37,7 +37,7 @@ func TestCautions(t *testing.T) {
 			if b.Frame.SeatpostDiameter == 30.9 {
 				b.SeatpostShim = shelf.Shims[0]
 			}
-			r, err := solve.Problem{Target: invented.Position(b), Frame: b.Frame, Shelf: shelf, Limit: 1}.Solve()
+			r, err := solve.Problem{Target: invented.Position(b), Frame: b.Frame, Shelf: shelf, Limit: 1}.Solve(t.Context())
 			require.NoError(t, err)
 			want := append(slices.Clone(always), c.want...)
 			if name != "toe" { // the frame of all others leaves 73.6 mm, of 89

@@ -1,6 +1,7 @@
 package fitgeom_test
 
 import (
+	"context"
 	"fmt"
 	"log"
 
@@ -48,7 +49,7 @@ func Example() {
 	})
 	position.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: -1})
 
-	result, err := solve.Problem{Target: position, Frame: road54, Shelf: shelf}.Solve()
+	result, err := solve.Problem{Target: position, Frame: road54, Shelf: shelf}.Solve(context.Background())
 	if err != nil {
 		log.Fatal(err) // all faults of the input, each with its path
 	}

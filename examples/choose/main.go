@@ -10,6 +10,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	_ "embed"
 	"errors"
 	"fmt"
@@ -131,7 +132,7 @@ func answer(sizes []fitgeom.Size, target contact.Position, shelf fitgeom.Shelf) 
 	a := &answers{sizes: sizes, problem: solve.Problem{Target: target, Shelf: shelf, Limit: shown, Grain: grain}}
 	a.from, a.to = kit.HeadAngles(sizes)
 	var err error
-	if a.region, err = region.New(target, kit.Bounds(shelf, a.from, a.to), nil); err != nil {
+	if a.region, err = region.New(context.Background(), target, kit.Bounds(shelf, a.from, a.to), nil); err != nil {
 		return nil, err
 	}
 	if a.seat, err = region.NewSeat(target, shelf.Saddles[0], 0, nil); err != nil {
@@ -145,17 +146,17 @@ func answer(sizes []fitgeom.Size, target contact.Position, shelf fitgeom.Shelf) 
 	if a.now, err = region.FrameNow(target, 73, now); err != nil {
 		return nil, err
 	}
-	index, err := rank.NewIndex(sizes)
+	index, err := rank.NewIndex(context.Background(), sizes)
 	if err != nil {
 		return nil, err
 	}
-	if a.ranked, err = index.Rank(a.problem); err != nil {
+	if a.ranked, err = index.Rank(context.Background(), a.problem); err != nil {
 		return nil, err
 	}
-	if a.neighbours, err = index.Neighbours(a.problem, a.winner().Place); err != nil {
+	if a.neighbours, err = index.Neighbours(context.Background(), a.problem, a.winner().Place); err != nil {
 		return nil, err
 	}
-	if a.steady, err = index.Sensitivities(a.problem, chart.Rounding{LengthStep: round, AngleStep: turn}); err != nil {
+	if a.steady, err = index.Sensitivities(context.Background(), a.problem, chart.Rounding{LengthStep: round, AngleStep: turn}); err != nil {
 		return nil, err
 	}
 	a.holds, a.count = kit.Holding(a.problem, sizes)
@@ -245,7 +246,7 @@ func (a *answers) ranking(p *page.Page) error {
 // edge is how far a frame is from the edge of the region at its own head angle.
 func (a *answers) edge(f fitgeom.Frame) (string, error) {
 	g := f.Geometry
-	r, err := region.New(a.problem.Target, kit.Bounds(a.problem.Shelf, g.HeadAngle, g.HeadAngle), nil)
+	r, err := region.New(context.Background(), a.problem.Target, kit.Bounds(a.problem.Shelf, g.HeadAngle, g.HeadAngle), nil)
 	if err != nil {
 		return "", err
 	}

@@ -77,7 +77,7 @@ func TestAnswer(t *testing.T) {
 		g := s.Frame.Geometry
 		require.True(t, a.region.Holds(region.HeadPlace{Reach: g.Reach, Stack: g.Stack}), s.Frame.Name)
 		q.Frame = s.Frame
-		r, err := q.Solve()
+		r, err := q.Solve(t.Context())
 		require.NoError(t, err)
 		c := r.Candidates[0]
 		if steps(c.Score()) == steps(first.Score()) {

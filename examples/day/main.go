@@ -11,6 +11,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	_ "embed"
 	"errors"
 	"fmt"
@@ -206,11 +207,11 @@ func (in *input) compare(p *page.Page) error {
 
 // choose ranks the catalogue and returns its best.
 func choose(p *page.Page, q solve.Problem, sizes []fitgeom.Size) (best rank.Choice, err error) {
-	index, err := rank.NewIndex(sizes)
+	index, err := rank.NewIndex(context.Background(), sizes)
 	if err != nil {
 		return best, err
 	}
-	ranked, err := index.Rank(q)
+	ranked, err := index.Rank(context.Background(), q)
 	if err != nil {
 		return best, err
 	}
@@ -242,7 +243,7 @@ func choose(p *page.Page, q solve.Problem, sizes []fitgeom.Size) (best rank.Choi
 // now, by a build's bar and levers.
 func where(p *page.Page, h draw.Host, q solve.Problem, b fitgeom.Build) (err error) {
 	h.HeadFrom, h.HeadTo = kit.HeadAngles(h.Sizes)
-	if h.Region, err = region.New(q.Target, kit.Bounds(q.Shelf, h.HeadFrom, h.HeadTo), nil); err != nil {
+	if h.Region, err = region.New(context.Background(), q.Target, kit.Bounds(q.Shelf, h.HeadFrom, h.HeadTo), nil); err != nil {
 		return err
 	}
 	middle := (h.HeadFrom + h.HeadTo) / 2

@@ -162,10 +162,10 @@ func frames() []fitgeom.Size {
 func chosen(t *testing.T) (solve.Problem, rank.Choice) {
 	fix, err := inEvening().Solve()
 	require.NoError(t, err)
-	index, err := rank.NewIndex(frames())
+	index, err := rank.NewIndex(t.Context(), frames())
 	require.NoError(t, err)
 	q := solve.Problem{Target: fix.Position, Shelf: shelf(), Limit: 1, Grain: 1}
-	r, err := index.Rank(q)
+	r, err := index.Rank(t.Context(), q)
 	require.NoError(t, err)
 	return q, r.Choices[0]
 }

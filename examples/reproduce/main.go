@@ -11,6 +11,7 @@
 package main
 
 import (
+	"context"
 	_ "embed"
 	"errors"
 	"fmt"
@@ -58,7 +59,7 @@ func example() *kit.Example {
 
 func (in *input) page() (*page.Page, error) {
 	q := solve.Problem{Target: in.fix.Position, Frame: in.frame.Value, Shelf: in.shelf.Value, Limit: 3}
-	result, err := q.Solve()
+	result, err := q.Solve(context.Background())
 	if err != nil {
 		// The parts were checked one by one: what is left is a survey that lacks
 		// a site, or a shelf of parts that do not go together.
@@ -196,7 +197,7 @@ func figures(p *page.Page, target contact.Position, c fitgeom.Candidate) error {
 
 // obstacles says what would free a build that does not hold.
 func obstacles(p *page.Page, q solve.Problem, c fitgeom.Candidate) error {
-	found, err := q.Explain(c)
+	found, err := q.Explain(context.Background(), c)
 	if err != nil || len(found) == 0 {
 		return err
 	}

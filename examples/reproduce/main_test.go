@@ -130,7 +130,7 @@ func TestPrintedBuildIsTheForwardMap(t *testing.T) {
 	fix, err := golden.Read[survey.Survey](t, surveyJSON).Solve()
 	require.NoError(t, err)
 	q := solve.Problem{Target: fix.Position, Frame: golden.Read[fitgeom.Frame](t, frameJSON), Shelf: golden.Read[fitgeom.Shelf](t, shelfJSON)}
-	r, err := q.Solve()
+	r, err := q.Solve(t.Context())
 	require.NoError(t, err)
 	assert.True(t, r.Holds())
 	for _, c := range r.Candidates {

@@ -10,6 +10,7 @@
 package main
 
 import (
+	"context"
 	_ "embed"
 	"errors"
 
@@ -94,7 +95,7 @@ func covariance(p contact.Position) (contact.Covariance, error) {
 
 func (in *input) page() (*page.Page, error) {
 	q := problem(in.position.Value, in.frame.Value, in.shelf.Value)
-	result, err := q.Solve()
+	result, err := q.Solve(context.Background())
 	if err != nil {
 		return nil, err
 	}
@@ -128,7 +129,7 @@ func builds(p *page.Page, q solve.Problem, r solve.Result) error {
 		return err
 	}
 	for i, c := range r.Candidates {
-		chance, err := q.Chance(c, cov, chart.Rounding{LengthStep: 1, AngleStep: 0.1})
+		chance, err := q.Chance(context.Background(), c, cov, chart.Rounding{LengthStep: 1, AngleStep: 0.1})
 		if err != nil {
 			return err
 		}

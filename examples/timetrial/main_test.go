@@ -18,7 +18,7 @@ func TestPage(t *testing.T) { golden.Page(t, example()) }
 
 func TestBuildsAreSound(t *testing.T) {
 	q := problem(position(), frame(), shelf())
-	r, err := q.Solve()
+	r, err := q.Solve(t.Context())
 	require.NoError(t, err)
 	require.True(t, r.Holds())
 	for _, c := range r.Candidates {

@@ -10,6 +10,7 @@
 package main
 
 import (
+	"context"
 	_ "embed"
 	"errors"
 
@@ -72,7 +73,7 @@ func problem(target contact.Position, f fitgeom.Frame, s fitgeom.Shelf) solve.Pr
 
 func (in *input) page() (*page.Page, error) {
 	q := problem(in.position.Value, in.frame.Value, in.shelf.Value)
-	result, err := q.Solve()
+	result, err := q.Solve(context.Background())
 	if err != nil {
 		return nil, err
 	}

@@ -23,7 +23,7 @@ func TestPage(t *testing.T) { golden.Page(t, example()) }
 // saddle as it was: the distance and the crank add up.
 func TestBuildsAreSound(t *testing.T) {
 	q := problem(position(), frame(), shelf())
-	r, err := q.Solve()
+	r, err := q.Solve(t.Context())
 	require.NoError(t, err)
 	require.True(t, r.Holds())
 	for _, c := range r.Candidates {

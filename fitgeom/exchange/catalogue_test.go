@@ -77,7 +77,7 @@ func TestBrokenRows(t *testing.T) {
 	}
 	assert.Equal(t, map[string]error{"row 18": contact.ErrConflict, fmt.Sprint("row ", n/2+1): contact.ErrRange, fmt.Sprint("row ", n+1): contact.ErrConflict}, at)
 	assert.ErrorContains(t, err, fmt.Sprint("the first is row ", n))
-	x, err := rank.NewIndex(got)
+	x, err := rank.NewIndex(t.Context(), got)
 	require.NoError(t, err)
 	assert.Equal(t, n-3, x.Len())
 }

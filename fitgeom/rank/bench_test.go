@@ -62,7 +62,7 @@ func BenchmarkStream1M(b *testing.B) {
 }
 
 func benchmarkRank(b *testing.B, sizes []fitgeom.Size, shelf fitgeom.Shelf, grain float64) {
-	x, err := rank.NewIndex(sizes)
+	x, err := rank.NewIndex(b.Context(), sizes)
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -70,7 +70,7 @@ func benchmarkRank(b *testing.B, sizes []fitgeom.Size, shelf fitgeom.Shelf, grai
 	i := 0
 	b.ReportAllocs()
 	for b.Loop() {
-		r, err := x.Rank(solve.Problem{Target: usual(uint64(i % 8)), Shelf: shelf, Limit: 20, Grain: grain})
+		r, err := x.Rank(b.Context(), solve.Problem{Target: usual(uint64(i % 8)), Shelf: shelf, Limit: 20, Grain: grain})
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -101,7 +101,7 @@ func BenchmarkRankExhaustive(b *testing.B) {
 	i := 0
 	for b.Loop() {
 		p := solve.Problem{Target: usual(uint64(i % 8)), Frame: sizes[i%len(sizes)].Frame, Shelf: shelf, Limit: 1}
-		if _, err := p.Solve(); err != nil {
+		if _, err := p.Solve(b.Context()); err != nil {
 			b.Fatal(err)
 		}
 		i++
@@ -172,7 +172,7 @@ func BenchmarkIndex(b *testing.B) {
 		x = nil
 		runtime.GC()
 		runtime.ReadMemStats(&before)
-		x, _ = rank.NewIndex(sizes)
+		x, _ = rank.NewIndex(b.Context(), sizes)
 		runtime.GC()
 		runtime.ReadMemStats(&after)
 	}
@@ -181,7 +181,7 @@ func BenchmarkIndex(b *testing.B) {
 
 // BenchmarkRiders ranks 100,000 frames for one rider after another, first 20.
 func BenchmarkRiders(b *testing.B) {
-	x, err := rank.NewIndex(million()[:100_000])
+	x, err := rank.NewIndex(b.Context(), million()[:100_000])
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -193,7 +193,7 @@ func BenchmarkRiders(b *testing.B) {
 	p := solve.Problem{Shelf: wideShelf(), Limit: 20}
 	b.ReportAllocs()
 	for b.Loop() {
-		for range x.RankEach(slices.Values(riders[n%1000:n%1000+1]), p) {
+		for range x.RankEach(b.Context(), slices.Values(riders[n%1000:n%1000+1]), p) {
 			n++
 		}
 	}

@@ -19,24 +19,24 @@ import (
 // say to one; a ranking of many positions that one of them stops does not stop others.
 func TestConcurrentUse(t *testing.T) {
 	sizes, shelf, target := inventedSizes(6, 0.5, 2), chooseShelf(), riderAt(3)
-	x, err := rank.NewIndex(sizes)
+	x, err := rank.NewIndex(t.Context(), sizes)
 	require.NoError(t, err)
 	p := solve.Problem{Target: target, Shelf: shelf, Limit: 2}
 	on := p
 	on.Frame = sizes[0].Frame
-	r, err := on.Solve()
+	r, err := on.Solve(t.Context())
 	require.NoError(t, err)
 	c := r.Candidates[0]
 	cov := trial.Independent(t, 1, contact.Sites()...)
 	all := func() []any {
-		ranked, err := x.Rank(p)
-		near, err2 := x.Neighbours(p, 1)
-		why, err3 := on.Explain(c)
+		ranked, err := x.Rank(t.Context(), p)
+		near, err2 := x.Neighbours(t.Context(), p, 1)
+		why, err3 := on.Explain(t.Context(), c)
 		steps, err4 := solve.SetUp(c, convert.Basis{SeatAngle: 73})
-		chance, err5 := on.Chance(c, cov, chart.Rounding{LengthStep: 1})
+		chance, err5 := on.Chance(t.Context(), c, cov, chart.Rounding{LengthStep: 1})
 		margins, err6 := c.Build.Margins()
 		out := []any{ranked, near, err, err2, why, err3, steps, err4, chance, err5, margins, err6, on.Verify(c)}
-		for one, err := range x.RankEach(slices.Values([]contact.Position{target, target}), p) {
+		for one, err := range x.RankEach(t.Context(), slices.Values([]contact.Position{target, target}), p) {
 			out = append(out, one, err)
 			break
 		}

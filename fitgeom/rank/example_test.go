@@ -1,6 +1,7 @@
 package rank_test
 
 import (
+	"context"
 	"fmt"
 	"log"
 	"strings"
@@ -33,12 +34,12 @@ road,58,602,398,73.5,73,28.6,55,540,27.2
 	for _, f := range contact.Faults(err) {
 		fmt.Println("left out:", f)
 	}
-	index, err := rank.NewIndex(catalogue)
+	index, err := rank.NewIndex(context.Background(), catalogue)
 	if err != nil {
 		log.Fatal(err)
 	}
 	// Position and shelf of the Example of Problem.Solve in package solve.
-	ranked, err := index.Rank(solve.Problem{Target: invented.Position(invented.Build()), Shelf: invented.Shelf()})
+	ranked, err := index.Rank(context.Background(), solve.Problem{Target: invented.Position(invented.Build()), Shelf: invented.Shelf()})
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -59,17 +60,17 @@ func ExampleIndex_Neighbours() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	index, err := rank.NewIndex(catalogue)
+	index, err := rank.NewIndex(context.Background(), catalogue)
 	if err != nil {
 		log.Fatal(err)
 	}
 	// Position and shelf of the Example of Problem.Solve in package solve.
 	p := solve.Problem{Target: invented.Position(invented.Build()), Shelf: invented.Shelf(), Limit: 1}
-	ranked, err := index.Rank(p)
+	ranked, err := index.Rank(context.Background(), p)
 	if err != nil {
 		log.Fatal(err)
 	}
-	neighbours, err := index.Neighbours(p, ranked.Choices[0].Place)
+	neighbours, err := index.Neighbours(context.Background(), p, ranked.Choices[0].Place)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -87,13 +88,13 @@ func ExampleIndex_Sensitivities() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	index, err := rank.NewIndex(catalogue)
+	index, err := rank.NewIndex(context.Background(), catalogue)
 	if err != nil {
 		log.Fatal(err)
 	}
 	// Position and shelf of the Example of Problem.Solve in package solve.
 	p := solve.Problem{Target: invented.Position(invented.Build()), Shelf: invented.Shelf()}
-	all, err := index.Sensitivities(p, chart.Rounding{LengthStep: 1, AngleStep: 0.5})
+	all, err := index.Sensitivities(context.Background(), p, chart.Rounding{LengthStep: 1, AngleStep: 0.5})
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -112,7 +113,7 @@ func ExampleNewIndex_faults() {
 	frame := invented.Road54() // the frame of the Example of Build.Position in package fitgeom
 	broken := frame
 	broken.Geometry.Stack = 56
-	index, err := rank.NewIndex([]fitgeom.Size{
+	index, err := rank.NewIndex(context.Background(), []fitgeom.Size{
 		{Family: "road", Label: "54", Frame: frame},
 		{Family: "road", Frame: broken},
 	})

@@ -32,14 +32,14 @@ func TestRankKeepsFrames(t *testing.T) {
 		}
 	}
 	given := slices.Clone(sizes)
-	x, err := rank.NewIndex(sizes)
+	x, err := rank.NewIndex(t.Context(), sizes)
 	require.NoError(t, err)
 	shelf := chooseShelf()
 	shelf.Spacers = append(shelf.Spacers, part.Spacer{Height: 2.5, Count: 2}) // covers the steerers
 	for name, target := range map[string]contact.Position{"near": usual(3), "far": high(usual(3))} {
 		for _, wheels := range []chart.Wheels{{}, {FrontRadius: 345, RearRadius: 338}} {
 			p := solve.Problem{Target: target, Shelf: shelf, Wheels: wheels, Limit: len(sizes)}
-			r, err := x.Rank(p)
+			r, err := x.Rank(t.Context(), p)
 			require.NoError(t, err)
 			require.Len(t, r.Choices, len(sizes))
 			large, held := 0, 0
@@ -51,7 +51,7 @@ func TestRankKeepsFrames(t *testing.T) {
 				on := p
 				on.Frame = want.Frame
 				require.NoError(t, on.Verify(c.Best), name)
-				obstacles, err := on.Explain(c.Best)
+				obstacles, err := on.Explain(t.Context(), c.Best)
 				require.NoError(t, err, name)
 				require.Equal(t, obstacles, c.Obstacles, name)
 				require.Equal(t, c.Best.Holds(), len(c.Obstacles) == 0, name)

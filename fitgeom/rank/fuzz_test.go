@@ -39,27 +39,27 @@ func FuzzIndex(f *testing.F) {
 		}
 		wild.Must(t, in.Problem.Shelf.Validate())
 		wild.Must(t, in.Chart.Validate())
-		x, err := rank.NewIndex(in.Sizes)
+		x, err := rank.NewIndex(t.Context(), in.Sizes)
 		if wild.Must(t, err); x == nil {
 			return
 		}
 		if x.Len() > len(in.Sizes) {
 			t.Fatal(x.Len())
 		}
-		r, err := x.Rank(in.Problem)
+		r, err := x.Rank(t.Context(), in.Problem)
 		wild.Must(t, err, r)
 		switch s.Byte() % 32 { // one of them: each takes long
 		case 0:
-			steady, err := x.Sensitivities(in.Problem, in.Chart)
+			steady, err := x.Sensitivities(t.Context(), in.Problem, in.Chart)
 			wild.Must(t, err, steady)
 		case 1, 2, 3:
-			near, err := x.Neighbours(in.Problem, place)
+			near, err := x.Neighbours(t.Context(), in.Problem, place)
 			wild.Must(t, err, near)
 			for _, n := range near {
 				_ = n.String() + n.Reason.Unit()
 			}
 		case 4, 5, 6:
-			for again, err := range x.RankEach(slices.Values([]contact.Position{target}), in.Problem) {
+			for again, err := range x.RankEach(t.Context(), slices.Values([]contact.Position{target}), in.Problem) {
 				if wild.Must(t, err); !reflect.DeepEqual(again.Choices, r.Choices) {
 					t.Fatal("another ranking")
 				}

@@ -30,10 +30,10 @@ func TestPropertyCatalogueOrder(t *testing.T) {
 		target := riderAt(rapid.Uint64Range(0, 500).Draw(t, "rider"))
 		p := solve.Problem{Target: target, Shelf: shelf, Limit: 8}
 		order := func(sizes []fitgeom.Size) rank.Ranking {
-			x, err := rank.NewIndex(sizes)
+			x, err := rank.NewIndex(t.Context(), sizes)
 			require.NoError(t, err)
 			require.Equal(t, len(sizes), x.Len())
-			r, err := x.Rank(p)
+			r, err := x.Rank(t.Context(), p)
 			require.NoError(t, err)
 			return r
 		}
@@ -44,7 +44,7 @@ func TestPropertyCatalogueOrder(t *testing.T) {
 			require.InDelta(t, c.Best.Score(), d.Best.Score(), 1e-7)
 			on := p
 			on.Frame = c.Size.Frame
-			r, err := on.Solve()
+			r, err := on.Solve(t.Context())
 			if c.Fault != nil {
 				require.Error(t, err)
 				continue
@@ -145,16 +145,16 @@ func TestPropertyReasons(t *testing.T) {
 		if rapid.Bool().Draw(t, "bike") {
 			p.Bike = invented.Build()
 		}
-		x, err := rank.NewIndex(sizes)
+		x, err := rank.NewIndex(t.Context(), sizes)
 		require.NoError(t, err)
-		r, err := x.Rank(p)
+		r, err := x.Rank(t.Context(), p)
 		require.NoError(t, err)
 		of := map[int]*rank.Choice{}
 		for i := range r.Choices {
 			of[r.Choices[i].Place] = &r.Choices[i]
 		}
 		for i := range sizes {
-			near, err := x.Neighbours(p, i)
+			near, err := x.Neighbours(t.Context(), p, i)
 			require.NoError(t, err)
 			for _, n := range near {
 				a, b := of[i], of[n.Choice.Place]

@@ -1,6 +1,7 @@
 package rank
 
 import (
+	"context"
 	"iter"
 	"strconv"
 
@@ -9,6 +10,7 @@ import (
 	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/search"
+	"example.com/fitgeom/internal/work"
 )
 
 // An Index is a catalogue of frame sizes, prepared to rank them for any number of
@@ -25,8 +27,8 @@ type Index struct{ core *search.Index }
 // for others; the caller decides whether to go on. If a size is given twice, the first is
 // used ([contact.ErrConflict]). The index is nil if no size is sound
 // ([contact.ErrMissing]).
-func NewIndex(sizes []fitgeom.Size) (*Index, error) {
-	core, err := search.NewIndex(sizes)
+func NewIndex(ctx context.Context, sizes []fitgeom.Size) (*Index, error) {
+	core, err := search.NewIndex(ctx, sizes)
 	if core == nil {
 		return nil, err
 	}
@@ -90,7 +92,11 @@ type Ranking struct {
 // Rank is fastest if frames share head angles, stacks and reaches, as those of rounded
 // charts do. It is slower if pads or extensions are kept, since the bounds leave them
 // out. With other Wheels every frame is searched.
-func (x *Index) Rank(p solve.Problem) (Ranking, error) {
+func (x *Index) Rank(ctx context.Context, p solve.Problem) (Ranking, error) {
+	m := work.New(ctx, -1)
+	if m.Stopped() {
+		return Ranking{}, m.Err("before it began")
+	}
 	q, p, err := x.ask(p)
 	if err != nil {
 		return Ranking{}, err
@@ -98,18 +104,19 @@ func (x *Index) Rank(p solve.Problem) (Ranking, error) {
 	best := q.Rank()
 	r := Ranking{Scored: q.Scored}
 	for i := range best {
-		r.Choices = append(r.Choices, x.choice(q, &p, &best[i]))
+		r.Choices = append(r.Choices, x.choice(ctx, q, &p, &best[i]))
 	}
 	return r, nil
 }
 
 // RankEach ranks the index for one target after another and yields each answer as soon as
-// it is found. The caller may show progress, and may stop: nothing is ranked ahead. Each comes with the faults that [Index.Rank] has for it, and a faulty
-// target does not end it. The problem's own target is ignored.
-func (x *Index) RankEach(targets iter.Seq[contact.Position], p solve.Problem) iter.Seq2[Ranking, error] {
+// it is found. The caller may show progress, and may stop: nothing is ranked ahead. Each
+// comes with the faults that [Index.Rank] has for it, and a faulty target does not end it;
+// the end of the context does. The problem's own target is ignored.
+func (x *Index) RankEach(ctx context.Context, targets iter.Seq[contact.Position], p solve.Problem) iter.Seq2[Ranking, error] {
 	return func(yield func(Ranking, error) bool) {
 		for p.Target = range targets {
-			if !yield(x.Rank(p)) {
+			if !yield(x.Rank(ctx, p)) || ctx.Err() != nil {
 				return
 			}
 		}
@@ -139,19 +146,19 @@ func (x *Index) ask(p solve.Problem) (*search.Question, solve.Problem, error) {
 }
 
 // choice makes a choice of where a frame stands.
-func (x *Index) choice(q *search.Question, p *solve.Problem, s *search.Standing) Choice {
+func (x *Index) choice(ctx context.Context, q *search.Question, p *solve.Problem, s *search.Standing) Choice {
 	size, _ := x.core.Size(s.Place())
 	c := Choice{Place: s.Place(), Size: *size}
 	on := *p
 	on.Frame = size.Frame
 	if !s.Fits() {
-		_, c.Fault = on.Solve()
+		_, c.Fault = on.Solve(ctx)
 		return c
 	}
 	c.Best = q.Candidate(s, &size.Frame)
 	if !c.Best.Holds() {
 		// The candidate is sound, so that Explain does not fail.
-		c.Obstacles, _ = on.Explain(c.Best)
+		c.Obstacles, _ = on.Explain(ctx, c.Best)
 	}
 	return c
 }

@@ -55,7 +55,7 @@ func exhaustive(t testing.TB, sizes []fitgeom.Size, p solve.Problem) []ranked {
 	var all []ranked
 	for i := range sizes {
 		p.Frame = sizes[i].Frame
-		r, err := p.Solve()
+		r, err := p.Solve(t.Context())
 		if err != nil {
 			all = append(all, ranked{place: i, class: 2})
 			continue
@@ -146,7 +146,7 @@ func TestRankEqualsSolve(t *testing.T) {
 		twin.Family = "twin " + strconv.Itoa(i)
 		sizes = append(sizes, twin)
 	}
-	index, err := rank.NewIndex(sizes)
+	index, err := rank.NewIndex(t.Context(), sizes)
 	require.NoError(t, err)
 	scored := 0
 	for i := range cases {
@@ -174,7 +174,7 @@ func TestRankEqualsSolve(t *testing.T) {
 		}
 		t.Run(fmt.Sprint(i), func(t *testing.T) {
 			want := exhaustive(t, sizes, p)
-			got, err := index.Rank(p)
+			got, err := index.Rank(t.Context(), p)
 			require.NoError(t, err)
 			sameRanking(t, want, got, p.Limit, p.Grain == 0)
 			scored += got.Scored
@@ -191,7 +191,7 @@ func TestIndexFaults(t *testing.T) {
 	sizes[7].Label = ""
 	sizes[8].Row = 99
 	sizes[8].Frame.SeatpostDiameter = 0
-	x, err := rank.NewIndex(sizes)
+	x, err := rank.NewIndex(t.Context(), sizes)
 	require.NotNil(t, x)
 	assert.Equal(t, 6, x.Len())
 	assert.True(t, trial.FaultAt(err, "sizes[3].frame.geometry.reach_mm", contact.ErrRange), err)
@@ -199,30 +199,30 @@ func TestIndexFaults(t *testing.T) {
 	assert.True(t, trial.FaultAt(err, "sizes[7].label", contact.ErrMissing), err)
 	assert.True(t, trial.FaultAt(err, "row 99.frame.seatpost_diameter_mm", contact.ErrRange), err)
 	assert.Len(t, contact.Faults(err), 4)
-	r, err := x.Rank(solve.Problem{Target: usual(1), Shelf: invented.Shelf(), Limit: 100})
+	r, err := x.Rank(t.Context(), solve.Problem{Target: usual(1), Shelf: invented.Shelf(), Limit: 100})
 	require.NoError(t, err)
 	require.Len(t, r.Choices, 6)
 	for _, c := range r.Choices {
 		assert.Equal(t, sizes[c.Place], c.Size)
 	}
 
-	x, err = rank.NewIndex(nil)
+	x, err = rank.NewIndex(t.Context(), nil)
 	assert.Nil(t, x)
 	assert.True(t, trial.FaultAt(err, "sizes", contact.ErrMissing), err)
-	x, err = rank.NewIndex(sizes[:1])
+	x, err = rank.NewIndex(t.Context(), sizes[:1])
 	require.NoError(t, err)
 	bad := solve.Problem{Frame: sizes[0].Frame, Limit: -1}
 	bad.Wheels.FrontSag = -1
-	_, err = x.Rank(bad)
+	_, err = x.Rank(t.Context(), bad)
 	assert.True(t, trial.FaultAt(err, "limit", contact.ErrRange), err)
 	assert.True(t, trial.FaultAt(err, "target.sites.saddle_reference", contact.ErrMissing), err)
 	assert.True(t, trial.FaultAt(err, "shelf.handlebars", contact.ErrMissing), err)
 	assert.True(t, trial.FaultAt(err, "frame", contact.ErrConflict), err)
 	assert.True(t, trial.FaultAt(err, "wheels.front_sag_mm", contact.ErrRange), err)
-	for _, bad := range x.RankEach(slices.Values([]contact.Position{{}}), bad) {
+	for _, bad := range x.RankEach(t.Context(), slices.Values([]contact.Position{{}}), bad) {
 		assert.Equal(t, err, bad)
 	}
-	r, err = (&rank.Index{}).Rank(solve.Problem{Target: usual(1), Shelf: invented.Shelf()})
+	r, err = (&rank.Index{}).Rank(t.Context(), solve.Problem{Target: usual(1), Shelf: invented.Shelf()})
 	require.NoError(t, err)
 	assert.Empty(t, r.Choices)
 }
@@ -233,9 +233,9 @@ func TestRankUnreachable(t *testing.T) {
 	sizes := inventedSizes(30, 0.5, 4)
 	sizes[11].Frame.SeatpostDiameter = 44
 	sizes[12].Frame.SteererDiameter = 44
-	x, err := rank.NewIndex(sizes)
+	x, err := rank.NewIndex(t.Context(), sizes)
 	require.NoError(t, err)
-	r, err := x.Rank(solve.Problem{Target: high(usual(3)), Shelf: chooseShelf(), Limit: 30})
+	r, err := x.Rank(t.Context(), solve.Problem{Target: high(usual(3)), Shelf: chooseShelf(), Limit: 30})
 	require.NoError(t, err)
 	require.Len(t, r.Choices, 30)
 	for i, c := range r.Choices[:28] {
@@ -277,7 +277,7 @@ func TestRankOtherParts(t *testing.T) {
 	shelf.Handlebars[0].AeroDiameter = 31.8
 	aero := invented.Everything()
 	shelf.AeroBars = []part.AeroBar{aero.Aero}
-	x, err := rank.NewIndex(sizes)
+	x, err := rank.NewIndex(t.Context(), sizes)
 	require.NoError(t, err)
 	flat := invented.Build()
 	flat.Handlebar, flat.Lever, flat.Settings.BarRotation = shelf.Handlebars[3], part.Lever{}, 3
@@ -299,7 +299,7 @@ func TestRankOtherParts(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			p.Shelf = shelf
-			got, err := x.Rank(p)
+			got, err := x.Rank(t.Context(), p)
 			require.NoError(t, err)
 			sameRanking(t, exhaustive(t, sizes, p), got, p.Limit, p.Grain == 0)
 		})
@@ -309,7 +309,7 @@ func TestRankOtherParts(t *testing.T) {
 // Riders are ranked one by one: who stops early asks for no more. Many may ask
 // one index at a time.
 func TestRankEach(t *testing.T) {
-	x, err := rank.NewIndex(inventedSizes(60, 0.5, 8))
+	x, err := rank.NewIndex(t.Context(), inventedSizes(60, 0.5, 8))
 	require.NoError(t, err)
 	asked := 0
 	riders := func(yield func(contact.Position) bool) {
@@ -321,7 +321,7 @@ func TestRankEach(t *testing.T) {
 		}
 	}
 	var alone []rank.Ranking
-	for r, err := range x.RankEach(riders, solve.Problem{Shelf: chooseShelf()}) {
+	for r, err := range x.RankEach(t.Context(), riders, solve.Problem{Shelf: chooseShelf()}) {
 		require.NoError(t, err)
 		if alone = append(alone, r); len(alone) == 6 {
 			break
@@ -331,13 +331,13 @@ func TestRankEach(t *testing.T) {
 	var all sync.WaitGroup
 	for i := range alone {
 		all.Go(func() {
-			r, err := x.Rank(solve.Problem{Target: usual(uint64(i)), Shelf: chooseShelf()})
+			r, err := x.Rank(t.Context(), solve.Problem{Target: usual(uint64(i)), Shelf: chooseShelf()})
 			assert.NoError(t, err)
 			assert.Equal(t, alone[i], r)
 		})
 	}
 	all.Wait()
-	for _, err := range x.RankEach(slices.Values([]contact.Position{{}}), solve.Problem{Shelf: chooseShelf()}) {
+	for _, err := range x.RankEach(t.Context(), slices.Values([]contact.Position{{}}), solve.Problem{Shelf: chooseShelf()}) {
 		require.Error(t, err)
 	}
 }
@@ -347,7 +347,7 @@ func TestRankEach(t *testing.T) {
 func TestNeighbours(t *testing.T) {
 	shelf := chooseShelf()
 	sizes := inventedSizes(24, 0.5, 3)
-	x, err := rank.NewIndex(sizes)
+	x, err := rank.NewIndex(t.Context(), sizes)
 	require.NoError(t, err)
 	reasons := map[rank.Reason]int{}
 	riders := uint64(5)
@@ -362,7 +362,7 @@ func TestNeighbours(t *testing.T) {
 			return slices.IndexFunc(want, func(r ranked) bool { return r.place == place })
 		}
 		for place := range sizes {
-			all, err := x.Neighbours(p, place)
+			all, err := x.Neighbours(t.Context(), p, place)
 			require.NoError(t, err)
 			require.NotEmpty(t, all)
 			for _, n := range all {
@@ -393,7 +393,7 @@ func TestNeighbours(t *testing.T) {
 	assert.Positive(t, reasons[rank.ByHolding])
 	assert.Positive(t, reasons[rank.ByScore])
 	assert.Positive(t, reasons[rank.BySpacers])
-	_, err = x.Neighbours(solve.Problem{Shelf: shelf}, 99)
+	_, err = x.Neighbours(t.Context(), solve.Problem{Shelf: shelf}, 99)
 	assert.True(t, trial.FaultAt(err, "place", contact.ErrUnknown), err)
 	assert.True(t, trial.FaultAt(err, "target.sites.saddle_reference", contact.ErrMissing), err)
 	assert.Equal(t, "next size up, road 56: more spacers by 5.0 mm", rank.Neighbour{
@@ -413,19 +413,19 @@ func b2i(b bool) int {
 func TestSensitivity(t *testing.T) {
 	shelf := chooseShelf()
 	sizes := inventedSizes(60, 0.5, 3)
-	x, err := rank.NewIndex(sizes)
+	x, err := rank.NewIndex(t.Context(), sizes)
 	require.NoError(t, err)
 	target := riderAt(1)
 	p := solve.Problem{Target: target, Shelf: shelf, Limit: 6, Grain: 1e-3}
-	ranked, err := x.Rank(p)
+	ranked, err := x.Rank(t.Context(), p)
 	require.NoError(t, err)
-	exact, err := x.Sensitivities(p, chart.Rounding{})
+	exact, err := x.Sensitivities(t.Context(), p, chart.Rounding{})
 	require.NoError(t, err)
 	for i, s := range exact {
 		c := ranked.Choices[i]
 		assert.Equal(t, rank.Sensitivity{Place: c.Place, Least: c.Best.Score(), Most: c.Best.Score(), Always: c.Holds(), Ever: c.Holds(), First: i, Last: i}, s)
 	}
-	rough, err := x.Sensitivities(p, chart.Rounding{LengthStep: 5, AngleStep: 1})
+	rough, err := x.Sensitivities(t.Context(), p, chart.Rounding{LengthStep: 5, AngleStep: 1})
 	require.NoError(t, err)
 	moved := false
 	for i, s := range rough {
@@ -440,7 +440,7 @@ func TestSensitivity(t *testing.T) {
 			g.SeatAngle += 0.5 * float64(way/27-1)
 			on := p
 			on.Frame = f
-			r, err := on.Solve()
+			r, err := on.Solve(t.Context())
 			require.NoError(t, err)
 			least, most = min(least, r.Candidates[0].Score()), max(most, r.Candidates[0].Score())
 			always, ever = always && r.Holds(), ever || r.Holds()
@@ -455,7 +455,7 @@ func TestSensitivity(t *testing.T) {
 	}
 	assert.True(t, moved)
 	p.Target = contact.Position{}
-	_, err = x.Sensitivities(p, chart.Rounding{LengthStep: -1})
+	_, err = x.Sensitivities(t.Context(), p, chart.Rounding{LengthStep: -1})
 	assert.True(t, trial.FaultAt(err, "rounding.length_step_mm", contact.ErrRange), err)
 	assert.True(t, trial.FaultAt(err, "target.sites.saddle_reference", contact.ErrMissing), err)
 }
@@ -479,13 +479,13 @@ func TestNames(t *testing.T) {
 }
 
 func TestNeighboursOfNoPlace(t *testing.T) {
-	x, err := rank.NewIndex(inventedSizes(3, 0.5, 1))
+	x, err := rank.NewIndex(t.Context(), inventedSizes(3, 0.5, 1))
 	require.NoError(t, err)
 	for _, place := range []int{-1, 3, math.MinInt, math.MaxInt} {
-		_, err := x.Neighbours(solve.Problem{Target: riderAt(1), Shelf: chooseShelf()}, place)
+		_, err := x.Neighbours(t.Context(), solve.Problem{Target: riderAt(1), Shelf: chooseShelf()}, place)
 		assert.ErrorIs(t, err, contact.ErrUnknown, place)
 	}
-	all, err := x.Neighbours(solve.Problem{Target: riderAt(1), Shelf: chooseShelf()}, 2)
+	all, err := x.Neighbours(t.Context(), solve.Problem{Target: riderAt(1), Shelf: chooseShelf()}, 2)
 	require.NoError(t, err)
 	assert.Len(t, all, 1)
 	assert.Equal(t, "next size down, road 56: closer to the position by 0.125 tolerances", rank.Neighbour{

@@ -1,6 +1,7 @@
 package rank
 
 import (
+	"context"
 	"math"
 
 	"example.com/fitgeom/convert/chart"
@@ -8,6 +9,7 @@ import (
 	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/search"
+	"example.com/fitgeom/internal/work"
 )
 
 // A Sensitivity is how sensitive a frame's rank is to the rounding of its chart.
@@ -32,7 +34,11 @@ type Sensitivity struct {
 //
 // Faults are those of Rank and of a rounding out of its range. Scores are 0
 // for a frame on which no parts fit.
-func (x *Index) Sensitivities(p solve.Problem, rounding chart.Rounding) ([]Sensitivity, error) {
+func (x *Index) Sensitivities(ctx context.Context, p solve.Problem, rounding chart.Rounding) ([]Sensitivity, error) {
+	m := work.New(ctx, -1)
+	if m.Stopped() {
+		return nil, m.Err("before it began")
+	}
 	var f fault.List
 	f.In("rounding", rounding.Validate())
 	q, _, err := x.ask(p)

@@ -1,6 +1,7 @@
 package rank
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strconv"
@@ -11,6 +12,7 @@ import (
 	"example.com/fitgeom/internal/enum"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/search"
+	"example.com/fitgeom/internal/work"
 )
 
 // A Reason is what decides which of two frames comes first. The zero Reason is not valid.
@@ -131,7 +133,11 @@ func (n Neighbour) String() string {
 // Neighbours compares a frame with the next sizes of its family, down and up, for a
 // problem as in [Index.Rank]. It returns none, one or two. Place is that of Choice.Place.
 // Faults are those of Rank, and [contact.ErrUnknown] for a place without a frame.
-func (x *Index) Neighbours(p solve.Problem, place int) ([]Neighbour, error) {
+func (x *Index) Neighbours(ctx context.Context, p solve.Problem, place int) ([]Neighbour, error) {
+	m := work.New(ctx, -1)
+	if m.Stopped() {
+		return nil, m.Err("before it began")
+	}
 	q, p, err := x.ask(p)
 	var f fault.List
 	f.In("", err)
@@ -155,12 +161,12 @@ func (x *Index) Neighbours(p solve.Problem, place int) ([]Neighbour, error) {
 		}
 		next, _ := x.core.Size(family[other])
 		s := q.Stand(family[other], &next.Frame)
-		n := Neighbour{Choice: x.choice(q, &p, &s), Larger: other > at, Better: s.Before(&self)}
+		n := Neighbour{Choice: x.choice(ctx, q, &p, &s), Larger: other > at, Better: s.Before(&self)}
 		var by search.Decision
 		by, n.By = search.Decide(&s, &self)
 		n.Reason = Reason(by)
 		if n.Reason == ByScore {
-			mine := x.choice(q, &p, &self)
+			mine := x.choice(ctx, q, &p, &self)
 			n.By = math.Abs(n.Choice.Best.Score() - mine.Best.Score())
 		}
 		all = append(all, n)

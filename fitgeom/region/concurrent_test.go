@@ -13,7 +13,7 @@ import (
 // A region and a seat that 8 goroutines use at once say what they say to one.
 func TestConcurrent(t *testing.T) {
 	c := newRegionCase(4)
-	r, err := region.New(c.target, c.bounds, c.keep)
+	r, err := region.New(t.Context(), c.target, c.bounds, c.keep)
 	require.NoError(t, err)
 	b := invented.Build()
 	seat, err := region.NewSeat(invented.Position(b), b.Saddle, 0, nil)

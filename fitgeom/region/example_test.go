@@ -1,6 +1,7 @@
 package region_test
 
 import (
+	"context"
 	"fmt"
 	"log"
 
@@ -18,7 +19,7 @@ func ExampleNew() {
 		contact.HoodsLeft:  {X: 582.6, Y: 210, Z: 655.9},
 		contact.HoodsRight: {X: 582.6, Y: -210, Z: 655.9},
 	})
-	r, err := region.New(target, region.Bounds{
+	r, err := region.New(context.Background(), target, region.Bounds{
 		HeadFrom: 73, HeadTo: 73,
 		StemLength: part.Steps{From: 90, To: 110}, StemAngle: part.Steps{From: -6, To: -6}, StemHeight: 40,
 		Up:        part.Steps{From: 15, To: 35}, // headset cap and spacers

@@ -52,7 +52,7 @@ func FuzzRegion(f *testing.F) {
 		if long && in.Bounds.Validate() == nil {
 			return // minutes, with the widest bounds and tolerances
 		}
-		r, err := region.New(p, in.Bounds, in.Keep)
+		r, err := region.New(t.Context(), p, in.Bounds, in.Keep)
 		if err != nil {
 			sane(wild.Proper(err))
 			return

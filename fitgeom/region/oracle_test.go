@@ -62,7 +62,7 @@ func TestOracleRegions(t *testing.T) {
 		for _, k := range c.Input.Keep {
 			keep = append(keep, fitgeom.Keep{Site: k.Site, Tolerance: vec(k.Tolerance)})
 		}
-		r, err := region.New(target, region.Bounds{
+		r, err := region.New(t.Context(), target, region.Bounds{
 			HeadFrom: b.HeadFrom, HeadTo: b.HeadTo, Flip: b.Flip, StemHeight: b.StemHeight, StemLength: b.StemLength, StemAngle: b.StemAngle, Up: b.Up, Handlebar: b.Bar, Lever: b.Lever,
 		}, keep)
 		require.NoError(t, err, "case %d", i)

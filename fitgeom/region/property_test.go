@@ -23,7 +23,7 @@ func anyCase(t *rapid.T) regionCase {
 }
 
 func made(t *rapid.T, target contact.Position, b region.Bounds, keep []fitgeom.Keep) region.Region {
-	r, err := region.New(target, b, keep)
+	r, err := region.New(t.Context(), target, b, keep)
 	require.NoError(t, err)
 	return r
 }
@@ -218,7 +218,7 @@ func TestPropertySeat(t *testing.T) {
 			frame.Geometry.SeatAngle, frame.SeatTubeTop, frame.SeatpostInsertion = angle, 450, 0
 			shelf.Saddles, shelf.Cranks = []part.Saddle{b.Saddle}, []part.Crank{b.Crank}
 			shelf.Seatposts = []part.Seatpost{{Diameter: frame.SeatpostDiameter, Length: 500, Setback: setback, MinInsertion: 50}}
-			r, err := solve.Problem{Target: p, Frame: frame, Shelf: shelf, Keep: keep, Limit: 1}.Solve()
+			r, err := solve.Problem{Target: p, Frame: frame, Shelf: shelf, Keep: keep, Limit: 1}.Solve(t.Context())
 			require.NoError(t, err)
 			require.Equal(t, r.Holds(), in, "%v° %v mm", angle, setback)
 		}

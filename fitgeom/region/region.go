@@ -1,12 +1,14 @@
 package region
 
 import (
+	"context"
 	"math"
 	"slices"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/work"
 )
 
 // A HeadPlace is the place of the centre of a head tube's top, as a frame's chart states
@@ -51,8 +53,12 @@ type Region struct {
 // Errors are those of target.Validate and bounds.Validate, those that package
 // fitgeom/solve reports for keep, and [contact.ErrMissing] for a site that the target or
 // the handlebar lacks, and if keep has no horizontal or no vertical tolerance for
-// any handlebar site.
-func New(target contact.Position, bounds Bounds, keep []fitgeom.Keep) (Region, error) {
+// any handlebar site. If the context has ended it is an error that wraps the context's.
+func New(ctx context.Context, target contact.Position, bounds Bounds, keep []fitgeom.Keep) (Region, error) {
+	m := work.New(ctx, -1)
+	if m.Stopped() {
+		return Region{}, m.Err("before it began")
+	}
 	var f fault.List
 	f.In("target", target.Validate())
 	f.In("bounds", bounds.Validate())

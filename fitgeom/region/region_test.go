@@ -78,7 +78,7 @@ func newRegionCase(seed uint64) regionCase {
 func (c *regionCase) reproduces(t *testing.T, at region.HeadPlace) bool {
 	f := c.frame
 	f.Geometry.Reach, f.Geometry.Stack = at.Reach, at.Stack
-	r, err := solve.Problem{Target: c.target, Frame: f, Shelf: c.shelf, Keep: c.keep, Limit: 1}.Solve()
+	r, err := solve.Problem{Target: c.target, Frame: f, Shelf: c.shelf, Keep: c.keep, Limit: 1}.Solve(t.Context())
 	require.NoError(t, err)
 	return r.Holds()
 }
@@ -113,7 +113,7 @@ func TestRegionEqualsSolve(t *testing.T) {
 		t.Run(fmt.Sprint(i), func(t *testing.T) {
 			t.Parallel()
 			c := newRegionCase(uint64(i))
-			r, err := region.New(c.target, c.bounds, c.keep)
+			r, err := region.New(t.Context(), c.target, c.bounds, c.keep)
 			require.NoError(t, err)
 			rng := rand.New(rand.NewPCG(uint64(i), 12))
 			outlines := r.Outlines()
@@ -178,7 +178,7 @@ func TestRegionWithoutSteps(t *testing.T) {
 		// Rings that make 0, 1, 1.1 ... and every tenth from 2 to 10 mm.
 		c.shelf.Spacers = []part.Spacer{{Height: 1, Count: 1}, {Height: 1.1, Count: 1}, {Height: 1.2, Count: 1}, {Height: 1.4, Count: 1}, {Height: 1.8, Count: 1}, {Height: 2.6, Count: 1}, {Height: 4.2, Count: 1}, {Height: 5, Count: 1}}
 		c.frame.MaxUnderStem = 20
-		wide, err := region.New(c.target, c.bounds, c.keep)
+		wide, err := region.New(t.Context(), c.target, c.bounds, c.keep)
 		require.NoError(t, err)
 		// Half a step of length, of an angle over 90 mm, and half a millimetre of
 		// spacers, where there are none of less than 1 mm.
@@ -187,7 +187,7 @@ func TestRegionWithoutSteps(t *testing.T) {
 		for k := range tight {
 			tight[k].Tolerance = r3.Vec{X: 2 - between, Y: 5, Z: 2 - between}
 		}
-		narrow, err := region.New(c.target, c.bounds, tight)
+		narrow, err := region.New(t.Context(), c.target, c.bounds, tight)
 		require.NoError(t, err)
 		best, ok := wide.Best()
 		require.True(t, ok)
@@ -218,7 +218,7 @@ func TestRegionOfOneStem(t *testing.T) {
 		StemHeight: 40, Up: part.Steps{From: 30, To: 30}, Handlebar: invented.Shelf().Handlebars[1], Lever: invented.Shelf().Levers[0],
 	}
 	keep := []fitgeom.Keep{{Site: contact.BarClamp, Tolerance: r3.Vec{X: 2, Z: 2}}}
-	r, err := region.New(target, bounds, keep)
+	r, err := region.New(t.Context(), target, bounds, keep)
 	require.NoError(t, err)
 	best, ok := r.Best()
 	require.True(t, ok)
@@ -252,12 +252,12 @@ func TestRegionOfOneStem(t *testing.T) {
 	// With 10 mm more spacers allowed, the square is drawn out by 10 mm along the
 	// steerer: 16 + 10 times its width across the steerer, 4 (sin 73° + cos 73°).
 	bounds.Up.To = 40
-	r, err = region.New(target, bounds, keep)
+	r, err = region.New(t.Context(), target, bounds, keep)
 	require.NoError(t, err)
 	assert.InDelta(t, 16+10*4*(math.Sin(73*math.Pi/180)+math.Cos(73*math.Pi/180)), r.Area(), 0.3)
 	// In steps of 10 mm it is two squares.
 	bounds.Up.Step = 10
-	r, err = region.New(target, bounds, keep)
+	r, err = region.New(t.Context(), target, bounds, keep)
 	require.NoError(t, err)
 	assert.InDelta(t, 32, r.Area(), 0.2) // corners are cut
 	assert.Len(t, r.Outlines(), 2)
@@ -268,7 +268,7 @@ func TestRegionOfHeadAngles(t *testing.T) {
 	c := newRegionCase(4)
 	c.bounds.StemAngle.Step, c.bounds.StemLength.Step, c.bounds.Up.Step = 0, 0, 0
 	c.bounds.HeadFrom, c.bounds.HeadTo = 71, 73.5
-	all, err := region.New(c.target, c.bounds, c.keep)
+	all, err := region.New(t.Context(), c.target, c.bounds, c.keep)
 	require.NoError(t, err)
 	best, ok := all.Best()
 	require.True(t, ok)
@@ -276,7 +276,7 @@ func TestRegionOfHeadAngles(t *testing.T) {
 	for a := 71.; a <= 73.5; a += 0.05 {
 		b := c.bounds
 		b.HeadFrom, b.HeadTo = a, a
-		r, err := region.New(c.target, b, c.keep)
+		r, err := region.New(t.Context(), c.target, b, c.keep)
 		require.NoError(t, err)
 		each = append(each, r)
 	}
@@ -303,7 +303,7 @@ func TestRegionFaults(t *testing.T) {
 	bad.HeadTo = 20
 	bad.StemHeight = math.NaN()
 	bad.Lever = part.Lever{}
-	_, err := region.New(contact.Position{}, bad, c.keep)
+	_, err := region.New(t.Context(), contact.Position{}, bad, c.keep)
 	for path, class := range map[string]error{
 		"bounds.head_to_deg": contact.ErrRange, "bounds.stem_height_mm": contact.ErrRange, "bounds.lever": contact.ErrMissing, "target.sites.hoods_left": contact.ErrMissing,
 	} {
@@ -311,22 +311,22 @@ func TestRegionFaults(t *testing.T) {
 	}
 	bad = c.bounds
 	bad.StemLength, bad.StemAngle = part.Steps{From: 20, To: 180, Step: 0.5}, part.Steps{From: -60, To: 60, Step: 0.5}
-	_, err = region.New(c.target, bad, c.keep)
+	_, err = region.New(t.Context(), c.target, bad, c.keep)
 	assert.True(t, trial.FaultAt(err, "bounds.bounds", contact.ErrRange), err)
-	_, err = region.New(c.target, c.bounds, []fitgeom.Keep{{Site: contact.GripLeft, Tolerance: r3.Vec{X: 1, Z: 1}}})
+	_, err = region.New(t.Context(), c.target, c.bounds, []fitgeom.Keep{{Site: contact.GripLeft, Tolerance: r3.Vec{X: 1, Z: 1}}})
 	assert.True(t, trial.FaultAt(err, "keep[0].site", contact.ErrMissing), err)
-	_, err = region.New(c.target, c.bounds, []fitgeom.Keep{{Site: contact.HoodsLeft, Tolerance: r3.Vec{X: 1}}})
+	_, err = region.New(t.Context(), c.target, c.bounds, []fitgeom.Keep{{Site: contact.HoodsLeft, Tolerance: r3.Vec{X: 1}}})
 	assert.True(t, trial.FaultAt(err, "keep", contact.ErrMissing), err)
 	one := c.bounds
 	one.Handlebar.Stem, one.Handlebar.DrawnAt = part.Stem{Length: 100, Height: 40, SteererDiameter: 28.6}, 73
 	one.Handlebar.RotationRange, one.Handlebar.ClampDiameter = 0, 0
-	_, err = region.New(c.target, one, c.keep)
+	_, err = region.New(t.Context(), c.target, one, c.keep)
 	assert.True(t, trial.FaultAt(err, "bounds.handlebar.stem", contact.ErrConflict), err)
 
 	// Bars that are too wide hold nowhere.
 	wide := c.bounds
 	wide.Handlebar.Drop.Width += 30
-	r, err := region.New(c.target, wide, c.keep)
+	r, err := region.New(t.Context(), c.target, wide, c.keep)
 	require.NoError(t, err)
 	assert.True(t, r.Empty())
 	assert.Zero(t, r.Area())
@@ -335,7 +335,7 @@ func TestRegionFaults(t *testing.T) {
 	_, ok = r.Place(region.HeadPlace{Reach: 380, Stack: 560})
 	assert.False(t, ok)
 	assert.False(t, region.Region{}.Holds(region.HeadPlace{}))
-	r, err = region.New(c.target, c.bounds, c.keep)
+	r, err = region.New(t.Context(), c.target, c.bounds, c.keep)
 	require.NoError(t, err)
 	_, ok = r.Place(region.HeadPlace{Reach: math.NaN()})
 	assert.False(t, ok)
@@ -362,7 +362,7 @@ func TestSeatRegion(t *testing.T) {
 			angle, setback := 68+10*rng.Float64(), -20+60*rng.Float64()
 			frame.Geometry.SeatAngle = angle
 			shelf.Seatposts = []part.Seatpost{{Diameter: 27.2, Length: 600, Setback: setback, MinInsertion: 20}}
-			r, err := solve.Problem{Target: target, Frame: frame, Shelf: shelf, Limit: 1, Keep: keep}.Solve()
+			r, err := solve.Problem{Target: target, Frame: frame, Shelf: shelf, Limit: 1, Keep: keep}.Solve(t.Context())
 			require.NoError(t, err)
 			lo, hi, ok := s.Setbacks(angle)
 			holds := ok && setback >= lo && setback <= hi

@@ -52,7 +52,7 @@ func BenchmarkSolve(b *testing.B) {
 	n := 0
 	b.ReportAllocs()
 	for b.Loop() {
-		r, err := solve.Problem{Target: target, Frame: frame, Shelf: shelf}.Solve()
+		r, err := solve.Problem{Target: target, Frame: frame, Shelf: shelf}.Solve(b.Context())
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -122,12 +122,12 @@ func BenchmarkExplain(b *testing.B) {
 	shelf.Handlebars, shelf.AeroBars, shelf.Pedals = []part.Handlebar{build.Handlebar}, []part.AeroBar{build.Aero}, []part.Pedal{build.Pedal}
 	build.Settings.PadRise += 60
 	p := solve.Problem{Target: invented.Position(build), Frame: build.Frame, Shelf: shelf, Limit: 1}
-	r, err := p.Solve()
+	r, err := p.Solve(b.Context())
 	if err != nil || r.Holds() {
 		b.Fatal(err, "it should not hold")
 	}
 	for b.Loop() {
-		if _, err := p.Explain(r.Candidates[0]); err != nil {
+		if _, err := p.Explain(b.Context(), r.Candidates[0]); err != nil {
 			b.Fatal(err)
 		}
 	}

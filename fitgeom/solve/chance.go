@@ -1,6 +1,7 @@
 package solve
 
 import (
+	"context"
 	"math"
 
 	"example.com/fitgeom/contact"
@@ -10,6 +11,7 @@ import (
 	"example.com/fitgeom/internal/num"
 	"example.com/fitgeom/internal/rig"
 	"example.com/fitgeom/internal/search"
+	"example.com/fitgeom/internal/work"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -25,8 +27,13 @@ import (
 // Errors are [contact.ErrMissing] for a kept coordinate that the covariance lacks,
 // [contact.ErrConflict] for a candidate whose deviations do not belong to the problem,
 // and those of Rounding.Validate and Build.Validate. Pedals and feet that matter only
-// through Problem.Crank are taken as exact if the covariance lacks them.
-func (p Problem) Chance(c fitgeom.Candidate, cov contact.Covariance, rounding chart.Rounding) (float64, error) {
+// through Problem.Crank are taken as exact if the covariance lacks them. If the context
+// has ended it is an error that wraps the context's.
+func (p Problem) Chance(ctx context.Context, c fitgeom.Candidate, cov contact.Covariance, rounding chart.Rounding) (float64, error) {
+	m := work.New(ctx, -1)
+	if m.Stopped() {
+		return 0, m.Err("before it began")
+	}
 	p.fill()
 	var f fault.List
 	p.check(&f)
@@ -45,14 +52,14 @@ func (p Problem) Chance(c fitgeom.Candidate, cov contact.Covariance, rounding ch
 
 	// Each column is the effect of one independent error on all coordinates.
 	n := len(all)
-	m := make([][]float64, n)
-	for i := range m {
-		m[i] = make([]float64, n)
-		for j := range m[i] {
-			m[i][j], _ = cov.Between(all[i].gradient, all[j].gradient) // known: errors checked it
+	matrix := make([][]float64, n)
+	for i := range matrix {
+		matrix[i] = make([]float64, n)
+		for j := range matrix[i] {
+			matrix[i][j], _ = cov.Between(all[i].gradient, all[j].gradient) // known: errors checked it
 		}
 	}
-	return inside(all, num.Factor(m), chartColumns(&c.Build, all, rounding)), nil
+	return inside(all, num.Factor(matrix), chartColumns(&c.Build, all, rounding)), nil
 }
 
 // An asked is a kept coordinate: its deviation, and how that depends on the target.

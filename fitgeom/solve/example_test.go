@@ -1,6 +1,7 @@
 package solve_test
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"log"
@@ -27,7 +28,7 @@ func ExampleProblem_Solve() {
 	r, err := solve.Problem{
 		Target: target, Frame: invented.Road54(), Shelf: invented.Shelf(),
 		Bike: invented.Build(), // what is on it need not be bought
-	}.Solve()
+	}.Solve(context.Background())
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -63,7 +64,7 @@ func ExampleProblem_Solve_faults() {
 	})
 	shelf := invented.Shelf() // a few parts of each kind
 	shelf.Seatposts[0].Length = 35
-	_, err := solve.Problem{Target: target, Frame: invented.Road54(), Shelf: shelf}.Solve()
+	_, err := solve.Problem{Target: target, Frame: invented.Road54(), Shelf: shelf}.Solve(context.Background())
 	for _, f := range contact.Faults(err) {
 		fmt.Println(f)
 	}
@@ -85,12 +86,12 @@ func ExampleProblem_Explain() {
 
 	// Frame and shelf are those of the Example of Problem.Solve.
 	p := solve.Problem{Target: target, Frame: invented.Road54(), Shelf: invented.Shelf(), Limit: 1}
-	r, err := p.Solve()
+	r, err := p.Solve(context.Background())
 	if err != nil {
 		log.Fatal(err)
 	}
 	fmt.Println("holds:", r.Holds())
-	obstacles, err := p.Explain(r.Candidates[0])
+	obstacles, err := p.Explain(context.Background(), r.Candidates[0])
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -107,7 +108,7 @@ func ExampleProblem_Explain() {
 func ExampleProblem_Chance() {
 	target := invented.Position(invented.Build()) // position, frame and shelf of the Example of Problem.Solve
 	p := solve.Problem{Target: target, Frame: invented.Road54(), Shelf: invented.Shelf(), Limit: 1}
-	r, err := p.Solve()
+	r, err := p.Solve(context.Background())
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -128,7 +129,7 @@ func ExampleProblem_Chance() {
 		if err != nil {
 			log.Fatal(err)
 		}
-		chance, err := p.Chance(r.Candidates[0], cov, chart.Rounding{LengthStep: 1, AngleStep: 0.1})
+		chance, err := p.Chance(context.Background(), r.Candidates[0], cov, chart.Rounding{LengthStep: 1, AngleStep: 0.1})
 		if err != nil {
 			log.Fatal(err)
 		}
@@ -142,7 +143,7 @@ func ExampleProblem_Chance() {
 // The numbers to set a candidate by, and to verify it by with a tape.
 func ExampleSetUp() {
 	target := invented.Position(invented.Build()) // the position of the Example of Problem.Solve
-	r, err := solve.Problem{Target: target, Frame: invented.Road54(), Shelf: invented.Shelf(), Bike: invented.Build(), Limit: 1}.Solve()
+	r, err := solve.Problem{Target: target, Frame: invented.Road54(), Shelf: invented.Shelf(), Bike: invented.Build(), Limit: 1}.Solve(context.Background())
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -167,7 +168,7 @@ func ExampleSetUp() {
 func ExampleProblem_Verify() {
 	target := invented.Position(invented.Build()) // position, frame and shelf of the Example of Problem.Solve
 	p := solve.Problem{Target: target, Frame: invented.Road54(), Shelf: invented.Shelf(), Limit: 1}
-	r, err := p.Solve()
+	r, err := p.Solve(context.Background())
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -2,6 +2,7 @@ package solve
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -13,6 +14,7 @@ import (
 	"example.com/fitgeom/internal/num"
 	"example.com/fitgeom/internal/rig"
 	"example.com/fitgeom/internal/search"
+	"example.com/fitgeom/internal/work"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -73,8 +75,13 @@ func (o Obstacle) String() string {
 // program is solved repeatedly until the amounts are exact to 1e-6 mm. Each result is
 // checked against the forward map.
 //
-// Errors are those of [Problem.Verify].
-func (p Problem) Explain(c fitgeom.Candidate) ([]Obstacle, error) {
+// Errors are those of [Problem.Verify]. If the context has ended it is an error that wraps
+// the context's.
+func (p Problem) Explain(ctx context.Context, c fitgeom.Candidate) ([]Obstacle, error) {
+	m := work.New(ctx, -1)
+	if m.Stopped() {
+		return nil, m.Err("before it began")
+	}
 	p.fill()
 	if err := p.verify(c); err != nil {
 		return nil, err

@@ -42,10 +42,10 @@ func TestExplain(t *testing.T) {
 			far := b
 			c.far(&far)
 			p := solve.Problem{Target: invented.Position(far), Frame: invented.Road54(), Shelf: shelf, Limit: 1, Crank: fitgeom.KeepSaddle}
-			r, err := p.Solve()
+			r, err := p.Solve(t.Context())
 			require.NoError(t, err, "not to hold is no error")
 			require.False(t, r.Holds())
-			o, err := p.Explain(r.Candidates[0])
+			o, err := p.Explain(t.Context(), r.Candidates[0])
 			require.NoError(t, err)
 			require.Len(t, o, 1)
 			var found bool
@@ -89,12 +89,12 @@ func TestExplainedChangesFreeExact(t *testing.T) {
 			}
 			p.Target.Set(s, r3.Add(v, r3.Add(by, r3.Vec{X: apart * rng.NormFloat64(), Z: apart * rng.NormFloat64()})))
 		}
-		r, err := p.Solve()
+		r, err := p.Solve(t.Context())
 		if err != nil {
 			continue // no parts that go together
 		}
 		for _, c := range r.Candidates[:1] {
-			obstacles, err := p.Explain(c)
+			obstacles, err := p.Explain(t.Context(), c)
 			require.NoError(t, err)
 			if c.Holds() {
 				assert.Empty(t, obstacles)
@@ -292,6 +292,6 @@ func holdsWith(t *testing.T, p solve.Problem, b fitgeom.Build, group part.Kinds,
 		shelf.Pedals = []part.Pedal{b.Pedal}
 	}
 	opt.Frame, opt.Shelf = f, shelf
-	r, err := opt.Solve()
+	r, err := opt.Solve(t.Context())
 	return r.Holds(), err == nil
 }

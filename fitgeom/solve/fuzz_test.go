@@ -79,7 +79,7 @@ func FuzzSolve(f *testing.F) {
 		if p, err := in.Build.Position(); err == nil {
 			sound(p)
 		}
-		r, err := in.Problem.Solve()
+		r, err := in.Problem.Solve(t.Context())
 		if err != nil {
 			if len(contact.Faults(err)) == 0 {
 				t.Fatal("an error of another type", err)
@@ -99,7 +99,7 @@ func FuzzSolve(f *testing.F) {
 				t.Fatal("score")
 			}
 			_, _ = solve.SetUp(c, convert.Basis{SeatAngle: 73})
-			_, _ = in.Problem.Chance(c, cov, in.Chart)
+			_, _ = in.Problem.Chance(t.Context(), c, cov, in.Chart)
 		}
 	})
 }
@@ -119,7 +119,7 @@ func FuzzExplain(f *testing.F) {
 		in.Problem = solve.Problem{Target: target, Frame: invented.Road54(), Shelf: invented.Shelf(), Keep: fitgeom.DefaultKeep(target), Limit: 1}
 		s.Spoil(&in)
 		wild.Must(t, in.Problem.Validate())
-		r, err := in.Problem.Solve()
+		r, err := in.Problem.Solve(t.Context())
 		wild.Must(t, err, r)
 		cov, _ := contact.NewCovariance([]contact.Coordinate{{Site: contact.SaddleReference}, {Site: contact.SaddleReference, Axis: contact.AxisZ}}, func(i, j int) float64 { return 1 })
 		for _, c := range r.Candidates {
@@ -130,13 +130,13 @@ func FuzzExplain(f *testing.F) {
 			}
 			switch s.Byte() % 8 { // one of them: the first takes long
 			case 0:
-				why, err := in.Problem.Explain(c)
+				why, err := in.Problem.Explain(t.Context(), c)
 				wild.Must(t, err, why)
 				for _, o := range why {
 					_ = o.String()
 				}
 			case 1:
-				p, err := in.Problem.Chance(c, cov, in.Chart)
+				p, err := in.Problem.Chance(t.Context(), c, cov, in.Chart)
 				wild.Must(t, err, p)
 			default:
 				steps, err := solve.SetUp(c, convert.Basis{SeatAngle: s.Float(60, 80), BottomBracketHeight: s.Float(200, 350)}, convert.Measure(s.Byte()), convert.SaddleHeight)

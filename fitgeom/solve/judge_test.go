@@ -22,7 +22,7 @@ import (
 
 func best(t *testing.T, p solve.Problem) fitgeom.Candidate {
 	t.Helper()
-	r, err := p.Solve()
+	r, err := p.Solve(t.Context())
 	require.NoError(t, err)
 	return r.Candidates[0]
 }
@@ -37,12 +37,12 @@ func TestChanceOfIndependentErrors(t *testing.T) {
 	require.Less(t, c.Score(), 1e-6)
 	cov := trial.Independent(t, 1, contact.SaddleReference, contact.HoodsLeft)
 	in := func(k float64) float64 { return math.Erf(k / math.Sqrt2) }
-	got, err := p.Chance(c, cov, chart.Rounding{})
+	got, err := p.Chance(t.Context(), c, cov, chart.Rounding{})
 	require.NoError(t, err)
 	assert.InDelta(t, in(2)*in(3)*in(2)*in(1), got, 0.003)
 
 	// Nothing is uncertain.
-	got, err = p.Chance(c, trial.Independent(t, 0, contact.SaddleReference, contact.HoodsLeft), chart.Rounding{})
+	got, err = p.Chance(t.Context(), c, trial.Independent(t, 0, contact.SaddleReference, contact.HoodsLeft), chart.Rounding{})
 	require.NoError(t, err)
 	assert.Equal(t, 1.0, got)
 
@@ -50,16 +50,16 @@ func TestChanceOfIndependentErrors(t *testing.T) {
 	// to 5 mm, of which 1 mm is within.
 	p.Keep[1].Tolerance = r3.Vec{Z: 1}
 	c = best(t, p)
-	got, err = p.Chance(c, trial.Independent(t, 0, contact.SaddleReference, contact.HoodsLeft), chart.Rounding{LengthStep: 10})
+	got, err = p.Chance(t.Context(), c, trial.Independent(t, 0, contact.SaddleReference, contact.HoodsLeft), chart.Rounding{LengthStep: 10})
 	require.NoError(t, err)
 	// The seat offset, rounded alike, moves the saddle along (sin, cos) of 73.5° by up to 5 mm, of which 2 mm forward are within.
 	assert.InDelta(t, 0.2*(2/math.Sin(73.5*math.Pi/180)/5), got, 0.004)
 
-	_, err = p.Chance(c, trial.Independent(t, 1, contact.SaddleReference), chart.Rounding{})
+	_, err = p.Chance(t.Context(), c, trial.Independent(t, 1, contact.SaddleReference), chart.Rounding{})
 	require.ErrorIs(t, err, contact.ErrMissing)
-	_, err = p.Chance(c, trial.Independent(t, 1, contact.SaddleReference, contact.HoodsLeft), chart.Rounding{AngleStep: math.NaN()})
+	_, err = p.Chance(t.Context(), c, trial.Independent(t, 1, contact.SaddleReference, contact.HoodsLeft), chart.Rounding{AngleStep: math.NaN()})
 	require.ErrorIs(t, err, contact.ErrRange)
-	_, err = solve.Problem{Target: p.Target}.Chance(c, contact.Covariance{}, chart.Rounding{})
+	_, err = solve.Problem{Target: p.Target}.Chance(t.Context(), c, contact.Covariance{}, chart.Rounding{})
 	require.Error(t, err, "a candidate of other options")
 }
 
@@ -70,7 +70,7 @@ func TestChanceMonteCarlo(t *testing.T) {
 	for round := range draws(3, 30) {
 		rng := rand.New(rand.NewPCG(10, uint64(round)))
 		p, _ := drawProblem(rng, kindOf(round), 0.5)
-		r, err := p.Solve()
+		r, err := p.Solve(t.Context())
 		if err != nil {
 			continue
 		}
@@ -94,7 +94,7 @@ func TestChanceMonteCarlo(t *testing.T) {
 			return v
 		})
 		require.NoError(t, err)
-		got, err := p.Chance(c, cov, chart.Rounding{LengthStep: 1, AngleStep: 0.1})
+		got, err := p.Chance(t.Context(), c, cov, chart.Rounding{LengthStep: 1, AngleStep: 0.1})
 		require.NoError(t, err)
 
 		n, inside := draws(3000, 40000), 0
@@ -187,7 +187,7 @@ func TestVerifyFindsWhatIsWrong(t *testing.T) {
 				paths = append(paths, f.Path)
 			}
 			assert.Contains(t, paths, path)
-			_, err = p.Explain(c)
+			_, err = p.Explain(t.Context(), c)
 			require.Error(t, err)
 		})
 	}
@@ -200,7 +200,7 @@ func TestSetUp(t *testing.T) {
 		rng := rand.New(rand.NewPCG(12, uint64(round)))
 		p, _ := drawProblem(rng, kind, 0)
 		p.Grain = 0
-		r, err := p.Solve()
+		r, err := p.Solve(t.Context())
 		require.NoError(t, err)
 		c := r.Candidates[0]
 		if !c.Holds() {

@@ -66,7 +66,7 @@ func TestOracleInverse(t *testing.T) {
 		if c.Input.KeepSaddle {
 			p.Crank = fitgeom.KeepSaddle
 		}
-		r, err := p.Solve()
+		r, err := p.Solve(t.Context())
 		require.NoError(t, err, "case %d", i)
 		if !assert.Len(t, r.Candidates, len(c.Expected), "case %d", i) {
 			continue

@@ -1,12 +1,15 @@
 package solve
 
 import (
+	"context"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/search"
+	"example.com/fitgeom/internal/work"
 )
 
 // A Problem asks how to reproduce a position on a frame with the parts of a shelf.
@@ -93,8 +96,13 @@ func (r Result) Holds() bool { return len(r.Candidates) > 0 && r.Candidates[0].H
 // documentation states objective and order.
 //
 // Errors are those of [Problem.Validate], and [contact.ErrMissing] for a kind of part of
-// which none fits the frame and the other parts, or none offers the kept sites.
-func (p Problem) Solve() (Result, error) {
+// which none fits the frame and the other parts, or none offers the kept sites. If the
+// context has ended it is an error that wraps the context's.
+func (p Problem) Solve(ctx context.Context) (Result, error) {
+	m := work.New(ctx, -1)
+	if m.Stopped() {
+		return Result{}, m.Err("before it began")
+	}
 	p.fill()
 	if err := p.validate(); err != nil {
 		return Result{}, err

@@ -33,7 +33,7 @@ func TestPropertySolveFindsTheBuild(t *testing.T) {
 			return // it breaks a limit
 		}
 		p.Grain = 0
-		r, err := p.Solve()
+		r, err := p.Solve(t.Context())
 		require.NoError(t, err)
 		require.True(t, r.Holds())
 		require.InDelta(t, 0, r.Candidates[0].Score(), 1e-6)
@@ -60,7 +60,7 @@ func TestPropertySolveMonotone(t *testing.T) {
 		p, _ := anyProblem(t, 4)
 		p.Limit = 1
 		p.Bike = fitgeom.Build{}
-		want, err := p.Solve()
+		want, err := p.Solve(t.Context())
 		if err != nil {
 			return // nothing on the shelf fits
 		}
@@ -68,7 +68,7 @@ func TestPropertySolveMonotone(t *testing.T) {
 		try := func(shelf fitgeom.Shelf, keep []fitgeom.Keep) fitgeom.Candidate {
 			p := p
 			p.Shelf, p.Keep = shelf, keep
-			r, err := p.Solve()
+			r, err := p.Solve(t.Context())
 			require.NoError(t, err)
 			return r.Candidates[0]
 		}
@@ -114,7 +114,7 @@ func shuffled[T any](t *rapid.T, all []T) []T {
 func TestPropertyShelfOrder(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, _ := anyProblem(t, 3)
-		want, err := p.Solve()
+		want, err := p.Solve(t.Context())
 		if err != nil {
 			return // nothing on the shelf fits
 		}
@@ -123,7 +123,7 @@ func TestPropertyShelfOrder(t *testing.T) {
 		s.Seatposts, s.Saddles, s.Cranks, s.Pedals, s.CleatShims = shuffled(t, s.Seatposts), shuffled(t, s.Saddles), shuffled(t, s.Cranks), shuffled(t, s.Pedals), shuffled(t, s.CleatShims)
 		other := p
 		other.Shelf, other.Keep = s, shuffled(t, p.Keep)
-		got, err := other.Solve()
+		got, err := other.Solve(t.Context())
 		require.NoError(t, err)
 		require.Equal(t, want.Combinations, got.Combinations)
 		require.Equal(t, want.Holds(), got.Holds())
@@ -141,7 +141,7 @@ func TestPropertyChance(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 4))
 		problem := ordinary()
-		r, err := problem.Solve()
+		r, err := problem.Solve(t.Context())
 		require.NoError(t, err)
 		c := r.Candidates[rapid.IntRange(0, len(r.Candidates)-1).Draw(t, "candidate")]
 		sigma := rapid.Float64Range(0.1, 2).Draw(t, "sigma")
@@ -164,7 +164,7 @@ func TestPropertyChance(t *testing.T) {
 			return cov
 		}
 		chance := func(sigma float64) float64 {
-			p, err := problem.Chance(c, cov(sigma), chart.Rounding{})
+			p, err := problem.Chance(t.Context(), c, cov(sigma), chart.Rounding{})
 			require.NoError(t, err)
 			require.True(t, p >= 0 && p <= 1)
 			return p
@@ -198,7 +198,7 @@ func TestPropertyChance(t *testing.T) {
 func TestPropertySetUp(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, _ := anyProblem(t, 0)
-		r, err := p.Solve()
+		r, err := p.Solve(t.Context())
 		require.NoError(t, err)
 		c := r.Candidates[0]
 		basis := convert.Basis{SeatAngle: 73, BottomBracketHeight: 270}

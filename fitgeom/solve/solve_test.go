@@ -39,7 +39,7 @@ func TestSolveExact(t *testing.T) {
 		rng := rand.New(rand.NewPCG(2, uint64(round)))
 		p, _ := drawProblem(rng, kindOf(round), []float64{0, 1, 3, 12}[rng.IntN(4)])
 		want, count := enumerate(t, p)
-		got, err := p.Solve()
+		got, err := p.Solve(t.Context())
 		if count == 0 {
 			require.ErrorIs(t, err, contact.ErrMissing, "round %d", round)
 			continue
@@ -90,7 +90,7 @@ func TestSolvePlantedExact(t *testing.T) {
 		}
 		p.Target = invented.Position(b)
 		p.Grain = 0
-		r, err := p.Solve()
+		r, err := p.Solve(t.Context())
 		require.NoError(t, err)
 		require.True(t, r.Holds(), "round %d", round)
 		best := r.Candidates[0]
@@ -121,7 +121,7 @@ func TestCandidateIsItsBuild(t *testing.T) {
 	target := invented.Position(invented.Build())
 	hoods, _ := target.At(contact.HoodsLeft)
 	target.Set(contact.HoodsLeft, r3.Add(hoods, r3.Vec{X: 3, Y: 4, Z: 1}))
-	r, err := solve.Problem{Target: target, Frame: invented.Road54(), Shelf: invented.Shelf(), Limit: 50, Vary: part.AllKinds}.Solve()
+	r, err := solve.Problem{Target: target, Frame: invented.Road54(), Shelf: invented.Shelf(), Limit: 50, Vary: part.AllKinds}.Solve(t.Context())
 	require.NoError(t, err)
 	require.Len(t, r.Candidates, 50)
 	keep := fitgeom.DefaultKeep(target)
@@ -157,7 +157,7 @@ func TestStepsAndCutSteerer(t *testing.T) {
 	frame.SteererCut = 75
 	shelf.Spacers = []part.Spacer{{Height: 5, Count: 6}}
 	target := invented.Position(invented.Build())
-	r, err := solve.Problem{Target: target, Frame: frame, Shelf: shelf, Limit: 50, Vary: part.AllKinds}.Solve()
+	r, err := solve.Problem{Target: target, Frame: frame, Shelf: shelf, Limit: 50, Vary: part.AllKinds}.Solve(t.Context())
 	require.NoError(t, err)
 	for _, c := range r.Candidates {
 		top := c.Build.Cap.Height + c.Build.Settings.Spacers + c.Build.Stem.Height
@@ -167,7 +167,7 @@ func TestStepsAndCutSteerer(t *testing.T) {
 		assert.LessOrEqual(t, len(c.Spacers)+len(c.SpacersAbove), 6)
 	}
 	shelf.Spacers = nil // cap 15 and stem 40 leave 20 mm of steerer bare
-	_, err = solve.Problem{Target: target, Frame: frame, Shelf: shelf}.Solve()
+	_, err = solve.Problem{Target: target, Frame: frame, Shelf: shelf}.Solve(t.Context())
 	require.ErrorIs(t, err, contact.ErrMissing)
 }
 
@@ -236,7 +236,7 @@ func TestSolveFaults(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			p := ordinary()
 			c.change(&p)
-			r, err := p.Solve()
+			r, err := p.Solve(t.Context())
 			require.ErrorIs(t, err, c.class)
 			assert.Equal(t, c.path, contact.Faults(err)[0].Path, "%v", err)
 			if invalid := p.Validate(); invalid != nil {
@@ -252,19 +252,19 @@ func TestSolveFaults(t *testing.T) {
 	p.Target.Forget(contact.HoodsLeft)
 	p.Frame.Geometry.HeadAngle = 7.3
 	p.Shelf.Cranks = nil
-	_, err := p.Solve()
+	_, err := p.Solve(t.Context())
 	assert.Len(t, contact.Faults(err), 3, "all faults together: %v", err)
 }
 
 // Inputs are read only, so that they may be shared.
 func TestConcurrent(t *testing.T) {
 	p := ordinary()
-	want, err := p.Solve()
+	want, err := p.Solve(t.Context())
 	require.NoError(t, err)
 	var wg sync.WaitGroup
 	for range 8 {
 		wg.Go(func() {
-			got, err := p.Solve()
+			got, err := p.Solve(t.Context())
 			assert.NoError(t, err)
 			assert.Equal(t, want, got)
 		})

@@ -2,6 +2,7 @@ package answers_test
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -21,7 +22,7 @@ import (
 func askDocument(o *out, d dice, _ int) {
 	p := d.problem()
 	var results []fitgeom.Candidate
-	if r, err := p.problem().Solve(); err == nil {
+	if r, err := p.problem().Solve(context.Background()); err == nil {
 		results = some(d, 2, r.Candidates)
 	}
 	for s, v := range p.target.All() {

@@ -1,6 +1,7 @@
 package answers_test
 
 import (
+	"context"
 	"fmt"
 	"slices"
 
@@ -227,7 +228,7 @@ func askProblem(o *out, d dice, _ int) {
 	for _, k := range fitgeom.DefaultKeep(p.target) {
 		o.vec("keep."+k.Site.String(), k.Tolerance)
 	}
-	r, err := p.problem().Solve()
+	r, err := p.problem().Solve(context.Background())
 	if o.failed("reproduce", err) {
 		return
 	}
@@ -264,7 +265,7 @@ func askBest(o *out, d dice, p *problem, all []fitgeom.Candidate) {
 	}
 	if best.Holds() || d.one(4) {
 		cov := d.covariance(p.target, d.in(0.05, 1))
-		chance, err := p.problem().Chance(best, cov, chart.Rounding{LengthStep: d.maybe(0.1, 2), AngleStep: d.maybe(0.05, 0.5)})
+		chance, err := p.problem().Chance(context.Background(), best, cov, chart.Rounding{LengthStep: d.maybe(0.1, 2), AngleStep: d.maybe(0.05, 0.5)})
 		o.value("chance", chance, err)
 	}
 	if d.one(3) {
@@ -280,7 +281,7 @@ func askBest(o *out, d dice, p *problem, all []fitgeom.Candidate) {
 }
 
 func explain(o *out, key string, p *problem, c fitgeom.Candidate) {
-	obstacles, err := p.problem().Explain(c)
+	obstacles, err := p.problem().Explain(context.Background(), c)
 	if !o.failed(key, err) {
 		o.obstacles(key, &c.Build, obstacles)
 	}

@@ -1,6 +1,7 @@
 package answers_test
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -87,14 +88,14 @@ func askRanking(o *out, d dice, i int) {
 			d.spoilProblem(&p)
 		}
 	}
-	x, err := rank.NewIndex(sizes)
+	x, err := rank.NewIndex(context.Background(), sizes)
 	shelf := p.shelf.Validate()
 	o.failed("index", errors.Join(err, shelf))
 	if x == nil || shelf != nil {
 		return
 	}
 	o.ints("frames", x.Len())
-	r, err := x.Rank(p.onFrames())
+	r, err := x.Rank(context.Background(), p.onFrames())
 	if o.failed("rank", err) {
 		return
 	}
@@ -148,7 +149,7 @@ func (o *out) choice(key string, c *rank.Choice) {
 }
 
 func (o *out) neighbours(key string, x *rank.Index, p *problem, place int) {
-	all, err := x.Neighbours(p.onFrames(), place)
+	all, err := x.Neighbours(context.Background(), p.onFrames(), place)
 	if o.failed(key, err) {
 		return
 	}
@@ -167,7 +168,7 @@ func (o *out) neighbours(key string, x *rank.Index, p *problem, place int) {
 func (o *out) steadiness(d dice, x *rank.Index, p *problem) {
 	opt := p.onFrames()
 	opt.Limit = 4
-	all, err := x.Sensitivities(opt, chart.Rounding{LengthStep: pick(d, 1.0, 2, 0), AngleStep: pick(d, 0.1, 0.5, d.bad(0.5))})
+	all, err := x.Sensitivities(context.Background(), opt, chart.Rounding{LengthStep: pick(d, 1.0, 2, 0), AngleStep: pick(d, 0.1, 0.5, d.bad(0.5))})
 	if o.failed("steady", err) {
 		return
 	}
@@ -186,7 +187,7 @@ func (o *out) each(d dice, x *rank.Index, p *problem) {
 	opt := p.onFrames()
 	opt.Limit = 3
 	k := 0
-	for r, err := range x.RankEach(slices.Values([]contact.Position{p.target, bad, p.target.Mirror()}), opt) {
+	for r, err := range x.RankEach(context.Background(), slices.Values([]contact.Position{p.target, bad, p.target.Mirror()}), opt) {
 		at := fmt.Sprintf("each%d", k)
 		k++
 		if o.failed(at, err) {

@@ -1,6 +1,7 @@
 package answers_test
 
 import (
+	"context"
 	"fmt"
 
 	"example.com/fitgeom/contact"
@@ -82,7 +83,7 @@ func askRegion(o *out, d dice, _ int) {
 		}
 	}
 	o.judged("bounds", bounds.Validate())
-	r, err := region.New(target, bounds, keep)
+	r, err := region.New(context.Background(), target, bounds, keep)
 	if !o.failed("region", err) {
 		o.region(d, r)
 	}

@@ -18,7 +18,7 @@ const module = "example.com/fitgeom"
 
 // tools is what any package may import: small arithmetic and words, which know
 // nothing of bicycles.
-var tools = []string{"internal/enum", "internal/fault", "internal/field", "internal/lp", "internal/lsq", "internal/num", "internal/strict"}
+var tools = []string{"internal/enum", "internal/fault", "internal/field", "internal/lp", "internal/lsq", "internal/num", "internal/strict", "internal/work"}
 
 // layers says which packages of this module a package may import besides the tools,
 // by the first entry that it is under. What ends in "/..." is a folder with all that
@@ -35,6 +35,7 @@ var layers = []struct {
 	{"internal/lsq", nil},
 	{"internal/num", nil},
 	{"internal/strict", nil},
+	{"internal/work", nil},
 	{"contact/...", []string{"contact/..."}},
 	{"convert", []string{"contact"}},
 	{"convert/chart", []string{"contact", "convert"}},

@@ -18,6 +18,7 @@ var (
 	ErrUnit     = errors.New("wrong unit")
 	ErrConflict = errors.New("contradiction")
 	ErrUnknown  = errors.New("unknown name")
+	ErrBudget   = errors.New("more work than the budget allows")
 )
 
 // A Fault has the fields of contact.Error.

@@ -104,13 +104,13 @@ func TestMainJob(t *testing.T) {
 		{"too low", solve.Problem{Target: low(), Frame: invented.Road54(), Shelf: invented.Shelf()}},
 	} {
 		c.p.Limit, c.p.Vary = 12, everyPart
-		result, err := c.p.Solve()
+		result, err := c.p.Solve(t.Context())
 		require.NoError(t, err)
 		l.words(c.name+" combinations", result.Combinations)
 		for i, k := range result.Candidates {
 			l.candidate(t, fmt.Sprintf("%s %d", c.name, i+1), k)
 		}
-		obstacles, err := c.p.Explain(result.Candidates[0])
+		obstacles, err := c.p.Explain(t.Context(), result.Candidates[0])
 		require.NoError(t, err)
 		for _, o := range obstacles {
 			for _, k := range slices.Concat(o.Alone, o.Together) {
@@ -130,9 +130,9 @@ func TestMainJob(t *testing.T) {
 	defer f.Close()
 	sizes, err := exchange.ReadCatalogue(f)
 	require.NoError(t, err)
-	index, err := rank.NewIndex(sizes)
+	index, err := rank.NewIndex(t.Context(), sizes)
 	require.NoError(t, err)
-	ranked, err := index.Rank(solve.Problem{Target: invented.Position(invented.Build()), Shelf: invented.Shelf(), Limit: 20})
+	ranked, err := index.Rank(t.Context(), solve.Problem{Target: invented.Position(invented.Build()), Shelf: invented.Shelf(), Limit: 20})
 	require.NoError(t, err)
 	for i, c := range ranked.Choices {
 		l.words(fmt.Sprintf("rank %d", i+1), c.Size.Family+" "+c.Size.Label)

@@ -1,6 +1,7 @@
 package search
 
 import (
+	"context"
 	"slices"
 	"strconv"
 
@@ -8,6 +9,7 @@ import (
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/work"
 )
 
 // An Index is a catalogue, prepared to rank frames for any number of problems. It
@@ -71,7 +73,11 @@ func (k *frontKey) frame() fitgeom.Frame {
 // NewIndex prepares sizes. It refers to them and does not change them. A faulty size
 // does not stop it: the index has the sound ones, and all faults are reported; it
 // is nil if no size is sound.
-func NewIndex(sizes []fitgeom.Size) (*Index, error) {
+func NewIndex(ctx context.Context, sizes []fitgeom.Size) (*Index, error) {
+	m := work.New(ctx, -1)
+	if m.Stopped() {
+		return nil, m.Err("before it began")
+	}
 	var f fault.List
 	x := &Index{sizes: sizes, records: make([]record, 0, len(sizes))}
 	families := table[string]{of: &x.families, at: map[string]uint32{}}

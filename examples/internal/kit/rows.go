@@ -1,6 +1,7 @@
 package kit
 
 import (
+	"context"
 	"strings"
 
 	"example.com/fitgeom/contact"
@@ -107,7 +108,7 @@ func Changes(all []solve.Change) []string {
 // Nearest solves a problem and, if no build holds the position, shows the one that
 // comes nearest and what is in its way.
 func Nearest(p *page.Page, q solve.Problem, figure, title string, describe func(*page.Page, int, fitgeom.Candidate)) ([]solve.Obstacle, error) {
-	r, err := q.Solve()
+	r, err := q.Solve(context.Background())
 	if err != nil {
 		return nil, err
 	}
@@ -121,7 +122,7 @@ func Nearest(p *page.Page, q solve.Problem, figure, title string, describe func(
 	if err := p.Draw(draw.Off(figure, title, q.Target, nearest)); err != nil {
 		return nil, err
 	}
-	obstacles, err := q.Explain(nearest)
+	obstacles, err := q.Explain(context.Background(), nearest)
 	for _, o := range obstacles {
 		p.P("In the way: %s. Each of these changes would do by itself, with everything else set to suit it. Each goes beyond what these parts allow:", draw.Words(o.Parts))
 		p.List(Changes(o.Alone)...)

@@ -1,6 +1,7 @@
 package kit
 
 import (
+	"context"
 	"math"
 
 	"example.com/fitgeom/fitgeom"
@@ -27,7 +28,7 @@ func Holding(p solve.Problem, sizes []fitgeom.Size) (holds []bool, count int) {
 	p.Limit = 1
 	for i := range sizes {
 		p.Frame = sizes[i].Frame
-		r, err := p.Solve()
+		r, err := p.Solve(context.Background())
 		if holds[i] = err == nil && r.Holds(); holds[i] { // an error: no part fits
 			count++
 		}

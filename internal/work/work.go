@@ -1,0 +1,103 @@
+// Package work counts what a computation does, so that it can be stopped: when its
+// context ends, or when it has done as much work as its budget allows. Work is counted in
+// units and not timed, so that the same input and budget give the same answer on every
+// machine.
+package work
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"runtime"
+	"strconv"
+
+	"example.com/fitgeom/internal/fault"
+)
+
+// Default is the budget that the zero value stands for, in units.
+const Default = 100_000_000
+
+// poll is after how many units a meter looks at its context. A unit is about 0.1 µs, so
+// that an end is seen within about 0.1 ms, and looking costs nothing beside the work.
+const poll = 1000
+
+// A Meter counts the work of one answer. A nil Meter counts nothing and never stops. It
+// must not be used by two goroutines at once.
+type Meter struct {
+	ctx  context.Context
+	used int64
+	next int64 // when to look again
+	most int64
+	end  error // why it stopped: that of the context, or fault.ErrBudget
+}
+
+// New returns a meter for a budget in units; 0 means [Default], and a negative one that
+// there is no end.
+func New(ctx context.Context, most int64) *Meter {
+	m := &Meter{ctx: ctx, most: most}
+	switch {
+	case most == 0:
+		m.most = Default
+	case most < 0:
+		m.most = math.MaxInt64
+	}
+	m.look()
+	return m
+}
+
+// Do counts units of work and reports whether to go on. Once it has returned false it
+// always does.
+func (m *Meter) Do(units int) bool {
+	if m == nil {
+		return true
+	}
+	m.used += int64(units)
+	return m.used < m.next || m.look()
+}
+
+// look decides whether to go on, and when to look again.
+func (m *Meter) look() bool {
+	if m.end == nil {
+		if runtime.GOARCH == "wasm" {
+			runtime.Gosched() // one thread: nothing else would let a timer run
+		}
+		m.end = m.ctx.Err()
+	}
+	if m.end == nil && m.used > m.most {
+		m.end = fault.ErrBudget
+	}
+	if m.end != nil {
+		m.next = math.MinInt64
+		return false
+	}
+	m.next = m.used + min(poll, m.most-m.used) + 1
+	return true
+}
+
+// Stopped reports whether the meter has said to stop.
+func (m *Meter) Stopped() bool { return m != nil && m.end != nil }
+
+// Ended reports whether it was the context that stopped it.
+func (m *Meter) Ended() bool { return m.Stopped() && !errors.Is(m.end, fault.ErrBudget) }
+
+// Used returns the units of work that were done.
+func (m *Meter) Used() int64 {
+	if m == nil {
+		return 0
+	}
+	return m.used
+}
+
+// Err returns why the meter stopped, with words on how far the work came, such as "12 of
+// 30 handlebars searched"; nil if it did not. It wraps the error of the context, or is a
+// fault of class fault.ErrBudget.
+func (m *Meter) Err(far string) error {
+	switch {
+	case !m.Stopped():
+		return nil
+	case m.Ended():
+		return fmt.Errorf("stopped after %d units of work, %s: %w", m.used, far, m.end)
+	}
+	return fault.New("budget.work", strconv.FormatInt(m.most, 10)+" units", "more for this input; at its end "+far, m.end)
+}

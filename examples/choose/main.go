@@ -125,6 +125,7 @@ type answers struct {
 	holds      []bool // by place
 	count      int    // that hold
 	neighbours []rank.Neighbour
+	lacks      [][]solve.Obstacle // of each neighbour
 	steady     []rank.Sensitivity
 }
 
@@ -155,6 +156,15 @@ func answer(sizes []fitgeom.Size, target contact.Position, shelf fitgeom.Shelf) 
 	}
 	if a.neighbours, err = index.Neighbours(context.Background(), a.problem, a.winner().Place); err != nil {
 		return nil, err
+	}
+	for _, n := range a.neighbours {
+		var lacks []solve.Obstacle
+		if n.Choice.Fault == nil {
+			if lacks, err = n.Choice.Explain(context.Background(), a.problem); err != nil {
+				return nil, err
+			}
+		}
+		a.lacks = append(a.lacks, lacks)
 	}
 	if a.steady, err = index.Sensitivities(context.Background(), a.problem, chart.Rounding{LengthStep: round, AngleStep: turn}); err != nil {
 		return nil, err
@@ -282,10 +292,10 @@ func (a *answers) why(p *page.Page) error {
 			return err
 		}
 	}
-	for _, n := range a.neighbours {
+	for i, n := range a.neighbours {
 		p.P("Its %s.", draw.Words(n))
 		var take []string
-		for _, o := range n.Choice.Obstacles {
+		for _, o := range a.lacks[i] {
 			for _, c := range o.Alone[:min(2, len(o.Alone))] {
 				take = append(take, fmt.Sprintf("would take, beyond what the parts allow: %v", c))
 			}

@@ -2,8 +2,8 @@
 // the same as if package solve were used on every frame.
 //
 // An [Index] prepares the sizes once. [Index.Rank] takes a [solve.Problem] without a
-// frame and returns the best frames, each with its best build and, if that does not
-// hold, what prevents it. [Index.Neighbours] says why the next size is worse, and
+// frame and returns the best frames, each with its best build; [Choice.Explain] says what
+// prevents one that does not hold. [Index.Neighbours] says why the next size is worse, and
 // [Index.Sensitivities] how much the rounding of charts matters.
 //
 // # Cost

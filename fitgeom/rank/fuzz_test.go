@@ -48,6 +48,10 @@ func FuzzIndex(f *testing.F) {
 		}
 		r, err := x.Rank(t.Context(), in.Problem)
 		wild.Must(t, err, r)
+		if len(r.Choices) > 0 {
+			why, err := r.Choices[0].Explain(t.Context(), in.Problem)
+			wild.Must(t, err, why)
+		}
 		switch s.Byte() % 32 { // one of them: each takes long
 		case 0:
 			steady, err := x.Sensitivities(t.Context(), in.Problem, in.Chart)

@@ -52,8 +52,6 @@ type Choice struct {
 	// Best is the frame's best build for the position, the first that
 	// [solve.Problem.Solve] gives. It is the zero Candidate if Fault is not nil.
 	Best fitgeom.Candidate
-	// Obstacles is what [solve.Problem.Explain] returns for Best if it does not hold.
-	Obstacles []solve.Obstacle
 	// Fault is the error of [solve.Problem.Solve] for a frame on which no parts of the
 	// shelf fit, or which cannot stand on the problem's wheels; else nil.
 	Fault error
@@ -61,6 +59,18 @@ type Choice struct {
 
 // Holds reports whether the frame holds the position.
 func (c Choice) Holds() bool { return c.Fault == nil && c.Best.Holds() }
+
+// Explain returns what prevents the frame from holding the position of the problem that
+// was ranked: what [solve.Problem.Explain] does for the choice's frame and Best. It is
+// nothing for a choice that holds. Errors are those of Problem.Explain, and the choice's
+// Fault if it has one.
+func (c Choice) Explain(ctx context.Context, p solve.Problem) ([]solve.Obstacle, error) {
+	if c.Fault != nil {
+		return nil, c.Fault
+	}
+	p.Frame = c.Size.Frame
+	return p.Explain(ctx, c.Best)
+}
 
 // A Ranking is the best frames of an index for one problem.
 type Ranking struct {
@@ -85,8 +95,8 @@ type Ranking struct {
 // and Vary does not matter. With a coarse Grain, spacers, stem and rotation decide
 // between frames that are nearly equally close.
 //
-// If no frame holds the position, Rank returns the closest frames, each with its
-// Obstacles. Faults are those of [solve.Problem.Validate] for all but the frame, and
+// If no frame holds the position, Rank returns the closest frames; [Choice.Explain] says
+// what prevents them. Faults are those of [solve.Problem.Validate] for all but the frame, and
 // [contact.ErrConflict] for a frame that is not zero.
 //
 // Rank is fastest if frames share head angles, stacks and reaches, as those of rounded
@@ -156,9 +166,5 @@ func (x *Index) choice(ctx context.Context, q *search.Question, p *solve.Problem
 		return c
 	}
 	c.Best = q.Candidate(s, &size.Frame)
-	if !c.Best.Holds() {
-		// The candidate is sound, so that Explain does not fail.
-		c.Obstacles, _ = on.Explain(ctx, c.Best)
-	}
 	return c
 }

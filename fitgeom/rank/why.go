@@ -99,7 +99,7 @@ func (r Reason) Unit() string {
 
 // A Neighbour is the next size of a frame's family, and how the two compare.
 type Neighbour struct {
-	// Choice is the neighbour. If it does not hold, its Obstacles say why.
+	// Choice is the neighbour. If it does not hold, Choice.Explain says why.
 	Choice Choice
 	// Larger says that it is the next size up, and not the next size down. The sizes of
 	// a family are sorted by stack, then by reach, then by place.

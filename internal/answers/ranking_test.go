@@ -101,7 +101,7 @@ func askRanking(o *out, d dice, i int) {
 	}
 	o.ints("scored", r.Scored)
 	for k := range r.Choices {
-		o.choice(fmt.Sprintf("r%d", k), &r.Choices[k])
+		o.choice(fmt.Sprintf("r%d", k), &p, &r.Choices[k])
 	}
 	if len(r.Choices) > 0 {
 		o.candidate("first", &r.Choices[0].Best)
@@ -135,7 +135,7 @@ func class(c *rank.Choice) string {
 	return "near"
 }
 
-func (o *out) choice(key string, c *rank.Choice) {
+func (o *out) choice(key string, p *problem, c *rank.Choice) {
 	o.ints(key+".place", c.Place)
 	o.names(key+".size", c.Size.Family, c.Size.Label)
 	o.words(key+".class", class(c))
@@ -144,7 +144,9 @@ func (o *out) choice(key string, c *rank.Choice) {
 		s := &c.Best.Build.Settings
 		o.floats(key+".score", c.Best.Score())
 		o.floats(key+".set", s.Spacers, s.BarRotation, s.SeatpostExtension, s.RailClamp)
-		o.obstacles(key+".obstacle", &c.Best.Build, c.Obstacles)
+		obstacles, err := c.Explain(context.Background(), p.onFrames())
+		o.failed(key, err)
+		o.obstacles(key+".obstacle", &c.Best.Build, obstacles)
 	}
 }
 

@@ -53,9 +53,9 @@ func (c Coordinate) valid() bool { return c.Site.Valid() && int(c.Axis) < axisCo
 
 func (c Coordinate) slot() int { return axisCount*int(c.Site) + int(c.Axis) }
 
-// A Covariance says how uncertain the numbers of a [Position] are, and how their
-// errors are correlated: variances and covariances of standard uncertainties
-// (JCGM 100:2008), in mm², mm·degree and degree².
+// A Covariance says how uncertain the numbers of a [Position] are and how their errors
+// are correlated. It holds variances and covariances (JCGM 100:2008), in mm², mm·degree
+// and degree².
 //
 // The zero Covariance knows no coordinate. A Covariance does not change once it is made;
 // copies share its numbers.
@@ -161,7 +161,7 @@ func (c Covariance) Sigma(s Site) (r3.Vec, bool) {
 }
 
 // AttitudeSigma returns the standard uncertainty of the direction at a site, in degrees.
-// It is known if the tilt's is; an angle without one has 0.
+// It is known if that of the tilt is; a yaw or roll whose uncertainty is not known has 0.
 func (c Covariance) AttitudeSigma(s Site) (Attitude, bool) {
 	v, _ := c.sigmas(s, AxisTilt)
 	_, ok := c.find(Coordinate{s, AxisTilt})
@@ -190,9 +190,9 @@ type Derivative struct {
 }
 
 // Between returns the covariance of two numbers that depend on a position, from their
-// derivatives, to first order (JCGM 100:2008, 5.2 and H.2). It is the variance of a
-// number if both are the same. Faults are [ErrMissing] for coordinates that the
-// covariance does not know, and [ErrRange] for derivatives that give no finite number.
+// derivatives, to first order (JCGM 100:2008, 5.2 and H.2). If both are the same number,
+// that is its variance. Faults are [ErrMissing] for coordinates that the covariance does
+// not know, and [ErrRange] for derivatives that give no finite number.
 func (c Covariance) Between(f, g []Derivative) (float64, error) {
 	sum := 0.0
 	for _, a := range f {
@@ -215,7 +215,7 @@ func (c Covariance) Between(f, g []Derivative) (float64, error) {
 }
 
 // Add returns the covariance of the sum or the difference of two positions with
-// independent errors, of the coordinates that both know.
+// independent errors, for the coordinates that both know.
 func (c Covariance) Add(d Covariance) Covariance {
 	var both []Coordinate
 	for _, k := range c.coords {

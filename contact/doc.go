@@ -2,7 +2,7 @@
 // system that is fixed to the bicycle.
 //
 // All other packages build on it: package convert turns its points into the numbers that
-// people write down, package fitgeom puts parts under them.
+// people write down, and package fitgeom finds the parts that put them there.
 //
 // # Axes
 //
@@ -32,12 +32,11 @@
 // # Sites
 //
 // A [Site] names one place. Sites of hands and feet come in pairs, left and right. The
-// two are independent, since riders and handlebars are not symmetric. The constant of
-// each site says what it is, and what it is not.
+// two are independent, since riders and handlebars are not symmetric. Each constant says
+// what the site is, and what it is not.
 //
-// Two saddles of different length are compared by [SaddleReference], the middle
-// of the saddle where it is 80 mm wide (common practice, no source), never by
-// their noses.
+// Compare saddles of different length by [SaddleReference], the middle of the saddle
+// where it is 80 mm wide (common practice, no source), never by their noses.
 //
 // # Zero values and unknown sites
 //
@@ -56,14 +55,14 @@
 // class variables ([ErrMissing], [ErrRange], …): errors.Is(err, ErrRange) reports whether
 // err holds a fault of that class. All faults of an input are reported together;
 // consistency between values is checked only after each value has passed its own check.
-// [Faults] lists them. Ignore any other result returned with an error, unless the
-// function says otherwise.
+// [Faults] lists the faults that an error holds. Ignore any other result returned with an
+// error, unless the function says otherwise.
 //
 // # Exactness and cost
 //
 // Nothing is rounded. A Position takes about a kilobyte, and setting, reading and
-// comparing allocate nothing. The module keeps no state: functions, and values that
-// nothing is changing, are safe for concurrent use.
+// comparing allocate nothing. The module keeps no state. Functions are safe for
+// concurrent use, and so are values that nothing is changing.
 //
 // # Cautions
 //

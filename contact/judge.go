@@ -35,16 +35,16 @@ type Turn struct {
 	Real   bool
 }
 
-// Judge tells which differences are real and which are within measuring error,
-// at a coverage such as 0.95 or 0.99 (above 0 and below 1). The covariance is
-// that of the difference: with errors in common, such as those of one datum, it
-// is less than the sum of both positions' covariances.
+// Judge tells which differences are real and which are within measuring error, at a
+// coverage such as 0.95 or 0.99 (above 0 and below 1). The covariance is that of the
+// difference. Errors in common, such as those of one datum, make it less than the sum of
+// both positions' covariances.
 //
-// There is a move for each site of which the difference and the covariance know all three
-// coordinates, and a turn for each of which they know the tilt; both in the order of the
+// It returns a move for each site whose three coordinates both the difference and the
+// covariance know, and a turn for each site whose tilt they know, in the order of the
 // sites. A move is judged in all three coordinates together, by the chi-squared
 // distribution: it may be real though no coordinate by itself is. Of many sites some seem
-// to have moved by chance: at a coverage of 0.95, one of 20 that did not.
+// to have moved by chance alone: at a coverage of 0.95, one in 20 of those that did not.
 //
 // Faults are [ErrRange] for the coverage and for moves and turns larger than any between
 // two valid positions.

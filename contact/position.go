@@ -173,7 +173,7 @@ func (p Position) Add(d Difference) Position {
 }
 
 // Moved returns the position with the given sites moved by a vector in mm, such as a
-// saddle 5 mm up. An unknown site stays unknown.
+// saddle that is raised by 5 mm. An unknown site stays unknown.
 func (p Position) Moved(by r3.Vec, sites ...Site) Position {
 	for _, s := range sites {
 		if v, ok := p.at(s); ok {
@@ -218,8 +218,8 @@ const (
 	crankMax        = 250
 )
 
-// Validate reports all that shows that p cannot be the position of a rider on a bike in
-// the axes and units of this package:
+// Validate reports what shows that p cannot be the position of a rider on a bike, in the
+// axes and units of this package:
 //
 //   - [ErrRange]: a number that is not finite, a coordinate beyond 2000 mm, a saddle
 //     reference not 300 to 1300 mm from the bottom bracket, a crank not 50 to 250 mm

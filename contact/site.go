@@ -12,11 +12,10 @@ type Site uint8
 
 // The sites of a bike. Each is a point in the axes of this package, in mm.
 const (
-	// SaddleReference is the middle of the saddle's top surface at the station
-	// where the saddle is 80 mm wide (common practice, no source). It is the
-	// only point that compares saddles of different length. Its [Attitude] is
-	// the saddle's: Tilt is the slope of the line from the rear edge to the
-	// nose, seen from the side.
+	// SaddleReference is the middle of the saddle's top surface where the saddle is 80 mm
+	// wide (common practice, no source). It is the only point by which saddles of
+	// different length can be compared. Its [Attitude] is the saddle's: Tilt is the slope
+	// of the line from the rear edge to the nose, seen from the side.
 	SaddleReference Site = iota + 1
 	// SaddleNose is the saddle's foremost point. It says little about where
 	// the rider sits unless the saddle stays the same.
@@ -189,7 +188,7 @@ func (s Site) On(side Side) Site {
 func (s Site) Both() [2]Site { return [2]Site{s.On(Left), s.On(Right)} }
 
 // Usual returns a typical place of the site, in mm, for a solver to start from; the zero
-// vector for an unknown number. Common practice, no source; good to a hand's breadth.
+// vector for an unknown number. Common practice, no source; good to about 100 mm.
 func (s Site) Usual() r3.Vec {
 	if !s.Valid() {
 		return r3.Vec{}

@@ -1,10 +1,10 @@
 // Package convert turns the points of package contact into the numbers in which people
 // record a position, and such numbers back into points.
 //
-// Coordinates have the axes, units and signs of package contact. A number that
-// people state may have another sign (a setback is positive behind the bottom
-// bracket, a bar drop positive when the bar is lower): the table says so. The numbers
-// of a frame are in package convert/chart.
+// Coordinates have the axes, units and signs of package contact. Numbers that people
+// state may have another sign, which the table tells: a setback is positive behind the
+// bottom bracket, a bar drop is positive when the bar is lower. The numbers of a frame
+// are in package convert/chart.
 //
 // # Measures
 //
@@ -72,12 +72,12 @@
 //	stance_width                     middle of the right foot                    that of the left foot                lateral     always         mm       stance
 //	foot_height                      pedal axis                                  sole of the shoe                     vertical    sole higher    mm       pedal stack height
 //
-// In the table, "horizontal" is along X, "vertical" along Z, "lateral" along Y,
-// "direct" the shortest way in space, "side view" the shortest way in the projection
-// on the mid-plane, and "seat tube" along the line through the bottom bracket at
-// Basis.SeatAngle, as far as the saddle's top (the line through the saddle reference
-// at the saddle's tilt). Sites that come in pairs are read left, right or midway, as
-// [Basis] or the [Entry] says.
+// In the table, "horizontal" is along X, "vertical" along Z, "lateral" along Y, "direct"
+// the shortest way in space, "side view" the shortest way in the projection on the
+// mid-plane, and "seat tube" along the line through the bottom bracket at
+// Basis.SeatAngle, as far as the saddle's top (the line through the saddle reference at
+// the saddle's tilt). Paired sites are read left, right or midway, as [Basis] or the
+// [Entry] says.
 //
 // # Both directions
 //
@@ -89,9 +89,9 @@
 //
 // # Exactness
 //
-// All conversions are plane or solid geometry: exact to rounding, about
-// 1e-12 mm. Least-squares results are good to 1e-6 mm. No length is assumed that was not
-// given. Measurement by tape is far less exact: 1 mm is a good reading.
+// All conversions are plane or solid geometry: exact to rounding, about 1e-12 mm.
+// Least-squares results are good to 1e-6 mm. A length that was not given is never
+// assumed. Measurement by tape is far less exact: 1 mm is a good reading.
 //
 // # Cost
 //

@@ -18,7 +18,7 @@ const (
 	SaddleHeightVertical                            // vertical, to the saddle reference
 	SaddleHeightNose                                // vertical, to the nose
 	SaddleHeightGround                              // vertical from the ground, to the saddle reference
-	SaddleHeightPedal                               // saddle reference to pedal, far end of its stroke
+	SaddleHeightPedal                               // saddle reference to the pedal where it is farthest
 	SaddleSetback                                   // saddle reference behind the bottom bracket
 	SaddleSetbackNose                               // nose behind the bottom bracket
 	SaddleTilt                                      // slope of the saddle

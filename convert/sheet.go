@@ -13,22 +13,21 @@ import (
 // value reads paired sites at their midpoint, and knows no seat tube and no ground.
 type Basis struct {
 	// SeatAngle is the angle of the line through the bottom bracket that measures "along
-	// the seat tube" follow, from the horizontal at the rear. Zero: not known, and
-	// measures that need it are refused.
+	// the seat tube" follow, from the horizontal behind the bottom bracket. Zero: not
+	// known, and measures that need it are refused.
 	SeatAngle float64 `json:"seat_angle_deg,omitzero" range:"50 to 90" zero:"not known"`
 	// BottomBracketHeight is the bottom bracket's centre above the ground.
 	// Zero: not known, and measures from the ground are refused.
 	BottomBracketHeight float64 `json:"bottom_bracket_height_mm,omitzero" length:"150 to 450" zero:"not known"`
-	// Side says where sites that come in pairs are read: contact.Centre at the
-	// midpoint of left and right, contact.Left or contact.Right at that one.
+	// Side says where paired sites are read: [contact.Centre] is the midpoint of left and
+	// right, [contact.Left] and [contact.Right] are that side alone.
 	Side contact.Side `json:"side,omitzero"`
 	// Mirrored says that left and right mirror each other, so that one side, or the
 	// midpoint, gives both. Only [Sheet.Solve] uses it.
 	Mirrored bool `json:"mirrored"`
 }
 
-// Validate reports numbers out of the ranges stated at the fields or a side that does not
-// exist.
+// Validate reports numbers that are out of range, and a side that does not exist.
 func (b Basis) Validate() error {
 	var f fault.List
 	basisFields.Check(&f, &b)
@@ -49,7 +48,7 @@ func sideFault(s contact.Side) error {
 // An Entry is one measure with its number.
 type Entry struct {
 	Measure Measure
-	// Side says where sites that come in pairs are read, as in [Basis].
+	// Side says where paired sites are read, as in [Basis].
 	Side contact.Side
 	// Value is in the unit of the measure's definition, mm or degrees.
 	Value float64
@@ -58,13 +57,13 @@ type Entry struct {
 }
 
 // A Sheet is a set-up sheet: numbers in the order in which they were asked for, and the
-// basis that they refer to.
+// basis to which they refer.
 type Sheet struct {
 	Basis   Basis   `json:",inline"`
 	Entries []Entry `json:"entries"`
 }
 
-// Validate reports what the basis's Validate does, measures and sides that do not exist
+// Validate reports the faults of the basis, measures and sides that do not exist
 // ([contact.ErrUnknown]), values that are not finite and uncertainties that are not 0 or
 // more ([contact.ErrRange]). [Sheet.Solve] tells whether the entries suffice and agree.
 func (s Sheet) Validate() error {
@@ -91,8 +90,8 @@ func suffix(unit string) string {
 	return "_mm"
 }
 
-// Value returns the number of a measure in mm or degrees, and whether the sheet has it. Of
-// several entries it returns the first.
+// Value returns the number of a measure in mm or degrees, and whether the sheet has it.
+// If several entries have the measure, it returns the first.
 func (s Sheet) Value(m Measure) (float64, bool) {
 	for _, e := range s.Entries {
 		if e.Measure == m {
@@ -113,7 +112,7 @@ func (m Measure) Of(p contact.Position, b Basis) (float64, error) {
 	return measures[m].value(&points, nil), nil
 }
 
-// NewSheet takes the given measures of a position.
+// NewSheet returns the given measures of a position, in that order.
 //
 // Errors are [contact.ErrMissing] for each site, tilt, seat angle or height that is
 // needed and not known, [contact.ErrRange] and [contact.ErrUnknown] for a basis that does

@@ -29,8 +29,9 @@ type Solution struct {
 	// Consistent says that Chi2 is within the range expected by chance in 99 of 100
 	// sheets.
 	Consistent bool
-	// Suspects lists the readings that others check by their index in the sheet, the one
-	// most likely to be wrong first. It matters only if Consistent is false.
+	// Suspects lists the readings that other readings check, by their index in the sheet;
+	// the one most likely to be wrong comes first. It matters only if Consistent is
+	// false.
 	Suspects []int
 }
 
@@ -76,9 +77,9 @@ func (f Freedom) String() string { return lsq.Undetermined(f.Coordinates, "free"
 // any mix of measures, at either side or the midpoint, more or fewer than needed. Seat
 // angle and bottom bracket height come from the basis; each reading has its own side.
 //
-// A sheet cannot show lateral offsets from the mid-plane. Saddle and bar clamp are placed
-// on it, and left and right sites at equal distances from it. Where distances allow two
-// positions (above or below a line between two points), the one closer to typical
+// A sheet says nothing of lateral offsets. Saddle and bar clamp are placed on the
+// mid-plane, and left and right sites at equal distances from it. Where distances allow
+// two positions (above or below a line between two points), the one closer to typical
 // positions is returned, and the other in Others.
 //
 // A sheet that is inconsistent or leaves something undetermined is not an error: the

@@ -11,7 +11,7 @@ import (
 )
 
 // A Build is an assembled bike: a frame, its parts, and how they are set. A part with its
-// zero value is not there; the tag of its field says whether that may be.
+// zero value is absent; the tag of its field says whether that is allowed.
 type Build struct {
 	// Frame is the frame with its fork.
 	Frame Frame `json:"frame"`
@@ -40,7 +40,7 @@ type Build struct {
 
 // Settings is what can be adjusted on a [Build]. The zero value has no spacers and a
 // handlebar that is not rotated, but no sensible seatpost extension: set it. Angles are
-// against level ground, as the bike stands.
+// relative to level ground, as the bike stands.
 type Settings struct {
 	// Spacers is the height of all spacers between headset cap and stem.
 	Spacers float64 `json:"spacers_mm" range:"0 to 150"`
@@ -52,7 +52,7 @@ type Settings struct {
 	// position, positive when the hands go up. Zero for a one-piece bar and stem.
 	BarRotation float64 `json:"bar_rotation_deg" range:"-45 to 45"`
 	// AeroTilt, PadRise, PadForward, PadWidth and Extension are the settings of the aero
-	// bar, as its fields of like names have them. Zero where there is none.
+	// bar, as its fields of like names define them. Zero where there is none.
 	AeroTilt   float64 `json:"aero_tilt_deg,omitzero" range:"-45 to 45"`
 	PadRise    float64 `json:"pad_rise_mm,omitzero" range:"0 to 250"`
 	PadForward float64 `json:"pad_forward_mm,omitzero" range:"-250 to 250"`
@@ -75,10 +75,9 @@ type Settings struct {
 	LiftRight float64 `json:"lift_right_mm,omitzero" range:"0 to 60"`
 }
 
-// Validate reports numbers that are out of the ranges stated at the fields, and parts and
-// settings that do not go together ([contact.ErrConflict]); the latter is checked once
-// all numbers are in their ranges. [Build.Margins] tells whether the settings stay within
-// the parts' limits.
+// Validate reports numbers that are out of range, and parts and settings that do not go
+// together ([contact.ErrConflict]), the latter only once all numbers are in range.
+// [Build.Margins] tells whether the settings stay within the parts' limits.
 func (b Build) Validate() error { return b.validate() }
 
 func (b *Build) validate() error {
@@ -166,8 +165,8 @@ func (b *Build) conflicts(c *faults) {
 // Position returns where the build puts every contact point, in the axes of package
 // contact: saddle (reference with its tilt, nose, rear), bar clamp, the sites that
 // handlebar, levers, aero bar and pedals offer, and the cranks. Each shape of a
-// [part.Handlebar] says which sites it offers. It is exact to rounding, and fails only as
-// [Build.Validate] does.
+// [part.Handlebar] says which sites it offers. It is exact to rounding. Faults are those
+// of [Build.Validate].
 func (b Build) Position() (p contact.Position, err error) {
 	if err = b.validate(); err == nil {
 		b.place(&p)

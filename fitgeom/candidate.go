@@ -25,8 +25,8 @@ type Candidate struct {
 	Deviations []Deviation `json:"deviations"`
 }
 
-// Validate reports what the build's Validate does, and deviations of unknown sites or
-// with numbers out of their ranges.
+// Validate reports the faults of the build, and deviations of unknown sites or with
+// numbers out of range.
 func (c Candidate) Validate() error {
 	var f fault.List
 	f.In("build", c.Build.Validate())
@@ -61,7 +61,7 @@ func (c Candidate) Score() float64 {
 type Deviation struct {
 	// Keep is what was asked for.
 	Keep
-	// Off is the build's point less the wanted one, mm.
+	// Off is the build's point minus the wanted one, mm.
 	Off r3.Vec `json:"off_mm"`
 }
 
@@ -81,7 +81,7 @@ func (d Deviation) Cost() float64 {
 	return cost
 }
 
-// Wanted returns where the site was wanted: the build's point less the deviation; false
+// Wanted returns where the site was wanted: the build's point minus the deviation; false
 // if the build's position does not know the site.
 func (d Deviation) Wanted(build contact.Position) (r3.Vec, bool) {
 	at, ok := build.At(d.Site)

@@ -7,7 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A Caution is something that whoever builds, checks or rides a bike should mind. The
+// A Caution is something that anyone who builds, checks or rides a bike should mind. The
 // zero Caution is not valid.
 type Caution uint8
 
@@ -17,9 +17,9 @@ const (
 	CautionMechanic                        // goes with every build
 	CautionClinician                       // goes with every build
 	CautionRaceRules                       // goes with every build
-	CautionInsertion                       // less than 10 mm before the minimum insertion
-	CautionSteerer                         // less than 5 mm before the most that the steerer allows
-	CautionRails                           // less than 3 mm before an end of the rails
+	CautionInsertion                       // less than 10 mm left before the minimum insertion
+	CautionSteerer                         // less than 5 mm left before the most that the steerer allows
+	CautionRails                           // less than 3 mm left before an end of the rails
 	CautionBarRotated                      // handlebar rotated by more than 5 degrees
 	CautionShim                            // a shim between seatpost and frame, or handlebar and stem
 	CautionTyre                            // a tyre larger than the manufacturer of frame or fork allows
@@ -84,8 +84,8 @@ func (c Caution) Words() string {
 	return cautionTable[c].words
 }
 
-// Cautions returns what whoever builds, checks or rides this bike should mind. It fails
-// only as [Build.Validate] does.
+// Cautions returns what anyone who builds, checks or rides this bike should mind. Faults
+// are those of [Build.Validate].
 func (b Build) Cautions() ([]Caution, error) {
 	if err := b.validate(); err != nil {
 		return nil, err
@@ -126,14 +126,14 @@ func (b *Build) cautions() []Caution {
 	return all
 }
 
-// FrontTyreRoom returns the largest radius that the fork's manufacturer allows less
-// the tyre's, in mm, and whether both are stated.
+// FrontTyreRoom returns the largest radius that the fork's manufacturer allows minus the
+// tyre's, in mm, and whether both are stated.
 func (b Build) FrontTyreRoom() (float64, bool) {
 	return b.Frame.MaxFrontRadius - b.Wheels.On(b.Frame.Geometry).FrontRadius, b.axles() && b.Frame.MaxFrontRadius != 0
 }
 
-// RearTyreRoom returns the largest radius that the frame's manufacturer allows less
-// the tyre's, in mm, and whether both are stated.
+// RearTyreRoom returns the largest radius that the frame's manufacturer allows minus the
+// tyre's, in mm, and whether both are stated.
 func (b Build) RearTyreRoom() (float64, bool) {
 	return b.Frame.MaxRearRadius - b.Wheels.On(b.Frame.Geometry).RearRadius, b.axles() && b.Frame.MaxRearRadius != 0
 }

@@ -2,10 +2,11 @@
 // set, the position that they give a rider, and how much adjustment is left.
 //
 // The module goes from points to numbers to bikes. Package contact has the points where
-// rider and bike meet, package convert the numbers that people write down of them,
+// rider and bike meet, package convert the numbers that people write down for them,
 // convert/chart the numbers of a frame. This package has the bikes. Package fitgeom/solve
-// finds builds that hold a position, fitgeom/rank the frames of a catalogue,
-// fitgeom/rules what rules limit, fitgeom/region where a head tube may be.
+// finds builds that hold a position, fitgeom/rank orders the frames of a catalogue for
+// it, fitgeom/rules checks a build against rules, and fitgeom/region shows where a head
+// tube may be.
 //
 // Axes, units and signs are those of package contact: millimetres, degrees, X
 // forward, Y left, Z up from the bottom bracket.
@@ -29,17 +30,17 @@
 // A [part.Handlebar] has one of three shapes, each with the sites that it offers. Its
 // rotation turns it about the clamp's centre; an aero bar ([part.AeroBar]) tilts about
 // the same axis. Suspension that sags and other tyres turn the whole frame about the
-// bottom bracket, and nothing else. Directions of settings (rotation, tilts) are
-// against level ground.
+// bottom bracket and change nothing else. Angles of settings (rotation, tilts) are
+// relative to level ground.
 //
-// Parts whose diameters do not match do not go together, unless a [part.Shim] makes
-// them fit.
+// Parts whose diameters do not match do not fit together, unless a [part.Shim] makes them
+// fit.
 //
 // # Fields
 //
 // Tags beside the fields give each number's name in documents, its unit (the end of that
-// name), its range, and what zero means where 0 is also allowed. Validate reports numbers
-// out of these ranges, all together, and after that parts that do not go together.
+// name), its range, and what zero means where 0 is also allowed. Validate reports all
+// numbers out of these ranges together, and after that parts that do not fit together.
 //
 // # What is kept
 //
@@ -54,12 +55,12 @@
 //
 // # Errors
 //
-// Faults are [*contact.Error], all of an input together. Conflicts between parts are
-// checked once the numbers of each make sense.
+// Faults are [*contact.Error]. All faults of an input are reported together. Conflicts
+// between parts are checked once the numbers of each make sense.
 //
 // # Cautions
 //
-// [Build.Cautions] lists what whoever builds, checks or rides a bike should mind;
-// [Caution] has the list. The manufacturers' instructions and a qualified mechanic come
-// before anything that a program says; pain is a matter for a clinician.
+// [Build.Cautions] lists what anyone who builds, checks or rides the bike should mind;
+// [Caution] has them all. The manufacturers' instructions and a qualified mechanic come
+// before anything that a program says. Pain is a matter for a clinician.
 package fitgeom

@@ -43,7 +43,7 @@ type Frame struct {
 	MaxRearRadius  float64 `json:"max_rear_radius_mm,omitzero" range:"100 to 450" zero:"not stated"`
 }
 
-// Validate reports numbers that are out of the ranges stated at the fields.
+// Validate reports numbers that are out of range.
 func (f Frame) Validate() error { return f.validate() }
 
 func (f *Frame) validate() error {
@@ -74,8 +74,9 @@ func (f Frame) ValidateOn(w chart.Wheels) error {
 }
 
 // SeatpostRange returns how far out a seatpost may be in the frame, in mm as
-// Settings.SeatpostExtension: from fully in to as far out as its minimum insertion and the
-// frame's allow. The range is empty (highest < lowest) if the seatpost does not suit.
+// Settings.SeatpostExtension: from fully in to as far out as its minimum insertion and
+// the frame's allow. The range is empty (highest < lowest) if the seatpost does not suit
+// the frame.
 func (f Frame) SeatpostRange(p part.Seatpost) (lowest, highest float64) {
 	lowest = p.MinExtension
 	if f.SeatpostDepth != 0 {
@@ -88,13 +89,13 @@ func (f Frame) SeatpostRange(p part.Seatpost) (lowest, highest float64) {
 	return lowest, highest
 }
 
-// What a steerer that was cut demands, mm.
+// What a cut steerer demands, in mm.
 const (
-	// SteererGap is how far the stem's upper edge may stand above a steerer's that
-	// was cut, mm: ISO 4210-2:2015, 4.7.4.
+	// SteererGap is how far the stem's upper edge may stand above a cut steerer, mm: ISO
+	// 4210-2:2015, 4.7.4.
 	SteererGap = 5
-	// PreloadRoom is how far the topmost edge must stand above a steerer's that was
-	// cut, mm: common practice, no source.
+	// PreloadRoom is how far the topmost spacer (or the stem, if no spacer is above it)
+	// must stand above a cut steerer, mm: common practice, no source.
 	PreloadRoom = 2
 )
 

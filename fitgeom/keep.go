@@ -14,13 +14,12 @@ type Keep struct {
 	// Tolerance is how far off each coordinate may be, in mm. A coordinate with
 	// tolerance 0 is not asked for.
 	Tolerance r3.Vec `json:"tolerance_mm" range:"0.001 to 1000" zero:"not asked for"`
-	// Weight is how much the square of each coordinate's deviation, over its tolerance,
-	// counts beside those of others. Zero: 1.
+	// Weight multiplies the square of each coordinate's deviation over its tolerance.
+	// Zero: 1.
 	Weight r3.Vec `json:"weight,omitzero" range:"0.001 to 1000" unit:"times" zero:"1"`
 }
 
-// Validate reports numbers that are out of the ranges stated at the fields, and an
-// unknown site.
+// Validate reports numbers that are out of range, and an unknown site.
 func (k Keep) Validate() error {
 	var c fault.List
 	if !k.Site.Valid() {
@@ -90,9 +89,9 @@ func DefaultKeep(target contact.Position) []Keep {
 	return keep
 }
 
-// A CrankPolicy says what becomes of the saddle when the cranks are not as long as the
-// target's, or the foot is not as high above the pedal. The handlebar stays where the
-// target has it. The zero CrankPolicy is [KeepFarEnd].
+// A CrankPolicy says where the saddle goes if crank length, or the height of the foot
+// above the pedal, differs from the target's. The handlebar stays where the target has
+// it. The zero CrankPolicy is [KeepFarEnd].
 type CrankPolicy uint8
 
 // The policies.

@@ -8,18 +8,18 @@ import (
 )
 
 // A Limit is the end of an adjustment range, or a part dimension that would have to
-// change. Each is named for what would have to move or to be different, and which way.
-// The zero Limit is not valid.
+// change. Each is named after what would have to move or change, and which way. The zero
+// Limit is not valid.
 type Limit uint8
 
 // The limits.
 const (
 	LimitSeatpostUp    Limit = iota + 1 // raise the seatpost: the minimum insertion that seatpost and frame demand
-	LimitSeatpostDown                   // lower the seatpost: the seatpost fully in
+	LimitSeatpostDown                   // lower the seatpost: the seatpost fully inserted
 	LimitSaddleForward                  // slide the saddle forward: the rear end of the rails
 	LimitSaddleBack                     // slide the saddle back: the front end of the rails
 	LimitSpacersUp                      // more spacers: what the steerer allows under the stem
-	LimitSpacersDown                    // fewer spacers, or a lower head tube: no spacers
+	LimitSpacersDown                    // fewer spacers, or a lower head tube: no spacers left
 	LimitSpacersAbove                   // more spacers on top of the stem: the steerer covered
 	LimitRotationUp                     // rotate the bar up: the end of the rotation range
 	LimitRotationDown                   // rotate the bar down: the end of the rotation range
@@ -109,7 +109,7 @@ func (l *Limit) UnmarshalText(text []byte) error { return limitNames.Read(l, tex
 // [contact.ErrUnknown].
 func ParseLimit(name string) (Limit, error) { return limitNames.Parse(name) }
 
-// Words says what would have to move or to be different, such as "raise the seatpost".
+// Words says what would have to move or change, such as "raise the seatpost".
 func (l Limit) Words() string {
 	if !limitNames.Valid(l) {
 		return l.String()
@@ -140,10 +140,9 @@ func (m Margin) String() string {
 }
 
 // Margins returns the room that the build's settings leave before every limit of its
-// parts, in the order of the limits' constants. Those of an aero bar, of a steerer that
-// was cut and of a handlebar that can be rotated are there only where the build has one.
-// Negative room means that the build is beyond the limit. It fails only as
-// [Build.Validate] does.
+// parts, in the order of the limits' constants. Limits of an aero bar, of a cut steerer
+// and of a handlebar that can be rotated are included only if the build has one. Negative
+// room means that the build is beyond the limit. Faults are those of [Build.Validate].
 //
 // The seatpost must be inserted as far as its own mark or the frame demands, whichever is
 // more.

@@ -9,7 +9,7 @@ import (
 	"example.com/fitgeom/internal/num"
 )
 
-// A Shelf is the parts that may be used, those on the bike now included. A bike needs a
+// A Shelf is the parts that may be used, including those on the bike now. A bike needs a
 // cap, a handlebar, a seatpost, a saddle and cranks; a stem unless bar and stem are one
 // piece; levers on a drop bar; and an aero bar if pads or extensions are asked for. If
 // there are pedals, it gets one pair of them. The order of parts on the shelf decides
@@ -29,9 +29,8 @@ type Shelf struct {
 	CleatShims []part.Spacer     `json:"cleat_shims,omitempty"`
 }
 
-// Validate reports kinds that every bike needs and of which there are none
-// ([contact.ErrMissing]) and everything that the parts' own Validate reports, as in
-// "stems[2].angle_deg".
+// Validate reports each kind of part that every bike needs and the shelf lacks
+// ([contact.ErrMissing]), and the faults of the parts, as in "stems[2].angle_deg".
 func (s Shelf) Validate() error {
 	var c faults
 	each(&c, "caps", s.Caps, true)

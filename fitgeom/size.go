@@ -16,8 +16,8 @@ type Size struct {
 	Row int `json:"-"`
 }
 
-// Validate reports what the frame's Validate does, and a family or a label that
-// is empty ([contact.ErrMissing]).
+// Validate reports the faults of the frame, and a family or a label that is empty
+// ([contact.ErrMissing]).
 func (s Size) Validate() error { return s.validate() }
 
 func (s *Size) validate() error {

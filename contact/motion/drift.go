@@ -28,8 +28,8 @@ type RevolutionDrift struct {
 	By r3.Vec
 }
 
-// PelvisDrift returns how the pelvis marker moves over the recording: forward (X), to the
-// rider's left (Y) and up (Z), positive each. Faults are [contact.ErrMissing] for a
+// PelvisDrift returns how the pelvis marker moves over the recording, positive forward
+// (X), to the rider's left (Y) and up (Z). Faults are [contact.ErrMissing] for a
 // recording without the marker, and if no revolution saw enough of it (as in
 // [Motion.Span]).
 func (m Motion) PelvisDrift() (Drift, error) {

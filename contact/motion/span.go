@@ -31,9 +31,9 @@ type Summary struct {
 // Span returns the extremes and the mean of a variable, for each revolution and over all
 // of them.
 //
-// A revolution is left out if its markers were not seen over more than 20 degrees of the
-// crank circle in one piece. Extremes are those of samples, so noise of the markers
-// widens them; it does not widen the results of [Motion.At].
+// A revolution is left out if its markers went unseen over more than 20 degrees of crank
+// without a break. Extremes are those of samples, so noise of the markers widens them; it
+// does not widen the results of [Motion.At].
 //
 // Faults are [contact.ErrMissing] for markers that the variable needs and the recording
 // does not have, and if no revolution is left; [contact.ErrUnknown] for a variable that

@@ -102,7 +102,7 @@ func (l *Leg) known() bool {
 // UpperAngle is not valid: one must be chosen.
 type UpperAngle uint8
 
-// What trunk and arms keep.
+// The angles that trunk and arms may keep.
 const (
 	// KeepElbow keeps the elbow's flexion, 0 (straight) to 150 degrees; the trunk's lean
 	// follows.
@@ -182,10 +182,9 @@ type Body struct {
 	Upper Upper `json:"upper,omitzero" zero:"not known"`
 }
 
-// Validate reports numbers out of the ranges stated at the fields and at the angles
-// ([contact.ErrRange], [contact.ErrUnit]), sites and enumerations that do not exist
-// ([contact.ErrUnknown]), and a body without a leg or an ankle without a profile
-// ([contact.ErrMissing]).
+// Validate reports numbers and angles that are out of range ([contact.ErrRange],
+// [contact.ErrUnit]), sites and enumerations that do not exist ([contact.ErrUnknown]),
+// and a body without a leg or an ankle without a profile ([contact.ErrMissing]).
 func (b Body) Validate() error {
 	var f fault.List
 	if !b.Left.known() && !b.Right.known() {

@@ -44,10 +44,10 @@ type UpperPosture struct {
 	Gap float64
 }
 
-// A Chain is a body closed over the contact points of a bike: from the saddle
-// through hip, knee, ankle and sole to the pedal, and from the hip through
-// trunk and arm to the grip. It is made by [NewChain]; the zero Chain knows no
-// leg. A Chain does not change, and copies may share it.
+// A Chain is a body on the contact points of a bike: from the saddle through hip, knee,
+// ankle and sole to the pedal, and from the hip through trunk and arm to the grip. It is
+// made by [NewChain]; the zero Chain knows no leg. A Chain does not change, and copies
+// may share it.
 type Chain struct {
 	legs  [3]leg // by contact.Side
 	upper UpperPosture
@@ -60,7 +60,8 @@ type Chain struct {
 // FootLeft or FootRight, which hold the crank length and the height of the sole above the
 // pedal's spindle; of an upper body, its grip on one side or both. Errors are
 // [contact.ErrMissing] for what the position does not know, and those of [Body.Validate]
-// and contact.Position.Validate. A body that does not reach is no error: see Posture.Gap.
+// and contact.Position.Validate. A body that does not reach is not an error: see
+// Posture.Gap.
 func NewChain(b Body, p contact.Position) (Chain, error) {
 	var f fault.List
 	f.In("body", b.Validate())

@@ -4,7 +4,7 @@
 //
 // # A body on a bike
 //
-// A [Body] is closed over the contact points of a contact.Position: from the saddle
+// A [Body] is put on the contact points of a [contact.Position]: from the saddle
 // reference through hip, knee, ankle and sole to the pedal, all around the crank circle,
 // and from the hip through trunk and arm to a grip. [NewChain] does that; [Chain.At] and
 // [Chain.Stroke] give postures, [Chain.Span] the extremes of one revolution,
@@ -34,7 +34,7 @@
 // whether the elbow or the trunk keeps its angle ([UpperAngle]). None of these has a
 // default.
 //
-// A leg that does not reach the pedal is a result and no error: Posture.Gap and Span.Gap
+// A leg that does not reach the pedal is a result, not an error: Posture.Gap and Span.Gap
 // say by how much, and Span.GapAt where.
 //
 // # Flexion and included angle
@@ -77,5 +77,5 @@
 //
 // # Errors
 //
-// Faults are [*contact.Error], all of an input together.
+// Faults are [*contact.Error]. All faults of an input are reported together.
 package rider

@@ -80,7 +80,7 @@ type Span struct {
 	Gap, GapAt float64
 }
 
-// Range returns Most less Least.
+// Range returns Most minus Least.
 func (s Span) Range() float64 { return s.Most - s.Least }
 
 // Span returns the range of a variable over one revolution of one leg's crank. Trunk,

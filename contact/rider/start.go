@@ -4,10 +4,9 @@ import (
 	"example.com/fitgeom/internal/fault"
 )
 
-// A SaddleToPedal is a saddle height from the saddle's top to the axle of the
-// pedal at its lowest. It is not a [SaddleToBottomBracket], which is less by the
-// crank. On a bike, contact.SaddleReference stands for the saddle's top (common
-// practice, no source).
+// A SaddleToPedal is a saddle height from the saddle's top to the axle of the pedal at
+// its lowest. It is not a [SaddleToBottomBracket], which is shorter by the crank. On a
+// bike, contact.SaddleReference stands for the saddle's top (common practice, no source).
 type SaddleToPedal struct {
 	// Height is in mm.
 	Height float64
@@ -26,9 +25,9 @@ func (h SaddleToPedal) ToBottomBracket(crank float64) (SaddleToBottomBracket, er
 	return SaddleToBottomBracket{h.Height - crank}, nil
 }
 
-// A SaddleToBottomBracket is a saddle height from the saddle's top to the centre
-// of the bottom bracket, along the seat tube. It is not a [SaddleToPedal], which
-// is more by the crank.
+// A SaddleToBottomBracket is a saddle height from the saddle's top to the centre of the
+// bottom bracket, along the seat tube. It is not a [SaddleToPedal], which is longer by
+// the crank.
 type SaddleToBottomBracket struct {
 	// Height is in mm.
 	Height float64
@@ -47,11 +46,11 @@ func (h SaddleToBottomBracket) ToPedal(crank float64) (SaddleToPedal, error) {
 	return SaddleToPedal{h.Height + crank}, nil
 }
 
-// StartByInseam109 returns 1.09 of the inseam, 400 to 1200 mm: a saddle height
-// to start from, not to prescribe. E. J. Hamley, V. Thomas (1967), after W.
-// Peveler et al. (2005), Comparing methods for setting saddle height in trained
-// cyclists, JEPonline 8(1), 51–55, where the inseam is from the floor to the
-// ischium. Errors are contact.ErrRange and contact.ErrUnit.
+// StartByInseam109 returns 1.09 of the inseam, 400 to 1200 mm: a saddle height to start
+// from, not to prescribe. Source: E. J. Hamley, V. Thomas (1967), as cited by W. Peveler
+// et al. (2005), Comparing methods for setting saddle height in trained cyclists,
+// JEPonline 8(1), 51–55, where the inseam is from the floor to the ischium. Errors are
+// contact.ErrRange and contact.ErrUnit.
 func StartByInseam109(inseam float64) (SaddleToPedal, error) {
 	err := inseamFault(inseam)
 	if err != nil {
@@ -61,10 +60,10 @@ func StartByInseam109(inseam float64) (SaddleToPedal, error) {
 }
 
 // StartByInseam883 returns 0.883 of the inseam, 400 to 1200 mm: a saddle height to start
-// from, not to prescribe. A rule of the 1980s, the number after Peveler et al. (2005) as
-// in [StartByInseam109], the line that it is measured along after public pages. Both
-// rules agree for a crank of 0.207 of the inseam; with a shorter crank this one gives the
-// lower saddle, since it ignores the crank. Errors are contact.ErrRange and
+// from, not to prescribe. A rule of the 1980s: the factor as Peveler et al. (2005) cite
+// it (see [StartByInseam109]), the line to measure along as public pages describe it.
+// Both rules agree for a crank of 0.207 of the inseam; with a shorter crank this one
+// gives the lower saddle, since it ignores the crank. Errors are contact.ErrRange and
 // contact.ErrUnit.
 func StartByInseam883(inseam float64) (SaddleToBottomBracket, error) {
 	err := inseamFault(inseam)

@@ -119,7 +119,7 @@ func (t Table) Source() string {
 	return fractions[t].source
 }
 
-// Bias returns in what the table is known to be wrong, for the same reports; "" for an
+// Bias returns how the table is known to be wrong, for the same reports; "" for an
 // unknown number.
 func (t Table) Bias() string {
 	if !t.known() {

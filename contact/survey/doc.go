@@ -21,7 +21,7 @@
 // (71° ± 4° of head angle, 45 mm ± 8 mm of fork offset; common practice, no source). The
 // further the wheel was turned, the more their uncertainty matters. If the head tube was
 // read, the usual values still enter as a weak prior. The wheel turns about this axis,
-// with the front axle where it was read. Conditions that share a landmark count as
+// with the front axle where it was read. Conditions that share a landmark are treated as
 // independent. The result differs from a full bundle adjustment of all readings by about
 // 0.00001 mm.
 //

@@ -67,7 +67,7 @@ func (k TapeKind) unit() string {
 type TapeReading struct {
 	Kind TapeKind
 	// From and To are [BottomBracket], [Ground] or a contact site ([At]). A pedal is
-	// measured with its crank level and pointing forward.
+	// measured with its crank horizontal and pointing forward.
 	From, To Landmark
 	// Value is in mm or degrees, with the sign that Kind defines.
 	Value float64
@@ -94,8 +94,8 @@ const (
 	centredPair   = 3 // midway between left and right on the mid-plane, mm
 )
 
-// Validate reports numbers outside the ranges stated at the fields, kinds and places that
-// do not exist, and readings that go from a place to itself.
+// Validate reports numbers that are out of range, kinds and places that do not exist, and
+// readings that go from a place to itself.
 func (t TapeSurvey) Validate() error {
 	var f fault.List
 	tapeFields.Check(&f, &t)

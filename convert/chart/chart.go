@@ -12,8 +12,8 @@ import (
 	"example.com/fitgeom/internal/lsq"
 )
 
-// A Chart is what is printed of a frame in one size: some of its dimensions,
-// rounded, and perhaps one of them wrong.
+// A Chart is what is printed for one size of a frame: some of its dimensions, rounded,
+// and perhaps one of them wrong.
 type Chart struct {
 	// Entries lists the dimensions. If a dimension is stated twice, both values must
 	// agree.
@@ -35,7 +35,7 @@ type Entry struct {
 	Dimension Dimension
 	// Value is in mm or degrees.
 	Value float64
-	// Step is what this number is rounded to, as LengthStep. Zero: as the chart's others.
+	// Step is what this number is rounded to, as LengthStep. Zero: the chart's Rounding.
 	Step float64
 }
 
@@ -175,8 +175,8 @@ func (c *Chart) checkEntry(f *fault.List, i int, e Entry) {
 // which are most likely wrong if they cannot all be true. Rounding counts as step/√12
 // (JCGM 100:2008, 4.3.7).
 //
-// A chart that contradicts itself or leaves something free is no error: the Solution says
-// so. Faults are those of [Chart.Validate], and [contact.ErrConflict] where no frame
+// A chart that contradicts itself or leaves something free is not an error: the Solution
+// says so. Faults are those of [Chart.Validate], and [contact.ErrConflict] where no frame
 // comes near the chart.
 func (c Chart) Solve() (Solution, error) {
 	if err := c.Validate(); err != nil {

@@ -1,13 +1,13 @@
-// Package chart has the numbers of a frame: its side view, what charts print of it,
-// and the wheels that it stands on.
+// Package chart has the numbers of a frame: its side view, the dimensions that geometry
+// charts print, and the wheels that it stands on.
 //
 // Lengths are millimetres and angles degrees, in the side view, with the bike on level
-// ground on the wheels of the chart. Axes and signs are those of package contact.
+// ground, on the wheels of the chart. Axes and signs are those of package contact.
 //
 // # Side view
 //
 // [Geometry] is the side view from which every dimension follows. [Geometry.OnWheels]
-// puts it on other tyres, or under suspension that sags ([Wheels]).
+// puts it on other tyres, or lets its suspension sag ([Wheels]).
 //
 //	                 head tube's top: (reach, stack)
 //	                o
@@ -20,10 +20,10 @@
 //
 // # Charts
 //
-// A [Chart] is the numbers that are printed of a frame: rounded, more than needed, and
-// sometimes wrong. [Chart.Solve] finds every [Dimension] that follows from them, with
-// its uncertainty from rounding, and the likely misprint. Where one word stands for
-// two things, each is a dimension of its own:
+// A [Chart] holds the numbers that are printed for a frame: rounded, more than needed,
+// and sometimes wrong. [Chart.Solve] finds every [Dimension] that follows from them, with
+// its uncertainty from rounding, and the likely misprint. Where one word stands for two
+// things, each is a dimension of its own:
 //
 //	dimension                also called             means
 //	stack                                            head tube's top centre above the bottom bracket
@@ -58,16 +58,17 @@
 //
 // # Single numbers
 //
-// [Steering] has trail and fork offset of a front wheel by itself, [VirtualTopTube] the
-// reach behind a top tube, [SeatPoint] setback and seat angle; [ParseTyre], [BeadSeat]
-// and [Inches] read what is printed on parts, and [RolloutRadius] has a wheel's radius
-// from a rollout. A number out of the range that is stated is [contact.ErrRange], or
-// [contact.ErrUnit] where another unit explains it.
+// [Steering] has the trail and the fork offset of a front wheel alone, [VirtualTopTube]
+// the reach that belongs to an effective top tube, [SeatPoint] the seat angle that
+// belongs to a setback. [ParseTyre], [BeadSeat] and [Inches] read what is printed on
+// parts. [RolloutRadius] gives a wheel's radius from a rollout. A number outside its
+// stated range is [contact.ErrRange], or [contact.ErrUnit] where another unit explains
+// it.
 //
 // # Exactness and cost
 //
-// All of it is plane geometry, exact to rounding, about 1e-12 mm; what least squares
-// find is good to 1e-6 mm. A chart of twenty dimensions is solved in about twenty
+// All of it is plane geometry, exact to rounding, about 1e-12 mm. Least-squares results
+// are good to 1e-6 mm. A chart of twenty dimensions is solved in about twenty
 // microseconds.
 //
 // # Cautions

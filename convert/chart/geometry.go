@@ -47,8 +47,8 @@ type Axles struct {
 	// ForkOffset (rake) is how far the front axle lies in front of the steering axis,
 	// square to it.
 	ForkOffset float64 `json:"fork_offset_mm" range:"-100 to 120"`
-	// FrontRadius and RearRadius are the radii of the wheels with the tyres that the
-	// geometry was drawn with.
+	// FrontRadius and RearRadius are the radii of the wheels with the tyres for which the
+	// geometry was drawn.
 	FrontRadius float64 `json:"front_radius_mm" length:"100 to 450"`
 	RearRadius  float64 `json:"rear_radius_mm" length:"100 to 450"`
 }

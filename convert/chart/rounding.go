@@ -12,7 +12,7 @@ type Rounding struct {
 	AngleStep float64 `json:"angle_step_deg" range:"0 to 2"`
 }
 
-// Validate reports numbers that are out of the ranges stated at the fields.
+// Validate reports numbers that are out of range.
 func (r Rounding) Validate() error { return roundingFields.Validate(&r) }
 
 var roundingFields = field.New[Rounding]()

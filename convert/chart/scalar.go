@@ -28,7 +28,7 @@ type Steering struct {
 	Radius float64
 }
 
-// Validate reports numbers out of the ranges stated at the fields.
+// Validate reports numbers that are out of range.
 func (s Steering) Validate() error {
 	var f fault.List
 	s.check(&f)
@@ -43,7 +43,7 @@ func (s *Steering) check(f *fault.List) {
 
 // Trail returns how far the front tyre's contact point lies behind the point where the
 // steering axis meets the ground, along level ground, in mm; positive when the contact
-// point is behind. It fails only as Validate does. [Steering.WithTrail] is the inverse.
+// point is behind. Faults are those of Validate. [Steering.WithTrail] is the inverse.
 // Source: J. K. Moore, Human Control of a Bicycle (2012), chapter Physical Parameters,
 // equation for trail.
 func (s Steering) Trail() (float64, error) {
@@ -76,7 +76,7 @@ func (s Steering) WithTrail(trail float64) (Steering, error) {
 // WheelFlopFactor returns trail · sin(head angle) · cos(head angle), in mm. It is a
 // factor and not a distance: while the steering angle is small and the frame is held, the
 // front axle sinks by half of it times the square of the angle in radians. It does not
-// tell how far the axle sinks at 90°. It fails only as Validate does.
+// tell how far the axle sinks at 90°. Faults are those of Validate.
 func (s Steering) WheelFlopFactor() (float64, error) {
 	trail, err := s.Trail()
 	if err != nil {
@@ -86,11 +86,11 @@ func (s Steering) WheelFlopFactor() (float64, error) {
 	return trail * sin * cos, nil
 }
 
-// AxisCut returns the height at which the steering axis cuts the vertical through
-// the front axle, over the wheel's radius. For information: ISO 4210-2, Annex A
-// (informative; read in GOST R ISO 4210-2-2023) has 0.15 to 0.60 with head angles of
-// 65 to 75 degrees, and good bicycles lie outside. It fails as Validate does, and for
-// a head angle above 89 degrees: a vertical axis cuts nothing.
+// AxisCut returns the height at which the steering axis cuts the vertical through the
+// front axle, as a fraction of the wheel's radius. For information: ISO 4210-2, Annex A
+// (informative; read in GOST R ISO 4210-2-2023) has 0.15 to 0.60 with head angles of 65
+// to 75 degrees, and good bicycles lie outside. Faults are those of Validate, and
+// [contact.ErrRange] for a head angle above 89 degrees: a vertical axis cuts nothing.
 func (s Steering) AxisCut() (float64, error) {
 	var f fault.List
 	f.In("", s.Validate())
@@ -104,8 +104,8 @@ func (s Steering) AxisCut() (float64, error) {
 	return 1 - s.ForkOffset/(s.Radius*cos), nil
 }
 
-// A VirtualTopTube is an effective (virtual) top tube with what it depends on, for a seat
-// tube whose axis passes through the bottom bracket.
+// A VirtualTopTube is an effective (virtual) top tube and what its length depends on, for
+// a seat tube whose axis passes through the bottom bracket.
 type VirtualTopTube struct {
 	// Stack is as in [Geometry], 300 to 800 mm.
 	Stack float64
@@ -117,8 +117,7 @@ type VirtualTopTube struct {
 }
 
 // Reach returns the reach in mm of a frame with that effective top tube;
-// [Geometry.EffectiveTopTube] is the inverse. Numbers out of the ranges stated at the
-// fields are faults.
+// [Geometry.EffectiveTopTube] is the inverse. Numbers that are out of range are faults.
 func (t VirtualTopTube) Reach() (float64, error) {
 	var f fault.List
 	f.Length("stack_mm", t.Stack, stackMin, stackMax)

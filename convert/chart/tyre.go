@@ -9,8 +9,8 @@ import (
 	"example.com/fitgeom/internal/fault"
 )
 
-// A Tyre is a tyre as it is marked by ISO 5775: nominal section width and
-// nominal rim (bead seat) diameter, such as 32-622. Its zero value is not valid.
+// A Tyre is a tyre as ISO 5775 marks it: nominal section width and nominal rim (bead
+// seat) diameter, such as 32-622. Its zero value is not valid.
 type Tyre struct {
 	// Width is the nominal section width, 10 to 150 mm.
 	Width float64
@@ -18,7 +18,7 @@ type Tyre struct {
 	BeadSeat float64
 }
 
-// ParseTyre reads a marking such as "32-622" (ISO 5775), or one of the trade such as
+// ParseTyre reads a marking such as "32-622" (ISO 5775), or a trade marking such as
 // "700x32C", "29x2.25" or "650Bx48" (common practice, no source), whose first part names
 // a rim as [BeadSeat] has it. A trade width is in mm for 700 and 650 and in inches for
 // the others. Faults are [contact.ErrUnknown] for an unknown marking, [contact.ErrRange]
@@ -70,7 +70,7 @@ func plain(text string) (float64, bool) {
 	return v, err == nil
 }
 
-// Validate reports numbers out of the ranges stated at the fields.
+// Validate reports numbers that are out of range.
 func (t Tyre) Validate() error {
 	var f fault.List
 	f.Range("tyre.width_mm", t.Width, 10, 150, "mm")
@@ -83,11 +83,11 @@ func (t Tyre) String() string {
 	return strconv.FormatFloat(math.Round(t.Width), 'f', -1, 64) + "-" + strconv.FormatFloat(math.Round(t.BeadSeat), 'f', -1, 64)
 }
 
-// Radius returns the nominal radius of a wheel with the tyre, in mm: half of the
-// bead seat diameter, plus a section height that is the width. Rollout tables of
-// the trade for 20 to 35 mm on 622 agree with it to 1 mm; a measured rollout
-// ([RolloutRadius]) is better. (Another rule adds 2.5 mm below a width of 28 mm; it is
-// off by up to 3.5 mm of radius from the same tables.)
+// Radius returns the nominal radius of a wheel with the tyre, in mm: half of the bead
+// seat diameter, plus a section height equal to the width. Trade rollout tables for 20 to
+// 35 mm on 622 agree with it to 1 mm; a measured rollout ([RolloutRadius]) is better.
+// (Another rule adds 2.5 mm below a width of 28 mm; it is off by up to 3.5 mm of radius
+// from the same tables.)
 func (t Tyre) Radius() (float64, error) {
 	if err := t.Validate(); err != nil {
 		return 0, err
@@ -114,8 +114,8 @@ func BeadSeat(name string) (float64, error) {
 }
 
 // Inches returns the length in mm of a number of inches as people write it: "1.125", "1
-// 1/8", "9/16" or "1-1/8". One inch is 25.4 mm. Faults are [contact.ErrUnknown] for
-// another text, [contact.ErrRange] for more than 100 inches.
+// 1/8", "9/16" or "1-1/8". One inch is 25.4 mm. Faults are [contact.ErrUnknown] for any
+// other text, and [contact.ErrRange] for more than 100 inches.
 func Inches(text string) (float64, error) {
 	unknown := &contact.Error{Path: "inches", Value: strconv.Quote(text), Want: "a number such as 1.125, 1 1/8 or 9/16", Class: contact.ErrUnknown}
 	number := func(s string) (float64, bool) {

@@ -25,7 +25,7 @@ type Wheels struct {
 	RearRadius  float64 `json:"rear_radius_mm,omitzero" length:"100 to 450" zero:"not stated"`
 }
 
-// Validate reports numbers that are out of the ranges stated at the fields.
+// Validate reports numbers that are out of range.
 func (w Wheels) Validate() error { return wheelsFields.Validate(&w) }
 
 var wheelsFields = field.New[Wheels]()
@@ -95,10 +95,11 @@ func (g *Geometry) axlesOn(w Wheels) (front, rear r3.Vec) {
 	return front, rear
 }
 
-// OnWheels returns the frame as it stands on other wheels. The whole frame turns
-// about the bottom bracket by [Geometry.Pitch]: stack, reach, both angles and the
-// drop are those of the frame as it stands. Faults are those of both Validate and of
-// [Wheels.ValidateOn], and what Validate reports of the result, under "on_wheels".
+// OnWheels returns the frame as it stands on other wheels. The whole frame turns about
+// the bottom bracket by [Geometry.Pitch]: stack, reach, both angles and the drop are
+// those of the frame as it stands. Faults are those of [Geometry.Validate],
+// [Wheels.Validate] and [Wheels.ValidateOn], and those of the frame as it then stands,
+// under "on_wheels".
 func (g Geometry) OnWheels(w Wheels) (Geometry, error) {
 	var f fault.List
 	f.In("geometry", g.Validate())

@@ -52,10 +52,10 @@ func catalogueColumn(path string) string {
 // ReadCatalogue reads sizes of frames, one a row, from comma-separated values in the
 // dialect of the package documentation. The first row names the columns, in any order:
 // family, size, stack_mm, reach_mm, head_angle_deg, seat_angle_deg, steerer_diameter_mm,
-// max_under_stem_mm, seat_tube_top_mm and seatpost_diameter_mm, which are needed, and
+// max_under_stem_mm, seat_tube_top_mm and seatpost_diameter_mm, which are required, and
 // seat_offset_mm, chainstay_mm, bb_drop_mm, fork_offset_mm, front_radius_mm,
 // rear_radius_mm, steerer_cut_mm, seatpost_insertion_mm, seatpost_depth_mm,
-// max_front_radius_mm and max_rear_radius_mm, which are not. They are the fields of
+// max_front_radius_mm and max_rear_radius_mm, which are optional. They are the fields of
 // [fitgeom.Frame] and its geometry; an empty cell, where it is allowed, is zero. The
 // frame's name is family and size.
 //
@@ -63,8 +63,8 @@ func catalogueColumn(path string) string {
 // the caller decides whether to go on without the broken rows. All faults are reported
 // together, each under its row and column, as in "row 17.reach_mm", or under its row
 // alone, and with its line: [contact.ErrMissing] for what is missing,
-// [contact.ErrUnknown] for a column of another name, [contact.ErrRange] for what is no
-// number, [contact.ErrConflict] for a column or a size that is there twice (the first
+// [contact.ErrUnknown] for a column of another name, [contact.ErrRange] for what is not a
+// number, [contact.ErrConflict] for a column or a size that is given twice (the first
 // counts), for quotes that are not well formed, for a row with another number of cells
 // and for a name of more than one line; and what [fitgeom.Size.Validate] reports. An
 // error of the reader ends it and is returned with the others.

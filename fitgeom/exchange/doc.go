@@ -1,6 +1,6 @@
-// Package exchange reads and writes the documents and tables by which programs, in Go or
-// not, exchange surveys, positions, riders' bodies, sheets, charts, frames, parts, builds
-// and results.
+// Package exchange reads and writes the documents and tables that carry surveys,
+// positions, riders' bodies, sheets, charts, frames, parts, builds and results between
+// programs, in Go or not.
 //
 // # Documents
 //
@@ -18,7 +18,7 @@
 //	  }
 //	}
 //
-// The kinds, and what [Read] and [Write] have for them:
+// The kinds, and the Go types that [Read] and [Write] have for them:
 //
 //	fitgeom/position     contact.Position
 //	fitgeom/positions    []contact.Position
@@ -34,27 +34,27 @@
 //	fitgeom/results      []fitgeom.Candidate
 //
 // [Schema] is a JSON Schema (2020-12) of every kind, which tells each member's meaning
-// and range; testdata/exchange/v1 has a document of every kind. A name ends in _mm or
-// _deg where it is that of a length or an angle; where a number's unit depends on what
-// it belongs to, as in a sheet, the document has value_mm or value_deg, whichever is
-// right. Only the readings of a survey, its sigma and its covariance are in the unit
-// that the survey states. A member that is left out, where it may be, is 0 or absent.
-// Sites, measures, dimensions, landmarks and limits are given by their names.
+// and range; testdata/exchange/v1 has a document of every kind. Names of lengths end in
+// _mm, names of angles in _deg. Where the unit depends on the measure, as in a sheet, the
+// member is value_mm or value_deg. Only the readings of a survey, its sigma and its
+// covariance are in the unit that the survey states. An optional member that is left out
+// is 0 or absent. Sites, measures, dimensions, landmarks and limits are given by their
+// names.
 //
 // Writing and reading back gives the same value exactly. Results carry, for readers in
 // other languages, what follows from a build and its deviations: whether it holds, its
-// score, position, margins and cautions. They may be left out, and must be right where
-// they are there.
+// score, position, margins and cautions. These may be left out; where they are given they
+// must be right.
 //
 // # Tables
 //
 // Catalogues of frame sizes ([ReadCatalogue]) and lists of points ([ReadPoints]) are
 // comma-separated values: RFC 4180, UTF-8 with or without a byte order mark, lines that
 // end in LF or CRLF, a first row that names the columns, in any order. Numbers have a
-// decimal point, and may have an exponent. Space around a cell does not count, nor do
-// empty lines and lines that begin with #. An empty cell says that something is not
-// stated, where it may be so. A column of another name, a column that is there twice and
-// a needed column that is missing are faults.
+// decimal point, and may have an exponent. Space around a cell is ignored, and so are
+// empty lines and lines that begin with #. An empty cell means "not stated", where that
+// is allowed. An unknown column, a repeated one and a required one that is missing are
+// faults.
 //
 // # Versions
 //
@@ -66,21 +66,21 @@
 // # Errors
 //
 // Nothing is ignored in silence. These are refused: a member that is unknown, missing,
-// null, of another type or there twice; a number that is no finite float64; another kind
-// of document; a version that this library does not know; text that is not UTF-8 or not
-// well formed, or continues after the document; and whatever the value's own Validate
-// reports. All faults of a document come back together, those of the text first, then
-// those of the value in the order of their lines, each a [*contact.Error] with its line.
-// The path is a JSON pointer (RFC 6901) to the member that is wrong or missing, or to the
-// innermost one around what is wrong, and "document" where it is the whole. Faults that
-// only follow from another one are left out.
+// null, repeated or of the wrong type; a number that is not a finite float64; another
+// kind of document; a version that this library does not know; text that is not UTF-8 or
+// not well formed, or continues after the document; and whatever the value's own Validate
+// reports. All faults of a document are reported together, those of the text first, then
+// those of the value in the order of their lines, each as a [*contact.Error] with its
+// line. The path is a JSON pointer (RFC 6901) to the member that is wrong or missing, or
+// to the innermost one around what is wrong, and "document" where it is the whole. Faults
+// that only follow from another one are left out.
 //
 // # Limits
 //
-// A document or table has at most 64 MiB ([MaxSize]), an array at most 100,000
-// elements, a chart at most 1,000 dimensions; 100 brackets are open at once. After
-// 10,000 faults of a document and 100,000 of a table no more are looked for. Time and
-// memory grow with the size of what is read, no faster.
+// A document or table has at most 64 MiB ([MaxSize]), an array at most 100,000 elements,
+// a chart at most 1,000 dimensions; brackets are nested at most 100 deep. After 10,000
+// faults of a document and 100,000 of a table no more are looked for. Time and memory
+// grow with the size of what is read, no faster.
 //
 // # Cost
 //

@@ -17,7 +17,7 @@ import (
 	"example.com/fitgeom/internal/strict"
 )
 
-// MaxSize is the most bytes that a document or table may have: 64 MiB.
+// MaxSize is the greatest size of a document or table in bytes: 64 MiB.
 const MaxSize = 64 << 20
 
 // Content is what a document can hold: one of the kinds that the package
@@ -80,9 +80,9 @@ func Write[T Content](w io.Writer, v T, note string) error {
 }
 
 // Kind returns the kind of a document and its version, by the first member of each name,
-// without reading the rest: it does not tell whether [Read] takes it. Faults are
+// without reading the rest: it does not tell whether [Read] accepts it. Faults are
 // [contact.ErrMissing] for a schema or a version that cannot be found and
-// [contact.ErrRange] for one that is no string or no whole number.
+// [contact.ErrRange] for one that is not a string or not a whole number.
 func Kind(data []byte) (schema string, version int, err error) {
 	var head struct {
 		Schema  string `json:"schema"`

@@ -23,7 +23,7 @@ type HeadsetCap struct {
 
 var headsetCapFields = field.New[HeadsetCap]()
 
-// Validate reports numbers that are out of the ranges stated at the fields.
+// Validate reports numbers that are out of range.
 func (h HeadsetCap) Validate() error { return headsetCapFields.Validate(&h) }
 
 // A Spacer is a kind of ring that goes round the steerer, under or above the
@@ -38,7 +38,7 @@ type Spacer struct {
 
 var spacerFields = field.New[Spacer]()
 
-// Validate reports numbers that are out of the ranges stated at the fields.
+// Validate reports numbers that are out of range.
 func (s Spacer) Validate() error { return spacerFields.Validate(&s) }
 
 // A Stem clamps round the steerer and holds the handlebar.
@@ -63,7 +63,7 @@ type Stem struct {
 
 var stemFields = field.New[Stem]()
 
-// Validate reports numbers that are out of the ranges stated at the fields.
+// Validate reports numbers that are out of range.
 func (s Stem) Validate() error { return stemFields.Validate(&s) }
 
 // A Handlebar is described in its own axes: origin at the clamp's centre, in its nominal
@@ -96,8 +96,8 @@ type Handlebar struct {
 
 var handlebarFields = field.New[Handlebar]()
 
-// Validate reports numbers that are out of the ranges stated at the fields, and a
-// handlebar without exactly one shape.
+// Validate reports numbers that are out of range, and a handlebar without exactly one
+// shape.
 func (b Handlebar) Validate() error {
 	var c fault.List
 	handlebarFields.Check(&c, &b)
@@ -147,14 +147,14 @@ func (b Handlebar) OnePiece() bool { return b.DrawnAt != 0 }
 
 // A DropBar is the shape of a drop bar without its levers. Its zero value is no drop bar.
 // Its sites are hoods, and tops and drops where they are stated. All widths are from
-// centre to centre of the tube; from one that a manufacturer states from outside to
+// centre to centre of the tube. If the manufacturer states a width from outside to
 // outside, subtract the tube's diameter.
 type DropBar struct {
 	// Width is from centre to centre where the levers sit.
 	Width float64 `json:"width_mm" length:"250 to 700"`
-	// DropsWidth is from centre to centre at the hands' place in the drops. Zero: Flare
-	// tells.
-	DropsWidth float64 `json:"drops_width_mm,omitzero" range:"250 to 900" zero:"Flare tells"`
+	// DropsWidth is from centre to centre at the hands' place in the drops. Zero: it
+	// follows from Flare.
+	DropsWidth float64 `json:"drops_width_mm,omitzero" range:"250 to 900" zero:"it follows from Flare"`
 	// Flare is the angle by which the drops lean outwards below the levers: the hands'
 	// place in the drops is wider by twice Drop times the flare's tangent. If both Flare
 	// and DropsWidth are zero, the width there is not stated and the drops sites are not
@@ -175,8 +175,8 @@ type DropBar struct {
 
 var dropBarFields = field.New[DropBar]()
 
-// Validate reports numbers that are out of the ranges stated at the fields, and
-// a flare beside a width of the drops.
+// Validate reports numbers that are out of range, and a bar that states both Flare and
+// DropsWidth.
 func (b DropBar) Validate() error {
 	var c fault.List
 	dropBarFields.Check(&c, &b)
@@ -192,8 +192,8 @@ func (b DropBar) Validate() error {
 type FlatBar struct {
 	// Width is from end to end.
 	Width float64 `json:"width_mm" length:"400 to 900"`
-	// Centre is from where the straight part of one side begins to where that of the
-	// other does, along Y.
+	// Centre is from the start of one side's straight part to the start of the other's,
+	// along Y.
 	Centre float64 `json:"centre_mm" range:"0 to 500" atmost:"Width"`
 	// Rise is from the clamp's centre up to where the straight part begins.
 	Rise float64 `json:"rise_mm,omitzero" range:"-100 to 150"`
@@ -209,7 +209,7 @@ type FlatBar struct {
 
 var flatBarFields = field.New[FlatBar]()
 
-// Validate reports numbers that are out of the ranges stated at the fields.
+// Validate reports numbers that are out of range.
 func (b FlatBar) Validate() error { return flatBarFields.Validate(&b) }
 
 // A BaseBar is the shape of a base bar, whose grips reach forward. Its zero
@@ -225,17 +225,17 @@ type BaseBar struct {
 
 var baseBarFields = field.New[BaseBar]()
 
-// Validate reports numbers that are out of the ranges stated at the fields.
+// Validate reports numbers that are out of range.
 func (b BaseBar) Validate() error { return baseBarFields.Validate(&b) }
 
-// Steps is what a part can be set to: From, From + Step, and so on up to To. With
-// Step 0 it is anything from From to To. The zero Steps is 0 alone.
+// Steps is what a part can be set to: From, From + Step, and so on up to To. With Step 0
+// it is any value from From to To. The zero Steps is 0 alone.
 type Steps struct {
 	// From and To are the least and the greatest value, in the unit of the field.
 	From float64 `json:"from"`
 	To   float64 `json:"to"`
-	// Step is from one value to the next, 0.5 to 1000. Zero: there are no steps,
-	// which fields that say "in steps" do not take unless From is To.
+	// Step is from one value to the next, 0.5 to 1000. Zero: any value from From to To,
+	// which fields that say "in steps" do not accept unless From equals To.
 	Step float64 `json:"step,omitzero"`
 }
 
@@ -262,8 +262,8 @@ func (s Steps) Last() float64 {
 }
 
 // Nearest returns the value between lo and hi that is nearest to v, the lower of two that
-// are equally near; false if there is none between, and then the number is to be ignored.
-// A leeway of 1e-9 (steps, or the unit where there are none) keeps rounding from
+// are equally near. It returns false if there is none between them; ignore the number
+// then. A leeway of 1e-9 (steps, or the unit where there are none) keeps rounding from
 // deciding.
 func (s Steps) Nearest(v, lo, hi float64) (float64, bool) {
 	if math.IsNaN(v) || math.IsNaN(lo) || math.IsNaN(hi) {
@@ -286,17 +286,17 @@ func (s Steps) Has(v float64) bool {
 	return math.Abs(at-v) < 1e-6
 }
 
-// An AeroBar is a pair of forearm pads with extensions, clamped on a handlebar beside its
-// clamp. Its own axes have their origin at the centre of the handlebar's clamp and are
+// An AeroBar is a pair of forearm pads with extensions, clamped to the handlebar beside
+// the stem. Its own axes have their origin at the centre of the handlebar's clamp and are
 // horizontal when its tilt is 0; it is the same left and right.
 type AeroBar struct {
 	// Name is for people.
 	Name string `json:"name"`
 	// BarDiameter is the diameter of the handlebar that it clamps.
 	BarDiameter float64 `json:"bar_diameter_mm" range:"20 to 45"`
-	// Tilt is the angle to which the whole can be turned about the handlebar, positive
-	// when the extensions point up, in steps. It is from the horizontal, not from the
-	// handlebar.
+	// Tilt is the angle to which the aero bar can be turned on the handlebar, in steps.
+	// It counts from the horizontal and not from the handlebar, positive when the
+	// extensions point up.
 	Tilt Steps `json:"tilt_deg,omitzero" range:"-30 to 45" steps:"all"`
 	// PadRise is from the handlebar's centre up to the middle of the pads' surface, in
 	// steps.
@@ -321,16 +321,16 @@ type AeroBar struct {
 
 var aeroBarFields = field.New[AeroBar]()
 
-// Validate reports numbers that are out of the ranges stated at the fields,
-// ranges that end before they begin, and steps of less than 0.5.
+// Validate reports numbers that are out of range, ranges that end before they begin, and
+// steps of less than 0.5.
 func (a AeroBar) Validate() error { return aeroBarFields.Validate(&a) }
 
 // A Lever is a brake lever with a hood, as mounted on a drop bar in its nominal position.
 type Lever struct {
 	// Name is for people.
 	Name string `json:"name"`
-	// Reach is from the bend's foremost point forward to where the thumb's web rests on
-	// the hood.
+	// Reach is from the bend's foremost point forward to where the web of the thumb rests
+	// on the hood.
 	Reach float64 `json:"reach_mm" range:"1 to 120"`
 	// Rise is from the height of the handlebar's clamp up to that place.
 	Rise float64 `json:"rise_mm" range:"-60 to 100"`
@@ -338,7 +338,7 @@ type Lever struct {
 
 var leverFields = field.New[Lever]()
 
-// Validate reports numbers that are out of the ranges stated at the fields.
+// Validate reports numbers that are out of range.
 func (l Lever) Validate() error { return leverFields.Validate(&l) }
 
 // A Seatpost carries the saddle in the frame's seat tube; it may be a dropper.
@@ -356,20 +356,20 @@ type Seatpost struct {
 	// MinInsertion is the minimum insertion, the length below the manufacturer's mark:
 	// how much of the seatpost must be in the frame.
 	MinInsertion float64 `json:"min_insertion_mm" range:"20 to 300"`
-	// MinExtension is how high, at least, the rail clamp's centre stands above the seat
-	// tube's upper edge with the seatpost fully in the frame. That of a dropper seatpost
-	// is at the top of its travel.
+	// MinExtension is the height of the rail clamp's centre above the seat tube's upper
+	// edge with the seatpost fully inserted; of a dropper seatpost, at the top of its
+	// travel.
 	MinExtension float64 `json:"min_extension_mm" range:"0 to 400"`
-	// MaxExtension is how high, at most, the rail clamp's centre may stand there,
+	// MaxExtension is the greatest height that the rail clamp's centre may have there,
 	// whatever the insertion. Zero: the insertion alone counts.
 	MaxExtension float64 `json:"max_extension_mm,omitzero" range:"50 to 600" zero:"the insertion alone counts"`
-	// Travel is how far a dropper seatpost can be lowered. Zero: it is no dropper.
+	// Travel is how far a dropper seatpost can be lowered. Zero: it is not a dropper.
 	Travel float64 `json:"travel_mm,omitzero" range:"0 to 300"`
 }
 
 var seatpostFields = field.New[Seatpost]()
 
-// Validate reports numbers that are out of the ranges stated at the fields.
+// Validate reports numbers that are out of range.
 func (p Seatpost) Validate() error { return seatpostFields.Validate(&p) }
 
 // A Saddle is described in its own axes, in which the line from its rear edge to its nose
@@ -379,26 +379,25 @@ type Saddle struct {
 	Name string `json:"name"`
 	// Length is from nose to rear edge.
 	Length float64 `json:"length_mm" length:"180 to 340"`
-	// Station is from the nose back to where the saddle is 80 mm wide: there is the saddle
-	// reference.
+	// Station is from the nose back to where the saddle is 80 mm wide, which is the
+	// saddle reference.
 	Station float64 `json:"station_mm" range:"30 to 250"`
 	// Height is from the centre of the clamped rails up to the saddle reference.
 	Height float64 `json:"height_mm" range:"15 to 100"`
 	// Dip is how far the saddle reference lies below the line from rear edge to nose.
 	Dip float64 `json:"dip_mm,omitzero" range:"-20 to 40"`
-	// RailsFrom and RailsTo bound where the rail clamp's centre may hold the rails, as
-	// distances behind the nose.
+	// RailsFrom and RailsTo are the limits within which the rail clamp's centre may hold
+	// the rails, as distances behind the nose.
 	RailsFrom float64 `json:"rails_from_mm" range:"40 to 300"`
 	RailsTo   float64 `json:"rails_to_mm" range:"40 to 300" atleast:"RailsFrom"`
 }
 
 var saddleFields = field.New[Saddle]()
 
-// Validate reports numbers that are out of the ranges stated at the fields, and
-// rails that end before they begin.
+// Validate reports numbers that are out of range, and rails that end before they begin.
 func (s Saddle) Validate() error { return saddleFields.Validate(&s) }
 
-// A Crank is a pair of cranks with its axle.
+// A Crank is a crankset: both cranks with their axle.
 type Crank struct {
 	// Name is for people.
 	Name string `json:"name"`
@@ -411,7 +410,7 @@ type Crank struct {
 
 var crankFields = field.New[Crank]()
 
-// Validate reports numbers that are out of the ranges stated at the fields.
+// Validate reports numbers that are out of range.
 func (k Crank) Validate() error { return crankFields.Validate(&k) }
 
 // A Pedal is a pair of pedals with the shoes' cleats and soles: what lies between
@@ -427,7 +426,7 @@ type Pedal struct {
 
 var pedalFields = field.New[Pedal]()
 
-// Validate reports numbers that are out of the ranges stated at the fields.
+// Validate reports numbers that are out of range.
 func (p Pedal) Validate() error { return pedalFields.Validate(&p) }
 
 // A Shim is a sleeve that makes a thin seatpost fit a wide seat tube, or a thin handlebar
@@ -443,5 +442,5 @@ type Shim struct {
 
 var shimFields = field.New[Shim]()
 
-// Validate reports numbers that are out of the ranges stated at the fields.
+// Validate reports numbers that are out of range.
 func (s Shim) Validate() error { return shimFields.Validate(&s) }

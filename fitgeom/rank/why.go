@@ -75,8 +75,8 @@ func (r *Reason) UnmarshalText(text []byte) error { return reasonNames.Read(r, t
 // [contact.ErrUnknown].
 func ParseReason(name string) (Reason, error) { return reasonNames.Parse(name) }
 
-// Words says in what the better of two frames is better, such as "fewer spacers", or in
-// what the other one is worse.
+// Words says how the better of two frames is better, such as "fewer spacers", or how the
+// other one is worse.
 func (r Reason) Words(better bool) string {
 	switch {
 	case !reasonNames.Valid(r):

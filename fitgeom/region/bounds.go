@@ -36,9 +36,9 @@ type Bounds struct {
 	Lever part.Lever
 }
 
-// Validate reports numbers out of the ranges stated at the fields, a handlebar in one
-// piece with its stem, a drop bar without levers, another handlebar with levers, and
-// bounds with more than 20,000 combinations of steps.
+// Validate reports numbers that are out of range, a handlebar in one piece with its stem,
+// a drop bar without levers, another handlebar with levers, and bounds with more than
+// 20,000 combinations of steps.
 func (b Bounds) Validate() error {
 	var c fault.List
 	c.Range("head_from_deg", b.HeadFrom, 50, 90, "degrees")

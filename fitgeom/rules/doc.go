@@ -1,12 +1,12 @@
 // Package rules computes the figures of a bike that standards and race rules limit, and
 // lists such rules as dated data.
 //
-// A [Figure] is a number of a build; a [Rule] bounds one, with its source, its
-// edition, and how the project has seen the text. Where a figure is also a measure of
-// package convert or a dimension of package convert/chart, it is the same number.
+// A [Figure] is a number of a build; a [Rule] limits one, with its source, its edition,
+// and how the project has seen the text. Where a figure is also a measure of package
+// convert or a dimension of package convert/chart, it is the same number.
 //
 // # Cautions
 //
 // Rules change and differ by country and discipline. The organiser or the authority
-// decides. [Rules] is a beginning, not a rule book; it is for information.
+// decides. [Rules] is a beginning and not a rule book, for information only.
 package rules

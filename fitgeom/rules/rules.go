@@ -104,7 +104,7 @@ func (f Figure) Unit() string {
 }
 
 // Of returns a figure of a build in its unit, and whether the build has it and states
-// what it needs. It fails only as [fitgeom.Build.Validate] does.
+// what it needs. Faults are those of [fitgeom.Build.Validate].
 func (f Figure) Of(b fitgeom.Build) (float64, bool, error) {
 	p, err := b.Position()
 	if err != nil {
@@ -200,11 +200,11 @@ func gripsAboveSaddle(b *fitgeom.Build, p contact.Position) float64 {
 // differ by discipline and country, and the organiser or the authority decides.
 type Rule struct {
 	Figure Figure
-	// Min and Max bound the figure, in its unit; a missing bound is infinite.
+	// Min and Max are the limits of the figure, in its unit; a missing one is infinite.
 	Min, Max float64
 	// Source is the document and the place in it, and Edition the one that is quoted.
 	Source, Edition string
-	// Applies says to whom, in words; empty for everybody.
+	// Applies says to whom the rule applies, in words; empty for everybody.
 	Applies string
 	// Seen says how the project has seen the text: the document itself, or a
 	// secondary one that quotes it.
@@ -227,8 +227,8 @@ func (r Rule) String() string {
 }
 
 // Check returns the rule's figure of a build, and whether it is within the rule; known is
-// false where the build does not have or state the figure, and then within is to be
-// ignored. It fails only as [fitgeom.Build.Validate] does.
+// false if the build does not have or state the figure; ignore within then. Faults are
+// those of [fitgeom.Build.Validate].
 func (r Rule) Check(b fitgeom.Build) (value float64, within, known bool, err error) {
 	value, known, err = r.Figure.Of(b)
 	const leeway = 1e-9
@@ -262,7 +262,8 @@ var all = sync.OnceValue(func() []Rule {
 	return all
 })
 
-// Rules returns the rules and standards whose wording or numbers the project has
-// seen, from the data file rules.json: a beginning, not a rule book, and of race
-// rules several editions that exclude one another. Add or leave out what applies.
+// Rules returns the rules and standards whose wording or numbers the project has seen,
+// from the data file rules.json. It is a beginning, not a rule book. Of some race rules
+// it has several editions, of which at most one is in force: choose those that apply, and
+// add what is missing.
 func Rules() []Rule { return slices.Clone(all()) }

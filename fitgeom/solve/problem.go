@@ -58,10 +58,10 @@ func (p *Problem) check(f *fault.List) {
 	(*search.Problem)(p).Check(f)
 }
 
-// Validate reports everything that is wrong with the problem: the errors of the
-// Validate methods of its fields; [contact.ErrMissing] for a site or tilt that the target
-// lacks and for a kind of part that the shelf lacks; numbers out of the ranges stated at
-// the fields; and wheels on which the frame cannot stand.
+// Validate reports everything that is wrong with the problem: the errors of the Validate
+// methods of its fields; [contact.ErrMissing] for a site or tilt that the target lacks
+// and for a kind of part that the shelf lacks; numbers that are out of range; and wheels
+// on which the frame cannot stand.
 func (p Problem) Validate() error {
 	p.fill()
 	return p.validate()

@@ -67,7 +67,7 @@ func example() *kit.Example {
 
 // read reads the sound sizes of a catalogue. If there is none, that is an error.
 func (in *input) read(name string, data []byte) (err error) {
-	in.sizes, err = exchange.ReadCatalogue(bytes.NewReader(data))
+	in.sizes, err = exchange.ReadCatalogue(context.Background(), bytes.NewReader(data))
 	if len(in.sizes) == 0 {
 		if err == nil {
 			err = errors.New("no sizes")

@@ -50,7 +50,7 @@ func TestFilesAreAsInvented(t *testing.T) {
 	const note = "Invented data: no such rider or part exists."
 	golden.Document(t, "position.json", &positionJSON, invented(), note)
 	golden.Document(t, "shelf.json", &shelfJSON, shelf(), note)
-	sizes, err := exchange.ReadCatalogue(bytes.NewReader(generate()))
+	sizes, err := exchange.ReadCatalogue(t.Context(), bytes.NewReader(generate()))
 	require.NoError(t, err)
 	assert.Len(t, sizes, 400)
 }
@@ -61,7 +61,7 @@ func TestPage(t *testing.T) { golden.Page(t, example()) }
 // frames hold, no other frame that holds comes closer by more than the grain with
 // fewer spacers, and every frame that holds lies in the region.
 func TestAnswer(t *testing.T) {
-	sizes, err := exchange.ReadCatalogue(bytes.NewReader(catalogue))
+	sizes, err := exchange.ReadCatalogue(t.Context(), bytes.NewReader(catalogue))
 	require.NoError(t, err)
 	a, err := answer(sizes, invented(), shelf())
 	require.NoError(t, err)

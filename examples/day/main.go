@@ -76,7 +76,7 @@ func example() *kit.Example {
 	kit.Solved(e, &in.docs[rebuilt], &in.fix[rebuilt], "rebuilt", "survey of the new bike once it is built", rebuiltJSON)
 	kit.JSON(e, &in.shelf, "shelf", "parts that may be used", shelfJSON)
 	e.File("catalogue", "catalogue.csv", "sizes of frames, CSV", catalogueCSV, func(name string, data []byte) (err error) {
-		in.sizes, err = exchange.ReadCatalogue(bytes.NewReader(data))
+		in.sizes, err = exchange.ReadCatalogue(context.Background(), bytes.NewReader(data))
 		return kit.Name(err, func(string) string { return name })
 	})
 	return e

@@ -178,7 +178,7 @@ func onceRebuilt(t *testing.T) survey.Survey {
 func TestFilesAreAsInvented(t *testing.T) {
 	golden.Document(t, "shelf.json", &shelfJSON, shelf(), note)
 	var b bytes.Buffer
-	require.NoError(t, exchange.WriteCatalogue(&b, frames()))
+	require.NoError(t, exchange.WriteCatalogue(t.Context(), &b, frames()))
 	if os.Getenv("UPDATE_GOLDEN") != "" {
 		catalogueCSV = b.Bytes()
 	}

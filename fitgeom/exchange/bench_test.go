@@ -2,6 +2,7 @@ package exchange_test
 
 import (
 	"bytes"
+	"context"
 	"encoding/csv"
 	"encoding/json"
 	"errors"
@@ -23,7 +24,7 @@ import (
 
 var benchCatalogue = sync.OnceValue(func() string {
 	var b bytes.Buffer
-	if err := exchange.WriteCatalogue(&b, catalogue(100_000, 1)); err != nil {
+	if err := exchange.WriteCatalogue(context.Background(), &b, catalogue(100_000, 1)); err != nil {
 		panic(err)
 	}
 	return b.String()
@@ -34,7 +35,7 @@ func BenchmarkReadCatalogue(b *testing.B) {
 	b.SetBytes(int64(len(text)))
 	b.ReportAllocs()
 	for b.Loop() {
-		sizes, err := exchange.ReadCatalogue(strings.NewReader(text))
+		sizes, err := exchange.ReadCatalogue(b.Context(), strings.NewReader(text))
 		require.NoError(b, err)
 		require.Len(b, sizes, 100_000)
 	}
@@ -78,7 +79,7 @@ var benchPositions = sync.OnceValue(func() []byte {
 		all[i] = d.position()
 	}
 	var b bytes.Buffer
-	if err := exchange.Write(&b, all, ""); err != nil {
+	if err := exchange.Write(context.Background(), &b, all, ""); err != nil {
 		panic(err)
 	}
 	return b.Bytes()
@@ -89,7 +90,7 @@ func BenchmarkReadPositions(b *testing.B) {
 	b.SetBytes(int64(len(data)))
 	b.ReportAllocs()
 	for b.Loop() {
-		got, _, err := exchange.Read[[]contact.Position](bytes.NewReader(data))
+		got, _, err := exchange.Read[[]contact.Position](b.Context(), bytes.NewReader(data))
 		require.NoError(b, err)
 		require.Len(b, got, 10_000)
 	}
@@ -119,11 +120,11 @@ func BenchmarkBareJSON(b *testing.B) {
 }
 
 func BenchmarkWritePositions(b *testing.B) {
-	all, _, err := exchange.Read[[]contact.Position](bytes.NewReader(benchPositions()))
+	all, _, err := exchange.Read[[]contact.Position](b.Context(), bytes.NewReader(benchPositions()))
 	require.NoError(b, err)
 	b.ReportAllocs()
 	for b.Loop() {
-		require.NoError(b, exchange.Write(io.Discard, all, ""))
+		require.NoError(b, exchange.Write(b.Context(), io.Discard, all, ""))
 	}
 }
 
@@ -138,7 +139,7 @@ func BenchmarkHostile(b *testing.B) {
 			text := head + strings.Repeat(item, n) + `{"sites":{}}]}`
 			b.Run(fmt.Sprint(name, " ", n), func(b *testing.B) {
 				for b.Loop() {
-					_, _, err := exchange.Read[[]contact.Position](strings.NewReader(text))
+					_, _, err := exchange.Read[[]contact.Position](b.Context(), strings.NewReader(text))
 					require.Error(b, err)
 				}
 			})

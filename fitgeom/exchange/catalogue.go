@@ -1,6 +1,7 @@
 package exchange
 
 import (
+	"context"
 	"io"
 	"reflect"
 	"strings"
@@ -67,9 +68,9 @@ func catalogueColumn(path string) string {
 // number, [contact.ErrConflict] for a column or a size that is given twice (the first
 // counts), for quotes that are not well formed, for a row with another number of cells
 // and for a name of more than one line; and what [fitgeom.Size.Validate] reports. An
-// error of the reader ends it and is returned with the others.
-func ReadCatalogue(r io.Reader) ([]fitgeom.Size, error) {
-	t, ok := newTable(r, "catalogue", catalogueColumns)
+// error of the reader or of the context ends it and is returned with the others.
+func ReadCatalogue(ctx context.Context, r io.Reader) ([]fitgeom.Size, error) {
+	t, ok := newTable(ctx, r, "catalogue", catalogueColumns)
 	if !ok {
 		return nil, t.errs()
 	}
@@ -120,13 +121,16 @@ func (d seenSizes) add(s *fitgeom.Size, at int) (first int, twice bool) {
 // for the same sizes.
 //
 // It refuses what ReadCatalogue would refuse, with paths like
-// "sizes[3].frame.geometry.stack_mm", and then writes nothing. An error of the writer is
-// returned as it is.
-func WriteCatalogue(w io.Writer, sizes []fitgeom.Size) error {
+// "sizes[3].frame.geometry.stack_mm", and then writes nothing. An error of the writer or of
+// the context is returned as it is.
+func WriteCatalogue(ctx context.Context, w io.Writer, sizes []fitgeom.Size) error {
 	var f fault.List
 	seen := seenSizes{}
 	use := make([]bool, len(frameColumns))
 	for i := range sizes {
+		if ctx.Err() != nil {
+			return ctx.Err()
+		}
 		s, path := &sizes[i], fault.At("sizes", i)
 		f.In(path, s.Validate())
 		for _, n := range [...]struct{ what, name string }{{"family", s.Family}, {"label", s.Label}} {
@@ -144,11 +148,11 @@ func WriteCatalogue(w io.Writer, sizes []fitgeom.Size) error {
 	if err := f.Err(); err != nil {
 		return err
 	}
-	return writeTable(w, catalogueText(sizes, use))
+	return writeTable(ctx, w, catalogueText(ctx, sizes, use))
 }
 
 // catalogueText writes the rows, with the columns that are used.
-func catalogueText(sizes []fitgeom.Size, use []bool) []byte {
+func catalogueText(ctx context.Context, sizes []fitgeom.Size, use []bool) []byte {
 	out := []byte("family,size")
 	for k := range frameColumns {
 		if use[k] = use[k] || needed(&frameColumns[k]); use[k] {
@@ -157,6 +161,9 @@ func catalogueText(sizes []fitgeom.Size, use []bool) []byte {
 	}
 	out = append(out, '\n')
 	for i := range sizes {
+		if ctx.Err() != nil {
+			break
+		}
 		s := &sizes[i]
 		out = appendCell(append(appendCell(out, s.Family), ','), s.Label)
 		for k := range frameColumns {

@@ -2,6 +2,7 @@ package exchange_test
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -32,7 +33,7 @@ func catalogue(n int, seed uint64) []fitgeom.Size {
 
 func table(t testing.TB, sizes []fitgeom.Size) string {
 	var b bytes.Buffer
-	require.NoError(t, exchange.WriteCatalogue(&b, sizes))
+	require.NoError(t, exchange.WriteCatalogue(context.Background(), &b, sizes))
 	return b.String()
 }
 
@@ -40,7 +41,7 @@ func table(t testing.TB, sizes []fitgeom.Size) string {
 func TestReadCatalogue(t *testing.T) {
 	for seed := range uint64(20) {
 		want := catalogue(int(seed), seed)
-		got, err := exchange.ReadCatalogue(strings.NewReader(table(t, want)))
+		got, err := exchange.ReadCatalogue(t.Context(), strings.NewReader(table(t, want)))
 		require.NoError(t, err)
 		for i := range want {
 			want[i].Row = i + 2
@@ -48,7 +49,7 @@ func TestReadCatalogue(t *testing.T) {
 		require.Empty(t, cmp.Diff(want, got, cmpopts.EquateEmpty()))
 	}
 	// Columns in another order, an optional one left out, a comment, spaces.
-	got, err := exchange.ReadCatalogue(strings.NewReader("\ufeffsize,family,reach_mm,stack_mm,head_angle_deg,seat_angle_deg,steerer_diameter_mm,max_under_stem_mm,seat_tube_top_mm,seatpost_diameter_mm,seatpost_depth_mm\n# a comment\n54,\"road, all\", 385 ,560,73,73.5,28.6,55,500,27.2,\n"))
+	got, err := exchange.ReadCatalogue(t.Context(), strings.NewReader("\ufeffsize,family,reach_mm,stack_mm,head_angle_deg,seat_angle_deg,steerer_diameter_mm,max_under_stem_mm,seat_tube_top_mm,seatpost_diameter_mm,seatpost_depth_mm\n# a comment\n54,\"road, all\", 385 ,560,73,73.5,28.6,55,500,27.2,\n"))
 	require.NoError(t, err)
 	require.Len(t, got, 1)
 	assert.Equal(t, "road, all 54", got[0].Frame.Name)
@@ -68,7 +69,7 @@ func TestBrokenRows(t *testing.T) {
 	rows[17] = strings.TrimSuffix(rows[17], "\n") + ",\n"
 	rows[n/2] = "road x,54,abc,0.385" + strings.Repeat(",1", columns-4) + "\n"
 	rows[n] = rows[n-1]
-	got, err := exchange.ReadCatalogue(strings.NewReader(strings.Join(rows, "")))
+	got, err := exchange.ReadCatalogue(t.Context(), strings.NewReader(strings.Join(rows, "")))
 	assert.Len(t, got, n-3)
 	at := map[string]error{}
 	for _, f := range contact.Faults(err) {
@@ -106,7 +107,7 @@ func TestBrokenCatalogues(t *testing.T) {
 		"quote in the first": {"\"family\n", "row 1", contact.ErrConflict, 0},
 	} {
 		t.Run(name, func(t *testing.T) {
-			got, err := exchange.ReadCatalogue(strings.NewReader(c.text))
+			got, err := exchange.ReadCatalogue(t.Context(), strings.NewReader(c.text))
 			require.Error(t, err)
 			assert.Len(t, got, c.sound)
 			found := false
@@ -118,10 +119,10 @@ func TestBrokenCatalogues(t *testing.T) {
 	}
 	// A reader that fails.
 	broken := errors.New("unplugged")
-	got, err := exchange.ReadCatalogue(io.MultiReader(strings.NewReader(head+"\n"+row), iotest.ErrReader(broken)))
+	got, err := exchange.ReadCatalogue(t.Context(), io.MultiReader(strings.NewReader(head+"\n"+row), iotest.ErrReader(broken)))
 	require.ErrorIs(t, err, broken)
 	assert.Len(t, got, 1)
-	_, err = exchange.ReadCatalogue(iotest.ErrReader(broken))
+	_, err = exchange.ReadCatalogue(t.Context(), iotest.ErrReader(broken))
 	require.ErrorIs(t, err, broken)
 }
 
@@ -130,7 +131,7 @@ func FuzzReadCatalogue(f *testing.F) {
 	f.Add("family,size\n\"")
 	f.Add("\ufefffamily,size,stack_mm\r\n# a\r\n\"a\"\"\",1,2\r\n")
 	f.Fuzz(func(t *testing.T, text string) {
-		sizes, err := exchange.ReadCatalogue(strings.NewReader(text))
+		sizes, err := exchange.ReadCatalogue(t.Context(), strings.NewReader(text))
 		for i := range sizes {
 			require.NoError(t, sizes[i].Validate())
 			require.Positive(t, sizes[i].Row)
@@ -139,8 +140,8 @@ func FuzzReadCatalogue(f *testing.F) {
 			require.Positive(t, f.Line)
 		}
 		var b bytes.Buffer
-		require.NoError(t, exchange.WriteCatalogue(&b, sizes))
-		again, err := exchange.ReadCatalogue(&b)
+		require.NoError(t, exchange.WriteCatalogue(t.Context(), &b, sizes))
+		again, err := exchange.ReadCatalogue(t.Context(), &b)
 		require.NoError(t, err)
 		require.Empty(t, cmp.Diff(sizes, again, cmpopts.EquateEmpty(), cmpopts.IgnoreFields(fitgeom.Size{}, "Row")))
 	})
@@ -164,7 +165,7 @@ func TestWriteCatalogueRefuses(t *testing.T) {
 	sizes[2].Label = " a\nb"
 	sizes[2].Frame.Geometry.Stack = 0.56
 	var b bytes.Buffer
-	err := exchange.WriteCatalogue(&b, sizes)
+	err := exchange.WriteCatalogue(t.Context(), &b, sizes)
 	assert.Zero(t, b.Len())
 	var paths []string
 	for _, f := range contact.Faults(err) {

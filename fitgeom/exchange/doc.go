@@ -82,6 +82,9 @@
 // faults of a document and 100,000 of a table no more are looked for. Time and memory
 // grow with the size of what is read, no faster.
 //
+// Reading and writing stop soon after their context ends, with its error. A reader or
+// writer that blocks is waited for.
+//
 // # Cost
 //
 // Reading takes about as long as with the readers of the standard library, which check

@@ -2,6 +2,7 @@ package exchange_test
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"log"
@@ -24,12 +25,12 @@ func Example() {
 	position.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: -1})
 
 	var file bytes.Buffer
-	if err := exchange.Write(&file, position, "Invented data."); err != nil {
+	if err := exchange.Write(context.Background(), &file, position, "Invented data."); err != nil {
 		log.Fatal(err)
 	}
 	fmt.Print(file.String())
 
-	again, note, err := exchange.Read[contact.Position](&file)
+	again, note, err := exchange.Read[contact.Position](context.Background(), &file)
 	fmt.Println(again == position, note, err)
 	// Output:
 	// {
@@ -48,10 +49,10 @@ func Example() {
 func ExampleRead() {
 	build := invented.Build() // the build of the Example of fitgeom.Build.Position
 	var file bytes.Buffer
-	if err := exchange.Write(&file, build, ""); err != nil {
+	if err := exchange.Write(context.Background(), &file, build, ""); err != nil {
 		log.Fatal(err)
 	}
-	again, _, err := exchange.Read[fitgeom.Build](&file)
+	again, _, err := exchange.Read[fitgeom.Build](context.Background(), &file)
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -66,7 +67,7 @@ func ExampleWrite_faults() {
 	build.Stem.Length = 10
 	build.Seatpost.Setback = 200
 	var file bytes.Buffer
-	err := exchange.Write(&file, build, "")
+	err := exchange.Write(context.Background(), &file, build, "")
 	for _, f := range contact.Faults(err) {
 		fmt.Println(f)
 	}
@@ -79,7 +80,7 @@ func ExampleWrite_faults() {
 
 // All faults of a document, each with its line and a JSON pointer.
 func ExampleRead_faults() {
-	_, _, err := exchange.Read[fitgeom.Frame](strings.NewReader(`{
+	_, _, err := exchange.Read[fitgeom.Frame](context.Background(), strings.NewReader(`{
   "schema": "fitgeom/frame",
   "version": 1,
   "name": "road 54",
@@ -108,9 +109,9 @@ func ExampleRead_faults() {
 // A program that takes several kinds looks first.
 func ExampleKind() {
 	data := []byte(`{"schema": "fitgeom/frame", "version": 2}`)
-	schema, version, err := exchange.Kind(data)
+	schema, version, err := exchange.Kind(context.Background(), data)
 	fmt.Println(schema, version, err)
-	_, _, err = exchange.Read[fitgeom.Frame](bytes.NewReader(data))
+	_, _, err = exchange.Read[fitgeom.Frame](context.Background(), bytes.NewReader(data))
 	fmt.Println(err)
 	// Output:
 	// fitgeom/frame 2 <nil>
@@ -119,7 +120,7 @@ func ExampleKind() {
 
 // A list of points from a spreadsheet.
 func ExampleReadPoints() {
-	position, err := exchange.ReadPoints[contact.Position](strings.NewReader(`name,x_mm,y_mm,z_mm
+	position, err := exchange.ReadPoints[contact.Position](context.Background(), strings.NewReader(`name,x_mm,y_mm,z_mm
 saddle_reference,-188.6,0,684.4
 hoods_left,582.6,210,655.9
 `))
@@ -129,7 +130,7 @@ hoods_left,582.6,210,655.9
 	for s, at := range position.All() {
 		fmt.Println(s, at.X, at.Y, at.Z)
 	}
-	if err := exchange.WritePoints(os.Stdout, position); err != nil {
+	if err := exchange.WritePoints(context.Background(), os.Stdout, position); err != nil {
 		log.Fatal(err)
 	}
 	// Output:
@@ -143,7 +144,7 @@ hoods_left,582.6,210,655.9
 // Sizes of frames from a spreadsheet. A broken row is reported, and the sound
 // ones are there all the same; an empty cell is what is not stated.
 func ExampleReadCatalogue() {
-	sizes, err := exchange.ReadCatalogue(strings.NewReader(`family,size,stack_mm,reach_mm,head_angle_deg,seat_angle_deg,steerer_diameter_mm,max_under_stem_mm,seat_tube_top_mm,seatpost_diameter_mm,seatpost_insertion_mm
+	sizes, err := exchange.ReadCatalogue(context.Background(), strings.NewReader(`family,size,stack_mm,reach_mm,head_angle_deg,seat_angle_deg,steerer_diameter_mm,max_under_stem_mm,seat_tube_top_mm,seatpost_diameter_mm,seatpost_insertion_mm
 road,52,541,378,72.5,74,28.6,55,480,27.2,
 road,54,560,385,73,73.5,28.6,55,500,27.2,80
 road,56,0.58,391,73,73.5,28.6,55,520,27.2,80
@@ -154,7 +155,7 @@ road,56,0.58,391,73,73.5,28.6,55,520,27.2,80
 	for _, s := range sizes {
 		fmt.Printf("row %d: %s, reach %.0f mm\n", s.Row, s.Frame.Name, s.Frame.Geometry.Reach)
 	}
-	if err := exchange.WriteCatalogue(os.Stdout, sizes); err != nil {
+	if err := exchange.WriteCatalogue(context.Background(), os.Stdout, sizes); err != nil {
 		log.Fatal(err)
 	}
 	// Output:

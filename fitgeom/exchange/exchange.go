@@ -2,6 +2,7 @@ package exchange
 
 import (
 	"cmp"
+	"context"
 	"io"
 	"slices"
 	"strconv"
@@ -33,32 +34,31 @@ type Content interface {
 // All faults come back together, each a [*contact.Error] with its line and, as path, a
 // JSON pointer (RFC 6901), or "document" where it concerns the whole; the package
 // documentation lists them. With faults the value is zero. An error of the reader is
-// returned as it is.
-func Read[T Content](r io.Reader) (v T, note string, err error) {
+// returned as it is, [io.ErrNoProgress] for a reader that again and again gives neither
+// bytes nor an error, and so is that of the context if it ends before the document is
+// read. A reader that blocks is waited for.
+func Read[T Content](ctx context.Context, r io.Reader) (v T, note string, err error) {
 	k := kindFor[T]()
-	data, err := io.ReadAll(io.LimitReader(r, MaxSize+1))
+	data, err := (&source{ctx: ctx, r: r, what: strict.Document}).all()
 	if err != nil {
 		return v, "", err
 	}
-	if len(data) > MaxSize {
-		return v, "", tooLarge(strict.Document)
-	}
 	version := len(k.readers) // what is no version at all is a fault that the newest reader finds
-	if schema, n, err := Kind(data); err == nil {
+	if schema, n, err := Kind(ctx, data); err == nil {
 		switch {
 		case schema != k.schema:
-			return v, "", at(data, "schema", strconv.Quote(schema), strconv.Quote(k.schema), contact.ErrConflict)
+			return v, "", at(ctx, data, "schema", strconv.Quote(schema), strconv.Quote(k.schema), contact.ErrConflict)
 		case n < 1:
-			return v, "", at(data, "version", strconv.Itoa(n), "1 or more", contact.ErrRange)
+			return v, "", at(ctx, data, "version", strconv.Itoa(n), "1 or more", contact.ErrRange)
 		case n > version:
-			return v, "", at(data, "version", strconv.Itoa(n), "at most "+strconv.Itoa(version)+", the newest that this library reads", contact.ErrRange)
+			return v, "", at(ctx, data, "version", strconv.Itoa(n), "at most "+strconv.Itoa(version)+", the newest that this library reads", contact.ErrRange)
 		}
 		version = n
 	}
-	v, note, faults := k.readers[version-1](data)
-	if faults != nil {
+	v, note, faults, err := k.readers[version-1](ctx, data)
+	if faults != nil || err != nil {
 		var none T
-		return none, "", strict.Join(faults)
+		return none, "", cmp.Or(err, strict.Join(faults))
 	}
 	return v, note, nil
 }
@@ -68,10 +68,11 @@ func Read[T Content](r io.Reader) (v T, note string, err error) {
 // back that value; nil lists and empty ones count as the same, and so do 0 and -0.
 //
 // It refuses what Read would refuse, with all faults as Read reports them but
-// without lines; then nothing is written. An error of the writer is returned as it is.
-func Write[T Content](w io.Writer, v T, note string) error {
+// without lines; then nothing is written, and neither if the context ends before. An error
+// of the writer or of the context is returned as it is.
+func Write[T Content](ctx context.Context, w io.Writer, v T, note string) error {
 	k := kindFor[T]()
-	data, err := k.write(v, note)
+	data, err := k.write(ctx, v, note)
 	if err != nil {
 		return err
 	}
@@ -82,17 +83,21 @@ func Write[T Content](w io.Writer, v T, note string) error {
 // Kind returns the kind of a document and its version, by the first member of each name,
 // without reading the rest: it does not tell whether [Read] accepts it. Faults are
 // [contact.ErrMissing] for a schema or a version that cannot be found and
-// [contact.ErrRange] for one that is not a string or not a whole number.
-func Kind(data []byte) (schema string, version int, err error) {
+// [contact.ErrRange] for one that is not a string or not a whole number. An error of the
+// context is returned as it is.
+func Kind(ctx context.Context, data []byte) (schema string, version int, err error) {
 	var head struct {
 		Schema  string `json:"schema"`
 		Version int    `json:"version"`
 	}
 	var members []string
 	for _, name := range []string{"schema", "version"} {
-		if raw, ok := strict.Member(data, name); ok {
+		if raw, ok := strict.Member(ctx, data, name); ok {
 			members = append(members, strconv.Quote(name)+":"+string(raw))
 		}
+	}
+	if err := ctx.Err(); err != nil {
+		return "", 0, err
 	}
 	if err := strict.Unmarshal([]byte("{"+strings.Join(members, ",")+"}"), &head); err != nil {
 		for _, f := range contact.Faults(err) {
@@ -108,8 +113,8 @@ func tooLarge(path string) error {
 }
 
 // at is a fault of a member of the document.
-func at(data []byte, path, value, want string, class error) error {
-	p := strict.Locate(data, []string{path})[0]
+func at(ctx context.Context, data []byte, path, value, want string, class error) error {
+	p := strict.Locate(ctx, data, []string{path})[0]
 	return &contact.Error{Path: p.Path, Line: p.Line, Value: value, Want: want, Class: class}
 }
 
@@ -117,9 +122,11 @@ func at(data []byte, path, value, want string, class error) error {
 type kind[T any] struct {
 	schema string
 	// readers has one reader for each version from 1. They stay when the next one comes.
-	readers []func(data []byte) (T, string, []*fault.Fault)
-	write   func(v T, note string) ([]byte, error)
+	readers []reader[T]
+	write   func(ctx context.Context, v T, note string) ([]byte, error)
 }
+
+type reader[T any] = func(ctx context.Context, data []byte) (T, string, []*fault.Fault, error)
 
 // single makes a kind of a type that is a document by itself.
 func single[T any](schema string, validate func(T) error) *kind[T] {
@@ -131,18 +138,26 @@ func single[T any](schema string, validate func(T) error) *kind[T] {
 func newKind[T, D any](schema string, to func(T) D, from func(D) T, validate func(D) error) *kind[T] {
 	return &kind[T]{
 		schema: schema,
-		readers: []func([]byte) (T, string, []*fault.Fault){func(data []byte) (T, string, []*fault.Fault) {
+		readers: []reader[T]{func(ctx context.Context, data []byte) (T, string, []*fault.Fault, error) {
 			var d D
-			head, found, whole := strict.ReadDocument(data, &d)
+			head, found, whole, err := strict.ReadDocument(ctx, data, &d)
 			if whole { // what was not read to its end has faults enough
-				found = merge(data, found, validate(d))
+				found = merge(ctx, data, found, validate(d))
+				err = ctx.Err()
 			}
-			return from(d), head.Note, found
+			return from(d), head.Note, found, err
 		}},
-		write: func(v T, note string) ([]byte, error) {
+		write: func(ctx context.Context, v T, note string) ([]byte, error) {
 			d := to(v)
-			data, found := strict.WriteDocument(strict.Head{Schema: schema, Version: 1, Note: note}, d)
-			if found = merge(data, found, validate(d)); found != nil {
+			data, found, err := strict.WriteDocument(ctx, strict.Head{Schema: schema, Version: 1, Note: note}, d)
+			if err != nil {
+				return nil, err
+			}
+			found = merge(ctx, data, found, validate(d))
+			if err := ctx.Err(); err != nil {
+				return nil, err
+			}
+			if found != nil {
 				for _, f := range found {
 					f.Line = 0 // of a text that nobody sees
 				}
@@ -159,7 +174,7 @@ func newKind[T, D any](schema string, to func(T) D, from func(D) T, validate fun
 // merge puts the faults of a value, in the order of their lines, behind those of its
 // text. A fault of a value whose text is already faulty is left out, since that is not
 // the value that was written.
-func merge(data []byte, text []*fault.Fault, err error) []*fault.Fault {
+func merge(ctx context.Context, data []byte, text []*fault.Fault, err error) []*fault.Fault {
 	var value []*fault.Fault
 	fault.Each(err, func(f *fault.Fault) { value = append(value, f) })
 	if len(value) == 0 {
@@ -186,7 +201,7 @@ func merge(data []byte, text []*fault.Fault, err error) []*fault.Fault {
 		return false
 	}
 	var all []*fault.Fault
-	for i, place := range strict.Locate(data, paths) {
+	for i, place := range strict.Locate(ctx, data, paths) {
 		if len(text) > 0 && (place.Path == strict.Document || around[place.Path] || inWrong(place.Path)) {
 			continue
 		}

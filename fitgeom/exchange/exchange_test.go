@@ -2,6 +2,7 @@ package exchange_test
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -41,20 +42,20 @@ func subjectOf[T exchange.Content](name string, random func(dice) T) subject {
 			v := random(d)
 			note := d.name()
 			var b bytes.Buffer
-			require.NoError(t, exchange.Write(&b, v, note))
-			got, said, err := exchange.Read[T](bytes.NewReader(b.Bytes()))
+			require.NoError(t, exchange.Write(t.Context(), &b, v, note))
+			got, said, err := exchange.Read[T](t.Context(), bytes.NewReader(b.Bytes()))
 			require.NoError(t, err, b.String())
 			require.Empty(t, cmp.Diff(v, got, cmpopts.EquateEmpty()))
 			require.Equal(t, note, said)
 			return b.Bytes()
 		},
 		reread: func(data []byte) (string, error) {
-			v, note, err := exchange.Read[T](bytes.NewReader(data))
+			v, note, err := exchange.Read[T](context.Background(), bytes.NewReader(data))
 			if err != nil {
 				return "", err
 			}
 			var b bytes.Buffer
-			if err := exchange.Write(&b, v, note); err != nil {
+			if err := exchange.Write(context.Background(), &b, v, note); err != nil {
 				return "", err
 			}
 			return b.String(), nil
@@ -92,7 +93,7 @@ func TestRoundTrip(t *testing.T) {
 				again, err := s.reread(doc)
 				require.NoError(t, err)
 				require.Equal(t, string(doc), again)
-				schema, version, err := exchange.Kind(doc)
+				schema, version, err := exchange.Kind(t.Context(), doc)
 				require.NoError(t, err)
 				assert.Equal(t, "fitgeom/"+s.name, schema)
 				assert.Equal(t, 1, version)
@@ -116,7 +117,7 @@ func golden(t *testing.T, name, got string) {
 func TestFaults(t *testing.T) {
 	data, err := os.ReadFile("../../testdata/exchange/faulty.json")
 	require.NoError(t, err)
-	v, note, err := exchange.Read[fitgeom.Shelf](bytes.NewReader(data))
+	v, note, err := exchange.Read[fitgeom.Shelf](t.Context(), bytes.NewReader(data))
 	require.Error(t, err)
 	require.Equal(t, fitgeom.Shelf{}, v)
 	require.Empty(t, note)
@@ -208,7 +209,7 @@ func TestBody(t *testing.T) {
 		`"left":` + leg + `,"upper":{` + upper + `,"angle_deg":-20}`:                "/upper/keep missing: want a string",
 	} {
 		text := `{"schema":"fitgeom/body","version":1,"hip_forward_mm":60,"hip_up_mm":50,` + content + `}`
-		_, _, err := exchange.Read[rider.Body](strings.NewReader(text))
+		_, _, err := exchange.Read[rider.Body](t.Context(), strings.NewReader(text))
 		if want == "" {
 			require.NoError(t, err)
 			continue
@@ -224,7 +225,7 @@ func TestBody(t *testing.T) {
 	body.Right.Thigh = math.NaN()
 	body.Upper.Keep = 255
 	body.Upper.Grip = 200
-	err := exchange.Write(&b, body, "")
+	err := exchange.Write(t.Context(), &b, body, "")
 	for _, want := range []string{
 		"/left/ankle/given number 7: want one of sole_pitch, dorsiflexion", "/left/thigh_mm 0 mm: want 200 to 700 mm", "/right/thigh_mm NaN: want a finite number",
 		"/upper/grip number 200: want a name such as saddle_reference or hoods_left", "/upper/keep number 255: want one of keep_elbow, keep_trunk",
@@ -232,7 +233,7 @@ func TestBody(t *testing.T) {
 		assert.ErrorContains(t, err, want)
 	}
 	assert.Len(t, contact.Faults(err), 8)
-	assert.EqualError(t, exchange.Write(&b, rider.Body{HipUp: 50}, ""), "/left missing: want at least one leg")
+	assert.EqualError(t, exchange.Write(t.Context(), &b, rider.Body{HipUp: 50}, ""), "/left missing: want at least one leg")
 	assert.Zero(t, b.Len())
 }
 
@@ -248,27 +249,27 @@ func TestWriteRefuses(t *testing.T) {
 	var b bytes.Buffer
 	p := frozenPosition
 	p.Set(contact.HoodsLeft, r3.Vec{X: math.NaN(), Y: 212, Z: math.Inf(1)})
-	err := exchange.Write(&b, p, "\xff")
+	err := exchange.Write(t.Context(), &b, p, "\xff")
 	assert.EqualError(t, err, "/note \"\\xff\": want text in UTF-8\n/sites/hoods_left/at_mm/0 NaN: want a finite number\n/sites/hoods_left/at_mm/2 +Inf: want a finite number")
 	c := frozenResults[0]
 	c.Deviations = []fitgeom.Deviation{{Keep: fitgeom.Keep{Site: 99}}}
 	c.Buy = 1 << 15
 	c.Build.Frame.MaxUnderStem = 1000
-	err = exchange.Write(&b, []fitgeom.Candidate{c}, "")
+	err = exchange.Write(t.Context(), &b, []fitgeom.Candidate{c}, "")
 	for _, want := range []string{"/results/0/deviations/0/site number 99", "/results/0/buy kind(15): want kinds of this package", "/results/0/build/frame/max_under_stem_mm 1000 mm: want 0 to 150 mm"} {
 		assert.ErrorContains(t, err, want)
 	}
-	err = exchange.Write(&b, survey.Survey{Unit: 9}, "")
+	err = exchange.Write(t.Context(), &b, survey.Survey{Unit: 9}, "")
 	assert.ErrorContains(t, err, "/unit number 9: want one of mm, cm, m, in")
 	chart := frozenChart
 	for len(chart.Entries) <= 1000 {
 		chart.Entries = append(chart.Entries, chart.Entries[0])
 	}
-	assert.EqualError(t, exchange.Write(&b, chart, ""), "/entries 1001 dimensions: want at most 1000")
-	assert.EqualError(t, exchange.Write(&b, make([]contact.Position, 100_001), ""), "/positions an array of 100001: want at most 100000")
+	assert.EqualError(t, exchange.Write(t.Context(), &b, chart, ""), "/entries 1001 dimensions: want at most 1000")
+	assert.EqualError(t, exchange.Write(t.Context(), &b, make([]contact.Position, 100_001), ""), "/positions an array of 100001: want at most 100000")
 	assert.Zero(t, b.Len())
 	broken := errors.New("full")
-	require.ErrorIs(t, exchange.Write(failing{broken}, frozenPosition, ""), broken)
+	require.ErrorIs(t, exchange.Write(t.Context(), failing{broken}, frozenPosition, ""), broken)
 }
 
 type failing struct{ err error }
@@ -284,7 +285,7 @@ func TestKind(t *testing.T) {
 		`[]`:                            " 0 /schema missing: want a string\n/version missing: want a whole number",
 		``:                              " 0 /schema missing: want a string\n/version missing: want a whole number",
 	} {
-		schema, version, err := exchange.Kind([]byte(text))
+		schema, version, err := exchange.Kind(t.Context(), []byte(text))
 		assert.Equal(t, want, fmt.Sprint(schema, " ", version, " ", err), text)
 	}
 }
@@ -307,14 +308,14 @@ func TestHostile(t *testing.T) {
 		"all wrong":     {strings.NewReader(head + `"positions":[` + strings.Repeat(`{"sites":{"hoods_left":{"at_mm":[9e9,0,0]}}},`, 19_999) + `{"sites":{}}]}`), "/positions/19998/sites/hoods_left/at_mm/0"},
 	} {
 		t.Run(name, func(t *testing.T) {
-			_, _, err := exchange.Read[[]contact.Position](c.r)
+			_, _, err := exchange.Read[[]contact.Position](t.Context(), c.r)
 			require.ErrorContains(t, err, c.want)
 		})
 	}
-	_, err := exchange.ReadCatalogue(endless{})
+	_, err := exchange.ReadCatalogue(t.Context(), endless{})
 	require.ErrorContains(t, err, "more than 64 MiB")
 	require.NotEmpty(t, contact.Faults(err))
-	_, err = exchange.ReadPoints[contact.Position](io.MultiReader(strings.NewReader("name,x_mm,y_mm,z_mm\n"), strings.NewReader(strings.Repeat("a\n", 200_000))))
+	_, err = exchange.ReadPoints[contact.Position](t.Context(), io.MultiReader(strings.NewReader("name,x_mm,y_mm,z_mm\n"), strings.NewReader(strings.Repeat("a\n", 200_000))))
 	require.ErrorContains(t, err, "the rest was not read")
 }
 
@@ -338,4 +339,116 @@ func TestSheetFaults(t *testing.T) {
 	}
 	assert.ElementsMatch(t, []string{"seat_angle_deg", "entries[0].measure", "entries[1].side", "entries[1].value_mm", "entries[1].sigma_mm"}, paths)
 	assert.NoError(t, convert.Sheet{}.Validate())
+}
+
+// A reader that gives nothing for ever is left, and so is any once the context ends.
+func TestReadersThatDoNotEnd(t *testing.T) {
+	ended, cancel := context.WithCancel(t.Context())
+	cancel()
+	for name, c := range map[string]struct {
+		ctx  context.Context
+		r    io.Reader
+		want error
+	}{
+		"nothing":         {t.Context(), nothing{}, io.ErrNoProgress},
+		"ended":           {ended, strings.NewReader("{}"), context.Canceled},
+		"ended meanwhile": {&countdown{t.Context(), 50}, strings.NewReader("{" + strings.Repeat(" ", 1<<20)), context.Canceled},
+	} {
+		_, _, err := exchange.Read[fitgeom.Shelf](c.ctx, c.r)
+		require.ErrorIs(t, err, c.want, name)
+		require.Empty(t, contact.Faults(err), name)
+	}
+	for name, read := range map[string]func(ctx context.Context, r io.Reader) error{
+		"catalogue": func(ctx context.Context, r io.Reader) error {
+			_, err := exchange.ReadCatalogue(ctx, r)
+			return err
+		},
+		"points": func(ctx context.Context, r io.Reader) error {
+			_, err := exchange.ReadPoints[contact.Position](ctx, r)
+			return err
+		},
+	} {
+		require.ErrorIs(t, read(t.Context(), nothing{}), io.ErrNoProgress, name)
+		require.ErrorIs(t, read(ended, strings.NewReader("a\n")), context.Canceled, name)
+	}
+	for name, err := range map[string]error{
+		"write":     exchange.Write(ended, io.Discard, make([]contact.Position, 100), strings.Repeat("a", 1<<20)),
+		"catalogue": exchange.WriteCatalogue(ended, io.Discard, catalogue(3, 1)),
+		"points":    exchange.WritePoints(ended, io.Discard, frozenPosition),
+		"readings":  exchange.WritePoints(ended, io.Discard, frozenSurvey.Readings[:1]),
+	} {
+		require.ErrorIs(t, err, context.Canceled, name)
+	}
+	_, _, err := exchange.Kind(ended, []byte(`{"schema":"a","version":1}`))
+	require.ErrorIs(t, err, context.Canceled)
+}
+
+// nothing is a reader that gives neither bytes nor an error.
+type nothing struct{}
+
+func (nothing) Read([]byte) (int, error) { return 0, nil }
+
+// A countdown is a context that ends once it was looked at so often.
+type countdown struct {
+	context.Context
+	left int
+}
+
+func (c *countdown) Err() error {
+	if c.left--; c.left < 0 {
+		return context.Canceled
+	}
+	return nil
+}
+
+// Wherever in its work it is when the context ends, reading and writing stop soon: they
+// look at the context only a few times more.
+func TestEndsAnywhere(t *testing.T) {
+	all := make([]contact.Position, 600)
+	for i := range all {
+		all[i] = frozenPosition
+	}
+	sizes := catalogue(1000, 1)
+	var doc, table, faulty bytes.Buffer
+	require.NoError(t, exchange.Write(t.Context(), &doc, all, ""))
+	require.NoError(t, exchange.WriteCatalogue(t.Context(), &table, sizes))
+	faulty.WriteString(strings.ReplaceAll(doc.String(), "212", "-212")) // a point on the wrong side, which Validate finds
+	for name, do := range map[string]func(ctx context.Context) error{
+		"read": func(ctx context.Context) error {
+			_, _, err := exchange.Read[[]contact.Position](ctx, bytes.NewReader(doc.Bytes()))
+			return err
+		},
+		"faults": func(ctx context.Context) error {
+			_, _, err := exchange.Read[[]contact.Position](ctx, bytes.NewReader(faulty.Bytes()))
+			if len(contact.Faults(err)) > 0 {
+				return nil
+			}
+			return err
+		},
+		"kind": func(ctx context.Context) error {
+			_, _, err := exchange.Kind(ctx, append([]byte(`{"a":`), doc.Bytes()...))
+			if len(contact.Faults(err)) > 0 {
+				return nil
+			}
+			return err
+		},
+		"write":           func(ctx context.Context) error { return exchange.Write(ctx, io.Discard, all, "") },
+		"write catalogue": func(ctx context.Context) error { return exchange.WriteCatalogue(ctx, io.Discard, sizes) },
+		"catalogue": func(ctx context.Context) error {
+			_, err := exchange.ReadCatalogue(ctx, bytes.NewReader(table.Bytes()))
+			return err
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			whole := &countdown{t.Context(), 1 << 30}
+			require.NoError(t, do(whole))
+			looks := 1<<30 - whole.left
+			require.Greater(t, looks, 20)
+			for k := range 20 {
+				c := &countdown{t.Context(), k * (looks - 1) / 19}
+				require.ErrorIs(t, do(c), context.Canceled, "after %d of %d looks", k*(looks-1)/19, looks)
+				require.Greater(t, c.left, -10, "after %d of %d looks", k*(looks-1)/19, looks)
+			}
+		})
+	}
 }

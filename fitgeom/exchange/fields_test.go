@@ -168,7 +168,7 @@ func backByJSON[T any](t *testing.T, v T) {
 // backByExchange does the same with documents.
 func backByExchange[T exchange.Content](t *testing.T, v T, set map[string]bool) {
 	var b bytes.Buffer
-	require.NoError(t, exchange.Write(&b, v, "note"))
+	require.NoError(t, exchange.Write(t.Context(), &b, v, "note"))
 	text := b.Bytes()
 	has, in := map[float64]int{}, map[float64]int{}
 	numbersOf(reflect.ValueOf(v), has)
@@ -180,7 +180,7 @@ func backByExchange[T exchange.Content](t *testing.T, v T, set map[string]bool) 
 		}
 	}
 	require.NoError(t, validate(t, text))
-	back, note, err := exchange.Read[T](bytes.NewReader(text))
+	back, note, err := exchange.Read[T](t.Context(), bytes.NewReader(text))
 	require.NoError(t, err)
 	require.Equal(t, "note", note)
 	require.Equal(t, v, back)
@@ -278,7 +278,7 @@ func TestEveryColumn(t *testing.T) {
 	s := fitgeom.Size{Family: "road", Label: "54", Frame: filled[fitgeom.Frame]()}
 	s.Frame.Name = "road 54"
 	var b bytes.Buffer
-	require.NoError(t, exchange.WriteCatalogue(&b, []fitgeom.Size{s}))
+	require.NoError(t, exchange.WriteCatalogue(t.Context(), &b, []fitgeom.Size{s}))
 	rows, err := csv.NewReader(bytes.NewReader(b.Bytes())).ReadAll()
 	require.NoError(t, err)
 	require.Len(t, rows, 2)
@@ -296,7 +296,7 @@ func TestEveryColumn(t *testing.T) {
 		assert.Contains(t, has, v)
 		assert.Equal(t, strconv.FormatFloat(v, 'g', -1, 64), cells[all[i].Name], all[i].Name)
 	}
-	back, err := exchange.ReadCatalogue(&b)
+	back, err := exchange.ReadCatalogue(t.Context(), &b)
 	require.NoError(t, err)
 	s.Row = 2
 	require.Equal(t, []fitgeom.Size{s}, back)

@@ -157,12 +157,12 @@ func frozen[T exchange.Content](name string, want T) func(t *testing.T) {
 	return func(t *testing.T) {
 		data, err := os.ReadFile(filepath.Join(v1, name+".json"))
 		require.NoError(t, err)
-		got, note, err := exchange.Read[T](bytes.NewReader(data))
+		got, note, err := exchange.Read[T](t.Context(), bytes.NewReader(data))
 		require.NoError(t, err)
 		require.Empty(t, cmp.Diff(want, got))
 		assert.Equal(t, frozenNote, note)
 		var b bytes.Buffer
-		require.NoError(t, exchange.Write(&b, want, frozenNote))
+		require.NoError(t, exchange.Write(t.Context(), &b, want, frozenNote))
 		said, written := string(data), b.String()
 		if name == "results" { // which have numbers that are computed, to the last digit of a processor
 			said, written = rounded(said), rounded(written)

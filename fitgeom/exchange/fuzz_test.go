@@ -69,14 +69,14 @@ func FuzzWrite(f *testing.F) {
 			p := s.Position(d.position())
 			rewrite(t, s, p)
 			var b bytes.Buffer
-			require.NoError(t, wild.Proper(exchange.WritePoints(&b, p)))
+			require.NoError(t, wild.Proper(exchange.WritePoints(t.Context(), &b, p)))
 			sizes := d.sizes()
 			s.Spoil(&sizes)
 			b.Reset()
-			err := exchange.WriteCatalogue(&b, sizes)
+			err := exchange.WriteCatalogue(t.Context(), &b, sizes)
 			require.NoError(t, wild.Proper(err))
 			if err == nil {
-				back, err := exchange.ReadCatalogue(bytes.NewReader(b.Bytes()))
+				back, err := exchange.ReadCatalogue(t.Context(), bytes.NewReader(b.Bytes()))
 				require.NoError(t, err)
 				require.Len(t, back, len(sizes))
 			}
@@ -87,19 +87,19 @@ func FuzzWrite(f *testing.F) {
 func rewrite[T exchange.Content](t *testing.T, s *wild.Source, v T) {
 	s.Spoil(&v)
 	var b bytes.Buffer
-	err := exchange.Write(&b, v, s.Text(6))
+	err := exchange.Write(t.Context(), &b, v, s.Text(6))
 	require.NoError(t, wild.Proper(err))
 	if err != nil {
 		require.Zero(t, b.Len())
 		return
 	}
 	text := b.String()
-	_, _, err = exchange.Kind([]byte(text))
+	_, _, err = exchange.Kind(t.Context(), []byte(text))
 	require.NoError(t, err)
-	back, note, err := exchange.Read[T](strings.NewReader(text))
+	back, note, err := exchange.Read[T](t.Context(), strings.NewReader(text))
 	require.NoError(t, err)
 	require.NoError(t, wild.Sound(back))
 	b.Reset()
-	require.NoError(t, exchange.Write(&b, back, note))
+	require.NoError(t, exchange.Write(t.Context(), &b, back, note))
 	require.Equal(t, text, b.String())
 }

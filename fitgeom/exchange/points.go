@@ -1,6 +1,7 @@
 package exchange
 
 import (
+	"context"
 	"io"
 	"strconv"
 	"strings"
@@ -27,9 +28,9 @@ var pointColumns = []column{{"name", true}, {"x_mm", true}, {"y_mm", true}, {"z_
 // All faults come back together, as those of [ReadCatalogue] do: of the table, what
 // Position.Validate reports, and landmarks and numbers that Survey.Validate refuses one
 // by one. With faults the value is zero.
-func ReadPoints[T Points](r io.Reader) (T, error) {
+func ReadPoints[T Points](ctx context.Context, r io.Reader) (T, error) {
 	var v T
-	t, ok := newTable(r, "points", pointColumns)
+	t, ok := newTable(ctx, r, "points", pointColumns)
 	if !ok {
 		return v, t.errs()
 	}
@@ -127,8 +128,8 @@ func judgeReadings(all []survey.Reading) error {
 // The attitudes of a position are not written: [Write] has them.
 //
 // It refuses what ReadPoints would refuse, with paths as Validate has them, and then
-// writes nothing. An error of the writer is returned as it is.
-func WritePoints[T Points](w io.Writer, v T) error {
+// writes nothing. An error of the writer or of the context is returned as it is.
+func WritePoints[T Points](ctx context.Context, w io.Writer, v T) error {
 	var f fault.List
 	var all []survey.Reading
 	switch v := any(v).(type) {
@@ -141,6 +142,9 @@ func WritePoints[T Points](w io.Writer, v T) error {
 		all = v
 		f.In("", judgeReadings(v))
 		for i, r := range v {
+			if ctx.Err() != nil {
+				break
+			}
 			if want := badName(string(r.Landmark)); want != "" {
 				f.Add(fault.At("readings", i)+".landmark", string(r.Landmark), want, contact.ErrConflict)
 			}
@@ -151,11 +155,14 @@ func WritePoints[T Points](w io.Writer, v T) error {
 	}
 	out := []byte("name,x_mm,y_mm,z_mm\n")
 	for _, r := range all {
+		if ctx.Err() != nil {
+			break
+		}
 		out = appendCell(out, string(r.Landmark))
 		for _, c := range [...]float64{r.At.X, r.At.Y, r.At.Z} {
 			out = appendNumber(append(out, ','), c)
 		}
 		out = append(out, '\n')
 	}
-	return writeTable(w, out)
+	return writeTable(ctx, w, out)
 }

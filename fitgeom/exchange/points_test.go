@@ -22,8 +22,8 @@ func TestPoints(t *testing.T) {
 	for seed := range uint64(100) {
 		p := newDice(seed).position()
 		var b bytes.Buffer
-		require.NoError(t, exchange.WritePoints(&b, p))
-		got, err := exchange.ReadPoints[contact.Position](&b)
+		require.NoError(t, exchange.WritePoints(t.Context(), &b, p))
+		got, err := exchange.ReadPoints[contact.Position](t.Context(), &b)
 		require.NoError(t, err)
 		want := contact.Position{}
 		for s, at := range p.All() {
@@ -33,12 +33,12 @@ func TestPoints(t *testing.T) {
 
 		readings := newDice(seed).survey().Readings
 		b.Reset()
-		require.NoError(t, exchange.WritePoints(&b, readings))
-		again, err := exchange.ReadPoints[[]survey.Reading](&b)
+		require.NoError(t, exchange.WritePoints(t.Context(), &b, readings))
+		again, err := exchange.ReadPoints[[]survey.Reading](t.Context(), &b)
 		require.NoError(t, err)
 		require.Equal(t, readings, again)
 	}
-	got, err := exchange.ReadPoints[contact.Position](strings.NewReader("\ufeffz_mm,name,x_mm,y_mm\r\n# a comment\r\n\"640.50\", hoods_left ,545,+2.1e2\r\n"))
+	got, err := exchange.ReadPoints[contact.Position](t.Context(), strings.NewReader("\ufeffz_mm,name,x_mm,y_mm\r\n# a comment\r\n\"640.50\", hoods_left ,545,+2.1e2\r\n"))
 	require.NoError(t, err)
 	assert.Equal(t, contact.New(map[contact.Site]r3.Vec{contact.HoodsLeft: {X: 545, Y: 210, Z: 640.5}}), got)
 }
@@ -61,23 +61,23 @@ func TestBrokenPoints(t *testing.T) {
 		"first quotes": {"a\"b", []string{`line 1: row 1 contradiction: want a row that names the columns: bare " in non-quoted-field`}},
 		"not UTF-8":    {head + "\xff,1,2,3\n", []string{"line 2: row 2.name \"\ufffd\": want a name such as saddle_reference or hoods_left"}},
 	} {
-		_, err := exchange.ReadPoints[contact.Position](strings.NewReader(c.text))
+		_, err := exchange.ReadPoints[contact.Position](t.Context(), strings.NewReader(c.text))
 		assert.EqualError(t, err, strings.Join(c.want, "\n"), name)
 	}
-	_, err := exchange.ReadPoints[[]survey.Reading](strings.NewReader(head + "hoods_left,1,2,3\nbell,1,2,3\nhoods_left,1e9,2,-1e9\n"))
+	_, err := exchange.ReadPoints[[]survey.Reading](t.Context(), strings.NewReader(head+"hoods_left,1,2,3\nbell,1,2,3\nhoods_left,1e9,2,-1e9\n"))
 	assert.EqualError(t, err, "line 3: row 3.name \"bell\": want a landmark such as rear_axle_left or hoods_right\nline 4: row 4.x_mm 1e+09 mm: want -100000 to 100000 mm\nline 4: row 4.z_mm -1e+09 mm: want -100000 to 100000 mm")
-	_, err = exchange.ReadPoints[[]survey.Reading](strings.NewReader(head + "\"mark_a\nb\",1,2,3\n\"mark_\xff\",1,2,3\n"))
+	_, err = exchange.ReadPoints[[]survey.Reading](t.Context(), strings.NewReader(head+"\"mark_a\nb\",1,2,3\n\"mark_\xff\",1,2,3\n"))
 	assert.EqualError(t, err, "line 2: row 2.name \"mark_a\\nb\": want a name in one line\nline 4: row 4.name \"mark_\\xff\": want text in UTF-8")
 	broken := errors.New("unplugged")
-	_, err = exchange.ReadPoints[contact.Position](iotest.ErrReader(broken))
+	_, err = exchange.ReadPoints[contact.Position](t.Context(), iotest.ErrReader(broken))
 	require.ErrorIs(t, err, broken)
 }
 
 func TestWritePointsRefuses(t *testing.T) {
 	var b bytes.Buffer
-	err := exchange.WritePoints(&b, contact.New(map[contact.Site]r3.Vec{contact.HoodsLeft: {X: 3000}}))
+	err := exchange.WritePoints(t.Context(), &b, contact.New(map[contact.Site]r3.Vec{contact.HoodsLeft: {X: 3000}}))
 	assert.EqualError(t, err, "sites.hoods_left.at_mm[0] 3000 mm: want -2000 to 2000 mm")
-	err = exchange.WritePoints(&b, []survey.Reading{{Landmark: "bell"}, {Landmark: survey.Mark(" a\nb")}})
+	err = exchange.WritePoints(t.Context(), &b, []survey.Reading{{Landmark: "bell"}, {Landmark: survey.Mark(" a\nb")}})
 	assert.EqualError(t, err, "readings[0].landmark \"bell\": want a landmark such as rear_axle_left or hoods_right\nreadings[1].landmark mark_ a\nb: want a name in one line")
 	assert.Zero(t, b.Len())
 }
@@ -95,7 +95,7 @@ func FuzzReadPoints(f *testing.F) {
 }
 
 func fuzzPoints[T exchange.Points](t *testing.T, text string) {
-	v, err := exchange.ReadPoints[T](strings.NewReader(text))
+	v, err := exchange.ReadPoints[T](t.Context(), strings.NewReader(text))
 	for _, f := range rejected(t, err) {
 		require.Positive(t, f.Line)
 	}
@@ -103,15 +103,15 @@ func fuzzPoints[T exchange.Points](t *testing.T, text string) {
 		return
 	}
 	var b bytes.Buffer
-	require.NoError(t, exchange.WritePoints(&b, v))
-	again, err := exchange.ReadPoints[T](&b)
+	require.NoError(t, exchange.WritePoints(t.Context(), &b, v))
+	again, err := exchange.ReadPoints[T](t.Context(), &b)
 	require.NoError(t, err)
 	require.Empty(t, cmp.Diff(v, again, cmpopts.EquateEmpty()))
 }
 
 // There is one zero.
 func TestPointsWithoutMinusZero(t *testing.T) {
-	p, err := exchange.ReadPoints[contact.Position](strings.NewReader("name,x_mm,y_mm,z_mm\nbar_clamp,400,-0,600\n"))
+	p, err := exchange.ReadPoints[contact.Position](t.Context(), strings.NewReader("name,x_mm,y_mm,z_mm\nbar_clamp,400,-0,600\n"))
 	require.NoError(t, err)
 	at, ok := p.At(contact.BarClamp)
 	require.True(t, ok)

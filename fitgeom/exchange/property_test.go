@@ -2,6 +2,7 @@ package exchange_test
 
 import (
 	"bytes"
+	"context"
 	"encoding/csv"
 	"strings"
 	"testing"
@@ -23,7 +24,7 @@ func anyDice(t *rapid.T) dice { return newDice(rapid.Uint64().Draw(t, "seed")) }
 // written is a document as Write writes it.
 func written[T exchange.Content](t *rapid.T, v T, note string) string {
 	var b bytes.Buffer
-	require.NoError(t, exchange.Write(&b, v, note))
+	require.NoError(t, exchange.Write(context.Background(), &b, v, note))
 	return b.String()
 }
 
@@ -31,21 +32,21 @@ func written[T exchange.Content](t *rapid.T, v T, note string) string {
 func again[T exchange.Content](t *rapid.T, name string, v T) {
 	note := rapid.StringMatching(`[a-z é"\\<]{0,12}`).Draw(t, "note")
 	text := written(t, v, note)
-	schema, version, err := exchange.Kind([]byte(text))
+	schema, version, err := exchange.Kind(context.Background(), []byte(text))
 	require.NoError(t, err)
 	require.Equal(t, 1, version)
-	back, n, err := exchange.Read[T](strings.NewReader(text))
+	back, n, err := exchange.Read[T](context.Background(), strings.NewReader(text))
 	require.NoError(t, err, name)
 	require.Equal(t, note, n)
 	require.Equal(t, text, written(t, back, n), name)
 
 	// Spaces between the tokens count for nothing, and no other kind takes it.
 	spaced := strings.ReplaceAll(text, "\n", "\r\n\t ")
-	same, _, err := exchange.Read[T](strings.NewReader(spaced))
+	same, _, err := exchange.Read[T](context.Background(), strings.NewReader(spaced))
 	require.NoError(t, err)
 	require.Equal(t, text, written(t, same, n))
 	if _, ok := any(v).(fitgeom.Frame); !ok {
-		_, _, err = exchange.Read[fitgeom.Frame](strings.NewReader(text))
+		_, _, err = exchange.Read[fitgeom.Frame](context.Background(), strings.NewReader(text))
 		require.ErrorIs(t, err, contact.ErrConflict, schema)
 	}
 }
@@ -74,12 +75,12 @@ func TestPropertyCatalogueOrder(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		sizes := catalogue(rapid.IntRange(1, 12).Draw(t, "n"), rapid.Uint64().Draw(t, "seed"))
 		var b bytes.Buffer
-		require.NoError(t, exchange.WriteCatalogue(&b, sizes))
-		want, err := exchange.ReadCatalogue(strings.NewReader(b.String()))
+		require.NoError(t, exchange.WriteCatalogue(t.Context(), &b, sizes))
+		want, err := exchange.ReadCatalogue(t.Context(), strings.NewReader(b.String()))
 		require.NoError(t, err)
 		require.Len(t, want, len(sizes))
 		var c bytes.Buffer
-		require.NoError(t, exchange.WriteCatalogue(&c, want))
+		require.NoError(t, exchange.WriteCatalogue(t.Context(), &c, want))
 		require.Equal(t, b.String(), c.String())
 
 		cells, err := csv.NewReader(&b).ReadAll()
@@ -101,7 +102,7 @@ func TestPropertyCatalogueOrder(t *testing.T) {
 			require.NoError(t, table.Write(row))
 		}
 		table.Flush()
-		got, err := exchange.ReadCatalogue(strings.NewReader(text.String()))
+		got, err := exchange.ReadCatalogue(t.Context(), strings.NewReader(text.String()))
 		require.NoError(t, err)
 		require.Len(t, got, len(want))
 		for i, s := range got {
@@ -129,7 +130,7 @@ func TestPropertyPoints(t *testing.T) {
 			plain.Set(s, v)
 		}
 		var b bytes.Buffer
-		require.NoError(t, exchange.WritePoints(&b, plain))
+		require.NoError(t, exchange.WritePoints(t.Context(), &b, plain))
 		lines := strings.SplitAfter(b.String(), "\n")
 		lines = lines[:len(lines)-1]
 		text := lines[0]
@@ -138,16 +139,16 @@ func TestPropertyPoints(t *testing.T) {
 		} else {
 			text = b.String()
 		}
-		back, err := exchange.ReadPoints[contact.Position](strings.NewReader(text))
+		back, err := exchange.ReadPoints[contact.Position](t.Context(), strings.NewReader(text))
 		require.NoError(t, err)
 		require.Equal(t, plain, back)
 
 		readings := d.survey().Readings
 		b.Reset()
-		if err := exchange.WritePoints(&b, readings); err != nil {
+		if err := exchange.WritePoints(t.Context(), &b, readings); err != nil {
 			return // a name that no table takes
 		}
-		got, err := exchange.ReadPoints[[]survey.Reading](strings.NewReader(b.String()))
+		got, err := exchange.ReadPoints[[]survey.Reading](t.Context(), strings.NewReader(b.String()))
 		require.NoError(t, err)
 		require.Equal(t, readings, got)
 	})
@@ -158,7 +159,7 @@ func TestPropertyPoints(t *testing.T) {
 func TestPropertyReadIsAsGood(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := anyDice(t).chart()
-		back, _, err := exchange.Read[chart.Chart](strings.NewReader(written(t, c, "")))
+		back, _, err := exchange.Read[chart.Chart](t.Context(), strings.NewReader(written(t, c, "")))
 		require.NoError(t, err)
 		want, err := c.Solve()
 		got, err2 := back.Solve()

@@ -271,7 +271,7 @@ func fullBuilds(aero part.AeroBar, saddle part.Saddle, flared part.DropBar) []fi
 
 func addFull[T exchange.Content](t *testing.T, all map[string][][]byte, name string, v T) {
 	var b bytes.Buffer
-	require.NoError(t, exchange.Write(&b, v, ""))
+	require.NoError(t, exchange.Write(t.Context(), &b, v, ""))
 	all[name] = append(all[name], b.Bytes())
 }
 

@@ -3,6 +3,7 @@ package exchange
 import (
 	"bufio"
 	"bytes"
+	"context"
 	"encoding/csv"
 	"errors"
 	"io"
@@ -37,24 +38,9 @@ type table struct {
 	err     error // of the reader
 }
 
-// limited reads no more than MaxSize.
-type limited struct {
-	r    io.Reader
-	left int
-}
-
-func (l *limited) Read(p []byte) (int, error) {
-	if l.left < 0 {
-		return 0, tooLarge("table")
-	}
-	n, err := l.r.Read(p[:min(len(p), l.left+1)])
-	l.left -= n
-	return n, err
-}
-
 // newTable reads the row that names the columns; false if there are faults.
-func newTable(r io.Reader, what string, columns []column) (*table, bool) {
-	b := bufio.NewReader(&limited{r, MaxSize})
+func newTable(ctx context.Context, r io.Reader, what string, columns []column) (*table, bool) {
+	b := bufio.NewReader(&source{ctx: ctx, r: r, what: "table"})
 	if mark, _ := b.Peek(3); bytes.Equal(mark, []byte("\ufeff")) {
 		_, _ = b.Discard(3)
 	}
@@ -238,7 +224,10 @@ func appendCell(to []byte, s string) []byte {
 }
 
 // writeTable writes a table that can be read back.
-func writeTable(w io.Writer, table []byte) error {
+func writeTable(ctx context.Context, w io.Writer, table []byte) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
 	if len(table) > MaxSize {
 		return tooLarge("table")
 	}

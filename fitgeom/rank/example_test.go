@@ -25,7 +25,7 @@ road,58,602,398,73.5,73,28.6,55,540,27.2
 // Three sizes of one family, best first for a rider who sits on the middle one
 // now. A broken row is reported and left out.
 func ExampleIndex_Rank() {
-	catalogue, err := exchange.ReadCatalogue(strings.NewReader(`family,size,stack_mm,reach_mm,head_angle_deg,seat_angle_deg,steerer_diameter_mm,max_under_stem_mm,seat_tube_top_mm,seatpost_diameter_mm
+	catalogue, err := exchange.ReadCatalogue(context.Background(), strings.NewReader(`family,size,stack_mm,reach_mm,head_angle_deg,seat_angle_deg,steerer_diameter_mm,max_under_stem_mm,seat_tube_top_mm,seatpost_diameter_mm
 road,52,541,378,72.5,74,28.6,55,480,27.2
 road,54,560,385,73,73.5,28.6,55,500,27.2
 road,56,0.58,391,73,73.5,28.6,55,520,27.2
@@ -56,7 +56,7 @@ road,58,602,398,73.5,73,28.6,55,540,27.2
 
 // How the next sizes compare with the best one.
 func ExampleIndex_Neighbours() {
-	catalogue, err := exchange.ReadCatalogue(strings.NewReader(sizes)) // the sound ones of the Example of Index.Rank
+	catalogue, err := exchange.ReadCatalogue(context.Background(), strings.NewReader(sizes)) // the sound ones of the Example of Index.Rank
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -84,7 +84,7 @@ func ExampleIndex_Neighbours() {
 
 // What it does to a ranking that charts are rounded to 1 mm and 0.5 degrees.
 func ExampleIndex_Sensitivities() {
-	catalogue, err := exchange.ReadCatalogue(strings.NewReader(sizes)) // the sound ones of the Example of Index.Rank
+	catalogue, err := exchange.ReadCatalogue(context.Background(), strings.NewReader(sizes)) // the sound ones of the Example of Index.Rank
 	if err != nil {
 		log.Fatal(err)
 	}

@@ -102,19 +102,19 @@ func (d dice) shortTape() survey.TapeSurvey {
 func document[T exchange.Content](o *out, d dice, key string, v T, look func(T)) {
 	var text bytes.Buffer
 	note := pick(d, "", "Invented data.", "a \"b\" \\ c\n")
-	if o.failed(key+".write", exchange.Write(&text, v, note)) {
+	if o.failed(key+".write", exchange.Write(context.Background(), &text, v, note)) {
 		return
 	}
-	schema, version, err := exchange.Kind(text.Bytes())
+	schema, version, err := exchange.Kind(context.Background(), text.Bytes())
 	if !o.failed(key+".kind", err) {
 		o.words(key+".kind", schema, fmt.Sprint(version))
 	}
-	back, said, err := exchange.Read[T](bytes.NewReader(text.Bytes()))
+	back, said, err := exchange.Read[T](context.Background(), bytes.NewReader(text.Bytes()))
 	if o.failed(key+".read", err) {
 		return
 	}
 	var again bytes.Buffer
-	if !o.failed(key+".rewrite", exchange.Write(&again, back, said)) {
+	if !o.failed(key+".rewrite", exchange.Write(context.Background(), &again, back, said)) {
 		o.flags(key+".again", again.String() == text.String(), said == note)
 	}
 	if look != nil {
@@ -125,7 +125,7 @@ func document[T exchange.Content](o *out, d dice, key string, v T, look func(T))
 	}
 	o.ints(key+".length", text.Len())
 	for i := range 6 {
-		_, _, err := exchange.Read[T](strings.NewReader(d.spoilText(text.String())))
+		_, _, err := exchange.Read[T](context.Background(), strings.NewReader(d.spoilText(text.String())))
 		o.spoiled(fmt.Sprintf("%s.spoiled%d", key, i), err)
 	}
 }
@@ -180,33 +180,33 @@ func (d dice) spoilLine(text string) string {
 // tables writes sizes and points as tables, and reads them back, whole and spoiled.
 func (o *out) tables(d dice, sizes []fitgeom.Size, p contact.Position) {
 	var text bytes.Buffer
-	if !o.failed("table.write", exchange.WriteCatalogue(&text, sizes)) {
-		all, err := exchange.ReadCatalogue(strings.NewReader(text.String()))
+	if !o.failed("table.write", exchange.WriteCatalogue(context.Background(), &text, sizes)) {
+		all, err := exchange.ReadCatalogue(context.Background(), strings.NewReader(text.String()))
 		o.spoiled("table.read", err)
 		for _, s := range all {
 			g := s.Frame.Geometry
 			o.floats("table.row", float64(s.Row), g.Stack, g.Reach, g.HeadAngle, g.SeatAngle, s.Frame.MaxUnderStem, s.Frame.MaxRearRadius)
 		}
 		for i := range 6 {
-			all, err := exchange.ReadCatalogue(strings.NewReader(d.spoilTable(text.String())))
+			all, err := exchange.ReadCatalogue(context.Background(), strings.NewReader(d.spoilTable(text.String())))
 			o.spoiled(fmt.Sprintf("table.spoiled%d", i), err)
 			o.ints(fmt.Sprintf("table.rows%d", i), len(all))
 		}
 	}
 	text.Reset()
-	if !o.failed("points.write", exchange.WritePoints(&text, p)) {
-		got, err := exchange.ReadPoints[contact.Position](strings.NewReader(text.String()))
+	if !o.failed("points.write", exchange.WritePoints(context.Background(), &text, p)) {
+		got, err := exchange.ReadPoints[contact.Position](context.Background(), strings.NewReader(text.String()))
 		o.spoiled("points.read", err)
 		o.position("points", got)
 		for i := range 4 {
-			_, err := exchange.ReadPoints[contact.Position](strings.NewReader(d.spoilTable(text.String())))
+			_, err := exchange.ReadPoints[contact.Position](context.Background(), strings.NewReader(d.spoilTable(text.String())))
 			o.spoiled(fmt.Sprintf("points.spoiled%d", i), err)
 		}
 	}
 	text.Reset()
 	readings := []survey.Reading{{Landmark: survey.RearAxleLeft, At: d.about(300)}, {Landmark: survey.Mark("scratch"), At: r3.Vec{X: d.wild(0, 100)}}}
-	if !o.failed("readings.write", exchange.WritePoints(&text, readings)) {
-		got, err := exchange.ReadPoints[[]survey.Reading](strings.NewReader(d.spoilTable(text.String())))
+	if !o.failed("readings.write", exchange.WritePoints(context.Background(), &text, readings)) {
+		got, err := exchange.ReadPoints[[]survey.Reading](context.Background(), strings.NewReader(d.spoilTable(text.String())))
 		o.spoiled("readings.read", err)
 		for _, r := range got {
 			o.vec("readings", r.At)

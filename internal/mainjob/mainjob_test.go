@@ -74,7 +74,7 @@ func read[T exchange.Content](t *testing.T, name string) T {
 	f, err := os.Open("../../examples/" + name)
 	require.NoError(t, err)
 	defer f.Close()
-	v, _, err := exchange.Read[T](f)
+	v, _, err := exchange.Read[T](t.Context(), f)
 	require.NoError(t, err)
 	return v
 }
@@ -128,7 +128,7 @@ func TestMainJob(t *testing.T) {
 	f, err := os.Open("../../examples/choose/catalogue.csv")
 	require.NoError(t, err)
 	defer f.Close()
-	sizes, err := exchange.ReadCatalogue(f)
+	sizes, err := exchange.ReadCatalogue(t.Context(), f)
 	require.NoError(t, err)
 	index, err := rank.NewIndex(t.Context(), sizes)
 	require.NoError(t, err)

@@ -35,8 +35,7 @@ func (d *decoder) fault(where int, value, want string, class error) {
 }
 
 func (d *decoder) document(v reflect.Value) (whole bool) {
-	if !utf8.Valid(d.data) {
-		i := invalidUTF8(d.data)
+	if i := d.invalidUTF8(); i >= 0 {
 		d.fault(i, fmt.Sprintf("byte 0x%02X", d.data[i]), "text in UTF-8", fault.ErrConflict)
 		return false
 	}
@@ -46,7 +45,7 @@ func (d *decoder) document(v reflect.Value) (whole bool) {
 	}
 	d.value(planOf(v.Type()), v, d.at)
 	if d.broken {
-		if len(d.faults) > MaxFaults {
+		if d.why == stopped || len(d.faults) > MaxFaults {
 			return false
 		}
 		d.path = d.path[:min(len(d.path), 1000)]
@@ -141,7 +140,7 @@ func (d *decoder) report(err error, start, where int) {
 	if found == nil {
 		return
 	}
-	mark, places := len(d.path), offsets(d.data[start:d.at], paths)
+	mark, places := len(d.path), offsets(d.ctx, d.data[start:d.at], paths)
 	for i, f := range found {
 		at := where
 		if places[i] > 0 { // it is not the whole of the value
@@ -322,13 +321,27 @@ func (d *decoder) read(text []byte, v reflect.Value, where int) bool {
 }
 
 // invalidUTF8 returns the offset of the first byte that is not UTF-8, or -1.
-func invalidUTF8(data []byte) int {
-	for i := 0; i < len(data); {
+func (d *decoder) invalidUTF8() int {
+	for from := 0; from < len(d.data) && !d.look(); {
+		to := min(from+every, len(d.data))
+		for to < len(d.data) && to > from+utf8.UTFMax && !utf8.RuneStart(d.data[to]) {
+			to--
+		}
+		if !utf8.Valid(d.data[from:to]) {
+			return from + invalid(d.data[from:to])
+		}
+		from = to
+	}
+	return -1
+}
+
+// invalid returns the offset of the first byte that is not UTF-8, where there is one.
+func invalid(data []byte) (i int) {
+	for {
 		r, size := utf8.DecodeRune(data[i:])
 		if r == utf8.RuneError && size == 1 {
 			return i
 		}
 		i += size
 	}
-	return -1
 }

@@ -1,6 +1,7 @@
 package strict
 
 import (
+	"context"
 	"strconv"
 	"strings"
 )
@@ -14,14 +15,18 @@ type Place struct {
 
 // Locate finds places in a well-formed document. A path is as errors have it,
 // "stems[2].length_mm". For a path that leads nowhere it gives the innermost place that
-// is there.
-func Locate(data []byte, paths []string) []Place { return locate(data, paths).found }
+// is there. Where the context ends it stops, and what it returns is of no use.
+func Locate(ctx context.Context, data []byte, paths []string) []Place {
+	return locate(ctx, data, paths).found
+}
 
 // offsets is [Locate] that returns where in the document the places are.
-func offsets(data []byte, paths []string) []int { return locate(data, paths).offset }
+func offsets(ctx context.Context, data []byte, paths []string) []int {
+	return locate(ctx, data, paths).offset
+}
 
-func locate(data []byte, paths []string) *locator {
-	l := locator{scanner: scanner{data: data}, found: make([]Place, len(paths)), offset: make([]int, len(paths)), line: 1}
+func locate(ctx context.Context, data []byte, paths []string) *locator {
+	l := locator{scanner: scanner{ctx: ctx, data: data}, found: make([]Place, len(paths)), offset: make([]int, len(paths)), line: 1}
 	var root branch
 	for i, path := range paths {
 		b := &root

@@ -3,7 +3,9 @@ package strict
 import (
 	"bytes"
 	"cmp"
+	"context"
 	"encoding"
+	"errors"
 	"fmt"
 	"math"
 	"reflect"
@@ -27,23 +29,30 @@ const width = 100
 // [MaxElements], [fault.ErrConflict] for texts that are not UTF-8, and the faults of
 // types that cannot write themselves as a text.
 func Marshal(v any) ([]byte, error) {
-	text, faults := Encode(v)
-	if faults != nil {
-		return nil, Join(faults)
+	text, faults, err := Encode(context.Background(), v)
+	if faults != nil || err != nil {
+		return nil, errors.Join(Join(faults), err)
 	}
 	return text, nil
 }
 
 // Encode is [Marshal] that returns a text in spite of faults, for [Locate] to find
-// places in. What cannot be written is 0 or "" in it, or not UTF-8.
-func Encode(v any) ([]byte, []*fault.Fault) {
-	e := encoder{}
+// places in. What cannot be written is 0 or "" in it, or not UTF-8. Its error is that of
+// the context, if it ended.
+func Encode(ctx context.Context, v any) ([]byte, []*fault.Fault, error) {
+	e := encoder{ctx: ctx}
 	value := reflect.ValueOf(v)
 	e.value(planOf(value.Type()), value, 0, false)
-	return append(e.out, '\n'), e.faults
+	if e.err != nil {
+		return nil, nil, e.err
+	}
+	return append(e.out, '\n'), e.faults, nil
 }
 
 type encoder struct {
+	ctx    context.Context
+	err    error // of the context
+	seen   int   // up to where it had not ended
 	out    []byte
 	path   []byte
 	faults []*fault.Fault
@@ -72,12 +81,20 @@ func (e *encoder) value(p *plan, v reflect.Value, indent int, flat bool) bool {
 	}
 	if !flat && indent > 0 {
 		mark, path, faults := len(e.out), len(e.path), len(e.faults)
-		if e.items(p, v, indent, true) {
+		if e.items(p, v, indent, true) || e.err != nil {
 			return true
 		}
 		e.out, e.path, e.faults = e.out[:mark], e.path[:path], e.faults[:faults]
 	}
 	return e.items(p, v, indent, flat)
+}
+
+// end reports whether the context has ended. It looks once in a while.
+func (e *encoder) end() bool {
+	if len(e.out)-e.seen >= every {
+		e.seen, e.err = len(e.out), e.ctx.Err()
+	}
+	return e.err != nil
 }
 
 func (e *encoder) fits() bool { return len(e.out)-1-bytes.LastIndexByte(e.out, '\n') <= width }
@@ -90,6 +107,9 @@ func (e *encoder) items(p *plan, v reflect.Value, indent int, flat bool) bool {
 	}
 	mark, first, fits := len(e.path), true, true
 	item := func(key string, named bool, p *plan, v reflect.Value) bool {
+		if e.end() {
+			return false
+		}
 		if !first {
 			e.out = append(e.out, ',')
 			if flat {

@@ -2,6 +2,7 @@ package strict
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"fmt"
 	"strconv"
@@ -10,9 +11,11 @@ import (
 
 // A scanner goes through a text once and checks that it is well-formed JSON (RFC 8259).
 type scanner struct {
+	ctx   context.Context
 	data  []byte
 	at    int
 	depth int
+	seen  int // up to where the context had not ended
 	// broken says that the text cannot be read any further: why is why it cannot,
 	// and at is where.
 	broken bool
@@ -24,7 +27,31 @@ type trouble uint8
 const (
 	malformed trouble = iota
 	tooDeep
+	stopped // the context has ended
 )
+
+// every is after how many bytes a scanner looks at its context. To read them takes less
+// than a millisecond.
+const every = 1 << 14
+
+// end reports whether the context has ended. It looks once in a while.
+func (s *scanner) end() bool { return s.at-s.seen >= every && s.look() }
+
+func (s *scanner) look() bool {
+	s.seen = s.at
+	if s.ctx.Err() != nil {
+		s.fail(stopped)
+	}
+	return s.why == stopped
+}
+
+// err returns the error of the context if it was that which ended the scan.
+func (s *scanner) err() error {
+	if s.why == stopped {
+		return s.ctx.Err()
+	}
+	return nil
+}
 
 func (s *scanner) fail(why trouble) bool {
 	s.broken, s.why = true, why
@@ -36,7 +63,9 @@ func (s *scanner) space() {
 	for s.at < len(s.data) {
 		switch s.data[s.at] {
 		case ' ', '\t', '\r', '\n':
-			s.at++
+			if s.at++; s.at%every == 0 && s.end() {
+				return
+			}
 		default:
 			return
 		}
@@ -91,6 +120,8 @@ func (s *scanner) key(first bool) (name []byte, where int, ok bool) {
 func (s *scanner) next(first bool, end byte) bool {
 	s.space()
 	switch c := s.peek(); {
+	case s.broken || s.end():
+		return false
 	case c == end:
 		s.leave()
 		return false
@@ -109,6 +140,10 @@ func (s *scanner) next(first bool, end byte) bool {
 func (s *scanner) text() bool {
 	for s.at++; s.at < len(s.data); s.at++ {
 		switch c := s.data[s.at]; {
+		case c >= ' ' && c != '"' && c != '\\':
+			if s.at%every == 0 && s.end() {
+				return false
+			}
 		case c == '"':
 			s.at++
 			return true
@@ -162,7 +197,9 @@ func (s *scanner) number() bool {
 func (s *scanner) digits() bool {
 	from := s.at
 	for s.at < len(s.data) && s.data[s.at]-'0' <= 9 {
-		s.at++
+		if s.at++; s.at%every == 0 && s.end() {
+			return false
+		}
 	}
 	if s.at == from {
 		return s.fail(malformed)

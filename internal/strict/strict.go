@@ -4,6 +4,8 @@ package strict
 
 import (
 	"cmp"
+	"context"
+	"errors"
 	"reflect"
 	"slices"
 
@@ -52,8 +54,9 @@ const Document = "document"
 func Unmarshal(data []byte, v any) error {
 	target := reflect.ValueOf(v).Elem()
 	fresh := reflect.New(target.Type())
-	if faults, _ := Decode(data, fresh.Interface()); faults != nil {
-		return Join(faults)
+	faults, _, err := Decode(context.Background(), data, fresh.Interface())
+	if faults != nil || err != nil {
+		return errors.Join(Join(faults), err)
 	}
 	target.Set(fresh.Elem())
 	return nil
@@ -61,11 +64,12 @@ func Unmarshal(data []byte, v any) error {
 
 // Decode is [Unmarshal] that leaves in v, which must be zero, what it could read in spite
 // of faults, and tells whether there was a well-formed document that it read to its end.
-func Decode(data []byte, v any) (faults []*fault.Fault, whole bool) {
-	d := decoder{scanner: scanner{data: data}}
+// Its error is that of the context, if it ended.
+func Decode(ctx context.Context, data []byte, v any) (faults []*fault.Fault, whole bool, err error) {
+	d := decoder{scanner: scanner{ctx: ctx, data: data}}
 	whole = d.document(reflect.ValueOf(v).Elem())
 	d.lines()
-	return d.faults, whole
+	return d.faults, whole, d.err()
 }
 
 // Join makes one error of faults, or nil of none.
@@ -79,8 +83,8 @@ func Join(faults []*fault.Fault) error {
 
 // Member returns the text of a member of the document's outermost object, if it can be
 // found; of several, the first. It reads no further than that.
-func Member(data []byte, name string) ([]byte, bool) {
-	d := scanner{data: data}
+func Member(ctx context.Context, data []byte, name string) ([]byte, bool) {
+	d := scanner{ctx: ctx, data: data}
 	if d.space(); d.peek() != '{' || !d.enter() {
 		return nil, false
 	}
@@ -99,6 +103,9 @@ func Member(data []byte, name string) ([]byte, bool) {
 
 // lines turns the places of the faults into lines.
 func (d *decoder) lines() {
+	if d.why == stopped {
+		return
+	}
 	order := make([]int, len(d.places))
 	for i := range order {
 		order[i] = i
@@ -115,9 +122,9 @@ func (d *decoder) lines() {
 // JSON is MarshalJSON for a type that documents hold: the text that [Marshal] writes,
 // in which a struct may stand for itself.
 func JSON(v any) ([]byte, error) {
-	text, faults := Encode(v)
-	if faults != nil {
-		return nil, Join(faults)
+	text, faults, err := Encode(context.Background(), v)
+	if faults != nil || err != nil {
+		return nil, errors.Join(Join(faults), err)
 	}
 	return text, nil
 }

@@ -96,12 +96,14 @@ func TestFaultsLeaveTheTargetAlone(t *testing.T) {
 
 func TestDecode(t *testing.T) {
 	var got document
-	faults, whole := strict.Decode([]byte(`{"title": "a", "count": "b", "height_mm": 1.5} x`), &got)
+	faults, whole, err := strict.Decode(t.Context(), []byte(`{"title": "a", "count": "b", "height_mm": 1.5} x`), &got)
+	require.NoError(t, err)
 	assert.True(t, whole)
 	assert.Len(t, faults, 7)
 	assert.Equal(t, document{Title: "a", Height: 1.5}, got)
 	for _, text := range []string{"", "\xff", `{"title": "a"`, strings.Repeat("[", 101)} {
-		faults, whole = strict.Decode([]byte(text), new(document))
+		faults, whole, err = strict.Decode(t.Context(), []byte(text), new(document))
+		require.NoError(t, err)
 		assert.False(t, whole, text)
 		assert.NotEmpty(t, faults, text)
 	}
@@ -306,7 +308,7 @@ func TestMember(t *testing.T) {
 		``:                                      "",
 		`{"a": tru}`:                            "",
 	} {
-		got, ok := strict.Member([]byte(text), "a")
+		got, ok := strict.Member(t.Context(), []byte(text), "a")
 		assert.Equal(t, want, string(got), text)
 		assert.Equal(t, want != "", ok, text)
 	}
@@ -334,7 +336,7 @@ func TestLocate(t *testing.T) {
 		{Path: "/a~1b/x", Line: 8},
 		{Path: "/a~1b/x_mm", Line: 8},
 		{Path: "/a~1b", Line: 8, Rest: "0"},
-	}, strict.Locate(text, paths))
+	}, strict.Locate(t.Context(), text, paths))
 }
 
 func TestLimits(t *testing.T) {
@@ -342,7 +344,8 @@ func TestLimits(t *testing.T) {
 	assert.EqualError(t, strict.Unmarshal([]byte(long), new(document)), "line 1: /stems an array of 100001: want at most 100000")
 	_, err := strict.Marshal(document{Stems: make([]stem, strict.MaxElements+1), Site: contact.SaddleNose})
 	assert.EqualError(t, err, "/stems an array of 100001: want at most 100000")
-	many, whole := strict.Decode([]byte(with("stems", "["+strings.Repeat("1,", 50_000)+`1]`)), new(document))
+	many, whole, err := strict.Decode(t.Context(), []byte(with("stems", "["+strings.Repeat("1,", 50_000)+`1]`)), new(document))
+	require.NoError(t, err)
 	assert.False(t, whole)
 	assert.Len(t, many, strict.MaxFaults+1)
 	assert.EqualError(t, strict.Join(many[strict.MaxFaults:]), "line 1: document more faults: want at most 10000; the rest was not read")

@@ -2,6 +2,7 @@ package golden
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -70,7 +71,7 @@ func Line(t *testing.T, data []byte, text string) string {
 // Read reads a document that is sound.
 func Read[T exchange.Content](t *testing.T, data []byte) T {
 	t.Helper()
-	v, _, err := exchange.Read[T](bytes.NewReader(data))
+	v, _, err := exchange.Read[T](context.Background(), bytes.NewReader(data))
 	require.NoError(t, err)
 	return v
 }

@@ -2,6 +2,7 @@ package golden
 
 import (
 	"bytes"
+	"context"
 	"math"
 	"math/rand/v2"
 	"os"
@@ -70,7 +71,7 @@ func Survey(t *testing.T, name string, data *[]byte, want kit.Doc[survey.Survey]
 		require.NoError(t, err)
 		require.NoError(t, os.WriteFile(name, *data, 0o666))
 	}
-	got, note, err := exchange.Read[survey.Survey](bytes.NewReader(*data))
+	got, note, err := exchange.Read[survey.Survey](context.Background(), bytes.NewReader(*data))
 	require.NoError(t, err)
 	assert.Equal(t, want.Note, note)
 	// A processor may round the last decimal the other way.

@@ -3,6 +3,7 @@ package kit
 import (
 	"bytes"
 	"cmp"
+	"context"
 	"errors"
 	"flag"
 	"fmt"
@@ -64,7 +65,7 @@ func Solved[T interface {
 func load[T exchange.Content](e *Example, doc *Doc[T], flag, usage string, data []byte, check func() error) {
 	e.File(flag, flag+".json", usage+", JSON", data, func(name string, data []byte) (err error) {
 		doc.File, doc.Beside = name, e.Flags.Lookup(flag).Value.String() == ""
-		doc.Value, doc.Note, err = exchange.Read[T](bytes.NewReader(data))
+		doc.Value, doc.Note, err = exchange.Read[T](context.Background(), bytes.NewReader(data))
 		if err == nil {
 			err = check()
 		}

@@ -4,6 +4,7 @@ package kit
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -27,7 +28,7 @@ type Doc[T exchange.Content] struct {
 // JSON writes the document.
 func (d Doc[T]) JSON() ([]byte, error) {
 	var b bytes.Buffer
-	err := exchange.Write(&b, d.Value, d.Note)
+	err := exchange.Write(context.Background(), &b, d.Value, d.Note)
 	return b.Bytes(), err
 }
 

@@ -37,20 +37,8 @@ var (
 
 func main() { example().Main() }
 
-// input is what the program reads.
-type input struct {
-	position kit.Doc[contact.Position]
-	frame    kit.Doc[fitgeom.Frame]
-	shelf    kit.Doc[fitgeom.Shelf]
-}
-
 func example() *kit.Example {
-	var in input
-	e := kit.New("timetrial", in.page)
-	kit.JSON(e, &in.position, "position", "position on the old bike", positionJSON)
-	kit.JSON(e, &in.frame, "frame", "frame of the new bike", frameJSON)
-	kit.JSON(e, &in.shelf, "shelf", "parts that may be used", shelfJSON)
-	return e
+	return kit.Rebuild("timetrial", positionJSON, frameJSON, shelfJSON, pageOf)
 }
 
 // keep asks for saddle, pads and tips; the hands on the base bar may be where
@@ -93,8 +81,9 @@ func covariance(p contact.Position) (contact.Covariance, error) {
 	})
 }
 
-func (in *input) page() (*page.Page, error) {
-	q := problem(in.position.Value, in.frame.Value, in.shelf.Value)
+// pageOf makes the page.
+func pageOf(position contact.Position, f fitgeom.Frame, s fitgeom.Shelf) (*page.Page, error) {
+	q := problem(position, f, s)
 	result, err := q.Solve(context.Background())
 	if err != nil {
 		return nil, err

@@ -36,20 +36,8 @@ var (
 
 func main() { example().Main() }
 
-// input is what the program reads.
-type input struct {
-	position kit.Doc[contact.Position]
-	frame    kit.Doc[fitgeom.Frame]
-	shelf    kit.Doc[fitgeom.Shelf]
-}
-
 func example() *kit.Example {
-	var in input
-	e := kit.New("trail", in.page)
-	kit.JSON(e, &in.position, "position", "position on the old bike", positionJSON)
-	kit.JSON(e, &in.frame, "frame", "frame of the new bike", frameJSON)
-	kit.JSON(e, &in.shelf, "shelf", "parts that may be used", shelfJSON)
-	return e
+	return kit.Rebuild("trail", positionJSON, frameJSON, shelfJSON, pageOf)
 }
 
 // keep asks for saddle, grips and feet. The cranks are to be shorter, so that
@@ -71,8 +59,9 @@ func problem(target contact.Position, f fitgeom.Frame, s fitgeom.Shelf) solve.Pr
 	return solve.Problem{Target: target, Frame: f, Shelf: s, Keep: keep, Wheels: wheels, Limit: 3}
 }
 
-func (in *input) page() (*page.Page, error) {
-	q := problem(in.position.Value, in.frame.Value, in.shelf.Value)
+// pageOf makes the page.
+func pageOf(position contact.Position, f fitgeom.Frame, s fitgeom.Shelf) (*page.Page, error) {
+	q := problem(position, f, s)
 	result, err := q.Solve(context.Background())
 	if err != nil {
 		return nil, err

@@ -70,6 +70,25 @@ func (s *Source) Float(lo, hi float64) float64 {
 	}
 }
 
+// Floats reads numbers of all kinds, three bytes or eleven for each, out of bytes: most of them from 0
+// to 2048, some that make no sense.
+func Floats(data []byte) []float64 {
+	var all []float64
+	for len(data) >= 3 {
+		kind, raw := data[0], binary.LittleEndian.Uint16(data[1:])
+		switch data = data[3:]; {
+		case kind == 0 && len(data) >= 8:
+			all = append(all, math.Float64frombits(binary.LittleEndian.Uint64(data)))
+			data = data[8:]
+		case kind < 8:
+			all = append(all, [...]float64{math.NaN(), math.Inf(1), math.Inf(-1), 0, math.MaxFloat64, -math.MaxFloat64, math.SmallestNonzeroFloat64, -1}[kind])
+		default:
+			all = append(all, float64(raw)/32)
+		}
+	}
+	return all
+}
+
 // Vec returns three numbers as Float does.
 func (s *Source) Vec(lo, hi float64) r3.Vec {
 	return r3.Vec{X: s.Float(lo, hi), Y: s.Float(lo, hi), Z: s.Float(lo, hi)}

@@ -10,7 +10,9 @@ import (
 	"io"
 	"os"
 
+	"example.com/fitgeom/contact"
 	"example.com/fitgeom/examples/internal/page"
+	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
 )
 
@@ -36,6 +38,21 @@ func New(name string, build func() (*page.Page, error)) *Example {
 	flags := flag.NewFlagSet(name, flag.ContinueOnError)
 	dir := flags.String("o", "", "folder for the page and its figures, instead of printing the page")
 	return &Example{Flags: flags, dir: dir, build: build}
+}
+
+// Rebuild begins an example that puts a position on another bike. The data are those of
+// position.json, frame.json and shelf.json beside the program.
+func Rebuild(name string, position, frame, shelf []byte, build func(contact.Position, fitgeom.Frame, fitgeom.Shelf) (*page.Page, error)) *Example {
+	var (
+		target Doc[contact.Position]
+		on     Doc[fitgeom.Frame]
+		with   Doc[fitgeom.Shelf]
+	)
+	e := New(name, func() (*page.Page, error) { return build(target.Value, on.Value, with.Value) })
+	JSON(e, &target, "position", "position on the old bike", position)
+	JSON(e, &on, "frame", "frame of the new bike", frame)
+	JSON(e, &with, "shelf", "parts that may be used", shelf)
+	return e
 }
 
 // File has a file read: the one that the flag names, or else the data that lie beside

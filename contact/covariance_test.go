@@ -191,6 +191,16 @@ func TestDistance(t *testing.T) {
 	assert.InDelta(t, math.Sqrt2, u, 1e-12)
 	_, u, _ = moved(t, ab, [][]float64{{8}, {0, 8}, {0, 0, 0.5}}, 0.95).Distance()
 	assert.InDelta(t, 2.7739900408775746, u, 1e-12)
+
+	// Errors that are the same for both coordinates, as rounding has them: a move across
+	// has none, and by hand 2·2000²·1e-6 · (1 - (1 + 4e-10)) is negative.
+	common := moved(t, r3.Vec{X: 2000, Y: -2000}, [][]float64{{1e-6}, {1e-6 * (1 + 4e-10), 1e-6}, {0, 0, 0}}, 0.95)
+	d, u, ok = common.Distance()
+	assert.True(t, ok)
+	assert.InDelta(t, 2000*math.Sqrt2, d, 1e-9)
+	assert.Zero(t, u)
+	_, spread := common.DistanceSquared()
+	assert.InDelta(t, math.Sqrt(8)*1e-6, spread, 1e-9, "√(2 tr C²)")
 }
 
 func TestJudge(t *testing.T) {

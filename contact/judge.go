@@ -162,7 +162,7 @@ func (m Move) DistanceSquared() (mean, sigma float64) {
 	return r3.Norm2(m.By) + trace, math.Sqrt(4*m.along(m.By) + 2*square)
 }
 
-// along returns vᵀCv.
+// along returns vᵀCv, which rounding must not make negative.
 func (m Move) along(v r3.Vec) float64 {
 	x := [3]float64{v.X, v.Y, v.Z}
 	sum := 0.0
@@ -171,5 +171,5 @@ func (m Move) along(v r3.Vec) float64 {
 			sum += x[i] * m.cov[i][j] * x[j]
 		}
 	}
-	return sum
+	return max(0, sum)
 }

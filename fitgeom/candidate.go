@@ -6,6 +6,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/field"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -31,7 +32,7 @@ func (c Candidate) Validate() error {
 	var f fault.List
 	f.In("build", c.Build.Validate())
 	for i, d := range c.Deviations {
-		f.In(fault.At("deviations", i), d.Keep.Validate())
+		f.In(fault.At("deviations", i), d.Validate())
 	}
 	return f.Err()
 }
@@ -62,8 +63,19 @@ type Deviation struct {
 	// Keep is what was asked for.
 	Keep
 	// Off is the build's point minus the wanted one, mm.
-	Off r3.Vec `json:"off_mm"`
+	Off r3.Vec `json:"off_mm" range:"-10000 to 10000"`
 }
+
+// Validate reports an unknown site, and numbers that are out of the ranges stated at the
+// fields.
+func (d Deviation) Validate() error {
+	var f fault.List
+	d.checkSite(&f)
+	deviationFields.Check(&f, &d)
+	return f.Err()
+}
+
+var deviationFields = field.New[Deviation]()
 
 // Within reports whether every coordinate that was asked for is within its tolerance.
 func (d Deviation) Within() bool {

@@ -6,7 +6,10 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/internal/invented"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -32,6 +35,17 @@ func TestDeviation(t *testing.T) {
 	assert.True(t, fitgeom.Candidate{Deviations: []fitgeom.Deviation{d, d}}.Holds())
 	assert.False(t, fitgeom.Candidate{Deviations: []fitgeom.Deviation{d, far}}.Holds())
 	assert.InDelta(t, math.Sqrt(5), fitgeom.Candidate{Deviations: []fitgeom.Deviation{d, d}}.Score(), 1e-12)
+	unknown := d
+	unknown.Off.X = math.NaN()
+	assert.False(t, unknown.Within(), "NaN is not within")
+	assert.False(t, fitgeom.Candidate{Deviations: []fitgeom.Deviation{d, unknown}}.Holds())
+	for _, off := range []float64{math.NaN(), math.Inf(1), 10001, -10001} {
+		unknown.Off = r3.Vec{Y: off}
+		assert.True(t, trial.FaultAt(unknown.Validate(), "off_mm[1]", contact.ErrRange), off)
+		assert.True(t, trial.FaultAt(fitgeom.Candidate{Build: invented.Build(), Deviations: []fitgeom.Deviation{d, unknown}}.Validate(), "deviations[1].off_mm[1]", contact.ErrRange), off)
+	}
+	require.NoError(t, d.Validate())
+	assert.True(t, trial.FaultAt(fitgeom.Deviation{Keep: fitgeom.Keep{Site: 200}}.Validate(), "site", contact.ErrUnknown))
 	assert.Zero(t, fitgeom.Candidate{}.Score())
 	assert.False(t, fitgeom.Candidate{}.Holds(), "nothing was asked for")
 }

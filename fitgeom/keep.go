@@ -22,11 +22,15 @@ type Keep struct {
 // Validate reports numbers that are out of range, and an unknown site.
 func (k Keep) Validate() error {
 	var c fault.List
-	if !k.Site.Valid() {
-		c.Add("site", k.Site.String(), "a site of package contact", contact.ErrUnknown)
-	}
+	k.checkSite(&c)
 	keepFields.Check(&c, &k)
 	return c.Err()
+}
+
+func (k *Keep) checkSite(f *fault.List) {
+	if !k.Site.Valid() {
+		f.Add("site", k.Site.String(), "a site of package contact", contact.ErrUnknown)
+	}
 }
 
 var keepFields = field.New[Keep]()

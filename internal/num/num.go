@@ -103,7 +103,7 @@ func Turned(v r3.Vec, sin, cos float64) r3.Vec {
 const Leeway = 1e-6
 
 // Beyond reports whether a coordinate that is asked for is off by more than its
-// tolerance, with allowance for rounding.
+// tolerance, with allowance for rounding. NaN is never within.
 func Beyond(off, tolerance float64) bool {
-	return tolerance != 0 && math.Abs(off) > tolerance*(1+Leeway)
+	return tolerance != 0 && !(math.Abs(off) <= tolerance*(1+Leeway))
 }

@@ -89,6 +89,9 @@ func TestBeyond(t *testing.T) {
 	assert.False(t, num.Beyond(-2*(1+num.Leeway/2), 2), "rounding")
 	assert.True(t, num.Beyond(-2*(1+2*num.Leeway), 2))
 	assert.True(t, num.Beyond(2.001, 2))
+	assert.True(t, num.Beyond(math.NaN(), 2), "not known to be within")
+	assert.True(t, num.Beyond(1, math.NaN()))
+	assert.True(t, num.Beyond(math.Inf(-1), 2))
 }
 
 func TestTextAndSpan(t *testing.T) {

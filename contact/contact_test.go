@@ -173,7 +173,14 @@ func TestValidate(t *testing.T) {
 		"rear in front":       {func(p *contact.Position) { p.Set(contact.SaddleRear, r3.Vec{X: -200, Z: 720}) }, contact.ErrConflict, "sites.saddle_reference.at_mm[0]"},
 		"hoods swapped":       {func(p *contact.Position) { p.Set(contact.HoodsLeft, r3.Vec{X: 600, Y: -210, Z: 660}) }, contact.ErrConflict, "sites.hoods_left.at_mm[1]"},
 		"one side, wrong one": {func(p *contact.Position) { p.Set(contact.DropsRight, r3.Vec{X: 540, Y: 200, Z: 520}) }, contact.ErrConflict, "sites.drops_right.at_mm[1]"},
-		"left pedal right":    {func(p *contact.Position) { p.Set(contact.PedalLeft, r3.Vec{X: 170, Y: -75}) }, contact.ErrConflict, "sites.pedal_left.at_mm[1]"},
+		"hands in inches":     {func(p *contact.Position) { p.Set(contact.HoodsLeft, r3.Vec{X: 22.8, Y: 8.3, Z: 25.8}) }, contact.ErrUnit, "sites.hoods_left.at_mm[2]"},
+		"sole at the crank":   {func(p *contact.Position) { p.Set(contact.FootLeft, r3.Vec{X: 172.5, Y: 125, Z: 705}) }, contact.ErrRange, "sites.foot_left.at_mm[2]"},
+		"crank upright":       {func(p *contact.Position) { p.Set(contact.PedalLeft, r3.Vec{X: 60, Y: 75, Z: 160}) }, contact.ErrRange, "sites.pedal_left.at_mm[2]"},
+		"hands behind":        {func(p *contact.Position) { p.Set(contact.BarClamp, r3.Vec{X: -301, Z: 620}) }, contact.ErrConflict, "sites.bar_clamp.at_mm[0]"},
+		"X backwards": {func(p *contact.Position) {
+			*p = contact.New(map[contact.Site]r3.Vec{contact.SaddleReference: {X: 195, Z: 720}, contact.HoodsLeft: {X: -41, Y: 205, Z: 640}})
+		}, contact.ErrConflict, "sites.hoods_left.at_mm[0]"},
+		"left pedal right": {func(p *contact.Position) { p.Set(contact.PedalLeft, r3.Vec{X: 170, Y: -75}) }, contact.ErrConflict, "sites.pedal_left.at_mm[1]"},
 	} {
 		p := sound()
 		c.change(&p)
@@ -210,18 +217,37 @@ func TestEndsOfRanges(t *testing.T) {
 	for _, c := range []struct {
 		in, out contact.Position
 	}{
-		{at(contact.HoodsLeft, r3.Vec{X: 2000, Y: 200}), at(contact.HoodsLeft, r3.Vec{X: math.Nextafter(2000, 3000), Y: 200})},
-		{at(contact.HoodsLeft, r3.Vec{Z: -2000}), at(contact.HoodsLeft, r3.Vec{Z: math.Nextafter(-2000, -3000)})},
 		{at(contact.SaddleReference, r3.Vec{Z: 300}), at(contact.SaddleReference, r3.Vec{Z: math.Nextafter(300, 0)})},
 		{at(contact.SaddleReference, r3.Vec{Z: 1300}), at(contact.SaddleReference, r3.Vec{Z: math.Nextafter(1300, 2000)})},
 		{at(contact.PedalLeft, r3.Vec{X: 50}), at(contact.PedalLeft, r3.Vec{X: math.Nextafter(50, 0)})},
 		{at(contact.PedalRight, r3.Vec{X: 250}), at(contact.PedalRight, r3.Vec{X: math.Nextafter(250, 300)})},
+		// The level of a crank that is 3 degrees off.
+		{at(contact.PedalLeft, r3.Vec{X: 170, Z: 170 * math.Sin(3*math.Pi/180)}), at(contact.PedalLeft, r3.Vec{X: 170, Z: 10.1})},
+		{at(contact.PedalLeft, r3.Vec{X: 170, Z: -8.9}), at(contact.PedalLeft, r3.Vec{X: 170, Z: -500})},
+		// A pedal's sole at -20 to 80 mm, on shims of up to 60 mm (fitgeom/part).
+		{at(contact.FootLeft, r3.Vec{X: 170, Z: -20}), at(contact.FootLeft, r3.Vec{X: 170, Z: -20.1})},
+		{at(contact.FootLeft, r3.Vec{X: 170, Z: 140}), at(contact.FootLeft, r3.Vec{X: 170, Z: 172.5})},
 	} {
 		assert.NoError(t, c.in.Validate())
 		assert.ErrorIs(t, c.out.Validate(), contact.ErrRange)
 	}
-	beside := at(contact.HoodsLeft, r3.Vec{Y: 0})
-	beside.Set(contact.HoodsRight, r3.Vec{Y: 0})
+	for _, s := range contact.Sites() {
+		lo, hi := s.Range()
+		for i, c := range [...]func(*r3.Vec) *float64{
+			func(v *r3.Vec) *float64 { return &v.X }, func(v *r3.Vec) *float64 { return &v.Y }, func(v *r3.Vec) *float64 { return &v.Z },
+		} {
+			for _, end := range []float64{*c(&lo) - 1, *c(&hi) + 1} {
+				v := s.Usual()
+				assert.True(t, *c(&v) >= *c(&lo) && *c(&v) <= *c(&hi), s)
+				*c(&v) = end
+				assert.NotEmpty(t, contact.Faults(at(s, v).Validate()), "%v %d %v", s, i, end)
+			}
+		}
+	}
+	lo, hi := contact.Site(200).Range()
+	assert.Equal(t, [2]r3.Vec{}, [2]r3.Vec{lo, hi})
+	beside := at(contact.HoodsLeft, r3.Vec{X: 500, Z: 600})
+	beside.Set(contact.HoodsRight, r3.Vec{X: 500, Z: 600})
 	assert.ErrorIs(t, beside.Validate(), contact.ErrConflict, "one place is not to the left of itself")
 	level := at(contact.SaddleReference, r3.Vec{X: -200, Z: 700})
 	level.Set(contact.SaddleNose, r3.Vec{X: -200, Z: 700})

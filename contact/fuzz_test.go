@@ -126,6 +126,8 @@ func FuzzNames(f *testing.F) {
 		if site.Valid() != (group.FrontEnd() || group.Crank() || group == contact.OnSaddle) || site.Both()[0].Usual().Y < 0 {
 			t.Fatal(site, group)
 		}
+		lo, hi := site.Range()
+		ok(t, wild.Sound(lo, hi))
 		_ = contact.Coordinate{Site: contact.Site(n), Axis: contact.Axis(n)}.String()
 	})
 }

@@ -16,7 +16,7 @@ type positionDocument struct {
 }
 
 type siteDocument struct {
-	At       *r3.Vec   `json:"at_mm,omitzero" range:"-2000 to 2000"`
+	At       *r3.Vec   `json:"at_mm,omitzero"`
 	Attitude *Attitude `json:"attitude,omitzero"`
 }
 

@@ -24,6 +24,9 @@ type Move struct {
 	cov [3][3]float64
 }
 
+// farthest is beyond every move between two valid positions, mm.
+const farthest = 4000
+
 // A Turn is how far the direction at a site turned between two positions, and
 // whether that is more than measuring error.
 type Turn struct {
@@ -59,8 +62,8 @@ func (d Difference) Judge(c Covariance, coverage float64) ([]Move, []Turn, error
 		if !ok {
 			continue
 		}
-		if far := max(math.Abs(by.X), math.Abs(by.Y), math.Abs(by.Z)); !(far <= 2*coordinateLimit) {
-			return nil, nil, &Error{Path: "difference." + s.String(), Value: num.Text(far, "mm"), Want: num.Span(0, 2*coordinateLimit, "mm"), Class: ErrRange}
+		if far := max(math.Abs(by.X), math.Abs(by.Y), math.Abs(by.Z)); !(far <= farthest) {
+			return nil, nil, &Error{Path: "difference." + s.String(), Value: num.Text(far, "mm"), Want: num.Span(0, farthest, "mm"), Class: ErrRange}
 		}
 		m := Move{Site: s, By: by, Sigma: sigma}
 		for i := range 3 {

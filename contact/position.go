@@ -209,25 +209,24 @@ func (d Difference) Largest() (Site, float64, bool) {
 	return site, far, ok
 }
 
-// What a coordinate may be, in mm. No adult's bike comes near these.
+// How far the saddle reference may be from the bottom bracket, mm. No adult's bike comes
+// near these.
 const (
-	coordinateLimit = 2000
-	saddleMin       = 300
-	saddleMax       = 1300
-	crankMin        = 50
-	crankMax        = 250
+	saddleMin = 300
+	saddleMax = 1300
 )
 
 // Validate reports what shows that p cannot be the position of a rider on a bike, in the
 // axes and units of this package:
 //
-//   - [ErrRange]: a number that is not finite, a coordinate beyond 2000 mm, a saddle
-//     reference not 300 to 1300 mm from the bottom bracket, a crank not 50 to 250 mm
-//     long;
+//   - [ErrRange]: a number that is not finite, a coordinate beyond [Site.Range] (of a
+//     pedal's height -10 to 10 mm, of a sole's -20 to 140, of a crank length 50 to 250),
+//     a saddle reference not 300 to 1300 mm from the bottom bracket;
 //   - [ErrUnit]: the same where metres, centimetres or inches would explain it;
 //   - [ErrConflict]: a saddle below the bottom bracket, a saddle whose nose is
-//     not in front of its reference or its reference not in front of its rear,
-//     or a left site that is not to the left of its right one;
+//     not in front of its reference or its reference not in front of its rear, hands
+//     behind the saddle reference, or a left site that is not to the
+//     left of its right one;
 //   - [ErrUnknown]: a point or an attitude that was set at an unknown number.
 //
 // A site that is not known is no fault: functions that need it report it.
@@ -238,7 +237,9 @@ func (p Position) Validate() error {
 	}
 	for s, v := range p.All() {
 		for i, c := range [...]float64{v.X, v.Y, v.Z} {
-			f.Range(path(s, Axis(i)), c, -coordinateLimit, coordinateLimit, "mm")
+			if !num.Finite(c) {
+				f.Add(path(s, Axis(i)), num.Text(c, "mm"), "a finite number", ErrRange)
+			}
 		}
 	}
 	for i := 1; i < SiteCount; i++ {
@@ -252,7 +253,7 @@ func (p Position) Validate() error {
 	if f.Len() > 0 {
 		return f.Err() // the checks below compare numbers that must be sound
 	}
-	p.checkLengths(&f)
+	p.checkPlaces(&f)
 	p.checkOrder(&f)
 	p.checkSides(&f)
 	return f.Err()
@@ -268,29 +269,48 @@ func path(s Site, a Axis) string {
 	}
 }
 
-// checkLengths reports a saddle and cranks that no bike has.
-func (p *Position) checkLengths(f *fault.List) {
+// checkPlaces reports points where no bike has them.
+func (p *Position) checkPlaces(f *fault.List) {
+	before := f.Len()
 	if v, ok := p.at(SaddleReference); ok {
-		if n := r3.Norm(v); !(n >= saddleMin && n <= saddleMax) {
-			f.LengthOf("sites.saddle_reference.at_mm", n, saddleMin, saddleMax, " from the bottom bracket")
-		} else if v.Z <= 0 {
-			f.Add(path(SaddleReference, AxisZ), num.Text(v.Z, "mm"), "the saddle above the bottom bracket", ErrConflict)
-		}
+		f.LengthOf("sites.saddle_reference.at_mm", r3.Norm(v), saddleMin, saddleMax, " from the bottom bracket")
 	}
-	for _, s := range []Site{PedalLeft, PedalRight, FootLeft, FootRight} {
-		if v, ok := p.at(s); ok {
-			f.LengthOf(path(s, AxisX), v.X, crankMin, crankMax, ", the crank length")
+	far := f.Len() > before
+	for s, v := range p.All() {
+		if s == SaddleReference && far {
+			continue // said
+		}
+		if s.Group() == OnSaddle && v.Z <= 0 {
+			f.Add(path(s, AxisZ), num.Text(v.Z, "mm"), "the saddle above the bottom bracket", ErrConflict)
+			continue
+		}
+		lo, hi := s.Range()
+		for i, c := range [...][3]float64{{v.X, lo.X, hi.X}, {v.Y, lo.Y, hi.Y}, {v.Z, lo.Z, hi.Z}} {
+			switch {
+			case i == 0 && s.Group().Crank():
+				f.LengthOf(path(s, AxisX), c[0], c[1], c[2], ", the crank length")
+			case c[1] > 0: // a length that is never small, so that other units show
+				f.Length(path(s, Axis(i)), c[0], c[1], c[2])
+			default:
+				f.Range(path(s, Axis(i)), c[0], c[1], c[2], "mm")
+			}
 		}
 	}
 }
 
-// checkOrder reports a saddle whose points are out of order.
+// checkOrder reports a saddle whose points are out of order, and hands behind it.
 func (p *Position) checkOrder(f *fault.List) {
 	for _, o := range [][2]Site{{SaddleNose, SaddleReference}, {SaddleReference, SaddleRear}, {SaddleNose, SaddleRear}} {
 		front, ok1 := p.at(o[0])
 		back, ok2 := p.at(o[1])
 		if ok1 && ok2 && front.X <= back.X {
 			f.Add(path(o[0], AxisX), num.Text(front.X, "mm"), "it in front of "+o[1].String()+" at "+num.Text(back.X, "mm"), ErrConflict)
+		}
+	}
+	saddle, ok := p.at(SaddleReference)
+	for s, v := range p.All() {
+		if ok && s.Group().FrontEnd() && v.X < saddle.X {
+			f.Add(path(s, AxisX), num.Text(v.X, "mm"), "it no further back than the saddle at "+num.Text(saddle.X, "mm")+" (X backwards?)", ErrConflict)
 		}
 	}
 }

@@ -49,7 +49,7 @@ const (
 	ExtensionRight
 	// PedalLeft and PedalRight are the centre of the pedal's thread at the crank's outer
 	// face, with that crank horizontal and pointing forward: X is the crank length, Y
-	// half of the Q factor (negative on the right), Z is 0.
+	// half of the Q factor (negative on the right), Z is 0 to a few millimetres.
 	PedalLeft
 	PedalRight
 	// FootLeft and FootRight are the sole of the shoe above the pedal's spindle, in the
@@ -76,7 +76,26 @@ const (
 	OnFeet                       // the soles
 )
 
-var groupNames = enum.New[Group]("group", []string{OnSaddle: "saddle", OnHandlebar: "handlebar", OnAeroBar: "aero_bar", OnPedals: "pedals", OnFeet: "feet"})
+// groups is the one table of groups. Where its sites may be is far beyond any adult's
+// bike, but for the heights of pedals and soles, which are small.
+var groups = [...]struct {
+	name   string
+	lo, hi r3.Vec
+}{
+	OnSaddle:    {"saddle", r3.Vec{X: -1300, Y: -100, Z: 100}, r3.Vec{X: 400, Y: 100, Z: 1400}},
+	OnHandlebar: {"handlebar", r3.Vec{X: -400, Y: -600, Z: 50}, r3.Vec{X: 1300, Y: 600, Z: 1500}},
+	OnAeroBar:   {"aero_bar", r3.Vec{X: -400, Y: -400, Z: 50}, r3.Vec{X: 1700, Y: 400, Z: 1800}},
+	OnPedals:    {"pedals", r3.Vec{X: 50, Y: -200, Z: -10}, r3.Vec{X: 250, Y: 200, Z: 10}},
+	OnFeet:      {"feet", r3.Vec{X: 50, Y: -300, Z: -20}, r3.Vec{X: 250, Y: 300, Z: 140}},
+}
+
+var groupNames = func() *enum.Names[Group] {
+	names := make([]string, len(groups))
+	for i, g := range groups {
+		names[i] = g.name
+	}
+	return enum.New[Group]("group", names)
+}()
 
 // FrontEnd reports whether the group turns with the steering: handlebar and aero bar.
 func (g Group) FrontEnd() bool { return g == OnHandlebar || g == OnAeroBar }
@@ -194,6 +213,13 @@ func (s Site) Usual() r3.Vec {
 		return r3.Vec{}
 	}
 	return sites[s].usual
+}
+
+// Range returns where the site may be at all, in mm: [Position.Validate] refuses what lies
+// beyond. Zero for an unknown number.
+func (s Site) Range() (lo, hi r3.Vec) {
+	g := groups[s.Group()]
+	return g.lo, g.hi
 }
 
 // A Side is the left or right of the bike as the rider sees it, or its middle.

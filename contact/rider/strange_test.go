@@ -61,9 +61,9 @@ func TestStrangeBodies(t *testing.T) {
 			},
 		}
 		p := contact.New(map[contact.Site]r3.Vec{
-			contact.SaddleReference: {X: pick(-900, 900), Z: pick(1, 900)},
-			contact.GripRight:       {X: pick(-1000, 1000), Y: -300, Z: pick(-1000, 1000)},
-			contact.FootRight:       {X: pick(50, 250), Y: -120, Z: pick(-100, 200)},
+			contact.SaddleReference: {X: pick(-900, 400), Z: pick(100, 900)},
+			contact.GripRight:       {X: pick(-400, 1000), Y: -300, Z: pick(50, 1000)},
+			contact.FootRight:       {X: pick(50, 250), Y: -120, Z: pick(-20, 140)},
 		})
 		c, err := rider.NewChain(b, p)
 		if err != nil {

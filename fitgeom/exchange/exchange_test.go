@@ -142,7 +142,7 @@ func TestFaultsOfTheValue(t *testing.T) {
 		return changed, ""
 	}
 	for _, c := range []struct{ name, old, new, at, want string }{
-		{"position", "[580, 212", "[3000, 212", "", "line %d: /sites/hoods_left/at_mm/0 3000 mm: want -2000 to 2000 mm"},
+		{"position", "[580, 212", "[3000, 212", "", "line %d: /sites/hoods_left/at_mm/0 3000 mm: want -400 to 1300 mm"},
 		{"position", `"tilt_deg": 8`, `"tilt_deg": 98`, "", "line %d: /sites/hoods_left/attitude/tilt_deg 98 degrees: want -90 to 90 degrees"},
 		{"positions", "[172.5, -74", "[172.5, 75", `"pedal_left"`, "line %d: /positions/0/sites/pedal_left/at_mm/1 74 mm: want it to the left of pedal_right at 75 mm (left and right swapped?)"},
 		{"body", `"thigh_mm": 408`, `"thigh_mm": 40.8`, "", "line %d: /left/thigh_mm 40.8 mm: want 200 to 700 mm; it looks like centimetres"},

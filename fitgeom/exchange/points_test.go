@@ -75,8 +75,8 @@ func TestBrokenPoints(t *testing.T) {
 
 func TestWritePointsRefuses(t *testing.T) {
 	var b bytes.Buffer
-	err := exchange.WritePoints(t.Context(), &b, contact.New(map[contact.Site]r3.Vec{contact.HoodsLeft: {X: 3000}}))
-	assert.EqualError(t, err, "sites.hoods_left.at_mm[0] 3000 mm: want -2000 to 2000 mm")
+	err := exchange.WritePoints(t.Context(), &b, contact.New(map[contact.Site]r3.Vec{contact.HoodsLeft: {X: 3000, Z: 600}}))
+	assert.EqualError(t, err, "sites.hoods_left.at_mm[0] 3000 mm: want -400 to 1300 mm")
 	err = exchange.WritePoints(t.Context(), &b, []survey.Reading{{Landmark: "bell"}, {Landmark: survey.Mark(" a\nb")}})
 	assert.EqualError(t, err, "readings[0].landmark \"bell\": want a landmark such as rear_axle_left or hoods_right\nreadings[1].landmark mark_ a\nb: want a name in one line")
 	assert.Zero(t, b.Len())

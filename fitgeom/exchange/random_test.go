@@ -70,7 +70,7 @@ func (d dice) position() contact.Position {
 		case s == contact.SaddleRear:
 			v = r3.Vec{X: d.in(-500, -350), Y: d.in(-5, 5), Z: d.in(500, 800)}
 		case s >= contact.PedalLeft:
-			v = r3.Vec{X: d.in(100, 220), Y: d.in(60, 150), Z: d.in(-20, 20)}
+			v = r3.Vec{X: d.in(100, 220), Y: d.in(60, 150), Z: d.in(-10, 10)}
 		default:
 			v = r3.Vec{X: d.in(200, 900), Y: d.in(50, 400), Z: d.in(300, 900)}
 		}

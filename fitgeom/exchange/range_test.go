@@ -32,15 +32,14 @@ import (
 
 // noRange is the numbers of documents that may be any finite number, and why.
 var noRange = map[string]string{
-	"survey /up/*":                             "a direction of any length",
-	"survey /covariance/*/*":                   "beside the diagonal: how errors go together, which the whole matrix tells",
-	"sheet /entries/*/value_mm":                "what somebody stated, be it wrong: Solve judges it",
-	"sheet /entries/*/value_deg":               "what somebody stated, be it wrong: Solve judges it",
-	"results /results/*/spacers_mm/*":          "the heights of single spacers, which the shelf had",
-	"results /results/*/spacers_above_mm/*":    "the heights of single spacers, which the shelf had",
-	"results /results/*/deviations/*/off_mm/*": "how far off a build is, be it far",
-	"results /results/*/margins/*/room_mm":     "follows from the build, and must",
-	"results /results/*/margins/*/room_deg":    "follows from the build, and must",
+	"survey /up/*":                          "a direction of any length",
+	"survey /covariance/*/*":                "beside the diagonal: how errors go together, which the whole matrix tells",
+	"sheet /entries/*/value_mm":             "what somebody stated, be it wrong: Solve judges it",
+	"sheet /entries/*/value_deg":            "what somebody stated, be it wrong: Solve judges it",
+	"results /results/*/spacers_mm/*":       "the heights of single spacers, which the shelf had",
+	"results /results/*/spacers_above_mm/*": "the heights of single spacers, which the shelf had",
+	"results /results/*/margins/*/room_mm":  "follows from the build, and must",
+	"results /results/*/margins/*/room_deg": "follows from the build, and must",
 }
 
 // noMost is the numbers that may be as large as they like, and why.
@@ -147,9 +146,13 @@ func limits(l leaf, root map[string]any) (lo, hi float64, bounded bool) {
 	const tiny = math.SmallestNonzeroFloat64
 	is := func(name string) bool { return strings.HasSuffix(l.pattern, name) }
 	at := func(name, value string) bool { return l.around[name] == value }
-	switch crank := strings.Contains(l.pointer, "/pedal_") || strings.Contains(l.pointer, "/foot_"); {
-	case is("/sites/*/at_mm/*") && crank && strings.HasSuffix(l.pointer, "/0"):
-		return 50, 250, true
+	switch {
+	case is("/sites/*/at_mm/*"):
+		way := strings.Split(l.pointer, "/")
+		site, err := contact.ParseSite(way[len(way)-3])
+		lo, hi := site.Range()
+		axis := int(l.pointer[len(l.pointer)-1] - '0')
+		return [...]float64{lo.X, lo.Y, lo.Z}[axis], [...]float64{hi.X, hi.Y, hi.Z}[axis], err == nil
 	case is("/readings/*/at/*"):
 		return -inUnit(1e5, 1), inUnit(1e5, 1), true
 	case is("/sigma/*"):
@@ -381,7 +384,8 @@ func tryNumber(t *testing.T, s *subject, doc *any, l leaf, listed map[string]boo
 func faultAround(err error, pointer string) bool {
 	return slices.ContainsFunc(contact.Faults(err), func(f *contact.Error) bool {
 		follows := errors.Is(f, contact.ErrConflict) && strings.HasPrefix(pointer, f.Path) && strings.HasPrefix(pointer, "/results/")
-		return follows || f.Path == pointer && !errors.Is(f, contact.ErrConflict)
+		point := strings.HasSuffix(f.Path, "/at_mm") && strings.HasPrefix(pointer, f.Path+"/") // too near to the bottom bracket
+		return follows || (point || f.Path == pointer) && !errors.Is(f, contact.ErrConflict)
 	})
 }
 

@@ -40,7 +40,10 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) (solve.Problem, f
 	b, hands := drawn.Build, drawn.Hands
 	o := solve.Problem{Target: invented.Position(b), Frame: b.Frame, Shelf: drawn.Shelf, Wheels: b.Wheels}
 	for site, v := range o.Target.All() {
-		o.Target.Set(site, r3.Add(v, r3.Scale(disturb, r3.Vec{X: rng.NormFloat64(), Y: 0.2 * rng.NormFloat64(), Z: rng.NormFloat64()})))
+		v = r3.Add(v, r3.Scale(disturb, r3.Vec{X: rng.NormFloat64(), Y: 0.2 * rng.NormFloat64(), Z: rng.NormFloat64()}))
+		lo, hi := site.Range()
+		v.Z = max(lo.Z, min(hi.Z, v.Z)) // of pedals and soles
+		o.Target.Set(site, v)
 	}
 	if disturb == 0 && !drawn.Stackable {
 		return drawProblem(rng, kind, disturb) // nothing covers this steerer

@@ -10,6 +10,7 @@ import (
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // overlays are what the tables of the types do not say, since it hangs on another
@@ -18,8 +19,8 @@ var overlays = []struct {
 	def string
 	lay func(*object)
 }{
-	// A crank has a length, though a coordinate may be anything.
-	{"contact.Position", cranks},
+	// Where each site may be.
+	{"contact.Position", sites},
 	// An empty chart says nothing, and of a long one each entry is compared with each.
 	{"chart.Chart", func(o *object) { o.at("properties", "entries").set("minItems", 1).set("maxItems", 1000) }},
 	// A chart has to say what it is rounded to.
@@ -120,16 +121,24 @@ func inUnit(o *object, name string, lengths, angles list, need []string, others 
 	}
 }
 
-func cranks(o *object) {
-	sites := o.at("properties", "sites")
-	own := obj()
+func sites(o *object) {
+	type span struct{ lo, hi r3.Vec }
+	var spans []span
+	of := map[span][]string{}
 	for _, s := range contact.Sites() {
-		if s.Group().Crank() {
-			point := obj("prefixItems", list{between(50, 250)})
-			own.set(s.String(), obj("$ref", "#/$defs/contact.siteDocument", "properties", obj("at_mm", point)))
+		lo, hi := s.Range()
+		in := span{lo, hi}
+		if of[in] == nil {
+			spans = append(spans, in)
 		}
+		of[in] = append(of[in], s.String())
 	}
-	sites.set("properties", own)
+	own := obj()
+	for _, in := range spans {
+		point := obj("prefixItems", list{between(in.lo.X, in.hi.X), between(in.lo.Y, in.hi.Y), between(in.lo.Z, in.hi.Z)})
+		own.set("^("+strings.Join(of[in], "|")+")$", obj("$ref", "#/$defs/contact.siteDocument", "properties", obj("at_mm", point)))
+	}
+	o.at("properties", "sites").set("patternProperties", own)
 }
 
 func dimensions(o *object) {

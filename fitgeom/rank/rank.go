@@ -2,6 +2,7 @@ package rank
 
 import (
 	"context"
+	"fmt"
 	"iter"
 	"strconv"
 
@@ -79,6 +80,12 @@ type Ranking struct {
 	// Scored is how many front ends were searched as [solve.Problem.Solve] does. All
 	// others were ruled out by a bound.
 	Scored int
+	// Complete says that every frame was searched or ruled out. It can be false only if
+	// Problem.Budget asks for what is partial.
+	Complete bool
+	// Bound is a lower bound of the score of every frame that was not searched and may
+	// belong among the choices, or before them; 0 if Complete.
+	Bound float64
 }
 
 // Rank returns the Limit best frames for a problem (all, if there are fewer), as if
@@ -103,20 +110,29 @@ type Ranking struct {
 // charts do. It is slower if pads or extensions are kept, since the bounds leave them
 // out. With other Wheels every frame is searched.
 func (x *Index) Rank(ctx context.Context, p solve.Problem) (Ranking, error) {
-	m := work.New(ctx, -1)
+	m := work.New(ctx, p.Budget.Work)
 	if m.Stopped() {
 		return Ranking{}, m.Err("before it began")
 	}
-	q, p, err := x.ask(p)
+	q, p, err := x.ask(m, p)
 	if err != nil {
 		return Ranking{}, err
 	}
-	best := q.Rank()
-	r := Ranking{Scored: q.Scored}
+	best, open := q.Rank()
+	r := Ranking{Scored: q.Scored, Bound: open}
 	for i := range best {
-		r.Choices = append(r.Choices, x.choice(ctx, q, &p, &best[i]))
+		c := x.choice(m, q, &p, &best[i])
+		if c.Fault != nil && m.Stopped() {
+			break // it may be the meter's
+		}
+		r.Choices = append(r.Choices, c)
 	}
-	return r, nil
+	r.Complete = !m.Stopped()
+	ok, err := m.Answer(p.Budget.Partial && len(r.Choices) > 0, fmt.Sprintf("%d front ends searched", q.Scored))
+	if !ok {
+		return Ranking{}, err
+	}
+	return r, err
 }
 
 // RankEach ranks the index for one target after another and yields each answer as soon as
@@ -134,7 +150,7 @@ func (x *Index) RankEach(ctx context.Context, targets iter.Seq[contact.Position]
 }
 
 // ask checks a problem without a frame and prepares its question.
-func (x *Index) ask(p solve.Problem) (*search.Question, solve.Problem, error) {
+func (x *Index) ask(m *work.Meter, p solve.Problem) (*search.Question, solve.Problem, error) {
 	s := search.Problem(p)
 	s.Fill()
 	var f fault.List
@@ -152,19 +168,23 @@ func (x *Index) ask(p solve.Problem) (*search.Question, solve.Problem, error) {
 	if core == nil {
 		core = new(search.Index)
 	}
-	return core.Ask(&s), solve.Problem(s), nil
+	return core.Ask(m, &s), solve.Problem(s), nil
 }
 
-// choice makes a choice of where a frame stands.
-func (x *Index) choice(ctx context.Context, q *search.Question, p *solve.Problem, s *search.Standing) Choice {
+// choice makes a choice of where a frame stands. If the meter stops it, its fault is
+// not to be used.
+func (x *Index) choice(m *work.Meter, q *search.Question, p *solve.Problem, s *search.Standing) Choice {
 	size, _ := x.core.Size(s.Place())
 	c := Choice{Place: s.Place(), Size: *size}
-	on := *p
-	on.Frame = size.Frame
-	if !s.Fits() {
-		_, c.Fault = on.Solve(ctx)
+	if s.Fits() {
+		c.Best = q.Candidate(s, &size.Frame)
 		return c
 	}
-	c.Best = q.Candidate(s, &size.Frame)
+	c.Fault = size.Frame.ValidateOn(p.Wheels)
+	if c.Fault == nil {
+		on := search.Problem(*p)
+		on.Frame = size.Frame
+		_, c.Fault = search.Solve(m, &on)
+	}
 	return c
 }

@@ -2,6 +2,7 @@ package rank
 
 import (
 	"context"
+	"fmt"
 	"math"
 
 	"example.com/fitgeom/convert/chart"
@@ -35,23 +36,25 @@ type Sensitivity struct {
 // Faults are those of Rank and of a rounding out of its range. Scores are 0
 // for a frame on which no parts fit.
 func (x *Index) Sensitivities(ctx context.Context, p solve.Problem, rounding chart.Rounding) ([]Sensitivity, error) {
-	m := work.New(ctx, -1)
+	m := work.New(ctx, p.Budget.Work)
 	if m.Stopped() {
 		return nil, m.Err("before it began")
 	}
 	var f fault.List
 	f.In("rounding", rounding.Validate())
-	q, _, err := x.ask(p)
+	q, _, err := x.ask(m, p)
 	f.In("", err)
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
-	best := q.Rank()
+	best, _ := q.Rank()
 	all := make([]Sensitivity, len(best))
 	extents := make([]search.Extent, len(best))
 	for i := range best {
 		size, _ := x.core.Size(best[i].Place())
-		all[i], extents[i] = sensitivity(q, &best[i], size.Frame, rounding)
+		if all[i], extents[i] = sensitivity(q, &best[i], size.Frame, rounding); m.Stopped() {
+			return nil, m.Err(fmt.Sprintf("%d of %d frames varied", i, len(best)))
+		}
 	}
 	for i := range all {
 		before, after := 0, 0
@@ -84,6 +87,9 @@ func sensitivity(q *search.Question, s *search.Standing, frame fitgeom.Frame, ro
 		g.HeadAngle = max(50, min(90, g.HeadAngle+by(9, rounding.AngleStep)))
 		g.SeatAngle = max(50, min(90, g.SeatAngle+by(27, rounding.AngleStep)))
 		t := q.Stand(s.Place(), &turned)
+		if !q.Goes() {
+			break
+		}
 		is.Always = is.Always && t.Holds()
 		is.Ever = is.Ever || t.Holds()
 		score := 0.0

@@ -134,11 +134,11 @@ func (n Neighbour) String() string {
 // problem as in [Index.Rank]. It returns none, one or two. Place is that of Choice.Place.
 // Faults are those of Rank, and [contact.ErrUnknown] for a place without a frame.
 func (x *Index) Neighbours(ctx context.Context, p solve.Problem, place int) ([]Neighbour, error) {
-	m := work.New(ctx, -1)
+	m := work.New(ctx, p.Budget.Work)
 	if m.Stopped() {
 		return nil, m.Err("before it began")
 	}
-	q, p, err := x.ask(p)
+	q, p, err := x.ask(m, p)
 	var f fault.List
 	f.In("", err)
 	var size *fitgeom.Size
@@ -153,6 +153,9 @@ func (x *Index) Neighbours(ctx context.Context, p solve.Problem, place int) ([]N
 		return nil, err
 	}
 	self := q.Stand(place, &size.Frame)
+	if m.Stopped() {
+		return nil, m.Err("none of the frames searched")
+	}
 	family, at := x.core.Family(place)
 	var all []Neighbour
 	for _, other := range [2]int{at - 1, at + 1} {
@@ -161,15 +164,18 @@ func (x *Index) Neighbours(ctx context.Context, p solve.Problem, place int) ([]N
 		}
 		next, _ := x.core.Size(family[other])
 		s := q.Stand(family[other], &next.Frame)
-		n := Neighbour{Choice: x.choice(ctx, q, &p, &s), Larger: other > at, Better: s.Before(&self)}
+		n := Neighbour{Choice: x.choice(m, q, &p, &s), Larger: other > at, Better: s.Before(&self)}
 		var by search.Decision
 		by, n.By = search.Decide(&s, &self)
 		n.Reason = Reason(by)
 		if n.Reason == ByScore {
-			mine := x.choice(ctx, q, &p, &self)
-			n.By = math.Abs(n.Choice.Best.Score() - mine.Best.Score())
+			mine := q.Candidate(&self, &size.Frame)
+			n.By = math.Abs(n.Choice.Best.Score() - mine.Score())
 		}
 		all = append(all, n)
+	}
+	if m.Stopped() {
+		return nil, m.Err("one frame searched")
 	}
 	return all, nil
 }

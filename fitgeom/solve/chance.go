@@ -28,7 +28,7 @@ import (
 // [contact.ErrConflict] for a candidate whose deviations do not belong to the problem,
 // and those of Rounding.Validate and Build.Validate. Pedals and feet that matter only
 // through Problem.Crank are taken as exact if the covariance lacks them. If the context
-// has ended it is an error that wraps the context's.
+// ends, the error wraps the context's.
 func (p Problem) Chance(ctx context.Context, c fitgeom.Candidate, cov contact.Covariance, rounding chart.Rounding) (float64, error) {
 	m := work.New(ctx, -1)
 	if m.Stopped() {
@@ -59,7 +59,11 @@ func (p Problem) Chance(ctx context.Context, c fitgeom.Candidate, cov contact.Co
 			matrix[i][j], _ = cov.Between(all[i].gradient, all[j].gradient) // known: errors checked it
 		}
 	}
-	return inside(all, num.Factor(matrix), chartColumns(&c.Build, all, rounding)), nil
+	share := inside(m, all, num.Factor(matrix), chartColumns(&c.Build, all, rounding))
+	if m.Stopped() {
+		return 0, m.Err("not all points tried")
+	}
+	return share, nil
 }
 
 // An asked is a kept coordinate: its deviation, and how that depends on the target.
@@ -112,13 +116,16 @@ func chartColumns(b *fitgeom.Build, all []asked, rounding chart.Rounding) (colum
 }
 
 // inside returns the share of evenly spread errors with which all coordinates are within
-// tolerance. Each normal or uniform error is given by its effects on the coordinates.
-func inside(all []asked, normal, uniform [][]float64) float64 {
+// tolerance, unless the meter stops it. Each normal or uniform error is given by its effects on the coordinates.
+func inside(m *work.Meter, all []asked, normal, uniform [][]float64) float64 {
 	const points = 1 << 14
 	count := 0
 	steps := irrationals(len(normal) + len(uniform))
 	off := make([]float64, len(all))
 	for p := range points {
+		if !m.Do(len(all) + len(steps)) {
+			return 0
+		}
 		for i := range off {
 			off[i] = all[i].off
 		}

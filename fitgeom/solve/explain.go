@@ -78,7 +78,7 @@ func (o Obstacle) String() string {
 // Errors are those of [Problem.Verify]. If the context has ended it is an error that wraps
 // the context's.
 func (p Problem) Explain(ctx context.Context, c fitgeom.Candidate) ([]Obstacle, error) {
-	m := work.New(ctx, -1)
+	m := work.New(ctx, p.Budget.Work)
 	if m.Stopped() {
 		return nil, m.Err("before it began")
 	}

@@ -47,6 +47,9 @@ type Problem struct {
 	Grain float64
 	// Limit is how many candidates to return, 1 to 1000. Zero: 5.
 	Limit int
+	// Budget is how much work each method may do, and what comes at its end. Zero: enough
+	// for any ordinary problem, and an error at the end.
+	Budget fitgeom.Budget
 }
 
 // fill replaces zero values by the defaults they stand for.
@@ -85,6 +88,13 @@ type Result struct {
 	// Combinations is the number of combinations of parts and spacers that the search
 	// covered.
 	Combinations int
+	// Complete says that the search covered all of them. It can be false only if
+	// Problem.Budget asks for what is partial.
+	Complete bool
+	// Bound is a lower bound of the score of everything that was not covered; 0 if
+	// Complete. What holds the position has at most the root of the sum of the weights of
+	// all kept coordinates as its score.
+	Bound float64
 }
 
 // Holds reports whether at least one build holds the position.
@@ -97,9 +107,10 @@ func (r Result) Holds() bool { return len(r.Candidates) > 0 && r.Candidates[0].H
 //
 // Errors are those of [Problem.Validate], and [contact.ErrMissing] for a kind of part of
 // which none fits the frame and the other parts, or none offers the kept sites. If the
-// context has ended it is an error that wraps the context's.
+// context ends, the error wraps the context's; if Problem.Budget does, it is
+// [contact.ErrBudget].
 func (p Problem) Solve(ctx context.Context) (Result, error) {
-	m := work.New(ctx, -1)
+	m := work.New(ctx, p.Budget.Work)
 	if m.Stopped() {
 		return Result{}, m.Err("before it began")
 	}
@@ -107,9 +118,6 @@ func (p Problem) Solve(ctx context.Context) (Result, error) {
 	if err := p.validate(); err != nil {
 		return Result{}, err
 	}
-	best, combinations, err := search.Solve((*search.Problem)(&p))
-	if err != nil {
-		return Result{}, err
-	}
-	return Result{Candidates: best, Combinations: combinations}, nil
+	r, err := search.Solve(m, (*search.Problem)(&p))
+	return Result(r), err
 }

@@ -95,6 +95,7 @@ var structs = []any{
 	chart.Value{},
 	chart.VirtualTopTube{},
 	chart.Wheels{},
+	fitgeom.Budget{},
 	fitgeom.Build{},
 	fitgeom.Candidate{},
 	fitgeom.Deviation{},

@@ -65,9 +65,9 @@ func (f *frontSearch) prepareAero(c *cockpit) {
 // settleAero returns the best settings of those that hold, or else the best: of
 // every tilt and pad stack the pads' reach and the extensions' length in closed
 // form. Of equal ones it is the first, with the lower tilt and then the lower stack.
-func (f *frontSearch) settleAero(c *cockpit, clamp r3.Vec) aeroSet {
+// It returns false if the meter stopped it.
+func (f *frontSearch) settleAero(c *cockpit, clamp r3.Vec) (best aeroSet, ok bool) {
 	a := c.aero
-	var best aeroSet
 	least, leastHolding := math.Inf(1), math.Inf(1)
 	take := func(s aeroSet, sin, cos float64) {
 		s.verdict = c.acrossAero
@@ -87,6 +87,9 @@ func (f *frontSearch) settleAero(c *cockpit, clamp r3.Vec) aeroSet {
 		sin, cos := num.Sincos(tilt)
 		forward := r3.Vec{X: cos, Z: sin}
 		out := num.Turned(r3.Vec{X: cosE, Z: sinE}, sin, cos)
+		if !f.meter.Do(5 * a.PadRise.Count()) {
+			return best, false
+		}
 		for i := range a.PadRise.Count() {
 			stack := a.PadRise.At(i)
 			pad := r3.Add(clamp, num.Turned(r3.Vec{Z: stack}, sin, cos))
@@ -104,7 +107,7 @@ func (f *frontSearch) settleAero(c *cockpit, clamp r3.Vec) aeroSet {
 			}
 		}
 	}
-	return best
+	return best, true
 }
 
 // judgePair adds a left and a right site, without their widths.

@@ -51,6 +51,11 @@ func (q *Question) arc(ch *rig.Chassis, c *cockpit) arc {
 	return a
 }
 
+// anyArc stands for all bars on all stems, of which nothing is known.
+func anyArc(buys int) arc {
+	return arc{c: &cockpit{asked: math.Inf(1)}, loose: true, can: true, on: []mated{{buys: buys}}}
+}
+
 // lighter is a form that costs no more than a bar of which sites weigh more
 // forward than up or less: each with the lesser of its weights.
 func lighter(ch *rig.Chassis, c *cockpit) form {

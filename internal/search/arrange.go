@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.com/fitgeom/convert/chart"
+	"example.com/fitgeom/internal/work"
 )
 
 // A placedFront is a front part before it has its place: across and along the steerer.
@@ -14,21 +15,27 @@ type placedFront struct {
 	old  uint32 // its number among the keys
 }
 
-// arrange sorts the front parts into columns, and there across the steerer.
-func (x *Index) arrange(keys []frontKey) {
+// arrange sorts the front parts into columns, and there across the steerer; false if the
+// meter stopped it.
+func (x *Index) arrange(m *work.Meter, keys []frontKey) bool {
 	all := make([]placedFront, len(keys))
 	for i, k := range keys {
+		if !m.Do(5) {
+			return false
+		}
 		frame := k.frame()
 		ch := chassisOf(&frame, chart.Wheels{})
 		q, a := ch.Steerer(ch.HeadTop)
 		all[i] = placedFront{k, q, a, uint32(i)}
 	}
-	slices.SortFunc(all, func(a, b placedFront) int {
+	if !work.Sort(m, all, func(a, b placedFront) int {
 		return cmp.Or(
 			cmp.Compare(a.diameter, b.diameter), cmp.Compare(a.head, b.head), cmp.Compare(a.cut, b.cut),
 			cmp.Compare(a.q, b.q), cmp.Compare(a.reach, b.reach), cmp.Compare(a.stack, b.stack), cmp.Compare(a.most, b.most),
 		)
-	})
+	}) {
+		return false
+	}
 	x.setColumns(all)
 	moved := make([]uint32, len(all))
 	for i := range all {
@@ -39,7 +46,7 @@ func (x *Index) arrange(keys []frontKey) {
 		r.front = moved[r.front]
 	}
 	x.sortByFront()
-	x.sortByFamily()
+	return x.sortByFamily(m)
 }
 
 // setColumns makes columns, points and front parts of sorted ones.
@@ -80,12 +87,15 @@ func (x *Index) sortByFront() {
 	}
 }
 
-// sortByFamily lists the records family by family, each from small to large.
-func (x *Index) sortByFamily() {
+// sortByFamily lists the records family by family, each from small to large; false if the
+// meter stopped it.
+func (x *Index) sortByFamily(m *work.Meter) bool {
 	x.byFamily = slices.Clone(x.byFront)
-	slices.SortFunc(x.byFamily, func(a, b uint32) int {
+	if !work.Sort(m, x.byFamily, func(a, b uint32) int {
 		return cmp.Or(cmp.Compare(x.records[a].family, x.records[b].family), x.bySize(a, b))
-	})
+	}) {
+		return false
+	}
 	x.ends = make([]uint32, len(x.families)+1)
 	for _, r := range x.byFamily {
 		x.ends[x.records[r].family+1]++
@@ -93,4 +103,5 @@ func (x *Index) sortByFamily() {
 	for i := range x.families {
 		x.ends[i+1] += x.ends[i]
 	}
+	return true
 }

@@ -37,8 +37,33 @@ func (b *bounder) column(col *column) {
 	f := newFrontSearch(newJob(q.w, q.p, &frame, &ch, newShortlist(1, q.counts, q.p.Vary, frontKinds)))
 	b.ch = &ch
 	b.arcs = b.arcs[:0]
+	fits := true
+	f.lay(func(last bool) bool {
+		fits = last && b.mateAll(f)
+		return false
+	})
+	if !fits {
+		b.arcs = append(b.arcs[:0], anyArc(q.seatBuys))
+	}
+	const bucket = 12
+	for from := col.from; from < col.to && !q.w.meter.Stopped(); from += bucket {
+		b.bucket(from, min(col.to, from+bucket))
+	}
+}
+
+// manyMated is how many bars on stems have gates: where there are more, no point is
+// bounded, so that memory does not grow with the number of ways to put parts together. A
+// search of one point then takes so long that the bounds of all others would save little.
+const manyMated = 40_000
+
+// mateAll puts all bars on all stems; false if there are too many.
+func (b *bounder) mateAll(f *frontSearch) bool {
+	count := 0
 	for _, c := range f.cockpits {
-		b.arcs = append(b.arcs, q.arc(&ch, c))
+		if count += len(c.on); count > manyMated {
+			return false
+		}
+		b.arcs = append(b.arcs, b.q.arc(b.ch, c))
 	}
 	ladders := map[*[]Pile][]*ladder{}
 	sorted := map[*carried][]*carried{}
@@ -46,6 +71,9 @@ func (b *bounder) column(col *column) {
 		a := &b.arcs[i]
 		if len(a.c.on) == 0 {
 			continue
+		}
+		if !b.q.w.meter.Do(len(a.c.on)) {
+			return true
 		}
 		on, ok := sorted[&a.c.on[0]]
 		if !ok {
@@ -60,10 +88,7 @@ func (b *bounder) column(col *column) {
 			b.mate(f, a, s, ladders)
 		}
 	}
-	const bucket = 12
-	for from := col.from; from < col.to; from += bucket {
-		b.bucket(from, min(col.to, from+bucket))
-	}
+	return true
 }
 
 // bucket bounds some points that lie close to one another across the steerer.
@@ -73,8 +98,14 @@ func (b *bounder) bucket(from, to uint32) {
 	for i := from + 1; i < to; i++ {
 		b.seatCost = min(b.seatCost, b.q.floor(i))
 	}
+	if !b.q.w.meter.Do(len(b.arcs)) {
+		return
+	}
 	b.open(points[from].q, points[to-1].q)
 	for i := from; i < to; i++ {
+		if !b.q.w.meter.Do(1 + len(b.gates)/4) {
+			return
+		}
 		b.seatCost = b.q.floor(i)
 		if b.limit.class == failing && b.seatCost > b.limit.cost {
 			continue

@@ -42,6 +42,13 @@ var handSites = [...]contact.Site{contact.TopsLeft, contact.HoodsLeft, contact.D
 // what is asked for.
 func (f *frontSearch) cockpit(on []carried, bi, li, ai int) {
 	bar := &f.shelf.Handlebars[bi]
+	units := 20
+	if ai >= 0 {
+		units += 2 * f.shelf.AeroBars[ai].Tilt.Count()
+	}
+	if !f.meter.Do(units) {
+		return
+	}
 	c := &cockpit{
 		bar: bar, on: on, part: [3]int{bi, -1, ai}, buy: bought(part.Handlebars, *bar == f.now.Handlebar), most: bar.RotationRange,
 		clamp: &f.want[contact.BarClamp], across: verdict{holds: true}, acrossAero: verdict{holds: true},

@@ -43,28 +43,62 @@ type frontSearch struct {
 	piles    []Pile               // all that the shelf can make
 	under    map[float64][][]Pile // those that suit, by height of the stem and cap
 	caps     []int                // those that fit
-	cockpits []*cockpit
+	cockpits []*cockpit           // some of them, at most manyCockpits
 }
 
-// fronts offers every front end that could come among the best.
-func (j job) fronts() {
+// manyCockpits is how many cockpits are laid out at a time, so that memory does not grow
+// with the number of ways to put bars, levers and aero bars together.
+const manyCockpits = 4096
+
+// fronts offers every front end that could come among the best. If the meter stops it,
+// it returns what the others cost at least, and otherwise infinity.
+func (j job) fronts() (open float64) {
+	open = math.Inf(1)
 	f := newFrontSearch(j)
-	// The most promising bars first, so that the others are soon out of the race.
-	slices.SortStableFunc(f.cockpits, func(a, b *cockpit) int { return cmp.Compare(a.floor, b.floor) })
-	for _, c := range f.cockpits {
-		for i := range c.on {
-			f.stem(c, &c.on[i])
+	f.lay(func(last bool) bool {
+		// The most promising bars first, so that the others are soon out of the race.
+		slices.SortStableFunc(f.cockpits, func(a, b *cockpit) int { return cmp.Compare(a.floor, b.floor) })
+		for _, c := range f.cockpits {
+			for i := range c.on {
+				if f.stem(c, &c.on[i]); f.meter.Stopped() {
+					if last {
+						open = c.floor
+					}
+					return false
+				}
+			}
 		}
+		return true
+	})
+	if f.meter.Stopped() && math.IsInf(open, 1) {
+		open = 0
 	}
+	return open
 }
 
-// newFrontSearch lays out all cockpits.
+// newFrontSearch prepares caps and spacers.
 func newFrontSearch(j job) *frontSearch {
 	f := &frontSearch{job: j, piles: PilesOn(j.frame, j.shelf.Spacers), under: map[float64][][]Pile{}}
 	for i := range f.shelf.Caps {
 		if rig.Fits(f.shelf.Caps[i].SteererDiameter, f.frame.SteererDiameter) {
 			f.caps = append(f.caps, i)
 		}
+	}
+	return f
+}
+
+// lay lays out all cockpits, some at a time, and calls do with each lot until it returns
+// false. It says of the last lot that it is the last.
+func (f *frontSearch) lay(do func(last bool) bool) {
+	put := func(on []carried, bi, li, ai int) bool {
+		if len(f.cockpits) == manyCockpits {
+			if !do(false) {
+				return false
+			}
+			f.cockpits = f.cockpits[:0]
+		}
+		f.cockpit(on, bi, li, ai)
+		return !f.meter.Stopped()
 	}
 	stems := f.stems()
 	for bi := range f.shelf.Handlebars {
@@ -79,17 +113,19 @@ func newFrontSearch(j job) *frontSearch {
 		}
 		for li := range levers {
 			if !f.asked(contact.PadLeft) && !f.asked(contact.ExtensionLeft) {
-				f.cockpit(on, bi, li, -1)
+				if !put(on, bi, li, -1) {
+					return
+				}
 				continue
 			}
 			for ai := range f.shelf.AeroBars {
-				if rig.Fits(f.shelf.AeroBars[ai].BarDiameter, bar.AeroDiameter) {
-					f.cockpit(on, bi, li, ai)
+				if rig.Fits(f.shelf.AeroBars[ai].BarDiameter, bar.AeroDiameter) && !put(on, bi, li, ai) {
+					return
 				}
 			}
 		}
 	}
-	return f
+	do(true)
 }
 
 // stems returns the stems of the shelf that fit, each way up.
@@ -144,7 +180,7 @@ var bare Pile
 // stem offers a cockpit on a stem with everything that may be under it.
 func (f *frontSearch) stem(c *cockpit, s *carried) {
 	shim, buy, ok := f.joint(c, s)
-	if !ok {
+	if !ok || !f.meter.Do(1) {
 		return
 	}
 	e := frontEnd{c: c, s: s, shim: shim, buy: buy, pile: &bare}
@@ -154,6 +190,9 @@ func (f *frontSearch) stem(c *cockpit, s *carried) {
 		f.list.count += len(piles)
 		if skip {
 			continue
+		}
+		if !f.meter.Do(len(piles)) {
+			return
 		}
 		lift := &f.shelf.Caps[ci]
 		e.cap, e.buy = ci, buy|bought(part.Caps, *lift == f.now.Cap)
@@ -191,9 +230,21 @@ func (f *frontSearch) admits(e *frontEnd, bar, aero float64) bool {
 	return f.list.admits(cost, can, e.buy, int64(e.pile.tenths), yes(e.s.flipped))
 }
 
+// settling is the work of settling a cockpit, but for its aero bar, and of keeping it.
+func (f *frontSearch) settling(c *cockpit) int {
+	n := 10 + len(f.list.all)/16
+	if !c.form.round {
+		n += 50
+	}
+	return n
+}
+
 // offer settles a front end and hands it to the shortlist.
 func (f *frontSearch) offer(e *frontEnd) {
 	c, s := e.c, e.s
+	if !f.meter.Do(f.settling(c)) {
+		return
+	}
 	roll, bar := c.settle(f.ch, e.clamp)
 	o := option{
 		cost: f.rounded(bar.cost), holds: bar.holds, buy: e.buy,
@@ -203,7 +254,10 @@ func (f *frontSearch) offer(e *frontEnd) {
 		shim:     e.shim, pile: e.pile,
 	}
 	if c.aero != nil {
-		a := f.settleAero(c, e.clamp)
+		a, ok := f.settleAero(c, e.clamp)
+		if !ok {
+			return
+		}
 		o.cost += f.rounded(a.cost)
 		o.holds = o.holds && a.holds
 		o.settings.AeroTilt, o.settings.PadRise, o.settings.PadForward = a.tilt, a.stack, a.reach

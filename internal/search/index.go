@@ -2,6 +2,7 @@ package search
 
 import (
 	"context"
+	"fmt"
 	"slices"
 	"strconv"
 
@@ -91,6 +92,9 @@ func NewIndex(ctx context.Context, sizes []fitgeom.Size) (*Index, error) {
 	seen := make(map[name]uint32, len(sizes))
 	for i := range sizes {
 		s := &sizes[i]
+		if !m.Do(10) {
+			return nil, m.Err(fmt.Sprintf("%d of %d sizes read", i, len(sizes)))
+		}
 		if err := s.Validate(); err != nil {
 			f.In(Path(s, i), err)
 			continue
@@ -113,7 +117,9 @@ func NewIndex(ctx context.Context, sizes []fitgeom.Size) (*Index, error) {
 		return nil, f.Err()
 	}
 	x.records = slices.Clip(x.records)
-	x.arrange(keys)
+	if !x.arrange(m, keys) {
+		return nil, m.Err("all sizes read and not yet sorted")
+	}
 	return x, f.Err()
 }
 

@@ -6,12 +6,16 @@ import (
 	"slices"
 )
 
-// search ranks frames by their bounds. What can hold is looked for first.
-func (q *Question) search() {
+// search ranks frames by their bounds. What can hold is looked for first. If the meter
+// stops it, it returns what the frames that were not searched cost at least.
+func (q *Question) search() float64 {
 	limit, all := bound{class: holding, buys: math.MaxInt}, false
 	done := map[uint32]bool{}
 	for {
 		found, reached := q.bounds(limit, all)
+		if q.w.meter.Stopped() {
+			return q.seatCost
+		}
 		slices.SortFunc(found, func(a, b promise) int {
 			return cmp.Or(a.compare(&b.bound), cmp.Compare(a.point, b.point))
 		})
@@ -22,13 +26,15 @@ func (q *Question) search() {
 			}
 			if !done[p.point] {
 				done[p.point] = true
-				q.point(p)
+				if q.point(p); q.w.meter.Stopped() {
+					return q.open(found[i:], &reached)
+				}
 			}
 		}
 		// Everything that was passed by is worse than what was reached.
 		full := len(q.best) == q.p.Limit
 		if reached.class > unfit || full && q.best[len(q.best)-1].bound.compare(&reached) <= 0 {
-			return
+			return 0
 		}
 		limit = bound{class: unfit + 1}
 		if full {
@@ -37,7 +43,36 @@ func (q *Question) search() {
 		if q.pointSeats == nil && q.weigh() {
 			all = false
 		}
+		if q.w.meter.Stopped() {
+			return q.seatCost
+		}
 	}
+}
+
+// open is what frames cost at least that may belong among the best: those of promises,
+// the best one first, and those that were passed by since they are worse than reached.
+func (q *Question) open(promises []promise, reached *bound) float64 {
+	full := len(q.best) == q.p.Limit
+	least := math.Inf(1)
+	add := func(b *bound, floor float64) {
+		switch {
+		case full && b.compare(&q.best[len(q.best)-1].bound) > 0:
+		case b.class == failing, b.class == holding && !q.counts && full && q.best[len(q.best)-1].Holds():
+			least = min(least, b.cost)
+		default: // what cannot hold may cost less, and so may what takes more parts
+			least = min(least, floor)
+		}
+	}
+	for i := range promises {
+		add(&promises[i].bound, q.floor(promises[i].point))
+	}
+	if reached.class <= unfit {
+		add(reached, q.seatCost)
+	}
+	if math.IsInf(least, 1) {
+		return 0
+	}
+	return least
 }
 
 // weigh searches the seats of all frames, for what those of each point cost at
@@ -54,7 +89,12 @@ func (q *Question) weigh() bool {
 		p := &q.x.points[i]
 		least := math.Inf(1)
 		for _, r := range q.x.byFront[q.x.fronts[p.from].from:q.x.fronts[p.to-1].to] {
-			if seat := q.seatOf(r); seat.best != nil {
+			seat := q.seatOf(r)
+			if q.w.meter.Stopped() {
+				q.pointSeats = nil
+				return false
+			}
+			if seat.best != nil {
 				least = min(least, seat.best.cost)
 				holds = holds || seat.holding != nil
 			}
@@ -95,12 +135,19 @@ func (q *Question) point(promised *promise) {
 		key := frontKey{col.diameter, col.head, col.cut, f.reach, f.stack, f.most}
 		frame := key.frame()
 		front := q.front(&frame)
+		if q.w.meter.Stopped() {
+			return
+		}
 		for _, record := range records {
 			switch {
 			case front.best == nil:
 				q.offer(q.stand(record, nil, nil))
 			case !q.hopeless(front, record):
-				q.offer(q.stand(record, front, q.seatOf(record)))
+				seat := q.seatOf(record)
+				if q.w.meter.Stopped() {
+					return
+				}
+				q.offer(q.stand(record, front, seat))
 			}
 		}
 	}
@@ -179,7 +226,9 @@ func (q *Question) hopeless(front *leaders, record uint32) bool {
 func (q *Question) bounds(limit bound, all bool) (found []promise, reached bound) {
 	b := bounder{q: q, limit: limit, all: all}
 	for i := range q.x.columns {
-		b.column(&q.x.columns[i])
+		if b.column(&q.x.columns[i]); q.w.meter.Stopped() {
+			break
+		}
 	}
 	return b.found, b.limit
 }

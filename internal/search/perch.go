@@ -20,13 +20,23 @@ type perch struct {
 // seats offers every crank and pedal with every perch, each with its best settings.
 // They go together, since the cranks may move the saddle.
 func (j job) seats() {
-	perches := j.perches()
 	lifts := Lifts(j.shelf.CleatShims)
+	j.perches(func(perches []perch) bool {
+		j.sitAll(perches, lifts)
+		return !j.meter.Stopped()
+	})
+}
+
+// sitAll offers every crank and pedal with some perches.
+func (j job) sitAll(perches []perch, lifts []Pile) {
 	for ci := range j.shelf.Cranks {
 		for pi := range max(1, len(j.shelf.Pedals)) {
 			f, ok := j.feet(&j.shelf.Cranks[ci], j.shelf.Pedals, pi, lifts)
 			if !ok {
 				continue
+			}
+			if !j.meter.Do(5 + len(lifts)/8) {
+				return
 			}
 			f.crank, f.pedal = ci, pi
 			f.buy = bought(part.Cranks, j.shelf.Cranks[ci] == j.now.Crank)
@@ -35,14 +45,22 @@ func (j job) seats() {
 			}
 			shift := SaddleShift(j.policy, j.want[contact.SaddleReference].at, j.stroke, f.stroke)
 			for i := range perches {
+				if !j.meter.Do(10 + len(j.list.all)/16) {
+					return
+				}
 				j.sit(&perches[i], &f, shift)
 			}
 		}
 	}
 }
 
-// perches returns every seatpost with every saddle that suit the frame.
-func (j job) perches() (all []perch) {
+// manyPerches is how many perches are made at a time.
+const manyPerches = 4096
+
+// perches makes every seatpost with every saddle that suit the frame, some at a time, and
+// calls do with each lot until it returns false.
+func (j job) perches(do func([]perch) bool) {
+	var all []perch
 	for pi := range j.shelf.Seatposts {
 		post := &j.shelf.Seatposts[pi]
 		shim, ok := shimFor(j.shelf, post.Diameter, j.frame.SeatpostDiameter, j.now.SeatpostShim)
@@ -51,11 +69,20 @@ func (j job) perches() (all []perch) {
 		}
 		buy := bought(part.Seatposts, *post == j.now.Seatpost) | boughtShim(shim, j.now.SeatpostShim)
 		for si := range j.shelf.Saddles {
+			if len(all) == manyPerches {
+				if !do(all) {
+					return
+				}
+				all = all[:0]
+			}
+			if !j.meter.Do(5) {
+				return
+			}
 			saddle := &j.shelf.Saddles[si]
 			all = append(all, perch{j.newSeat(j.frame, j.ch, post, saddle), pi, si, shim, buy | bought(part.Saddles, *saddle == j.now.Saddle)})
 		}
 	}
-	return all
+	do(all)
 }
 
 // sit offers a perch with cranks and pedals that move the saddle by a shift.

@@ -22,6 +22,7 @@ type Problem struct {
 	Vary   part.Kinds
 	Grain  float64
 	Limit  int
+	Budget fitgeom.Budget
 }
 
 // Fill replaces zero values by the defaults they stand for.

@@ -6,6 +6,7 @@ import (
 
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/internal/work"
 )
 
 // A Question is one ranking in the making.
@@ -28,21 +29,24 @@ type Question struct {
 }
 
 // Ask prepares a question, for a problem that has been filled and checked.
-func (x *Index) Ask(p *Problem) *Question {
-	q := &Question{x: x, p: p, w: newWish(p), counts: p.Bike != fitgeom.Build{}}
+func (x *Index) Ask(m *work.Meter, p *Problem) *Question {
+	q := &Question{x: x, p: p, w: newWish(m, p), counts: p.Bike != fitgeom.Build{}}
 	q.seats = make([]*leaders, len(x.seats))
 	q.floors()
 	return q
 }
 
-// Rank returns the best frames, best first.
-func (q *Question) Rank() []Standing {
+// Rank returns the best frames, best first. If the meter stops it, they are the best of
+// those that were searched, and open is the least score that another one may have and
+// still belong among them.
+func (q *Question) Rank() (best []Standing, open float64) {
+	cost := 0.0
 	if q.p.Wheels != (chart.Wheels{}) {
-		q.each()
+		cost = q.each()
 	} else {
-		q.search()
+		cost = q.search()
 	}
-	return q.best
+	return q.best, q.w.score(q.w.least(cost))
 }
 
 // floors finds what cranks and pedals cost on every frame, and how many parts of
@@ -53,6 +57,9 @@ func (q *Question) floors() {
 	least := math.Inf(1)
 	for ci := range s.Cranks {
 		for pi := range max(1, len(s.Pedals)) {
+			if !q.w.meter.Do(5 + len(lifts)/8) {
+				return
+			}
 			if f, ok := q.w.feet(&s.Cranks[ci], s.Pedals, pi, lifts); ok {
 				least = min(least, q.w.rounded(f.cost))
 			}
@@ -74,11 +81,16 @@ func (q *Question) floors() {
 	}
 }
 
-// each searches every frame.
-func (q *Question) each() {
+// each searches every frame. It returns what those cost at least that were not searched.
+func (q *Question) each() float64 {
 	for i := range q.x.records {
-		q.offer(q.alone(uint32(i), &q.x.size(uint32(i)).Frame))
+		s := q.alone(uint32(i), &q.x.size(uint32(i)).Frame)
+		if q.w.meter.Stopped() {
+			return q.seatCost
+		}
+		q.offer(s)
 	}
+	return 0
 }
 
 // leaders is the best option of a group, and the best that holds; nil if there is none.
@@ -95,7 +107,8 @@ func (l *shortlist) leaders() *leaders {
 	return &two
 }
 
-// front searches the front end of a frame.
+// front searches the front end of a frame. If the meter stops it the answer is of no use;
+// the same holds for all that follows.
 func (q *Question) front(frame *fitgeom.Frame) *leaders {
 	q.Scored++
 	ch := chassisOf(frame, q.p.Wheels)
@@ -156,6 +169,9 @@ func (q *Question) offer(s Standing) {
 func (q *Question) Candidate(s *Standing, frame *fitgeom.Frame) fitgeom.Candidate {
 	return q.w.candidate(q.p, frame, s.pairing)
 }
+
+// Goes reports whether the meter has not stopped it.
+func (q *Question) Goes() bool { return !q.w.meter.Stopped() }
 
 // Stand searches a frame by itself: that of the index at a place, or one like it.
 func (q *Question) Stand(place int, frame *fitgeom.Frame) Standing {

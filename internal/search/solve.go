@@ -1,6 +1,7 @@
 package search
 
 import (
+	"fmt"
 	"slices"
 
 	"example.com/fitgeom/contact"
@@ -8,20 +9,55 @@ import (
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/rig"
+	"example.com/fitgeom/internal/work"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Solve finds the best builds of a problem that has been filled and checked, best
-// first, and how many ways to put parts and spacers together were covered.
-func Solve(p *Problem) (best []fitgeom.Candidate, combinations int, err error) {
-	w := newWish(p)
+// A Result is the answer of Solve. It has the fields of solve.Result, in the same order.
+type Result struct {
+	Candidates   []fitgeom.Candidate
+	Combinations int
+	Complete     bool
+	Bound        float64
+}
+
+// Solve finds the best builds of a problem that has been filled and checked. If the meter
+// stops it, the best so far are a result only if the problem's budget asks for them.
+func Solve(m *work.Meter, p *Problem) (Result, error) {
+	w := newWish(m, p)
 	ch := chassisOf(&p.Frame, p.Wheels)
 	// Twice the limit, since fewer than that many may have to be skipped below.
 	counts := p.Bike != fitgeom.Build{}
-	front := newShortlist(2*p.Limit, counts, p.Vary, frontKinds)
-	newJob(w, p, &p.Frame, &ch, front).fronts()
 	seat := newShortlist(2*p.Limit, counts, p.Vary, seatKinds)
 	newJob(w, p, &p.Frame, &ch, seat).seats()
+	front := newShortlist(2*p.Limit, counts, p.Vary, frontKinds)
+	open := 0.0
+	if !m.Stopped() {
+		open = newJob(w, p, &p.Frame, &ch, front).fronts()
+	}
+	if !m.Stopped() {
+		if err := found(front, seat); err != nil {
+			return Result{}, err
+		}
+	}
+	ok, err := m.Answer(p.Budget.Partial && len(front.all) > 0 && len(seat.all) > 0,
+		fmt.Sprintf("%d front ends and %d seats looked at", front.count, seat.count))
+	if !ok {
+		return Result{}, err
+	}
+	r := Result{Combinations: front.count * seat.count, Complete: !m.Stopped()}
+	if !r.Complete {
+		// The seats were all looked at, since otherwise there would be no front ends.
+		r.Bound = w.score(max(0, open) + w.least(seat.all[0].cost))
+	}
+	for _, b := range bestOf(front, seat, p.Limit) {
+		r.Candidates = append(r.Candidates, w.candidate(p, &p.Frame, b))
+	}
+	return r, err
+}
+
+// found reports a group of parts of which none fit.
+func found(front, seat *shortlist) error {
 	var f fault.List
 	for _, g := range []struct {
 		name  string
@@ -34,13 +70,7 @@ func Solve(p *Problem) (best []fitgeom.Candidate, combinations int, err error) {
 			f.Add(g.name, "none", "parts that fit the frame, one another and what is to be kept", contact.ErrMissing)
 		}
 	}
-	if err := f.Err(); err != nil {
-		return nil, 0, err
-	}
-	for _, b := range bestOf(front, seat, p.Limit) {
-		best = append(best, w.candidate(p, &p.Frame, b))
-	}
-	return best, front.count * seat.count, nil
+	return f.Err()
 }
 
 // candidate puts a build together and looks at it through the forward map.

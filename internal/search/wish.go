@@ -6,6 +6,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/work"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -18,6 +19,7 @@ type wish struct {
 	stroke Stroke
 	policy fitgeom.CrankPolicy
 	want   [contact.SiteCount]wanted
+	meter  *work.Meter // asked before each piece of work
 }
 
 // wanted is where a site should be, with what the square of a millimetre costs
@@ -27,8 +29,8 @@ type wanted struct {
 	asked                 float64 // what all coordinates cost at their tolerances
 }
 
-func newWish(p *Problem) *wish {
-	w := &wish{target: p.Target, keep: p.Keep, grain: p.Grain, stroke: StrokeOf(&p.Target), policy: p.Crank}
+func newWish(m *work.Meter, p *Problem) *wish {
+	w := &wish{meter: m, target: p.Target, keep: p.Keep, grain: p.Grain, stroke: StrokeOf(&p.Target), policy: p.Crank}
 	a, _ := p.Target.Attitude(contact.SaddleReference)
 	w.tilt = a.Tilt
 	for _, k := range p.Keep {
@@ -80,6 +82,18 @@ func (v *verdict) coordinate(off, tolerance, weight float64) {
 func (w *wish) rounded(cost float64) float64 {
 	n := math.Round(math.Sqrt(cost) / w.grain)
 	return float64(n * n)
+}
+
+// least returns what a rounded cost of two parts of a build was at least before it was
+// rounded.
+func (w *wish) least(rounded float64) float64 {
+	n := max(0, math.Sqrt(rounded)-math.Sqrt2/2-1e-9) * w.grain
+	return n * n
+}
+
+// score returns the score of a cost, with a trace less for what rounding adds.
+func (w *wish) score(cost float64) float64 {
+	return math.Sqrt(max(0, cost)) * (1 - 1e-9)
 }
 
 // millionths and yes are numbers to break ties by.

@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+	"slices"
 	"strconv"
 
 	"example.com/fitgeom/internal/fault"
@@ -34,8 +35,8 @@ type Meter struct {
 
 // New returns a meter for a budget in units; 0 means [Default], and a negative one that
 // there is no end.
-func New(ctx context.Context, most int64) *Meter {
-	m := &Meter{ctx: ctx, most: most}
+func New(ctx context.Context, most int) *Meter {
+	m := &Meter{ctx: ctx, most: int64(most)}
 	switch {
 	case most == 0:
 		m.most = Default
@@ -100,4 +101,35 @@ func (m *Meter) Err(far string) error {
 		return fmt.Errorf("stopped after %d units of work, %s: %w", m.used, far, m.end)
 	}
 	return fault.New("budget.work", strconv.FormatInt(m.most, 10)+" units", "more for this input; at its end "+far, m.end)
+}
+
+// Answer tells what to do with what was found: whether it is an answer, and the error that
+// goes with it. Asked says that there is something and that it is wanted even if the meter
+// stopped; far is for Err.
+func (m *Meter) Answer(asked bool, far string) (ok bool, err error) {
+	switch {
+	case !m.Stopped():
+		return true, nil
+	case !asked || m.Ended():
+		return asked, m.Err(far)
+	}
+	return true, nil
+}
+
+// Sort sorts as slices.SortFunc does and reports whether it came to the end; if the meter
+// stopped it, the order is any. It counts a unit for each comparison.
+func Sort[E any](m *Meter, all []E, compare func(a, b E) int) (done bool) {
+	type stop struct{} // nothing else ends a sort before its end
+	defer func() {
+		if r := recover(); r != nil && r != any(stop{}) {
+			panic(r)
+		}
+	}()
+	slices.SortFunc(all, func(a, b E) int {
+		if !m.Do(1) {
+			panic(stop{})
+		}
+		return compare(a, b)
+	})
+	return true
 }

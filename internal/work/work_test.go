@@ -1,9 +1,12 @@
 package work_test
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"math"
+	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -24,7 +27,7 @@ func count(m *work.Meter, units, times int) int {
 
 // The last unit that a budget allows is done, and none after it, however they come.
 func TestBudget(t *testing.T) {
-	for _, most := range []int64{1, 7, 999, 1000, 1001, 1002, 123_456} {
+	for _, most := range []int{1, 7, 999, 1000, 1001, 1002, 123_456} {
 		assert.EqualValues(t, most, count(work.New(t.Context(), most), 1, 200_000), most)
 		assert.EqualValues(t, most/7, count(work.New(t.Context(), most), 7, 200_000), most)
 		m := work.New(t.Context(), most)
@@ -59,6 +62,22 @@ func TestContext(t *testing.T) {
 	assert.False(t, m.Do(0))
 	assert.False(t, work.New(ctx, -1).Do(0), "one that has ended before")
 	assert.Greater(t, m.Used(), int64(5000))
+}
+
+func TestSort(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 2))
+	many := make([]int, 5000)
+	for i := range many {
+		many[i] = rng.IntN(1000)
+	}
+	stopped := slices.Clone(many)
+	assert.False(t, work.Sort(work.New(t.Context(), 3000), stopped, cmp.Compare[int]))
+	slices.Sort(stopped)
+	sorted := slices.Clone(many)
+	assert.True(t, work.Sort(work.New(t.Context(), 0), sorted, cmp.Compare[int]))
+	assert.True(t, slices.IsSorted(sorted))
+	assert.Equal(t, stopped, sorted, "nothing was lost")
+	assert.PanicsWithValue(t, "mine", func() { work.Sort(nil, many, func(a, b int) int { panic("mine") }) })
 }
 
 func TestNone(t *testing.T) {

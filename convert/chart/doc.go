@@ -56,14 +56,21 @@
 //
 // The stack does not include the headset's upper cap.
 //
+// # Handling
+//
+// [Geometry.Handling] has what people compare of a frame's steering, as it stands on tyres
+// and under sag, and [Handling.Sub] what these change; [Geometry.FromSteeringAxis] the
+// radius on which the hands turn. [Steering.Sink] tells what sinks when the front wheel is
+// turned, and by how much.
+//
 // # Single numbers
 //
 // [Steering] has the trail and the fork offset of a front wheel alone, [VirtualTopTube]
 // the reach that belongs to an effective top tube, [SeatPoint] the seat angle that
 // belongs to a setback. [ParseTyre], [BeadSeat] and [Inches] read what is printed on
-// parts. [RolloutRadius] gives a wheel's radius from a rollout. A number outside its
-// stated range is [contact.ErrRange], or [contact.ErrUnit] where another unit explains
-// it.
+// parts. [RolloutRadius] gives a wheel's radius from a rollout of whole turns or
+// parts of one. A number outside its stated range is [contact.ErrRange], or
+// [contact.ErrUnit] where another unit explains it.
 //
 // # Exactness and cost
 //

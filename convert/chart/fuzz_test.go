@@ -61,13 +61,17 @@ func FuzzScalars(f *testing.F) {
 		check(s.Trail())
 		check(s.WheelFlopFactor())
 		check(s.AxisCut())
+		check(s.MechanicalTrail())
+		sink, err := s.Sink(b)
+		check(sink.Axle, err)
+		check(sink.Frame, err)
 		with, err := s.WithTrail(b)
 		check(with.ForkOffset, err)
 		check(chart.VirtualTopTube{Stack: a, Effective: b, SeatAngle: c}.Reach())
 		at, err := chart.SeatPointAt(b, a)
 		check(at.Setback, err)
 		check(chart.SeatPoint{Setback: a, Height: b}.SeatAngle())
-		check(chart.RolloutRadius(a, int(min(max(b, -1e6), 1e6))))
+		check(chart.RolloutRadius(a, b))
 		check(chart.Inches(inches))
 		if p, err := chart.ParseTyre(tyre); err == nil {
 			check(p.Radius())
@@ -94,6 +98,19 @@ func FuzzGeometry(f *testing.F) {
 			pitch, _ = g.Pitch(on)
 		}
 		wild.Must(t, err2, h, pitch)
+		steers, err3 := g.Handling(on)
+		wild.Must(t, err3, steers, steers.Sub(chart.Handling{Trail: 50}))
+		if (err3 == nil) != (err2 == nil) {
+			t.Fatal(err2, err3)
+		}
+		if err2 == nil {
+			front, rear, _ := g.AxlesOn(on)
+			ahead, direct := h.FromSteeringAxis(s.Vec(-1000, 1000))
+			wild.Must(t, nil, front, rear)
+			if wild.Sound(ahead, direct) == nil && direct < math.Abs(ahead) {
+				t.Fatal(ahead, direct)
+			}
+		}
 		front, ok := g.FrontAxle()
 		rear, _ := g.RearAxle()
 		base, _ := g.Wheelbase()

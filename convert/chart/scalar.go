@@ -73,19 +73,6 @@ func (s Steering) WithTrail(trail float64) (Steering, error) {
 	return s, nil
 }
 
-// WheelFlopFactor returns trail · sin(head angle) · cos(head angle), in mm. It is a
-// factor and not a distance: while the steering angle is small and the frame is held, the
-// front axle sinks by half of it times the square of the angle in radians. It does not
-// tell how far the axle sinks at 90°. Faults are those of Validate.
-func (s Steering) WheelFlopFactor() (float64, error) {
-	trail, err := s.Trail()
-	if err != nil {
-		return 0, err
-	}
-	sin, cos := num.Sincos(s.HeadAngle)
-	return trail * sin * cos, nil
-}
-
 // AxisCut returns the height at which the steering axis cuts the vertical through the
 // front axle, as a fraction of the wheel's radius. For information: ISO 4210-2, Annex A
 // (informative; read in GOST R ISO 4210-2-2023) has 0.15 to 0.60 with head angles of 65
@@ -165,14 +152,19 @@ func (p SeatPoint) SeatAngle() (float64, error) {
 }
 
 // RolloutRadius returns the radius in mm of a wheel that rolls a distance in mm in a
-// number of turns, 1 to 1000: the rolling radius under load, on which trail and the
-// height of the bottom bracket depend. The radius must be 100 to 450 mm.
-func RolloutRadius(distance float64, turns int) (float64, error) {
+// number of turns, 0.1 to 1000 and not only whole ones: the rolling radius under load, on
+// which trail and the height of the bottom bracket depend. The radius must be 100 to
+// 450 mm. A part of a turn is exact only if the marks on tyre and ground are.
+func RolloutRadius(distance, turns float64) (float64, error) {
 	var f fault.List
-	f.Range("turns", float64(turns), 1, 1000, "turns")
-	f.Range("distance_mm", distance/float64(max(1, turns)), 2*math.Pi*radiusMin, 2*math.Pi*radiusMax, "mm a turn")
+	f.Range("turns", turns, 0.1, 1000, "turns")
+	each := turns
+	if f.Len() > 0 {
+		each = max(1, turns)
+	}
+	f.Range("distance_mm", distance/each, 2*math.Pi*radiusMin, 2*math.Pi*radiusMax, "mm a turn")
 	if err := f.Err(); err != nil {
 		return 0, err
 	}
-	return distance / (2 * math.Pi * float64(turns)), nil
+	return distance / (2 * math.Pi * turns), nil
 }

@@ -84,33 +84,6 @@ func TestSetback(t *testing.T) {
 	assert.ErrorIs(t, second(chart.SeatPoint{Height: 70, Setback: 200}.SeatAngle()), contact.ErrUnit)
 }
 
-// J. P. Meijaard et al. (2007), benchmark bicycle: trail 80 mm at 72°; the flop
-// factor is recomputed. It is the second-order coefficient of how far the axle
-// sinks, and not what it sinks at 90° (17.13 mm with the wheel back on the ground).
-func TestWheelFlop(t *testing.T) {
-	s, err := chart.Steering{HeadAngle: 72, Radius: 350}.WithTrail(80)
-	require.NoError(t, err)
-	f, err := s.WheelFlopFactor()
-	require.NoError(t, err)
-	assert.InDelta(t, 23.51141009169893, f, 1e-9)
-	const delta = 1e-3
-	assert.InDelta(t, f, 2*sink(72, 32.071426727619305, 350, delta)/(delta*delta), 1e-3)
-	assert.Greater(t, math.Abs(sink(72, 32.071426727619305, 350, math.Pi/2)-f), 5.0)
-	assert.ErrorIs(t, second(steering(7.2, 32, 350).WheelFlopFactor()), contact.ErrRange)
-}
-
-// sink is how far the lowest point of a turned wheel would lie above the ground
-// with the frame held: by this the axle sinks when it is put back.
-func sink(head, offset, radius, turn float64) float64 {
-	h := head * math.Pi / 180
-	// Steering axis (-cos h, 0, sin h); offset square to it, forward, at (sin h, 0, cos h).
-	// After the turn the axle is at offset·(out·cos + left·sin) and points along left·cos - out·sin.
-	z := offset * math.Cos(turn) * math.Cos(h)
-	axleZ := -math.Sin(turn) * math.Cos(h) // the wheel's axle, upward part
-	lowest := z - radius*math.Sqrt(1-axleZ*axleZ)
-	return lowest - (offset*math.Cos(h) - radius)
-}
-
 // GOST R ISO 4210-2-2023, Annex A names the ratio; the numbers are recomputed from
 // the measured bicycles of J. K. Moore (2012) and the benchmark of 2007.
 func TestSteeringAxisCut(t *testing.T) {

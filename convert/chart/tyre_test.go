@@ -2,6 +2,7 @@ package chart_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -44,38 +45,66 @@ func TestParseTyre(t *testing.T) {
 	assert.Equal(t, 622.0, d)
 }
 
-// A rollout table that cycle computers use (622 mm rims), seen on a private page:
-// the nominal radius agrees within 6.3 mm of rollout, 0.3 %. The rule that adds
-// 2.5 mm below 28 mm of width does not.
-func TestTyreRadiusAgainstTable(t *testing.T) {
-	for width, rollout := range map[float64]float64{20: 2086, 23: 2096, 25: 2105, 28: 2136, 32: 2155, 35: 2168} {
-		r, err := chart.Tyre{Width: width, BeadSeat: 622}.Radius()
-		require.NoError(t, err)
-		assert.InDelta(t, rollout, 2*math.Pi*r, 6.4, width)
-		measured, err := chart.RolloutRadius(rollout, 1)
-		require.NoError(t, err)
-		assert.InDelta(t, r, measured, 1.1)
-		if width < 28 {
-			assert.Greater(t, 2*math.Pi*(r+2.5)-rollout, 9.0)
-		}
+// Bead seats by the trade's names: an encyclopedia's list (Wikipedia, European Tyre and Rim
+// Technical Organisation) has 203 to 400 mm, size tables have the others. Widths by hand.
+func TestInchMarkings(t *testing.T) {
+	for marking, want := range map[string]chart.Tyre{
+		`12 1/2" x 2 1/4"`: {Width: 57.15, BeadSeat: 203},
+		"12½x1.75":         {Width: 44.45, BeadSeat: 203},
+		"14 x 1.75":        {Width: 44.45, BeadSeat: 254},
+		"14x1 3/8":         {Width: 34.925, BeadSeat: 298},
+		"16x1.75":          {Width: 44.45, BeadSeat: 305},
+		"16 × 1⅜":          {Width: 34.925, BeadSeat: 349},
+		"16x1-3/8":         {Width: 34.925, BeadSeat: 349},
+		"16 x 1 3/4":       {Width: 44.45, BeadSeat: 317},
+		"17x1 1/4":         {Width: 31.75, BeadSeat: 369},
+		"18x2.125":         {Width: 53.975, BeadSeat: 355},
+		"18 x 1":           {Width: 25.4, BeadSeat: 400},
+		"18x1 3/8":         {Width: 34.925, BeadSeat: 400},
+		"20x1.5":           {Width: 38.1, BeadSeat: 406},
+		"20x1 1/8":         {Width: 28.575, BeadSeat: 451},
+		"24x1 3/8":         {Width: 34.925, BeadSeat: 540},
+		"26x1 3/8":         {Width: 34.925, BeadSeat: 590},
+		"26x1.375":         {Width: 34.925, BeadSeat: 559},
+		"28x1 1/2":         {Width: 38.1, BeadSeat: 635},
+	} {
+		got, err := chart.ParseTyre(marking)
+		require.NoError(t, err, marking)
+		assert.InDelta(t, want.Width, got.Width, 1e-9, marking)
+		assert.Equal(t, want.BeadSeat, got.BeadSeat, marking)
+		seat, err := chart.BeadSeat(marking)
+		require.NoError(t, err, marking)
+		assert.Equal(t, want.BeadSeat, seat, marking)
 	}
+	for _, bad := range []string{"16x1 5/8", "27x1 1/4", "29x2 1/4", "26x13/8", "16x1 3/0", "15x2", "16x1 3/8x2", strings.Repeat("1", 50) + "x2"} {
+		_, err := chart.ParseTyre(bad)
+		assert.ErrorIs(t, err, contact.ErrUnknown, bad)
+	}
+	_, err := chart.ParseTyre("16x20")
+	assert.ErrorIs(t, err, contact.ErrRange)
+}
+
+func TestRolloutRadius(t *testing.T) {
 	// J. K. Moore (2012), measured bicycles: 13 turns in 28.06 m give a radius of 0.34352982332 m.
 	r, err := chart.RolloutRadius(28060, 13)
 	require.NoError(t, err)
 	assert.InDelta(t, 343.52982332, r, 1e-8)
 	for _, bad := range []struct {
-		d float64
-		n int
-	}{{28060, 0}, {28, 13}, {math.NaN(), 1}, {28060, -3}} {
+		d, n float64
+	}{{28060, 0}, {28, 13}, {math.NaN(), 1}, {28060, -3}, {28060, math.NaN()}, {2, 1e-3}} {
 		_, err := chart.RolloutRadius(bad.d, bad.n)
 		assert.ErrorIs(t, err, contact.ErrRange)
 	}
 	for turns := range 3 { // a radius of 100 to 450 mm, however many turns
 		for radius, ok := range map[float64]bool{99.9: false, 100.1: true, 449.9: true, 450.1: false} {
-			_, err := chart.RolloutRadius(2*math.Pi*radius*float64(turns+1), turns+1)
+			_, err := chart.RolloutRadius(2*math.Pi*radius*float64(turns+1), float64(turns+1))
 			assert.Equal(t, ok, err == nil, radius)
 		}
 	}
+	// Two turns and a quarter: by hand, 2π·340·2.25.
+	r, err = chart.RolloutRadius(2*math.Pi*340*2.25, 2.25)
+	require.NoError(t, err)
+	assert.InDelta(t, 340, r, 1e-9)
 }
 
 func TestInches(t *testing.T) {

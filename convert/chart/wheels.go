@@ -95,6 +95,19 @@ func (g *Geometry) axlesOn(w Wheels) (front, rear r3.Vec) {
 	return front, rear
 }
 
+// AxlesOn returns both axles' centres in mm as the frame stands on wheels, front wheel
+// straight ahead, and whether the axles are stated. The ground lies each wheel's radius
+// below its axle.
+func (g Geometry) AxlesOn(w Wheels) (front, rear r3.Vec, ok bool) {
+	if g.Axles == (Axles{}) {
+		return r3.Vec{}, r3.Vec{}, false
+	}
+	front, rear = g.axlesOn(w)
+	pitch, _ := g.Pitch(w)
+	sin, cos := num.Sincos(pitch)
+	return num.Turned(front, sin, cos), num.Turned(rear, sin, cos), true
+}
+
 // OnWheels returns the frame as it stands on other wheels. The whole frame turns about
 // the bottom bracket by [Geometry.Pitch]: stack, reach, both angles and the drop are
 // those of the frame as it stands. Faults are those of [Geometry.Validate],

@@ -12,7 +12,6 @@ import (
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/enum"
-	"example.com/fitgeom/internal/num"
 	"example.com/fitgeom/internal/rig"
 )
 
@@ -156,19 +155,13 @@ func (f Figure) ofWheels(b *fitgeom.Build) (float64, bool) {
 	g := b.Frame.Geometry
 	w := b.Wheels.On(g)
 	w.FrontSag, w.RearSag = 0, 0
-	front, ok := g.FrontAxle()
-	rear, _ := g.RearAxle()
+	front, rear, ok := g.AxlesOn(w)
 	if !ok {
 		return 0, false
 	}
 	if f == WheelDiameter {
 		return 2 * max(w.FrontRadius, w.RearRadius), true
 	}
-	tyres := b.Wheels
-	tyres.FrontSag, tyres.RearSag = 0, 0
-	pitch, _ := g.Pitch(tyres)
-	sin, cos := num.Sincos(pitch)
-	front, rear = num.Turned(front, sin, cos), num.Turned(rear, sin, cos)
 	switch f {
 	case BottomBracketHeight:
 		return w.RearRadius - rear.Z, true

@@ -219,7 +219,7 @@ func (o *out) scalars(d dice) {
 	d.wild(-300, 500)
 	v, err = chart.Steering{HeadAngle: d.wild(50, 89), ForkOffset: d.wild(-100, 120), Radius: d.wild(100, 450)}.AxisCut()
 	o.value("axis_cut", v, err)
-	v, err = chart.RolloutRadius(d.wild(1000, 20000), pick(d, 1, 2, 3, 5, 0, -1, 2000))
+	v, err = chart.RolloutRadius(d.wild(1000, 20000), float64(pick(d, 1, 2, 3, 5, 0, -1, 2000)))
 	o.value("rollout", v, err)
 	d.wild(100, 250)
 	d.wild(0, 120)

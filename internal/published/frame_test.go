@@ -37,6 +37,16 @@ func wheelFlopFactor(a *args) (results, error) {
 	return one("factor", "mm", v, err)
 }
 
+func mechanicalTrail(a *args) (results, error) {
+	v, err := steering(a).MechanicalTrail()
+	return one("trail", "mm", v, err)
+}
+
+func sink(a *args) (results, error) {
+	s, err := steering(a).Sink(a.degrees("angle"))
+	return results{}.number("frame", "mm", s.Frame).number("axle", "mm", s.Axle), err
+}
+
 func steeringAxisCut(a *args) (results, error) {
 	v, err := steering(a).AxisCut()
 	return one("ratio", "1", v, err)
@@ -93,7 +103,7 @@ func tiltOnWheels(a *args) (results, error) {
 }
 
 func rolloutRadius(a *args) (results, error) {
-	v, err := chart.RolloutRadius(a.mm("distance"), int(a.number("turns", "turns")))
+	v, err := chart.RolloutRadius(a.mm("distance"), a.number("turns", "turns"))
 	return one("radius", "mm", v, err)
 }
 

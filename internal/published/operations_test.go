@@ -27,6 +27,8 @@ func init() { // not where it is declared: parse looks here, and operations are 
 		"yaw":                 {do: yaw},
 		"trail":               {trail, []string{"fork_offset"}, forkOffset},
 		"wheel_flop_factor":   {do: wheelFlopFactor},
+		"mechanical_trail":    {do: mechanicalTrail},
+		"sink":                {do: sink},
 		"steering_axis_cut":   {do: steeringAxisCut},
 		"axis_offsets":        {do: axisOffsets},
 		"tilt_on_wheels":      {do: tiltOnWheels},

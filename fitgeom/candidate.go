@@ -14,11 +14,11 @@ import (
 // A Candidate is one build with its best settings for a position. It holds what was
 // decided; methods of the build give what follows from it: position, margins, cautions.
 type Candidate struct {
-	Build Build `json:"build"`
+	Build Build `json:"build" validate:"own"`
 	// Spacers and SpacersAbove are the height of each spacer under and on top of
 	// the stem in mm, tallest first.
-	Spacers      []float64 `json:"spacers_mm"`
-	SpacersAbove []float64 `json:"spacers_above_mm"`
+	Spacers      []float64 `json:"spacers_mm" range:"1 to 60"`
+	SpacersAbove []float64 `json:"spacers_above_mm" range:"1 to 60"`
 	// Buy is the kinds of parts to buy: those that are not on the bike now.
 	Buy part.Kinds `json:"buy"`
 	// Deviations lists how far off each kept site is, in the order in which the sites
@@ -26,10 +26,13 @@ type Candidate struct {
 	Deviations []Deviation `json:"deviations"`
 }
 
-// Validate reports the faults of the build, and deviations of unknown sites or with
-// numbers out of range.
+var candidateFields = field.New[Candidate]()
+
+// Validate reports the faults of the build, numbers that are out of range, and deviations
+// of unknown sites.
 func (c Candidate) Validate() error {
 	var f fault.List
+	candidateFields.Check(&f, &c)
 	f.In("build", c.Build.Validate())
 	for i, d := range c.Deviations {
 		f.In(fault.At("deviations", i), d.Validate())

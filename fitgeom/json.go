@@ -15,8 +15,8 @@ import (
 // there must be true.
 type candidateDocument struct {
 	Build        Build             `json:"build"`
-	Spacers      []float64         `json:"spacers_mm"`
-	SpacersAbove []float64         `json:"spacers_above_mm"`
+	Spacers      []float64         `json:"spacers_mm" range:"1 to 60"`
+	SpacersAbove []float64         `json:"spacers_above_mm" range:"1 to 60"`
 	Buy          part.Kinds        `json:"buy"`
 	Deviations   []Deviation       `json:"deviations"`
 	Holds        *bool             `json:"holds,omitzero"`

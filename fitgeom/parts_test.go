@@ -187,6 +187,8 @@ func TestPartFaults(t *testing.T) {
 		"no shape":        {part.Handlebar{ClampDiameter: 31.8}.Validate(), "drop", contact.ErrConflict},
 		"two shapes":      {part.Handlebar{ClampDiameter: 31.8, Flat: flat.Flat, Base: onePiece.Base}.Validate(), "drop", contact.ErrConflict},
 		"one that rolls":  {func() error { b := onePiece; b.RotationRange = 5; return b.Validate() }(), "rotation_range_deg", contact.ErrRange},
+		"far beyond":      {func() error { b := onePiece; b.RotationRange = 31; return b.Validate() }(), "rotation_range_deg", contact.ErrRange},
+		"clamped, thick":  {func() error { b := onePiece; b.ClampDiameter = 46; return b.Validate() }(), "clamp_diameter_mm", contact.ErrRange},
 		"not drawn":       {func() error { b := onePiece; b.DrawnAt = 0; return b.Validate() }(), "drawn_at_deg", contact.ErrRange},
 		"its stem":        {func() error { b := onePiece; b.Stem.Length = 19; return b.Validate() }(), "stem.length_mm", contact.ErrRange},
 		"drawn for none":  {func() error { b := flat; b.DrawnAt = 73; return b.Validate() }(), "stem.length_mm", contact.ErrRange},
@@ -204,7 +206,11 @@ func TestPartFaults(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			require.ErrorIs(t, c.err, c.class)
-			assert.Equal(t, c.path, contact.Faults(c.err)[0].Path)
+			all := contact.Faults(c.err)
+			assert.Equal(t, c.path, all[0].Path)
+			for _, f := range all[1:] {
+				assert.NotEqual(t, c.path, f.Path, "told twice")
+			}
 		})
 	}
 }

@@ -87,7 +87,9 @@ func (m *Motion) value(of rider.Variable, frame int) (v float64, ok bool) {
 		return num.Atan2(lines[0].Z, level), true
 	case rider.AnkleDorsiflexion:
 		return 90 - between(lines[0], lines[1]), true
-	default:
+	case rider.KneeFlexion, rider.HipFlexion:
 		return 180 - between(lines[0], lines[1]), true
+	case rider.KneeOffset, rider.ShoulderFlexion, rider.ElbowFlexion: // see above, and needs
 	}
+	return 0, false
 }

@@ -58,14 +58,13 @@ func ParseVariable(name string) (Variable, error) { return variableNames.Parse(n
 
 // Unit returns "degrees" or "mm"; it is empty for an unknown number.
 func (v Variable) Unit() string {
-	switch {
-	case !variableNames.Valid(v):
-		return ""
-	case v == KneeOffset:
-		return "mm"
-	default:
+	switch v {
+	case KneeFlexion, HipFlexion, AnkleDorsiflexion, TrunkLean, ShoulderFlexion, ElbowFlexion:
 		return "degrees"
+	case KneeOffset:
+		return "mm"
 	}
+	return ""
 }
 
 // A Span is the range of a variable over one revolution.
@@ -92,23 +91,18 @@ func (c Chain) Span(m Variable, side contact.Side) (Span, error) {
 		return Span{Least: v, Most: v, Gap: c.upper.Gap}, nil
 	}
 	l, err := c.leg(side)
-	switch {
-	case err != nil:
+	if err != nil {
 		return Span{}, err
-	case !ofLeg(m) || m == HipFlexion && !l.trunk:
-		return Span{}, fault.New("variable", m.String(), "one that the chain knows", fault.ErrMissing)
 	}
 	var p Posture
+	l.pose(0, &p)
+	if _, ok := p.of(m); !ok {
+		return Span{}, fault.New("variable", m.String(), "one that the chain knows", fault.ErrMissing)
+	}
 	of := func(crank float64) float64 {
 		l.pose(crank, &p)
-		switch m {
-		case HipFlexion:
-			return p.HipFlexion
-		case AnkleDorsiflexion:
-			return p.AnkleDorsiflexion
-		default:
-			return p.KneeFlexion
-		}
+		v, _ := p.of(m)
+		return v
 	}
 	var s Span
 	s.LeastAt, s.Least = least(l.steps(), of)
@@ -117,8 +111,19 @@ func (c Chain) Span(m Variable, side contact.Side) (Span, error) {
 	return s, nil
 }
 
-// ofLeg reports whether a leg by itself has the variable.
-func ofLeg(m Variable) bool { return m == KneeFlexion || m == HipFlexion || m == AnkleDorsiflexion }
+// of returns a variable of the leg, and whether it is one and known.
+func (p *Posture) of(m Variable) (float64, bool) {
+	switch m {
+	case KneeFlexion:
+		return p.KneeFlexion, true
+	case HipFlexion:
+		return p.HipFlexion, p.HipKnown
+	case AnkleDorsiflexion:
+		return p.AnkleDorsiflexion, true
+	case TrunkLean, ShoulderFlexion, ElbowFlexion, KneeOffset:
+	}
+	return 0, false
+}
 
 // gap returns the worst gap of a revolution and where it is.
 func (l *leg) gap() (at, gap float64) {
@@ -143,9 +148,9 @@ func (c *Chain) still(m Variable) (float64, bool) {
 		return c.upper.ShoulderFlexion, c.trunk
 	case ElbowFlexion:
 		return c.upper.ElbowFlexion, c.trunk
-	default: // of a leg
-		return 0, false
+	case KneeFlexion, HipFlexion, AnkleDorsiflexion, KneeOffset:
 	}
+	return 0, false
 }
 
 // A Comparison is one variable of the same body in two positions.

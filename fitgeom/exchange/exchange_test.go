@@ -19,6 +19,7 @@ import (
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
+	"example.com/fitgeom/internal/trial"
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/stretchr/testify/assert"
@@ -228,7 +229,7 @@ func TestBody(t *testing.T) {
 	err := exchange.Write(t.Context(), &b, body, "")
 	for _, want := range []string{
 		"/left/ankle/given number 7: want one of sole_pitch, dorsiflexion", "/left/thigh_mm 0 mm: want 200 to 700 mm", "/right/thigh_mm NaN: want a finite number",
-		"/upper/grip number 200: want a name such as saddle_reference or hoods_left", "/upper/keep number 255: want one of keep_elbow, keep_trunk",
+		"/upper/grip number 200: want " + trial.ASite(), "/upper/keep number 255: want one of keep_elbow, keep_trunk",
 	} {
 		assert.ErrorContains(t, err, want)
 	}

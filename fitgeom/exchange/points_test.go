@@ -11,6 +11,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/fitgeom/exchange"
+	"example.com/fitgeom/internal/trial"
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/stretchr/testify/assert"
@@ -52,14 +53,14 @@ func TestBrokenPoints(t *testing.T) {
 		"empty":        {"", []string{"line 1: points missing: want a row that names the columns"}},
 		"columns":      {"name,x_mm,y_mm,x_mm,colour\n", []string{"line 1: row 1.x_mm contradiction: want each column once", "line 1: row 1.colour unknown name: want one of name, x_mm, y_mm, z_mm", "line 1: row 1.z_mm missing: want the column"}},
 		"semicolons":   {"name;x_mm;y_mm;z_mm\n", []string{"line 1: row 1.name;x_mm;y_mm;z_mm unknown name: want columns separated by commas", "line 1: row 1.name missing: want the column", "line 1: row 1.x_mm missing: want the column", "line 1: row 1.y_mm missing: want the column", "line 1: row 1.z_mm missing: want the column"}},
-		"site":         {head + "bell,1,2,3\n", []string{`line 2: row 2.name "bell": want a name such as saddle_reference or hoods_left`}},
+		"site":         {head + "bell,1,2,3\n", []string{`line 2: row 2.name "bell": want ` + trial.ASite()}},
 		"numbers":      {head + "hoods_left,NaN,,0x1p4\n", []string{`line 2: row 2.x_mm "NaN": want a number with a decimal point`, "line 2: row 2.y_mm missing: want a number", `line 2: row 2.z_mm "0x1p4": want a number with a decimal point`}},
 		"comma":        {head + "hoods_left,545,5,210,640\n", []string{"line 2: row 2 5 cells: want 4 as in the first row; decimals have a point, not a comma"}},
 		"twice":        {head + "hoods_left,545,210,640\n\nhoods_left,545,210,640\n", []string{"line 4: row 4.name hoods_left: want each site once; the first is row 2"}},
 		"no position":  {head + "hoods_right,545,210,640\npedal_left,0.17,75,0\n", []string{"line 3: row 3.x_mm 0.17 mm: want 50 to 250 mm, the crank length; it looks like metres", "line 2: row 2.y_mm 210 mm: want a right site at a negative Y (left and right swapped?)"}},
 		"quotes":       {head + "a\"b,1,2,3\n", []string{`line 2: row 2 contradiction: want well-formed quotes: bare " in non-quoted-field`}},
 		"first quotes": {"a\"b", []string{`line 1: row 1 contradiction: want a row that names the columns: bare " in non-quoted-field`}},
-		"not UTF-8":    {head + "\xff,1,2,3\n", []string{"line 2: row 2.name \"\ufffd\": want a name such as saddle_reference or hoods_left"}},
+		"not UTF-8":    {head + "\xff,1,2,3\n", []string{"line 2: row 2.name \"\ufffd\": want " + trial.ASite()}},
 	} {
 		_, err := exchange.ReadPoints[contact.Position](t.Context(), strings.NewReader(c.text))
 		assert.EqualError(t, err, strings.Join(c.want, "\n"), name)

@@ -36,8 +36,6 @@ var noRange = map[string]string{
 	"survey /covariance/*/*":                "beside the diagonal: how errors go together, which the whole matrix tells",
 	"sheet /entries/*/value_mm":             "what somebody stated, be it wrong: Solve judges it",
 	"sheet /entries/*/value_deg":            "what somebody stated, be it wrong: Solve judges it",
-	"results /results/*/spacers_mm/*":       "the heights of single spacers, which the shelf had",
-	"results /results/*/spacers_above_mm/*": "the heights of single spacers, which the shelf had",
 	"results /results/*/margins/*/room_mm":  "follows from the build, and must",
 	"results /results/*/margins/*/room_deg": "follows from the build, and must",
 }

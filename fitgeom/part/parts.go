@@ -100,7 +100,11 @@ var handlebarFields = field.New[Handlebar]()
 // shape.
 func (b Handlebar) Validate() error {
 	var c fault.List
-	handlebarFields.Check(&c, &b)
+	numbers := b
+	if b.OnePiece() { // which has none of these: their own checks are below
+		numbers.RotationRange, numbers.ClampDiameter = 0, 0
+	}
+	handlebarFields.Check(&c, &numbers)
 	if b.OnePiece() {
 		stem := b.Stem
 		if stem.BarDiameter == 0 {

@@ -22,5 +22,6 @@
 //	  - validate:"own": the struct's own Validate knows more, and whoever walks the table
 //	    around it calls that.
 //
-// Slices are left to whoever walks the table.
+// A range of a slice of numbers is that of each. Other slices are left to whoever walks
+// the table.
 package field

@@ -36,8 +36,10 @@ type thing struct {
 	Alone  inner   `json:"alone" validate:"own"`
 	Open   inline  `json:",inline"`
 	Flag   bool
-	Out    float64 `json:"-" range:"1 to 2"`
-	Pieces []inner `json:"pieces"`
+	Out    float64   `json:"-" range:"1 to 2"`
+	Pieces []inner   `json:"pieces"`
+	Many   []float64 `json:"many_mm" range:"1 to 60"`
+	Free   []float64 `json:"free"`
 	hidden float64
 }
 
@@ -81,7 +83,7 @@ func TestOf(t *testing.T) {
 		assert.Equal(t, f.Go, reflect.TypeFor[thing]().Field(f.Index).Name)
 		assert.Equal(t, f.Type, reflect.TypeFor[thing]().Field(f.Index).Type)
 	}
-	assert.Len(t, all, 21, "all exported ones but Out")
+	assert.Len(t, all, 23, "all exported ones but Out")
 	of := func(name string) field.Field {
 		f := names[name]
 		f.Index, f.Type = 0, nil
@@ -159,7 +161,7 @@ func TestCheckTakes(t *testing.T) {
 		"vectors":         func(v *thing) { v.At, v.Weight = r3.Vec{X: 9, Y: -9}, r3.Vec{Y: 1, Z: 9} },
 		"a group":         func(v *thing) { v.Maybe = inner{Wide: 1, Deep: deep{Drop: 3}} },
 		"the own":         func(v *thing) { v.Alone = inner{Wide: 99} },
-		"lists":           func(v *thing) { v.Pieces = []inner{{Wide: 99}} },
+		"lists":           func(v *thing) { v.Pieces, v.Free = []inner{{Wide: 99}}, []float64{math.Inf(1)} },
 		"no steps":        func(v *thing) { v.All, v.Ends = steps{100, 100, 0}, steps{-50, 50, 0} },
 		"a whole step":    func(v *thing) { v.Grid = 59.9 },
 		"ordered":         func(v *thing) { v.From, v.To, v.Inner = 300, 300, 0 },
@@ -204,6 +206,8 @@ func TestCheckRefuses(t *testing.T) {
 		"part.wide_mm 3 mm: want 1 to 2 mm":                             func(v *thing) { v.Part.Wide = 3 },
 		"part.deep.drop_mm 4 mm: want -3 to 3 mm":                       func(v *thing) { v.Part.Deep.Drop = 4 },
 		"open_deg 2 degrees: want 0 to 1 degrees":                       func(v *thing) { v.Open.Open = 2 },
+		"many_mm[1] 0.9 mm: want 1 to 60 mm":                            func(v *thing) { v.Many = []float64{1, 0.9, 60} },
+		"many_mm[0] NaN mm: want 1 to 60 mm":                            func(v *thing) { v.Many = []float64{nan} },
 		"maybe.deep.way[0] NaN: want a finite number":                   func(v *thing) { v.Maybe = inner{Wide: 1, Deep: deep{Way: r3.Vec{X: nan}}} },
 		"maybe.wide_mm 0 mm: want 1 to 2 mm": func(v *thing) {
 			v.Maybe.Deep.Drop = 1 // any member that is not zero says that the group is there

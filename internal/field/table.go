@@ -42,6 +42,7 @@ type block struct {
 	numbers []number
 	steps   []steps
 	others  []other
+	lists   []list
 	groups  []group
 	lines   []line // of numbers, by their place
 }
@@ -71,6 +72,12 @@ type line struct {
 type other struct {
 	line
 	at, than uintptr
+}
+
+// A list is a slice of numbers, each in a range.
+type list struct {
+	line
+	at uintptr
 }
 
 // A group is a struct that may be absent.
@@ -109,6 +116,8 @@ func (b *block) read(t reflect.Type, path string, at uintptr) {
 				b.numbers = append(b.numbers, number{lo: l.Lo, hi: l.Hi, at: uint32(at + f.Type.Field(i).Offset), or0: f.Zero != ""})
 				b.lines = append(b.lines, of)
 			}
+		case f.Type == reflect.TypeFor[[]float64]() && f.Bounds:
+			b.lists = append(b.lists, list{line: l, at: at})
 		case kind == reflect.Struct && f.Zero != "":
 			g := group{at: at, size: f.Type.Size(), leaves: leaves(nil, f.Type, 0)}
 			g.read(f.Type, l.path, 0)
@@ -135,6 +144,12 @@ func (b *block) check(l *fault.List, p unsafe.Pointer) {
 	}
 	for i := range b.others {
 		b.others[i].check(l, p)
+	}
+	for i := range b.lists {
+		s := &b.lists[i]
+		for j, v := range *(*[]float64)(unsafe.Add(p, s.at)) {
+			l.Range(fault.At(s.path, j), v, s.Lo, s.Hi, s.Unit)
+		}
 	}
 	for i := range b.groups {
 		if g := &b.groups[i]; !g.absent(unsafe.Add(p, g.at)) {

@@ -11,6 +11,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/strict"
+	"example.com/fitgeom/internal/trial"
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/stretchr/testify/assert"
@@ -168,8 +169,8 @@ func TestFaultyMembers(t *testing.T) {
 		"integer beyond int":         {with("count", "9223372036854775808"), "/count", "9223372036854775808", fmt.Sprintf("a whole number of at most %d bits", strconv.IntSize), contact.ErrRange, 1},
 		"array too short":            {with("at_mm", "[1, 2]"), "/at_mm", "an array of 2", "an array of 3", contact.ErrRange, 1},
 		"array too long":             {with("pairs", "[[1, 2], [1, 2, 3]]"), "/pairs/1", "an array of 3", "an array of 2", contact.ErrRange, 1},
-		"text of an unknown name":    {with("site", `"hood"`), "/site", `"hood"`, "a name such as saddle_reference or hoods_left", contact.ErrUnknown, 1},
-		"key of an unknown name":     {with("points", `{"hood": [1, 2, 3]}`), "/points/hood", `"hood"`, "a name such as saddle_reference or hoods_left", contact.ErrUnknown, 1},
+		"text of an unknown name":    {with("site", `"hood"`), "/site", `"hood"`, trial.ASite(), contact.ErrUnknown, 1},
+		"key of an unknown name":     {with("points", `{"hood": [1, 2, 3]}`), "/points/hood", `"hood"`, trial.ASite(), contact.ErrUnknown, 1},
 		"text that its type refuses": {with("word", `""`), "/word", `""`, "a text that can be read (" + assert.AnError.Error() + ")", contact.ErrRange, 1},
 		"long text is cut":           {with("count", `"`+strings.Repeat("ü", 1000)+`"`), "/count", `"` + strings.Repeat("ü", 40) + `…"`, "a whole number", contact.ErrRange, 1},
 		"document is null":           {"null", "document", "null", "an object", contact.ErrMissing, 1},
@@ -238,7 +239,7 @@ func TestAllFaultsTogether(t *testing.T) {
 		`line 4: /stems/1/length_mm missing: want a number`,
 		`line 4: /stems/2 3: want an object`,
 		`line 5: /named/a/length_mm false: want a number`,
-		`line 6: /site "nose": want a name such as saddle_reference or hoods_left`,
+		`line 6: /site "nose": want ` + trial.ASite(),
 		`line 1: /height_mm missing: want a number`,
 		`line 1: /flip missing: want true or false`,
 		`line 7: document "x": want nothing after the document`,
@@ -294,7 +295,7 @@ func TestMarshal(t *testing.T) {
 `, string(text))
 	d.Height, d.Stems[1].Angle, d.Title, d.Site = math.NaN(), math.Inf(-1), "\xff", 99
 	_, err = strict.Marshal(d)
-	assert.EqualError(t, err, "/title \"\\xff\": want text in UTF-8\n/height_mm NaN: want a finite number\n/stems/1/angle_deg -Inf: want a finite number\n/site number 99: want a name such as saddle_reference or hoods_left")
+	assert.EqualError(t, err, "/title \"\\xff\": want text in UTF-8\n/height_mm NaN: want a finite number\n/stems/1/angle_deg -Inf: want a finite number\n/site number 99: want "+trial.ASite())
 }
 
 func TestMember(t *testing.T) {

@@ -65,6 +65,12 @@ func (w *Worst) Point(got r3.Vec, want [3]float64) {
 	w.See(got.Z, want[2])
 }
 
+// ASite is what a fault wants in place of an unknown site, as "a name such as …".
+func ASite() string {
+	_, err := contact.ParseSite("")
+	return contact.Faults(err)[0].Want
+}
+
 // FaultAt reports whether an error holds a fault of a class at a path.
 func FaultAt(err error, path string, class error) bool {
 	for _, f := range contact.Faults(err) {

@@ -89,7 +89,7 @@ func (in *input) page() (*page.Page, error) {
 		return nil, err
 	}
 	p := page.New("choose", "Which frame can hold this position?")
-	p.P("A frame is bought by its size. What a rider needs of it is where the head tube ends and where the seat tube leads. " +
+	p.P("A frame is bought by its size. What a rider needs to know is where the head tube ends and where the seat tube leads. " +
 		"This page starts from a position and a shelf of parts. It finds where the head tube's top may be (`fitgeom/region`), and ranks every size of a " +
 		"catalogue by how near its best build comes (`fitgeom/rank`). Position, shelf and catalogue are invented.")
 	if len(in.left) > 0 {
@@ -188,7 +188,7 @@ func (a *answers) position(p *page.Page) {
 func (a *answers) places(p *page.Page) {
 	p.H("2. Where the head tube's top may be, at head angles from %s° to %s°", kit.Fixed(a.from, 1), kit.Fixed(a.to, 1))
 	if best, ok := a.region.Best(); ok {
-		p.P("A reach of %s mm and a stack of %s mm are in the middle of what the shelf can do. The whole region has %s cm².",
+		p.P("A reach of %s mm and a stack of %s mm are in the middle of what the shelf can do. The whole region covers %s cm².",
 			kit.Fixed(best.Reach, 0), kit.Fixed(best.Stack, 0), kit.Fixed(a.region.Area()/100, 1))
 	} else {
 		p.P("Nowhere: the bar is too wide or too narrow.")
@@ -248,7 +248,7 @@ func (a *answers) ranking(p *page.Page) error {
 		rows = append(rows, append(row, edge))
 	}
 	p.Table(rows...)
-	p.P("What a size is off by counts in whole tolerances. Of sizes that come about as near, the one with fewer spacers comes first. " +
+	p.P("How far off a size is counts in whole tolerances. Of sizes that are about as close, the one with fewer spacers comes first. " +
 		"To the edge: how far the head tube's top is from the edge of the region at the frame's own head angle.")
 	return nil
 }
@@ -288,7 +288,7 @@ func (a *answers) why(p *page.Page) error {
 			f.Caption += " The catalogue does not state the wheels."
 		}
 		p.Figure(f)
-		if err := p.Draw(draw.Left("choose-room", "Room that is left on "+name, b)); err != nil {
+		if err := p.Draw(draw.Left("choose-room", "Room left on "+name, b)); err != nil {
 			return err
 		}
 	}

@@ -92,7 +92,7 @@ func curves(variants []variant) *draw.Figure {
 		Name: "crank-curves", Title: "Joint angles over one turn of the crank",
 		Desc: these(variants, "") + " in degrees. " +
 			"One curve each for the old crank (solid), the new one with the saddle kept (dashed) and with the saddle moved (dotted).",
-		Caption: "What the joints do with the old crank, and with the new one in both ways. Each panel has its own scale upwards.",
+		Caption: "What the joints do with the old crank, and with the new one in both ways. Each panel has its own vertical scale.",
 	}
 	stack(f, variants, lines, strips(variants, false), "")
 	return f
@@ -105,7 +105,7 @@ func changes(variants []variant) *draw.Figure {
 		Name: "crank-change", Title: "Change of the joint angles over one turn of the crank",
 		Desc: these(variants, "the change of ") + " from those with the old crank, in degrees, " +
 			"with the saddle kept (dashed) and with the saddle moved (dotted).",
-		Caption: "The same curves less those of the old crank. Above the zero line the joint is bent more than it was, below it less. The scale upwards is the same in all panels.",
+		Caption: "The same curves minus those of the old crank. Above the zero line the joint is bent more than it was, below it less. The vertical scale is the same in all panels.",
 	}
 	stack(f, variants, append([]string{"edge"}, lines[1:]...), strips(variants, true), ", 1° of change 12 px")
 	return f

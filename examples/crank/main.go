@@ -83,7 +83,7 @@ func (in *input) page() (*page.Page, error) {
 	}
 	p.P("A shorter crank makes the circle of the foot smaller. If the saddle stays, the foot comes nearer at the far end " +
 		"of its stroke, and the knee stays more bent there. If the saddle moves with the crank, the far end is as it was, and all of the gain is " +
-		"where knee and hip are bent most. Package `contact/rider` closes the rider's body over the contact points, as a " +
+		"where knee and hip are bent most. Package `contact/rider` puts the rider's body on the contact points, as a " +
 		"chain from the saddle down to the pedal and up to the bar, and says what each joint does." + whose)
 	c.positions(p)
 	for i, title := range []string{"1. The saddle kept where it is", "2. The saddle moved"} {
@@ -198,7 +198,7 @@ func (c *comparison) stroke(p *page.Page) {
 		p.H("3. Knee and ankle over the stroke")
 	}
 	p.Figure(curves(c.variants))
-	p.P("The curves lie close together: a change of some degrees is little beside what a joint does in one turn. By themselves the changes look like this.")
+	p.P("The curves lie close together: a change of a few degrees is small against what a joint does in one turn. By themselves the changes look like this.")
 	p.Figure(changes(c.variants))
 	head := []string{"crank, °"}
 	for _, j := range all {
@@ -227,7 +227,7 @@ func cautions(p *page.Page, body rider.Body) {
 	p.List(
 		"The sole's slope over the crank circle, the hip's place over the saddle and "+kept+" are taken "+
 			"to stay as they were. Riders change them too: measure again after a change.",
-		"The bar did not move. A saddle that goes up makes the drop to the bar longer.",
+		"The bar did not move. A saddle that goes up makes the drop to the bar larger.",
 		"Angles describe, they do not prescribe. Pain, numbness or an injury is a matter for a clinician.",
 	)
 }

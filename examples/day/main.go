@@ -84,7 +84,7 @@ func example() *kit.Example {
 
 func (in *input) page() (*page.Page, error) {
 	p := page.New("day", "A fitting day, from the first reading to the last")
-	p.P("A rider comes with a bike, is fitted on it, buys another frame, and wants the position on that. This page goes through the day with the library's answers at every step. " +
+	p.P("A rider comes with a bike, is fitted on it, buys another frame, and wants the position on it. This page goes through the day with the library's answers at every step. " +
 		"The rider, the bikes, the parts and all readings are invented. The other examples look at single steps more closely: " +
 		"[survey](../survey/README.md), [choose](../choose/README.md), [reproduce](../reproduce/README.md), [translate](../translate/README.md), [crank](../crank/README.md).")
 	in.level(p)
@@ -113,8 +113,8 @@ func (in *input) page() (*page.Page, error) {
 
 // level says how the bike stood in the morning.
 func (in *input) level(p *page.Page) {
-	p.H("1. Stand the bike, or at least know how it stands")
-	p.P("Every number of a position counts from the bottom bracket along level ground. So the first question is which way is level. An instrument that knows which way is up tells it " +
+	p.H("1. Level the bike, or at least know how it stands")
+	p.P("Every number of a position is measured from the bottom bracket, along level ground or square to it. So the first question is which way is level. An instrument that knows which way is up tells it " +
 		"from the axles and the radii of the wheels. The bike need not stand level for that. It must stand level later, when it is set up with plumb line and spirit level.")
 	doc, fix := in.docs[morning], in.fix[morning]
 	if doc.Note != "" {
@@ -165,7 +165,7 @@ func stands(doc survey.Survey, fix survey.Fix, st survey.Standing) *draw.Figure 
 	v.Name("ring", rearFoot, "")
 	v.Name("ring", frontFoot, "")
 	v.Desc = "Side view of wheels, saddle, bar and cranks as the bike stood, with the slope of the ground dashed and the horizontal as a thin line."
-	v.Caption = "The slope is to scale, not magnified. Dashed along the foot: the ground under the tyres. Thin: horizontal. A block as high as the gap goes under the lower wheel."
+	v.Caption = "The slope is to scale, not magnified. Dashed, at the bottom: the ground under the tyres. Thin: horizontal. A block as high as the gap goes under the lower wheel."
 	return v.Figure
 }
 
@@ -201,7 +201,7 @@ func (in *input) compare(p *page.Page) error {
 	}))
 	p.Table(kit.MoveRows(moves)...)
 	kit.Turns(p, turns)
-	p.P("A difference that is not real does not prove that nothing moved. It is less than these readings can tell. By chance: how often measuring errors alone would make such a difference.")
+	p.P("A difference that is not real does not prove that nothing moved. It is less than these readings can tell. By chance: how often measuring errors alone would cause such a difference.")
 	return nil
 }
 
@@ -251,7 +251,7 @@ func where(p *page.Page, h draw.Host, q solve.Problem, b fitgeom.Build) (err err
 	if h.Now, err = region.FrameNow(q.Target, middle, region.FrontEnd{Up: 30, Stem: stem, Handlebar: b.Handlebar, Lever: b.Lever}); err != nil {
 		return err
 	}
-	p.P("The shelf's stems and spacers reach the hands from some places of the head tube only. With %s on 30 mm of cap and spacers, the rider would now be on a frame of reach %s mm and stack %s mm, at a head angle of %s°.",
+	p.P("The shelf's stems and spacers reach the hands only from some places of the head tube. With %s on 30 mm of cap and spacers, the rider would now be on a frame of reach %s mm and stack %s mm, at a head angle of %s°.",
 		stem.Name, kit.Fixed(h.Now.Reach, 0), kit.Fixed(h.Now.Stack, 0), kit.Fixed(middle, 1))
 	p.Figure(draw.Region("day-region", 4, h))
 	return nil
@@ -266,7 +266,7 @@ func rebuild(p *page.Page, best rank.Choice) error {
 	}
 	p.P("This is how far off the best build is at each site, and how far each setting may still move:")
 	p.Table(kit.DeviationRows(c.Deviations)...)
-	if err := p.Draw(draw.Left("day-room", "Room that is left on "+name, c.Build)); err != nil {
+	if err := p.Draw(draw.Left("day-room", "Room left on "+name, c.Build)); err != nil {
 		return err
 	}
 	steps, err := solve.SetUp(c, convert.Basis{SeatAngle: c.Build.Frame.Geometry.SeatAngle})
@@ -314,7 +314,7 @@ func (in *input) handOver(p *page.Page, b fitgeom.Build) error {
 	old := in.fix[evening]
 	basis := convert.Basis{SeatAngle: b.Frame.Geometry.SeatAngle}
 	p.H("6. Hand it over, to each fitter in their own convention")
-	p.P("A sheet that does not say from where to where is a riddle. These two sheets say the same about the new bike. The column beside has what the same tape gave on the rider's own bike, with its uncertainty.")
+	p.P("A sheet that does not say from where to where is a riddle. These two sheets say the same about the new bike. The next column has what the same tape gave on the rider's own bike, with its uncertainty.")
 	for i, h := range conventions {
 		p.P("%c. For a fitter %s:", 'a'+i, h.who)
 		if err := p.Draw(draw.Set(fmt.Sprintf("day-sheet-%c", 'a'+i), "The new bike, for a fitter "+h.who+", mm", b, h.lines)); err != nil {

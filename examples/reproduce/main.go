@@ -134,7 +134,7 @@ func asked(p *page.Page, q solve.Problem) {
 
 func builds(p *page.Page, q solve.Problem, r solve.Result) error {
 	p.H("3. The best of %d ways to build it", r.Combinations)
-	p.P("A build's score is the root of the sum of squares of what it is off by, each divided by its tolerance: the lower, the better.")
+	p.P("A build's score is the root of the sum of the squares of its deviations, each divided by its tolerance: the lower, the better.")
 	if !r.Holds() {
 		p.P("No build holds the position. These come nearest.")
 	}
@@ -190,8 +190,8 @@ func figures(p *page.Page, target contact.Position, c fitgeom.Candidate) error {
 			{Measure: convert.BarDropHoods, At: 720},
 			{Measure: convert.BarStack, At: 850},
 		})),
-		p.Draw(draw.Off("reproduce-off", "What build 1 is off by", target, c)),
-		p.Draw(draw.Left("reproduce-room", "Room that is left on build 1", c.Build)),
+		p.Draw(draw.Off("reproduce-off", "How far off build 1 is", target, c)),
+		p.Draw(draw.Left("reproduce-room", "Room left on build 1", c.Build)),
 	)
 }
 

@@ -57,8 +57,8 @@ func (in *input) page() (*page.Page, error) {
 
 	p := page.New("survey", "What moved between two sessions")
 	p.P("A bike is measured twice and the numbers differ. Some of the difference is what somebody moved, some is the instrument. `Survey.Solve` of `contact/survey` carries " +
-		"the errors of the readings through to every contact point. `survey.Compare` asks of each difference how often errors alone would make one like it. " +
-		"Neither the bike nor the instrument need stand as it did before: axles and bottom bracket make the axes.")
+		"the errors of the readings through to every contact point. `survey.Compare` asks of each difference how often errors alone would cause one like it. " +
+		"Neither the bike nor the instrument needs to stand as it did before: axles and bottom bracket define the axes.")
 	for i, name := range []string{"before", "after"} {
 		session(p, fmt.Sprintf("%d. The session %s", i+1, name), in.docs[i], in.fixes[i])
 	}
@@ -129,5 +129,5 @@ func (in *input) differences(p *page.Page, moves []contact.Move, turns []contact
 	}))
 	p.Table(kit.MoveRows(moves)...)
 	kit.Turns(p, turns)
-	p.P("Lengths are in mm; ± is twice the standard uncertainty, about 95 %. By chance: how often measuring errors alone would make such a difference.")
+	p.P("Lengths are in mm; ± is twice the standard uncertainty, about 95 %. By chance: how often measuring errors alone would cause such a difference.")
 }

@@ -112,7 +112,7 @@ func pageOf(position contact.Position, f fitgeom.Frame, s fitgeom.Shelf) (*page.
 // builds shows the best builds with their chances, and the first of them in figures.
 func builds(p *page.Page, q solve.Problem, r solve.Result) error {
 	p.H("1. The best of %d ways to build it on frame %q", r.Combinations, q.Frame.Name)
-	p.P("The score counts what a build is off by in tolerances: the lower, the better.")
+	p.P("The score says how far off a build is, in tolerances: the lower, the better.")
 	cov, err := covariance(q.Target)
 	if err != nil {
 		return err
@@ -136,7 +136,7 @@ func builds(p *page.Page, q solve.Problem, r solve.Result) error {
 				{Measure: convert.ExtensionReach, At: 860},
 				{Measure: convert.BarDropPads, At: 250},
 			})),
-			p.Draw(draw.Left("timetrial-room", "Room that is left on build 1", c.Build)),
+			p.Draw(draw.Left("timetrial-room", "Room left on build 1", c.Build)),
 		); err != nil {
 			return err
 		}
@@ -177,7 +177,7 @@ func lower(p *page.Page, q solve.Problem) error {
 		at, _ := q.Target.At(s)
 		q.Target.Set(s, r3.Sub(at, r3.Vec{Z: 140}))
 	}
-	obstacles, err := kit.Nearest(p, q, "timetrial-low", "140 mm lower: what the nearest build is off by", describe)
+	obstacles, err := kit.Nearest(p, q, "timetrial-low", "140 mm lower: how far off the nearest build is", describe)
 	for _, o := range obstacles {
 		p.P("Together these would do, and add up to the least:")
 		p.List(kit.Changes(o.Together)...)

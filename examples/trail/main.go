@@ -69,7 +69,7 @@ func pageOf(position contact.Position, f fitgeom.Frame, s fitgeom.Shelf) (*page.
 	best := result.Candidates[0]
 	p := page.New("trail", "A bike that sags, with shorter cranks")
 	p.P("A mountain bike does not stand under its rider as its manufacturer draws it: fork and shock sag, and other tyres may be on it. " +
-		"This page wants the position as the bike stands under the rider. The cranks become shorter, and one foot is to be raised by a shim. " +
+		"This page reproduces the position as the bike stands under the rider. The cranks get shorter, and a shim raises one foot. " +
 		"`chart.Wheels` turns the frame, and `solve.Problem` moves the saddle to suit the cranks. " +
 		"The files beside this program are invented: no such bike, rider or part exists.")
 	stands(p, best.Build)
@@ -102,8 +102,8 @@ func stands(p *page.Page, b fitgeom.Build) {
 	v.Frame("tube", b.Frame, w)
 	v.Name("ring", r3.Vec{}, "bottom bracket, in the same place in both", "se", "s")
 	v.Legend(44, [2]string{"tube", "under the rider"}, [2]string{"ghost", "as its manufacturer draws it, suspension at full length"})
-	v.Desc = "Side view of the frame with its wheels as drawn, dashed, and under the rider, solid, laid on one another at the bottom bracket."
-	v.Caption = "Both are to scale, neither is magnified. They are laid on one another at the bottom bracket, from which a position counts: when the suspension sags, the wheels come up to the frame. " +
+	v.Desc = "Side view of the frame with its wheels as drawn, dashed, and under the rider, solid, overlaid at the bottom bracket."
+	v.Caption = "Both are to scale and not magnified. They are overlaid at the bottom bracket, from which a position is measured: when the suspension sags, the wheels come up to the frame. " +
 		"The fit depends on how far the frame turns. Here it turns little, since both ends sag about as much."
 	p.Figure(v.Figure)
 }
@@ -126,7 +126,7 @@ func cranks(p *page.Page, target contact.Position, best fitgeom.Candidate) error
 // builds shows the best builds, and the first of them in figures.
 func builds(p *page.Page, r solve.Result) error {
 	p.H("3. The best of %d ways to build it", r.Combinations)
-	p.P("The score counts what a build is off by in tolerances: the lower, the better.")
+	p.P("The score says how far off a build is, in tolerances: the lower, the better.")
 	for i, c := range r.Candidates {
 		describe(p, i+1, c)
 		if i > 0 {
@@ -140,7 +140,7 @@ func builds(p *page.Page, r solve.Result) error {
 				{Measure: convert.BarDropGrips, At: 640},
 				{Measure: convert.BarStack, At: 880},
 			})),
-			p.Draw(draw.Left("trail-room", "Room that is left on build 1", c.Build)),
+			p.Draw(draw.Left("trail-room", "Room left on build 1", c.Build)),
 		); err != nil {
 			return err
 		}
@@ -175,7 +175,7 @@ func taller(p *page.Page, q solve.Problem) error {
 	p.H("5. A rider who sits 75 mm higher")
 	at, _ := q.Target.At(contact.SaddleReference)
 	q.Target.Set(contact.SaddleReference, r3.Add(at, r3.Vec{X: -21, Z: 72}))
-	_, err := kit.Nearest(p, q, "trail-tall", "75 mm higher: what the nearest build is off by", describe)
+	_, err := kit.Nearest(p, q, "trail-tall", "75 mm higher: how far off the nearest build is", describe)
 	return err
 }
 

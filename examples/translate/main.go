@@ -78,7 +78,7 @@ func (in *input) received(p *page.Page) {
 		p.P("%s", in.sheet.Note)
 	}
 	entries, sol := in.sheet.Value.Entries, in.position
-	rows := [][]string{{"measure", "stated", "±", "less what all say", "less what the others say"}}
+	rows := [][]string{{"measure", "stated", "±", "minus what all say", "minus what the others say"}}
 	for i, e := range entries {
 		d := decimals(e.Measure.Definition().Unit)
 		rows = append(rows, []string{
@@ -179,7 +179,7 @@ func (in *input) checked(p *page.Page) {
 		p.P("%s", in.chart.Note)
 	}
 	entries, done := in.chart.Value.Entries, in.frame
-	rows := [][]string{{"dimension", "stated", "less what the others say"}}
+	rows := [][]string{{"dimension", "stated", "minus what the others say"}}
 	for i, e := range entries {
 		d := decimals(e.Dimension.Unit())
 		rows = append(rows, []string{draw.Words(e.Dimension), kit.Fixed(e.Value, d), against(done.Checks[i], d)})
@@ -223,7 +223,7 @@ func (in *input) checks() *draw.Figure {
 			Times: math.Round(100*c.Against/(2*c.Sigma)) / 100, Marked: !in.frame.Consistent && in.frame.Suspects[0] == i,
 		})
 	}
-	f := draw.Checks("translate-chart", "Each number of the chart, less what the others say it should be", "twice its standard uncertainty", all)
+	f := draw.Checks("translate-chart", "Each number of the chart, minus what the others say it should be", "twice its standard uncertainty", all)
 	f.Desc = "An arrow for each number from zero to how far it is from what all others say, in units of twice its own uncertainty; the number that is most likely wrong is bold."
 	f.Caption = "Within the band, rounding explains the difference. One wrong number pulls at all that depend on it, so that many seem wrong. The one that stands out most is the one to ask about."
 	return f

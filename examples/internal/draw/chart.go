@@ -19,7 +19,7 @@ func (s Scale) numbers() []float64 {
 	return all
 }
 
-// along is the px of a number on an axis whose ends are drawn at a and b.
+// along returns the px of a number on an axis whose ends are drawn at a and b.
 func (s Scale) along(a, b, v float64) float64 { return a + (b-a)*(v-s.From)/(s.To-s.From) }
 
 // Axes is a rectangle with numbers along its edges.
@@ -49,7 +49,7 @@ func (f *Figure) Axes(box Box, x, y Scale) Axes {
 	return a
 }
 
-// At is where a pair of numbers lies.
+// At returns where a pair of numbers lies.
 func (a Axes) At(x, y float64) Point {
 	return Point{tenth(a.x.along(a.box.X0, a.box.X1, x)), tenth(a.y.along(a.box.Y1, a.box.Y0, y))}
 }
@@ -68,8 +68,8 @@ func (a Axes) Curve(class string, xs, ys []float64) {
 	a.f.Path(class, false, points...)
 }
 
-// A Room is how far something may still be moved, either way from where it is;
-// negative where it is beyond its limit.
+// A Room is how far something can still be moved, either way from where it is; negative
+// where it is beyond its limit.
 type Room struct {
 	Name, Less, More string // what moves, and what its two ways are called
 	Unit             string
@@ -121,7 +121,7 @@ func Left(name, title string, b fitgeom.Build) (*Figure, error) {
 	}
 	f := Bars(name, title, roomsOf(margins))
 	f.Desc = "A bar to both sides of where each thing is set, as long as it may still move."
-	f.Caption = "How far each setting may still move either way before it comes to its limit, with all others as they are."
+	f.Caption = "How far each setting can still move either way before it reaches its limit, with all others as they are."
 	return f, nil
 }
 
@@ -194,7 +194,7 @@ func fixed(v float64) string {
 	return strconv.FormatFloat(math.Round(v*10)/10+0, 'f', 1, 64)
 }
 
-// A Check is how far a number is off, in units of what is to be expected.
+// A Check is how far a number is off, in units of what chance lets expect.
 type Check struct {
 	Name, Text string // what it is, and its amount with unit
 	Times      float64

@@ -87,7 +87,7 @@ var plain = map[contact.Site]string{
 	contact.PedalLeft:       "pedal",
 }
 
-// Middle is the middle between left and right of a pair, or a site of the
+// Middle returns the middle between left and right of a pair, or a site of the
 // mid-plane; false if one of them is not known.
 func Middle(p contact.Position, s contact.Site) (r3.Vec, bool) {
 	l, ok := p.At(s.On(contact.Left))
@@ -95,5 +95,5 @@ func Middle(p contact.Position, s contact.Site) (r3.Vec, bool) {
 	return r3.Scale(0.5, r3.Add(l, r)), ok && okRight
 }
 
-// Words is a name in words: "hoods left".
+// Words returns a name in words: "hoods left".
 func Words(name fmt.Stringer) string { return strings.ReplaceAll(name.String(), "_", " ") }

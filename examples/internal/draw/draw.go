@@ -119,7 +119,7 @@ var widths = func() map[rune]float64 {
 	return m
 }()
 
-// Width is what a text takes at most, px.
+// Width returns the greatest width that a text may take, px.
 func Width(s string, bold bool) float64 {
 	w := 0.
 	for _, r := range s {
@@ -199,7 +199,7 @@ func (f *Figure) Circle(class string, c Point, r float64) {
 	}
 }
 
-// Dot is a mark that no label covers: "disc", "ring", "square" or "diamond".
+// Dot draws a mark that no label covers: "disc", "ring", "square" or "diamond".
 func (f *Figure) Dot(shapeOf string, c Point, r float64) {
 	switch shapeOf {
 	case "square":
@@ -391,8 +391,8 @@ func (f *Figure) write(style template.CSS) (string, error) {
 	return b.String(), err
 }
 
-// SVG is the figure as a file of its own.
+// SVG returns the figure as a file of its own.
 func (f *Figure) SVG() (string, error) { return f.write(Style) }
 
-// Inline is the figure for a page that has Style already.
+// Inline returns the figure for a page that has Style already.
 func (f *Figure) Inline() (string, error) { return f.write("") }

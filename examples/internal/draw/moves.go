@@ -70,7 +70,7 @@ func Moves(name, title string, s Sessions) *Figure {
 	v.Legend(44, [2]string{"dot:ring", "where it was"}, [2]string{"arrow:move", "where it went, drawn " + strconv.FormatFloat(magnified, 'f', -1, 64) + " times as far"},
 		[2]string{"area:cloud", fmt.Sprintf("where it may be, at %s %%, as much magnified", fixed(100*s.Coverage))})
 	v.Desc = "Side view of saddle and bar with an arrow from where each site was to where it went, and round its end the ellipse of its uncertainty."
-	v.Caption = "An ellipse that leaves out the ring where the site was shows a real difference. One that holds the ring proves nothing by itself: sites also move sideways, and the table counts all three directions."
+	v.Caption = "An ellipse that does not contain the ring where the site was shows a real difference. One that contains it proves nothing by itself: sites also move sideways, and the table counts all three directions."
 	return v.Figure
 }
 

@@ -28,11 +28,11 @@ func Off(name, title string, target contact.Position, c fitgeom.Candidate) (*Fig
 	v.Legend(44, [2]string{"part", "the build"}, [2]string{"ghost", "what is wanted, and the tolerances"},
 		[2]string{"arrow:move", "what it is off by; arrows and tolerances " + strconv.FormatFloat(m, 'f', -1, 64) + " times as large"})
 	v.Desc = "Side view of the contact points, with an arrow at each kept site from where it is wanted to where the build puts it, and a frame for the tolerance."
-	v.Caption = "Solid: the build. Dashed: where saddle, bar and cranks are wanted. An arrow that ends within its dashed frame is within tolerance. The figure leaves out what was not asked for, and what is off sideways; the table has it."
+	v.Caption = "Solid: the build. Dashed: where saddle, bar and cranks are wanted. An arrow that ends within its dashed frame is within tolerance. The figure leaves out what was not asked for, and sideways deviations; the table has them."
 	return v.Figure, nil
 }
 
-// wantedOf is a target with the saddle where the cranks of a build want it.
+// wantedOf returns a target with the saddle where the cranks of a build want it.
 func wantedOf(target, build contact.Position, all []fitgeom.Deviation) contact.Position {
 	for _, d := range all {
 		if d.Site != contact.SaddleReference {

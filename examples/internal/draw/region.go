@@ -43,7 +43,7 @@ func Region(name string, scale float64, h Host) *Figure {
 		Name: name, Title: "Where the head tube's top may be: stack over reach, mm",
 		Desc: "Reach to the right and stack upwards. The outlined region can hold the position; filled dots are frames that do, " +
 			"hollow ones frames that do not. The best of the ranking are named.",
-		Caption: fmt.Sprintf("A frame whose head tube ends in the region can bring the hands where they are wanted, with a stem and spacers of the shelf, at a head angle from %s° to %s°. "+
+		Caption: fmt.Sprintf("A frame whose head tube ends in the region can put the hands where they are wanted, with a stem and spacers from the shelf, at a head angle from %s° to %s°. "+
 			"Hollow dots in the region are frames that would hold the position at another head angle than their own, or that fail at the seat.", fixed(h.HeadFrom), fixed(h.HeadTo)),
 		W: max(box.X1+24, 460), H: box.Y1 + 54,
 	}

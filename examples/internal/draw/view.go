@@ -74,7 +74,7 @@ func (f *Figure) Legend(y float64, pairs ...[2]string) {
 	}
 }
 
-// At is where a point of the bike is drawn.
+// At returns where a point of the bike is drawn.
 func (v *View) At(p r3.Vec) Point {
 	return Point{tenth(v.ox + v.Scale*p.X), tenth(v.oy - v.Scale*p.Z)}
 }
@@ -183,7 +183,7 @@ func (v *View) Ground(height float64) {
 // magnifications that arrows may have.
 var magnifications = []float64{1, 2, 5, 10, 20, 50, 100, 200}
 
-// Magnification is how much longer to draw moves of a bike than they are, so that
+// Magnification returns how much longer to draw moves of a bike than they are, so that
 // the longest takes at most so many px.
 func (v *View) Magnification(longest, px float64) float64 {
 	m := magnifications[0]
@@ -195,7 +195,7 @@ func (v *View) Magnification(longest, px float64) float64 {
 	return m
 }
 
-// InSide is how long a move is in the side view, mm.
+// InSide returns how long a move is in the side view, mm.
 func InSide(by r3.Vec) float64 { return math.Hypot(by.X, by.Z) }
 
 // pitched turns a point of the frame nose-up about the bottom bracket.

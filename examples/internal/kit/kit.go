@@ -32,7 +32,7 @@ func (d Doc[T]) JSON() ([]byte, error) {
 	return b.Bytes(), err
 }
 
-// Name puts the file that a path belongs to before each fault.
+// Name puts before each fault the file that its path belongs to.
 func Name(err error, file func(path string) string) error {
 	faults := contact.Faults(err)
 	if len(faults) == 0 {
@@ -57,7 +57,7 @@ func Fixed(v float64, decimals int) string {
 	return strconv.FormatFloat(math.Round(v*scale)/scale+0, 'f', decimals, 64)
 }
 
-// Signed is Fixed with a plus before what is more than nothing.
+// Signed is Fixed with a plus sign before numbers that are above 0 as printed.
 func Signed(v float64, decimals int) string {
 	s := Fixed(v, decimals)
 	if v > 0 && strings.Trim(s, "0.") != "" {

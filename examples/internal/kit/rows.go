@@ -13,7 +13,7 @@ import (
 	"example.com/fitgeom/fitgeom/solve"
 )
 
-// PositionRows is a position with its uncertainty, for a table.
+// PositionRows returns a position with its uncertainty, for a table.
 func PositionRows(p contact.Position, c contact.Covariance) [][]string {
 	rows := [][]string{{"site, mm from the bottom bracket", "forward", "±", "left", "±", "up", "±"}}
 	for s, at := range p.All() {
@@ -44,7 +44,7 @@ func Stood(s survey.Standing) (lean, nose, wheel string) {
 	return lean, nose, wheel
 }
 
-// DeviationRows is how far off a build is, for a table.
+// DeviationRows returns how far off a build is, for a table.
 func DeviationRows(all []fitgeom.Deviation) [][]string {
 	rows := [][]string{{"off by, mm", "forward", "left", "up", ""}}
 	for _, d := range all {
@@ -96,7 +96,7 @@ func Cautions(p *page.Page, heading string, b fitgeom.Build) error {
 	return nil
 }
 
-// Changes is what would free a build, for a list.
+// Changes returns what would make a build hold, for a list.
 func Changes(all []solve.Change) []string {
 	var items []string
 	for _, c := range all {
@@ -130,7 +130,7 @@ func Nearest(p *page.Page, q solve.Problem, figure, title string, describe func(
 	return obstacles, err
 }
 
-// StepRows is a set-up sheet, for a table.
+// StepRows returns a set-up sheet, for a table.
 func StepRows(steps []solve.Step) [][]string {
 	rows := [][]string{{"do", "what", "value", "unit", "from", "to", "how"}}
 	for _, s := range steps {
@@ -159,7 +159,7 @@ func SetUp(p *page.Page, c fitgeom.Candidate) error {
 	return nil
 }
 
-// MoveRows is what moved between two sessions, for a table.
+// MoveRows returns what moved between two sessions, for a table.
 func MoveRows(moves []contact.Move) [][]string {
 	rows := [][]string{{"site", "forward", "±", "left", "±", "up", "±", "distance", "by chance", "verdict"}}
 	for _, m := range moves {

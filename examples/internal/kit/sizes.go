@@ -13,7 +13,7 @@ import (
 // SizeName names a size: "road 54".
 func SizeName(s fitgeom.Size) string { return s.Family + " " + s.Label }
 
-// HeadAngles is the least and the greatest head angle of some sizes.
+// HeadAngles returns the least and the greatest head angle of some sizes.
 func HeadAngles(sizes []fitgeom.Size) (from, to float64) {
 	from, to = math.Inf(1), math.Inf(-1)
 	for i := range sizes {
@@ -22,7 +22,7 @@ func HeadAngles(sizes []fitgeom.Size) (from, to float64) {
 	return from, to
 }
 
-// Holding tells of each size whether it holds a position, and how many do.
+// Holding returns for each size whether it holds a position, and how many do.
 func Holding(p solve.Problem, sizes []fitgeom.Size) (holds []bool, count int) {
 	holds = make([]bool, len(sizes))
 	p.Limit = 1
@@ -36,8 +36,7 @@ func Holding(p solve.Problem, sizes []fitgeom.Size) (holds []bool, count int) {
 	return holds, count
 }
 
-// Bounds is what the shelf can put on a head tube: the region is drawn for its first
-// bar and levers.
+// Bounds returns what the shelf can put on a head tube, with its first bar and levers.
 func Bounds(s fitgeom.Shelf, from, to float64) region.Bounds {
 	b := region.Bounds{
 		HeadFrom: from, HeadTo: to, StemHeight: s.Stems[0].Height, Handlebar: s.Handlebars[0],

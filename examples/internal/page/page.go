@@ -184,7 +184,7 @@ func (p *Page) Figures() []*draw.Figure {
 	return all
 }
 
-// Markdown is the page as Markdown, which also reads well in a terminal.
+// Markdown returns the page as Markdown, which also reads well in a terminal.
 func (p *Page) Markdown() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "# %s\n\n", escape(p.Title))
@@ -326,7 +326,7 @@ var tmpl = template.Must(template.New("page").Funcs(template.FuncMap{
 	"wide": func(b block) bool { return len(b.Right) > 7 },
 }).Parse(text))
 
-// HTML is the page as one file.
+// HTML returns the page as one file.
 func (p *Page) HTML() ([]byte, error) {
 	var b bytes.Buffer
 	err := tmpl.Execute(&b, struct {

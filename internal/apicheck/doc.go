@@ -1,5 +1,5 @@
-// Package apicheck holds tests on this module's code as it is written: the exported
-// names of the public packages are those of testdata/api.txt, each is documented, with
-// links that lead somewhere, and called by a fuzz target; enumerations have names;
-// imports go one way; sites are no numbers; functions and files are not too long.
+// Package apicheck tests this module's source code. The exported names of the public
+// packages are those of testdata/api.txt; each is documented, with links that lead
+// somewhere, and called by a fuzz target. Enumerations have names, imports go one way,
+// sites are not used as numbers, and functions and files are not too long.
 package apicheck

@@ -1,13 +1,11 @@
-// Package published holds a test that runs the check values of
-// testdata/published: numbers that others have published, with their sources,
-// against the public packages.
+// Package published tests the public packages against the check values of
+// testdata/published: numbers that others have published, with their sources.
 //
-// A file there is made of blocks, and a block of lines. `operation` opens it and
-// names an entry of the test's table of operations; `source` says where the
-// numbers come from; `state` says how that was seen; `tolerance` is how far off
-// the library may be, one line for each unit that is expected; `direction` says
-// whether the way there, the way back or both are tried. Then come the cases, an
-// `input` and one or more `expect`:
+// A file there consists of blocks, and a block of lines. `operation` opens it and names
+// an entry of the test's table of operations; `source` says where the numbers come from;
+// `state` says how the source was seen; `tolerance` is how far off the library may be,
+// one line for each unit that is expected; `direction` says whether the conversion, its
+// inverse or both are tried. Then come the cases, an `input` and one or more `expect`:
 //
 //	operation trail
 //	source J. P. Meijaard et al. (2007), …, Table 1
@@ -19,21 +17,21 @@
 //	input head_angle=7.2 degrees fork_offset=32 mm radius=350 mm
 //	expect failure range
 //
-// A number may be a list (1,2,3) or a list of points (0,0,0;1,0,0). A text has the
-// unit `text`, and quotes if there are spaces in it. `expect differs KEY=VALUE
-// UNIT` is for an error that others made: the library must be further from that
-// than the tolerance. `#` begins a line that is a comment.
+// A number may be a list (1,2,3) or a list of points (0,0,0;1,0,0). A text has the unit
+// `text`, and quotes if it contains spaces. `expect differs KEY=VALUE UNIT` is for an
+// error that others made: the library must differ from it by more than the tolerance. A
+// line that begins with `#` is a comment.
 //
 // The states:
 //
 //   - seen: the number was read in the source, or in the document that the source
 //     line says it was read in, such as the tests of another library;
-//   - seen secondary: it was only read in passing in something that quotes the
-//     source, such as an encyclopedia, a forum or the press;
-//   - from memory: nobody has looked it up; it is not to be called published;
-//   - computed: it follows from what the source says, and another program, or
-//     arithmetic by hand, has worked it out.
+//   - seen secondary: it was only read in something that quotes the source, such as an
+//     encyclopedia, a forum or the press;
+//   - from memory: nobody has looked it up, so it must not be called published;
+//   - computed: it follows from what the source says, computed by another program or by
+//     hand.
 //
-// Nothing is passed over: a word that is unknown, an input that an operation does
-// not use, and a missing tolerance, source or state fail the test.
+// Nothing is ignored: an unknown word, an input that an operation does not use, and a
+// missing tolerance, source or state fail the test.
 package published

@@ -6,29 +6,30 @@
 //
 // What is asked:
 //
-//   - A wish is the target and what is kept of it; a wanted is that of one site: where it
-//     should be, its tolerances, and what a squared millimetre costs along each axis.
-//   - A verdict is what a part of a build costs, and whether it holds: whether all of it is
-//     within tolerance.
+//   - A wish is the target and what is kept of it. A wanted is the same for one site:
+//     where it should be, its tolerances, and what a squared millimetre costs along each
+//     axis.
+//   - A verdict is what a part of a build costs, and whether it holds, that is, whether
+//     all of it is within tolerance.
 //
 // A build falls into two groups of parts that do not touch one another:
 //
 //   - The front end is cap, spacers, stem, handlebar, levers and aero bar. A cockpit is a
 //     handlebar with its levers and aero bar; a hand is a site of it. A carried stem is a
-//     stem one way up, or the stem of a bar in one piece with it. A pile is some spacers
-//     under the stem, and some on top.
+//     stem one way up, or the stem of a one-piece bar and stem. A pile is some spacers
+//     under the stem and some on top.
 //   - The seat is seatpost, saddle, cranks, pedals and shims under the cleats, which go
 //     together since cranks may move the saddle. A perch is a seatpost with a saddle. A
-//     seat, in the code, is where the saddle's sites are on one, by its two settings.
-//     Feet are cranks and pedals with shims under the cleats; a stroke is what they turn
-//     on, by which the saddle moves.
+//     seat, in the code, is where the saddle's sites are on a perch, by its two settings.
+//     Feet are cranks and pedals with shims under the cleats; a stroke is the path of the
+//     foot, by which the saddle moves.
 //   - An option is one way to put a group together, with its best settings. A shortlist
 //     keeps the best options of a group. A pairing is an option of each: a build.
 //
 // How an index is laid out:
 //
-//   - A record is a size of the catalogue. A front part or a seat part is what many of
-//     them have in common at that end.
+//   - A record is a size of the catalogue. A front part or a seat part is what many
+//     records have in common at that end.
 //   - A point is a place of the head tube's top, with all front parts that have it. A
 //     column is the points whose steerers have one direction, diameter and cut. A bucket is
 //     a few points of a column that are close to one another across the steerer.
@@ -36,14 +37,16 @@
 // How frames are ranked:
 //
 //   - A question is one ranking in the making. A standing is all that a frame is sorted
-//     by. A bound is the beginning of a standing, of which it can be told without a search
-//     that it is no better than so.
-//   - A promise is the bound of a point, with one that it is nearly sure to keep.
-//   - A form is what the place of a cockpit's clamp costs, with the bar rolled (turned in
-//     the stem) as is best; a box bounds that where a form cannot be had.
-//   - An arc is where a cockpit's clamp is wanted, over all rolls. A mated is a cockpit on
-//     a stem. A ladder is the heights that a cap and piles make, and a rung is one of them.
-//     A gate is where a head tube's top must be for a mated to come near its arc.
+//     by. A bound is the first part of a standing. It is found without a search, and the
+//     frame can be no better.
+//   - A promise is the bound of a point, together with a second one that the point almost
+//     surely reaches.
+//   - A form is what the place of a cockpit's clamp costs, with the bar rolled (rotated
+//     in the stem) as well as possible. A box is a bound for that where there is no form.
+//   - An arc is where a cockpit's clamp is wanted, over all rolls. A mated is a cockpit
+//     on a stem. A ladder is the set of heights that a cap and piles make; a rung is one
+//     of them. A gate is where a head tube's top must be for a mated to come near its
+//     arc.
 //   - A slide is a setting of an aero bar that moves sites along lines.
 //
 // # Units
@@ -59,22 +62,22 @@
 //
 // [Solve] makes a shortlist of each group and pairs them. A perch has a closed form: its
 // cost is a square in two settings, least at the free optimum or on an edge. The front
-// end has millions of options, of which a few bounds leave most unseen: a cockpit's floor,
-// wherever a stem holds it; a stem's, at any height; and then that of every pile. An
-// option is settled (rolled, tilted and so on) only if the shortlist would admit one that
-// costs no more than its bound.
+// end has millions of options, most of which a few bounds rule out unseen: that of a
+// cockpit, wherever a stem holds it; that of a stem, at any height; and then that of
+// every pile. An option is settled (rolled, tilted and so on) only if the shortlist would
+// admit one that costs no more than its bound.
 //
 // # All frames
 //
-// An [Index] keeps once what charts, which are rounded, have in common. [Index.Ask] begins
-// a question and [Question.Rank] answers it in passes. In a pass the bounder goes through
-// the columns, bounds every point, and notes the promises that are no worse than a limit,
-// which falls as promises come in. The points are then searched, the most promising
-// first, as a single frame is, until the next promise is worse than the last of the best
-// frames. If what was passed by could be better than that, there is another pass, with a
-// limit that leaves no such frame out. On other wheels than their own no two frames have
-// anything in common, and each is searched. A [Decision] is what the order of two
-// standings hangs on, and an [Extent] all that a frame may be if its chart is rounded.
+// An [Index] keeps once what charts, which are rounded, have in common. [Index.Ask]
+// begins a question and [Question.Rank] answers it in passes. In a pass the bounder goes
+// through the columns, bounds every point, and notes the promises that are no worse than
+// a limit, which falls as promises come in. The points are then searched, the most
+// promising first, as a single frame is, until the next promise is worse than the last of
+// the best frames. If what was passed over could be better than that, there is another
+// pass, with a limit that leaves no such frame out. On other wheels than their own no two
+// frames have anything in common, and each is searched. A [Decision] is what decides the
+// order of two standings. An [Extent] is all that a frame may be if its chart is rounded.
 //
 // # Why the bounds hold
 //
@@ -83,11 +86,11 @@
 //
 //	Σ w |p + Rh - t|² = W |p - c|² + b,  W = Σ w,  c = Σ w(t - Rh) / W,
 //
-// in which b does not depend on p. Over all rolls c runs along an arc: of the circle about
-// Σwt/W with the radius |Σwh|/W. So with the least of b the cost is no less than that of
-// the distance to the arc, and what may cost no more than a limit has its clamp within
-// some d of it. That takes sites that weigh as much forward as up, which makes forms exact;
-// where one does not, a form with the lesser of its two weights is a lower bound.
+// in which b does not depend on p. Over all rolls c runs along an arc of the circle about
+// Σwt/W with the radius |Σwh|/W. So the cost is no less than the least b plus that of the
+// distance to the arc, and what may cost no more than a limit has its clamp within some
+// distance d of the arc. This is exact for sites that weigh as much forward as up. Where
+// one does not, a form with the lesser of its two weights is a lower bound.
 //
 // In steerer coordinates a stem is a fixed step from the head tube's top, the same for all
 // frames of a column, and cap and spacers add to a alone. So a clamp within d of the arc
@@ -95,8 +98,8 @@
 // leaves two short ranges of a, and only the rungs in them are looked at. The arc spans
 // a few mm of q, so that most stems have no gate that a bucket meets.
 //
-// All that holds is within tolerance at each site and so costs no more than the sum of the
-// weights (asked): what costs more cannot hold, however it is set. The seat costs no less
-// than the cheapest feet, or than the best seat of the point once all seats are weighed.
-// Whatever rounding may add to a bound is taken off first.
+// All that holds is within tolerance at each site and so costs no more than the sum of
+// the weights (asked): what costs more cannot hold, however it is set. The seat costs no
+// less than the cheapest feet, or than the best seat of the point once all seats are
+// weighed. Whatever rounding may add to a bound is subtracted first.
 package search

@@ -2,6 +2,8 @@ package fitgeom
 
 import (
 	"math"
+	"strconv"
+	"strings"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom/part"
@@ -12,7 +14,7 @@ import (
 )
 
 // A Candidate is one build with its best settings for a position. It holds what was
-// decided; methods of the build give what follows from it: position, margins, cautions.
+// decided; methods of it and of the build give what follows: position, margins, cautions.
 type Candidate struct {
 	Build Build `json:"build" validate:"own"`
 	// Spacers and SpacersAbove are the height of each spacer under and on top of
@@ -21,6 +23,10 @@ type Candidate struct {
 	SpacersAbove []float64 `json:"spacers_above_mm" range:"1 to 60"`
 	// Buy is the kinds of parts to buy: those that are not on the bike now.
 	Buy part.Kinds `json:"buy"`
+	// Purchases is how many parts that is: one of each kind, or two shims.
+	Purchases int `json:"purchases" range:"0 to 11" unit:"parts"`
+	// SaddleMoved is how far the saddle is wanted from where the target has it.
+	SaddleMoved SaddleMove `json:"saddle_moved,omitzero"`
 	// Deviations lists how far off each kept site is, in the order in which the sites
 	// were asked for.
 	Deviations []Deviation `json:"deviations"`
@@ -38,6 +44,67 @@ func (c Candidate) Validate() error {
 		f.In(fault.At("deviations", i), d.Validate())
 	}
 	return f.Err()
+}
+
+// Cautions returns what [Build.Cautions] does, and [CautionSaddleMoved] where the saddle
+// is wanted more than 5 mm from where the target has it. It fails only as
+// [Build.Validate] does.
+func (c Candidate) Cautions() ([]Caution, error) {
+	if err := c.Build.validate(); err != nil {
+		return nil, err
+	}
+	return c.cautions(), nil
+}
+
+func (c *Candidate) cautions() []Caution {
+	all := c.Build.cautions()
+	if !(r3.Norm(c.SaddleMoved.By) <= saddleFar) {
+		all = append(all, CautionSaddleMoved)
+	}
+	return all
+}
+
+// A SaddleMove is how far, and why, the saddle is wanted elsewhere than the target has
+// it. A [CrankPolicy] decides it; the zero SaddleMove leaves the saddle where it is.
+type SaddleMove struct {
+	// By is where the saddle is wanted minus where the target has it, mm.
+	By r3.Vec `json:"by_mm" range:"-1000 to 1000"`
+	// Crank is the build's crank length minus the target's, mm.
+	Crank float64 `json:"crank_mm" range:"-250 to 250"`
+	// Foot is the height of the build's soles above the pedals' axes minus the target's,
+	// mm; 0 where one of the two is not known.
+	Foot float64 `json:"foot_mm" range:"-250 to 250"`
+}
+
+// String says how far and why, as in "saddle wanted 5.0 mm lower, 1.5 mm further forward
+// than in the target: cranks 5.0 mm longer".
+func (m SaddleMove) String() string {
+	by := amounts(amount{m.By.Z, "", "higher", "lower"}, amount{m.By.X, "", "further forward", "further back"})
+	if by == "" {
+		return "saddle wanted where the target has it"
+	}
+	return "saddle wanted " + by + " than in the target: " + amounts(amount{m.Crank, "cranks ", "longer", "shorter"}, amount{m.Foot, "soles ", "higher above the pedals", "lower above the pedals"})
+}
+
+// An amount is a length in mm with words for it, where it is positive and where negative.
+type amount struct {
+	mm               float64
+	what, more, less string
+}
+
+// amounts lists lengths that are not 0 to a tenth.
+func amounts(all ...amount) string {
+	var words []string
+	for _, a := range all {
+		way := a.more
+		if a.mm < 0 {
+			way = a.less
+		}
+		if mm := strconv.FormatFloat(math.Abs(a.mm), 'f', 1, 64); mm != "0.0" {
+			words = append(words, a.what+mm+" mm "+way)
+		}
+	}
+	return strings.Join(words, ", ")
 }
 
 // Holds reports whether every coordinate that was asked for is within its tolerance;

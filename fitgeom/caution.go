@@ -24,8 +24,9 @@ const (
 	CautionShim                            // a shim between seatpost and frame, or handlebar and stem
 	CautionTyre                            // a tyre larger than the manufacturer of frame or fork allows
 	CautionToeOverlap                      // pedal axis less than 89 mm from the front tyre
+	CautionSaddleMoved                     // saddle wanted more than 5 mm from where the target has it; of a Candidate
 
-	cautionCount = int(CautionToeOverlap) + 1
+	cautionCount = int(CautionSaddleMoved) + 1
 )
 
 // Where the conditional cautions begin. Common practice, no source.
@@ -34,6 +35,7 @@ const (
 	nearSteerer   = 5  // mm
 	railsAtEnd    = 3  // mm
 	barRotated    = 5  // degrees
+	saddleFar     = 5  // mm
 )
 
 // toeNearTyre is what JIS D 9301:2019, 5.6.2 b), asks for with foot retention, mm. It
@@ -53,6 +55,7 @@ var cautionTable = [cautionCount]struct{ name, words string }{
 	CautionShim:         {"shim", "A shim lies where something is clamped. The manufacturers of both parts must allow it; it must be as long as the clamp and the minimum insertion."},
 	CautionTyre:         {"tyre", "A tyre is larger than frame or fork allow. It may touch them."},
 	CautionToeOverlap:   {"toe_overlap", "Toe and front tyre may touch when the wheel is turned (toe overlap). Try it at walking pace, with the shoes that will be worn."},
+	CautionSaddleMoved:  {"saddle_moved", "The saddle is wanted more than 5 mm from where the rider had it, because the cranks or the height of the soles above the pedals differ. Check these numbers first."},
 }
 
 var cautionNames = func() *enum.Names[Caution] {

@@ -18,6 +18,8 @@ type candidateDocument struct {
 	Spacers      []float64         `json:"spacers_mm" range:"1 to 60"`
 	SpacersAbove []float64         `json:"spacers_above_mm" range:"1 to 60"`
 	Buy          part.Kinds        `json:"buy"`
+	Purchases    int               `json:"purchases" range:"0 to 11" unit:"parts"`
+	SaddleMoved  SaddleMove        `json:"saddle_moved,omitzero"`
 	Deviations   []Deviation       `json:"deviations"`
 	Holds        *bool             `json:"holds,omitzero"`
 	Score        *float64          `json:"score,omitzero" range:"0 to 1.7976931348623157e308"`
@@ -52,13 +54,13 @@ func init() {
 func (c Candidate) document() candidateDocument {
 	holds, score, position := c.Holds(), c.Score(), c.Build.position()
 	return candidateDocument{
-		Build: c.Build, Spacers: c.Spacers, SpacersAbove: c.SpacersAbove, Buy: c.Buy, Deviations: c.Deviations,
-		Holds: &holds, Score: &score, Position: &position, Margins: c.Build.margins(), Cautions: c.Build.cautions(),
+		Build: c.Build, Spacers: c.Spacers, SpacersAbove: c.SpacersAbove, Buy: c.Buy, Purchases: c.Purchases, SaddleMoved: c.SaddleMoved, Deviations: c.Deviations,
+		Holds: &holds, Score: &score, Position: &position, Margins: c.Build.margins(), Cautions: c.cautions(),
 	}
 }
 
 func newCandidate(d candidateDocument) (Candidate, error) {
-	c := Candidate{Build: d.Build, Spacers: d.Spacers, SpacersAbove: d.SpacersAbove, Buy: d.Buy, Deviations: d.Deviations}
+	c := Candidate{Build: d.Build, Spacers: d.Spacers, SpacersAbove: d.SpacersAbove, Buy: d.Buy, Purchases: d.Purchases, SaddleMoved: d.SaddleMoved, Deviations: d.Deviations}
 	if c.Validate() != nil {
 		return c, nil // Validate reports that
 	}
@@ -72,7 +74,7 @@ func newCandidate(d candidateDocument) (Candidate, error) {
 	must(d.Score == nil || *d.Score >= 0 && near(*d.Score, c.Score()), "score")
 	must(d.Position == nil || samePlaces(*d.Position, c.Build.position()), "position")
 	must(d.Margins == nil || sameMargins(d.Margins, c.Build.margins()), "margins")
-	must(d.Cautions == nil || slices.Equal(d.Cautions, c.Build.cautions()), "cautions")
+	must(d.Cautions == nil || slices.Equal(d.Cautions, c.cautions()), "cautions")
 	return c, f.Err()
 }
 

@@ -109,7 +109,7 @@ func (in *input) page() (*page.Page, error) {
 	if a.winner().Fault != nil {
 		return p, nil
 	}
-	return p, kit.Cautions(p, "5. Cautions", a.winner().Best.Build)
+	return p, kit.Cautions(p, "5. Cautions", a.winner().Best)
 }
 
 // answers is all that is found out.

@@ -108,7 +108,7 @@ func (in *input) page() (*page.Page, error) {
 	if err := errors.Join(rebuild(p, best), in.handOver(p, best.Best.Build), in.check(p, best.Best)); err != nil {
 		return nil, err
 	}
-	return p, kit.Cautions(p, "8. Cautions", best.Best.Build)
+	return p, kit.Cautions(p, "8. Cautions", best.Best)
 }
 
 // level says how the bike stood in the morning.

@@ -88,7 +88,7 @@ func (in *input) page() (*page.Page, error) {
 	if err := setUp(p, q.Target, best.Build); err != nil {
 		return nil, err
 	}
-	return p, kit.Cautions(p, "5. Cautions", best.Build)
+	return p, kit.Cautions(p, "5. Cautions", best)
 }
 
 func (in *input) measured(p *page.Page) {

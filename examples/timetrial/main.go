@@ -106,7 +106,7 @@ func pageOf(position contact.Position, f fitgeom.Frame, s fitgeom.Shelf) (*page.
 	if err := lower(p, q); err != nil {
 		return nil, err
 	}
-	return p, kit.Cautions(p, "5. Cautions", best.Build)
+	return p, kit.Cautions(p, "5. Cautions", best)
 }
 
 // builds shows the best builds with their chances, and the first of them in figures.

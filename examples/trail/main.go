@@ -85,7 +85,7 @@ func pageOf(position contact.Position, f fitgeom.Frame, s fitgeom.Shelf) (*page.
 	if err := taller(p, q); err != nil {
 		return nil, err
 	}
-	return p, kit.Cautions(p, "6. Cautions", best.Build)
+	return p, kit.Cautions(p, "6. Cautions", best)
 }
 
 // stands says how the bike stands under the rider.

@@ -333,9 +333,10 @@ func (d dice) build() fitgeom.Build {
 
 func (d dice) results() []fitgeom.Candidate {
 	return list(d, 2, func() fitgeom.Candidate {
+		buy := part.Kinds(d.IntN(int(part.AllKinds) + 1))
 		return fitgeom.Candidate{
 			Build: d.build(), Spacers: list(d, 3, func() float64 { return d.in(1, 60) }), SpacersAbove: list(d, 3, func() float64 { return d.in(1, 60) }),
-			Buy: part.Kinds(d.IntN(int(part.AllKinds) + 1)),
+			Buy: buy, Purchases: len(buy.Each()), SaddleMoved: fitgeom.SaddleMove{By: d.vec(10), Crank: d.maybe(-10, 10), Foot: d.maybe(-10, 10)},
 			Deviations: list(d, 3, func() fitgeom.Deviation {
 				site := contact.Sites()[d.IntN(len(contact.Sites()))]
 				return fitgeom.Deviation{Keep: fitgeom.Keep{Site: site, Tolerance: r3.Vec{X: 2, Y: d.maybe(0.001, 1000), Z: 2}, Weight: r3.Vec{Y: d.maybe(0.001, 1000)}}, Off: d.vec(10)}

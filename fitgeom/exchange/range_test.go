@@ -249,7 +249,7 @@ func full(t *testing.T) map[string][][]byte {
 
 	for _, b := range fullBuilds(aero, least, flared) {
 		addFull(t, all, "build", b)
-		addFull(t, all, "results", []fitgeom.Candidate{{Build: b, Spacers: []float64{5}, SpacersAbove: []float64{5}, Deviations: frozenResults[0].Deviations}})
+		addFull(t, all, "results", []fitgeom.Candidate{{Build: b, Spacers: []float64{5}, SpacersAbove: []float64{5}, SaddleMoved: frozenResults[0].SaddleMoved, Deviations: frozenResults[0].Deviations}})
 	}
 	return all
 }

@@ -2,7 +2,6 @@ package rank_test
 
 import (
 	"math"
-	"math/bits"
 	"slices"
 	"testing"
 
@@ -85,7 +84,7 @@ func TestPropertyReasons(t *testing.T) {
 			if p.Bike == (fitgeom.Build{}) {
 				return 0
 			}
-			return float64(bits.OnesCount16(uint16(c.Buy)))
+			return float64(c.Purchases)
 		}
 		middle := func(c *fitgeom.Candidate) float64 {
 			return math.Abs(c.Build.Settings.RailClamp - (c.Build.Saddle.RailsFrom+c.Build.Saddle.RailsTo)/2)

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"math/bits"
 	"slices"
 	"strconv"
 	"sync"
@@ -76,7 +75,7 @@ func exhaustive(t testing.TB, sizes []fitgeom.Size, p solve.Problem) []ranked {
 			cost += n * n
 		}
 		if p.Bike != (fitgeom.Build{}) {
-			buys = float64(bits.OnesCount16(uint16(c.Buy)))
+			buys = float64(c.Purchases)
 		}
 		if c.Holds() {
 			k.key = append(k.key, buys, cost)

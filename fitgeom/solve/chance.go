@@ -166,7 +166,8 @@ func (p *Problem) dependence(c *fitgeom.Candidate, cov contact.Covariance, site 
 	build := search.StrokeOf(&position)
 	shift := func(t contact.Position) float64 {
 		saddle, _ := t.At(contact.SaddleReference)
-		return coordinate(search.SaddleShift(p.Crank, saddle, search.StrokeOf(&t), build), axis)
+		m, _ := search.SaddleMoved(p.Crank, saddle, search.StrokeOf(&t), build)
+		return coordinate(m.By, axis)
 	}
 	const h = 1e-3
 	for _, s := range []contact.Site{contact.SaddleReference, contact.PedalLeft, contact.PedalRight, contact.FootLeft, contact.FootRight} {

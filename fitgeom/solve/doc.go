@@ -39,6 +39,12 @@
 // Of builds with the same parts of the kinds in Problem.Vary, only the first is a
 // candidate. The answer is the same as that of a full enumeration of the shelf.
 //
+// # When the saddle moves
+//
+// Other cranks, or soles at another height above the pedals, move what is wanted of the
+// saddle ([fitgeom.CrankPolicy]). A candidate says how far and why
+// (Candidate.SaddleMoved); more than 5 mm is a caution.
+//
 // # When no build holds
 //
 // It is an answer, not an error, if no build holds the position. The candidates are then
@@ -64,6 +70,5 @@
 //
 // # Cautions
 //
-// Every answer must be read together with the cautions of its build
-// ([fitgeom.Build.Cautions]).
+// Every answer must be read together with its cautions ([fitgeom.Candidate.Cautions]).
 package solve

@@ -184,6 +184,5 @@ func ExampleProblem_Verify() {
 	// Output:
 	// <nil>
 	// true
-	// wanted.saddle_reference, from the far end
-	// wanted.saddle_reference, direction
+	// deviations[0]
 }

@@ -234,16 +234,21 @@ func (e *explainer) seatKnobs() {
 	}
 }
 
+// moved returns how far the crank policy moves the saddle; false if it cannot.
+func (e *explainer) moved(p *contact.Position) (fitgeom.SaddleMove, bool) {
+	saddle, _ := e.target.At(contact.SaddleReference)
+	return search.SaddleMoved(e.policy, saddle, search.StrokeOf(&e.target), search.StrokeOf(p))
+}
+
 // offs appends the deviation of every kept coordinate, as a multiple of its tolerance.
 func (e *explainer) offs(to []float64, b *fitgeom.Build) []float64 {
 	p := rig.Position(b) // unchecked: no real part may have these dimensions
-	saddle, _ := e.target.At(contact.SaddleReference)
-	shift := search.SaddleShift(e.policy, saddle, search.StrokeOf(&e.target), search.StrokeOf(&p))
+	moved, _ := e.moved(&p)
 	for _, k := range e.keep {
 		at, _ := p.At(k.Site)
 		want, _ := e.target.At(k.Site)
 		if k.Site.Group() == contact.OnSaddle {
-			want = r3.Add(want, shift)
+			want = r3.Add(want, moved.By)
 		}
 		for _, c := range [...][2]float64{{at.X - want.X, k.Tolerance.X}, {at.Y - want.Y, k.Tolerance.Y}, {at.Z - want.Z, k.Tolerance.Z}} {
 			if c[1] != 0 {
@@ -398,6 +403,10 @@ func (e *explainer) within(ranges []cell, limit float64) ([]Change, float64, boo
 		}
 	}
 	b := e.turned(by)
+	p := rig.Position(&b)
+	if _, ok := e.moved(&p); !ok {
+		return nil, 0, false
+	}
 	for _, o := range e.offs(nil, &b) {
 		if num.Beyond(o, 1) {
 			return nil, 0, false // linearization did not converge

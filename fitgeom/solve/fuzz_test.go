@@ -99,6 +99,9 @@ func FuzzSolve(f *testing.F) {
 				t.Fatal("score")
 			}
 			_, _ = solve.SetUp(c, convert.Basis{SeatAngle: 73})
+			cautions, err := c.Cautions()
+			wild.Must(t, err, cautions, c)
+			_ = c.SaddleMoved.String()
 			_, _ = in.Problem.Chance(t.Context(), c, cov, in.Chart)
 		}
 	})

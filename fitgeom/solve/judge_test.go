@@ -169,13 +169,12 @@ func TestVerifyFindsWhatIsWrong(t *testing.T) {
 		"deviations[0]":                        func(c *fitgeom.Candidate) { deviation(c, 0).Tolerance.X = 3 },
 		"deviations[1]":                        func(c *fitgeom.Candidate) { deviation(c, 1).Off.X = 1 },
 		"deviations[2]":                        func(c *fitgeom.Candidate) { deviation(c, 2).Weight.Z = 2 },
-		"wanted.saddle_reference, from the far end": func(c *fitgeom.Candidate) {
-			d := deviation(c, 0)
-			at, _ := invented.Position(c.Build).At(contact.SaddleReference)
-			d.Off = r3.Sub(at, r3.Vec{X: -200, Z: 700})
-		},
-		"wanted.saddle_reference, direction": func(c *fitgeom.Candidate) { deviation(c, 0).Off.X = 1 },
-		"build.saddle.length_mm":             func(c *fitgeom.Candidate) { c.Build.Saddle.Length = 0 },
+		"saddle_moved.by_mm, from the far end": func(c *fitgeom.Candidate) { c.SaddleMoved.By.Z = 1 },
+		"saddle_moved.by_mm, direction":        func(c *fitgeom.Candidate) { c.SaddleMoved.By.X = 1 },
+		"saddle_moved.crank_mm":                func(c *fitgeom.Candidate) { c.SaddleMoved.Crank = 1 },
+		"saddle_moved.foot_mm":                 func(c *fitgeom.Candidate) { c.SaddleMoved.Foot = 0 }, // one shim less: -1
+		"purchases":                            func(c *fitgeom.Candidate) { c.Purchases = 1 },
+		"build.saddle.length_mm":               func(c *fitgeom.Candidate) { c.Build.Saddle.Length = 0 },
 	} {
 		t.Run(path, func(t *testing.T) {
 			c := good

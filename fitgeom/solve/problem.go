@@ -63,8 +63,9 @@ func (p *Problem) check(f *fault.List) {
 
 // Validate reports everything that is wrong with the problem: the errors of the Validate
 // methods of its fields; [contact.ErrMissing] for a site or tilt that the target lacks
-// and for a kind of part that the shelf lacks; numbers that are out of range; and wheels
-// on which the frame cannot stand.
+// and for a kind of part that the shelf lacks; numbers that are out of range; wheels on
+// which the frame cannot stand; and [contact.ErrConflict] for cranks so much longer or
+// shorter than the target's that [fitgeom.KeepFarEnd] has no place for the saddle.
 func (p Problem) Validate() error {
 	p.fill()
 	return p.validate()

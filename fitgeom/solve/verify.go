@@ -3,6 +3,7 @@ package solve
 import (
 	"math"
 	"slices"
+	"strconv"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
@@ -108,6 +109,11 @@ func (v *verifier) parts() {
 		}
 	}
 	v.must(buy == v.c.Buy, "buy", v.c.Buy.String(), buy.String())
+	purchases := len(buy.Each())
+	if b.BarShim != n.BarShim && b.BarShim != (part.Shim{}) && b.SeatpostShim != n.SeatpostShim && b.SeatpostShim != (part.Shim{}) {
+		purchases++ // two shims
+	}
+	v.must(purchases == v.c.Purchases, "purchases", strconv.Itoa(v.c.Purchases), strconv.Itoa(purchases))
 }
 
 // spacers checks that the spacers are on the shelf, add up to the heights of the settings
@@ -184,45 +190,40 @@ func (v *verifier) deviations() {
 	if len(v.c.Deviations) != len(v.p.Keep) {
 		return
 	}
-	var shift r3.Vec
+	saddle, _ := v.p.Target.At(contact.SaddleReference)
+	v.promise(saddle, &position)
 	for i, k := range v.p.Keep {
-		d := v.c.Deviations[i]
+		d := &v.c.Deviations[i]
 		path := fault.At("deviations", i)
 		v.must(d.Keep == k, path, d.Site.String(), "the site, tolerance and weight in Keep")
 		at, ok := position.At(k.Site)
 		v.must(ok, path, k.Site.String(), "a site that the build offers")
-		if k.Site == contact.SaddleReference {
-			target, _ := v.p.Target.At(k.Site)
-			shift = r3.Sub(r3.Sub(at, d.Off), target)
-			v.promise(target, shift, &position)
-		}
-	}
-	for i, k := range v.p.Keep {
-		at, _ := position.At(k.Site)
 		want, _ := v.p.Target.At(k.Site)
 		if k.Site.Group() == contact.OnSaddle {
-			want = r3.Add(want, shift)
+			want = r3.Add(want, v.c.SaddleMoved.By)
 		}
-		off, d := r3.Sub(at, want), &v.c.Deviations[i]
-		v.must(r3.Norm(r3.Sub(off, d.Off)) <= verifyMM, fault.At("deviations", i), num.Text(r3.Norm(d.Off), "mm"), num.Text(r3.Norm(off), "mm"))
+		off := r3.Sub(at, want)
+		v.must(r3.Norm(r3.Sub(off, d.Off)) <= verifyMM, path, num.Text(r3.Norm(d.Off), "mm"), num.Text(r3.Norm(off), "mm"))
 	}
 }
 
 // promise checks that the saddle has moved as the crank policy promises.
-func (v *verifier) promise(saddle, shift r3.Vec, position *contact.Position) {
+func (v *verifier) promise(saddle r3.Vec, position *contact.Position) {
 	was, is := search.StrokeOf(&v.p.Target), search.StrokeOf(position)
 	if v.p.Crank == fitgeom.KeepSaddle || !was.Known {
-		v.must(r3.Norm(shift) <= verifyMM, "wanted.saddle_reference", text(r3.Norm(shift))+" from the target's", "the target's")
+		v.must(v.c.SaddleMoved == fitgeom.SaddleMove{}, "saddle_moved", v.c.SaddleMoved.String(), "none")
 		return
 	}
 	if !was.Footed || !is.Footed {
 		was.Height, is.Height = 0, 0
 	}
+	v.near("saddle_moved.crank_mm", v.c.SaddleMoved.Crank, is.Length-was.Length, verifyMM, "mm")
+	v.near("saddle_moved.foot_mm", v.c.SaddleMoved.Foot, is.Height-was.Height, verifyMM, "mm")
 	// Over a turn of the crank the foot circles a point above the bottom bracket.
-	moved := r3.Add(saddle, shift)
+	moved := r3.Add(saddle, v.c.SaddleMoved.By)
 	from, to := r3.Vec{X: saddle.X, Z: saddle.Z - was.Height}, r3.Vec{X: moved.X, Z: moved.Z - is.Height}
-	v.near("wanted.saddle_reference, from the far end", math.Hypot(to.X, to.Z)+is.Length, math.Hypot(from.X, from.Z)+was.Length, verifyMM, "mm")
-	v.near("wanted.saddle_reference, direction", num.Atan2(to.Z, to.X), num.Atan2(from.Z, from.X), 1e-7, "degrees")
+	v.near("saddle_moved.by_mm, from the far end", math.Hypot(to.X, to.Z)+is.Length, math.Hypot(from.X, from.Z)+was.Length, verifyMM, "mm")
+	v.near("saddle_moved.by_mm, direction", num.Atan2(to.Z, to.X), num.Atan2(from.Z, from.X), 1e-7, "degrees")
 }
 
 func text(v float64) string { return num.Text(v, "mm") }

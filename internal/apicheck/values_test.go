@@ -104,6 +104,7 @@ var structs = []any{
 	fitgeom.Frame{},
 	fitgeom.Keep{},
 	fitgeom.Margin{},
+	fitgeom.SaddleMove{},
 	fitgeom.Settings{},
 	fitgeom.Shelf{},
 	fitgeom.Size{},

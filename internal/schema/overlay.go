@@ -2,6 +2,7 @@ package schema
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"example.com/fitgeom/contact"
@@ -77,11 +78,12 @@ var overlays = []struct {
 	{"survey.TapeReading", tape},
 }
 
-// describe says what a member means where its type has no field of that name.
+// describe says what a member means where no field of its type does.
 func describe(o *object, name, about string) {
 	p := o.at("properties")
 	i := p.place(name)
-	p.members[i].value = &object{append([]member{{"description", about}}, p.members[i].value.(*object).members...)}
+	rest := slices.DeleteFunc(slices.Clone(p.members[i].value.(*object).members), func(m member) bool { return m.name == "description" })
+	p.members[i].value = &object{append([]member{{"description", about}}, rest...)}
 }
 
 // positive takes 0 out of a range from 0.

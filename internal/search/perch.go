@@ -6,7 +6,6 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // A perch is a seatpost with a saddle that suit the frame.
@@ -43,12 +42,12 @@ func (j job) sitAll(perches []perch, lifts []Pile) {
 			if len(j.shelf.Pedals) > 0 {
 				f.buy |= bought(part.Pedals, j.shelf.Pedals[pi] == j.now.Pedal)
 			}
-			shift := SaddleShift(j.policy, j.want[contact.SaddleReference].at, j.stroke, f.stroke)
+			moved, _ := SaddleMoved(j.policy, j.want[contact.SaddleReference].at, j.stroke, f.stroke) // Check saw that it can
 			for i := range perches {
 				if !j.meter.Do(10 + len(j.list.all)/16) {
 					return
 				}
-				j.sit(&perches[i], &f, shift)
+				j.sit(&perches[i], &f, moved)
 			}
 		}
 	}
@@ -86,12 +85,12 @@ func (j job) perches(do func([]perch) bool) {
 }
 
 // sit offers a perch with cranks and pedals that move the saddle by a shift.
-func (j job) sit(h *perch, f *feet, shift r3.Vec) {
+func (j job) sit(h *perch, f *feet, moved fitgeom.SaddleMove) {
 	longer := 0.0
 	if j.stroke.Known {
 		longer = math.Abs(f.stroke.Length - j.stroke.Length)
 	}
-	extend, rail, v := h.seat.best(j.wish, shift)
+	extend, rail, v := h.seat.best(j.wish, moved.By)
 	middle := math.Abs(rail - (h.seat.lo[1]+h.seat.hi[1])/2)
 	j.list.add(&option{
 		cost:  j.rounded(v.cost) + j.rounded(f.cost),
@@ -104,6 +103,6 @@ func (j job) sit(h *perch, f *feet, shift r3.Vec) {
 		},
 		part:  [5]int{h.post, h.saddle, f.crank, f.pedal},
 		shim:  h.shim,
-		shift: shift,
+		moved: moved,
 	})
 }

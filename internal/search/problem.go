@@ -1,11 +1,14 @@
 package search
 
 import (
+	"math"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/num"
 	"example.com/fitgeom/internal/rig"
 )
 
@@ -75,6 +78,19 @@ func (o *Problem) Check(f *fault.List) {
 		f.Add("target.sites.saddle_reference.attitude.tilt_deg", "", "it to be known", contact.ErrMissing)
 	} else {
 		f.Range("target.sites.saddle_reference.attitude.tilt_deg", a.Tilt, -45, 45, "degrees")
+	}
+	o.checkCranks(f)
+}
+
+// checkCranks reports a saddle that the policy cannot move for all cranks of the shelf.
+func (o *Problem) checkCranks(f *fault.List) {
+	saddle, _ := o.Target.At(contact.SaddleReference)
+	for i := range o.Shelf.Cranks {
+		build := Stroke{Length: o.Shelf.Cranks[i].Length, Footed: len(o.Shelf.Pedals) > 0, Known: true}
+		if m, ok := SaddleMoved(o.Crank, saddle, StrokeOf(&o.Target), build); !ok {
+			f.Add("target.sites.saddle_reference.at_mm", "nearer to the centre of the foot's circle", "it further than the "+num.Text(math.Abs(m.Crank), "mm")+" by which "+fault.At("shelf.cranks", i)+" differs from the target's", contact.ErrConflict)
+			return
+		}
 	}
 }
 

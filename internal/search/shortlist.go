@@ -8,7 +8,6 @@ import (
 
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // orderLength is how many numbers break ties between two options.
@@ -25,7 +24,7 @@ type option struct {
 	part     [5]int // places on the shelf; -1 for none
 	shim     part.Shim
 	pile     *Pile
-	shift    r3.Vec // of the saddle
+	moved    fitgeom.SaddleMove
 	key      [6]int // the parts that vary
 }
 
@@ -70,8 +69,11 @@ func (l *shortlist) buys(buy part.Kinds) int {
 	if !l.counts {
 		return 0
 	}
-	return bits.OnesCount16(uint16(buy))
+	return purchases(buy)
 }
+
+// purchases is how many kinds a group of parts has to buy. Each group has at most one shim.
+func purchases(buy part.Kinds) int { return bits.OnesCount16(uint16(buy)) }
 
 // admits reports whether an option that costs no less than given could be kept.
 func (l *shortlist) admits(cost float64, holds bool, buy part.Kinds, first, second int64) bool {

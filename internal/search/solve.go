@@ -102,14 +102,15 @@ func (w *wish) candidate(p *Problem, frame *fitgeom.Frame, found pairing) fitgeo
 	c := fitgeom.Candidate{
 		Build:   b,
 		Spacers: slices.Clone(f.pile.PiecesBelow), SpacersAbove: slices.Clone(f.pile.PiecesAbove),
-		Buy: f.buy | s.buy, Deviations: make([]fitgeom.Deviation, 0, len(w.keep)),
+		Buy: f.buy | s.buy, Purchases: purchases(f.buy) + purchases(s.buy), SaddleMoved: s.moved,
+		Deviations: make([]fitgeom.Deviation, 0, len(w.keep)),
 	}
 	position := rig.Position(&b)
 	for _, k := range w.keep {
 		at, _ := position.At(k.Site)
 		want, _ := w.target.At(k.Site)
 		if k.Site.Group() == contact.OnSaddle {
-			want = r3.Add(want, s.shift)
+			want = r3.Add(want, s.moved.By)
 		}
 		c.Deviations = append(c.Deviations, fitgeom.Deviation{Keep: k, Off: r3.Sub(at, want)})
 	}

@@ -40,20 +40,28 @@ func StrokeOf(p *contact.Position) Stroke {
 	return s
 }
 
-// SaddleShift returns how far the policy moves the saddle for a build's stroke.
-func SaddleShift(p fitgeom.CrankPolicy, saddle r3.Vec, target, build Stroke) r3.Vec {
+// SaddleMoved returns how far the policy moves the saddle for a build's stroke, and why;
+// false if the saddle is so near to the centre of the foot's circle that the move could
+// lead through it. Then it ends there.
+func SaddleMoved(p fitgeom.CrankPolicy, saddle r3.Vec, target, build Stroke) (fitgeom.SaddleMove, bool) {
 	if p == fitgeom.KeepSaddle || !target.Known {
-		return r3.Vec{}
+		return fitgeom.SaddleMove{}, true
 	}
 	if !target.Footed || !build.Footed {
 		target.Height, build.Height = 0, 0
 	}
 	if target.Length == build.Length && target.Height == build.Height {
-		return r3.Vec{}
+		return fitgeom.SaddleMove{}, true
 	}
+	m := fitgeom.SaddleMove{Crank: build.Length - target.Length, Foot: build.Height - target.Height}
 	// The centre of the foot's circle is the foot's height above the bottom bracket.
 	x, z := saddle.X, saddle.Z-target.Height
 	d := math.Hypot(x, z)
-	farther := (target.Length - build.Length) / d
-	return r3.Vec{X: float64(x * farther), Z: float64(z*farther) + build.Height - target.Height}
+	ok := d > math.Abs(m.Crank)
+	farther := -1.0
+	if ok {
+		farther = (target.Length - build.Length) / d
+	}
+	m.By = r3.Vec{X: float64(x * farther), Z: float64(z*farther) + build.Height - target.Height}
+	return m, ok
 }

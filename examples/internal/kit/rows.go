@@ -81,15 +81,19 @@ func Stem(b fitgeom.Build) string {
 	return b.Stem.Name
 }
 
-// Cautions adds the cautions of a build under their heading.
-func Cautions(p *page.Page, heading string, b fitgeom.Build) error {
-	all, err := b.Cautions()
+// Cautions adds the cautions of a candidate under their heading.
+func Cautions(p *page.Page, heading string, c fitgeom.Candidate) error {
+	all, err := c.Cautions()
 	if err != nil {
 		return err
 	}
 	var items []string
-	for _, c := range all {
-		items = append(items, c.Words())
+	for _, one := range all {
+		words := one.Words()
+		if one == fitgeom.CautionSaddleMoved {
+			words += " Here: " + c.SaddleMoved.String() + "."
+		}
+		items = append(items, words)
 	}
 	p.H("%s", heading)
 	p.List(items...)

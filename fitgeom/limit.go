@@ -2,9 +2,11 @@ package fitgeom
 
 import (
 	"fmt"
+	"slices"
 
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/enum"
+	"example.com/fitgeom/internal/rig"
 )
 
 // A Limit is the end of an adjustment range, or a part dimension that would have to
@@ -155,37 +157,61 @@ func (b Build) Margins() ([]Margin, error) {
 
 func (b *Build) margins() []Margin {
 	s := &b.Settings
-	lo, hi := b.Frame.SeatpostRange(b.Seatpost)
 	stem := b.stem()
 	all := append(
 		make([]Margin, 0, 20),
-		Margin{LimitSeatpostUp, hi - s.SeatpostExtension},
-		Margin{LimitSeatpostDown, s.SeatpostExtension - lo},
-		Margin{LimitSaddleForward, b.Saddle.RailsTo - s.RailClamp},
-		Margin{LimitSaddleBack, s.RailClamp - b.Saddle.RailsFrom},
 		Margin{LimitSpacersUp, b.Frame.SpacerRoom(b.Cap, *stem) - s.Spacers},
 		Margin{LimitSpacersDown, s.Spacers},
 	)
 	if cut := b.Frame.SteererCut; cut != 0 {
 		all = append(all, Margin{LimitSpacersAbove, b.Cap.Height + s.Spacers + stem.Height + s.SpacersAbove - cut - PreloadRoom})
 	}
-	if !b.Handlebar.OnePiece() {
-		all = append(all, Margin{LimitRotationUp, b.Handlebar.RotationRange - s.BarRotation}, Margin{LimitRotationDown, b.Handlebar.RotationRange + s.BarRotation})
+	for _, k := range b.settings() {
+		all = append(all, Margin{k.more, k.Range.Last() - *k.Value}, Margin{k.less, *k.Value - k.Range.From})
+	}
+	slices.SortFunc(all, func(m, n Margin) int { return int(m.Limit) - int(n.Limit) })
+	return all
+}
+
+// A setting is what can be set within a range, and the limits at its greatest and its
+// least value.
+type setting struct {
+	rig.Setting
+	more, less Limit
+}
+
+// settings is the table of what can be set within a range, in the order of the limits.
+// Margins, the check of candidates and set-up sheets go by it.
+func (b *Build) settings() []setting {
+	s := &b.Settings
+	lo, hi := b.Frame.SeatpostRange(b.Seatpost)
+	all := append(
+		make([]setting, 0, 8),
+		setting{rig.Setting{Name: "seatpost_extension", Value: &s.SeatpostExtension, Range: part.Steps{From: lo, To: hi}}, LimitSeatpostUp, LimitSeatpostDown},
+		setting{rig.Setting{Name: "rail_clamp", Value: &s.RailClamp, Range: part.Steps{From: b.Saddle.RailsFrom, To: b.Saddle.RailsTo}}, LimitSaddleForward, LimitSaddleBack},
+	)
+	if r := b.Handlebar.RotationRange; !b.Handlebar.OnePiece() {
+		all = append(all, setting{rig.Setting{Name: "bar_rotation", Value: &s.BarRotation, Range: part.Steps{From: -r, To: r}}, LimitRotationUp, LimitRotationDown})
 	}
 	if a := &b.Aero; *a != (part.AeroBar{}) {
-		for _, m := range [...]struct {
-			up, down Limit
-			steps    part.Steps
-			at       float64
-		}{
-			{LimitAeroTiltUp, LimitAeroTiltDown, a.Tilt, s.AeroTilt},
-			{LimitPadsUp, LimitPadsDown, a.PadRise, s.PadRise},
-			{LimitPadsForward, LimitPadsBack, a.PadForward, s.PadForward},
-			{LimitPadsApart, LimitPadsTogether, a.PadWidth, s.PadWidth},
-			{LimitExtensionsOut, LimitExtensionsIn, a.Extension, s.Extension},
-		} {
-			all = append(all, Margin{m.up, m.steps.Last() - m.at}, Margin{m.down, m.at - m.steps.From})
-		}
+		all = append(
+			all,
+			setting{rig.Setting{Name: "aero_tilt", Value: &s.AeroTilt, Range: a.Tilt}, LimitAeroTiltUp, LimitAeroTiltDown},
+			setting{rig.Setting{Name: "pad_rise", Value: &s.PadRise, Range: a.PadRise, Text: "Set the pads' height: from the bar's centre up to the middle of their surface."}, LimitPadsUp, LimitPadsDown},
+			setting{rig.Setting{Name: "pad_forward", Value: &s.PadForward, Range: a.PadForward, Text: "Set the pads' reach: from the bar's centre forward to the middle of their surface (negative: behind)."}, LimitPadsForward, LimitPadsBack},
+			setting{rig.Setting{Name: "pad_width", Value: &s.PadWidth, Range: a.PadWidth, Text: "Set the pads' width: from middle to middle."}, LimitPadsApart, LimitPadsTogether},
+			setting{rig.Setting{Name: "extension", Value: &s.Extension, Range: a.Extension, Text: "Set the extensions' length: from above the bar's centre to the tip, along the extension."}, LimitExtensionsOut, LimitExtensionsIn},
+		)
 	}
 	return all
+}
+
+func init() {
+	rig.Settings = func(build any) (all []rig.Setting) {
+		for _, s := range build.(*Build).settings() {
+			s.Unit = s.more.Unit()
+			all = append(all, s.Setting)
+		}
+		return all
+	}
 }

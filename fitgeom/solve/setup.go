@@ -3,6 +3,7 @@ package solve
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -77,7 +78,8 @@ func SetUp(c fitgeom.Candidate, basis convert.Basis, measures ...convert.Measure
 	if err != nil {
 		return nil, err
 	}
-	s := sheeter{c: &c, position: position}
+	s := sheeter{c: &c, build: c.Build, position: position}
+	s.settings = rig.Settings(&s.build)
 	s.stand()
 	s.feet()
 	s.seat()
@@ -111,6 +113,8 @@ func sheetFor(p contact.Position, basis convert.Basis) []convert.Measure {
 
 type sheeter struct {
 	c        *fitgeom.Candidate
+	build    fitgeom.Build // to try settings on
+	settings []rig.Setting // of that build
 	position contact.Position
 	steps    []Step
 }
@@ -124,28 +128,24 @@ func (s *sheeter) set(name, unit string, value float64, format string, args ...a
 	s.steps = append(s.steps, Step{Name: name, Text: fmt.Sprintf(format, args...), Value: value + 0, Unit: unit})
 }
 
-// A setting is one number of [fitgeom.Settings] that may vary within a range.
-type setting struct {
-	name, unit string
-	of         func(*fitgeom.Settings) *float64
-	lo, hi     float64
-}
-
-// turn adds such a setting, with the bounds to which it may vary by itself.
-func (s *sheeter) turn(k setting, format string, args ...any) {
-	v := *k.of(&s.c.Build.Settings)
-	s.set(k.name, k.unit, v, format, args...)
+// turn adds a setting that has a range, with the bounds to which it may vary by itself.
+func (s *sheeter) turn(name, format string, args ...any) {
+	i := slices.IndexFunc(s.settings, func(k rig.Setting) bool { return k.Name == name })
+	k := &s.settings[i]
+	v := *k.Value
+	s.set(name, k.Unit, v, format, args...)
 	step := &s.steps[len(s.steps)-1]
-	step.Low, step.High, step.Limited = s.edge(k.of, v, min(v, k.lo)), s.edge(k.of, v, max(v, k.hi)), true
+	step.Low, step.High, step.Limited = s.edge(k.Value, min(v, k.Range.From)), s.edge(k.Value, max(v, k.Range.Last())), true
 }
 
 // edge returns how far a setting may vary by itself, towards one end of its range, before
 // a coordinate that was within tolerance leaves it.
-func (s *sheeter) edge(setting func(*fitgeom.Settings) *float64, from, end float64) float64 {
+func (s *sheeter) edge(setting *float64, end float64) float64 {
+	from := *setting
+	defer func() { *setting = from }()
 	within := func(v float64) bool {
-		b := s.c.Build
-		*setting(&b.Settings) = v
-		p := rig.Position(&b)
+		*setting = v
+		p := rig.Position(&s.build)
 		for _, r := range s.c.Deviations {
 			at, _ := p.At(r.Site)
 			was, _ := s.position.At(r.Site)
@@ -200,16 +200,9 @@ func (s *sheeter) seat() {
 	if b.Seatpost.Travel != 0 {
 		dropper = ", at the top of its travel"
 	}
-	s.turn(setting{
-		name: "rail_clamp", unit: "mm", lo: b.Saddle.RailsFrom, hi: b.Saddle.RailsTo,
-		of: func(t *fitgeom.Settings) *float64 { return &t.RailClamp },
-	}, "Clamp the rails of %s on %s%s: from the saddle's nose back to the clamp's centre, along the rails.", named("saddle", b.Saddle.Name), named("seatpost", b.Seatpost.Name), shim)
+	s.turn("rail_clamp", "Clamp the rails of %s on %s%s: from the saddle's nose back to the clamp's centre, along the rails.", named("saddle", b.Saddle.Name), named("seatpost", b.Seatpost.Name), shim)
 	s.set("saddle_tilt", "degrees", b.Settings.SaddleTilt, "Tilt the saddle, with a level on the line from its rear edge to its nose (positive: nose up).")
-	lo, hi := b.Frame.SeatpostRange(b.Seatpost)
-	s.turn(setting{
-		name: "seatpost_extension", unit: "mm", lo: lo, hi: hi,
-		of: func(t *fitgeom.Settings) *float64 { return &t.SeatpostExtension },
-	}, "Set the seatpost: from the seat tube's upper edge to the rail clamp's centre, along the seatpost%s.", dropper)
+	s.turn("seatpost_extension", "Set the seatpost: from the seat tube's upper edge to the rail clamp's centre, along the seatpost%s.", dropper)
 	s.set("seatpost_insertion", "mm", b.Seatpost.Length-b.Settings.SeatpostExtension, "Check how much of the seatpost is inside the frame: at least %.0f mm.", max(b.Seatpost.MinInsertion, b.Frame.SeatpostInsertion))
 }
 
@@ -232,7 +225,12 @@ func (s *sheeter) front() {
 		s.handlebar()
 	}
 	if b.Aero != (part.AeroBar{}) {
-		s.aero()
+		s.turn("aero_tilt", "Clamp %s and tilt it from horizontal (positive: up).", named("aero bar", b.Aero.Name))
+	}
+	for _, k := range s.settings {
+		if k.Text != "" {
+			s.turn(k.Name, "%s", k.Text)
+		}
 	}
 }
 
@@ -245,31 +243,7 @@ func (s *sheeter) handlebar() {
 	if b.BarShim != (part.Shim{}) {
 		with += " and " + named("shim", b.BarShim.Name)
 	}
-	s.turn(setting{
-		name: "bar_rotation", unit: "degrees", lo: -b.Handlebar.RotationRange, hi: b.Handlebar.RotationRange,
-		of: func(t *fitgeom.Settings) *float64 { return &t.BarRotation },
-	}, "Clamp %s%s and rotate it from its nominal position (positive: hands up).", named("bar", b.Handlebar.Name), with)
-}
-
-func (s *sheeter) aero() {
-	a := &s.c.Build.Aero
-	s.turn(setting{
-		name: "aero_tilt", unit: "degrees", lo: a.Tilt.From, hi: a.Tilt.Last(),
-		of: func(t *fitgeom.Settings) *float64 { return &t.AeroTilt },
-	}, "Clamp %s and tilt it from horizontal (positive: up).", named("aero bar", a.Name))
-	for _, k := range [...]struct {
-		name string
-		of   func(*fitgeom.Settings) *float64
-		in   part.Steps
-		text string
-	}{
-		{"pad_rise", func(t *fitgeom.Settings) *float64 { return &t.PadRise }, a.PadRise, "Set the pads' height: from the bar's centre up to the middle of their surface."},
-		{"pad_forward", func(t *fitgeom.Settings) *float64 { return &t.PadForward }, a.PadForward, "Set the pads' reach: from the bar's centre forward to the middle of their surface (negative: behind)."},
-		{"pad_width", func(t *fitgeom.Settings) *float64 { return &t.PadWidth }, a.PadWidth, "Set the pads' width: from middle to middle."},
-		{"extension", func(t *fitgeom.Settings) *float64 { return &t.Extension }, a.Extension, "Set the extensions' length: from above the bar's centre to the tip, along the extension."},
-	} {
-		s.turn(setting{name: k.name, unit: "mm", of: k.of, lo: k.in.From, hi: k.in.Last()}, "%s", k.text)
-	}
+	s.turn("bar_rotation", "Clamp %s%s and rotate it from its nominal position (positive: hands up).", named("bar", b.Handlebar.Name), with)
 }
 
 // verify adds a measure with the range that the tolerances allow.

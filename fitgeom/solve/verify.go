@@ -10,6 +10,7 @@ import (
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/rig"
 	"example.com/fitgeom/internal/search"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -162,19 +163,9 @@ func (v *verifier) settings() {
 	}
 	inserted := b.Seatpost.Length - s.SeatpostExtension
 	v.must(inserted >= max(b.Seatpost.MinInsertion, b.Frame.SeatpostInsertion)-verifyMM, "build.settings.seatpost_extension_mm", text(inserted)+" inserted", "at least the minimum insertion of seatpost and frame")
-	if b.Aero != (part.AeroBar{}) {
-		for _, k := range []struct {
-			path  string
-			at    float64
-			steps part.Steps
-		}{
-			{"aero_tilt_deg", s.AeroTilt, b.Aero.Tilt},
-			{"pad_rise_mm", s.PadRise, b.Aero.PadRise},
-			{"pad_forward_mm", s.PadForward, b.Aero.PadForward},
-			{"pad_width_mm", s.PadWidth, b.Aero.PadWidth},
-			{"extension_mm", s.Extension, b.Aero.Extension},
-		} {
-			v.must(k.steps.Has(k.at), "build.settings."+k.path, num.Text(k.at, ""), "one of the steps")
+	for _, k := range rig.Settings(b) {
+		if k.Range.Step != 0 {
+			v.must(k.Range.Has(*k.Value), "build.settings."+k.Member(), num.Text(*k.Value, ""), "one of the steps")
 		}
 	}
 	tilt, _ := v.p.Target.Attitude(contact.SaddleReference)

@@ -21,6 +21,27 @@ type Chassis struct {
 // does not check the build, since some packages vary builds beyond what parts allow.
 var Position func(build any) contact.Position
 
+// A Setting is a number in the settings of a *fitgeom.Build that can be set within a range.
+type Setting struct {
+	Name  string   // without its unit, such as "pad_rise"
+	Value *float64 // in the build
+	Range part.Steps
+	Text  string // what to do, for a set-up sheet; "" where that says more
+	Unit  string // "mm" or "degrees"
+}
+
+// Member returns the setting's name in documents.
+func (s *Setting) Member() string {
+	if s.Unit == "degrees" {
+		return s.Name + "_deg"
+	}
+	return s.Name + "_mm"
+}
+
+// Settings returns the settings of a *fitgeom.Build, in the order of their limits. Package
+// fitgeom sets it.
+var Settings func(build any) []Setting
+
 // NewChassis returns the chassis of a frame that its wheels pitch by an angle in degrees.
 func NewChassis(g *chart.Geometry, seatTubeTop, pitch float64) Chassis {
 	up := g.SteererUp()

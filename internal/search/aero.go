@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -12,6 +13,12 @@ import (
 type aeroSet struct {
 	verdict
 	tilt, stack, reach, extension float64
+}
+
+// put puts it into the settings of a build.
+func (a *aeroSet) put(c *cockpit, to *fitgeom.Settings) {
+	to.AeroTilt, to.PadRise, to.PadForward = a.tilt, a.stack, a.reach
+	to.PadWidth, to.Extension = c.padWidth, a.extension
 }
 
 // prepareAero settles the widths, which nothing else touches, and how near the

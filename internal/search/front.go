@@ -260,8 +260,7 @@ func (f *frontSearch) offer(e *frontEnd) {
 		}
 		o.cost += f.rounded(a.cost)
 		o.holds = o.holds && a.holds
-		o.settings.AeroTilt, o.settings.PadRise, o.settings.PadForward = a.tilt, a.stack, a.reach
-		o.settings.PadWidth, o.settings.Extension = c.padWidth, a.extension
+		a.put(c, &o.settings)
 	}
 	f.list.keep(&o)
 }

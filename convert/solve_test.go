@@ -76,7 +76,7 @@ func TestSlopes(t *testing.T) {
 				for _, s := range slopes {
 					got[s.Coordinate] += s.By
 				}
-				for _, s := range contact.Sites() {
+				for s := range p.All() {
 					for a := range contact.Axis(4) {
 						c := contact.Coordinate{Site: s, Axis: a}
 						if a == contact.AxisTilt && s != contact.SaddleReference {

@@ -219,9 +219,9 @@ const (
 // Validate reports what shows that p cannot be the position of a rider on a bike, in the
 // axes and units of this package:
 //
-//   - [ErrRange]: a number that is not finite, a coordinate beyond [Site.Range] (of a
-//     pedal's height -10 to 10 mm, of a sole's -20 to 140, of a crank length 50 to 250),
-//     a saddle reference not 300 to 1300 mm from the bottom bracket;
+//   - [ErrRange]: a number that is not finite, a coordinate beyond [Site.Range] (such as
+//     -10 to 10 mm for a pedal's height, -20 to 140 for a sole's, 50 to 250 for a crank
+//     length), a saddle reference not 300 to 1300 mm from the bottom bracket;
 //   - [ErrUnit]: the same where metres, centimetres or inches would explain it;
 //   - [ErrConflict]: a saddle below the bottom bracket, a saddle whose nose is
 //     not in front of its reference or its reference not in front of its rear, hands
@@ -229,7 +229,7 @@ const (
 //     left of its right one;
 //   - [ErrUnknown]: a point or an attitude that was set at an unknown number.
 //
-// A site that is not known is no fault: functions that need it report it.
+// A site that is not known is not a fault: functions that need it report it.
 func (p Position) Validate() error {
 	var f fault.List
 	if (p.hasPoint|p.hasAtt)&badSite != 0 {

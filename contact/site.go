@@ -215,8 +215,8 @@ func (s Site) Usual() r3.Vec {
 	return sites[s].usual
 }
 
-// Range returns where the site may be at all, in mm: [Position.Validate] refuses what lies
-// beyond. Zero for an unknown number.
+// Range returns the limits of the site's coordinates, in mm: [Position.Validate] refuses
+// a point beyond them. Both are zero for an unknown number.
 func (s Site) Range() (lo, hi r3.Vec) {
 	g := groups[s.Group()]
 	return g.lo, g.hi

@@ -64,8 +64,8 @@ func (c *Candidate) cautions() []Caution {
 	return all
 }
 
-// A SaddleMove is how far, and why, the saddle is wanted elsewhere than the target has
-// it. A [CrankPolicy] decides it; the zero SaddleMove leaves the saddle where it is.
+// A SaddleMove is how far the saddle is wanted from where the target has it, and why. A
+// [CrankPolicy] decides it; the zero SaddleMove leaves the saddle where it is.
 type SaddleMove struct {
 	// By is where the saddle is wanted minus where the target has it, mm.
 	By r3.Vec `json:"by_mm" range:"-1000 to 1000"`

@@ -10,10 +10,9 @@ import (
 )
 
 // MechanicalTrail returns how far the front tyre's contact point lies behind the steering
-// axis, square to it, in mm: the lever arm of forces at the contact point that point
-// sideways. It does not tell how large these forces are. Faults are those of Validate.
-// Source: J. K. Moore, Human Control of a Bicycle (2012), function trail of
-// DynamicistToolKit.
+// axis, square to it, in mm: the lever arm of lateral forces at the contact point. It
+// does not tell how large these forces are. Faults are those of Validate. Source: J. K.
+// Moore, Human Control of a Bicycle (2012), function trail of DynamicistToolKit.
 func (s Steering) MechanicalTrail() (float64, error) {
 	if err := s.Validate(); err != nil {
 		return 0, err
@@ -128,9 +127,9 @@ func (h Handling) Sub(other Handling) Handling {
 // FromSteeringAxis returns how far a point, such as a hand, lies from the steering axis,
 // in mm: ahead of it in the side view, square to the axis and negative behind it; and
 // directly, which is the radius on which the point turns when the bike is steered. Points
-// and geometry are of one frame as it stands ([Geometry.OnWheels]). The stem's length is
-// not part of it by itself: a long stem under a bar that sweeps back puts the hands where
-// a short one does.
+// and geometry are of one frame as it stands ([Geometry.OnWheels]). Stem length alone
+// does not tell it: a long stem with a bar that sweeps back puts the hands where a short
+// stem does.
 func (g Geometry) FromSteeringAxis(point r3.Vec) (ahead, direct float64) {
 	up := g.SteererUp()
 	v := r3.Sub(point, g.HeadTop())

@@ -22,7 +22,7 @@ type Wheels struct {
 	// FrontRadius and RearRadius are the radii of the wheels with the tyres that are
 	// fitted. Zero: those of the frame's geometry.
 	FrontRadius float64 `json:"front_radius_mm,omitzero" length:"100 to 450" zero:"those of the frame's geometry"`
-	RearRadius  float64 `json:"rear_radius_mm,omitzero" length:"100 to 450" zero:"not stated"`
+	RearRadius  float64 `json:"rear_radius_mm,omitzero" length:"100 to 450" zero:"those of the frame's geometry"`
 }
 
 // Validate reports numbers that are out of range.

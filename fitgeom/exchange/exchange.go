@@ -33,10 +33,10 @@ type Content interface {
 //
 // All faults come back together, each a [*contact.Error] with its line and, as path, a
 // JSON pointer (RFC 6901), or "document" where it concerns the whole; the package
-// documentation lists them. With faults the value is zero. An error of the reader is
-// returned as it is, [io.ErrNoProgress] for a reader that again and again gives neither
-// bytes nor an error, and so is that of the context if it ends before the document is
-// read. A reader that blocks is waited for.
+// documentation lists them. With faults the value is zero. An error of the reader, or of
+// the context if it ends before the document is read, is returned as it is; a reader that
+// again and again gives neither bytes nor an error ends with [io.ErrNoProgress]. A reader
+// that blocks is waited for.
 func Read[T Content](ctx context.Context, r io.Reader) (v T, note string, err error) {
 	k := kindFor[T]()
 	data, err := (&source{ctx: ctx, r: r, what: strict.Document}).all()
@@ -67,9 +67,9 @@ func Read[T Content](ctx context.Context, r io.Reader) (v T, note string, err er
 // people or "". The text is always the same for the same value, and Read gives
 // back that value; nil lists and empty ones count as the same, and so do 0 and -0.
 //
-// It refuses what Read would refuse, with all faults as Read reports them but
-// without lines; then nothing is written, and neither if the context ends before. An error
-// of the writer or of the context is returned as it is.
+// It refuses what Read would refuse, with all faults as Read reports them but without
+// lines; then nothing is written, nor is it if the context ends first. An error of the
+// writer or of the context is returned as it is.
 func Write[T Content](ctx context.Context, w io.Writer, v T, note string) error {
 	k := kindFor[T]()
 	data, err := k.write(ctx, v, note)

@@ -62,8 +62,8 @@ type Choice struct {
 func (c Choice) Holds() bool { return c.Fault == nil && c.Best.Holds() }
 
 // Explain returns what prevents the frame from holding the position of the problem that
-// was ranked: what [solve.Problem.Explain] does for the choice's frame and Best. It is
-// nothing for a choice that holds. Errors are those of Problem.Explain, and the choice's
+// was ranked: what [solve.Problem.Explain] does for the choice's frame and Best. There
+// are none for a choice that holds. Errors are those of Problem.Explain, and the choice's
 // Fault if it has one.
 func (c Choice) Explain(ctx context.Context, p solve.Problem) ([]solve.Obstacle, error) {
 	if c.Fault != nil {
@@ -81,7 +81,7 @@ type Ranking struct {
 	// others were ruled out by a bound.
 	Scored int
 	// Complete says that every frame was searched or ruled out. It can be false only if
-	// Problem.Budget asks for what is partial.
+	// Problem.Budget asks for a partial answer.
 	Complete bool
 	// Bound is a lower bound of the score of every frame that was not searched and may
 	// belong among the choices, or before them; 0 if Complete.

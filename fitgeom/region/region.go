@@ -52,8 +52,8 @@ type Region struct {
 //
 // Errors are those of target.Validate and bounds.Validate, those that package
 // fitgeom/solve reports for keep, and [contact.ErrMissing] for a site that the target or
-// the handlebar lacks, and if keep has no horizontal or no vertical tolerance for
-// any handlebar site. If the context has ended it is an error that wraps the context's.
+// the handlebar lacks, and if keep has no horizontal or no vertical tolerance for any
+// handlebar site. If the context has ended, the error wraps the context's.
 func New(ctx context.Context, target contact.Position, bounds Bounds, keep []fitgeom.Keep) (Region, error) {
 	m := work.New(ctx, -1)
 	if m.Stopped() {

@@ -75,8 +75,8 @@ func (o Obstacle) String() string {
 // program is solved repeatedly until the amounts are exact to 1e-6 mm. Each result is
 // checked against the forward map.
 //
-// Errors are those of [Problem.Verify]. If the context has ended it is an error that wraps
-// the context's.
+// Errors are those of [Problem.Verify]. If the context has ended, the error wraps the
+// context's.
 func (p Problem) Explain(ctx context.Context, c fitgeom.Candidate) ([]Obstacle, error) {
 	m := work.New(ctx, p.Budget.Work)
 	if m.Stopped() {

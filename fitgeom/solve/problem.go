@@ -90,11 +90,11 @@ type Result struct {
 	// covered.
 	Combinations int
 	// Complete says that the search covered all of them. It can be false only if
-	// Problem.Budget asks for what is partial.
+	// Problem.Budget asks for a partial answer.
 	Complete bool
 	// Bound is a lower bound of the score of everything that was not covered; 0 if
-	// Complete. What holds the position has at most the root of the sum of the weights of
-	// all kept coordinates as its score.
+	// Complete. A build that holds the position has a score of at most the root of the
+	// sum of the weights of all kept coordinates.
 	Bound float64
 }
 

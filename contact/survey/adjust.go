@@ -3,67 +3,109 @@ package survey
 import (
 	"math"
 
-	"example.com/fitgeom/contact"
-	"gonum.org/v1/gonum/mat"
+	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// fit finds the datum's numbers by the Gauss-Newton method and returns the residuals of
-// the conditions.
-func (d *datum) fit(s *Survey, p *points) ([]residual, error) {
-	rows := make([]residual, 0, 3*len(d.pairs)+5)
-	normal, inverse := mat.NewSymDense(fitted, nil), mat.NewSymDense(fitted, nil)
-	var chol mat.Cholesky
-	for range 50 {
-		d.settle(p)
-		rows = d.conditions(s, p, rows[:0])
-		d.freedom = float64(len(rows) - fitted)
-		chi2, slope := sumUp(rows, normal)
-		d.chi2 = chi2
-		if !chol.Factorize(normal) || chol.InverseTo(inverse) != nil {
-			break
-		}
-		var step [fitted]float64
-		still := true
-		for j := range step {
-			for k, v := range slope {
-				step[j] += inverse.At(j, k) * v
-			}
-			still = still && math.Abs(step[j]) <= 1e-9*math.Sqrt(inverse.At(j, j))
-		}
-		d.take(step)
-		if still {
-			d.settle(p)
-			for i := range fitted {
-				for j := range fitted {
-					d.cov[i][j] = inverse.At(i, j) // until propagate replaces it
-				}
-			}
-			return d.conditions(s, p, rows[:0]), nil
-		}
-	}
-	return nil, &contact.Error{Path: "readings", Value: "that fit no mid-plane", Want: "landmarks of a bicycle", Class: contact.ErrConflict}
+// A normal holds the normal equations of the conditions. factor turns its matrix into
+// the triangle of Cholesky.
+type normal struct {
+	m     [fitted * (fitted + 1) / 2]float64 // lower triangle, row by row
+	slope [fitted]float64                    // minus half the gradient
+	chi2  float64                            // the sum of squares
+	logs  float64                            // the sum of the logarithms of all variances
 }
 
-// sumUp returns the sum of the squared residuals, each divided by its standard
-// uncertainty, and minus half its gradient. It fills in the normal equations.
-func sumUp(rows []residual, normal *mat.SymDense) (chi2 float64, slope [fitted]float64) {
-	normal.Zero()
-	for i := range rows {
-		r := &rows[i]
-		w := 1 / (r.sigma * r.sigma)
-		chi2 += w * r.value * r.value
-		for j, a := range r.by {
-			if a == 0 {
-				continue
-			}
-			slope[j] -= w * a * r.value
+// add counts a condition of a variance.
+func (n *normal) add(r *residual, variance float64) {
+	w := 1 / variance
+	n.chi2 += w * r.value * r.value
+	n.logs += math.Log(variance)
+	at := 0
+	for j, a := range r.by {
+		if a != 0 {
+			wa := w * a
+			n.slope[j] -= wa * r.value
 			for k, b := range r.by[:j+1] {
-				normal.SetSym(j, k, normal.At(j, k)+w*a*b)
+				n.m[at+k] += wa * b
 			}
 		}
+		at += j + 1
 	}
-	return chi2, slope
+}
+
+// factor reports whether the conditions determine all numbers.
+func (n *normal) factor() bool {
+	return num.Cholesky(n.m[:], 0, func(left, whole float64) bool { return left > 1e-12*whole })
+}
+
+// halfway solves the first of the two triangles.
+func (n *normal) halfway(v [fitted]float64) [fitted]float64 {
+	at := 0
+	for j := range v {
+		for k := range j {
+			v[j] -= n.m[at+k] * v[k]
+		}
+		v[j] /= n.m[at+j]
+		at += j + 1
+	}
+	return v
+}
+
+// solve solves both triangles.
+func (n *normal) solve(v [fitted]float64) [fitted]float64 {
+	v = n.halfway(v)
+	for j := fitted - 1; j >= 0; j-- {
+		at := j * (j + 1) / 2
+		v[j] /= n.m[at+j]
+		for k := range j {
+			v[k] -= n.m[at+k] * v[j]
+		}
+	}
+	return v
+}
+
+// least returns the sum of squares that a step leaves, and the logarithm of the
+// determinant.
+func (n *normal) least() (chi2, logs float64) {
+	chi2 = n.chi2
+	for j, v := range n.halfway(n.slope) {
+		chi2 -= v * v
+		logs += 2 * math.Log(n.m[j*(j+3)/2])
+	}
+	return chi2, logs
+}
+
+// fit finds the datum's numbers by the Gauss-Newton method. It returns the conditions and
+// apart from them those that do not count.
+func (d *datum) fit(s *Survey, p *points, rows, aside []residual) (counted, not []residual, ok bool) {
+	for range 50 {
+		d.settle(p)
+		rows, aside = d.conditions(s, p, rows[:0], aside[:0])
+		n := d.normal(rows)
+		if !n.factor() {
+			break
+		}
+		step, still := n.solve(n.slope), 0.0
+		for j, v := range step {
+			still += v * n.slope[j]
+		}
+		d.take(step)
+		if still <= 1e-18 { // a billionth of the uncertainties
+			d.settle(p)
+			rows, aside = d.conditions(s, p, rows[:0], aside[:0])
+			return rows, aside, true
+		}
+	}
+	return rows, aside, false
+}
+
+// normal returns the normal equations.
+func (d *datum) normal(rows []residual) (n normal) {
+	for i := range rows {
+		n.add(&rows[i], rows[i].variance(d.square))
+	}
+	return n
 }
 
 // take applies a step. The turns are about the bike's own axes.
@@ -108,13 +150,15 @@ func (d *datum) settle(p *points) {
 }
 
 // propagate computes the covariance of the datum's numbers, from their derivatives by
-// each landmark and by the values that are not read: x = -(JᵀWJ)⁻¹ JᵀW r.
+// each landmark, by how true the frame is and by the values that are not read:
+// x = -(JᵀWJ)⁻¹ JᵀW r.
 func (d *datum) propagate(p *points, rows []residual) {
-	inverse := d.cov
 	d.cov = [numbers]numberVec{}
 	d.slopes = make([]*[numbers]r3.Vec, len(p.all))
+	n := d.normal(rows)
+	n.factor() // it did when the datum was fitted
 	for i := range rows {
-		d.carry(&rows[i], &inverse)
+		d.carry(&rows[i], &n)
 	}
 	for _, o := range [...]struct{ pair, x, z int }{{bottomBracket, originX, originZ}, {frontAxle, frontX, frontZ}} {
 		for _, l := range [2]int{d.pairs[o.pair].left, d.pairs[o.pair].right} {
@@ -128,36 +172,36 @@ func (d *datum) propagate(p *points, rows []residual) {
 			continue
 		}
 		for j := range numbers {
-			v := r3.Add(r3.Scale(1/p.all[i].n, apply(d.reading, to[j])), r3.Scale(trueFrame*trueFrame, to[j]))
-			for k := range numbers {
+			v := r3.Scale(1/p.all[i].n, apply(d.reading, to[j]))
+			for k := range j + 1 {
 				d.cov[j][k] += r3.Dot(v, to[k])
 			}
 		}
 	}
-}
-
-// carry adds the contribution of one condition, from its landmarks and from the values
-// that are not read.
-func (d *datum) carry(r *residual, inverse *[numbers]numberVec) {
-	w := 1 / (r.sigma * r.sigma)
-	var gain numberVec
-	for j := range fitted {
-		for k, b := range r.by {
-			gain[j] -= inverse[j][k] * b * w
+	for j := range numbers {
+		for k := range j {
+			d.cov[k][j] = d.cov[j][k]
 		}
 	}
-	for _, o := range r.on {
-		if o.landmark < 0 {
-			continue
-		}
+}
+
+// carry adds the contribution of one condition.
+func (d *datum) carry(r *residual, n *normal) {
+	w := 1 / r.variance(d.square)
+	gain := n.solve(r.by)
+	for j := range gain {
+		gain[j] *= -w
+	}
+	for _, o := range r.on[:r.count] {
 		to := d.slope(o.landmark)
 		for j := range fitted {
 			to[j] = r3.Add(to[j], r3.Scale(gain[j], o.by))
 		}
 	}
+	own := r.variance(d.square) - r.read
 	for j := range fitted {
-		for k := range fitted {
-			d.cov[j][k] += gain[j] * gain[k] * r.extra
+		for k := range j + 1 {
+			d.cov[j][k] += gain[j] * gain[k] * own
 		}
 	}
 }

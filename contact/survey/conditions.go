@@ -1,8 +1,6 @@
 package survey
 
 import (
-	"math"
-
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -11,95 +9,183 @@ import (
 // meet.
 type residual struct {
 	pair  int
+	part  part
 	value float64
-	sigma float64
 	by    [fitted]float64 // derivatives by the datum's numbers
-	on    [4]landmarkSlope
-	extra float64 // variance of what is not read: radii, gravity, usual values
+	on    [6]landmarkSlope
+	count int
+	// The variance has three parts: of readings, of how true the pair is (times d.square,
+	// if that is the usual value) and of what is not read: radii, gravity, usual values.
+	read, frame, extra float64
+	usual              bool
 }
+
+// A part is what of a pair a condition is about.
+type part uint8
+
+const (
+	other part = iota // no part of a pair that could be left out
+	middle
+	line
+	partCount
+)
 
 // A landmarkSlope is the derivative by one landmark's coordinates, in the bike's axes.
 type landmarkSlope struct {
-	landmark int // -1: none
+	landmark int
 	by       r3.Vec
 }
 
-var none = [4]landmarkSlope{{landmark: -1}, {landmark: -1}, {landmark: -1}, {landmark: -1}}
+// see adds derivatives by a landmark's coordinates.
+func (r *residual) see(landmark int, by r3.Vec) {
+	r.on[r.count] = landmarkSlope{landmark, by}
+	r.count++
+}
 
-// conditions lists the conditions that the datum is fitted to. Call [datum.settle] first.
-func (d *datum) conditions(s *Survey, p *points, rows []residual) []residual {
+// seeMiddle adds derivatives by the coordinates of a pair's midpoint.
+func (r *residual) seeMiddle(k *placedPair, by r3.Vec) {
+	by = half(by)
+	r.see(k.left, by)
+	r.see(k.right, by)
+}
+
+// conditions lists the conditions that the datum is fitted to, and apart from them those
+// of parts that do not count. Call [datum.settle] first.
+func (d *datum) conditions(s *Survey, p *points, rows, aside []residual) (counted, not []residual) {
 	for i := range d.pairs {
-		rows = d.mirrorEachOther(p, i, rows)
+		k := &d.pairs[i]
+		m := d.midwayRow(p, i)
+		a, b := d.lineRows(p, i)
+		for j, r := range [...]residual{m, a, b} {
+			if k.counts[min(j, 1)] {
+				rows = append(rows, r)
+			} else {
+				aside = append(aside, r)
+			}
+		}
 	}
 	if d.head {
 		rows = d.alongHeadTube(p, rows)
 	}
-	rows = append(
-		rows, d.level(s, p),
-		residual{pair: frontAxle, value: d.offset - usualOffset, by: [fitted]float64{offset: 1}, on: none, extra: usualOffsetSigma * usualOffsetSigma},
-		residual{pair: frontAxle, value: d.angle - usualAngle*num.Rad, by: [fitted]float64{angle: 1}, on: none, extra: usualAngleSigma * num.Rad * usualAngleSigma * num.Rad},
-	)
+	rows = append(rows, d.level(s, p))
+	if !d.head {
+		rows = append(
+			rows,
+			residual{pair: frontAxle, value: d.offset - usualOffset, by: [fitted]float64{offset: 1}, extra: unsure * usualOffsetSigma * usualOffsetSigma},
+			residual{pair: frontAxle, value: d.angle - usualAngle*num.Rad, by: [fitted]float64{angle: 1}, extra: unsure * usualAngleSigma * num.Rad * usualAngleSigma * num.Rad},
+		)
+	}
 	for i := range rows {
 		d.weigh(p, &rows[i])
 	}
-	return rows
+	for i := range aside {
+		d.weigh(p, &aside[i])
+	}
+	return rows, aside
 }
 
-// mirrorEachOther adds the conditions of one pair: its midpoint lies on the mid-plane,
-// and the line from right to left is square to the mid-plane. If the wheel is turned, the
-// midpoint of the front axle lies beside the mid-plane, and the axle turns with the
-// wheel.
-func (d *datum) mirrorEachOther(p *points, i int, rows []residual) []residual {
+// midwayRow returns the condition that the midpoint of a pair lies on the mid-plane. A
+// pair that turns with the wheel lies on the wheel's, which is turned about the steering
+// axis: b = a tan(steer), where a is in front of the axis and b beside the mid-plane.
+func (d *datum) midwayRow(p *points, i int) residual {
 	y := r3.Vec{Y: 1}
 	k := &d.pairs[i]
-	mid, apart := d.midway(p, k), r3.Sub(d.see(p.all[k.left].at), d.see(p.all[k.right].at))
-	m := residual{pair: i, value: mid.Y - d.aside, on: none}
-	m.turning(y, mid)
+	mid := d.midway(p, k)
+	m := residual{pair: i, part: middle, value: mid.Y - d.aside, frame: k.sigma * k.sigma / 2, usual: k.usual}
 	m.by[aside] = -1
-	m.on[0], m.on[1] = landmarkSlope{k.left, half(y)}, landmarkSlope{k.right, half(y)}
+	if !k.steers {
+		m.turning(y, mid)
+		m.seeMiddle(k, y)
+		return m
+	}
+	tan := d.sinS / d.cosS
+	from := r3.Sub(mid, d.front)
+	a := r3.Dot(d.out, from) + d.offset*d.cosS
+	m.value -= a * tan
+	m.turning(y, mid)
+	m.turning(r3.Scale(-tan, d.out), from)
+	m.by[steer] = tan*d.offset*d.sinS - a/(d.cosS*d.cosS)
+	m.by[offset] = -d.sinS
+	m.by[angle] = tan * r3.Dot(d.along, from)
+	if i == frontAxle { // from is zero
+		m.seeMiddle(k, y)
+		return m
+	}
+	m.seeMiddle(k, r3.Sub(y, r3.Scale(tan, d.out)))
+	m.seeMiddle(&d.pairs[frontAxle], r3.Scale(tan, d.out))
+	return m
+}
 
+// lineRows returns the two conditions that the line from right to left of a pair is square
+// to the mid-plane, or to the turned wheel's.
+func (d *datum) lineRows(p *points, i int) (fore, up residual) {
+	k := &d.pairs[i]
+	apart := r3.Sub(d.see(p.all[k.left].at), d.see(p.all[k.right].at))
 	across := func(e r3.Vec) residual {
-		c := residual{pair: i, value: r3.Dot(e, apart), on: none}
+		c := residual{pair: i, part: line, value: r3.Dot(e, apart), frame: 2 * k.sigma * k.sigma, usual: k.usual}
 		c.turning(e, apart)
-		c.on[0], c.on[1] = landmarkSlope{k.left, e}, landmarkSlope{k.right, r3.Scale(-1, e)}
+		c.see(k.left, e)
+		c.see(k.right, r3.Scale(-1, e))
 		return c
 	}
-	if i != frontAxle {
-		return append(rows, m, across(r3.Vec{X: 1}), across(r3.Vec{Z: 1}))
+	if !k.steers {
+		return across(r3.Vec{X: 1}), across(r3.Vec{Z: 1})
 	}
-	m.value -= d.offset * d.sinS
-	m.by[steer] = -d.offset * d.cosS
-	m.by[offset] = -d.sinS
-	fore, up := across(r3.Add(r3.Scale(d.cosS, d.out), r3.Scale(d.sinS, y))), across(d.along)
+	fore, up = across(r3.Add(r3.Scale(d.cosS, d.out), r3.Vec{Y: d.sinS})), across(d.along)
 	fore.by[steer] = d.cosS*apart.Y - d.sinS*r3.Dot(d.out, apart)
 	fore.by[angle] = -d.cosS * r3.Dot(d.along, apart)
 	up.by[angle] = r3.Dot(d.out, apart)
-	return append(rows, m, fore, up)
+	return fore, up
 }
 
-// alongHeadTube adds the condition that the steering axis runs through the head tube.
+// alongHeadTube adds the condition that the steering axis runs through the head tube. How
+// true the two ends are counts for their difference and for the mean that is independent
+// of it.
 func (d *datum) alongHeadTube(p *points, rows []residual) []residual {
-	front, top, foot := &d.pairs[frontAxle], &d.pairs[headTubeTop], &d.pairs[headTubeFoot]
-	long := r3.Sub(d.midway(p, top), d.midway(p, foot))
-	c := residual{pair: headTubeTop, value: r3.Dot(d.out, long), on: between(top, foot, d.out)}
+	front, top, foot := &d.pairs[frontAxle], &d.pairs[d.top], &d.pairs[d.top+1]
+	at, to := d.midway(p, top), d.midway(p, foot)
+	long := r3.Sub(at, to)
+	usual := top.usual && foot.usual
+	a, b := d.squareOf(top), d.squareOf(foot)
+	if usual {
+		a, b = top.sigma*top.sigma, foot.sigma*foot.sigma
+	}
+	c := residual{pair: d.top, value: r3.Dot(d.out, long), frame: (a + b) / 2, usual: usual}
 	c.turning(d.out, long)
 	c.by[angle] = -r3.Dot(d.along, long)
+	c.seeMiddle(top, d.out)
+	c.seeMiddle(foot, r3.Scale(-1, d.out))
 	rows = append(rows, c)
 
-	from := r3.Sub(d.midway(p, foot), d.front)
-	c = residual{pair: headTubeFoot, value: r3.Dot(d.out, from) + d.offset*d.cosS, on: between(foot, front, d.out)}
+	u := 0.5 // the share of the top
+	if a+b > 0 {
+		u = b / (a + b)
+	}
+	from := r3.Sub(r3.Add(r3.Scale(u, at), r3.Scale(1-u, to)), d.front)
+	c = residual{pair: d.top + 1, value: r3.Dot(d.out, from) + d.offset*d.cosS, frame: (u*u*a + (1-u)*(1-u)*b) / 2, usual: usual}
 	c.turning(d.out, from)
 	c.by[steer] = -d.offset * d.sinS
 	c.by[offset] = d.cosS
 	c.by[angle] = -r3.Dot(d.along, from)
+	c.seeMiddle(top, r3.Scale(u, d.out))
+	c.seeMiddle(foot, r3.Scale(1-u, d.out))
+	c.seeMiddle(front, r3.Scale(-1, d.out))
 	return append(rows, c)
+}
+
+// squareOf returns the square of how true a pair is.
+func (d *datum) squareOf(k *placedPair) float64 {
+	if k.usual {
+		return d.square * k.sigma * k.sigma
+	}
+	return k.sigma * k.sigma
 }
 
 // level returns the condition that the heights of the axles differ by as much as the
 // radii, with the wheel straight. Without radii, the condition is that gravity is square
 // to the forward axis.
 func (d *datum) level(s *Survey, p *points) residual {
-	level := residual{pair: frontAxle, on: none}
+	level := residual{pair: frontAxle}
 	if s.FrontRadius == 0 {
 		g := d.turn(r3.Unit(s.Up))
 		level.value = g.X
@@ -115,21 +201,29 @@ func (d *datum) level(s *Survey, p *points) residual {
 	level.by[steer] = d.offset * d.sinS * d.cosA
 	level.by[offset] = (1 - d.cosS) * d.cosA
 	level.by[angle] = -d.offset * (1 - d.cosS) * d.sinA
-	level.on = between(front, rear, z)
+	level.seeMiddle(front, z)
+	level.seeMiddle(rear, r3.Scale(-1, z))
 	level.extra = 2 * s.RadiusSigma * s.RadiusSigma
 	return level
 }
 
-// weigh computes the standard uncertainty of a condition, from its landmarks and from
-// what is not read.
+// weigh computes the variance that the readings give a condition.
 func (d *datum) weigh(p *points, r *residual) {
-	variance := r.extra
-	for _, o := range r.on {
-		if o.landmark >= 0 {
-			variance += r3.Dot(o.by, apply(d.reading, o.by))/p.all[o.landmark].n + trueFrame*trueFrame*r3.Norm2(o.by)
-		}
+	r.read = 0
+	for _, o := range r.on[:r.count] {
+		r.read += r3.Dot(o.by, apply(d.reading, o.by)) / p.all[o.landmark].n
 	}
-	r.sigma = math.Sqrt(max(variance, 1e-12)) // gravity may be known exactly
+}
+
+// variance returns the variance of a condition, where the usual trueness has a square.
+func (r *residual) variance(square float64) float64 {
+	v := r.read + r.extra
+	if r.usual {
+		v += square * r.frame
+	} else {
+		v += r.frame
+	}
+	return max(v, 1e-12) // gravity may be known exactly
 }
 
 // turning adds the derivative of the coordinate e·v of a vector v by a small turn w of
@@ -147,10 +241,3 @@ func (d *datum) midway(p *points, k *placedPair) r3.Vec {
 }
 
 func half(v r3.Vec) r3.Vec { return r3.Scale(0.5, v) }
-
-// between returns the derivatives of the coordinate along e of the vector from the
-// midpoint of b to the midpoint of a.
-func between(a, b *placedPair, e r3.Vec) [4]landmarkSlope {
-	h, g := half(e), half(r3.Scale(-1, e))
-	return [4]landmarkSlope{{a.left, h}, {a.right, h}, {b.left, g}, {b.right, g}}
-}

@@ -8,22 +8,30 @@
 // bike may lean and need not stand level, and its front wheel may be turned. The datum,
 // which relates the instrument's axes to the bike's, comes from the bike:
 //
-//   - the mid-plane from all left and right landmarks of the frame (axles, bottom
-//     bracket, head tube, your own), by weighted least squares, each assumed to be true
-//     to 0.3 mm (common practice, no source);
+//   - the mid-plane from all left and right landmarks of frame and wheels, by weighted
+//     least squares;
 //   - the horizontal from the line between the axles and the radii of both tyres, or from
 //     gravity if the bike stood on level ground;
 //   - the origin from the bottom bracket.
 //
+// No frame is true. Each landmark of a pair is assumed to lie within 1 mm (rims: 1.5 mm)
+// of the mirror image of the other, as a standard uncertainty (common practice, no
+// source), and a [Trueness] states better. What is usual is more or less by a factor that
+// is found from all such pairs together, starting from 1 and known to about a half. Of an
+// axle's ends one may stick out further than the other by 15 mm: the line through them is
+// square to the mid-plane, but the point midway does not lie on it, and does not count.
+// So read more: dropouts, rims, head tube and marks on both sides of the frame. With
+// nothing but the axles and the bottom bracket, hands are uncertain sideways by some 5 mm.
+//
 // The steering angle of a turned front wheel is found with the datum, and everything that
 // turns with the wheel is given as it is with the wheel straight. This needs the steering
-// axis. It comes from the head tube if that was read, and otherwise from usual values
-// (71° ± 4° of head angle, 45 mm ± 8 mm of fork offset; common practice, no source). The
-// further the wheel was turned, the more their uncertainty matters. If the head tube was
-// read, the usual values still enter as a weak prior. The wheel turns about this axis,
-// with the front axle where it was read. Conditions that share a landmark are treated as
-// independent. The result differs from a full bundle adjustment of all readings by about
-// 0.00001 mm.
+// axis. It comes from the head tube if that was read, whatever the fork. Otherwise it
+// comes from usual values (71° ± 4° of head angle, 45 mm ± 8 mm of fork offset, and how
+// wide that is counts as a guess too; common practice, no source). The further the wheel
+// was turned, the more their uncertainty matters. The wheel turns about this axis, with
+// the front axle where it was read. Conditions that share a landmark count as
+// independent. With stated trueness the result differs from a full bundle adjustment of
+// all readings by less than 1e-6 mm.
 //
 // # Tape and level
 //
@@ -33,9 +41,9 @@
 //
 // Uncertainties are standard uncertainties (one standard deviation, JCGM 100:2008). They
 // are propagated to the result to first order, including the datum's own, as one
-// covariance of all coordinates. A datum with an angle more uncertain than 1° is refused,
-// since first order is not good enough there. Below that, the stated uncertainties are
-// right to 1 %. [Tape], [Level] and [Combine] give the uncertainties of common
+// covariance of all coordinates. A datum with an angle more uncertain than 3° is refused,
+// since first order is not good enough there. Up to 1°, the stated uncertainties are right
+// to 1 %, and up to there to 3 %. [Tape], [Level] and [Combine] give the uncertainties of common
 // instruments.
 //
 // # What is wrong with a survey
@@ -43,7 +51,13 @@
 // What makes the position wrong is an error. What a person should know, but the result
 // already allows for, is a [Finding]: a reading that was set aside because the others of
 // its landmark disagree with it, a landmark that was read once, a turned wheel, a crooked
-// bar or saddle.
+// bar or saddle, an axle that does not sit in the middle, a frame that is out of true.
+//
+// Where pairs of the frame contradict one another, each is left out in turn, its middle
+// and its line apart. One whose absence explains the readings far better than that of any
+// other is left out and named, with what else could explain it, though less likely so.
+// Where several would, and the contradiction is plain, the survey is refused and all are
+// named.
 //
 // # Two sessions
 //

@@ -62,8 +62,8 @@ func ExampleSurvey_Solve() {
 	fmt.Println(fix.Findings[0])
 	// Output:
 	// saddle_reference: -189 forward, 684 (± 0.4) up
-	// hoods_left: 583 forward, 656 (± 0.8) up
-	// hoods_right: 583 forward, 656 (± 0.8) up
+	// hoods_left: 583 forward, 656 (± 1.3) up
+	// hoods_right: 583 forward, 656 (± 1.3) up
 	// leans by 1.0 degrees to the right
 	// bottom_bracket_left: read once, so a mistake would not show
 }

@@ -2,6 +2,7 @@ package survey
 
 import (
 	"fmt"
+	"strings"
 
 	"example.com/fitgeom/internal/enum"
 )
@@ -31,9 +32,21 @@ const (
 	// the stated uncertainty. The stated uncertainties of the result are too small by the
 	// same factor.
 	Scattered
+	// OffCentre: the point midway between a left and a right landmark of the frame lies
+	// beside the mid-plane, and did not count for it. An axle has one end that sticks out
+	// further, or the wheel does not sit in the middle. Amount is how far, mm, positive to
+	// the left.
+	OffCentre
+	// Askew: the line from right to left is not square to the mid-plane and did not count
+	// for it. Amount is by how much one end lies ahead of the other or above it, mm.
+	Askew
+	// OutOfTrue: the pairs of the frame mirror each other less well than is usual. Amount
+	// is how far each landmark is off, as a standard uncertainty, mm. The result allows for
+	// it.
+	OutOfTrue
 )
 
-var findingKindNames = enum.New[FindingKind]("finding", []string{SetAside: "set_aside", ReadOnce: "read_once", Crooked: "crooked", WheelTurned: "wheel_turned", Scattered: "scattered"})
+var findingKindNames = enum.New[FindingKind]("finding", []string{SetAside: "set_aside", ReadOnce: "read_once", Crooked: "crooked", WheelTurned: "wheel_turned", Scattered: "scattered", OffCentre: "off_centre", Askew: "askew", OutOfTrue: "out_of_true"})
 
 // String returns the kind's name, such as "set_aside".
 func (k FindingKind) String() string { return findingKindNames.String(k) }
@@ -59,6 +72,9 @@ type Finding struct {
 	Reading int
 	// Amount is in mm, degrees or a ratio, as the kind says.
 	Amount float64
+	// Others are the left landmarks of other pairs that would explain as well what does not
+	// fit, though less likely so. It is empty but for [OffCentre] and [Askew].
+	Others []Landmark
 }
 
 // String returns the finding in a short sentence.
@@ -74,7 +90,25 @@ func (f Finding) String() string {
 		return fmt.Sprintf("front wheel turned by %.1f degrees (positive: left)", f.Amount)
 	case Scattered:
 		return fmt.Sprintf("readings scatter %.1f times as much as stated", f.Amount)
+	case OffCentre:
+		return fmt.Sprintf("%s: midway to the right one it is %.1f mm beside the mid-plane (positive: left), which did not count%s", f.Landmark, f.Amount, f.or())
+	case Askew:
+		return fmt.Sprintf("%s: the line to the right one is %.1f mm off square to the mid-plane and did not count%s", f.Landmark, f.Amount, f.or())
+	case OutOfTrue:
+		return fmt.Sprintf("the frame's left and right are out of true by %.1f mm", f.Amount)
 	default:
 		return f.Kind.String()
 	}
+}
+
+// or says what else could explain a finding.
+func (f *Finding) or() string {
+	if len(f.Others) == 0 {
+		return ""
+	}
+	names := make([]string, len(f.Others))
+	for i, l := range f.Others {
+		names[i] = string(l)
+	}
+	return " (less likely: " + strings.Join(names, ", ") + ")"
 }

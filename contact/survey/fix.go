@@ -81,7 +81,8 @@ func (f Fix) Mark(l Landmark) (at, sigma r3.Vec, ok bool) {
 // Besides the faults of [Survey.Validate] it reports:
 //
 //   - [contact.ErrConflict] for readings of a landmark that disagree where none can be
-//     set aside, for landmarks of the frame that do not fit together, for left and right
+//     set aside, for pairs of the frame that contradict one another where it does not
+//     show which one is wrong (each is named), for left and right
 //     swapped in one pair or in all (the latter looks the same as left-handed axes of the
 //     instrument), and for landmarks that coincide or cannot be those of a bicycle;
 //   - [contact.ErrUnit] where another unit explains such a conflict;

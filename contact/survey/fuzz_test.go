@@ -41,6 +41,10 @@ func FuzzSurvey(f *testing.F) {
 		s.Readings[j].At = r3.Vec{X: z, Y: x, Z: y}
 		s.Sigma, s.FrontRadius, s.RearRadius = r3.Vec{X: sigma, Y: sigma, Z: 0.5}, front, rear
 		s.Unit = survey.Unit(which % 5)
+		s.Trueness = s.Trueness[:int(which)%len(s.Trueness)]
+		for i := range s.Trueness {
+			s.Trueness[i].Sigma, s.Trueness[i].Counts = math.Mod(math.Abs(x), 20), survey.Counting((int(which)+i)%4)
+		}
 		fix, err := s.Solve()
 		if err != nil {
 			faulty(t, err)
@@ -163,7 +167,7 @@ func FuzzNames(f *testing.F) {
 	f.Fuzz(func(t *testing.T, name string, n uint8) {
 		for _, err := range []error{
 			wild.Names(survey.ParseFindingKind, name, n), wild.Names(survey.ParseTapeKind, name, n),
-			wild.Names(survey.ParseTapeClass, name, n), wild.Names(survey.ParseUnit, name, n),
+			wild.Names(survey.ParseTapeClass, name, n), wild.Names(survey.ParseUnit, name, n), wild.Names(survey.ParseCounting, name, n),
 		} {
 			if err != nil {
 				t.Fatal(err)

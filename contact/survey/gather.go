@@ -44,27 +44,41 @@ const (
 var farOff = distuv.ChiSquared{K: 3}.Quantile(1 - disagree)
 
 // gather averages the readings of each landmark. Of three or more readings, one that lies
-// far from the others is set aside. Readings that still disagree are a fault.
+// far from the others is set aside, then another, as long as they are less than half.
+// Readings that still disagree are a fault.
 func gather(readings []Reading, unit Unit, cov [3][3]float64, f *fault.List) (points, []Finding) {
 	mm := units[unit].mm
 	p, of := average(readings, mm)
-	all := scatterOf(readings, mm, cov, &p, of)
+	l, _ := cholesky(cov)
+	all := make([]scatter, len(p.all))
+	for i := range readings {
+		all[of[i]].see(&l, r3.Sub(r3.Scale(mm, readings[i].At), p.all[of[i]].at), i)
+	}
 	var findings []Finding
+	var lists [][]int32 // the readings of each landmark, once they are wanted
 	sum, freedom := 0.0, 0.0
 	for k := range p.all {
 		at, s := &p.all[k], &all[k]
-		n := at.n
-		switch {
-		case n == 1:
+		if at.n == 1 {
 			findings = append(findings, Finding{Kind: ReadOnce, Landmark: at.landmark, Reading: -1})
-		case n >= 3 && s.most*n/(n-1) > farOff:
-			// A reading is n/(n-1) times as far from the mean of the others as from the
-			// mean of all.
-			off := r3.Scale(n/(n-1), r3.Sub(r3.Scale(mm, readings[s.worst].At), at.at))
-			at.at = r3.Sub(at.at, r3.Scale(1/n, off))
+		}
+		// A reading is n/(n-1) times as far from the mean of the others as from the mean
+		// of all.
+		for most := int(at.n-1) / 2; most > 0 && at.n >= 3 && s.most*at.n/(at.n-1) > farOff; most-- {
+			off := r3.Scale(at.n/(at.n-1), r3.Sub(r3.Scale(mm, readings[s.worst].At), at.at))
+			at.at = r3.Sub(at.at, r3.Scale(1/at.n, off))
 			at.n--
-			s.sum -= s.most * n / (n - 1)
 			findings = append(findings, Finding{Kind: SetAside, Landmark: at.landmark, Reading: int(s.worst), Amount: r3.Norm(off)})
+			if lists == nil {
+				lists = listed(of, len(p.all))
+			}
+			of[s.worst] = -1
+			*s = scatter{}
+			for _, i := range lists[k] {
+				if of[i] >= 0 {
+					s.see(&l, r3.Sub(r3.Scale(mm, readings[i].At), at.at), int(i))
+				}
+			}
 		}
 		if at.n > 1 {
 			k3 := 3 * (at.n - 1)
@@ -82,6 +96,15 @@ func gather(readings []Reading, unit Unit, cov [3][3]float64, f *fault.List) (po
 		}
 	}
 	return p, findings
+}
+
+// listed returns the readings of each of n landmarks.
+func listed(of []int32, n int) [][]int32 {
+	lists := make([][]int32, n)
+	for i, k := range of {
+		lists[k] = append(lists[k], int32(i))
+	}
+	return lists
 }
 
 // average returns the mean of each landmark's readings, and the index of each reading's
@@ -113,22 +136,17 @@ type scatter struct {
 	worst     int32 // the reading furthest from the mean
 }
 
-func scatterOf(readings []Reading, mm float64, cov [3][3]float64, p *points, of []int32) []scatter {
-	l, _ := cholesky(cov)
-	all := make([]scatter, len(p.all))
-	for i, r := range readings {
-		v := r3.Sub(r3.Scale(mm, r.At), p.all[of[i]].at)
-		a := v.X / l[0]
-		b := (v.Y - l[1]*a) / l[2]
-		c := (v.Z - l[3]*a - l[4]*b) / l[5]
-		square := a*a + b*b + c*c
-		s := &all[of[i]]
-		s.sum += square
-		if square > s.most {
-			s.most, s.worst = square, int32(i)
-		}
+// see counts a reading at v from the mean, where l is the triangle of Cholesky of a
+// reading's covariance.
+func (s *scatter) see(l *[6]float64, v r3.Vec, reading int) {
+	a := v.X / l[0]
+	b := (v.Y - l[1]*a) / l[2]
+	c := (v.Z - l[3]*a - l[4]*b) / l[5]
+	square := a*a + b*b + c*c
+	s.sum += square
+	if square > s.most {
+		s.most, s.worst = square, int32(reading)
 	}
-	return all
 }
 
 // quantile returns the value that a chi-squared variable of k degrees of freedom exceeds

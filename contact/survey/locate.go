@@ -101,7 +101,9 @@ func (l *locator) attitude(saddle saddleRows, edgeL, edgeR int) {
 // from have errors in common with it.
 func (d *datum) locate(p *points, own bool) (Fix, error) {
 	fix := Fix{Steer: d.steer / num.Rad, SteerSigma: math.Sqrt(d.cov[steer][steer]) / num.Rad, datum: d}
-	l := locator{datum: d, p: p, own: own, fix: &fix}
+	most := 3*len(p.all) + 6 // of an axis each, and of the saddle's reference and direction
+	l := locator{datum: d, p: p, own: own, fix: &fix, coords: make([]contact.Coordinate, 0, most)}
+	fix.rows = make([]row, 0, most)
 	edgeL, edgeR := p.index(SaddleEdgeLeft), p.index(SaddleEdgeRight)
 	l.attitude(l.sites(edgeL, edgeR), edgeL, edgeR)
 	coords := l.coords
@@ -132,7 +134,7 @@ func (d *datum) marks(fix *Fix, p *points, own bool) {
 		if atSite[l] {
 			continue
 		}
-		at, rows := d.rowsOf(p, i, l == FrontAxleLeft || l == FrontAxleRight)
+		at, rows := d.rowsOf(p, i, turnsFront[l])
 		m := mark{landmark: l, at: at}
 		for k, to := range [3]*float64{&m.sigma.X, &m.sigma.Y, &m.sigma.Z} {
 			if own {

@@ -49,6 +49,9 @@ func TestOracleSurveys(t *testing.T) {
 	covariances := 0
 	for i, c := range cases {
 		s := survey.Survey{Unit: units[c.Input.Unit], Sigma: r3.Vec{X: c.Input.Sigma, Y: c.Input.Sigma, Z: c.Input.Sigma}}
+		for _, l := range []survey.Landmark{survey.BottomBracketLeft, survey.RearAxleLeft, survey.FrontAxleLeft, survey.HeadTubeTopLeft, survey.HeadTubeBottomLeft} {
+			s.Trueness = append(s.Trueness, survey.Trueness{Pair: l, Sigma: 0.3, Counts: survey.CountsBoth})
+		}
 		if r := c.Input.Radii; r != nil {
 			s.FrontRadius, s.RearRadius, s.RadiusSigma = r[0], r[1], c.Input.RadiusSigma
 		} else {

@@ -40,6 +40,9 @@ func anyBike(t *rapid.T) (bike, survey.Survey, place, *rand.Rand) {
 	if rapid.Bool().Draw(t, "head tube") {
 		b = b.withHeadTube()
 	}
+	if rapid.Bool().Draw(t, "wheels") {
+		b = b.withWheels()
+	}
 	from := anywhere(rng)
 	steer := rapid.SampledFrom([]float64{0, -12, 4}).Draw(t, "steer")
 	s := read(b.turned(steer), from, rapid.IntRange(1, 3).Draw(t, "readings"), 0.1, rng)
@@ -127,6 +130,10 @@ func mirroredMark(l survey.Landmark) survey.Landmark {
 		{survey.FrontAxleLeft, survey.FrontAxleRight},
 		{survey.HeadTubeTopLeft, survey.HeadTubeTopRight},
 		{survey.HeadTubeBottomLeft, survey.HeadTubeBottomRight},
+		{survey.RearDropoutLeft, survey.RearDropoutRight},
+		{survey.FrontDropoutLeft, survey.FrontDropoutRight},
+		{survey.RearRimLeft, survey.RearRimRight},
+		{survey.FrontRimLeft, survey.FrontRimRight},
 		{survey.SaddleEdgeLeft, survey.SaddleEdgeRight},
 		{survey.Mark("seat_tube_left"), survey.Mark("seat_tube_right")},
 	} {

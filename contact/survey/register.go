@@ -59,7 +59,7 @@ func turnAndShift(v r3.Vec) *mat.Dense {
 // Register carries the landmarks of one survey onto those of another survey of the same
 // bike: the axes of from onto the axes of to. It uses the landmarks of the frame and your
 // own marks ([Mark]) that both surveys read. Saddle, bar and cranks are not used, since
-// they are what a session changes. While landmarks are further off than their errors
+// they are what a session changes, nor are rims, which are read anywhere. While landmarks are further off than their errors
 // explain, the worst one goes to Moved, up to a third of all. The axle of a front wheel
 // that was turned or changed ends up there.
 //
@@ -127,8 +127,9 @@ func inCommon(a, b *points) []match {
 	var all []match
 	for _, p := range a.all {
 		frame := strings.HasPrefix(string(p.landmark), markPrefix)
-		for _, k := range framePairs {
-			frame = frame || p.landmark == k.left || p.landmark == k.right
+		for i := range framePairs {
+			k := &framePairs[i]
+			frame = frame || k.stays && (p.landmark == k.left || p.landmark == k.right)
 		}
 		if j := b.index(p.landmark); frame && j >= 0 {
 			all = append(all, match{p, b.all[j]})

@@ -24,7 +24,7 @@ func (f *Fix) mirrored(p *points) {
 		return off, true
 	}
 	for i := range d.pairs {
-		look(d.pairs[i].pair, i == frontAxle)
+		look(d.pairs[i].pair, d.pairs[i].steers)
 	}
 	for i, k := range contactPairs {
 		r, ok := look(k.pair, i > 0) // all but the saddle turn with the wheel

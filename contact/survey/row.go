@@ -100,9 +100,12 @@ func (r row) less(s *row) row {
 // against returns the covariance of a row, as far as it depends on the datum, with the
 // datum's numbers.
 func (d *datum) against(r *row) (v numberVec) {
-	for j := range v {
-		for k, b := range r.by {
-			v[j] += d.cov[j][k] * b
+	for k, b := range r.by {
+		if b == 0 {
+			continue
+		}
+		for j, c := range &d.cov[k] { // symmetric
+			v[j] += c * b
 		}
 	}
 	return v

@@ -17,8 +17,10 @@ import (
 // constants below, any site of package contact ([At]), or a mark of your own ([Mark]).
 type Landmark string
 
-// The landmarks of the frame and the saddle's edges. The first six make the datum, and
-// every survey needs them. Those of the head tube improve it.
+// The landmarks of the frame, the wheels and the saddle's edges. The first six make the
+// datum, and every survey needs them. Axles have ends that stick out unequally, so they
+// tell the directions of the mid-plane and not where it is: read also dropouts, rims, the
+// head tube or marks of your own on both sides of the frame, a few of them far apart.
 const (
 	// BottomBracketLeft and BottomBracketRight are the centres of the ends of
 	// the crank axle, or of the bottom bracket's faces.
@@ -35,6 +37,18 @@ const (
 	HeadTubeTopRight    Landmark = "head_tube_top_right"
 	HeadTubeBottomLeft  Landmark = "head_tube_bottom_left"
 	HeadTubeBottomRight Landmark = "head_tube_bottom_right"
+	// RearDropoutLeft to FrontDropoutRight are the dropouts' outer faces, or their inner
+	// ones, beside the axle.
+	RearDropoutLeft   Landmark = "rear_dropout_left"
+	RearDropoutRight  Landmark = "rear_dropout_right"
+	FrontDropoutLeft  Landmark = "front_dropout_left"
+	FrontDropoutRight Landmark = "front_dropout_right"
+	// RearRimLeft to FrontRimRight are the two sides of the rim, across from each other,
+	// anywhere round the wheel.
+	RearRimLeft   Landmark = "rear_rim_left"
+	RearRimRight  Landmark = "rear_rim_right"
+	FrontRimLeft  Landmark = "front_rim_left"
+	FrontRimRight Landmark = "front_rim_right"
 	// SaddleEdgeLeft and SaddleEdgeRight are the upper edges of the saddle where it is 80
 	// mm wide. Midway between them lies the saddle reference. They replace a reading of
 	// the saddle reference itself.
@@ -58,28 +72,6 @@ const markPrefix = "mark_"
 // those of the frame.
 func Mark(name string) Landmark { return Landmark(markPrefix + name) }
 
-// A pair is a left and a right landmark that are mirror images.
-type pair struct{ left, right Landmark }
-
-// framePairs are the pairs of the frame. The datum needs the first three.
-var framePairs = [...]pair{
-	{BottomBracketLeft, BottomBracketRight},
-	{RearAxleLeft, RearAxleRight},
-	{FrontAxleLeft, FrontAxleRight},
-	{HeadTubeTopLeft, HeadTubeTopRight},
-	{HeadTubeBottomLeft, HeadTubeBottomRight},
-}
-
-// Indexes in framePairs, and in the pairs of a datum.
-const (
-	bottomBracket = iota
-	rearAxle
-	frontAxle
-	needed
-	headTubeTop  = needed
-	headTubeFoot = needed + 1
-)
-
 // contactPairs are the pairs of saddle and bar. They do not count for the mid-plane: a
 // crooked bar must show in the result and not shift the plane that it is compared with.
 var contactPairs = [...]struct {
@@ -95,15 +87,11 @@ var contactPairs = [...]struct {
 	{pair{At(contact.ExtensionLeft), At(contact.ExtensionRight)}, usualBar},
 }
 
-// Usual asymmetry of bikes. Common practice, no source.
+// Usual asymmetry of saddles and bars. Common practice, no source.
 const (
-	trueFrame   = 0.3 // each landmark of a pair of the frame, as a standard uncertainty, mm
-	usualSaddle = 3   // mm
-	usualBar    = 5   // mm
+	usualSaddle = 3 // mm
+	usualBar    = 5 // mm
 )
-
-// name returns the pair's name in errors.
-func (p *pair) name() string { return strings.TrimSuffix(string(p.left), "_left") }
 
 // atSite holds the landmarks that are contact sites, known all landmarks that are not
 // marks, and needs those that Survey.Validate asks for.
@@ -114,7 +102,8 @@ var atSite, known, needs = func() (sites, all, some map[Landmark]bool) {
 			sites[At(s)], all[At(s)] = true, true
 		}
 	}
-	for i, p := range framePairs {
+	for i := range framePairs {
+		p := &framePairs[i]
 		all[p.left], all[p.right] = true, true
 		some[p.left], some[p.right] = i < needed, i < needed
 	}
@@ -191,6 +180,9 @@ type Survey struct {
 	// UpSigma is the standard uncertainty of the direction of Up, in each direction
 	// perpendicular to it.
 	UpSigma float64 `json:"up_sigma_deg,omitzero" range:"0 to 5"`
+	// Trueness states how well pairs of the frame mirror each other, where that is known.
+	// A pair that it does not name is as true as usual.
+	Trueness []Trueness `json:"trueness,omitzero"`
 	// Readings holds the readings in any order. Read each landmark three times or more: a
 	// single reading cannot be checked, and of two readings that differ, either may be
 	// the wrong one.
@@ -217,6 +209,7 @@ func (s Survey) Validate() error {
 	case s.RearRadius == 0 && s.FrontRadius != 0:
 		f.Length("rear_radius_mm", 0, 100, 450)
 	}
+	validateTrueness(&f, s.Trueness)
 	s.validateNeeds(&f, validateReadings(&f, s.Readings, s.Unit))
 	return f.Err()
 }
@@ -230,9 +223,9 @@ func (s *Survey) validateNeeds(f *fault.List, seen map[Landmark]bool) {
 			f.Add("readings", "", "at least one reading of "+string(l), contact.ErrMissing)
 		}
 	}
-	for _, p := range framePairs[:needed] {
-		need(p.left)
-		need(p.right)
+	for i := range framePairs[:needed] {
+		need(framePairs[i].left)
+		need(framePairs[i].right)
 	}
 	switch left, right := seen[SaddleEdgeLeft], seen[SaddleEdgeRight]; {
 	case left && !right:

@@ -75,9 +75,22 @@ func (b bike) withHeadTube() bike {
 	return b
 }
 
+// withWheels adds dropouts and rims.
+func (b bike) withWheels() bike {
+	for l, v := range map[survey.Landmark]r3.Vec{
+		survey.RearDropoutLeft: {X: -405, Y: 66, Z: 70}, survey.FrontDropoutLeft: {X: 585, Y: 50, Z: 74},
+		survey.RearRimLeft: {X: -405 - 300*math.Cos(0.7), Y: 14, Z: 70 + 300*math.Sin(0.7)}, survey.FrontRimLeft: {X: 585 + 290, Y: 12, Z: 74 + 90},
+	} {
+		b.points[l] = v
+		v.Y *= -1
+		b.points[right(l)] = v
+	}
+	return b
+}
+
 func turnsWithWheel(l survey.Landmark) bool {
 	s, err := contact.ParseSite(string(l))
-	return strings.HasPrefix(string(l), "front_axle") || err == nil && s >= contact.BarClamp && s < contact.PedalLeft
+	return strings.HasPrefix(string(l), "front_") || err == nil && s >= contact.BarClamp && s < contact.PedalLeft
 }
 
 // turned is the bike with its front wheel turned, degrees to the left.
@@ -113,6 +126,8 @@ func order(points map[survey.Landmark]r3.Vec) []survey.Landmark {
 		survey.BottomBracketLeft, survey.BottomBracketRight, survey.RearAxleLeft, survey.RearAxleRight,
 		survey.FrontAxleLeft, survey.FrontAxleRight, survey.HeadTubeTopLeft, survey.HeadTubeTopRight,
 		survey.HeadTubeBottomLeft, survey.HeadTubeBottomRight, survey.SaddleEdgeLeft, survey.SaddleEdgeRight,
+		survey.RearDropoutLeft, survey.RearDropoutRight, survey.FrontDropoutLeft, survey.FrontDropoutRight,
+		survey.RearRimLeft, survey.RearRimRight, survey.FrontRimLeft, survey.FrontRimRight,
 	} {
 		if _, ok := points[l]; ok {
 			all = append(all, l)
@@ -135,11 +150,52 @@ func noise(sigma float64, rng *rand.Rand) r3.Vec {
 	return r3.Scale(sigma, r3.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()})
 }
 
+// framePairs are the pairs of the frame that tests read, by their left landmarks.
+var framePairs = []survey.Landmark{
+	survey.BottomBracketLeft, survey.RearAxleLeft, survey.FrontAxleLeft, survey.HeadTubeTopLeft, survey.HeadTubeBottomLeft,
+	survey.RearDropoutLeft, survey.FrontDropoutLeft, survey.RearRimLeft, survey.FrontRimLeft,
+	survey.Mark("seat_tube_left"),
+}
+
+func right(l survey.Landmark) survey.Landmark {
+	return survey.Landmark(strings.TrimSuffix(string(l), "left") + "right")
+}
+
+// stated says that the pairs of the frame are as true as 0.3 mm, in all that they tell.
+func stated() (all []survey.Trueness) {
+	for _, l := range framePairs {
+		t := survey.Trueness{Pair: l, Sigma: 0.3, Counts: survey.CountsBoth}
+		if l == survey.RearRimLeft || l == survey.FrontRimLeft {
+			t.Counts = survey.CountsMiddle
+		}
+		all = append(all, t)
+	}
+	return all
+}
+
+// untrue moves the pairs of a frame out of true as stated says: the middle sideways, the
+// ends against each other, and the head tube off the steering axis.
+func untrue(points map[survey.Landmark]r3.Vec, rng *rand.Rand) {
+	for _, l := range framePairs {
+		if _, ok := points[l]; !ok {
+			continue
+		}
+		half := noise(0.3/math.Sqrt2, rng)
+		points[l] = r3.Add(points[l], half)
+		points[right(l)] = r3.Add(points[right(l)], r3.Vec{X: -half.X, Y: half.Y, Z: -half.Z})
+		if strings.HasPrefix(string(l), "head_tube") {
+			sin, cos := math.Sincos(71 * rad)
+			off := r3.Scale(0.3/math.Sqrt2*rng.NormFloat64(), r3.Vec{X: sin, Z: cos})
+			points[l], points[right(l)] = r3.Add(points[l], off), r3.Add(points[right(l)], off)
+		}
+	}
+}
+
 // read surveys points from a place, n readings each with noise of sigma.
 func read(points map[survey.Landmark]r3.Vec, from place, n int, sigma float64, rng *rand.Rand) survey.Survey {
 	s := survey.Survey{
 		Sigma: r3.Vec{X: 0.5, Y: 0.5, Z: 0.5}, FrontRadius: 340, RearRadius: 336, RadiusSigma: 0,
-		Up: from.turn.Rotate(r3.Vec{Z: 1}),
+		Up: from.turn.Rotate(r3.Vec{Z: 1}), Trueness: stated(),
 	}
 	for range n {
 		for _, l := range order(points) {
@@ -192,6 +248,9 @@ func TestExactWithoutNoise(t *testing.T) {
 		b := aBike()
 		if i%2 == 0 {
 			b = b.withHeadTube()
+		}
+		if i%4 < 2 {
+			b = b.withWheels()
 		}
 		steer := float64(i%3-1) * 10 * rng.Float64()
 		fix, err := read(b.turned(steer), anywhere(rng), 2, 0, rng).Solve()
@@ -271,10 +330,11 @@ func TestLevelByGravity(t *testing.T) {
 }
 
 // The stated uncertainties against finite differences of the whole computation.
-// How true the frame is counts like one more error of its landmarks.
+// How true the frame is counts like one more error of its pairs.
 func TestUncertaintyFiniteDifferences(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 8))
-	s := read(aBike().withHeadTube().turned(4), anywhere(rng), 1, 0.2, rng)
+	from := anywhere(rng)
+	s := read(aBike().withHeadTube().withWheels().turned(4), from, 1, 0.2, rng)
 	s.Sigma = r3.Vec{X: 0.3, Y: 0.6, Z: 0.9}
 	s.RadiusSigma = 1.5
 	fix, err := s.Solve()
@@ -302,14 +362,38 @@ func TestUncertaintyFiniteDifferences(t *testing.T) {
 		}
 		steer += math.Pow((ends[0].Steer-ends[1].Steer)*sigma/(2*h), 2)
 	}
-	for i, r := range s.Readings {
-		frame := 0.0
-		if _, err := contact.ParseSite(string(r.Landmark)); err != nil && !strings.HasPrefix(string(r.Landmark), "saddle") {
-			frame = 0.3
+	for i := range s.Readings {
+		vary(s.Sigma.X, func(s *survey.Survey, by float64) { s.Readings[i].At.X += by })
+		vary(s.Sigma.Y, func(s *survey.Survey, by float64) { s.Readings[i].At.Y += by })
+		vary(s.Sigma.Z, func(s *survey.Survey, by float64) { s.Readings[i].At.Z += by })
+	}
+	// How true a frame is, along the axes of the bike and of the turned wheel.
+	pair := func(l survey.Landmark, left, right r3.Vec, sigma float64) {
+		vary(sigma, func(s *survey.Survey, by float64) {
+			for i := range s.Readings {
+				switch s.Readings[i].Landmark {
+				case l:
+					s.Readings[i].At = r3.Add(s.Readings[i].At, r3.Scale(by, from.turn.Rotate(left)))
+				case mirroredMark(l):
+					s.Readings[i].At = r3.Add(s.Readings[i].At, r3.Scale(by, from.turn.Rotate(right)))
+				}
+			}
+		})
+	}
+	sin, cos := math.Sincos(71 * rad)
+	out, up := r3.Vec{X: sin, Z: cos}, r3.Vec{X: -cos, Z: sin}
+	for _, l := range framePairs {
+		pair(l, r3.Vec{Y: 1}, r3.Vec{Y: 1}, 0.3/math.Sqrt2)
+		fore, high := r3.Vec{X: 0.5}, r3.Vec{Z: 0.5}
+		if strings.HasPrefix(string(l), "front_") {
+			s, c := math.Sincos(4 * rad)
+			fore, high = r3.Scale(0.5, r3.Add(r3.Scale(c, out), r3.Vec{Y: s})), r3.Scale(0.5, up)
 		}
-		vary(math.Hypot(s.Sigma.X, frame), func(s *survey.Survey, by float64) { s.Readings[i].At.X += by })
-		vary(math.Hypot(s.Sigma.Y, frame), func(s *survey.Survey, by float64) { s.Readings[i].At.Y += by })
-		vary(math.Hypot(s.Sigma.Z, frame), func(s *survey.Survey, by float64) { s.Readings[i].At.Z += by })
+		pair(l, fore, r3.Scale(-1, fore), 0.3*math.Sqrt2)
+		pair(l, high, r3.Scale(-1, high), 0.3*math.Sqrt2)
+		if strings.HasPrefix(string(l), "head_tube") {
+			pair(l, out, out, 0.3/math.Sqrt2)
+		}
 	}
 	vary(s.RadiusSigma, func(s *survey.Survey, by float64) { s.FrontRadius += by })
 	vary(s.RadiusSigma, func(s *survey.Survey, by float64) { s.RearRadius += by })
@@ -337,11 +421,7 @@ func (b bike) random(rng *rand.Rand) bike {
 // drawn is a random survey of a bike that is as true as the library supposes.
 func drawn(b bike, steer, sigma float64, n int, rng *rand.Rand) survey.Survey {
 	points := b.turned(steer)
-	for _, l := range order(points) {
-		if _, err := contact.ParseSite(string(l)); err != nil && !strings.HasPrefix(string(l), "saddle") {
-			points[l] = r3.Add(points[l], noise(0.3, rng))
-		}
-	}
+	untrue(points, rng)
 	// How the bike stands does not matter to an instrument that stands anywhere.
 	s := read(points, anywhere(rng), n, sigma, rng)
 	s.Sigma = r3.Vec{X: sigma, Y: sigma, Z: sigma}

@@ -102,6 +102,9 @@ func (in *input) measured(p *page.Page) {
 			"The instrument's own axes pointed anywhere. The axles and the bottom bracket tell which way the bike faces.",
 			kit.Fixed(math.Abs(s.Lean), 1), lean, kit.Fixed(math.Abs(s.NoseUp), 1), nose, wheel, kit.Fixed(math.Abs(s.RaiseFront), 0))
 	}
+	if n := len(in.survey.Value.Trueness); n > 0 {
+		p.P("Of %d pairs of left and right landmarks the survey states how true they are, so that they count for more than is usual of frames.", n)
+	}
 	p.P("The front wheel was turned by %s (positive: left). The bar is given as it is with the wheel straight.", kit.Degrees(in.fix.Steer, in.fix.SteerSigma))
 	var findings []string
 	for _, f := range in.fix.Findings {

@@ -113,7 +113,8 @@ func TestPage(t *testing.T) { golden.Page(t, example()) }
 func TestBadInput(t *testing.T) {
 	other := before().Value
 	for i, r := range other.Readings { // another bike
-		if r.Landmark == survey.Mark("down_tube_scratch") || r.Landmark == survey.HeadTubeTopLeft || r.Landmark == survey.HeadTubeTopRight {
+		switch r.Landmark {
+		case survey.Mark("down_tube_scratch"), survey.HeadTubeTopLeft, survey.HeadTubeTopRight, survey.HeadTubeBottomLeft, survey.HeadTubeBottomRight:
 			other.Readings[i].At.X += 30
 		}
 	}
@@ -125,7 +126,7 @@ func TestBadInput(t *testing.T) {
 		"no axle":    {[]string{"-before", noAxle}, noAxle + ": " + golden.Line(t, beforeJSON, `"readings"`) + ": /readings missing: want at least one reading of rear_axle_left"},
 		"unknown":    {[]string{"-before", golden.Edited(t, beforeJSON, "bar_clamp", "bell")}, `/landmark "bell": want a landmark such as`},
 		"coverage":   {[]string{"-coverage", "1.5"}, "coverage 1.5"},
-		"other bike": {[]string{"-after", golden.PutDocument(t, other)}, "readings.head_tube"},
+		"other bike": {[]string{"-after", golden.PutDocument(t, other)}, "landmarks in common"},
 	} {
 		t.Run(name, func(t *testing.T) { _ = golden.Refused(t, example(), c.want, c.args...) })
 	}

@@ -135,6 +135,11 @@ func (d dice) survey() survey.Survey {
 			s.Sigma = r3.Vec{X: 1e-7, Y: 0.02, Z: 0.03}
 		}
 	}
+	for _, l := range []survey.Landmark{survey.RearAxleLeft, survey.FrontRimLeft, survey.Mark("seat tube_left")} {
+		if d.yes() {
+			s.Trueness = append(s.Trueness, survey.Trueness{Pair: l, Sigma: d.maybe(0, 20), Counts: survey.Counting(d.IntN(4))})
+		}
+	}
 	names := []survey.Landmark{
 		survey.BottomBracketLeft, survey.BottomBracketRight, survey.RearAxleLeft, survey.RearAxleRight, survey.FrontAxleLeft, survey.FrontAxleRight,
 		survey.At(contact.HoodsLeft), survey.Mark("scratch"), survey.Mark("a.b[2]/~ é"), survey.SaddleEdgeLeft, survey.SaddleEdgeRight,

@@ -215,6 +215,7 @@ func full(t *testing.T) map[string][][]byte {
 	for _, unit := range []survey.Unit{survey.Millimetre, survey.Centimetre, survey.Metre, survey.Inch} {
 		s := frozenSurvey
 		s.Unit, s.Readings = unit, slices.Clone(s.Readings)
+		s.Trueness = []survey.Trueness{{Pair: survey.RearAxleLeft, Sigma: 1, Counts: survey.CountsBoth}}
 		for i := range s.Readings {
 			s.Readings[i].At = r3.Scale(0.1, s.Readings[i].At)
 		}

@@ -37,7 +37,7 @@ func (d dice) bike() bike {
 	b.up = r3.Vec{X: -cos, Z: sin}
 	b.foot = r3.Sub(front, r3.Scale(d.in(38, 52), r3.Vec{X: sin, Z: cos}))
 	pair := func(left, right survey.Landmark, at r3.Vec, y float64) {
-		turns := left == survey.FrontAxleLeft
+		turns := left == survey.FrontAxleLeft || left == survey.FrontDropoutLeft || left == survey.FrontRimLeft
 		at.Y = y
 		b.marks = append(b.marks, mark{name: left, at: r3.Add(at, d.about(0.2)), turns: turns})
 		at.Y = -y
@@ -49,6 +49,14 @@ func (d dice) bike() bike {
 	if d.one(2) {
 		pair(survey.HeadTubeTopLeft, survey.HeadTubeTopRight, r3.Add(b.foot, r3.Scale(530, b.up)), 18)
 		pair(survey.HeadTubeBottomLeft, survey.HeadTubeBottomRight, r3.Add(b.foot, r3.Scale(390, b.up)), 20)
+	}
+	if d.one(3) {
+		pair(survey.RearDropoutLeft, survey.RearDropoutRight, rear, 65)
+		pair(survey.FrontDropoutLeft, survey.FrontDropoutRight, front, 47)
+	}
+	if d.one(3) {
+		pair(survey.RearRimLeft, survey.RearRimRight, r3.Add(rear, r3.Vec{X: -200, Z: 220}), 13)
+		pair(survey.FrontRimLeft, survey.FrontRimRight, r3.Add(front, r3.Vec{X: 290, Z: 60}), 12)
 	}
 	if d.one(2) {
 		pair(survey.Mark("seat_tube_left"), survey.Mark("seat_tube_right"), r3.Vec{X: -100, Z: 330}, 15)
@@ -138,6 +146,11 @@ func (d dice) survey(b bike, all []mark, from place) survey.Survey {
 		s.Up, s.UpSigma = r3.Add(from.turn.Rotate(r3.Vec{Z: d.in(0.5, 2)}), d.about(0.002)), d.maybe(0.05, 0.5)
 		if d.one(4) {
 			s.FrontRadius, s.RearRadius = 0, 0
+		}
+	}
+	if d.one(3) {
+		for _, l := range []survey.Landmark{survey.RearAxleLeft, survey.FrontAxleLeft, survey.BottomBracketLeft} {
+			s.Trueness = append(s.Trueness, survey.Trueness{Pair: l, Sigma: d.maybe(0.1, 1), Counts: pick(d, survey.CountsAsUsual, survey.CountsBoth)})
 		}
 	}
 	if d.one(4) {
@@ -272,6 +285,9 @@ func (o *out) fix(key string, f survey.Fix) {
 		o.ints(at, int(g.Kind)-1, g.Reading)
 		o.names(at+".landmark", string(g.Landmark))
 		o.floats(at+".amount", g.Amount)
+		for _, l := range g.Others {
+			o.names(at+".other", string(l))
+		}
 	}
 	o.residuals(key+".residual", f.Residuals)
 	if s, ok := f.Standing(); ok {

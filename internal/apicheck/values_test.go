@@ -73,6 +73,7 @@ var structs = []any{
 	survey.Survey{},
 	survey.TapeReading{},
 	survey.TapeSurvey{},
+	survey.Trueness{},
 	survey.Uncertainty{},
 	convert.Basis{},
 	convert.Check{},

@@ -70,6 +70,10 @@ var overlays = []struct {
 	{"rider.Upper", upper},
 	// A reading is of a landmark.
 	{"survey.Reading", func(o *object) { landmarks(o) }},
+	// A pair is named by its left landmark.
+	{"survey.Trueness", func(o *object) {
+		o.at("properties", "pair").set("anyOf", list{obj("enum", framePairs(0)), obj("pattern", `^mark_[\s\S]*_left$`)})
+	}},
 	// Readings and what is uncertain of them are in the survey's unit.
 	{"survey.Survey", units},
 	// A survey without readings says nothing.
@@ -226,17 +230,31 @@ func upper(o *object) {
 }
 
 func landmarks(o *object) {
-	names := list{}
-	for _, l := range []survey.Landmark{
-		survey.BottomBracketLeft, survey.BottomBracketRight, survey.RearAxleLeft, survey.RearAxleRight, survey.FrontAxleLeft, survey.FrontAxleRight,
-		survey.HeadTubeTopLeft, survey.HeadTubeTopRight, survey.HeadTubeBottomLeft, survey.HeadTubeBottomRight, survey.SaddleEdgeLeft, survey.SaddleEdgeRight,
-	} {
-		names = append(names, string(l))
-	}
+	names := append(framePairs(0, 1), string(survey.SaddleEdgeLeft), string(survey.SaddleEdgeRight))
 	names = append(names, places()...)
 	l := o.at("properties", "landmark")
 	l.members = append(obj("description", "A place of the frame or the saddle, a contact site, or a mark of your own.").members, l.members...)
 	l.set("anyOf", list{obj("enum", names), obj("pattern", `^mark_[\s\S]`)})
+}
+
+// framePairs are the landmarks of the frame and the wheels of some sides: left, right.
+func framePairs(sides ...int) (names list) {
+	for _, pair := range [...][2]survey.Landmark{
+		{survey.BottomBracketLeft, survey.BottomBracketRight},
+		{survey.RearAxleLeft, survey.RearAxleRight},
+		{survey.FrontAxleLeft, survey.FrontAxleRight},
+		{survey.HeadTubeTopLeft, survey.HeadTubeTopRight},
+		{survey.HeadTubeBottomLeft, survey.HeadTubeBottomRight},
+		{survey.RearDropoutLeft, survey.RearDropoutRight},
+		{survey.FrontDropoutLeft, survey.FrontDropoutRight},
+		{survey.RearRimLeft, survey.RearRimRight},
+		{survey.FrontRimLeft, survey.FrontRimRight},
+	} {
+		for _, side := range sides {
+			names = append(names, string(pair[side]))
+		}
+	}
+	return names
 }
 
 // places are the sites that people read: all but the feet.

@@ -2,12 +2,15 @@
 level and have their wheel turned, read with errors by an instrument that stands
 anywhere; where their contact points are; and 6 covariances.
 
-12 surveys without the head tube are a bundle adjustment: all that is unknown of an
-ideal bike and of the instrument's place and turn (16 numbers) at once, against all readings.
-With the head tube, the conditions that the package documents count one by one, as
-independent, so there the 7 numbers of the datum are adjusted to those. A covariance is
-that of a survey without errors: it is adjusted again with each input moved, both
-ways, and the inputs' variances go through the slopes. All by Gauss and Newton with numerical slopes at 40
+How true each pair is, is stated, and that of axles the middle counts as well. 12 surveys
+without the head tube are a bundle adjustment: all that is unknown of an ideal bike and of
+the instrument's place and turn (16 numbers) at once, against all readings. With the head
+tube, the conditions that the package documents count one by one, as independent, so there
+the 7 numbers of the datum are adjusted to those, and nothing is supposed of fork and head
+angle. A covariance is that of a survey without errors: it is adjusted again with each
+input moved, both ways, and the inputs' variances go through the slopes. What a frame is
+out of true moves the middle of a pair sideways, its ends against each other, and the head
+tube off the steering axis. All by Gauss and Newton with numerical slopes at 40
 digits (lsq.py), from scipy's answer. All numbers are random. Made with Python 3.11,
 numpy 1.24.2, scipy 1.10.1, mpmath 1.2.1.
 
@@ -25,6 +28,7 @@ import golden
 import lsq
 
 TRUE = mpf("0.3")  # mm, how true each landmark of a frame is
+OFFSET, ANGLE = 8 * mpmath.sqrt(mpf("1.37")), mpmath.radians(4) * mpmath.sqrt(mpf("1.37"))  # how far from usual
 UNITS = [("mm", 1.0), ("cm", 10.0), ("m", 1000.0), ("in", 25.4)]
 SADDLE = ["saddle_reference", "saddle_nose", "saddle_rear"]
 BAR = ["bar_clamp", "hoods_left", "hoods_right", "drops_left", "drops_right"]
@@ -69,7 +73,8 @@ class Survey:
     # The bundle: an ideal bike, mirrored on its mid-plane, in the instrument's axes.
     def bundle(self, points, extra):
         c = self.case
-        sd = mpmath.sqrt(mpf(c["sigma"]) ** 2 / c["times"] + TRUE**2)
+        read = mpf(c["sigma"]) ** 2 / c["times"]
+        good, fair = mpmath.sqrt(read), mpmath.sqrt(read + TRUE**2)
 
         def ideal(x):
             w, t = x[0:3], mpmath.matrix(x[3:6])
@@ -85,20 +90,24 @@ class Survey:
                 "rear_axle_left": mpmath.matrix(rear), "rear_axle_right": mpmath.matrix([rear[0], -rear[1], rear[2]]),
                 "front_axle_left": axle + across * fy, "front_axle_right": axle - across * fy,
             }
-            return self.axes(w), t, at
+            return self.axes(w), t, at, (round_, along, across)
 
         def off(x):
-            r, t, at = ideal(x)
+            r, t, at, wheel = ideal(x)
             rows = []
-            for name, p in at.items():
-                d = points[name] - (r.T * p + t)
-                rows += [d[0] / sd, d[1] / sd, d[2] / sd]
+            for pair in PAIRS[:3]:
+                left, right = (r * (points[pair + side] - t) - at[pair + side] for side in ("_left", "_right"))
+                # Out of true are the middle sideways, and the ends against each other.
+                middle, apart = (left + right) / mpmath.sqrt(2), (left - right) / mpmath.sqrt(2)
+                rows += [middle[0] / good, middle[1] / fair, middle[2] / good]
+                fore, up, across = wheel if pair == "front_axle" else (mpmath.matrix([1, 0, 0]), mpmath.matrix([0, 0, 1]), Y)
+                rows += [dot(fore, apart) / fair, dot(up, apart) / fair, dot(across, apart) / good]
             if c["radii"]:
                 level = x[11] - x[9] - extra["radii"]
                 rows.append(level / (mpmath.sqrt(2) * mpf(c["radius_sigma"])))
             else:
                 rows.append((r * extra["up"])[0] / mpmath.radians(mpf(c["up_sigma"])))
-            return rows + [(x[14] - extra["offset"]) / 8, (x[15] - extra["angle"]) / mpmath.radians(4)]
+            return rows + [(x[14] - extra["offset"]) / OFFSET, (x[15] - extra["angle"]) / ANGLE]
 
         def start():
             b = c["bike"]
@@ -108,7 +117,7 @@ class Survey:
             ]
 
         x, _ = lsq.solve(off, start())
-        r, t, _ = ideal(x)
+        r, t, _, _ = ideal(x)
         out, along = steering(x[15])
         # The wheel is turned back about an axis that runs behind the axle as it was read.
         foot = r * ((points["front_axle_left"] + points["front_axle_right"]) / 2 - t) - out * (x[14] * mpmath.cos(x[13]))
@@ -118,7 +127,8 @@ class Survey:
     # The conditions: what is left of each on the bike's axes, over its own uncertainty.
     def conditions(self, points, extra, begin=None):
         c = self.case
-        v = mpf(c["sigma"]) ** 2 / c["times"] + TRUE**2
+        read = mpf(c["sigma"]) ** 2 / c["times"]
+        v = read + TRUE**2
         centre = (points["bottom_bracket_left"] + points["bottom_bracket_right"]) / 2
 
         def parts(x):
@@ -144,13 +154,16 @@ class Survey:
             if "head_tube_top" in mid:
                 rows.append(dot(out, mid["head_tube_top"] - mid["head_tube_bottom"]) / mpmath.sqrt(v))
                 axis = mid["front_axle"] - forward * offset
-                rows.append(dot(out, mid["head_tube_bottom"] - axis) / mpmath.sqrt(v))
+                middle = (mid["head_tube_top"] + mid["head_tube_bottom"]) / 2
+                rows.append(dot(out, middle - axis) / mpmath.sqrt((3 * read + TRUE**2) / 4))
             if c["radii"]:
                 straight = mid["front_axle"] - forward * offset + out * offset
-                rows.append((straight[2] - mid["rear_axle"][2] - extra["radii"]) / mpmath.sqrt(v + 2 * mpf(c["radius_sigma"]) ** 2))
+                rows.append((straight[2] - mid["rear_axle"][2] - extra["radii"]) / mpmath.sqrt(read + 2 * mpf(c["radius_sigma"]) ** 2))
             else:
                 rows.append((r * extra["up"])[0] / mpmath.radians(mpf(c["up_sigma"])))
-            return rows + [(offset - extra["offset"]) / 8, (angle - extra["angle"]) / mpmath.radians(4)]
+            if "head_tube_top" in mid:
+                return rows
+            return rows + [(offset - extra["offset"]) / OFFSET, (angle - extra["angle"]) / ANGLE]
 
         if begin is None:
             x, _ = lsq.solve(off, [0.0] * 4 + [np.radians(c["steer"]), 45.0, np.radians(71)])
@@ -168,6 +181,24 @@ class Survey:
         foot = mid["front_axle"] - out * (offset * mpmath.cos(steer))
         foot[1] = 0
         return (r, centre + r.T * (Y * aside), foot, out, along, steer), x
+
+    def askew(self, points, x):
+        """How what a frame is out of true moves each pair, and the variances."""
+        r = self.axes(x[0:3])
+        out, along = steering(x[6])
+        forward = out * mpmath.cos(x[4]) + Y * mpmath.sin(x[4])
+        for pair in PAIRS:
+            if pair + "_left" not in points:
+                continue
+            left, right = pair + "_left", pair + "_right"
+            aside = r.T * Y
+            yield (left, aside), (right, aside), TRUE**2 / 2
+            for e in (forward, along) if pair == "front_axle" else (mpmath.matrix([1, 0, 0]), mpmath.matrix([0, 0, 1])):
+                e = r.T * e
+                yield (left, e / 2), (right, -e / 2), 2 * TRUE**2
+            if pair.startswith("head_tube"):
+                e = r.T * out
+                yield (left, e), (right, e), TRUE**2 / 2
 
     def place(self, fit, points):
         """Sites on the bike, wheel straight."""
@@ -314,8 +345,10 @@ def covariance(i):
                     p = points[k].copy()
                     p[a] += by
                     return points | {k: p}, extra
-                total += through(moved, one + (TRUE**2 if k not in sites else 0))
-    for name, variance in ("offset", mpf(64)), ("angle", mpmath.radians(4) ** 2), *([("radii", 2 * mpf(case["radius_sigma"]) ** 2)] if case["radii"] else []):
+                total += through(moved, one)
+    for left, right, variance in s.askew(points, begin):
+        total += through(lambda by, left=left, right=right: (points | {k: points[k] + v * by for k, v in (left, right)}, extra), variance)
+    for name, variance in ("offset", OFFSET**2), ("angle", ANGLE**2), *([("radii", 2 * mpf(case["radius_sigma"]) ** 2)] if case["radii"] else []):
         total += through(lambda by, name=name: (points, extra | {name: extra[name] + by}), variance)
     if not case["radii"]:  # up turns along two tangents
         t = mpmath.matrix([extra["up"][1], -extra["up"][0], 0])

@@ -4,10 +4,12 @@ import (
 	"math"
 
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/work"
 )
 
 const (
-	tiny   = 1e-9 // anything smaller counts as zero
+	tiny   = 1e-9 // a gain no larger counts as none
+	small  = 1e-6 // anything smaller counts as zero, and nothing is divided by it
 	kept   = 1e-7 // rows are satisfied if they miss by no more than this in total
 	pivots = 5000 // of one phase, at most
 )
@@ -41,11 +43,23 @@ func (p *Program) Solve() (x []float64, ok bool) {
 }
 
 // Minimize is like Solve and returns a Status. It returns an x only if that is Optimal.
-func (p *Program) Minimize() ([]float64, Status) {
+func (p *Program) Minimize() ([]float64, Status) { return new(Solver).Minimize(p) }
+
+// A Solver solves one program after another in the same memory. Its zero value is ready.
+type Solver struct {
+	// Meter counts the work and stops it. Nil: nothing does.
+	Meter *work.Meter
+
+	cells []float64
+	basis []int
+}
+
+// Minimize is [Program.Minimize].
+func (s *Solver) Minimize(p *Program) ([]float64, Status) {
 	if !p.wellFormed() {
 		return nil, Malformed
 	}
-	t := newTableau(p)
+	t := s.tableau(p)
 	if end := t.phaseOne(); end != Optimal {
 		return nil, end
 	}
@@ -75,6 +89,7 @@ func (p *Program) wellFormed() bool {
 // A tableau is a program being solved. Its columns are x, one slack for each row, one
 // artificial for each row that needs it to begin with, and the right side.
 type tableau struct {
+	meter *work.Meter
 	cells []float64 // row by row
 	z     []float64 // the cost of each column less that of the basis
 	basis []int     // by row: the column whose value it gives
@@ -88,8 +103,8 @@ func (t *tableau) row(i int) []float64 {
 	return t.cells[i*len(t.z) : (i+1)*len(t.z)]
 }
 
-// newTableau begins with slacks for a basis, and artificials where those would be negative.
-func newTableau(p *Program) tableau {
+// tableau begins with slacks for a basis, and artificials where those would be negative.
+func (s *Solver) tableau(p *Program) tableau {
 	n, m := len(p.Cost), len(p.Rows)
 	arts := 0
 	for _, b := range p.Right {
@@ -98,8 +113,16 @@ func newTableau(p *Program) tableau {
 		}
 	}
 	width := n + m + arts + 1
-	cells := make([]float64, (m+1)*width)
-	t := tableau{cells[:m*width], cells[m*width:], make([]int, m), n, n + m, width - 1}
+	if size := (m + 1) * width; cap(s.cells) < size {
+		s.cells = make([]float64, size)
+	} else {
+		s.cells = s.cells[:size]
+		clear(s.cells)
+	}
+	if cap(s.basis) < m {
+		s.basis = make([]int, m)
+	}
+	t := tableau{s.Meter, s.cells[:m*width], s.cells[m*width:], s.basis[:m], n, n + m, width - 1}
 	art := t.real
 	for i := range p.Rows {
 		t.basis[i] = n + i
@@ -155,7 +178,7 @@ func (t *tableau) driveOut() {
 			continue
 		}
 		for j := range t.real {
-			if math.Abs(t.row(i)[j]) > tiny {
+			if math.Abs(t.row(i)[j]) > small {
 				t.pivot(i, j)
 				break
 			}
@@ -178,11 +201,21 @@ func (t *tableau) phaseTwo(cost []float64) Status {
 // minimize pivots until no z is negative, using only the first columns of the tableau.
 func (t *tableau) minimize(columns int) Status {
 	for range pivots {
-		in := t.entering(columns)
+		if !t.meter.Do(1 + len(t.cells)/100) {
+			return Stopped
+		}
+		in, out := t.entering(0, columns), -1
+		for in >= 0 {
+			// The sum of the artificials has a least value: that nothing stops a column
+			// from growing there is rounding.
+			if out = t.leaving(in); out >= 0 || columns == t.real {
+				break
+			}
+			in = t.entering(in+1, columns)
+		}
 		if in < 0 {
 			return Optimal
 		}
-		out := t.leaving(in)
 		if out < 0 {
 			return Unbounded
 		}
@@ -191,10 +224,11 @@ func (t *tableau) minimize(columns int) Status {
 	return Stopped
 }
 
-// entering returns the first column that lowers the cost; -1 if none does.
-func (t *tableau) entering(columns int) int {
-	for j, z := range t.z[:columns] {
-		if z < -tiny {
+// entering returns the first column, of those from one to below another, that lowers the
+// cost; -1 if none does.
+func (t *tableau) entering(from, to int) int {
+	for j := from; j < to; j++ {
+		if t.z[j] < -tiny {
 			return j
 		}
 	}
@@ -206,7 +240,7 @@ func (t *tableau) entering(columns int) int {
 func (t *tableau) leaving(in int) int {
 	out, least := -1, math.Inf(1)
 	for i, b := range t.basis {
-		if row := t.row(i); row[in] > tiny {
+		if row := t.row(i); row[in] > small {
 			if r := row[t.right] / row[in]; r < least-tiny || r < least+tiny && out >= 0 && b < t.basis[out] {
 				out, least = i, min(r, least)
 			}

@@ -24,7 +24,7 @@ func (x *Index) arrange(m *work.Meter, keys []frontKey) bool {
 			return false
 		}
 		frame := k.frame()
-		ch := chassisOf(&frame, chart.Wheels{})
+		ch := ChassisOf(&frame, chart.Wheels{})
 		q, a := ch.Steerer(ch.HeadTop)
 		all[i] = placedFront{k, q, a, uint32(i)}
 	}

@@ -33,7 +33,7 @@ func (b *bounder) column(col *column) {
 	q := b.q
 	key := frontKey{col.diameter, col.head, col.cut, 0, 0, col.most}
 	frame := key.frame()
-	ch := chassisOf(&frame, chart.Wheels{}) // with the head tube's top at 0
+	ch := ChassisOf(&frame, chart.Wheels{}) // with the head tube's top at 0
 	f := newFrontSearch(newJob(q.w, q.p, &frame, &ch, newShortlist(1, q.counts, q.p.Vary, frontKinds)))
 	b.ch = &ch
 	b.arcs = b.arcs[:0]

@@ -94,8 +94,8 @@ func (o *Problem) checkCranks(f *fault.List) {
 	}
 }
 
-// chassisOf returns the chassis of a frame on its wheels.
-func chassisOf(f *fitgeom.Frame, w chart.Wheels) rig.Chassis {
+// ChassisOf returns the chassis of a frame on its wheels.
+func ChassisOf(f *fitgeom.Frame, w chart.Wheels) rig.Chassis {
 	pitch, _ := f.Geometry.Pitch(w)
 	return rig.NewChassis(&f.Geometry, f.SeatTubeTop, pitch)
 }

@@ -111,7 +111,7 @@ func (l *shortlist) leaders() *leaders {
 // the same holds for all that follows.
 func (q *Question) front(frame *fitgeom.Frame) *leaders {
 	q.Scored++
-	ch := chassisOf(frame, q.p.Wheels)
+	ch := ChassisOf(frame, q.p.Wheels)
 	l := newShortlist(1, q.counts, q.p.Vary, frontKinds)
 	newJob(q.w, q.p, frame, &ch, l).fronts()
 	return l.leaders()
@@ -119,7 +119,7 @@ func (q *Question) front(frame *fitgeom.Frame) *leaders {
 
 // seat searches the seat of a frame.
 func (q *Question) seat(frame *fitgeom.Frame) *leaders {
-	ch := chassisOf(frame, q.p.Wheels)
+	ch := ChassisOf(frame, q.p.Wheels)
 	l := newShortlist(1, q.counts, q.p.Vary, seatKinds)
 	newJob(q.w, q.p, frame, &ch, l).seats()
 	return l.leaders()

@@ -25,7 +25,7 @@ type Result struct {
 // stops it, the best so far are a result only if the problem's budget asks for them.
 func Solve(m *work.Meter, p *Problem) (Result, error) {
 	w := newWish(m, p)
-	ch := chassisOf(&p.Frame, p.Wheels)
+	ch := ChassisOf(&p.Frame, p.Wheels)
 	// Twice the limit, since fewer than that many may have to be skipped below.
 	counts := p.Bike != fitgeom.Build{}
 	seat := newShortlist(2*p.Limit, counts, p.Vary, seatKinds)

@@ -2,7 +2,10 @@ package solve_test
 
 import (
 	"math"
+	"math/rand/v2"
+	"slices"
 	"testing"
+	"time"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
@@ -131,4 +134,47 @@ func BenchmarkExplain(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
+}
+
+// BenchmarkExplainAero is for another aero bar each time, with steps of ordinary size, and
+// a position that is out of its reach. Times are in milliseconds, of three if it took
+// long the shortest, and beside them how long a math.Sincos took meanwhile, in nanoseconds.
+func BenchmarkExplainAero(b *testing.B) {
+	var times, sincos []float64
+	for i := 0; b.Loop(); i++ {
+		b.StopTimer()
+		p := stuck(rand.New(rand.NewPCG(41, uint64(i))), "aero")
+		r, err := p.Solve(b.Context())
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.StartTimer()
+		least := math.Inf(1)
+		for range 3 {
+			start := time.Now()
+			if _, err := p.Explain(b.Context(), r.Candidates[0]); err != nil {
+				b.Fatal(err)
+			}
+			if least = min(least, 1e3*time.Since(start).Seconds()); least < 10 {
+				break
+			}
+		}
+		b.StopTimer()
+		const n = 1000
+		start, at := time.Now(), 0.3
+		for range n {
+			sin, cos := math.Sincos(at)
+			at = sin + cos/2
+		}
+		times, sincos = append(times, least), append(sincos, 1e9*time.Since(start).Seconds()/n)
+		b.StartTimer()
+	}
+	share := func(all []float64, part float64) float64 {
+		slices.Sort(all)
+		return all[int(part*float64(len(all)-1))]
+	}
+	b.ReportMetric(share(times, 0.5), "median-ms")
+	b.ReportMetric(share(times, 0.99), "99%-ms")
+	b.ReportMetric(share(times, 1), "most-ms")
+	b.ReportMetric(share(sincos, 0.5), "sincos-ns")
 }

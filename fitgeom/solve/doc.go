@@ -65,8 +65,9 @@
 // search: 1.3 million of them take a little over a millisecond if each kept site of the
 // handlebar has the same tolerance horizontally and vertically. Different tolerances, and
 // aero bars with many steps, take much longer, up to minutes. Memory grows with the
-// shelf, not with the number of combinations. Explain takes milliseconds for road
-// shelves, and seconds for aero bars with many steps.
+// shelf, not with the number of combinations. Explain takes a millisecond or less for most
+// builds, up to some tens of milliseconds for an aero bar with steps of ordinary size, and
+// seconds for one with hundreds of them.
 //
 // # Cautions
 //

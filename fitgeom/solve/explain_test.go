@@ -1,6 +1,7 @@
 package solve_test
 
 import (
+	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
@@ -211,21 +212,17 @@ func holdsWith(t *testing.T, p solve.Problem, b fitgeom.Build, group part.Kinds,
 		case fitgeom.LimitSaddleBack:
 			b.Saddle.RailsFrom -= by
 		case fitgeom.LimitSpacersUp, fitgeom.LimitSpacersDown:
+			// The head tube's top goes along the steerer to where the stem would be, with
+			// nothing but the cap under it.
 			stacks := fittingStacks(b, spacers)
+			h := stacks[len(stacks)-1][0] + by
 			if c.Limit == fitgeom.LimitSpacersDown {
-				if stacks[0][0] != 0 {
-					return false, false
-				}
-				b.Cap.Height -= by
-				spacers = nil
-			} else {
-				b.Cap.Height += by
-				f.MaxUnderStem += by
-				spacers = nil
-				if h := stacks[len(stacks)-1][0]; h > 0 {
-					spacers = []part.Spacer{{Height: h, Count: 1}}
-				}
+				h = stacks[0][0] - by
 			}
+			sin, cos := math.Sincos(f.Geometry.HeadAngle * math.Pi / 180)
+			f.Geometry.Reach -= h * cos
+			f.Geometry.Stack += h * sin
+			spacers = nil
 			f.SteererCut = 0
 		case fitgeom.LimitRotationUp, fitgeom.LimitRotationDown:
 			b.Handlebar.RotationRange += by

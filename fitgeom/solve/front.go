@@ -1,0 +1,306 @@
+package solve
+
+import (
+	"slices"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/search"
+	"example.com/fitgeom/internal/work"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// farthest is how far, in degrees, a bar or an aero bar may be turned beyond its range.
+const farthest = 30
+
+// A knobName is a setting or a part dimension of a front end that may be changed.
+type knobName int
+
+// The knobs, in the order in which they are tried.
+const (
+	knobSpacers knobName = iota
+	knobStem
+	knobRoll
+	knobWidth
+	knobTilt
+	knobRise
+	knobForward
+	knobPadWidth
+	knobExtension
+	knobCount
+	knobNone = knobCount
+)
+
+// A front is the front end of a build in the side view: where each of its parts has to
+// be, and how each of its settings moves it.
+type front struct {
+	meter  *work.Meter
+	build  *fitgeom.Build
+	target *contact.Position
+	keep   [contact.SiteCount]r3.Vec // tolerances
+
+	up, way r3.Vec    // what a millimetre of spacers and of stem moves the bar clamp by
+	spacers []float64 // the heights that there are, lowest first
+	clamps  []r3.Vec  // the bar clamp at each of these
+	clamp   box
+
+	roll  float64 // how far the bar may be rotated, either way
+	hands []hand
+	wider span // by how much the bar may be wider, for the sites' distances across
+	fixed bool // whether all is well across that no setting changes
+
+	arms     [2]arm // pads and extensions; of no interest without an aero bar
+	padWidth span
+
+	handsHold, armsHold []bool // with the clamp at each place, in the side view
+}
+
+// A hand is a site on the bar that is held: where it is from the clamp's centre with the
+// bar not rotated, what a millimetre of the bar's width moves it by, and where it may be.
+type hand struct {
+	at, wider r3.Vec
+	box       box
+}
+
+// An arm is a site of the aero bar. It lies at foot + x·along in the aero bar's axes, where
+// the foot rises with the pads, and x is a setting.
+type arm struct {
+	foot, along r3.Vec
+	x           part.Steps
+	box         box
+}
+
+func newFront(m *work.Meter, p *Problem, b *fitgeom.Build) *front {
+	f := &front{meter: m, build: b, target: &p.Target, clamp: anywhere(), wider: anything(), padWidth: anything(), fixed: true}
+	for _, k := range p.Keep {
+		f.keep[k.Site] = k.Tolerance
+	}
+	ch, stem, longer := search.ChassisOf(&b.Frame, b.Wheels), b.Carrier(), b.Carrier()
+	longer.Length++
+	mount, far := ch.Mount(&stem, b.Settings.Flipped), ch.Mount(&longer, b.Settings.Flipped)
+	f.up, f.way = ch.SteererUp, r3.Sub(far.Foot, mount.Foot)
+	for _, pile := range search.Suiting(search.PilesOn(&p.Frame, p.Shelf.Spacers), &b.Frame, &b.Cap, &stem) {
+		f.spacers = append(f.spacers, pile.Below)
+		f.clamps = append(f.clamps, ch.Clamp(&mount, b.Cap.Height+pile.Below))
+	}
+	var across span
+	f.clamp, across = f.site(contact.BarClamp)
+	f.fixed = across.has(0)
+
+	f.roll = b.Handlebar.RotationRange
+	turned := 0.0
+	if b.Handlebar.OnePiece() {
+		turned = b.Handlebar.DrawnAt - ch.HeadAngle
+	}
+	sin, cos := num.Sincos(turned)
+	wide := b.Handlebar
+	widen(&wide, 1)
+	more := wide.Places(b.Lever)
+	for i, place := range b.Handlebar.Places(b.Lever) {
+		at, wider := num.Turned(place.At, sin, cos), num.Turned(r3.Sub(more[i].At, place.At), sin, cos)
+		where, across := f.site(place.Site)
+		f.wider = f.wider.and(across.where(at.Y, wider.Y))
+		if where != anywhere() {
+			f.hands = append(f.hands, hand{at, wider, where})
+		}
+	}
+	if a := &b.Aero; *a != (part.AeroBar{}) {
+		f.aero(a)
+	}
+	f.handsHold, f.armsHold = make([]bool, len(f.clamps)), make([]bool, len(f.clamps))
+	for i, c := range f.clamps {
+		if !m.Do(10) {
+			break
+		}
+		f.handsHold[i] = f.clamp.has(c) && f.held(c, 0)
+		f.armsHold[i] = f.clamp.has(c) && f.carried(c)
+	}
+	return f
+}
+
+func (f *front) aero(a *part.AeroBar) {
+	pads, across := f.site(contact.PadLeft)
+	f.arms[0] = arm{along: r3.Vec{X: 1}, x: a.PadForward, box: pads}
+	f.padWidth = across.where(0, 0.5)
+	tips, across := f.site(contact.ExtensionLeft)
+	foot := a.Tip(0, 0)
+	f.arms[1] = arm{foot: foot, along: r3.Sub(a.Tip(0, 1), foot), x: a.Extension, box: tips}
+	f.fixed = f.fixed && across.has(foot.Y)
+}
+
+// site returns where a left site may be, and how far to the left, so that both it and the
+// right one, which mirrors it, are within tolerance.
+func (f *front) site(left contact.Site) (box, span) {
+	where, across := anywhere(), anything()
+	for i, s := range left.Both() {
+		t := f.keep[s]
+		at, _ := f.target.At(s)
+		where = where.and(box{about(at.X, t.X), about(at.Z, t.Z)})
+		across = across.and(about([2]float64{1, -1}[i]*at.Y, t.Y))
+	}
+	return where, across
+}
+
+// widen makes a bar wider.
+func widen(h *part.Handlebar, by float64) {
+	switch {
+	case h.Drop != part.DropBar{}:
+		h.Drop.Width += by
+		if h.Drop.DropsWidth != 0 {
+			h.Drop.DropsWidth += by
+		}
+	case h.Flat != part.FlatBar{}:
+		h.Flat.Width += by
+	default:
+		h.Base.Width += by
+	}
+}
+
+// rolls returns by how much the bar may be rotated, of a range, with its clamp at a place
+// and the bar wider by so much.
+func (f *front) rolls(clamp r3.Vec, wider float64, within span) []span {
+	all := []span{within}
+	for i := range f.hands {
+		h := &f.hands[i]
+		var buffer [16]span
+		all = common(all, h.box.wider(slack).from(clamp).turns(buffer[:0], r3.Add(h.at, r3.Scale(wider, h.wider)), r3.Vec{X: 1}, span{}, within))
+	}
+	return all
+}
+
+// held reports whether the bar can be rotated, within its range, to be where it has to be.
+func (f *front) held(clamp r3.Vec, wider float64) bool {
+	return len(f.rolls(clamp, wider, span{-f.roll, f.roll})) > 0
+}
+
+// possible reports whether steps have a value in a span.
+func possible(s part.Steps, within span) bool {
+	_, ok := s.Nearest(s.From, within.lo, within.hi)
+	return ok
+}
+
+// steady reports whether there is only a range of values, or one value.
+func steady(s part.Steps) bool { return s.Step == 0 || s.From == s.To }
+
+// An aero bar with its tilt, as sine and cosine, and its clamp at a place.
+type pose struct {
+	*front
+	clamp    r3.Vec
+	sin, cos float64
+}
+
+func (f *front) pose(clamp r3.Vec, tilt float64) pose {
+	sin, cos := num.Sincos(tilt)
+	return pose{f, clamp, sin, cos}
+}
+
+// arm returns where an arm begins with the pads at a rise, and which way it goes.
+func (p *pose) arm(i int, rise float64) (foot, along r3.Vec) {
+	a := &p.arms[i]
+	foot = a.foot
+	foot.Z += rise
+	return r3.Add(p.clamp, num.Turned(foot, p.sin, p.cos)), num.Turned(a.along, p.sin, p.cos)
+}
+
+// up is what a millimetre of the pads' rise moves the arms by.
+func (p *pose) up() r3.Vec { return num.Turned(r3.Vec{Z: 1}, p.sin, p.cos) }
+
+// reaches reports whether an arm reaches its box with one of its settings.
+func (p *pose) reaches(i int, rise float64) bool {
+	a := &p.arms[i]
+	foot, along := p.arm(i, rise)
+	within := a.box.line(foot, along)
+	return !within.none() && possible(a.x, within)
+}
+
+// reach returns the t of a window at which an arm, moved by t·v, reaches its box with one
+// of its settings.
+func (p *pose) reach(i int, rise float64, v r3.Vec, window span) []span {
+	a := &p.arms[i]
+	foot, along := p.arm(i, rise)
+	strips := a.box.strips(foot, v, along)
+	all := slide(window, span{a.x.From, a.x.Last()}, strips[:]...)
+	switch {
+	case all.none():
+		return nil
+	case steady(a.x):
+		return []span{all}
+	}
+	var some []span
+	p.meter.Do(a.x.Count())
+	for k := range a.x.Count() {
+		if s := all.and(a.box.line(r3.Add(foot, r3.Scale(a.x.At(k), along)), v)); !s.none() {
+			some = append(some, s)
+		}
+	}
+	return merged(some)
+}
+
+// rises returns the rises of the pads, in steps, at which some arms reach their boxes.
+func (p *pose) rises(arms ...int) (all []float64) {
+	s := p.build.Aero.PadRise
+	within := span{s.From, s.Last()}
+	for _, i := range arms {
+		a := &p.arms[i]
+		foot, along := p.arm(i, 0)
+		strips := a.box.strips(foot, p.up(), along)
+		within = slide(within, span{a.x.From, a.x.Last()}, strips[:]...)
+	}
+	if within.none() {
+		return nil
+	}
+	for i := range s.Count() {
+		rise := s.At(i)
+		if !p.meter.Do(1) {
+			return nil
+		}
+		if within.has(rise) && !slices.ContainsFunc(arms, func(i int) bool { return !p.reaches(i, rise) }) {
+			all = append(all, rise)
+		}
+	}
+	return all
+}
+
+// carried reports whether the aero bar can be set to have pads and extensions where they
+// have to be.
+func (f *front) carried(clamp r3.Vec) bool {
+	a := &f.build.Aero
+	if *a == (part.AeroBar{}) {
+		return true
+	}
+	for i := range a.Tilt.Count() {
+		if !f.meter.Do(5) {
+			break
+		}
+		if p := f.pose(clamp, a.Tilt.At(i)); len(p.rises(0, 1)) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// holds reports whether the front end needs no change.
+func (f *front) holds() bool {
+	if !f.across(knobNone) {
+		return false
+	}
+	for i := range f.clamps {
+		if f.handsHold[i] && f.armsHold[i] {
+			return true
+		}
+	}
+	return false
+}
+
+// across reports whether all is well across but for what one knob changes.
+func (f *front) across(but knobName) bool {
+	return f.fixed && (but == knobWidth || f.wider.has(0)) && (but == knobPadWidth || f.padsWell())
+}
+
+// padsWell reports whether the pads can be as far apart as they have to be.
+func (f *front) padsWell() bool {
+	a := &f.build.Aero
+	return *a == (part.AeroBar{}) || possible(a.PadWidth, f.padWidth)
+}

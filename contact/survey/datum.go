@@ -59,20 +59,19 @@ type datum struct {
 	offset float64
 	angle  float64
 
-	front         r3.Vec // from middle to the middle of the front axle, in the bike's axes
-	out, along    r3.Vec // forward, square to the steering axis; up along the steering axis
-	sinS, cosS    float64
-	sinA, cosA    float64
-	base          float64 // from the rear axle forward to the front axle, along X, mm
-	cov           [numbers]numberVec
-	reading       [3][3]float64 // covariance of one reading, in the bike's axes, mm²
-	pairs         []placedPair
-	head          bool               // whether the head tube was read
-	top           int                // the pair of its upper end, before that of the lower
-	square        float64            // how true the usual pairs are, squared, to what is usual
-	doubtful      float64            // the chance that they are less true by a quarter or more
-	slopes        []*[numbers]r3.Vec // derivatives of the numbers by each point that the datum uses
-	chi2, freedom float64
+	front      r3.Vec // from middle to the middle of the front axle, in the bike's axes
+	out, along r3.Vec // forward, square to the steering axis; up along the steering axis
+	sinS, cosS float64
+	sinA, cosA float64
+	base       float64 // from the rear axle forward to the front axle, along X, mm
+	cov        [numbers]numberVec
+	reading    [3][3]float64 // covariance of one reading, in the bike's axes, mm²
+	pairs      []placedPair
+	head       bool               // whether the head tube was read
+	top        int                // the pair of its upper end, before that of the lower
+	square     float64            // how true the usual pairs are, squared, to what is usual
+	doubtful   float64            // the chance that they are less true by a quarter or more
+	slopes     []*[numbers]r3.Vec // derivatives of the numbers by each point that the datum uses
 }
 
 // A placedPair is a pair of the frame with the indexes of its landmarks among the points.

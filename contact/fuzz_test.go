@@ -93,7 +93,13 @@ func FuzzPosition(f *testing.F) {
 			}
 			distance, sigma, _ := m.Distance()
 			mean, spread := m.DistanceSquared()
-			ok(t, wild.Sound(distance, sigma, mean, spread))
+			mean2, spread2 := m.DistanceMean()
+			low, high, err := m.DistanceInterval(coverage)
+			ok(t, wild.Check(err, low, high))
+			ok(t, wild.Sound(distance, sigma, mean, spread, mean2, spread2))
+			if err == nil && !(low >= 0 && low <= high) {
+				t.Fatal(m, low, high)
+			}
 		}
 	})
 }

@@ -141,7 +141,8 @@ func principal(cov [3][3]float64) (values [3]float64, vectors [3]r3.Vec) {
 // Distance returns how far the site moved and the standard uncertainty of that, in mm, to
 // first order. Near zero that is wrong: a distance cannot be negative, so errors make it
 // longer on average. Therefore ok is false when the uncertainty is more than 0.3 of the
-// distance. [Move.DistanceSquared] is right at any distance.
+// distance. [Move.DistanceMean], [Move.DistanceInterval] and [Move.DistanceSquared] are
+// right at any distance.
 func (m Move) Distance() (distance, sigma float64, ok bool) {
 	distance = r3.Norm(m.By)
 	if distance == 0 {

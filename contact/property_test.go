@@ -311,6 +311,11 @@ func TestPropertyJudge(t *testing.T) {
 		require.InEpsilon(t, mean*inch*inch, mean2, 1e-9)
 		require.InEpsilon(t, sigma*inch*inch, sigma2, 1e-9)
 		require.Greater(t, mean, r3.Norm2(by))
+		d, u := m.DistanceMean()
+		d2, u2 := small.DistanceMean()
+		require.InEpsilon(t, d*inch, d2, 1e-9)
+		require.InEpsilon(t, u*inch, u2, 1e-6)
+		require.InEpsilon(t, mean, d*d+u*u, 1e-9)
 		if distance, off, ok := m.Distance(); ok {
 			d2, off2, ok2 := small.Distance()
 			require.InEpsilon(t, r3.Norm(by), distance, 1e-12)

@@ -127,11 +127,11 @@ func FuzzInstruments(f *testing.F) {
 		e, err := survey.Combine(loose, survey.Limits(s.Float(0, 5))).Expanded(s.Float(0, 1))
 		sane(wild.Check(err, e))
 
-		m, err := survey.FitMotion(from, to)
+		m, residuals, err := survey.FitMotion(from, to)
 		if err != nil {
 			sane(wild.Proper(err))
 		} else {
-			sane(wild.Sound(m.Apply(from[0]), m.Turn(from[0])))
+			sane(wild.Sound(m.Apply(from[0]), m.Turn(from[0]), m.Inverse().Apply(to[0]), residuals))
 		}
 		bike := read(aBike().turned(0), anywhere(rand.New(rand.NewPCG(1, 1))), 1, 0, rand.New(rand.NewPCG(1, 1)))
 		for i := range from {

@@ -274,7 +274,7 @@ func TestPropertyFitMotion(t *testing.T) {
 			return out
 		}
 		fit := func(from, to []r3.Vec) survey.RigidMotion {
-			m, err := survey.FitMotion(from, to)
+			m, _, err := survey.FitMotion(from, to)
 			require.NoError(t, err)
 			return m
 		}
@@ -286,6 +286,8 @@ func TestPropertyFitMotion(t *testing.T) {
 			near(one.see(v), a.Apply(v))
 			near(both.Apply(v), b.Apply(a.Apply(v)))
 			near(v, back.Apply(a.Apply(v)))
+			near(v, a.Inverse().Apply(a.Apply(v)))
+			near(v, a.Apply(a.Inverse().Apply(v)))
 			near(a.Turn(r3.Sub(v, w)), r3.Sub(a.Apply(v), a.Apply(w)))
 			require.InDelta(t, r3.Norm(r3.Sub(v, w)), r3.Norm(r3.Sub(a.Apply(v), a.Apply(w))), 1e-6)
 			near(r3.Cross(a.Turn(v), a.Turn(w)), a.Turn(r3.Cross(v, w))) // never a mirror; numbers up to 1e7

@@ -148,13 +148,15 @@ func register(all []match, covA, covB [3][3]float64) (r Registration, worst int,
 	for _, m := range all {
 		x, y = append(x, m.a.at), append(y, m.b.at)
 	}
-	if r.Motion, err = FitMotion(x, y); err != nil {
+	motion, offs, err := FitMotion(x, y)
+	if err != nil {
 		return r, 0, false, err
 	}
+	r.Motion = motion
 	turned := r.Motion.turned(covA)
 	most, chi2 := 0.0, 0.0
 	for i, m := range all {
-		off := r3.Sub(r.Motion.Apply(m.a.at), m.b.at)
+		off := offs[i]
 		var sigma [3]float64
 		c := 0.0
 		for k := range sigma {

@@ -48,7 +48,7 @@ func TestUmeyamaRigid(t *testing.T) {
 		from = append(from, r3.Vec{X: 1. / 3, Y: 2. / 3, Z: z})
 		to = append(to, r3.Vec{X: -1. / 3, Y: 2. / 3, Z: z})
 	}
-	m, err := survey.FitMotion(from, to)
+	m, _, err := survey.FitMotion(from, to)
 	require.NoError(t, err)
 	q := math.Sqrt(13)
 	c := columns(m)
@@ -66,7 +66,7 @@ func TestMotionExact(t *testing.T) {
 	for _, v := range [][3]float64{{300, -600, 900}, {280, -580, 910}, {304, -610, 928}, {322, -580, 904}, {354, -540, 978}} {
 		to = append(to, r3.Scale(1./30, r3.Vec{X: v[0], Y: v[1], Z: v[2]}))
 	}
-	m, err := survey.FitMotion(from, to)
+	m, _, err := survey.FitMotion(from, to)
 	require.NoError(t, err)
 	c := columns(m)
 	close3(t, r3.Scale(1./30, r3.Vec{X: -20, Y: 20, Z: 10}), c[0], 1e-12)
@@ -81,7 +81,7 @@ func TestMotionExact(t *testing.T) {
 	for i, v := range from {
 		mirrored[i] = r3.Vec{X: -v.X, Y: v.Y, Z: v.Z}
 	}
-	m, err = survey.FitMotion(from, mirrored)
+	m, _, err = survey.FitMotion(from, mirrored)
 	require.NoError(t, err)
 	assert.InDelta(t, 1, det(m), 1e-12)
 	assert.InDelta(t, 3.4247238608616, squares(m, from, mirrored), 1e-9)
@@ -91,7 +91,7 @@ func TestMotionExact(t *testing.T) {
 func TestMotionOfGonumsCase(t *testing.T) {
 	from := []r3.Vec{{X: 0, Y: 0, Z: 1}, {X: 1, Y: 0, Z: 3}, {X: 2, Y: 5, Z: 8}}
 	to := []r3.Vec{{X: 1, Y: 2, Z: 4}, {X: 0, Y: 1, Z: 6}, {X: 1, Y: 7, Z: 11}}
-	m, err := survey.FitMotion(from, to)
+	m, _, err := survey.FitMotion(from, to)
 	require.NoError(t, err)
 	close3(t, r3.Vec{X: 0.5699453289954445, Y: -0.5030534073108366, Z: 0.6496919203355019}, columns(m)[0], 1e-9)
 	close3(t, r3.Vec{X: 1.40051793, Y: 1.20171803, Z: 3.16653469}, m.Apply(r3.Vec{}), 1e-8)
@@ -110,7 +110,7 @@ func TestMotionCoplanar(t *testing.T) {
 	for _, v := range from {
 		to = append(to, turn(v))
 	}
-	m, err := survey.FitMotion(from, to)
+	m, _, err := survey.FitMotion(from, to)
 	require.NoError(t, err)
 	assert.InDelta(t, 1, det(m), 1e-12)
 	for i, v := range []r3.Vec{{X: 1}, {Y: 1}, {Z: 1}} {
@@ -140,8 +140,16 @@ func TestMotionAgainstScipy(t *testing.T) {
 	}
 	for i, c := range doc.Cases {
 		from, to := vecs(c.From), vecs(c.To)
-		m, err := survey.FitMotion(from, to)
+		m, residuals, err := survey.FitMotion(from, to)
 		require.NoError(t, err)
+		sum := 0.0
+		for _, v := range residuals {
+			sum += r3.Norm2(v)
+		}
+		assert.InDelta(t, c.Root, math.Sqrt(sum), 1e-4, "case %d", i)
+		for k, v := range to {
+			close3(t, from[k], m.Inverse().Apply(r3.Add(v, residuals[k])), 1e-9*(1+r3.Norm(v)))
+		}
 		for j, col := range columns(m) {
 			close3(t, r3.Vec{X: c.Rotation[0][j], Y: c.Rotation[1][j], Z: c.Rotation[2][j]}, col, 1e-9)
 		}
@@ -165,7 +173,7 @@ func TestMotionFaults(t *testing.T) {
 		"one place":  {[]r3.Vec{{X: 5}, {X: 5}, {X: 5}}, three, contact.ErrConflict},
 		"not finite": {[]r3.Vec{{}, {X: math.NaN()}, {Y: 1}}, three, contact.ErrRange},
 	} {
-		_, err := survey.FitMotion(c.from, c.to)
+		_, _, err := survey.FitMotion(c.from, c.to)
 		assert.ErrorIs(t, err, c.class, name)
 	}
 }

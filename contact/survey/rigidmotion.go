@@ -26,22 +26,33 @@ func (m RigidMotion) Turn(v r3.Vec) r3.Vec {
 // Apply returns a point as the motion moves it.
 func (m RigidMotion) Apply(v r3.Vec) r3.Vec { return r3.Add(m.Turn(v), m.shift) }
 
+// Inverse returns the motion that moves every point back.
+func (m RigidMotion) Inverse() RigidMotion {
+	var back RigidMotion
+	for i := range back.rows {
+		back.rows[i] = r3.Vec{X: at(m.rows[0], i), Y: at(m.rows[1], i), Z: at(m.rows[2], i)}
+	}
+	back.shift = r3.Scale(-1, back.Turn(m.shift))
+	return back
+}
+
 // FitMotion returns the rigid motion that carries the points from onto the points to with
 // the smallest sum of squared distances (Umeyama 1991, with the scale held at 1). It
-// never mirrors: for a mirror image it returns the rotation that fits best.
+// never mirrors: for a mirror image it returns the rotation that fits best. The residuals
+// are where it carries each point less where that point should be, in the axes of to.
 //
 // Faults are [contact.ErrMissing] for fewer than three points, [contact.ErrRange] for
 // numbers that are not finite, and [contact.ErrConflict] for lists of different lengths
 // and for points that all lie on one line or at one place.
-func FitMotion(from, to []r3.Vec) (RigidMotion, error) {
+func FitMotion(from, to []r3.Vec) (m RigidMotion, residuals []r3.Vec, err error) {
 	var f fault.List
 	switch {
 	case len(from) != len(to):
 		f.Add("points", fmt.Sprintf("%d and %d", len(from), len(to)), "two lists of the same length", contact.ErrConflict)
-		return RigidMotion{}, f.Err()
+		return RigidMotion{}, nil, f.Err()
 	case len(from) < 3:
 		f.Add("points", fmt.Sprintf("%d", len(from)), "three or more", contact.ErrMissing)
-		return RigidMotion{}, f.Err()
+		return RigidMotion{}, nil, f.Err()
 	}
 	for i := range from {
 		if !num.Finite(from[i].X, from[i].Y, from[i].Z, to[i].X, to[i].Y, to[i].Z) {
@@ -49,7 +60,7 @@ func FitMotion(from, to []r3.Vec) (RigidMotion, error) {
 		}
 	}
 	if err := f.Err(); err != nil {
-		return RigidMotion{}, err
+		return RigidMotion{}, nil, err
 	}
 	x, y := newCloud(from), newCloud(to)
 	for _, side := range [2]struct {
@@ -61,19 +72,22 @@ func FitMotion(from, to []r3.Vec) (RigidMotion, error) {
 		}
 	}
 	if err := f.Err(); err != nil {
-		return RigidMotion{}, err
+		return RigidMotion{}, nil, err
 	}
 	_, rotation, _, ok := transform.NewUmeyama(x.rows, y.rows).Transform()
 	if !ok {
 		f.Add("points", "", "points that determine a rotation", contact.ErrConflict)
-		return RigidMotion{}, f.Err()
+		return RigidMotion{}, nil, f.Err()
 	}
-	var m RigidMotion
 	for i := range m.rows {
 		m.rows[i] = r3.Vec{X: rotation.At(i, 0), Y: rotation.At(i, 1), Z: rotation.At(i, 2)}
 	}
 	m.shift = r3.Sub(y.mean, m.Turn(x.mean))
-	return m, nil
+	residuals = make([]r3.Vec, len(from))
+	for i, v := range from {
+		residuals[i] = r3.Sub(m.Apply(v), to[i])
+	}
+	return m, residuals, nil
 }
 
 // A cloud is a matrix of points, one a row, and their mean.

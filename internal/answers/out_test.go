@@ -191,6 +191,11 @@ func (o *out) judgement(key string, moves []contact.Move, turns []contact.Turn) 
 			o.floats(at+".distance", distance, sigma)
 		}
 		o.floats(at+".squared", mean, spread)
+		mean, spread = m.DistanceMean()
+		o.floats(at+".mean", mean, spread)
+		if low, high, err := m.DistanceInterval(0.95); !o.failed(at+".interval", err) {
+			o.floats(at+".interval", low, high)
+		}
 	}
 	for _, u := range turns {
 		o.floats(key+".turn."+u.Site.String(), u.By, u.Sigma, u.Chance)

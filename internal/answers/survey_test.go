@@ -267,8 +267,10 @@ func (o *out) registered(d dice, s, t survey.Survey, other place) {
 	if d.one(7) {
 		d.spoil(vecFields(&these[0]))
 	}
-	m, err := survey.FitMotion(these, to)
+	m, off, err := survey.FitMotion(these, to)
 	if !o.failed("motion", err) {
+		o.vec("motion.off", off[0])
+		o.vec("motion.back", m.Inverse().Apply(r3.Vec{X: 100, Y: 20, Z: 300}))
 		o.vec("motion.at", m.Apply(r3.Vec{X: 100, Y: 20, Z: 300}))
 		o.vec("motion.x", m.Turn(r3.Vec{X: 1}))
 		o.vec("motion.y", m.Turn(r3.Vec{Y: 1}))

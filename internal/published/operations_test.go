@@ -416,7 +416,13 @@ func distanceSquared(a *args) (results, error) {
 	}
 	d, ud, ok := m.Distance()
 	mean, sigma := m.DistanceSquared()
-	return results{}.number("mean", "mm2", mean).number("u", "mm2", sigma).number("root_mean", "mm", math.Sqrt(mean)).
+	low, high, err := m.DistanceInterval(0.95)
+	if err != nil {
+		return nil, err
+	}
+	distance, spread := m.DistanceMean()
+	return results{}.number("low", "mm2", low*low).number("high", "mm2", high*high).number("distance", "mm", distance).number("u_of_distance", "mm", spread).
+		number("mean", "mm2", mean).number("u", "mm2", sigma).number("root_mean", "mm", math.Sqrt(mean)).
 		number("first_order_mean", "mm2", d*d).number("first_order_u", "mm2", 2*d*ud).number("first_order_u_of_distance", "mm", ud).
 		text("first_order", map[bool]string{true: "holds", false: "refused"}[ok]), nil
 }
@@ -439,14 +445,14 @@ func angle(a *args) (results, error) {
 // fitMotion gives the rotation's rows and where the motion carries the origin.
 func fitMotion(a *args) (results, error) {
 	from, to := a.points("from", "mm"), a.points("to", "mm")
-	m, err := survey.FitMotion(from, to)
+	m, residuals, err := survey.FitMotion(from, to)
 	if err != nil {
 		return nil, err
 	}
 	x, y, z := m.Turn(r3.Vec{X: 1}), m.Turn(r3.Vec{Y: 1}), m.Turn(r3.Vec{Z: 1})
 	sum := 0.0
-	for i := range from {
-		sum += r3.Norm2(r3.Sub(m.Apply(from[i]), to[i]))
+	for _, v := range residuals {
+		sum += r3.Norm2(v)
 	}
 	shift := m.Apply(r3.Vec{})
 	r := results{}.number("shift", "mm", shift.X, shift.Y, shift.Z).number("determinant", "1", r3.Dot(r3.Cross(x, y), z)).

@@ -167,9 +167,11 @@ func SetUp(p *page.Page, c fitgeom.Candidate) error {
 func MoveRows(moves []contact.Move) [][]string {
 	rows := [][]string{{"site", "forward", "±", "left", "±", "up", "±", "distance", "by chance", "verdict"}}
 	for _, m := range moves {
-		distance := "–" // first order does not tell it so near to zero
+		distance := "–"
 		if d, u, ok := m.Distance(); ok {
 			distance = Fixed(d, 1) + " ± " + Fixed(2*u, 1)
+		} else if low, high, err := m.DistanceInterval(0.95); err == nil { // first order is wrong so near to zero
+			distance = Fixed(low, 1) + " to " + Fixed(high, 1)
 		}
 		rows = append(rows, []string{
 			draw.Words(m.Site), Signed(m.By.X, 1), Fixed(2*m.Sigma.X, 1), Signed(m.By.Y, 1), Fixed(2*m.Sigma.Y, 1),

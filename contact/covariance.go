@@ -69,9 +69,12 @@ type Covariance struct {
 // 0 <= j <= i < len(coords), and takes the matrix as symmetric.
 //
 // Faults are [ErrUnknown] for a coordinate that does not exist, [ErrConflict] for one
-// that is given twice and for a matrix that is not positive semidefinite, and [ErrRange]
-// for a number that is not finite or beyond 1e18.
+// that is given twice and for a matrix that is not positive semidefinite, [ErrRange] for
+// a number that is not finite or beyond 1e18, and [ErrMissing] for no function.
 func NewCovariance(coords []Coordinate, at func(i, j int) float64) (Covariance, error) {
+	if at == nil {
+		return Covariance{}, &Error{Path: "at", Want: "a function", Class: ErrMissing}
+	}
 	c, err := fill(coords, at)
 	if err != nil {
 		return Covariance{}, err

@@ -123,6 +123,10 @@ func TestCovarianceFaults(t *testing.T) {
 		_, err := contact.NewCovariance(k.coords, matrix(k.m))
 		assert.ErrorIs(t, err, k.class, name)
 	}
+	for _, coords := range [][]contact.Coordinate{nil, c} {
+		_, err := contact.NewCovariance(coords, nil)
+		assert.ErrorIs(t, err, contact.ErrMissing)
+	}
 	// On the edge: fully correlated, and no error at all.
 	_, err := contact.NewCovariance(c, matrix([][]float64{{1}, {2, 4}, {0, 0, 0}}))
 	assert.NoError(t, err)

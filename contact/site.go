@@ -82,9 +82,9 @@ var groups = [...]struct {
 	name   string
 	lo, hi r3.Vec
 }{
-	OnSaddle:    {"saddle", r3.Vec{X: -1300, Y: -100, Z: 100}, r3.Vec{X: 400, Y: 100, Z: 1400}},
-	OnHandlebar: {"handlebar", r3.Vec{X: -400, Y: -600, Z: 50}, r3.Vec{X: 1300, Y: 600, Z: 1500}},
-	OnAeroBar:   {"aero_bar", r3.Vec{X: -400, Y: -400, Z: 50}, r3.Vec{X: 1700, Y: 400, Z: 1800}},
+	OnSaddle:    {"saddle", r3.Vec{X: -1300, Y: -100, Z: 200}, r3.Vec{X: 400, Y: 100, Z: 1400}},
+	OnHandlebar: {"handlebar", r3.Vec{X: -400, Y: -600, Z: 200}, r3.Vec{X: 1300, Y: 600, Z: 1500}},
+	OnAeroBar:   {"aero_bar", r3.Vec{X: -400, Y: -400, Z: 200}, r3.Vec{X: 1700, Y: 400, Z: 1800}},
 	OnPedals:    {"pedals", r3.Vec{X: 50, Y: -200, Z: -10}, r3.Vec{X: 250, Y: 200, Z: 10}},
 	OnFeet:      {"feet", r3.Vec{X: 50, Y: -300, Z: -20}, r3.Vec{X: 250, Y: 300, Z: 140}},
 }

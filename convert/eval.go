@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -54,6 +55,15 @@ func (m *points) end(e end) r3.Vec {
 		return r3.Scale(0.5, r3.Add(m.at[e.site], m.at[e.site.On(contact.Right)]))
 	default:
 		return m.at[e.site.On(m.side)]
+	}
+}
+
+// checkTube reports a saddle whose line meets the seat tube at so small an angle that the
+// height along the tube says nothing, or does not meet it.
+func (m *points) checkTube(f *fault.List, path string) {
+	const least = 30 // degrees; of a bike that can be ridden it is more than 45
+	if over := math.Abs(m.sin*m.cosT + m.cos*m.sinTilt); !(over >= math.Sin(least*num.Rad)) {
+		f.Add(path, "saddle at "+num.Text(math.Asin(over)/num.Rad, "degrees")+" to the seat tube", "at least "+num.Text(least, "degrees"), contact.ErrConflict)
 	}
 }
 

@@ -1,6 +1,7 @@
 package convert_test
 
 import (
+	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -42,11 +43,16 @@ func FuzzSheet(f *testing.F) {
 		for _, c := range sol.Covariance.Coordinates() {
 			v, _ := sol.Covariance.At(c, c)
 			wild.Must(t, nil, v)
+			if !(v <= 1e4*(1+1e-9)) {
+				t.Fatal(c, "known to no better than", math.Sqrt(v))
+			}
 		}
 		for _, c := range sol.Checks {
 			wild.Must(t, nil, c.Off, c.Against, c.Sigma)
 		}
 		for _, m := range convert.Measures() {
+			lo, hi := m.Range()
+			wild.Must(t, nil, lo, hi)
 			if r, err := convert.NewSheetWithSigma(sol.Position, sol.Covariance, b, m); err == nil {
 				wild.Must(t, nil, r.Entries[0].Value, r.Entries[0].Sigma)
 			}

@@ -81,6 +81,13 @@ func TestOracleSheets(t *testing.T) {
 		}
 		sol, err := solve(s, convert.Basis{SeatAngle: k.SeatAngle, BottomBracketHeight: k.Height}, k.Mirrored)
 		require.NoError(t, err, "case %d", i)
+		if i == 58 { // whose equations have the saddle to ± 973 mm forward, and the clamp with it
+			assert.Len(t, sol.Free, 2)
+			_, saddle := sol.Position.At(contact.SaddleReference)
+			_, tops := sol.Position.At(contact.TopsLeft)
+			assert.Equal(t, [2]bool{false, true}, [2]bool{saddle, tops})
+			continue
+		}
 		assert.Empty(t, sol.Free, "case %d", i)
 		// A nose by its station lies above or below the reference: the equations
 		// found one of the two, and it has to be among the answers.

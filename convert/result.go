@@ -53,6 +53,16 @@ func (p *problem) result(sol *Solution, fit *lsq.Fit) error {
 		}
 	}
 	sol.Position = p.position(fit.X, loose)
+	var f fault.List
+	f.In("position", sol.Position.Validate())
+	for i, e := range p.sheet {
+		if measures[e.Measure].SeatAngle && !p.freeTilt(loose) {
+			p.points.checkTube(&f, fault.At("entries", i))
+		}
+	}
+	if err := f.Err(); err != nil {
+		return err
+	}
 	var coords []contact.Coordinate
 	var slopes [][]float64
 	add := func(c contact.Coordinate) []float64 {
@@ -81,9 +91,7 @@ func (p *problem) result(sol *Solution, fit *lsq.Fit) error {
 	for _, way := range fit.Free {
 		sol.Free = append(sol.Free, p.freedom(way))
 	}
-	var f fault.List
-	f.In("position", sol.Position.Validate())
-	return f.Err()
+	return nil
 }
 
 // freedom lists the coordinates of a free direction, and the measures that it would change.
@@ -112,7 +120,7 @@ func (p *problem) freedom(way []float64) Freedom {
 			for j, v := range row {
 				change += v * way[j]
 			}
-			if math.Abs(change) > 1e-6 {
+			if math.Abs(change) > 0.01 { // less would not bring it within bounds
 				free.Settle = append(free.Settle, SidedMeasure{m, side})
 				break
 			}

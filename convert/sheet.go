@@ -115,7 +115,8 @@ func (m Measure) Of(p contact.Position, b Basis) (float64, error) {
 // NewSheet returns the given measures of a position, in that order.
 //
 // Errors are [contact.ErrMissing] for each site, tilt, seat angle or height that is
-// needed and not known, [contact.ErrRange] and [contact.ErrUnknown] for a basis that does
+// needed and not known, [contact.ErrConflict] for a saddle whose tilt is nearly that of
+// the seat tube along which its height is asked for, [contact.ErrRange] and [contact.ErrUnknown] for a basis that does
 // not validate, [contact.ErrUnknown] for a measure that does not exist, and those of
 // p.Validate. The faults of all measures are reported together.
 func NewSheet(p contact.Position, b Basis, ms ...Measure) (Sheet, error) {
@@ -213,6 +214,9 @@ func (m Measure) missing(f *fault.List, p *points, b Basis) {
 	}
 	if e.SeatAngle && b.SeatAngle == 0 {
 		f.Add(e.Name, "", "a seat angle", contact.ErrMissing)
+	}
+	if e.SeatAngle && e.Tilt && b.SeatAngle != 0 && p.tilts {
+		p.checkTube(f, e.Name)
 	}
 	if e.Ground && b.BottomBracketHeight == 0 {
 		f.Add(e.Name, "", "the height of the bottom bracket", contact.ErrMissing)

@@ -1,7 +1,6 @@
 package convert
 
 import (
-	"math"
 	"slices"
 
 	"example.com/fitgeom/contact"
@@ -77,6 +76,10 @@ func (f Freedom) String() string { return lsq.Undetermined(f.Coordinates, "free"
 // any mix of measures, at either side or the midpoint, more or fewer than needed. Seat
 // angle and bottom bracket height come from the basis; each reading has its own side.
 //
+// A coordinate that is known to no better than 100 mm, to first order, is undetermined:
+// where a distance runs along one of its own components, as from the saddle to a bar that
+// is as high, it says nothing of the other one.
+//
 // A sheet says nothing of lateral offsets. Saddle and bar clamp are placed on the
 // mid-plane, and left and right sites at equal distances from it. Where distances allow
 // two positions (above or below a line between two points), the one closer to typical
@@ -87,7 +90,8 @@ func (f Freedom) String() string { return lsq.Undetermined(f.Coordinates, "free"
 // Sigma, and a seat angle or height that a measure needs; [contact.ErrRange] for numbers
 // that are not finite or out of range; [contact.ErrUnknown] for measures and sides that
 // do not exist; [contact.ErrConflict] if no position comes close to the readings, as with
-// an impossible triangle; and the errors of contact.Position.Validate for the result.
+// an impossible triangle, or the saddle's tilt is nearly that of the seat tube; and the
+// errors of contact.Position.Validate for the result. Each measure has its [Measure.Range].
 func (s Sheet) Solve() (Solution, error) {
 	if err := s.validate(); err != nil {
 		return Solution{}, err
@@ -99,6 +103,7 @@ func (s Sheet) Solve() (Solution, error) {
 		f.Add("sheet", "", "readings that some position comes close to", contact.ErrConflict)
 		return Solution{}, f.Err()
 	}
+	fit.Loosen(vague)
 	sigma := make([]float64, len(s.Entries))
 	for i, r := range s.Entries {
 		sigma[i] = r.Sigma
@@ -118,6 +123,11 @@ func (s Sheet) Solve() (Solution, error) {
 	}
 	return sol, nil
 }
+
+// vague is the standard uncertainty, in mm and degrees, beyond which a coordinate is free:
+// no bike varies by so much. Where a distance runs along one of its own components, as
+// from the saddle to a bar as high, first order would have kilometres.
+const vague = 100
 
 // same reports whether two positions are the same to a hundredth of a mm.
 func same(p, q contact.Position) bool {
@@ -144,18 +154,11 @@ func (s *Sheet) checkEntry(f *fault.List, path string, r Entry) {
 	}
 	e := &measures[r.Measure]
 	f.In(path, sideFault(r.Side))
-	lo, hi := -2000., 2000.
-	switch {
-	case e.Unit == "degrees":
-		lo, hi = -45, 45
-	case e.Positive == "":
-		lo = 0
-	}
-	f.Range(path+".value"+suffix(e.Unit), r.Value, lo, hi, e.Unit)
+	r.Measure.checkValue(f, path, r.Value)
 	if r.Sigma == 0 {
 		f.Add(path+".sigma"+suffix(e.Unit), "", "a standard uncertainty", contact.ErrMissing)
 	} else {
-		f.Range(path+".sigma"+suffix(e.Unit), r.Sigma, math.SmallestNonzeroFloat64, 1000, e.Unit)
+		f.Range(path+".sigma"+suffix(e.Unit), r.Sigma, 0.001, 1000, e.Unit)
 	}
 	if e.SeatAngle && s.Basis.SeatAngle == 0 {
 		f.Add("seat_angle_deg", "", "it for "+e.Name, contact.ErrMissing)

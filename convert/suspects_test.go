@@ -169,13 +169,20 @@ func TestFreedom(t *testing.T) {
 	assert.Contains(t, words.String(), "hoods_width")
 	assert.Zero(t, sol.Redundant)
 
-	// Each measure that is named settles something: with it, less is free.
+	// Each measure that is named settles something: with it, less is free. This position
+	// has the numbers of the sheet.
+	of := contact.New(map[contact.Site]r3.Vec{
+		contact.SaddleReference: {X: -205, Z: math.Sqrt(735*735 - 205*205)}, contact.BarClamp: {X: 470, Z: 620},
+		contact.HoodsLeft: {X: 580, Y: 205, Z: math.Sqrt(735*735-205*205) - 60}, contact.HoodsRight: {X: 580, Y: -205, Z: math.Sqrt(735*735-205*205) - 60},
+	})
 	for _, f := range sol.Free {
 		for _, ask := range f.Settle {
-			more := append(append([]convert.Entry(nil), s...), convert.Entry{Measure: ask.Measure, Side: ask.Side, Value: 200, Sigma: 1})
-			if b, err := solve(more, convert.Basis{}, true); err == nil {
-				assert.Less(t, len(b.Free), len(sol.Free), "%v", ask)
-			}
+			value, err := ask.Measure.Of(of, convert.Basis{Side: ask.Side})
+			require.NoError(t, err)
+			more := append(append([]convert.Entry(nil), s...), convert.Entry{Measure: ask.Measure, Side: ask.Side, Value: value, Sigma: 1})
+			b, err := solve(more, convert.Basis{}, true)
+			require.NoError(t, err)
+			assert.Less(t, len(b.Free), len(sol.Free), "%v", ask)
 		}
 	}
 	assert.Equal(t, "hoods_stack (left)", convert.SidedMeasure{Measure: convert.HoodsStack, Side: contact.Left}.String())
@@ -248,8 +255,8 @@ func TestSolveFaults(t *testing.T) {
 		"no seat angle":  {[]convert.Entry{{Measure: convert.SaddleHeightSeatTube, Value: 700, Sigma: 1}}, convert.Basis{}, "seat_angle_deg", contact.ErrMissing},
 		"no height":      {[]convert.Entry{{Measure: convert.SaddleHeightGround, Value: 700, Sigma: 1}}, convert.Basis{}, "bottom_bracket_height_mm", contact.ErrMissing},
 		"basis":          {[]convert.Entry{one}, convert.Basis{SeatAngle: 7}, "seat_angle_deg", contact.ErrRange},
-		"centimetres":    {[]convert.Entry{{Measure: convert.SaddleSetback, Value: 20, Sigma: 1}, {Measure: convert.SaddleHeightVertical, Value: 70, Sigma: 1}}, convert.Basis{}, "position.sites.saddle_reference.at_mm", contact.ErrUnit},
-		"nose behind":    {[]convert.Entry{one, height, {Measure: convert.SaddleSetbackNose, Value: 250, Sigma: 1}, {Measure: convert.SaddleTilt, Value: 0, Sigma: 1}, {Measure: convert.SaddleStation, Value: 50, Sigma: 1}}, convert.Basis{}, "position.sites.saddle_nose.at_mm[0]", contact.ErrConflict},
+		"centimetres":    {[]convert.Entry{{Measure: convert.SaddleSetback, Value: 20, Sigma: 1}, {Measure: convert.SaddleHeightVertical, Value: 70, Sigma: 1}}, convert.Basis{}, "entries[1].value_mm", contact.ErrUnit},
+		"nose behind":    {[]convert.Entry{one, height, {Measure: convert.SaddleSetbackNose, Value: 250, Sigma: 1}, {Measure: convert.SaddleTilt, Value: 0, Sigma: 1}, {Measure: convert.SaddleStation, Value: 60, Sigma: 1}}, convert.Basis{}, "position.sites.saddle_nose.at_mm[0]", contact.ErrConflict},
 	} {
 		t.Run(name, func(t *testing.T) {
 			sol, err := solve(c.sheet, c.basis, true)
@@ -261,7 +268,7 @@ func TestSolveFaults(t *testing.T) {
 
 	// An impossible triangle, and two conventions that contradict one another:
 	// findings with amounts, not positions that look right.
-	sol, err := solve([]convert.Entry{one, {Measure: convert.SaddleHeight, Value: 150, Sigma: 1}, height}, convert.Basis{}, false)
+	sol, err := solve([]convert.Entry{one, {Measure: convert.SaddleHeight, Value: 500, Sigma: 1}, height}, convert.Basis{}, false)
 	require.NoError(t, err)
 	assert.False(t, sol.Consistent)
 	sol, err = solve([]convert.Entry{one, height, {Measure: convert.SaddleHeightGround, Value: 990, Sigma: 1}}, basis, false)
@@ -427,10 +434,17 @@ func TestHighestPointOfTheSaddle(t *testing.T) {
 
 // Numbers that contradict one another by more steps than can be counted: found by fuzzing.
 func TestStepsNextToNothing(t *testing.T) {
-	_, err := solve([]convert.Entry{
-		{Measure: convert.SaddleHeightVertical, Value: 700, Sigma: 1e-200},
-		{Measure: convert.SaddleHeightVertical, Value: 710, Sigma: 1e-200},
-		{Measure: convert.SaddleSetback, Value: 200, Sigma: 1},
-	}, convert.Basis{}, false)
-	assert.ErrorIs(t, err, contact.ErrConflict)
+	sheet := func(sigma float64) []convert.Entry {
+		return []convert.Entry{
+			{Measure: convert.SaddleHeightVertical, Value: 700, Sigma: sigma},
+			{Measure: convert.SaddleHeightVertical, Value: 710, Sigma: sigma},
+			{Measure: convert.SaddleSetback, Value: 200, Sigma: 1},
+		}
+	}
+	_, err := solve(sheet(1e-200), convert.Basis{}, false)
+	assert.ErrorIs(t, err, contact.ErrRange)
+	sol, err := solve(sheet(0.001), convert.Basis{}, false)
+	require.NoError(t, err)
+	assert.False(t, sol.Consistent)
+	assert.InDelta(t, 1e8/2, sol.Chi2, 1, "two of 5 mm in 0.001 each")
 }

@@ -145,7 +145,11 @@ func ExampleTapeSurvey_Solve() {
 		log.Fatal(err)
 	}
 	held := survey.Uncertainty{Standard: 1} // how well the tape was held, by experience
-	sigma := survey.Combine(tape, held).Standard
+	both, err := survey.Combine(tape, held)
+	if err != nil {
+		log.Fatal(err)
+	}
+	sigma := both.Standard
 
 	reference := survey.At(contact.SaddleReference)
 	fix, err := survey.TapeSurvey{Readings: []survey.TapeReading{

@@ -122,9 +122,14 @@ func FuzzInstruments(f *testing.F) {
 		sane(wild.Check(err, tape))
 		level, err := survey.Level(s.Float(0, 100))
 		sane(wild.Check(err, level))
-		sane(wild.Sound(survey.Combine(u, tape, level)))
+		all, err := survey.Combine(u, tape, level)
+		sane(wild.Check(err, all))
 		loose := survey.Uncertainty{Standard: s.Float(0, 5), Freedom: s.Float(0, 50)}
-		e, err := survey.Combine(loose, survey.Limits(s.Float(0, 5))).Expanded(s.Float(0, 1))
+		between, err := survey.Limits(s.Float(0, 5))
+		sane(wild.Check(err, between))
+		sum, err := survey.Combine(loose, between)
+		sane(wild.Check(err, sum))
+		e, err := sum.Expanded(s.Float(0, 1))
 		sane(wild.Check(err, e))
 
 		m, residuals, err := survey.FitMotion(from, to)

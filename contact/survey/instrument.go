@@ -23,14 +23,17 @@ type Uncertainty struct {
 
 // Combine returns the uncertainty of a sum of parts with independent errors: the root of
 // the sum of squares, with the effective degrees of freedom of Welch and Satterthwaite
-// (JCGM 100:2008, 5.1.2 and G.4.1).
-func Combine(parts ...Uncertainty) Uncertainty {
+// (JCGM 100:2008, 5.1.2 and G.4.1). Faults are [contact.ErrRange] for uncertainties or
+// degrees of freedom that are negative or not finite.
+func Combine(parts ...Uncertainty) (Uncertainty, error) {
+	var f fault.List
 	most := 0.0 // squares of ratios to it neither overflow nor vanish
-	for _, p := range parts {
-		most = max(most, math.Abs(p.Standard))
+	for i, p := range parts {
+		p.check(&f, fault.At("parts", i)+".", 1e300)
+		most = max(most, p.Standard)
 	}
-	if most == 0 {
-		return Uncertainty{}
+	if err := f.Err(); err != nil || most == 0 {
+		return Uncertainty{}, err
 	}
 	sum, fourth := 0.0, 0.0
 	for _, p := range parts {
@@ -44,7 +47,12 @@ func Combine(parts ...Uncertainty) Uncertainty {
 	if freedom := sum * sum / fourth; !math.IsInf(freedom, 0) { // an infinite number is written as 0
 		u.Freedom = freedom
 	}
-	return u
+	return u, nil
+}
+
+func (u Uncertainty) check(f *fault.List, path string, most float64) {
+	f.Range(path+"standard", u.Standard, 0, most, "")
+	f.Range(path+"freedom", u.Freedom, 0, math.MaxFloat64, "")
 }
 
 // Expanded returns the half-width of the interval that holds the true value with a
@@ -59,8 +67,7 @@ func (u Uncertainty) Expanded(coverage float64) (float64, error) {
 	if !(coverage > 0 && coverage <= 1-1e-12) {
 		f.Add("coverage", num.Text(coverage, ""), "more than 0 and less than 1", contact.ErrRange)
 	}
-	f.Range("standard", u.Standard, 0, 1e100, "")
-	f.Range("freedom", u.Freedom, 0, math.MaxFloat64, "")
+	u.check(&f, "", 1e100)
 	if err := f.Err(); err != nil {
 		return 0, err
 	}
@@ -97,8 +104,18 @@ func Repeated(values ...float64) (float64, Uncertainty, error) {
 
 // Limits returns the uncertainty of an error that lies anywhere between -half and +half
 // with equal probability, and never beyond: half/√3 (JCGM 100:2008, 4.3.7). It suits
-// maximum permissible errors and the rounding of a reading.
-func Limits(half float64) Uncertainty { return Uncertainty{Standard: math.Abs(half) / math.Sqrt(3)} }
+// maximum permissible errors and the rounding of a reading. Faults are [contact.ErrRange]
+// for a half that is negative or not finite.
+func Limits(half float64) (Uncertainty, error) {
+	var f fault.List
+	f.Range("half", half, 0, 1e100, "")
+	if err := f.Err(); err != nil {
+		return Uncertainty{}, err
+	}
+	return limits(half), nil
+}
+
+func limits(half float64) Uncertainty { return Uncertainty{Standard: half / math.Sqrt(3)} }
 
 // A TapeClass is the accuracy class that is printed on a tape or rule. The zero TapeClass
 // is not valid.
@@ -151,7 +168,7 @@ func Tape(class TapeClass, length float64, hook bool) (Uncertainty, error) {
 	if hook {
 		most += k.c
 	}
-	return Limits(most), nil
+	return limits(most), nil
 }
 
 // Level returns the uncertainty in degrees of a spirit level or digital level with a
@@ -164,5 +181,5 @@ func Level(mmPerMetre float64) (Uncertainty, error) {
 	if err := f.Err(); err != nil {
 		return Uncertainty{}, err
 	}
-	return Limits(math.Asin(mmPerMetre/1000) / num.Rad), nil
+	return limits(math.Asin(mmPerMetre/1000) / num.Rad), nil
 }

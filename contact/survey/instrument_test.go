@@ -12,14 +12,20 @@ import (
 
 type u = survey.Uncertainty
 
+func combined(t require.TestingT, parts ...u) u {
+	sum, err := survey.Combine(parts...)
+	require.NoError(t, err)
+	return sum
+}
+
 // JCGM 100:2008 (GUM), H.1, end gauge calibration, nm: u(d) 9.7, u 32, 16
 // effective degrees of freedom, expanded at 99 %: t = 2.92. More digits: recomputed.
 func TestGUMH1(t *testing.T) {
-	d := survey.Combine(u{5.8, 24}, u{3.9, 5}, u{6.7, 8})
+	d := combined(t, u{5.8, 24}, u{3.9, 5}, u{6.7, 8})
 	assert.InDelta(t, 9.681942, d.Standard, 1e-6)
 	assert.InDelta(t, 25.447, d.Freedom, 1e-3)
 	// 50 mm, δα ± 1e-6 /°C at 0.1/√3... as the GUM gives the parts: 2.9 nm (50), 16.6 nm (2).
-	all := survey.Combine(u{25, 18}, d, u{2.886787, 50}, u{16.599027, 2})
+	all := combined(t, u{25, 18}, d, u{2.886787, 50}, u{16.599027, 2})
 	assert.InDelta(t, 31.663879, all.Standard, 1e-5)
 	assert.InDelta(t, 16.7519, all.Freedom, 1e-3)
 	e, err := all.Expanded(0.99)
@@ -31,7 +37,7 @@ func TestGUMH1(t *testing.T) {
 // and ± 3.92 at 95 % in the GUM framework (for rectangular ones, the exact
 // interval is ± 3.88: normal errors are what Expanded supposes).
 func TestJCGM101Sum(t *testing.T) {
-	sum := survey.Combine(u{1, 0}, u{1, 0}, u{1, 0}, u{1, 0})
+	sum := combined(t, u{1, 0}, u{1, 0}, u{1, 0}, u{1, 0})
 	assert.Equal(t, u{2, 0}, sum)
 	e, err := sum.Expanded(0.95)
 	require.NoError(t, err)
@@ -103,17 +109,29 @@ func TestUncertaintiesOutOfReach(t *testing.T) {
 	_, _, err := survey.Repeated(1e300, -1e300)
 	assert.ErrorIs(t, err, contact.ErrRange)
 	for _, size := range []float64{1e200, 1e-200} { // 3, 4, 5
-		u := survey.Combine(survey.Uncertainty{Standard: 3 * size, Freedom: 9}, survey.Uncertainty{Standard: 4 * size})
+		u := combined(t, survey.Uncertainty{Standard: 3 * size, Freedom: 9}, survey.Uncertainty{Standard: 4 * size})
 		assert.InEpsilon(t, 5*size, u.Standard, 1e-12)
 		assert.InEpsilon(t, 9*625./81, u.Freedom, 1e-12) // 5⁴ / (3⁴/9)
 	}
-	sure := survey.Combine(survey.Uncertainty{Standard: 1e-100, Freedom: 3}, survey.Uncertainty{Standard: 1})
+	sure := combined(t, survey.Uncertainty{Standard: 1e-100, Freedom: 3}, survey.Uncertainty{Standard: 1})
 	assert.Equal(t, survey.Uncertainty{Standard: 1}, sure)
-	assert.Equal(t, survey.Uncertainty{}, survey.Combine(survey.Uncertainty{}, survey.Uncertainty{Freedom: 3}))
+	assert.Equal(t, survey.Uncertainty{}, combined(t, survey.Uncertainty{}, survey.Uncertainty{Freedom: 3}))
 	for _, u := range []survey.Uncertainty{{Standard: math.NaN()}, {Standard: math.Inf(1)}, {Standard: -1}, {Standard: 1, Freedom: -1}, {Standard: 1, Freedom: math.NaN()}} {
 		_, err := u.Expanded(0.95)
 		assert.ErrorIs(t, err, contact.ErrRange, u)
+		_, err = survey.Combine(survey.Uncertainty{Standard: 1}, u)
+		assert.ErrorIs(t, err, contact.ErrRange, u)
 	}
+	most, err := survey.Combine(survey.Uncertainty{Standard: 1e300}, survey.Uncertainty{Standard: 1e300})
+	require.NoError(t, err)
+	assert.InEpsilon(t, math.Sqrt2*1e300, most.Standard, 1e-12)
+	for _, half := range []float64{math.NaN(), math.Inf(1), math.Inf(-1), -1, -5e-324} {
+		_, err := survey.Limits(half)
+		assert.ErrorIs(t, err, contact.ErrRange, half)
+	}
+	l, err := survey.Limits(3)
+	require.NoError(t, err)
+	assert.InDelta(t, math.Sqrt(3), l.Standard, 1e-15)
 	_, err = survey.Uncertainty{Standard: 1}.Expanded(math.Nextafter(1, 0)) // its quantile has no end
 	assert.ErrorIs(t, err, contact.ErrRange)
 }

@@ -12,8 +12,8 @@ type tapeDocument struct {
 	To       Landmark `json:"to,omitempty"`
 	ValueMM  *float64 `json:"value_mm,omitzero" range:"-2000 to 2000"`
 	ValueDeg *float64 `json:"value_deg,omitzero" range:"-45 to 45"`
-	SigmaMM  *float64 `json:"sigma_mm,omitzero" range:"5e-324 to 100"`
-	SigmaDeg *float64 `json:"sigma_deg,omitzero" range:"5e-324 to 10"`
+	SigmaMM  *float64 `json:"sigma_mm,omitzero" range:"0.001 to 100"`
+	SigmaDeg *float64 `json:"sigma_deg,omitzero" range:"0.001 to 10"`
 }
 
 func init() {

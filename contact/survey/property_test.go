@@ -384,15 +384,19 @@ func TestPropertyInstruments(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		f := func(lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(t, "number") }
 		a, b, c := survey.Uncertainty{Standard: f(0, 5), Freedom: f(1, 50)}, survey.Uncertainty{Standard: f(0, 5)}, survey.Uncertainty{Standard: f(0, 5), Freedom: f(1, 9)}
-		all := survey.Combine(a, b, c)
-		for _, other := range []survey.Uncertainty{survey.Combine(c, b, a), survey.Combine(survey.Combine(a, b), c), survey.Combine(a, survey.Combine(c, b))} {
+		all := combined(t, a, b, c)
+		for _, other := range []survey.Uncertainty{combined(t, c, b, a), combined(t, combined(t, a, b), c), combined(t, a, combined(t, c, b))} {
 			require.InDelta(t, all.Standard, other.Standard, 1e-9)
 			require.InDelta(t, all.Freedom, other.Freedom, 1e-6*(1+all.Freedom))
 		}
 		require.InDelta(t, all.Standard*all.Standard, a.Standard*a.Standard+b.Standard*b.Standard+c.Standard*c.Standard, 1e-9)
 
 		half, k := f(0, 10), f(0.1, 10)
-		require.InDelta(t, k*survey.Limits(half).Standard, survey.Limits(k*half).Standard, 1e-9)
+		once, err := survey.Limits(half)
+		require.NoError(t, err)
+		times, err := survey.Limits(k * half)
+		require.NoError(t, err)
+		require.InDelta(t, k*once.Standard, times.Standard, 1e-9)
 		lo, hi := f(0.5, 0.9), f(0.9, 0.99)
 		e1, err := a.Expanded(lo)
 		require.NoError(t, err)

@@ -1,8 +1,6 @@
 package survey
 
 import (
-	"math"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/enum"
 	"example.com/fitgeom/internal/fault"
@@ -71,8 +69,7 @@ type TapeReading struct {
 	From, To Landmark
 	// Value is in mm or degrees, with the sign that Kind defines.
 	Value float64
-	// Sigma is the standard uncertainty of Value, above 0 and at most 100 mm or 10
-	// degrees.
+	// Sigma is the standard uncertainty of Value, 0.001 to 100 mm or 10 degrees.
 	Sigma float64
 }
 
@@ -93,6 +90,15 @@ const (
 	centredSaddle = 2 // saddle and clamp on the mid-plane, mm
 	centredPair   = 3 // midway between left and right on the mid-plane, mm
 )
+
+// sigmaLeast is less than any tape or level can tell. With smaller ones beside large ones,
+// rounding would decide.
+const sigmaLeast = 0.001
+
+// vague is the standard uncertainty, mm and degrees, beyond which a coordinate counts as
+// not determined. A distance says nothing of a height that it hardly depends on, and first
+// order would have kilometres.
+const vague = 100
 
 // Validate reports numbers that are out of range, kinds and places that do not exist, and
 // readings that go from a place to itself.
@@ -117,7 +123,7 @@ func (r *TapeReading) check(f *fault.List, path string) {
 	}
 	if r.Kind == Tilt {
 		f.Range(path+".value_deg", r.Value, -45, 45, "degrees")
-		f.Range(path+".sigma_deg", r.Sigma, math.SmallestNonzeroFloat64, 10, "degrees")
+		f.Range(path+".sigma_deg", r.Sigma, sigmaLeast, 10, "degrees")
 		if r.From != "" || r.To != "" {
 			f.Add(path, string(r.From)+" to "+string(r.To), "no start and no end: a tilt is always that of the saddle", contact.ErrConflict)
 		}
@@ -128,7 +134,7 @@ func (r *TapeReading) check(f *fault.List, path string) {
 		lo = 0
 	}
 	f.Range(path+".value_mm", r.Value, lo, 2000, "mm")
-	f.Range(path+".sigma_mm", r.Sigma, math.SmallestNonzeroFloat64, 100, "mm")
+	f.Range(path+".sigma_mm", r.Sigma, sigmaLeast, 100, "mm")
 	for _, end := range []struct {
 		name string
 		l    Landmark
@@ -163,7 +169,7 @@ func tapeSite(l Landmark) (contact.Site, bool) {
 //
 // [Fix.Locate] cannot use the Fix, which has no datum, and its Steer is 0. Besides the
 // faults of [TapeSurvey.Validate] Solve reports [contact.ErrMissing] for coordinates that
-// the readings do not determine; [contact.ErrConflict] for readings that contradict one
+// the readings do not determine to within 100 mm; [contact.ErrConflict] for readings that contradict one
 // another, naming those that are most likely wrong and by how much; and whatever
 // contact.Position.Validate finds in the result.
 func (t TapeSurvey) Solve() (Fix, error) {
@@ -172,20 +178,12 @@ func (t TapeSurvey) Solve() (Fix, error) {
 	}
 	p := newTapeProblem(&t)
 	fit := lsq.Solve(p.start, p.rows, p.model)
+	fit.Loosen(vague)
 	if err := p.undetermined(&fit); err != nil {
 		return Fix{}, err
 	}
 	if err := p.contradiction(&fit); err != nil {
 		return Fix{}, err
 	}
-	fix, err := p.fix(&fit)
-	if err != nil {
-		return Fix{}, err
-	}
-	var f fault.List
-	f.In("position", fix.Position.Validate())
-	if err := f.Err(); err != nil {
-		return Fix{}, err
-	}
-	return fix, nil
+	return p.fix(&fit)
 }

@@ -277,3 +277,85 @@ func TestTapeAcross(t *testing.T) {
 	got, _ := fix.Position.At(contact.HoodsLeft)
 	assert.InDelta(t, 207, got.Y, 1e-6)
 }
+
+// tapeOf is a tape survey of saddle and clamp, all to 1 mm.
+func tapeOf(readings ...survey.TapeReading) survey.TapeSurvey {
+	for i := range readings {
+		if readings[i].Sigma == 0 {
+			readings[i].Sigma = 1
+		}
+	}
+	return survey.TapeSurvey{Readings: readings}
+}
+
+// A bar as high as the saddle, told by the level and the direct distance of 660 mm: first
+// order has its height to ± 6 km, or numbers that overflow.
+func TestTapeAlongItsOwnComponent(t *testing.T) {
+	saddle, clamp := at(contact.SaddleReference), at(contact.BarClamp)
+	for level, known := range map[float64]bool{640: true, 650: true, 659.99: false, 660: false, 660.1: false, 660.5: false, 661: false, 663: false, 700: false} {
+		fix, err := tapeOf(
+			survey.TapeReading{Kind: survey.Vertical, From: survey.BottomBracket, To: saddle, Value: 705},
+			survey.TapeReading{Kind: survey.Horizontal, From: survey.BottomBracket, To: saddle, Value: -200},
+			survey.TapeReading{Kind: survey.Direct, From: saddle, To: clamp, Value: 660},
+			survey.TapeReading{Kind: survey.Horizontal, From: saddle, To: clamp, Value: level},
+		).Solve()
+		if !known {
+			assert.True(t, trial.FaultAt(err, "readings.bar_clamp.z", contact.ErrMissing), "%v: %v", level, err)
+			assert.Len(t, contact.Faults(err), 1, level)
+			continue
+		}
+		require.NoError(t, err, level)
+		sigma, ok := fix.Covariance.Sigma(contact.BarClamp)
+		assert.True(t, ok)
+		drop := math.Sqrt(660*660 - level*level)
+		assert.InDelta(t, math.Hypot(1, math.Hypot(660, level)/drop), sigma.Z, 0.01, level) // and the lateral 2 mm, hardly
+	}
+}
+
+// An uncertainty that no tape has is refused, and of very unlike ones nothing false is said.
+func TestTapeSigmas(t *testing.T) {
+	saddle := at(contact.SaddleReference)
+	with := func(a, b float64) survey.TapeSurvey {
+		return tapeOf(
+			survey.TapeReading{Kind: survey.Vertical, From: survey.BottomBracket, To: saddle, Value: 705, Sigma: b},
+			survey.TapeReading{Kind: survey.Horizontal, From: survey.BottomBracket, To: saddle, Value: -205, Sigma: a},
+			survey.TapeReading{Kind: survey.Direct, From: survey.BottomBracket, To: saddle, Value: 734.2, Sigma: a},
+		)
+	}
+	for _, sigma := range []float64{1e-300, 1e-12, 0.00099, math.NaN(), -1} {
+		_, err := with(sigma, 1).Solve()
+		assert.True(t, trial.FaultAt(err, "readings[1].sigma_mm", contact.ErrRange), "%v: %v", sigma, err)
+	}
+	fix, err := with(0.001, 100).Solve()
+	require.NoError(t, err)
+	p, _ := fix.Position.At(contact.SaddleReference)
+	assert.InDelta(t, math.Sqrt(734.2*734.2-205*205), p.Z, 1e-3)
+	sloping := with(1, 1)
+	sloping.NoseUp, sloping.NoseUpSigma = 1, 1e-300
+	_, err = sloping.Solve()
+	require.NoError(t, err, "as good as known")
+}
+
+// Readings that the fit finds no position for are a fault, though no reading is checked
+// by others: a clamp 316 ± 44 mm away, at 778 ± 0.001 mm.
+func TestTapeThatDoesNotConverge(t *testing.T) {
+	_, err := tapeOf(
+		survey.TapeReading{Kind: survey.Horizontal, From: at(contact.BarClamp), To: survey.BottomBracket, Value: 316, Sigma: 44.413929112893754},
+		survey.TapeReading{Kind: survey.Tilt, Value: 16.90487524035639, Sigma: 0.4248418811143848},
+		survey.TapeReading{Kind: survey.Direct, From: survey.BottomBracket, To: at(contact.BarClamp), Value: 778, Sigma: 0.0014554543453443743},
+	).Solve()
+	assert.True(t, trial.FaultAt(err, "readings", contact.ErrConflict), err)
+
+	// One against all others, which first order has to ± 57 km.
+	_, err = tapeOf(
+		survey.TapeReading{Kind: survey.Horizontal, From: "bar_clamp", To: "saddle_nose", Value: 1271, Sigma: 14.658246395291654},
+		survey.TapeReading{Kind: survey.Direct, From: "saddle_nose", To: "bottom_bracket", Value: 1698, Sigma: 23.01026805995051},
+		survey.TapeReading{Kind: survey.Direct, From: "saddle_rear", To: "bottom_bracket", Value: 1532, Sigma: 4.135885950717859},
+		survey.TapeReading{Kind: survey.Direct, From: "bottom_bracket", To: "bar_clamp", Value: 462, Sigma: 0.0020445524461646246},
+		survey.TapeReading{Kind: survey.Vertical, From: "saddle_rear", To: "bar_clamp", Value: 1454, Sigma: 0.020651563111803592},
+		survey.TapeReading{Kind: survey.Horizontal, From: "bar_clamp", To: "bottom_bracket", Value: 852, Sigma: 0.004784765588182613},
+		survey.TapeReading{Kind: survey.Tilt, Value: 44.293310255337175, Sigma: 0.09061972917797023},
+	).Solve()
+	require.Error(t, err)
+	assert.NotContains(t, err.Error(), "e+")
+}

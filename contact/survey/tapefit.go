@@ -62,7 +62,7 @@ func newTapeProblem(t *TapeSurvey) *tapeProblem {
 	if slope && !(nose && rear) {
 		p.tilt = p.unknown(0, "saddle tilt")
 	}
-	if t.NoseUpSigma > 0 {
+	if t.NoseUpSigma >= sigmaLeast { // less makes no difference
 		p.noseUp = p.unknown(t.NoseUp, "nose_up")
 	}
 	p.rows = len(t.Readings) + len(p.lateral)
@@ -285,10 +285,16 @@ func (p *tapeProblem) contradiction(fit *lsq.Fit) error {
 	}
 	for i, r := range p.t.Readings {
 		// Where two readings check only each other, either may be wrong: name both.
-		if s := fit.Studentized(i); math.Abs(s) >= 0.98*most {
-			f.Add(fmt.Sprintf("readings[%d]", i), num.Text(r.Value, r.Kind.unit()),
-				"agreement with the other readings, from which it differs by "+num.Text(-s*s/fit.R[i]*r.Sigma, r.Kind.unit()), contact.ErrConflict)
+		if s := fit.Studentized(i); s != 0 && math.Abs(s) >= 0.98*most {
+			want := "agreement with the other readings"
+			if by := -s * s / fit.R[i] * r.Sigma; math.Abs(by) <= 2000 { // else the others tell no value
+				want += ", from which it differs by " + num.Text(by, r.Kind.unit())
+			}
+			f.Add(fmt.Sprintf("readings[%d]", i), num.Text(r.Value, r.Kind.unit()), want, contact.ErrConflict)
 		}
+	}
+	if f.Len() == 0 { // no reading is checked by others, or nothing could be computed
+		f.Add("readings", "no position found", "readings that some position comes close to", contact.ErrConflict)
 	}
 	return f.Err()
 }
@@ -315,6 +321,11 @@ func (p *tapeProblem) fix(fit *lsq.Fit) (Fix, error) {
 	case p.tilt >= 0:
 		r.fix.Position.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: fit.X[p.tilt]})
 		r.add(contact.SaddleReference, contact.AxisTilt, term{p.tilt, 1})
+	}
+	var f fault.List
+	f.In("position", r.fix.Position.Validate())
+	if err := f.Err(); err != nil {
+		return Fix{}, err
 	}
 	var err error
 	r.fix.Covariance, err = contact.NewCovariance(r.coords, func(i, j int) float64 { return fit.Covariance(r.slopes[i], r.slopes[j]) })

@@ -141,6 +141,10 @@ func (x *Index) Rank(ctx context.Context, p solve.Problem) (Ranking, error) {
 // the end of the context does. The problem's own target is ignored.
 func (x *Index) RankEach(ctx context.Context, targets iter.Seq[contact.Position], p solve.Problem) iter.Seq2[Ranking, error] {
 	return func(yield func(Ranking, error) bool) {
+		if targets == nil {
+			yield(Ranking{}, &contact.Error{Path: "targets", Want: "a sequence of positions", Class: contact.ErrMissing})
+			return
+		}
 		for p.Target = range targets {
 			if !yield(x.Rank(ctx, p)) || ctx.Err() != nil {
 				return

@@ -340,6 +340,12 @@ func TestRankEach(t *testing.T) {
 		})
 	}
 	all.Wait()
+	n := 0
+	for _, err := range x.RankEach(t.Context(), nil, solve.Problem{Shelf: chooseShelf()}) {
+		assert.ErrorIs(t, err, contact.ErrMissing)
+		n++
+	}
+	assert.Equal(t, 1, n, "no sequence is told once")
 	for _, err := range x.RankEach(t.Context(), slices.Values([]contact.Position{{}}), solve.Problem{Shelf: chooseShelf()}) {
 		require.Error(t, err)
 	}

@@ -181,7 +181,8 @@ func (o *out) instruments(d dice) {
 	add("tape", u, err)
 	u, err = survey.Level(d.wild(0, 100))
 	add("level", u, err)
-	add("limits", survey.Limits(d.in(-2, 2)), nil)
+	u, err = survey.Limits(math.Abs(d.in(-2, 2)))
+	add("limits", u, err)
 	var values []float64
 	for range d.IntN(7) {
 		values = append(values, d.in(700, 702))
@@ -193,8 +194,10 @@ func (o *out) instruments(d dice) {
 	o.value("repeated.mean", mean, err)
 	add("repeated", u, err)
 	add("own", survey.Uncertainty{Standard: d.in(0, 2), Freedom: d.maybe(0.5, 30)}, nil)
-	sum := survey.Combine(parts...)
-	o.floats("sum", sum.Standard, sum.Freedom)
+	sum, err := survey.Combine(parts...)
+	if !o.failed("sum", err) {
+		o.floats("sum", sum.Standard, sum.Freedom)
+	}
 	for i, part := range append(parts, sum) {
 		v, err := part.Expanded(pick(d, 0.5, 0.9, 0.95, 0.99, d.bad(1)))
 		o.value(fmt.Sprintf("expanded%d", i), v, err)

@@ -32,6 +32,8 @@ type Fit struct {
 	Free [][]float64
 	// Converged says that the last step was no more than rounding.
 	Converged bool
+
+	rest *mat.SymDense // Cov with what Loosen freed held fast; nil: Cov
 }
 
 const (
@@ -351,8 +353,36 @@ func echelon(vectors [][]float64) {
 	}
 }
 
+// Loosen frees the coordinates that are known to no better than a standard uncertainty:
+// where first order says so, it is out of its depth. An observation does not depend on
+// them any more, so that others check it. Cov stays as it is.
+func (f *Fit) Loosen(sigma float64) {
+	n := len(f.X)
+	loose := false
+	for j := range n {
+		if f.Cov.At(j, j) <= sigma*sigma {
+			continue
+		}
+		loose = true
+		for i := range f.R {
+			f.Jac[i*n+j] = 0
+		}
+	}
+	if !loose {
+		return
+	}
+	cov := f.Cov
+	f.Free = nil
+	w := newWorkspace(n, len(f.R))
+	w.prepare(f)
+	w.finish(f)
+	f.Cov, f.rest = cov, f.Cov
+}
+
 // Covariance returns the covariance of two numbers with the gradients u and v by X.
-func (f *Fit) Covariance(u, v []float64) float64 {
+func (f *Fit) Covariance(u, v []float64) float64 { return covariance(f.Cov, u, v) }
+
+func covariance(cov *mat.SymDense, u, v []float64) float64 {
 	sum := 0.0
 	for j, a := range u {
 		if a == 0 {
@@ -360,7 +390,7 @@ func (f *Fit) Covariance(u, v []float64) float64 {
 		}
 		for k, b := range v {
 			if b != 0 {
-				sum += a * b * f.Cov.At(j, k)
+				sum += a * b * cov.At(j, k)
 			}
 		}
 	}
@@ -372,6 +402,9 @@ func (f *Fit) Covariance(u, v []float64) float64 {
 func (f *Fit) Leverage(i int) float64 {
 	n := len(f.X)
 	row := f.Jac[i*n : (i+1)*n]
+	if f.rest != nil {
+		return covariance(f.rest, row, row)
+	}
 	return f.Covariance(row, row)
 }
 

@@ -240,7 +240,10 @@ func combine(a *args) (results, error) {
 	for i, u := range us {
 		parts = append(parts, survey.Uncertainty{Standard: u, Freedom: freedoms[i]})
 	}
-	sum := survey.Combine(parts...)
+	sum, err := survey.Combine(parts...)
+	if err != nil {
+		return nil, err
+	}
 	half, err := sum.Expanded(a.or("coverage", "1", 0.95))
 	return results{}.number("u", unit, sum.Standard).number("freedom", "1", sum.Freedom).number("half_width", unit, half), err
 }
@@ -255,7 +258,11 @@ func slopes(at []contact.Coordinate, by ...float64) (all []contact.Derivative) {
 
 // limits carries a rectangular distribution through a slope, to first order.
 func limits(a *args) (results, error) {
-	u := survey.Limits(a.number("half", "1")).Standard
+	l, err := survey.Limits(a.number("half", "1"))
+	if err != nil {
+		return nil, err
+	}
+	u := l.Standard
 	at := []contact.Coordinate{{Site: contact.BarClamp}}
 	cov, err := contact.NewCovariance(at, func(int, int) float64 { return u * u })
 	if err != nil {

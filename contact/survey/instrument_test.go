@@ -132,6 +132,27 @@ func TestUncertaintiesOutOfReach(t *testing.T) {
 	l, err := survey.Limits(3)
 	require.NoError(t, err)
 	assert.InDelta(t, math.Sqrt(3), l.Standard, 1e-15)
+	// With so many degrees of freedom it is the normal distribution, with so few not.
+	for _, coverage := range []float64{0.5, 0.95, 1 - 1e-9} {
+		want, err := u{1, 0}.Expanded(coverage)
+		require.NoError(t, err)
+		for _, freedom := range []float64{1e9, 1e16, 1e100, 1e300, math.MaxFloat64} {
+			got, err := u{1, freedom}.Expanded(coverage)
+			require.NoError(t, err)
+			assert.InDelta(t, want, got, 1e-6, freedom)
+		}
+	}
+	few := combined(t, u{1, 5e-324}, u{1, 0})
+	assert.Positive(t, few.Freedom)
+	e, err := few.Expanded(0.95)
+	require.NoError(t, err)
+	assert.InDelta(t, 12.7062*math.Sqrt2, e, 1e-3, "one degree of freedom, from any table")
+	// From any table: 1.9719 at 200, 1.9647 at 500, 1.9623 at 1000; of 0.99, 2.6006 at 200.
+	for _, c := range []struct{ freedom, coverage, want float64 }{{199, 0.95, 1.9720}, {200, 0.95, 1.9719}, {500, 0.95, 1.9647}, {1000, 0.95, 1.9623}, {200, 0.99, 2.6006}} {
+		got, err := u{1, c.freedom}.Expanded(c.coverage)
+		require.NoError(t, err)
+		assert.InDelta(t, c.want, got, 6e-5, c)
+	}
 	_, err = survey.Uncertainty{Standard: 1}.Expanded(math.Nextafter(1, 0)) // its quantile has no end
 	assert.ErrorIs(t, err, contact.ErrRange)
 }

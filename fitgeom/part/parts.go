@@ -243,7 +243,8 @@ type Steps struct {
 	Step float64 `json:"step,omitzero"`
 }
 
-// Count returns how many values there are: 0 without steps, where they cannot be counted.
+// Count returns how many values there are: 0 without steps, where they cannot be counted,
+// and of numbers that make no steps, or more than a million.
 func (s Steps) Count() int {
 	switch {
 	case s.From == s.To:
@@ -251,18 +252,22 @@ func (s Steps) Count() int {
 	case s.Step == 0:
 		return 0
 	}
-	return int((s.To-s.From)/s.Step+1e-9) + 1
+	if n := (s.To - s.From) / s.Step; s.Step > 0 && n >= 0 && n < 1e6 { // not so of NaN
+		return int(n+1e-9) + 1
+	}
+	return 0
 }
 
 // At returns the i-th value, for i from 0 to Count less 1, which is not checked.
 func (s Steps) At(i int) float64 { return s.From + float64(s.Step*float64(i)) }
 
-// Last returns the greatest value: To, or less where the steps do not end there.
+// Last returns the greatest value: To, or less where the steps do not end there. It is To
+// where there are none to count.
 func (s Steps) Last() float64 {
-	if s.Step == 0 {
-		return s.To
+	if n := s.Count(); n > 0 && s.Step != 0 {
+		return s.At(n - 1)
 	}
-	return s.At(s.Count() - 1)
+	return s.To
 }
 
 // Nearest returns the value between lo and hi that is nearest to v, the lower of two that
@@ -270,24 +275,28 @@ func (s Steps) Last() float64 {
 // then. A leeway of 1e-9 (steps, or the unit where there are none) keeps rounding from
 // deciding.
 func (s Steps) Nearest(v, lo, hi float64) (float64, bool) {
-	if math.IsNaN(v) || math.IsNaN(lo) || math.IsNaN(hi) {
+	if math.IsNaN(v) || math.IsNaN(lo) || math.IsNaN(hi) || !num.Finite(s.From, s.To, s.Step) {
 		return s.From, false
 	}
 	const leeway = 1e-9
-	if s.Step == 0 || s.From == s.To {
+	count := s.Count()
+	switch {
+	case s.Step == 0 && s.To < s.From || s.Step != 0 && count == 0:
+		return s.From, false
+	case s.Step == 0 || s.From == s.To:
 		lo, hi = max(lo, s.From), min(hi, s.To)
 		return max(s.From, min(s.To, max(lo, min(hi, v)))), lo <= hi+leeway
 	}
 	first := max(0, math.Ceil((lo-s.From)/s.Step-leeway))
-	last := min(float64(s.Count()-1), math.Floor((hi-s.From)/s.Step+leeway))
+	last := min(float64(count-1), math.Floor((hi-s.From)/s.Step+leeway))
 	i := max(first, min(last, math.Ceil((v-s.From)/s.Step-0.5-leeway)))
 	return s.At(int(i)), first <= last
 }
 
 // Has reports whether v is one of the values, to 1e-6.
 func (s Steps) Has(v float64) bool {
-	at, _ := s.Nearest(v, math.Inf(-1), math.Inf(1))
-	return math.Abs(at-v) < 1e-6
+	at, ok := s.Nearest(v, math.Inf(-1), math.Inf(1))
+	return ok && math.Abs(at-v) < 1e-6
 }
 
 // An AeroBar is a pair of forearm pads with extensions, clamped to the handlebar beside

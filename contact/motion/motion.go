@@ -50,8 +50,13 @@ type revolution struct {
 //
 // v is the view used for joint angles. The samples are copied. Besides the faults
 // of [Recording.Validate], Analyse reports [contact.ErrUnknown] for a view that does not
-// exist, [contact.ErrMissing] for less than one revolution, and [contact.ErrConflict] for
-// a crank that turns backwards, as it seems to if an axis is mirrored.
+// exist, [contact.ErrMissing] for less than one revolution, [contact.ErrConflict] for
+// a crank that turns backwards, as it seems to if an axis is mirrored, and what shows that
+// units, origin or times are not those of a Recording: [contact.ErrRange], or
+// [contact.ErrUnit] where another unit explains it, for a pedal whose circle has not a
+// radius of 50 to 250 mm, a median cadence that is not 10 to 250 per minute, and samples
+// more than 0.2 s or 90 degrees of crank apart, so that fast pedalling would look slow; and
+// ErrConflict for a circle whose centre is not at the origin, to 0.15 of its radius.
 func (r Recording) Analyse(v View) (Motion, error) {
 	var f fault.List
 	if int(v) >= viewCount {
@@ -64,7 +69,10 @@ func (r Recording) Analyse(v View) (Motion, error) {
 	for k := range m.markers {
 		m.markers[k] = slices.Clone(m.markers[k])
 	}
-	switch speed := m.count(); {
+	speed := m.count()
+	m.plausible(&f)
+	switch {
+	case f.Len() > 0: // which may be why
 	case speed < -10: // not just standing still
 		f.Add("pedal", num.Text(speed, "degrees per second"), "a crank that turns forward; is an axis mirrored?", contact.ErrConflict)
 	case len(m.revolutions) == 0:

@@ -1,0 +1,108 @@
+package motion
+
+import (
+	"math"
+	"slices"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/num"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// What a recording of a rider may be. Common practice, no source.
+const (
+	crankMin, crankMax     = 50, 250 // radius of the pedal's circle, mm
+	cadenceMin, cadenceMax = 10, 250 // revolutions per minute, median
+	offCentre              = 0.15    // of the radius: how far the origin may be from the circle's centre
+	seldom                 = 0.2     // s between samples, median: half a turn at 150 per minute
+	coarse                 = 90.     // degrees of crank between samples, median
+	usualCrankMin          = 100     // what tells units apart, mm
+	usualCrankMax          = 220
+)
+
+// plausible reports a circle of the pedal that no crank has or whose centre is not the
+// bottom bracket, and times at which no rider pedals or that are too far apart to tell.
+func (m *Motion) plausible(f *fault.List) {
+	centre, radius, whole := m.circle()
+	switch {
+	case !whole: // too little to tell
+	case !(radius >= crankMin && radius <= crankMax):
+		want, class := num.Span(crankMin, crankMax, "mm"), contact.ErrRange
+		if unit := num.Mistaken(radius, usualCrankMin, usualCrankMax); unit != "" {
+			want, class = want+"; it looks like "+unit, contact.ErrUnit
+		}
+		f.Add("pedal", "a circle of radius "+num.Text(radius, "mm"), want, class)
+	case !(r3.Norm(centre) <= offCentre*radius):
+		f.Add("pedal", "a circle around x "+num.Text(centre.X, "mm")+", z "+num.Text(centre.Z, "mm"), "one around the origin; is it at the bottom bracket?", contact.ErrConflict)
+	}
+	if len(m.revolutions) == 0 {
+		return
+	}
+	var cadences []float64
+	for i := range m.revolutions {
+		cadences = append(cadences, m.revolutions[i].Cadence())
+	}
+	if c := median(cadences); !(c >= cadenceMin && c <= cadenceMax) {
+		want, class := num.Span(cadenceMin, cadenceMax, "per minute"), contact.ErrRange
+		if in := c * 1000; in >= cadenceMin && in <= cadenceMax {
+			want, class = want+"; the times look like milliseconds", contact.ErrUnit
+		}
+		f.Add("times", num.Text(c, "revolutions per minute"), want, class)
+		return
+	}
+	var apart, steps []float64
+	before := -1
+	for i, s := range m.markers[pedal] {
+		if !s.Seen {
+			continue
+		}
+		if before >= 0 {
+			apart, steps = append(apart, m.times[i]-m.times[before]), append(steps, math.Abs(wrap(m.crank[i]-m.crank[before])))
+		}
+		before = i
+	}
+	if v := median(apart); !(v <= seldom) {
+		f.Add("times", "samples of the pedal "+num.Text(v, "s")+" apart", "at most "+num.Text(seldom, "s")+", or fast pedalling looks slow", contact.ErrRange)
+	} else if v := median(steps); !(v <= coarse) {
+		f.Add("times", "samples of the pedal "+num.Text(v, "degrees")+" of crank apart", "at most "+num.Text(coarse, "degrees"), contact.ErrRange)
+	}
+}
+
+// circle returns centre and radius of the circle on which the pedal was seen, and whether
+// it was seen on all sides. Samples of a pedal that stands still count once, and of those
+// that lie beyond the others there may be 2 in 100.
+func (m *Motion) circle() (centre r3.Vec, radius float64, whole bool) {
+	var xs, zs []float64
+	take := func(least float64) {
+		last := r3.Vec{X: math.Inf(1)}
+		xs, zs = nil, nil
+		for _, s := range m.markers[pedal] {
+			if p := (r3.Vec{X: s.At.X, Z: s.At.Z}); s.Seen && !(r3.Norm(r3.Sub(p, last)) < least) {
+				xs, zs, last = append(xs, p.X), append(zs, p.Z), p
+			}
+		}
+	}
+	take(0)
+	if len(xs) < 4 {
+		return r3.Vec{}, 0, false
+	}
+	x, z := slices.Max(xs)-slices.Min(xs), slices.Max(zs)-slices.Min(zs)
+	take(0.02 * max(x, z))
+	sx, sz := extent(xs), extent(zs)
+	wide, high := sx[1]-sx[0], sz[1]-sz[0]
+	centre = r3.Vec{X: (sx[0] + sx[1]) / 2, Z: (sz[0] + sz[1]) / 2}
+	return centre, (wide + high) / 4, min(wide, high) > 0.8*max(wide, high)
+}
+
+// extent returns between what numbers all but 2 in 100 lie, on either side.
+func extent(v []float64) [2]float64 {
+	slices.Sort(v)
+	cut := len(v) / 50
+	return [2]float64{v[cut], v[len(v)-1-cut]}
+}
+
+func median(v []float64) float64 {
+	slices.Sort(v)
+	return v[len(v)/2]
+}

@@ -4,6 +4,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/strict"
+	"example.com/fitgeom/internal/work"
 )
 
 // What documents have for an entry: its numbers in the unit of its measure.
@@ -17,6 +18,7 @@ type entryDocument struct {
 }
 
 func init() {
+	work.Validator(func(m *work.Meter, s Sheet) error { return s.validate(m) })
 	strict.Register(
 		func(e Entry) entryDocument {
 			unit := e.Measure.Definition().Unit

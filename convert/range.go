@@ -79,10 +79,11 @@ func (m Measure) Range() (lo, hi float64) {
 // checkValue reports a number that the measure cannot have.
 func (m Measure) checkValue(f *fault.List, path string, v float64) {
 	lo, hi := m.Range()
-	switch e := &measures[m]; {
-	case lo > 0: // never small, so that other units show
-		f.Length(path+".value_mm", v, lo, hi)
-	default:
-		f.Range(path+".value"+suffix(e.Unit), v, lo, hi, e.Unit)
+	unit := measures[m].Unit
+	value, _ := members(unit)
+	if lo > 0 { // never small, so that other units show
+		f.Length(path+"."+value, v, lo, hi)
+	} else {
+		f.Range(path+"."+value, v, lo, hi, unit)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/field"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/work"
 )
 
 // A Basis is what a [Measure] needs to know besides the position. Its zero
@@ -66,28 +67,38 @@ type Sheet struct {
 // Validate reports the faults of the basis, measures and sides that do not exist
 // ([contact.ErrUnknown]), values that are not finite and uncertainties that are not 0 or
 // more ([contact.ErrRange]). [Sheet.Solve] tells whether the entries suffice and agree.
-func (s Sheet) Validate() error {
+func (s Sheet) Validate() error { return s.validate(nil) }
+
+func (s *Sheet) validate(m *work.Meter) error {
 	var f fault.List
 	f.In("", s.Basis.Validate())
-	for i, e := range s.Entries {
-		path := fault.At("entries", i)
-		unit := e.Measure.Definition().Unit
-		f.In(path, measureNames.Check("measure", e.Measure))
-		f.In(path, sideFault(e.Side))
-		if !num.Finite(e.Value) {
-			f.Add(path+".value"+suffix(unit), num.Text(e.Value, unit), "a finite number", contact.ErrRange)
+	for i := 0; i < len(s.Entries) && m.Do(1) && !f.Full(); i++ {
+		if err := s.Entries[i].validate(); err != nil {
+			f.In(fault.At("entries", i), err)
 		}
-		f.Range(path+".sigma"+suffix(unit), e.Sigma, 0, math.MaxFloat64, unit)
 	}
 	return f.Err()
 }
 
-// suffix returns the ending of a member's name for a unit.
-func suffix(unit string) string {
-	if unit == "degrees" {
-		return "_deg"
+func (e *Entry) validate() error {
+	var f fault.List
+	unit := e.Measure.Definition().Unit
+	value, sigma := members(unit)
+	f.In("", measureNames.Check("measure", e.Measure))
+	f.In("", sideFault(e.Side))
+	if !num.Finite(e.Value) {
+		f.Add(value, num.Text(e.Value, unit), "a finite number", contact.ErrRange)
 	}
-	return "_mm"
+	f.Range(sigma, e.Sigma, 0, math.MaxFloat64, unit)
+	return f.Err()
+}
+
+// members returns the names that documents have for a value and its uncertainty.
+func members(unit string) (value, sigma string) {
+	if unit == "degrees" {
+		return "value_deg", "sigma_deg"
+	}
+	return "value_mm", "sigma_mm"
 }
 
 // Value returns the number of a measure in mm or degrees, and whether the sheet has it.

@@ -93,7 +93,7 @@ func (f Freedom) String() string { return lsq.Undetermined(f.Coordinates, "free"
 // an impossible triangle, or the saddle's tilt is nearly that of the seat tube; and the
 // errors of contact.Position.Validate for the result. Each measure has its [Measure.Range].
 func (s Sheet) Solve() (Solution, error) {
-	if err := s.validate(); err != nil {
+	if err := s.solvable(); err != nil {
 		return Solution{}, err
 	}
 	p := newProblem(s)
@@ -135,7 +135,8 @@ func same(p, q contact.Position) bool {
 	return far < 0.01
 }
 
-func (s Sheet) validate() error {
+// solvable returns what is wrong with a sheet that is to be solved.
+func (s Sheet) solvable() error {
 	var f fault.List
 	f.In("", s.Basis.Validate())
 	if len(s.Entries) == 0 {
@@ -155,10 +156,11 @@ func (s *Sheet) checkEntry(f *fault.List, path string, r Entry) {
 	e := &measures[r.Measure]
 	f.In(path, sideFault(r.Side))
 	r.Measure.checkValue(f, path, r.Value)
+	_, sigma := members(e.Unit)
 	if r.Sigma == 0 {
-		f.Add(path+".sigma"+suffix(e.Unit), "", "a standard uncertainty", contact.ErrMissing)
+		f.Add(path+"."+sigma, "", "a standard uncertainty", contact.ErrMissing)
 	} else {
-		f.Range(path+".sigma"+suffix(e.Unit), r.Sigma, 0.001, 1000, e.Unit)
+		f.Range(path+"."+sigma, r.Sigma, 0.001, 1000, e.Unit)
 	}
 	if e.SeatAngle && s.Basis.SeatAngle == 0 {
 		f.Add("seat_angle_deg", "", "it for "+e.Name, contact.ErrMissing)

@@ -40,8 +40,10 @@ func (c Candidate) Validate() error {
 	var f fault.List
 	candidateFields.Check(&f, &c)
 	f.In("build", c.Build.Validate())
-	for i, d := range c.Deviations {
-		f.In(fault.At("deviations", i), d.Validate())
+	for i := range c.Deviations {
+		if err := c.Deviations[i].Validate(); err != nil {
+			f.In(fault.At("deviations", i), err)
+		}
 	}
 	return f.Err()
 }

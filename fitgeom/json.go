@@ -8,6 +8,7 @@ import (
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/strict"
+	"example.com/fitgeom/internal/work"
 )
 
 // What documents have for a candidate: what was decided, and for readers in other
@@ -36,6 +37,7 @@ type marginDocument struct {
 }
 
 func init() {
+	work.Validator(func(m *work.Meter, s Shelf) error { return s.validate(m) })
 	strict.Register(
 		func(m Margin) marginDocument {
 			d := marginDocument{Limit: m.Limit}

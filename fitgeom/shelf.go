@@ -2,11 +2,12 @@ package fitgeom
 
 import (
 	"slices"
-	"strconv"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/work"
 )
 
 // A Shelf is the parts that may be used, including those on the bike now. A bike needs a
@@ -31,30 +32,38 @@ type Shelf struct {
 
 // Validate reports each kind of part that every bike needs and the shelf lacks
 // ([contact.ErrMissing]), and the faults of the parts, as in "stems[2].angle_deg".
-func (s Shelf) Validate() error {
-	var c faults
-	each(&c, "caps", s.Caps, true)
-	each(&c, "spacers", s.Spacers, false)
-	each(&c, "stems", s.Stems, !slices.ContainsFunc(s.Handlebars, func(b part.Handlebar) bool { return b.OnePiece() }))
-	each(&c, "handlebars", s.Handlebars, true)
-	each(&c, "levers", s.Levers, slices.ContainsFunc(s.Handlebars, func(b part.Handlebar) bool { return b.Drop != part.DropBar{} }))
-	each(&c, "aero_bars", s.AeroBars, false)
-	each(&c, "seatposts", s.Seatposts, true)
-	each(&c, "saddles", s.Saddles, true)
-	each(&c, "cranks", s.Cranks, true)
-	each(&c, "pedals", s.Pedals, false)
-	each(&c, "shims", s.Shims, false)
-	each(&c, "cleat_shims", s.CleatShims, false)
+func (s Shelf) Validate() error { return s.validate(nil) }
+
+func (s *Shelf) validate(m *work.Meter) error {
+	c := shelfFaults{meter: m}
+	check(&c, "caps", s.Caps, true)
+	check(&c, "spacers", s.Spacers, false)
+	check(&c, "stems", s.Stems, !slices.ContainsFunc(s.Handlebars, func(b part.Handlebar) bool { return b.OnePiece() }))
+	check(&c, "handlebars", s.Handlebars, true)
+	check(&c, "levers", s.Levers, slices.ContainsFunc(s.Handlebars, func(b part.Handlebar) bool { return b.Drop != part.DropBar{} }))
+	check(&c, "aero_bars", s.AeroBars, false)
+	check(&c, "seatposts", s.Seatposts, true)
+	check(&c, "saddles", s.Saddles, true)
+	check(&c, "cranks", s.Cranks, true)
+	check(&c, "pedals", s.Pedals, false)
+	check(&c, "shims", s.Shims, false)
+	check(&c, "cleat_shims", s.CleatShims, false)
 	return c.Err()
 }
 
-func each[P interface{ Validate() error }](c *faults, kind string, parts []P, need bool) {
+// shelfFaults is the faults of a shelf, and what counts the parts that were looked at.
+type shelfFaults struct {
+	fault.List
+	meter *work.Meter
+}
+
+func check[P interface{ Validate() error }](c *shelfFaults, kind string, parts []P, need bool) {
 	if need && len(parts) == 0 {
 		c.Add(kind, "", "at least one", contact.ErrMissing)
 	}
-	for i := range parts {
+	for i := 0; i < len(parts) && c.meter.Do(1) && !c.Full(); i++ {
 		if err := parts[i].Validate(); err != nil {
-			c.In(kind+"["+strconv.Itoa(i)+"]", err)
+			c.In(fault.At(kind, i), err)
 		}
 	}
 }

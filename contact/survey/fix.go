@@ -128,7 +128,7 @@ func (f Fix) Locate(readings []Reading) (Fix, error) {
 		faults.Add("fix", "", "one that came from Survey.Solve", contact.ErrMissing)
 		return Fix{}, faults.Err()
 	}
-	validateReadings(&faults, readings, d.unit)
+	validateReadings(nil, &faults, readings, d.unit)
 	if err := faults.Err(); err != nil {
 		return Fix{}, err
 	}

@@ -3,6 +3,7 @@ package survey
 import (
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/strict"
+	"example.com/fitgeom/internal/work"
 )
 
 // The form of a tape reading in documents: its numbers are in the unit of its kind.
@@ -17,6 +18,8 @@ type tapeDocument struct {
 }
 
 func init() {
+	work.Validator(func(m *work.Meter, s Survey) error { return s.validate(m) })
+	work.Validator(func(m *work.Meter, t TapeSurvey) error { return t.validate(m) })
 	strict.Register(
 		func(r TapeReading) tapeDocument {
 			d := tapeDocument{Kind: r.Kind, From: r.From, To: r.To}

@@ -114,7 +114,7 @@ func means(f *fault.List, name string, s *Survey) (p points) {
 	}
 	var own fault.List
 	s.validateSigma(&own)
-	validateReadings(&own, s.Readings, s.Unit)
+	validateReadings(nil, &own, s.Readings, s.Unit)
 	if own.Err() == nil {
 		p, _ = gather(s.Readings, s.Unit, s.covariance(), &own)
 	}

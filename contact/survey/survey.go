@@ -10,6 +10,7 @@ import (
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/field"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/work"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -194,13 +195,15 @@ type Survey struct {
 // that the datum needs; [contact.ErrConflict] for an uncertainty that is given twice or
 // is not possible; and [contact.ErrUnit] for a radius. [Survey.Solve] checks the readings
 // against one another.
-func (s Survey) Validate() error {
+func (s Survey) Validate() error { return s.validate(nil) }
+
+func (s *Survey) validate(m *work.Meter) error {
 	var f fault.List
 	if err := unitNames.Check("unit", s.Unit); err != nil {
 		return err
 	}
 	s.validateSigma(&f)
-	surveyFields.Check(&f, &s)
+	surveyFields.Check(&f, s)
 	switch {
 	case s.FrontRadius == 0 && s.RearRadius == 0 && s.Up == r3.Vec{}:
 		f.Add("front_radius_mm", "", "the radii of both tyres, or the direction of up", contact.ErrMissing)
@@ -210,7 +213,7 @@ func (s Survey) Validate() error {
 		f.Length("rear_radius_mm", 0, 100, 450)
 	}
 	validateTrueness(&f, s.Trueness)
-	s.validateNeeds(&f, validateReadings(&f, s.Readings, s.Unit))
+	s.validateNeeds(&f, validateReadings(m, &f, s.Readings, s.Unit))
 	return f.Err()
 }
 
@@ -242,10 +245,11 @@ func (s *Survey) validateNeeds(f *fault.List, seen map[Landmark]bool) {
 const far = 1e5
 
 // validateReadings checks each reading and returns which landmarks of needs were read.
-func validateReadings(f *fault.List, readings []Reading, unit Unit) map[Landmark]bool {
+func validateReadings(m *work.Meter, f *fault.List, readings []Reading, unit Unit) map[Landmark]bool {
 	seen := make(map[Landmark]bool, 2*needed+2)
 	limit := far / units[unit].mm
-	for i, r := range readings {
+	for i := 0; i < len(readings) && m.Do(1) && !f.Full(); i++ {
+		r := &readings[i]
 		if !r.Landmark.known() {
 			f.Add(fault.At("readings", i)+".landmark", short(r.Landmark), "a landmark such as rear_axle_left or hoods_right", contact.ErrUnknown)
 		}
@@ -262,12 +266,7 @@ func validateReadings(f *fault.List, readings []Reading, unit Unit) map[Landmark
 }
 
 // short returns a landmark's name for errors, cut if it is long.
-func short(l Landmark) string {
-	if len(l) > 40 {
-		l = Landmark(strings.ToValidUTF8(string(l[:40]), "")) + "…"
-	}
-	return strconv.Quote(string(l))
-}
+func short(l Landmark) string { return strconv.Quote(fault.Name(string(l))) }
 
 func (s *Survey) validateSigma(f *fault.List) {
 	most := 50 / units[s.Unit].mm

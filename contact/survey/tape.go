@@ -6,6 +6,7 @@ import (
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/field"
 	"example.com/fitgeom/internal/lsq"
+	"example.com/fitgeom/internal/work"
 )
 
 // Places other than contact sites where tape readings start or end.
@@ -102,39 +103,43 @@ const vague = 100
 
 // Validate reports numbers that are out of range, kinds and places that do not exist, and
 // readings that go from a place to itself.
-func (t TapeSurvey) Validate() error {
+func (t TapeSurvey) Validate() error { return t.validate(nil) }
+
+func (t *TapeSurvey) validate(m *work.Meter) error {
 	var f fault.List
-	tapeFields.Check(&f, &t)
+	tapeFields.Check(&f, t)
 	if len(t.Readings) == 0 {
 		f.Add("readings", "", "at least one", contact.ErrMissing)
 	}
-	for i, r := range t.Readings {
-		r.check(&f, fault.At("readings", i))
+	for i := 0; i < len(t.Readings) && m.Do(1) && !f.Full(); i++ {
+		if err := t.Readings[i].validate(); err != nil {
+			f.In(fault.At("readings", i), err)
+		}
 	}
 	return f.Err()
 }
 
 var tapeFields = field.New[TapeSurvey]()
 
-func (r *TapeReading) check(f *fault.List, path string) {
+func (r *TapeReading) validate() error {
 	if err := tapeKindNames.Check("kind", r.Kind); err != nil {
-		f.In(path, err)
-		return
+		return err
 	}
+	var f fault.List
 	if r.Kind == Tilt {
-		f.Range(path+".value_deg", r.Value, -45, 45, "degrees")
-		f.Range(path+".sigma_deg", r.Sigma, sigmaLeast, 10, "degrees")
+		f.Range("value_deg", r.Value, -45, 45, "degrees")
+		f.Range("sigma_deg", r.Sigma, sigmaLeast, 10, "degrees")
 		if r.From != "" || r.To != "" {
-			f.Add(path, string(r.From)+" to "+string(r.To), "no start and no end: a tilt is always that of the saddle", contact.ErrConflict)
+			f.Add("", string(r.From)+" to "+string(r.To), "no start and no end: a tilt is always that of the saddle", contact.ErrConflict)
 		}
-		return
+		return f.Err()
 	}
 	lo := -2000.0
 	if r.Kind == Direct {
 		lo = 0
 	}
-	f.Range(path+".value_mm", r.Value, lo, 2000, "mm")
-	f.Range(path+".sigma_mm", r.Sigma, sigmaLeast, 100, "mm")
+	f.Range("value_mm", r.Value, lo, 2000, "mm")
+	f.Range("sigma_mm", r.Sigma, sigmaLeast, 100, "mm")
 	for _, end := range []struct {
 		name string
 		l    Landmark
@@ -147,11 +152,12 @@ func (r *TapeReading) check(f *fault.List, path string) {
 		if end.l == "" {
 			class, value = contact.ErrMissing, ""
 		}
-		f.Add(path+"."+end.name, value, "bottom_bracket, a contact site, or the ground for a vertical reading", class)
+		f.Add(end.name, value, "bottom_bracket, a contact site, or the ground for a vertical reading", class)
 	}
 	if r.From == r.To {
-		f.Add(path, string(r.From)+" to itself", "two different places", contact.ErrConflict)
+		f.Add("", string(r.From)+" to itself", "two different places", contact.ErrConflict)
 	}
+	return f.Err()
 }
 
 func tapeSite(l Landmark) (contact.Site, bool) {

@@ -10,6 +10,7 @@ import (
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/field"
 	"example.com/fitgeom/internal/lsq"
+	"example.com/fitgeom/internal/work"
 )
 
 // A Chart is what is printed for one size of a frame: some of its dimensions, rounded,
@@ -119,8 +120,10 @@ func (c Solution) Geometry() (Geometry, bool) {
 // [contact.ErrRange], or [contact.ErrUnit] where another unit explains it;
 // [contact.ErrUnknown] for dimensions that do not exist; [contact.ErrMissing] for
 // an empty chart and a rounding that is not given; [contact.ErrConflict] for a
-// dimension with two values.
-func (c Chart) Validate() error {
+// dimension with another value than the first that is stated.
+func (c Chart) Validate() error { return c.validate(nil) }
+
+func (c *Chart) validate(m *work.Meter) error {
 	var f fault.List
 	if len(c.Entries) == 0 {
 		f.Add("entries", "", "at least one dimension", contact.ErrMissing)
@@ -133,41 +136,42 @@ func (c Chart) Validate() error {
 			f.Add(step.path, "", "what numbers are rounded to", contact.ErrMissing)
 		}
 	}
-	chartFields.Check(&f, &c)
-	for i, e := range c.Entries {
-		c.checkEntry(&f, i, e)
+	chartFields.Check(&f, c)
+	var first [dimensionCount]*Entry // that states it
+	for i := 0; i < len(c.Entries) && m.Do(1) && !f.Full(); i++ {
+		if err := c.Entries[i].validate(&first); err != nil {
+			f.In(fault.At("entries", i), err)
+		}
 	}
 	return f.Err()
 }
 
 var chartFields = field.New[Chart]()
 
-func (c *Chart) checkEntry(f *fault.List, i int, e Entry) {
-	path := fault.At("entries", i)
+// validate reports the faults of an entry. First holds those before it, one for each
+// dimension, and then this one too.
+func (e *Entry) validate(first *[dimensionCount]*Entry) error {
 	if err := dimensionNames.Check("dimension", e.Dimension); err != nil {
-		f.In(path, err)
-		return
+		return err
 	}
-	k, suffix := &dimensions[e.Dimension], "_mm"
+	var f fault.List
+	k, value, step, most := &dimensions[e.Dimension], "value_mm", "step_mm", 20.0
 	if k.angle {
-		suffix = "_deg"
+		value, step, most = "value_deg", "step_deg", 2
 	}
-	value := path + ".value" + suffix
 	if !k.angle && k.lo > 0 {
 		f.Length(value, e.Value, k.lo, k.hi)
 	} else {
 		f.Range(value, e.Value, k.lo, k.hi, e.Dimension.Unit())
 	}
-	most := 20.0
-	if k.angle {
-		most = 2
+	f.Optional(step, e.Step, 0, most, e.Dimension.Unit())
+	switch other := first[e.Dimension]; {
+	case other == nil:
+		first[e.Dimension] = e
+	case other.Value != e.Value:
+		f.Add(value, fmt.Sprintf("%v and %v", other.Value, e.Value), "one value for "+k.name, contact.ErrConflict)
 	}
-	f.Optional(path+".step"+suffix, e.Step, 0, most, e.Dimension.Unit())
-	for _, other := range c.Entries[:i] {
-		if other.Dimension == e.Dimension && other.Value != e.Value {
-			f.Add(value, fmt.Sprintf("%v and %v", other.Value, e.Value), "one value for "+k.name, contact.ErrConflict)
-		}
-	}
+	return f.Err()
 }
 
 // Solve finds every dimension that follows from a chart, by weighted least squares, with

@@ -3,6 +3,7 @@ package chart
 import (
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/strict"
+	"example.com/fitgeom/internal/work"
 )
 
 // What documents have for an entry: its numbers in the unit of its dimension.
@@ -15,6 +16,7 @@ type entryDocument struct {
 }
 
 func init() {
+	work.Validator(func(m *work.Meter, c Chart) error { return c.validate(m) })
 	strict.Register(
 		func(e Entry) entryDocument {
 			unit := e.Dimension.Unit()

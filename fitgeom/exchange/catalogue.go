@@ -1,6 +1,7 @@
 package exchange
 
 import (
+	"cmp"
 	"context"
 	"io"
 	"reflect"
@@ -10,6 +11,7 @@ import (
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/field"
+	"example.com/fitgeom/internal/work"
 )
 
 // frameColumns is the numbers that a catalogue has of a frame: all numbers in the table
@@ -74,11 +76,11 @@ func ReadCatalogue(ctx context.Context, r io.Reader) ([]fitgeom.Size, error) {
 	if !ok {
 		return nil, t.errs()
 	}
-	var sizes []fitgeom.Size
+	var sizes pile[fitgeom.Size]
 	families := map[string]string{} // so that a family's name is kept once
 	seen := seenSizes{}
 	for t.next() {
-		before := len(t.faults)
+		before := t.faults.Len()
 		s := fitgeom.Size{Row: t.line, Label: strings.Clone(t.name(sizeColumn)), Family: t.name(familyColumn), Frame: fitgeom.Frame{}}
 		if kept, ok := families[s.Family]; ok {
 			s.Family = kept
@@ -89,7 +91,7 @@ func ReadCatalogue(ctx context.Context, r io.Reader) ([]fitgeom.Size, error) {
 		for i := range frameColumns {
 			*field.Number(&s.Frame, &frameColumns[i]) = t.number(firstNumber + i)
 		}
-		if len(t.faults) > before {
+		if t.faults.Len() > before {
 			continue // what the numbers say together needs all of them
 		}
 		s.Frame.Name = s.Family + " " + s.Label
@@ -97,11 +99,15 @@ func ReadCatalogue(ctx context.Context, r io.Reader) ([]fitgeom.Size, error) {
 		if first, twice := seen.add(&s, t.line); twice {
 			t.add("size", s.Family+" "+s.Label, "each size once; the first is "+row(first), contact.ErrConflict)
 		}
-		if len(t.faults) == before {
-			sizes = append(sizes, s)
+		if t.faults.Len() == before {
+			sizes.add(s)
 		}
 	}
-	return sizes, t.errs()
+	all := sizes.list(t.from.meter)
+	if t.err == nil {
+		t.err = t.from.err()
+	}
+	return all, t.errs()
 }
 
 // seenSizes is where each size was first.
@@ -121,16 +127,14 @@ func (d seenSizes) add(s *fitgeom.Size, at int) (first int, twice bool) {
 // for the same sizes.
 //
 // It refuses what ReadCatalogue would refuse, with paths like
-// "sizes[3].frame.geometry.stack_mm", and then writes nothing. An error of the writer or of
-// the context is returned as it is.
+// "sizes[3].frame.geometry.stack_mm", and then writes nothing. An error of the writer is
+// returned as it is, and that of the context wrapped.
 func WriteCatalogue(ctx context.Context, w io.Writer, sizes []fitgeom.Size) error {
+	m := work.New(ctx, -1)
 	var f fault.List
 	seen := seenSizes{}
 	use := make([]bool, len(frameColumns))
-	for i := range sizes {
-		if ctx.Err() != nil {
-			return ctx.Err()
-		}
+	for i := 0; i < len(sizes) && m.Do(10) && !f.Full(); i++ {
 		s, path := &sizes[i], fault.At("sizes", i)
 		f.In(path, s.Validate())
 		for _, n := range [...]struct{ what, name string }{{"family", s.Family}, {"label", s.Label}} {
@@ -145,14 +149,14 @@ func WriteCatalogue(ctx context.Context, w io.Writer, sizes []fitgeom.Size) erro
 			use[k] = use[k] || *field.Number(&s.Frame, &frameColumns[k]) != 0
 		}
 	}
-	if err := f.Err(); err != nil {
-		return err
+	if f.Len() > 0 {
+		return cmp.Or(m.Err("nothing written"), f.Err())
 	}
-	return writeTable(ctx, w, catalogueText(ctx, sizes, use))
+	return writeTable(m, w, catalogueText(m, sizes, use))
 }
 
 // catalogueText writes the rows, with the columns that are used.
-func catalogueText(ctx context.Context, sizes []fitgeom.Size, use []bool) []byte {
+func catalogueText(m *work.Meter, sizes []fitgeom.Size, use []bool) []byte {
 	out := []byte("family,size")
 	for k := range frameColumns {
 		if use[k] = use[k] || needed(&frameColumns[k]); use[k] {
@@ -160,10 +164,7 @@ func catalogueText(ctx context.Context, sizes []fitgeom.Size, use []bool) []byte
 		}
 	}
 	out = append(out, '\n')
-	for i := range sizes {
-		if ctx.Err() != nil {
-			break
-		}
+	for i := 0; i < len(sizes) && m.Do(10); i++ {
 		s := &sizes[i]
 		out = appendCell(append(appendCell(out, s.Family), ','), s.Label)
 		for k := range frameColumns {

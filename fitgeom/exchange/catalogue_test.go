@@ -14,6 +14,7 @@ import (
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/rank"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/trial"
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
@@ -131,7 +132,9 @@ func FuzzReadCatalogue(f *testing.F) {
 	f.Add("family,size\n\"")
 	f.Add("\ufefffamily,size,stack_mm\r\n# a\r\n\"a\"\"\",1,2\r\n")
 	f.Fuzz(func(t *testing.T, text string) {
+		spent := trial.Spending()
 		sizes, err := exchange.ReadCatalogue(t.Context(), strings.NewReader(text))
+		require.LessOrEqual(t, spent(), 20*len(text)+16<<20)
 		for i := range sizes {
 			require.NoError(t, sizes[i].Validate())
 			require.Positive(t, sizes[i].Row)
@@ -147,16 +150,34 @@ func FuzzReadCatalogue(f *testing.F) {
 	})
 }
 
-// rejected returns the faults of an input that was refused, if it was: at least one, each with a path.
+// rejected returns the faults of an input that was refused, if it was: at least one, each with a path,
+// and no more than can be read.
 func rejected(t *testing.T, err error) []*contact.Error {
 	faults := contact.Faults(err)
 	require.Equal(t, err != nil, len(faults) > 0)
+	require.LessOrEqual(t, len(faults), fault.MaxFaults+1)
+	if err != nil {
+		require.LessOrEqual(t, len(err.Error()), fault.MaxText+4096)
+	}
 	for _, f := range faults {
 		require.NotEmpty(t, f.Path)
 		require.NotEmpty(t, f.Want)
 		require.Error(t, f.Class)
 	}
 	return faults
+}
+
+// The longest names that are taken are read back, even if they are quotes.
+func TestLongNames(t *testing.T) {
+	sizes := []fitgeom.Size{newDice(1).size(1)}
+	s := &sizes[0]
+	s.Family, s.Label = strings.Repeat(`"`, 2048), strings.Repeat(`"`, 2048)
+	s.Frame.Name, s.Row = s.Family+" "+s.Label, 2
+	got, err := exchange.ReadCatalogue(t.Context(), strings.NewReader(table(t, sizes)))
+	require.NoError(t, err)
+	require.Empty(t, cmp.Diff(sizes, got))
+	s.Label += `"`
+	assert.ErrorContains(t, exchange.WriteCatalogue(t.Context(), io.Discard, sizes), "want a name of at most 2 KiB")
 }
 
 func TestWriteCatalogueRefuses(t *testing.T) {

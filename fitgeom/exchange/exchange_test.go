@@ -262,11 +262,6 @@ func TestWriteRefuses(t *testing.T) {
 	}
 	err = exchange.Write(t.Context(), &b, survey.Survey{Unit: 9}, "")
 	assert.ErrorContains(t, err, "/unit number 9: want one of mm, cm, m, in")
-	chart := frozenChart
-	for len(chart.Entries) <= 1000 {
-		chart.Entries = append(chart.Entries, chart.Entries[0])
-	}
-	assert.EqualError(t, exchange.Write(t.Context(), &b, chart, ""), "/entries 1001 dimensions: want at most 1000")
 	assert.EqualError(t, exchange.Write(t.Context(), &b, make([]contact.Position, 100_001), ""), "/positions an array of 100001: want at most 100000")
 	assert.Zero(t, b.Len())
 	broken := errors.New("full")
@@ -291,33 +286,72 @@ func TestKind(t *testing.T) {
 	}
 }
 
-// Hostile input ends in a fault. BenchmarkHostile has how its cost grows.
-func TestHostile(t *testing.T) {
+func TestLimits(t *testing.T) {
 	const head = `{"schema":"fitgeom/positions","version":1,`
 	for name, c := range map[string]struct {
 		r    io.Reader
 		want string
 	}{
 		"too large":     {io.MultiReader(strings.NewReader(head), endless{}), "document more than 64 MiB: want at most that"},
-		"too deep":      {strings.NewReader(head + `"positions":` + strings.Repeat("[", 1_000_000)), "line 1: /positions/0 101 open brackets: want at most 100"},
-		"many faults":   {strings.NewReader(head + `"positions":[` + strings.Repeat("{},", 50_000) + "{}]}"), "the rest was not read"},
-		"many unknown":  {strings.NewReader(head + strings.Repeat(`"a":1,`, 500_000) + `"positions":[]}`), "the rest was not read"},
-		"many elements": {strings.NewReader(head + `"positions":[` + strings.Repeat(`{"sites":{}},`, 200_000) + `{"sites":{}}]}`), "line 1: /positions an array of 200001: want at most 100000"},
-		"long number":   {strings.NewReader(head + `"positions":` + strings.Repeat("1", 1_000_000) + "}"), "line 1: /positions 1111111111111111111111111111111111111111…: want an array"},
-		"long name":     {strings.NewReader(head + `"` + strings.Repeat("~", 1_000_000) + `":1,"positions":[]}`), "unknown name"},
+		"too deep":      {strings.NewReader(head + `"positions":` + strings.Repeat("[", 1000)), "line 1: /positions/0 101 open brackets: want at most 100"},
+		"many faults":   {strings.NewReader(head + `"positions":[` + strings.Repeat("{},", 2000) + "{}]}"), "line 1: /positions/1000/sites more faults: want at most 1000 with 256 KiB of text; no more are listed"},
+		"many elements": {strings.NewReader(head + `"positions":[` + strings.Repeat(`{"sites":{}},`, 100_000) + `{"sites":{}}]}`), "line 1: /positions an array of 100001: want at most 100000"},
+		"empty ones":    {strings.NewReader(head + `"positions":[` + strings.Repeat(`{"sites":{}},`, 50_000) + `{"sites":{}}]}`), "line 1: document arrays with next to nothing in each element: want elements that take at most 18 times the document's size and 8 MiB in memory"},
+		"long number":   {strings.NewReader(head + `"positions":` + strings.Repeat("1", 1001) + "}"), "line 1: /positions a longer text or number: want texts of at most 256 KiB and numbers of at most 1000 digits"},
+		"long note":     {strings.NewReader(head + `"note":"` + strings.Repeat("a", 256<<10+1) + `","positions":[]}`), "line 1: /note a longer text or number: want texts of at most 256 KiB and numbers of at most 1000 digits"},
+		"long name":     {strings.NewReader(head + `"` + strings.Repeat("~", 100_000) + `":1,"positions":[]}`), "line 1: /" + strings.Repeat("~0", 30) + "… unknown name: want one of schema, version, note, positions"},
 		"broken reader": {iotest.ErrReader(errors.New("unplugged")), "unplugged"},
-		"all wrong":     {strings.NewReader(head + `"positions":[` + strings.Repeat(`{"sites":{"hoods_left":{"at_mm":[9e9,0,0]}}},`, 19_999) + `{"sites":{}}]}`), "/positions/19998/sites/hoods_left/at_mm/0"},
+		"all wrong":     {strings.NewReader(head + `"positions":[` + strings.Repeat(`{"sites":{"hoods_left":{"at_mm":[9e9,0,0]}}},`, 1999) + `{"sites":{}}]}`), "/positions/1000/sites/hoods_left/at_mm/0 more faults"},
+		"text and all":  {strings.NewReader(head + `"more":1,"positions":[` + strings.Repeat("{\"sites\":{\"hoods_left\":{\"at_mm\":[9e9,0,0]}}},\n", 1999) + `{"sites":{}}]}`), "line 1000: /positions/999/sites/hoods_left/at_mm/0 more faults"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, _, err := exchange.Read[[]contact.Position](t.Context(), c.r)
-			require.ErrorContains(t, err, c.want)
+			text := err.Error()
+			assert.Contains(t, text[max(0, len(text)-500):], c.want)
+			assert.LessOrEqual(t, len(contact.Faults(err)), 1001)
 		})
 	}
-	_, err := exchange.ReadCatalogue(t.Context(), endless{})
-	require.ErrorContains(t, err, "more than 64 MiB")
-	require.NotEmpty(t, contact.Faults(err))
-	_, err = exchange.ReadPoints[contact.Position](t.Context(), io.MultiReader(strings.NewReader("name,x_mm,y_mm,z_mm\n"), strings.NewReader(strings.Repeat("a\n", 200_000))))
-	require.ErrorContains(t, err, "the rest was not read")
+	var b bytes.Buffer
+	require.NoError(t, exchange.Write(t.Context(), &b, frozenPosition, strings.Repeat("a", 256<<10)))
+	_, note, err := exchange.Read[contact.Position](t.Context(), &b)
+	require.NoError(t, err)
+	assert.Len(t, note, 256<<10)
+	assert.EqualError(t, exchange.Write(t.Context(), &b, frozenPosition, strings.Repeat("a", 256<<10+1)), "/note 262145 bytes: want at most 256 KiB")
+	assert.ErrorContains(t, exchange.Write(t.Context(), &b, make([]contact.Position, 50_000), ""), "document arrays with next to nothing in each element")
+
+	_, err = exchange.ReadCatalogue(t.Context(), endless{})
+	require.EqualError(t, err, "table more than 64 MiB: want at most that")
+}
+
+// Half of a surrogate pair is no character; an integer is one however it is written, by
+// JSON Schema 2020-12 too.
+func TestTextsAndIntegers(t *testing.T) {
+	const reading = `{"schema":"fitgeom/survey","version":1,"unit":"mm","sigma":[1,1,1],"up":[0,0,1],"readings":[{"landmark":"mark_X","at":[0,0,0]}]}`
+	for _, half := range []string{`\ud800`, `\udbff`, `\udc00`, `\ud83d\ud83d`, `\udeb2\ud83d`} {
+		_, _, err := exchange.Read[survey.Survey](t.Context(), strings.NewReader(strings.Replace(reading, "X", half, 1)))
+		require.ErrorIs(t, err, contact.ErrConflict, half)
+		assert.Contains(t, err.Error(), "/readings/0/landmark", half)
+	}
+	const shelf = `{"schema":"fitgeom/shelf","version":1.0,"note":"\ud83d\udeb2","caps":[],"spacers":[{"height_mm":5,"count":2}],"stems":[],"handlebars":[],"seatposts":[],"saddles":[],"cranks":[]}`
+	for number, whole := range map[string]bool{"2": true, "2.0": true, "2e0": true, "20E-1": true, "0.2e+1": true, "2.5": false, "2e-1": false} {
+		text := strings.Replace(shelf, `"count":2`, `"count":`+number, 1)
+		_, _, err := exchange.Read[fitgeom.Shelf](t.Context(), strings.NewReader(text))
+		refused := false
+		for _, f := range contact.Faults(err) {
+			assert.NotEqual(t, "/version", f.Path)
+			refused = refused || f.Path == "/spacers/0/count"
+		}
+		assert.Equal(t, whole, !refused, number)
+		assert.Equal(t, whole, !schemaSays(validate(t, []byte(text)), "/spacers/0/count"), number)
+	}
+	_, note, err := exchange.Read[contact.Position](t.Context(), strings.NewReader(`{"schema":"fitgeom/position","version":10e-1,"note":"\ud83d\udeb2","sites":{}}`))
+	require.NoError(t, err)
+	assert.Equal(t, "\U0001F6B2", note)
+}
+
+// schemaSays reports whether the schema finds a fault at a place.
+func schemaSays(err error, pointer string) bool {
+	return err != nil && strings.Contains(err.Error(), "at '"+pointer+"'")
 }
 
 // endless is spaces.
@@ -409,7 +443,7 @@ func TestEndsAnywhere(t *testing.T) {
 	for i := range all {
 		all[i] = frozenPosition
 	}
-	sizes := catalogue(1000, 1)
+	sizes := catalogue(2000, 1)
 	var doc, table, faulty bytes.Buffer
 	require.NoError(t, exchange.Write(t.Context(), &doc, all, ""))
 	require.NoError(t, exchange.WriteCatalogue(t.Context(), &table, sizes))

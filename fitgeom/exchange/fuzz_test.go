@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"example.com/fitgeom/fitgeom/exchange"
+	"example.com/fitgeom/internal/trial"
 	"example.com/fitgeom/internal/wild"
 	"github.com/stretchr/testify/require"
 )
@@ -23,9 +24,14 @@ func FuzzRead(f *testing.F) {
 	f.Add([]byte(`{"schema":"fitgeom/position","version":1,"sites":{"hoods_left":{"at_mm":[1e400,"x",null],"x":1},"bell":{}}}`), uint8(0))
 	f.Add([]byte(`{"schema":"fitgeom/sheet","version":1,"mirrored":true,"entries":[{"measure":"saddle_tilt","value_mm":1,"value_deg":-0,"sigma_deg":-1}]}`), uint8(5))
 	f.Add([]byte(`{"schema":"fitgeom/body","version":1,"left":{"thigh_mm":0,"shank_mm":0,"ankle_height_mm":0,"ankle_behind_mm":0,"ankle":{"given":"sole_pitch","profile_deg":[]}},"hip_forward_mm":0,"hip_up_mm":60,"upper":{"trunk_mm":0,"upper_arm_mm":0,"forearm_mm":0,"grip":"saddle_reference","keep":"keep_elbow","angle_deg":-0}}`), uint8(2))
+	f.Add([]byte(`{"schema":"fitgeom/position","version":1e0,"sites":{"`+strings.Repeat("x", 500)+`":{`+strings.Repeat(`"0":0,`, 500)+`"0":0}}}`), uint8(0))
+	f.Add([]byte(`{"schema":"fitgeom/positions","version":1,"positions":[`+strings.Repeat(`{"sites":{}},`, 500)+`0]}`), uint8(1))
+	f.Add([]byte(`{"schema":"fitgeom/survey","version":1.0,"unit":"mm","readings":[{"landmark":"mark_\ud800","at":[0,0,0]}]}`), uint8(3))
 	f.Fuzz(func(t *testing.T, data []byte, kind uint8) {
 		s := subjects[int(kind)%len(subjects)]
+		spent := trial.Spending()
 		text, err := s.reread(data)
+		require.LessOrEqual(t, spent(), 3*(20*len(data)+16<<20), "read, written and located")
 		for _, f := range rejected(t, err) {
 			require.Positive(t, f.Line)
 			require.True(t, f.Path == "document" || f.Path[0] == '/', f.Path)

@@ -1,8 +1,6 @@
 package exchange
 
 import (
-	"strconv"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/survey"
@@ -10,6 +8,7 @@ import (
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/work"
 )
 
 // kindFor returns the kind of a type.
@@ -46,28 +45,28 @@ func kindFor[T Content]() *kind[T] {
 
 // The kinds. The fields of a type say what documents have for it.
 var (
-	positionKind = single("fitgeom/position", contact.Position.Validate)
-	bodyKind     = single("fitgeom/body", rider.Body.Validate)
-	surveyKind   = single("fitgeom/survey", survey.Survey.Validate)
-	tapeKind     = single("fitgeom/tape_survey", survey.TapeSurvey.Validate)
-	sheetKind    = single("fitgeom/sheet", convert.Sheet.Validate)
-	chartKind    = single("fitgeom/chart", validateChart)
-	frameKind    = single("fitgeom/frame", fitgeom.Frame.Validate)
-	shelfKind    = single("fitgeom/shelf", fitgeom.Shelf.Validate)
-	buildKind    = single("fitgeom/build", fitgeom.Build.Validate)
+	positionKind = single("fitgeom/position", work.Validate[contact.Position])
+	bodyKind     = single("fitgeom/body", work.Validate[rider.Body])
+	surveyKind   = single("fitgeom/survey", work.Validate[survey.Survey])
+	tapeKind     = single("fitgeom/tape_survey", work.Validate[survey.TapeSurvey])
+	sheetKind    = single("fitgeom/sheet", work.Validate[convert.Sheet])
+	chartKind    = single("fitgeom/chart", work.Validate[chart.Chart])
+	frameKind    = single("fitgeom/frame", work.Validate[fitgeom.Frame])
+	shelfKind    = single("fitgeom/shelf", work.Validate[fitgeom.Shelf])
+	buildKind    = single("fitgeom/build", work.Validate[fitgeom.Build])
 
 	positionsKind = newKind("fitgeom/positions",
 		func(all []contact.Position) positions { return positions{all} },
 		func(d positions) []contact.Position { return d.Positions },
-		func(d positions) error { return each("positions", d.Positions, contact.Position.Validate) })
+		func(m *work.Meter, d positions) error { return each(m, "positions", d.Positions) })
 	framesKind = newKind("fitgeom/frames",
 		func(all []fitgeom.Size) sizes { return sizes{all} },
 		func(d sizes) []fitgeom.Size { return d.Sizes },
-		func(d sizes) error { return each("sizes", d.Sizes, fitgeom.Size.Validate) })
+		func(m *work.Meter, d sizes) error { return each(m, "sizes", d.Sizes) })
 	resultsKind = newKind("fitgeom/results",
 		func(all []fitgeom.Candidate) results { return results{all} },
 		func(d results) []fitgeom.Candidate { return d.Results },
-		func(d results) error { return each("results", d.Results, fitgeom.Candidate.Validate) })
+		func(m *work.Meter, d results) error { return each(m, "results", d.Results) })
 )
 
 // What documents have for a list.
@@ -84,22 +83,12 @@ type (
 )
 
 // each returns the faults of every element under its path.
-func each[E any](name string, all []E, validate func(E) error) error {
+func each[E interface{ Validate() error }](m *work.Meter, name string, all []E) error {
 	var f fault.List
-	for i := range all {
-		if err := validate(all[i]); err != nil {
+	for i := 0; i < len(all) && m.Do(10) && !f.Full(); i++ {
+		if err := all[i].Validate(); err != nil {
 			f.In(fault.At(name, i), err)
 		}
 	}
 	return f.Err()
-}
-
-// mostEntries is how many numbers a chart may have: each is compared with each.
-const mostEntries = 1000
-
-func validateChart(c chart.Chart) error {
-	if n := len(c.Entries); n > mostEntries {
-		return fault.New("entries", strconv.Itoa(n)+" dimensions", "at most "+strconv.Itoa(mostEntries), contact.ErrRange)
-	}
-	return c.Validate()
 }

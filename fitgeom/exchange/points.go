@@ -1,6 +1,7 @@
 package exchange
 
 import (
+	"cmp"
 	"context"
 	"io"
 	"strconv"
@@ -9,6 +10,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/work"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -52,11 +54,11 @@ func (t *table) point() r3.Vec { return r3.Vec{X: t.number(1), Y: t.number(2), Z
 
 func readPosition(t *table) (p contact.Position) {
 	rows := map[string]int{}
-	for t.next() {
+	for !t.faults.Full() && t.next() {
 		at := t.point()
 		s, err := contact.ParseSite(t.cells[0])
 		for _, e := range contact.Faults(err) {
-			t.add("name", strconv.Quote(short(strings.ToValidUTF8(t.cells[0], "\ufffd"))), e.Want, e.Class)
+			t.add("name", strconv.Quote(fault.Name(strings.ToValidUTF8(t.cells[0], "\ufffd"))), e.Want, e.Class)
 		}
 		if err != nil {
 			continue
@@ -68,7 +70,7 @@ func readPosition(t *table) (p contact.Position) {
 		rows[s.String()] = t.line
 		p.Set(s, at)
 	}
-	if len(t.faults) > 0 || t.err != nil {
+	if t.faults.Len() > 0 || t.err != nil {
 		return p
 	}
 	fault.Each(p.Validate(), func(e *fault.Fault) {
@@ -90,32 +92,39 @@ func axisColumn(path string) string {
 	return ""
 }
 
-func readReadings(t *table) (all []survey.Reading) {
-	var rows []int
-	for t.next() {
-		all = append(all, survey.Reading{Landmark: survey.Landmark(strings.Clone(t.name(0))), At: t.point()})
-		rows = append(rows, t.line)
+func readReadings(t *table) []survey.Reading {
+	var readings pile[survey.Reading]
+	var lines pile[int]
+	for !t.faults.Full() && t.next() {
+		readings.add(survey.Reading{Landmark: survey.Landmark(strings.Clone(t.name(0))), At: t.point()})
+		lines.add(t.line)
 	}
-	if len(t.faults) > 0 || t.err != nil {
-		return all
+	if t.faults.Len() > 0 || t.err != nil {
+		return nil
 	}
-	fault.Each(judgeReadings(all), func(e *fault.Fault) {
+	all, rows := readings.list(t.from.meter), lines.list(t.from.meter)
+	fault.Each(judgeReadings(t.from.meter, all), func(e *fault.Fault) {
 		item, what, _ := strings.Cut(e.Path, "].")
 		i, _ := strconv.Atoi(strings.TrimPrefix(item, "readings["))
 		t.line = rows[i]
-		if column := axisColumn(what); column != "" {
+		switch column := axisColumn(what); {
+		case e.Last():
+			e.Path, e.Line = row(t.line), t.line
+			t.faults.Put(*e)
+		case column != "":
 			t.add(column, e.Value, e.Want, e.Class)
-		} else {
-			t.add("name", strconv.Quote(short(string(all[i].Landmark))), e.Want, e.Class)
+		default:
+			t.add("name", strconv.Quote(fault.Name(string(all[i].Landmark))), e.Want, e.Class)
 		}
 	})
+	t.err = t.from.err()
 	return all
 }
 
 // judgeReadings returns what is wrong with readings in mm one by one.
-func judgeReadings(all []survey.Reading) error {
+func judgeReadings(m *work.Meter, all []survey.Reading) error {
 	var one fault.List
-	err := survey.Survey{Readings: all, Sigma: r3.Vec{X: 1, Y: 1, Z: 1}, Up: r3.Vec{Z: 1}}.Validate()
+	err := work.Validate(m, survey.Survey{Readings: all, Sigma: r3.Vec{X: 1, Y: 1, Z: 1}, Up: r3.Vec{Z: 1}})
 	fault.Each(err, func(e *fault.Fault) {
 		if strings.HasPrefix(e.Path, "readings[") { // and not what a survey has to have
 			one.Put(*e)
@@ -128,8 +137,10 @@ func judgeReadings(all []survey.Reading) error {
 // The attitudes of a position are not written: [Write] has them.
 //
 // It refuses what ReadPoints would refuse, with paths as Validate has them, and then
-// writes nothing. An error of the writer or of the context is returned as it is.
+// writes nothing. An error of the writer is returned as it is, and that of the context
+// wrapped.
 func WritePoints[T Points](ctx context.Context, w io.Writer, v T) error {
+	m := work.New(ctx, -1)
 	var f fault.List
 	var all []survey.Reading
 	switch v := any(v).(type) {
@@ -140,29 +151,25 @@ func WritePoints[T Points](ctx context.Context, w io.Writer, v T) error {
 		f.In("", v.Validate())
 	case []survey.Reading:
 		all = v
-		f.In("", judgeReadings(v))
-		for i, r := range v {
-			if ctx.Err() != nil {
-				break
-			}
+		f.In("", judgeReadings(m, v))
+		for i := 0; i < len(v) && m.Do(1) && !f.Full(); i++ {
+			r := &v[i]
 			if want := badName(string(r.Landmark)); want != "" {
 				f.Add(fault.At("readings", i)+".landmark", string(r.Landmark), want, contact.ErrConflict)
 			}
 		}
 	}
-	if err := f.Err(); err != nil {
-		return err
+	if f.Len() > 0 {
+		return cmp.Or(m.Err("nothing written"), f.Err())
 	}
 	out := []byte("name,x_mm,y_mm,z_mm\n")
-	for _, r := range all {
-		if ctx.Err() != nil {
-			break
-		}
+	for i := 0; i < len(all) && m.Do(10); i++ {
+		r := &all[i]
 		out = appendCell(out, string(r.Landmark))
 		for _, c := range [...]float64{r.At.X, r.At.Y, r.At.Z} {
 			out = appendNumber(append(out, ','), c)
 		}
 		out = append(out, '\n')
 	}
-	return writeTable(ctx, w, out)
+	return writeTable(m, w, out)
 }

@@ -58,8 +58,15 @@ func TestBrokenPoints(t *testing.T) {
 		"comma":        {head + "hoods_left,545,5,210,640\n", []string{"line 2: row 2 5 cells: want 4 as in the first row; decimals have a point, not a comma"}},
 		"twice":        {head + "hoods_left,545,210,640\n\nhoods_left,545,210,640\n", []string{"line 4: row 4.name hoods_left: want each site once; the first is row 2"}},
 		"no position":  {head + "hoods_right,545,210,640\npedal_left,0.17,75,0\n", []string{"line 3: row 3.x_mm 0.17 mm: want 50 to 250 mm, the crank length; it looks like metres", "line 2: row 2.y_mm 210 mm: want a right site at a negative Y (left and right swapped?)"}},
-		"quotes":       {head + "a\"b,1,2,3\n", []string{`line 2: row 2 contradiction: want well-formed quotes: bare " in non-quoted-field`}},
-		"first quotes": {"a\"b", []string{`line 1: row 1 contradiction: want a row that names the columns: bare " in non-quoted-field`}},
+		"quotes":       {head + "a\"b,1,2,3\n", []string{`line 2: row 2 contradiction: want quotes around all of a cell, and two for each within it`}},
+		"first quotes": {"a\"b", []string{`line 1: row 1 contradiction: want a row that names the columns: quotes around all of a cell, and two for each within it`}},
+		"CR":           {"name,x_mm,y_mm,z_mm\rhoods_left,545,210,640\r", []string{"line 1: row 1 a line end of CR: want lines that end in LF or CRLF, not in CR alone"}},
+		"CR, comment":  {"# points\rname,x_mm,y_mm,z_mm\rhoods_left,545,210,640\r", []string{"line 1: row 1 a line end of CR: want lines that end in LF or CRLF, not in CR alone"}},
+		"CR, long":     {"name,x_mm,y_mm,z_mm\r" + strings.Repeat("hoods_left,545,210,640\r", 1000), []string{"line 1: row 1 a line end of CR: want lines that end in LF or CRLF, not in CR alone"}},
+		"CR between":   {head + "hoods_left,545,210,640\rhoods_right,545,-210,640\r\n", []string{"line 2: row 2 7 cells: want lines that end in LF or CRLF, not in CR alone"}},
+		"many columns": {strings.Repeat("name,", 50) + "\n", []string{"line 1: row 1 more than 40 cells: want one of name, x_mm, y_mm, z_mm"}},
+		"many cells":   {head + strings.Repeat("1,", 5000) + "\n", []string{"line 2: row 2 more than 40 cells: want 4 as in the first row; decimals have a point, not a comma"}},
+		"long row":     {head + strings.Repeat("1", 20_000) + ",1,2,3\nhoods_left,545,210,640\n", []string{"line 2: row 2 more than 16 KiB: want a row of at most that"}},
 		"not UTF-8":    {head + "\xff,1,2,3\n", []string{"line 2: row 2.name \"\ufffd\": want " + trial.ASite()}},
 	} {
 		_, err := exchange.ReadPoints[contact.Position](t.Context(), strings.NewReader(c.text))
@@ -69,6 +76,8 @@ func TestBrokenPoints(t *testing.T) {
 	assert.EqualError(t, err, "line 3: row 3.name \"bell\": want a landmark such as rear_axle_left or hoods_right\nline 4: row 4.x_mm 1e+09 mm: want -100000 to 100000 mm\nline 4: row 4.z_mm -1e+09 mm: want -100000 to 100000 mm")
 	_, err = exchange.ReadPoints[[]survey.Reading](t.Context(), strings.NewReader(head+"\"mark_a\nb\",1,2,3\n\"mark_\xff\",1,2,3\n"))
 	assert.EqualError(t, err, "line 2: row 2.name \"mark_a\\nb\": want a name in one line\nline 4: row 4.name \"mark_\\xff\": want text in UTF-8")
+	_, err = exchange.ReadPoints[[]survey.Reading](t.Context(), strings.NewReader(head+"mark_"+strings.Repeat("a", 2044)+",1,2,3\n"))
+	assert.EqualError(t, err, "line 2: row 2.name \"mark_"+strings.Repeat("a", 55)+"…\": want a name of at most 2 KiB")
 	broken := errors.New("unplugged")
 	_, err = exchange.ReadPoints[contact.Position](t.Context(), iotest.ErrReader(broken))
 	require.ErrorIs(t, err, broken)

@@ -2,25 +2,35 @@ package exchange
 
 import (
 	"context"
+	"fmt"
 	"io"
+
+	"example.com/fitgeom/internal/work"
 )
 
-// A source reads what a caller hands in: at most MaxSize bytes, and no further once the
-// context has ended.
+// A source reads what a caller hands in: at most MaxSize bytes, and no further once its
+// meter says to stop.
 type source struct {
-	ctx  context.Context
-	r    io.Reader
-	what string // path of the fault of one that is too large
-	size int
+	meter *work.Meter
+	r     io.Reader
+	what  string // path of the fault of one that is too large
+	size  int
 }
+
+func newSource(ctx context.Context, r io.Reader, what string) *source {
+	return &source{meter: work.New(ctx, -1), r: r, what: what}
+}
+
+// err returns why the meter stopped, if it did.
+func (s *source) err() error { return s.meter.Err(fmt.Sprintf("%d bytes read", s.size)) }
 
 // patience is how often a reader may give nothing.
 const patience = 100
 
 func (s *source) Read(p []byte) (int, error) {
 	for range patience {
-		if err := s.ctx.Err(); err != nil {
-			return 0, err
+		if !s.meter.Do(1000) {
+			return 0, s.err()
 		}
 		if s.size > MaxSize {
 			return 0, tooLarge(s.what)
@@ -33,37 +43,18 @@ func (s *source) Read(p []byte) (int, error) {
 	return 0, io.ErrNoProgress
 }
 
-// piece is the most bytes that are copied before the context is looked at again.
-const piece = 1 << 20
-
-// all reads to the end. It copies each byte once and not in one go, since a copy of 60 MB
-// takes longer than a caller should wait who has given up.
+// all reads to the end.
 func (s *source) all() ([]byte, error) {
-	var full [][]byte
-	part := make([]byte, 0, 4096)
+	var p pile[byte]
 	for {
-		n, err := s.Read(part[len(part):cap(part)])
-		part = part[:len(part)+n]
+		p.space()
+		n, err := s.Read(p.top[len(p.top):cap(p.top)])
+		p.top = p.top[:len(p.top)+n]
 		if err == io.EOF {
-			break
+			return p.list(s.meter), s.err()
 		}
 		if err != nil {
 			return nil, err
 		}
-		if len(part) == cap(part) {
-			full = append(full, part)
-			part = make([]byte, 0, min(2*cap(part), piece))
-		}
 	}
-	if full == nil {
-		return part, nil
-	}
-	data := make([]byte, 0, min(s.size, MaxSize))
-	for _, p := range append(full, part) {
-		if err := s.ctx.Err(); err != nil {
-			return nil, err
-		}
-		data = append(data, p...)
-	}
-	return data, nil
 }

@@ -1,10 +1,7 @@
 package exchange
 
 import (
-	"bufio"
-	"bytes"
 	"context"
-	"encoding/csv"
 	"errors"
 	"io"
 	"slices"
@@ -14,11 +11,8 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
-	"example.com/fitgeom/internal/strict"
+	"example.com/fitgeom/internal/work"
 )
-
-// mostRowFaults is how many faults of a table are looked for.
-const mostRowFaults = 100_000
 
 // A column is what a table has in each row.
 type column struct {
@@ -29,47 +23,52 @@ type column struct {
 // A table reads rows of comma-separated values in the dialect that the package
 // documentation states.
 type table struct {
-	in      *csv.Reader
+	rows
+	from    *source
 	columns []column
 	place   []int    // in columns, of each cell of a row
 	cells   []string // of the row, by columns; empty where the table has no such column
-	line    int      // of the row
-	faults  []*fault.Fault
+	faults  fault.List
 	err     error // of the reader
 }
 
 // newTable reads the row that names the columns; false if there are faults.
 func newTable(ctx context.Context, r io.Reader, what string, columns []column) (*table, bool) {
-	b := bufio.NewReader(&source{ctx: ctx, r: r, what: "table"})
-	if mark, _ := b.Peek(3); bytes.Equal(mark, []byte("\ufeff")) {
-		_, _ = b.Discard(3)
-	}
-	t := &table{in: csv.NewReader(b), columns: columns, cells: make([]string, len(columns)), line: 1}
-	t.in.FieldsPerRecord = -1
-	t.in.ReuseRecord = true
-	t.in.Comment = '#'
-	head, err := t.in.Read()
-	broken := new(csv.ParseError)
+	from := newSource(ctx, r, "table")
+	// More cells than ten times the columns are hardly meant as a row.
+	t := &table{rows: newRows(from, 10*len(columns)), from: from, columns: columns, cells: make([]string, len(columns))}
+	flaw, err := t.read()
 	switch {
-	case errors.Is(err, io.EOF):
-		t.faults = append(t.faults, &fault.Fault{Path: what, Want: "a row that names the columns", Class: contact.ErrMissing, Line: 1})
+	case errors.Is(err, io.EOF) && !t.cr:
+		t.faults.Put(fault.Fault{Path: what, Want: "a row that names the columns", Class: contact.ErrMissing, Line: 1})
 		return t, false
-	case errors.As(err, &broken):
-		t.line = broken.StartLine
-		t.add("", "", "a row that names the columns: "+broken.Err.Error(), contact.ErrConflict)
+	case errors.Is(err, io.EOF) || err == nil && t.cr:
+		t.line = max(1, t.line)
+		t.add("", "a line end of CR", wantLF, contact.ErrConflict)
 		return t, false
 	case err != nil:
 		t.err = err
 		return t, false
+	case flaw != nil:
+		t.add("", flaw.Value, "a row that names the columns: "+flaw.Want, flaw.Class)
+		return t, false
+	case len(t.rows.cells) > t.most:
+		t.add("", "more than "+strconv.Itoa(t.most)+" cells", t.wanted(t.rows.cells), contact.ErrConflict)
+		return t, false
 	}
-	t.line, _ = t.in.FieldPos(0)
-	seen := make([]bool, len(columns))
-	for _, cell := range head {
+	t.head(t.rows.cells)
+	return t, t.faults.Len() == 0
+}
+
+// head takes the names of the columns.
+func (t *table) head(names []string) {
+	seen, wanted := make([]bool, len(t.columns)), t.wanted(names)
+	for _, cell := range names {
 		name := strings.TrimSpace(cell)
-		i := slices.IndexFunc(columns, func(c column) bool { return c.name == name })
+		i := slices.IndexFunc(t.columns, func(c column) bool { return c.name == name })
 		switch {
 		case i < 0:
-			t.add(strings.ToValidUTF8(name, "\ufffd"), "", t.wanted(head), contact.ErrUnknown)
+			t.add(strings.ToValidUTF8(name, "\ufffd"), "", wanted, contact.ErrUnknown)
 		case seen[i]:
 			t.add(name, "", "each column once", contact.ErrConflict)
 		default:
@@ -77,12 +76,11 @@ func newTable(ctx context.Context, r io.Reader, what string, columns []column) (
 		}
 		t.place = append(t.place, i)
 	}
-	for i, c := range columns {
+	for i, c := range t.columns {
 		if c.need && !seen[i] {
 			t.add(c.name, "", "the column", contact.ErrMissing)
 		}
 	}
-	return t, len(t.faults) == 0
 }
 
 func (t *table) wanted(head []string) string {
@@ -98,11 +96,15 @@ func (t *table) wanted(head []string) string {
 
 // add reports a fault of a cell of the row, or of the row if no column is named.
 func (t *table) add(column, value, want string, class error) {
+	if t.faults.Full() {
+		t.faults.Put(fault.Fault{}) // which counts it
+		return
+	}
 	path := row(t.line)
 	if column != "" {
 		path += "." + column
 	}
-	t.faults = append(t.faults, &fault.Fault{Path: path, Line: t.line, Value: value, Want: want, Class: class})
+	t.faults.Put(fault.Fault{Path: path, Line: t.line, Value: value, Want: want, Class: class})
 }
 
 func row(line int) string { return "row " + strconv.Itoa(line) }
@@ -111,39 +113,43 @@ func row(line int) string { return "row " + strconv.Itoa(line) }
 // the end. The cells are good until the next call.
 func (t *table) next() bool {
 	for {
-		if len(t.faults) >= mostRowFaults {
-			t.add("", "more faults", "at most "+strconv.Itoa(mostRowFaults)+"; the rest was not read", contact.ErrRange)
+		flaw, err := t.read()
+		if !t.from.meter.Do(10) {
+			err = t.from.err()
+		}
+		switch {
+		case errors.Is(err, io.EOF):
 			return false
-		}
-		cells, err := t.in.Read()
-		if err != nil {
-			broken := new(csv.ParseError)
-			switch {
-			case errors.Is(err, io.EOF):
-				return false
-			case errors.As(err, &broken):
-				t.line = broken.StartLine
-				t.add("", "", "well-formed quotes: "+broken.Err.Error(), contact.ErrConflict)
-				continue
-			default:
-				t.err = err
-				return false
+		case err != nil:
+			t.err = err
+			return false
+		case flaw != nil:
+			t.add("", flaw.Value, flaw.Want, flaw.Class)
+		case len(t.rows.cells) != len(t.place):
+			t.miscounted(len(t.rows.cells))
+		default:
+			for i, cell := range t.rows.cells {
+				t.cells[t.place[i]] = strings.TrimSpace(cell)
 			}
+			return true
 		}
-		t.line, _ = t.in.FieldPos(0)
-		if len(cells) != len(t.place) {
-			want := strconv.Itoa(len(t.place)) + " as in the first row"
-			if len(cells) > len(t.place) {
-				want += "; decimals have a point, not a comma"
-			}
-			t.add("", strconv.Itoa(len(cells))+" cells", want, contact.ErrConflict)
-			continue
-		}
-		for i, cell := range cells {
-			t.cells[t.place[i]] = strings.TrimSpace(cell)
-		}
-		return true
 	}
+}
+
+// miscounted reports a row with so many cells.
+func (t *table) miscounted(n int) {
+	if t.faults.Full() {
+		t.add("", "", "", nil)
+		return
+	}
+	value, want := strconv.Itoa(n)+" cells", strconv.Itoa(len(t.place))+" as in the first row"
+	if n > t.most {
+		value = "more than " + strconv.Itoa(t.most) + " cells"
+	}
+	if n > len(t.place) {
+		want += "; decimals have a point, not a comma"
+	}
+	t.add("", value, t.unlessCR(want), contact.ErrConflict)
 }
 
 // number returns the number of a cell. An empty cell is 0 where the column is not needed.
@@ -160,7 +166,7 @@ func (t *table) number(i int) float64 {
 			return v + 0 // -0 becomes 0
 		}
 	}
-	t.add(t.columns[i].name, strconv.Quote(short(cell)), "a number with a decimal point", contact.ErrRange)
+	t.add(t.columns[i].name, strconv.Quote(fault.Name(cell)), "a number with a decimal point", contact.ErrRange)
 	return 0
 }
 
@@ -179,14 +185,20 @@ func plain(s string) bool {
 // name returns the name in a cell.
 func (t *table) name(i int) string {
 	if want := badName(t.cells[i]); want != "" {
-		t.add(t.columns[i].name, strconv.Quote(short(t.cells[i])), want, contact.ErrConflict)
+		t.add(t.columns[i].name, strconv.Quote(fault.Name(t.cells[i])), want, contact.ErrConflict)
 	}
 	return t.cells[i]
 }
 
+// maxName is the most bytes of a name in a table. With all that a row has it fits in one,
+// even if the name is quotes.
+const maxName = 2 << 10
+
 // badName says what is wrong with a name that no row can hold, or "".
 func badName(name string) string {
 	switch {
+	case len(name) > maxName:
+		return "a name of at most " + strconv.Itoa(maxName>>10) + " KiB"
 	case !utf8.ValidString(name):
 		return "text in UTF-8"
 	case strings.ContainsAny(name, "\r\n"):
@@ -198,20 +210,8 @@ func badName(name string) string {
 	}
 }
 
-func short(s string) string {
-	if len(s) > 40 {
-		return strings.ToValidUTF8(s[:40], "") + "…"
-	}
-	return s
-}
-
 // errs returns the faults, and the reader's error if there was one.
-func (t *table) errs() error {
-	if t.err == nil {
-		return strict.Join(t.faults)
-	}
-	return errors.Join(strict.Join(t.faults), t.err)
-}
+func (t *table) errs() error { return errors.Join(t.faults.Err(), t.err) }
 
 // appendCell adds a cell of text to a row.
 func appendCell(to []byte, s string) []byte {
@@ -224,8 +224,8 @@ func appendCell(to []byte, s string) []byte {
 }
 
 // writeTable writes a table that can be read back.
-func writeTable(ctx context.Context, w io.Writer, table []byte) error {
-	if err := ctx.Err(); err != nil {
+func writeTable(m *work.Meter, w io.Writer, table []byte) error {
+	if err := m.Err("nothing written"); err != nil {
 		return err
 	}
 	if len(table) > MaxSize {

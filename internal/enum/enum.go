@@ -77,10 +77,7 @@ func (n *Names[E]) Parse(name string) (E, error) {
 	if i := slices.Index(n.names, name); i >= 0 && name != "" {
 		return E(i), nil
 	}
-	if len(name) > 40 {
-		name = strings.ToValidUTF8(name[:40], "") + "…"
-	}
-	return 0, fault.New(n.kind, strconv.Quote(name), n.want, fault.ErrUnknown)
+	return 0, fault.New(n.kind, strconv.Quote(fault.Name(name)), n.want, fault.ErrUnknown)
 }
 
 // Read is UnmarshalText.

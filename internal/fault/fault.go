@@ -41,7 +41,7 @@ func Export(as func(*Fault) error, is func(error) (*Fault, bool)) { export, faul
 
 // New returns one fault as an error.
 func New(path, value, want string, class error) error {
-	return export(&Fault{Path: path, Value: value, Want: want, Class: class})
+	return export(short(Fault{Path: path, Value: value, Want: want, Class: class}))
 }
 
 // Each calls do for every fault that err holds, in the order in which they were
@@ -61,39 +61,6 @@ func Each(err error, do func(*Fault)) {
 		return
 	}
 	Each(errors.Unwrap(err), do)
-}
-
-// A List is the faults found so far. Its zero value has none.
-type List struct{ errs []error }
-
-// Err returns all faults as one error, or nil.
-func (l *List) Err() error { return errors.Join(l.errs...) }
-
-// Len returns how many faults there are.
-func (l *List) Len() int { return len(l.errs) }
-
-// Add records one fault.
-func (l *List) Add(path, value, want string, class error) {
-	l.errs = append(l.errs, New(path, value, want, class))
-}
-
-// Put records a fault as it is.
-func (l *List) Put(f Fault) { l.errs = append(l.errs, export(&f)) }
-
-// In records the faults of a part of the input under the part's name. Without a
-// name they stay as they are.
-func (l *List) In(prefix string, err error) {
-	if err != nil { // a test that is inlined: most parts are sound
-		l.in(prefix, err)
-	}
-}
-
-func (l *List) in(prefix string, err error) {
-	Each(err, func(f *Fault) {
-		under := *f
-		under.Path = Join(prefix, f.Path)
-		l.errs = append(l.errs, export(&under))
-	})
 }
 
 // Join puts a path under a prefix, either of which may be empty.

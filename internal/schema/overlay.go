@@ -23,7 +23,7 @@ var overlays = []struct {
 	// Where each site may be.
 	{"contact.Position", sites},
 	// An empty chart says nothing, and of a long one each entry is compared with each.
-	{"chart.Chart", func(o *object) { o.at("properties", "entries").set("minItems", 1).set("maxItems", 1000) }},
+	{"chart.Chart", func(o *object) { o.at("properties", "entries").set("minItems", 1) }},
 	// A chart has to say what it is rounded to.
 	{"chart.Chart", func(o *object) { positive(o, "length_step_mm"); positive(o, "angle_step_deg") }},
 	// Each dimension has its unit and its range.

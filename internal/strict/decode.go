@@ -1,10 +1,13 @@
 package strict
 
 import (
+	"bytes"
+	"cmp"
 	"encoding"
 	"errors"
 	"fmt"
 	"reflect"
+	"slices"
 	"strconv"
 	"unicode/utf8"
 
@@ -14,24 +17,20 @@ import (
 type decoder struct {
 	scanner
 	path   []byte // JSON pointer to what is being read
-	faults []*fault.Fault
-	places []int // in the text, of the faults
+	room   int    // bytes that elements of arrays may still take
+	faults fault.List
+	places []int // in the text, of the faults that are listed
 }
 
 func (d *decoder) fault(where int, value, want string, class error) {
-	path := string(d.path)
-	if path == "" {
-		path = Document
+	if d.faults.Full() {
+		return
 	}
-	if len(d.faults) == MaxFaults {
-		if d.broken {
-			return
-		}
-		d.broken = true
-		path, value, want, class = Document, "more faults", fmt.Sprintf("at most %d; the rest was not read", MaxFaults), fault.ErrRange
-	}
-	d.faults = append(d.faults, &fault.Fault{Path: path, Value: value, Want: want, Class: class})
+	d.faults.Add(cmp.Or(string(d.path), Document), value, want, class)
 	d.places = append(d.places, where)
+	if d.faults.Full() {
+		d.fail(enough)
+	}
 }
 
 func (d *decoder) document(v reflect.Value) (whole bool) {
@@ -45,15 +44,16 @@ func (d *decoder) document(v reflect.Value) (whole bool) {
 	}
 	d.value(planOf(v.Type()), v, d.at)
 	if d.broken {
-		if d.why == stopped || len(d.faults) > MaxFaults {
-			return false
-		}
-		d.path = d.path[:min(len(d.path), 1000)]
 		switch d.why {
 		case tooDeep:
 			d.fault(d.at, fmt.Sprintf("%d open brackets", MaxDepth+1), fmt.Sprintf("at most %d", MaxDepth), fault.ErrRange)
-		default:
+		case tooLong:
+			d.fault(d.at, "a longer text or number", fmt.Sprintf("texts of at most %d KiB and numbers of at most %d digits", MaxText>>10, MaxDigits), fault.ErrRange)
+		case unpaired:
+			d.fault(d.at, string(d.data[d.at:d.at+len(`\uD800`)]), "both halves of a surrogate pair", fault.ErrConflict)
+		case malformed:
 			d.fault(d.at, d.here(), "well-formed JSON", fault.ErrConflict)
+		case stopped, enough:
 		}
 		return false
 	}
@@ -120,14 +120,14 @@ func (d *decoder) value(p *plan, v reflect.Value, where int) {
 // formed reads what documents have for a type. What is wrong is reported at its member.
 func (d *decoder) formed(p *plan, v reflect.Value, where int) {
 	d.space()
-	before, start := len(d.faults), d.at
+	before, start := d.faults.Len(), d.at
 	w := reflect.New(p.form.typ).Elem()
 	d.value(p.elem, w, where)
 	if d.broken {
 		return
 	}
 	err := p.form.from(w, v)
-	if len(d.faults) == before { // what it says needs all of it
+	if d.faults.Len() == before { // what it says needs all of it
 		d.report(err, start, where)
 	}
 }
@@ -140,7 +140,7 @@ func (d *decoder) report(err error, start, where int) {
 	if found == nil {
 		return
 	}
-	mark, places := len(d.path), offsets(d.ctx, d.data[start:d.at], paths)
+	mark, places := len(d.path), offsets(d.meter, d.data[start:d.at], paths)
 	for i, f := range found {
 		at := where
 		if places[i] > 0 { // it is not the whole of the value
@@ -164,7 +164,7 @@ func (d *decoder) take(p *plan, raw []byte, v reflect.Value, where int) {
 		v.SetFloat(f + 0) // -0 becomes 0
 		return
 	}
-	i, err := strconv.ParseInt(string(raw), 10, v.Type().Bits())
+	i, err := strconv.ParseInt(string(digits(raw)), 10, v.Type().Bits())
 	switch {
 	case errors.Is(err, strconv.ErrRange):
 		d.fault(where, given(raw), fmt.Sprintf("%s of at most %d bits", p.want, v.Type().Bits()), fault.ErrRange)
@@ -172,6 +172,34 @@ func (d *decoder) take(p *plan, raw []byte, v reflect.Value, where int) {
 		d.fault(where, given(raw), p.want, fault.ErrRange)
 	default:
 		v.SetInt(i)
+	}
+}
+
+// digits writes a whole number without fraction and exponent: 20 for 2e1, 2 for 2.0. One
+// that is not whole it returns as it is.
+func digits(raw []byte) []byte {
+	if !bytes.ContainsAny(raw, ".eE") {
+		return raw
+	}
+	number, exponent, _ := bytes.Cut(bytes.ToLower(raw), []byte("e"))
+	number, fraction, _ := bytes.Cut(number, []byte("."))
+	fraction = bytes.TrimRight(fraction, "0")
+	all := slices.Concat(number, fraction)
+	if len(bytes.Trim(all, "-0")) == 0 {
+		return []byte("0")
+	}
+	shift, err := strconv.Atoi(cmp.Or(string(exponent), "0"))
+	switch zeros := len(all) - len(bytes.TrimRight(all, "0")); {
+	case err != nil && exponent[0] == '-':
+		return raw
+	case err != nil, shift > 1000:
+		return append(all, bytes.Repeat([]byte("0"), 20)...) // more than any int
+	case shift >= len(fraction):
+		return append(all, bytes.Repeat([]byte("0"), shift-len(fraction))...)
+	case zeros >= len(fraction)-shift:
+		return all[:len(all)+shift-len(fraction)]
+	default:
+		return raw
 	}
 }
 
@@ -198,9 +226,9 @@ func (d *decoder) object(p *plan, v reflect.Value, where int) {
 			seen |= 1 << k
 			f := &p.fields[k]
 			d.path = append(d.path, f.pointer...)
-			before, to := len(d.faults), f.of(v)
+			before, to := d.faults.Len(), f.of(v)
 			d.value(f.plan, to, at)
-			if f.absent != "" && len(d.faults) == before && !d.broken && to.IsZero() {
+			if f.absent != "" && d.faults.Len() == before && !d.broken && to.IsZero() {
 				d.fault(at, "all 0", "numbers; left out, it says: "+f.absent, fault.ErrRange)
 			}
 		}
@@ -266,29 +294,26 @@ func (d *decoder) array(p *plan, v reflect.Value, where int) {
 	if !d.enter() {
 		return
 	}
-	mark, n, slice := len(d.path), 0, v.Kind() == reflect.Slice
-	var size func() int
-	var at func(int) reflect.Value
+	size, at := 0, v.Index
 	switch v.Kind() {
 	case reflect.Struct: // a vector
-		size, at = v.NumField, v.Field
+		size, at = v.NumField(), v.Field
 	case reflect.Array:
-		size, at = v.Len, v.Index
+		size = v.Len()
+	default:
+		var ok bool
+		if size, ok = d.makeSlice(v, where); !ok {
+			return
+		}
 	}
+	mark, n := len(d.path), 0
 	for ; d.next(n == 0, ']'); n++ {
 		d.space()
 		begin := d.at
 		d.path = strconv.AppendInt(append(d.path, '/'), int64(n), 10)
-		switch {
-		case slice && n < MaxElements:
-			if n == v.Cap() {
-				v.Grow(1)
-			}
-			v.SetLen(n + 1)
-			d.value(p.elem, v.Index(n), begin)
-		case !slice && n < size():
+		if n < size {
 			d.value(p.elem, at(n), begin)
-		default:
+		} else {
 			d.skip()
 		}
 		if d.broken {
@@ -296,14 +321,49 @@ func (d *decoder) array(p *plan, v reflect.Value, where int) {
 		}
 		d.path = d.path[:mark]
 	}
-	switch {
-	case d.broken:
-	case slice && n > MaxElements:
-		d.fault(where, fmt.Sprintf("an array of %d", n), fmt.Sprintf("at most %d", MaxElements), fault.ErrRange)
-	case !slice && n != size():
+	if !d.broken && n != size && v.Kind() != reflect.Slice {
 		d.fault(where, fmt.Sprintf("an array of %d", n), p.want, fault.ErrRange)
 	}
 }
+
+// makeSlice makes a slice for all elements of the array that it is in, once, so that no
+// others are in use while it grows. It returns false if there is nothing to read into it.
+func (d *decoder) makeSlice(v reflect.Value, where int) (size int, ok bool) {
+	begin, n := d.scanner, 0
+	for d.next(n == 0, ']') {
+		n++
+		if !d.skip() {
+			break
+		}
+	}
+	switch {
+	case d.why == stopped:
+		return 0, false
+	case n > MaxElements:
+		d.fault(where, fmt.Sprintf("an array of %d", n), fmt.Sprintf("at most %d", MaxElements), fault.ErrRange)
+		return 0, false
+	}
+	d.room -= n * int(v.Type().Elem().Size())
+	if d.room < 0 {
+		d.path = d.path[:0]
+		d.fault(0, oversize, wantSize, fault.ErrRange)
+		d.fail(enough)
+		return 0, false
+	}
+	d.scanner = begin // whose path is known where it is broken
+	if n > 0 {
+		v.Set(reflect.MakeSlice(v.Type(), n, n))
+	}
+	return n, true
+}
+
+// room is how many bytes the elements of all arrays of a document may take.
+func room(document int) int { return 18*document + 8<<20 }
+
+const (
+	oversize = "arrays with next to nothing in each element"
+	wantSize = "elements that take at most 18 times the document's size and 8 MiB in memory"
+)
 
 // read has a type read a text. The type says what is wrong with it, and the path says
 // where.
@@ -312,9 +372,9 @@ func (d *decoder) read(text []byte, v reflect.Value, where int) bool {
 	if err == nil {
 		return true
 	}
-	before := len(d.faults)
+	before := d.faults.Len()
 	fault.Each(err, func(e *fault.Fault) { d.fault(where, quote(string(text)), e.Want, e.Class) })
-	if len(d.faults) == before {
+	if d.faults.Len() == before {
 		d.fault(where, quote(string(text)), "a text that can be read ("+err.Error()+")", fault.ErrRange)
 	}
 	return false
@@ -322,8 +382,8 @@ func (d *decoder) read(text []byte, v reflect.Value, where int) bool {
 
 // invalidUTF8 returns the offset of the first byte that is not UTF-8, or -1.
 func (d *decoder) invalidUTF8() int {
-	for from := 0; from < len(d.data) && !d.look(); {
-		to := min(from+every, len(d.data))
+	for from := 0; from < len(d.data) && d.meter.Do(often); {
+		to := min(from+often, len(d.data))
 		for to < len(d.data) && to > from+utf8.UTFMax && !utf8.RuneStart(d.data[to]) {
 			to--
 		}

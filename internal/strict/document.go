@@ -2,10 +2,10 @@ package strict
 
 import (
 	"cmp"
-	"context"
 	"reflect"
 
 	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/work"
 )
 
 // A Head is the outside of every document.
@@ -25,7 +25,7 @@ func around(content reflect.Type) reflect.Type {
 
 // ReadDocument reads a head and the content that v points to, which must be zero. Like
 // [Decode] it leaves in v what it could read.
-func ReadDocument(ctx context.Context, data []byte, v any) (head Head, faults []*fault.Fault, whole bool, err error) {
+func ReadDocument(m *work.Meter, data []byte, v any) (head Head, faults fault.List, whole bool) {
 	to := reflect.ValueOf(v).Elem()
 	f := formOf(to.Type())
 	content := to.Type()
@@ -33,35 +33,40 @@ func ReadDocument(ctx context.Context, data []byte, v any) (head Head, faults []
 		content = f.typ
 	}
 	d := reflect.New(around(content))
-	if faults, whole, err = Decode(ctx, data, d.Interface()); err != nil {
-		return head, nil, false, err
-	}
+	faults, whole = Decode(m, data, d.Interface())
 	head = d.Elem().Field(0).Interface().(Head)
 	if f == nil {
 		to.Set(d.Elem().Field(1))
-		return head, faults, whole, nil
+		return head, faults, whole
 	}
-	said := f.from(d.Elem().Field(1), to)
-	if faults == nil { // what it says needs all of it
-		fault.Each(said, func(e *fault.Fault) { faults = append(faults, placed(ctx, data, e)) })
+	err := f.from(d.Elem().Field(1), to)
+	if faults.Len() == 0 { // what it says needs all of it
+		faults = placed(m, data, err)
 	}
-	return head, faults, whole, ctx.Err()
+	return head, faults, whole
 }
 
-// placed is a fault of what a document says, with the pointer and the line of its member.
-func placed(ctx context.Context, data []byte, f *fault.Fault) *fault.Fault {
-	at := *f
-	var b []byte
-	for _, seg := range segments(f.Path) {
-		b = appendName(b, seg)
+// placed is the faults of what a document says, with the pointers and lines of its members.
+func placed(m *work.Meter, data []byte, err error) (all fault.List) {
+	all.In("", err)
+	paths := make([]string, len(all.Faults()))
+	for i, f := range all.Faults() {
+		paths[i] = f.Path
 	}
-	at.Path, at.Line = cmp.Or(string(b), Document), Locate(ctx, data, []string{f.Path})[0].Line
-	return &at
+	for i, place := range Locate(m, data, paths) {
+		var b []byte
+		for _, seg := range segments(paths[i]) {
+			b = appendName(b, seg)
+		}
+		f := all.Faults()[i]
+		f.Path, f.Line = cmp.Or(string(b), Document), place.Line
+	}
+	return all
 }
 
 // WriteDocument writes what ReadDocument reads, with a text in spite of faults, as
 // [Encode] does.
-func WriteDocument(ctx context.Context, head Head, v any) ([]byte, []*fault.Fault, error) {
+func WriteDocument(m *work.Meter, head Head, v any) ([]byte, fault.List) {
 	content := reflect.ValueOf(v)
 	if f := formOf(content.Type()); f != nil {
 		content = f.to(content)
@@ -69,5 +74,5 @@ func WriteDocument(ctx context.Context, head Head, v any) ([]byte, []*fault.Faul
 	d := reflect.New(around(content.Type())).Elem()
 	d.Field(0).Set(reflect.ValueOf(head))
 	d.Field(1).Set(content)
-	return Encode(ctx, d.Interface())
+	return Encode(m, d.Interface())
 }

@@ -1,9 +1,10 @@
 package strict
 
 import (
-	"context"
 	"strconv"
 	"strings"
+
+	"example.com/fitgeom/internal/work"
 )
 
 // A Place is where something stands in a document.
@@ -15,18 +16,19 @@ type Place struct {
 
 // Locate finds places in a well-formed document. A path is as errors have it,
 // "stems[2].length_mm". For a path that leads nowhere it gives the innermost place that
-// is there. Where the context ends it stops, and what it returns is of no use.
-func Locate(ctx context.Context, data []byte, paths []string) []Place {
-	return locate(ctx, data, paths).found
+// is there. Once the
+// meter says to stop it does, and what it returns is of no use.
+func Locate(m *work.Meter, data []byte, paths []string) []Place {
+	return locate(m, data, paths).found
 }
 
 // offsets is [Locate] that returns where in the document the places are.
-func offsets(ctx context.Context, data []byte, paths []string) []int {
-	return locate(ctx, data, paths).offset
+func offsets(m *work.Meter, data []byte, paths []string) []int {
+	return locate(m, data, paths).offset
 }
 
-func locate(ctx context.Context, data []byte, paths []string) *locator {
-	l := locator{scanner: scanner{ctx: ctx, data: data}, found: make([]Place, len(paths)), offset: make([]int, len(paths)), line: 1}
+func locate(m *work.Meter, data []byte, paths []string) *locator {
+	l := locator{scanner: scanner{meter: m, data: data}, found: make([]Place, len(paths)), offset: make([]int, len(paths)), line: 1}
 	var root branch
 	for i, path := range paths {
 		b := &root
@@ -86,7 +88,7 @@ type locator struct {
 
 func (l *locator) walk(b *branch, path []byte, where int) {
 	if where > l.from {
-		l.line += newlines(l.data[l.from:where])
+		l.line += l.newlines(l.from, where)
 		l.from = where
 	}
 	place := Place{Path: string(path), Line: l.line}

@@ -3,9 +3,7 @@ package strict
 import (
 	"bytes"
 	"cmp"
-	"context"
 	"encoding"
-	"errors"
 	"fmt"
 	"math"
 	"reflect"
@@ -15,6 +13,7 @@ import (
 	"unicode/utf8"
 
 	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/work"
 )
 
 // width is how long a line may be for what could be broken into more.
@@ -25,45 +24,46 @@ const width = 100
 // numbers are in the shortest form that reads back exactly; what is short is in one line,
 // and the last line ends with a newline. The text is always the same for the same value.
 //
-// Faults are [fault.ErrRange] for numbers that are not finite and slices of more than
-// [MaxElements], [fault.ErrConflict] for texts that are not UTF-8, and the faults of
+// Faults are [fault.ErrRange] for numbers that are not finite, texts of more than
+// [MaxText] and slices of more than [MaxElements], [fault.ErrConflict] for texts that are not UTF-8, and the faults of
 // types that cannot write themselves as a text.
 func Marshal(v any) ([]byte, error) {
-	text, faults, err := Encode(context.Background(), v)
-	if faults != nil || err != nil {
-		return nil, errors.Join(Join(faults), err)
+	text, faults := Encode(nil, v)
+	if faults.Len() > 0 {
+		return nil, faults.Err()
 	}
 	return text, nil
 }
 
 // Encode is [Marshal] that returns a text in spite of faults, for [Locate] to find
-// places in. What cannot be written is 0 or "" in it, or not UTF-8. Its error is that of
-// the context, if it ended.
-func Encode(ctx context.Context, v any) ([]byte, []*fault.Fault, error) {
-	e := encoder{ctx: ctx}
+// places in. What cannot be written is 0 or "" in it, or not UTF-8. Once the meter says to
+// stop it does, and what it returns is of no use.
+func Encode(m *work.Meter, v any) ([]byte, fault.List) {
+	e := encoder{meter: m}
 	value := reflect.ValueOf(v)
 	e.value(planOf(value.Type()), value, 0, false)
-	if e.err != nil {
-		return nil, nil, e.err
+	e.out = append(e.out, '\n')
+	if e.taken > room(len(e.out)) {
+		e.fault(oversize, wantSize, fault.ErrRange)
 	}
-	return append(e.out, '\n'), e.faults, nil
+	return e.out, e.faults
 }
 
 type encoder struct {
-	ctx    context.Context
-	err    error // of the context
-	seen   int   // up to where it had not ended
+	meter *work.Meter // counts items
+	state
+}
+
+// A state of an encoder is what is taken back when a value does not fit in one line.
+type state struct {
 	out    []byte
 	path   []byte
-	faults []*fault.Fault
+	faults fault.List
+	taken  int // bytes that elements of arrays take when they are read
 }
 
 func (e *encoder) fault(value, want string, class error) {
-	path := string(e.path)
-	if path == "" {
-		path = Document
-	}
-	e.faults = append(e.faults, &fault.Fault{Path: path, Value: value, Want: want, Class: class})
+	e.faults.Add(cmp.Or(string(e.path), Document), value, want, class)
 }
 
 // value writes a value, in one line if that is asked for or if it fits in one.
@@ -80,21 +80,14 @@ func (e *encoder) value(p *plan, v reflect.Value, indent int, flat bool) bool {
 		return !flat || e.fits()
 	}
 	if !flat && indent > 0 {
-		mark, path, faults := len(e.out), len(e.path), len(e.faults)
-		if e.items(p, v, indent, true) || e.err != nil {
+		before := e.state
+		if e.items(p, v, indent, true) {
 			return true
 		}
-		e.out, e.path, e.faults = e.out[:mark], e.path[:path], e.faults[:faults]
+		before.out, before.path = e.out[:len(before.out)], e.path[:len(before.path)] // where they have grown
+		e.state = before
 	}
 	return e.items(p, v, indent, flat)
-}
-
-// end reports whether the context has ended. It looks once in a while.
-func (e *encoder) end() bool {
-	if len(e.out)-e.seen >= every {
-		e.seen, e.err = len(e.out), e.ctx.Err()
-	}
-	return e.err != nil
 }
 
 func (e *encoder) fits() bool { return len(e.out)-1-bytes.LastIndexByte(e.out, '\n') <= width }
@@ -107,7 +100,7 @@ func (e *encoder) items(p *plan, v reflect.Value, indent int, flat bool) bool {
 	}
 	mark, first, fits := len(e.path), true, true
 	item := func(key string, named bool, p *plan, v reflect.Value) bool {
-		if e.end() {
+		if !e.meter.Do(10) {
 			return false
 		}
 		if !first {
@@ -140,6 +133,9 @@ func (e *encoder) items(p *plan, v reflect.Value, indent int, flat bool) bool {
 			}
 		}
 	case p.kind == array:
+		if v.Kind() == reflect.Slice {
+			e.taken += v.Len() * int(v.Type().Elem().Size())
+		}
 		for i := range v.Len() {
 			if !item(strconv.Itoa(i), false, p.elem, v.Index(i)) {
 				return false
@@ -231,11 +227,16 @@ func (e *encoder) scalar(p *plan, v reflect.Value) {
 }
 
 func (e *encoder) quote(s string) {
+	if len(s) > MaxText {
+		e.fault(fmt.Sprintf("%d bytes", len(s)), fmt.Sprintf("at most %d KiB", MaxText>>10), fault.ErrRange)
+		s = ""
+	}
 	if !utf8.ValidString(s) {
 		e.fault(quote(s), "text in UTF-8", fault.ErrConflict)
 	}
 	const hex = "0123456789abcdef"
 	e.out = append(e.out, '"')
+	start := len(e.out)
 	for i := range len(s) {
 		switch c := s[i]; {
 		case c == '"' || c == '\\':
@@ -250,6 +251,9 @@ func (e *encoder) quote(s string) {
 		default:
 			e.out = append(e.out, c)
 		}
+	}
+	if n := len(e.out) - start; n > MaxText {
+		e.fault(fmt.Sprintf("%d bytes", n), fmt.Sprintf("at most %d KiB", MaxText>>10), fault.ErrRange)
 	}
 	e.out = append(e.out, '"')
 }

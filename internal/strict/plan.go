@@ -9,6 +9,7 @@ import (
 	"strings"
 	"sync"
 
+	"example.com/fitgeom/internal/fault"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -202,9 +203,9 @@ func (f *field) of(v reflect.Value) reflect.Value {
 	return v
 }
 
-// appendName adds a member's name to a JSON pointer.
+// appendName adds a member's name to a JSON pointer, cut if it is long.
 func appendName[S string | []byte](path []byte, name S) []byte {
-	path = append(path, '/')
+	path, name = append(path, '/'), fault.Name(name)
 	for i := range len(name) {
 		switch c := name[i]; c {
 		case '~':

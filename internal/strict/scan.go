@@ -2,20 +2,22 @@ package strict
 
 import (
 	"bytes"
-	"context"
 	"encoding/json"
 	"fmt"
 	"strconv"
 	"unicode/utf8"
+
+	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/work"
 )
 
 // A scanner goes through a text once and checks that it is well-formed JSON (RFC 8259).
 type scanner struct {
-	ctx   context.Context
-	data  []byte
-	at    int
-	depth int
-	seen  int // up to where the context had not ended
+	meter   *work.Meter // counts bytes
+	data    []byte
+	at      int
+	depth   int
+	counted int // up to where
 	// broken says that the text cannot be read any further: why is why it cannot,
 	// and at is where.
 	broken bool
@@ -27,30 +29,24 @@ type trouble uint8
 const (
 	malformed trouble = iota
 	tooDeep
-	stopped // the context has ended
+	tooLong // a text or a number
+	unpaired
+	stopped // by the meter
+	enough  // faults
 )
 
-// every is after how many bytes a scanner looks at its context. To read them takes less
-// than a millisecond.
-const every = 1 << 14
+// often is after how many bytes a scanner asks its meter.
+const often = 1024
 
-// end reports whether the context has ended. It looks once in a while.
-func (s *scanner) end() bool { return s.at-s.seen >= every && s.look() }
+// end reports whether the meter says to stop.
+func (s *scanner) end() bool { return s.at-s.counted >= often && s.stop() }
 
-func (s *scanner) look() bool {
-	s.seen = s.at
-	if s.ctx.Err() != nil {
+func (s *scanner) stop() bool {
+	if !s.meter.Do(s.at - s.counted) {
 		s.fail(stopped)
 	}
-	return s.why == stopped
-}
-
-// err returns the error of the context if it was that which ended the scan.
-func (s *scanner) err() error {
-	if s.why == stopped {
-		return s.ctx.Err()
-	}
-	return nil
+	s.counted = s.at
+	return s.broken
 }
 
 func (s *scanner) fail(why trouble) bool {
@@ -63,7 +59,7 @@ func (s *scanner) space() {
 	for s.at < len(s.data) {
 		switch s.data[s.at] {
 		case ' ', '\t', '\r', '\n':
-			if s.at++; s.at%every == 0 && s.end() {
+			if s.at++; s.at%often == 0 && s.end() {
 				return
 			}
 		default:
@@ -138,12 +134,9 @@ func (s *scanner) next(first bool, end byte) bool {
 
 // text goes past a string.
 func (s *scanner) text() bool {
-	for s.at++; s.at < len(s.data); s.at++ {
+	start := s.at
+	for s.at++; s.at < len(s.data) && s.at-start <= MaxText+1; s.at++ {
 		switch c := s.data[s.at]; {
-		case c >= ' ' && c != '"' && c != '\\':
-			if s.at%every == 0 && s.end() {
-				return false
-			}
 		case c == '"':
 			s.at++
 			return true
@@ -154,18 +147,54 @@ func (s *scanner) text() bool {
 			switch s.peek() {
 			case '"', '\\', '/', 'b', 'f', 'n', 'r', 't':
 			case 'u':
-				for range 4 {
-					s.at++
-					if c := s.peek() | 0x20; !(c >= '0' && c <= '9' || c >= 'a' && c <= 'f') || s.peek() < '0' {
-						return s.fail(malformed)
-					}
+				if !s.unicode() {
+					return false
 				}
 			default:
 				return s.fail(malformed)
 			}
 		}
 	}
+	if s.at < len(s.data) {
+		return s.fail(tooLong)
+	}
 	return s.fail(malformed)
+}
+
+// unicode goes past the u of an escape and what belongs to it, up to the last digit.
+// Halves of a surrogate pair stand for nothing by themselves.
+func (s *scanner) unicode() bool {
+	code, ok := s.hex()
+	if !ok || code < 0xD800 || code > 0xDFFF {
+		return ok
+	}
+	if first := s.at; code < 0xDC00 && bytes.HasPrefix(s.data[s.at+1:], []byte(`\u`)) {
+		s.at += 2
+		if code, ok = s.hex(); !ok || code >= 0xDC00 && code <= 0xDFFF {
+			return ok
+		}
+		s.at = first
+	}
+	s.at -= len(`\uD800`) - 1
+	return s.fail(unpaired)
+}
+
+// hex reads four digits behind the byte that it is at, and stays at the last of them.
+func (s *scanner) hex() (code int, ok bool) {
+	for range 4 {
+		s.at++
+		c := s.peek()
+		switch {
+		case c >= '0' && c <= '9':
+			c -= '0'
+		case c|0x20 >= 'a' && c|0x20 <= 'f':
+			c = c | 0x20 - 'a' + 10
+		default:
+			return 0, s.fail(malformed)
+		}
+		code = code<<4 | int(c)
+	}
+	return code, true
 }
 
 // number goes past a number.
@@ -197,8 +226,8 @@ func (s *scanner) number() bool {
 func (s *scanner) digits() bool {
 	from := s.at
 	for s.at < len(s.data) && s.data[s.at]-'0' <= 9 {
-		if s.at++; s.at%every == 0 && s.end() {
-			return false
+		if s.at++; s.at-from > MaxDigits {
+			return s.fail(tooLong)
 		}
 	}
 	if s.at == from {
@@ -313,22 +342,11 @@ func given(raw []byte) string {
 	case text:
 		return quote(string(unquoted(raw)))
 	default:
-		return short(string(raw))
+		return string(fault.Name(raw))
 	}
 }
 
-func quote(s string) string { return strconv.Quote(short(s)) }
-
-// short cuts a text that is too long for an error.
-func short(s string) string {
-	n := 0
-	for i := range s {
-		if n++; n > 40 {
-			return s[:i] + "…"
-		}
-	}
-	return s
-}
+func quote(s string) string { return strconv.Quote(fault.Name(s)) }
 
 // here prints what comes next in the text, and its column.
 func (s *scanner) here() string {
@@ -341,4 +359,11 @@ func (s *scanner) here() string {
 	return fmt.Sprintf("%s at column %d", what, 1+utf8.RuneCount(line))
 }
 
-func newlines(data []byte) int { return bytes.Count(data, []byte("\n")) }
+// newlines counts the lines that end in a part of the text.
+func (s *scanner) newlines(from, to int) (n int) {
+	const piece = 1 << 20
+	for ; from < to && s.meter.Do(piece/64); from += piece {
+		n += bytes.Count(s.data[from:min(from+piece, to)], []byte("\n"))
+	}
+	return n
+}

@@ -4,12 +4,11 @@ package strict
 
 import (
 	"cmp"
-	"context"
-	"errors"
 	"reflect"
 	"slices"
 
 	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/work"
 )
 
 // Limits on what is read, so that a hostile document costs little more than its size.
@@ -18,8 +17,11 @@ const (
 	MaxDepth = 100
 	// MaxElements is how long an array may be.
 	MaxElements = 100_000
-	// MaxFaults is how many faults are looked for.
-	MaxFaults = 10_000
+	// MaxText is how many bytes a text or a name may have, as it is written between its
+	// quotes.
+	MaxText = 256 << 10
+	// MaxDigits is how many digits may stand in a row in a number.
+	MaxDigits = 1000
 )
 
 // Document is the path of a fault that concerns the whole.
@@ -44,9 +46,12 @@ const Document = "document"
 //   - [fault.ErrMissing]: a member that is not there or is null, or no document at all;
 //   - [fault.ErrRange]: a number that does not fit, a value of another kind than
 //     the field's, an array of another length or of more than [MaxElements], more
-//     than [MaxDepth] brackets open at once, more than [MaxFaults] faults;
-//   - [fault.ErrConflict]: a member stated twice, JSON that is not well formed,
-//     or something after the document.
+//     than [MaxDepth] brackets open at once, a text of more than [MaxText], a number
+//     of more than [MaxDigits], arrays that take far more memory than the document;
+//   - [fault.ErrConflict]: a member stated twice, JSON that is not well formed, half
+//     of a surrogate pair, or something after the document.
+//
+// After as many faults as a [fault.List] holds the rest is not read.
 //
 // The path of a fault is a JSON pointer (RFC 6901) like "/stems/2/length_mm", or
 // [Document] for the whole. Where the text is not well formed, the path is that of what
@@ -54,9 +59,8 @@ const Document = "document"
 func Unmarshal(data []byte, v any) error {
 	target := reflect.ValueOf(v).Elem()
 	fresh := reflect.New(target.Type())
-	faults, _, err := Decode(context.Background(), data, fresh.Interface())
-	if faults != nil || err != nil {
-		return errors.Join(Join(faults), err)
+	if faults, _ := Decode(nil, data, fresh.Interface()); faults.Len() > 0 {
+		return faults.Err()
 	}
 	target.Set(fresh.Elem())
 	return nil
@@ -64,27 +68,18 @@ func Unmarshal(data []byte, v any) error {
 
 // Decode is [Unmarshal] that leaves in v, which must be zero, what it could read in spite
 // of faults, and tells whether there was a well-formed document that it read to its end.
-// Its error is that of the context, if it ended.
-func Decode(ctx context.Context, data []byte, v any) (faults []*fault.Fault, whole bool, err error) {
-	d := decoder{scanner: scanner{ctx: ctx, data: data}}
+// Once the meter says to stop it does, and what it returns is of no use.
+func Decode(m *work.Meter, data []byte, v any) (faults fault.List, whole bool) {
+	d := decoder{scanner: scanner{meter: m, data: data}, room: room(len(data))}
 	whole = d.document(reflect.ValueOf(v).Elem())
 	d.lines()
-	return d.faults, whole, d.err()
-}
-
-// Join makes one error of faults, or nil of none.
-func Join(faults []*fault.Fault) error {
-	var l fault.List
-	for _, f := range faults {
-		l.Put(*f)
-	}
-	return l.Err()
+	return d.faults, whole
 }
 
 // Member returns the text of a member of the document's outermost object, if it can be
 // found; of several, the first. It reads no further than that.
-func Member(ctx context.Context, data []byte, name string) ([]byte, bool) {
-	d := scanner{ctx: ctx, data: data}
+func Member(m *work.Meter, data []byte, name string) ([]byte, bool) {
+	d := scanner{meter: m, data: data}
 	if d.space(); d.peek() != '{' || !d.enter() {
 		return nil, false
 	}
@@ -103,9 +98,6 @@ func Member(ctx context.Context, data []byte, name string) ([]byte, bool) {
 
 // lines turns the places of the faults into lines.
 func (d *decoder) lines() {
-	if d.why == stopped {
-		return
-	}
 	order := make([]int, len(d.places))
 	for i := range order {
 		order[i] = i
@@ -113,18 +105,18 @@ func (d *decoder) lines() {
 	slices.SortFunc(order, func(a, b int) int { return cmp.Compare(d.places[a], d.places[b]) })
 	line, from := 1, 0
 	for _, i := range order {
-		line += newlines(d.data[from:d.places[i]])
+		line += d.newlines(from, d.places[i])
 		from = d.places[i]
-		d.faults[i].Line = line
+		d.faults.Faults()[i].Line = line
 	}
 }
 
 // JSON is MarshalJSON for a type that documents hold: the text that [Marshal] writes,
 // in which a struct may stand for itself.
 func JSON(v any) ([]byte, error) {
-	text, faults, err := Encode(context.Background(), v)
-	if faults != nil || err != nil {
-		return nil, errors.Join(Join(faults), err)
+	text, faults := Encode(nil, v)
+	if faults.Len() > 0 {
+		return nil, faults.Err()
 	}
 	return text, nil
 }

@@ -301,8 +301,8 @@ func TestLimits(t *testing.T) {
 		"long note":     {strings.NewReader(head + `"note":"` + strings.Repeat("a", 256<<10+1) + `","positions":[]}`), "line 1: /note a longer text or number: want texts of at most 256 KiB and numbers of at most 1000 digits"},
 		"long name":     {strings.NewReader(head + `"` + strings.Repeat("~", 100_000) + `":1,"positions":[]}`), "line 1: /" + strings.Repeat("~0", 30) + "… unknown name: want one of schema, version, note, positions"},
 		"broken reader": {iotest.ErrReader(errors.New("unplugged")), "unplugged"},
-		"all wrong":     {strings.NewReader(head + `"positions":[` + strings.Repeat(`{"sites":{"hoods_left":{"at_mm":[9e9,0,0]}}},`, 1999) + `{"sites":{}}]}`), "/positions/1000/sites/hoods_left/at_mm/0 more faults"},
-		"text and all":  {strings.NewReader(head + `"more":1,"positions":[` + strings.Repeat("{\"sites\":{\"hoods_left\":{\"at_mm\":[9e9,0,0]}}},\n", 1999) + `{"sites":{}}]}`), "line 1000: /positions/999/sites/hoods_left/at_mm/0 more faults"},
+		"all wrong":     {strings.NewReader(head + `"positions":[` + strings.Repeat(`{"sites":{"hoods_left":{"at_mm":[9e9,200,640]}}},`, 1999) + `{"sites":{}}]}`), "/positions/1000/sites/hoods_left/at_mm/0 more faults"},
+		"text and all":  {strings.NewReader(head + `"more":1,"positions":[` + strings.Repeat("{\"sites\":{\"hoods_left\":{\"at_mm\":[9e9,200,640]}}},\n", 1999) + `{"sites":{}}]}`), "line 1000: /positions/999/sites/hoods_left/at_mm/0 more faults"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, _, err := exchange.Read[[]contact.Position](t.Context(), c.r)

@@ -108,8 +108,8 @@ var hostileInputs = []hostileInput{
 	// Documents: many of a kind.
 	{"as many empty positions as may be", false, reads[[]contact.Position], often(most, positionsHead+`"positions":[`, `{"sites":{}},`, `{"sites":{}}]}`)},
 	{"60 MiB of empty positions", false, reads[[]contact.Position], times(positionsHead+`"positions":[`, `{"sites":{}},`, `{"sites":{}}]}`)},
-	{"positions of two sites", true, reads[[]contact.Position], often(most, positionsHead+`"positions":[`, `{"sites":{"hoods_left":{"at_mm":[1,2,3]},"bar_clamp":{"at_mm":[1,2,3]}}},`, `{"sites":{}}]}`)},
-	{"positions of a far site", false, reads[[]contact.Position], often(30_000, positionsHead+`"positions":[`, `{"sites":{"hoods_left":{"at_mm":[9e9,2,3]}}},`, `{"sites":{}}]}`)},
+	{"positions of two sites", true, reads[[]contact.Position], often(most, positionsHead+`"positions":[`, `{"sites":{"hoods_left":{"at_mm":[500,9,600]},"bar_clamp":{"at_mm":[400,0,600]}}},`, `{"sites":{}}]}`)},
+	{"positions of a far site", false, reads[[]contact.Position], often(30_000, positionsHead+`"positions":[`, `{"sites":{"hoods_left":{"at_mm":[9e9,9,600]}}},`, `{"sites":{}}]}`)},
 	{"empty candidates", false, reads[[]fitgeom.Candidate], times(`{"schema":"fitgeom/results","version":1,"results":[`, "{},", `{}]}`)},
 	{"candidates of a real size", true, reads[[]fitgeom.Candidate], manyCandidates},
 	{"stems of no length", false, reads[fitgeom.Shelf], often(most, shelfHead+`"stems":[`, `{"name":"","length_mm":0,"angle_deg":0,"height_mm":0,"steerer_diameter_mm":0,"bar_diameter_mm":0},`, `{}]}`)},

@@ -212,7 +212,7 @@ func (s *Survey) validate(m *work.Meter) error {
 	case s.RearRadius == 0 && s.FrontRadius != 0:
 		f.Length("rear_radius_mm", 0, 100, 450)
 	}
-	validateTrueness(&f, s.Trueness)
+	validateTrueness(m, &f, s.Trueness)
 	s.validateNeeds(&f, validateReadings(m, &f, s.Readings, s.Unit))
 	return f.Err()
 }

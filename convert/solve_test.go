@@ -342,7 +342,9 @@ func TestRoundTrip(t *testing.T) {
 		}
 	}
 	t.Logf("%d sufficient, %d insufficient, %d vague, %d too poor, %d on the other side of a line", sufficient, insufficient, vague, poor, other)
-	assert.Positive(t, vague)
+	if !testing.Short() { // one in a thousand
+		assert.Positive(t, vague)
+	}
 	assert.Less(t, other, n*6/100)
 	assert.LessOrEqual(t, odd, 10, "not even among the others")
 	assert.Greater(t, sufficient, n/5)

@@ -125,6 +125,12 @@ func TestExplainedChangesFreeExact(t *testing.T) {
 					if holds, possible := holdsWith(t, p, c.Build, o.Parts, o.Together, 1); possible {
 						assert.True(t, holds, "round %d, %v", round, o.Together)
 					}
+					if slices.ContainsFunc(o.Together, func(c solve.Change) bool { return rotates(c.Limit) }) {
+						continue // a part has one range either way
+					}
+					if holds, possible := holdsWith(t, p, c.Build, o.Parts, o.Together, 0.98); possible {
+						assert.False(t, holds, "round %d, a smaller sum than %v", round, o.Together)
+					}
 				}
 			}
 		}

@@ -69,7 +69,8 @@ func (o Obstacle) String() string {
 // Amounts are exact to 1e-6 mm or degrees. All but the angles moves the sites along
 // straight lines: single changes are then found in closed form, and the smallest sum by a
 // linear program. What an angle does is bounded in a piece of its range, and the pieces
-// are halved until the bounds meet.
+// are halved until the bounds meet. Only where an angle and a length that it turns both
+// change, the sum may be a thousandth more than the smallest.
 //
 // Errors are those of [Problem.Verify]. If the context ends, the error wraps the
 // context's; if Problem.Budget does, it is [contact.ErrBudget]. There is no partial answer.

@@ -165,6 +165,7 @@ func (f *front) reset(k knobName, sign float64, i int, best float64) float64 {
 			best = f.tilted(sign, end(a.Tilt), clamp, a.PadRise.At(n), best)
 		}
 		return best
+	default: // tilt by tilt, below
 	}
 	for n := range a.Tilt.Count() {
 		if !f.meter.Do(5) {
@@ -178,7 +179,7 @@ func (f *front) reset(k knobName, sign float64, i int, best float64) float64 {
 			ts = common(p.reach(0, end(a.PadRise), v, window), p.reach(1, end(a.PadRise), v, window))
 		case knobForward:
 			ts = p.longer(0, sign, end(a.PadForward), window)
-		case knobExtension:
+		default: // knobExtension
 			ts = p.longer(1, sign, end(a.Extension), window)
 		}
 		if len(ts) > 0 {

@@ -72,14 +72,15 @@ type remedy struct {
 
 	program program
 	solver  lp.Solver
+	loose   bool // whether a row of the cells that were last solved for is loose
 }
 
 const (
-	gain     = 3e-7  // mm: a difference of costs that is none
-	exact    = 1e-8  // mm by which a row may be beyond its span
-	shortest = 1e-10 // radians: half the shortest cell
-
-	farAway = 2000 // mm: changes that cost more are not looked for
+	gain     = 3e-7 // mm: a difference of costs that is none
+	coarse   = 1e-3 // the same as a share of the best, where rows are loose
+	exact    = 1e-8 // mm by which a row may be beyond its span
+	shortest = 1e-5 // radians: half the shortest cell
+	farAway  = 2000 // mm: changes that cost more are not looked for
 )
 
 // search looks for something that costs less than the least so far, with changes of one
@@ -141,13 +142,17 @@ func (r *remedy) branch() {
 		r.each(i, halves[:])
 		return
 	}
+	enough := float64(gain)
+	if r.loose {
+		enough = max(gain, coarse*r.least)
+	}
 	far, angle := r.off(&v)
 	if far <= exact {
 		r.best, r.least = v, cost
 		return
 	}
 	r.polish(v)
-	if angle < 0 || cost >= r.least-gain {
+	if angle < 0 || cost >= r.least-enough {
 		return
 	}
 	old := r.cells[angle]
@@ -253,8 +258,10 @@ func (r *remedy) solve(near *values) (v values, cost float64, ok bool) {
 	p := &r.program
 	p.begin(r.knobs, &r.cells)
 	copy(p.add(min(r.least, farAway)-p.constant), p.Cost)
+	r.loose = false
 	for _, w := range r.rows(&r.cells, near) {
 		p.row(&w)
+		r.loose = r.loose || near == nil && w.loose != values{}
 	}
 	r.solver.Meter = r.meter
 	x, end := r.solver.Minimize(&p.Program)

@@ -85,7 +85,12 @@ const (
 
 // search looks for something that costs less than the least so far, with changes of one
 // knob alone, up or down, or with -1 of all.
-func (r *remedy) search(only int, up bool) { r.combine(0, 0, only, up) }
+func (r *remedy) search(only int, up bool) {
+	before := r.least
+	if r.combine(0, 0, only, up); only < 0 && r.least < before {
+		r.settle()
+	}
+}
 
 // combine goes through the cells of a knob and of those after it, with a floor of what those
 // before it cost.
@@ -219,6 +224,55 @@ func (r *remedy) polish(v values) {
 			return
 		}
 	}
+}
+
+// settle goes from the best values to the best near them: it turns each angle, less and
+// less far, and lets the rest follow. It keeps to the steps.
+func (r *remedy) settle() {
+	for i := range r.knobs {
+		k, c := &r.knobs[i], &r.cells[i]
+		*c = cell{lo: k.lo, hi: k.hi, over: k.more != 0, under: k.more != 0}
+		switch change, beyond := k.beyond(r.best[i]); {
+		case k.turns() || k.steps != nil && !beyond:
+			*c = cell{lo: r.best[i], hi: r.best[i]}
+		case k.steps != nil && change.Limit == k.more:
+			*c = cell{lo: k.hi, hi: k.hi, over: true}
+		case k.steps != nil:
+			*c = cell{lo: k.lo, hi: k.lo, under: true}
+		}
+	}
+	for far := 1.0; far > 1e-9; far /= 2 {
+		for i := range r.knobs {
+			if k := &r.knobs[i]; k.turns() && (k.steps == nil && k.hi > k.lo || r.best[i] < k.lo || r.best[i] > k.hi) {
+				r.turn(i, far)
+				r.turn(i, -far)
+			}
+		}
+	}
+}
+
+// turn turns an angle of the best values by so much, as often as that costs less. It does
+// not leave the part of the knob's values in which it is.
+func (r *remedy) turn(i int, by float64) {
+	const less = 1e-12
+	k := &r.knobs[i]
+	part := span{k.lo, k.hi}
+	switch {
+	case r.best[i] > k.hi:
+		part = span{k.hi, k.hi + farthest}
+	case r.best[i] < k.lo:
+		part = span{k.lo - farthest, k.lo}
+	}
+	for range 100 {
+		to := part.nearest(r.best[i] + by)
+		r.cells[i] = cell{lo: to, hi: to}
+		v, cost, ok := r.solve(nil)
+		if !ok || cost >= r.least-less {
+			break
+		}
+		r.best, r.least = v, cost
+	}
+	r.cells[i] = cell{lo: r.best[i], hi: r.best[i]}
 }
 
 // off returns how far something is beyond where it has to be, in mm, and the angle with a

@@ -3,6 +3,7 @@ package fitgeom
 import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert/chart"
+	"example.com/fitgeom/fitgeom/clearance"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/field"
 	"example.com/fitgeom/internal/num"
@@ -36,6 +37,8 @@ type Build struct {
 	Crank    part.Crank `json:"crank"`
 	Pedal    part.Pedal `json:"pedal,omitzero" zero:"does not matter"`
 	Settings Settings   `json:"settings"`
+	// Bulk is how far tyres, mudguard, pedals and shoes reach, for clearances.
+	Bulk clearance.Bulk `json:"bulk,omitzero" zero:"usual ones" validate:"own"`
 }
 
 // Settings is what can be adjusted on a [Build]. The zero value has no spacers and a
@@ -87,6 +90,9 @@ func (b *Build) validate() error {
 	c.In("handlebar", b.Handlebar.Validate())
 	if !b.Handlebar.OnePiece() {
 		c.In("stem", stemFields.Validate(&b.Stem))
+	}
+	if b.Bulk != (clearance.Bulk{}) {
+		c.In("bulk", b.Bulk.Validate())
 	}
 	if c.Len() > 0 {
 		return c.Err()
@@ -172,6 +178,19 @@ func (b Build) Position() (p contact.Position, err error) {
 		b.place(&p)
 	}
 	return p, err
+}
+
+// Clearance returns the build as package clearance sees it, without a rider's body. Faults
+// are those of [Build.Validate].
+func (b Build) Clearance() (clearance.Bike, error) {
+	if err := b.validate(); err != nil {
+		return clearance.Bike{}, err
+	}
+	return b.clearance(), nil
+}
+
+func (b *Build) clearance() clearance.Bike {
+	return clearance.Bike{Position: b.position(), Geometry: b.Frame.Geometry, Wheels: b.Wheels, Bulk: b.Bulk}
 }
 
 func init() {

@@ -2,9 +2,9 @@ package fitgeom
 
 import (
 	"example.com/fitgeom/convert/chart"
+	"example.com/fitgeom/fitgeom/clearance"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/enum"
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // A Caution is something that anyone who builds, checks or rides a bike should mind. The
@@ -23,7 +23,9 @@ const (
 	CautionBarRotated                      // handlebar rotated by more than 5 degrees
 	CautionShim                            // a shim between seatpost and frame, or handlebar and stem
 	CautionTyre                            // a tyre larger than the manufacturer of frame or fork allows
-	CautionToeOverlap                      // pedal axis less than 89 mm from the front tyre
+	CautionToeOverlap                      // shoe less than 20 mm from what front tyre or mudguard sweeps, of Build.Bulk
+	CautionPedalStrike                     // pedal meets the ground at a lean of less than 25 degrees, of Build.Bulk
+	CautionHeel                            // shoe less than 5 mm from a chainstay that Build.Bulk states
 	CautionSaddleMoved                     // saddle wanted more than 5 mm from where the target has it; of a Candidate
 
 	cautionCount = int(CautionSaddleMoved) + 1
@@ -36,11 +38,13 @@ const (
 	railsAtEnd    = 3  // mm
 	barRotated    = 5  // degrees
 	saddleFar     = 5  // mm
+	nearToe       = 20 // mm; shoes differ by more
+	nearHeel      = 5  // mm
 )
 
-// toeNearTyre is what JIS D 9301:2019, 5.6.2 b), asks for with foot retention, mm. It
-// asks for more without.
-const toeNearTyre = 89
+// pedalLean is the lean that 16 CFR 1512.17(c) asks for without the pedal on the ground,
+// degrees.
+const pedalLean = 25
 
 // cautionTable is the one table of cautions.
 var cautionTable = [cautionCount]struct{ name, words string }{
@@ -54,6 +58,8 @@ var cautionTable = [cautionCount]struct{ name, words string }{
 	CautionBarRotated:   {"bar_rotated", "The handlebar is rotated far from its nominal position. Check that the rider can reach and operate the brakes."},
 	CautionShim:         {"shim", "A shim lies where something is clamped. The manufacturers of both parts must allow it; it must be as long as the clamp and the minimum insertion."},
 	CautionTyre:         {"tyre", "A tyre is larger than frame or fork allow. It may touch them."},
+	CautionPedalStrike:  {"pedal_strike", "A pedal may strike the ground in a turn. Keep the inner pedal up, and try how far the bike leans before it does."},
+	CautionHeel:         {"heel", "The shoe comes close to the chainstay. Turn the cranks by hand, with the shoes that will be worn and the heels turned in."},
 	CautionToeOverlap:   {"toe_overlap", "Toe and front tyre may touch when the wheel is turned (toe overlap). Try it at walking pace, with the shoes that will be worn."},
 	CautionSaddleMoved:  {"saddle_moved", "The saddle is wanted more than 5 mm from where the rider had it, because the cranks or the height of the soles above the pedals differ. Check these numbers first."},
 }
@@ -123,8 +129,19 @@ func (b *Build) cautions() []Caution {
 	if ok1 && front < 0 || ok2 && rear < 0 {
 		all = append(all, CautionTyre)
 	}
-	if toe, ok := b.ToeClearance(); ok && toe < toeNearTyre {
+	bike := b.clearance()
+	below := func(q clearance.Quantity, limit float64) bool {
+		v, ok, err := bike.Least(q)
+		return err == nil && ok && v.Value < limit
+	}
+	if below(clearance.ShoeToWheel, nearToe) {
 		all = append(all, CautionToeOverlap)
+	}
+	if below(clearance.PedalLean, pedalLean) {
+		all = append(all, CautionPedalStrike)
+	}
+	if b.Bulk.Stay != (clearance.Stay{}) && below(clearance.HeelToStay, nearHeel) {
+		all = append(all, CautionHeel)
 	}
 	return all
 }
@@ -139,15 +156,6 @@ func (b Build) FrontTyreRoom() (float64, bool) {
 // tyre's, in mm, and whether both are stated.
 func (b Build) RearTyreRoom() (float64, bool) {
 	return b.Frame.MaxRearRadius - b.Wheels.On(b.Frame.Geometry).RearRadius, b.axles() && b.Frame.MaxRearRadius != 0
-}
-
-// ToeClearance returns the distance from the pedal axis to the front tyre in mm, in the
-// side view with the wheel straight, where they come nearest, and whether the frame's
-// axles are stated. A shoe reaches further than the axis: where it reaches the tyre there
-// is toe overlap.
-func (b Build) ToeClearance() (float64, bool) {
-	front, ok := b.Frame.Geometry.FrontAxle()
-	return r3.Norm(front) - b.Crank.Length - b.Wheels.On(b.Frame.Geometry).FrontRadius, ok
 }
 
 func (b *Build) axles() bool { return b.Frame.Geometry.Axles != (chart.Axles{}) }

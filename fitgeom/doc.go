@@ -5,8 +5,8 @@
 // rider and bike meet, package convert the numbers that people write down for them,
 // convert/chart the numbers of a frame. This package has the bikes. Package fitgeom/solve
 // finds builds that hold a position, fitgeom/rank orders the frames of a catalogue for
-// it, fitgeom/rules checks a build against rules, and fitgeom/region shows where a head
-// tube may be.
+// it, fitgeom/rules checks a build against rules, fitgeom/region shows where a head tube
+// may be, and fitgeom/clearance tells what hits what ([Build.Clearance]).
 //
 // Axes, units and signs are those of package contact: millimetres, degrees, X
 // forward, Y left, Z up from the bottom bracket.

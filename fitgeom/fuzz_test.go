@@ -31,9 +31,11 @@ func FuzzBuild(f *testing.F) {
 			pitch, ok := b.Frame.Geometry.Pitch(b.Wheels)
 			front, _ := b.FrontTyreRoom()
 			rear, _ := b.RearTyreRoom()
-			toe, _ := b.ToeClearance()
+			bike, err := b.Clearance()
+			wild.Must(t, err)
+			wild.Must(t, bike.Validate())
 			lo, hi := b.Frame.SeatpostRange(b.Seatpost)
-			wild.Must(t, nil, pitch, front, rear, toe, lo, hi, b.Frame.SpacerRoom(b.Cap, b.Carrier()))
+			wild.Must(t, nil, pitch, front, rear, lo, hi, b.Frame.SpacerRoom(b.Cap, b.Carrier()))
 			if !ok {
 				t.Fatal("a sound build whose pitch is not known")
 			}

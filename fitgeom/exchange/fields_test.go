@@ -72,7 +72,7 @@ func (f *filler) fill(v reflect.Value, k *field.Field) {
 		v.SetFloat(f.number(k))
 	case t.Kind() == reflect.Int:
 		f.n++
-		v.SetInt(int64(k.Lo) + int64(f.n)%int64(k.Hi-k.Lo+1))
+		v.SetInt(int64(k.Lo) + 1 + int64(f.n)%int64(k.Hi-k.Lo))
 	case t.Kind() == reflect.String:
 		f.n++
 		v.SetString(fmt.Sprintf("text %d", f.n))

@@ -322,6 +322,8 @@ func (d dice) build() fitgeom.Build {
 	if d.yes() {
 		b.Pedal = d.pedal()
 		b.Pedal.FootOffset = 50
+		b.Bulk = frozenBulk
+		b.Bulk.FrontTyre, b.Bulk.Shoe.Toe, b.Bulk.Stay.Radius = d.maybe(10, 150), d.in(60, 250), d.in(3, 40)
 		s.LiftLeft, s.LiftRight = d.maybe(0, 60), d.maybe(0, 60)
 	}
 	if d.yes() {

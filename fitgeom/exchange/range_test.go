@@ -20,6 +20,7 @@ import (
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/clearance"
 	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/field"
@@ -255,11 +256,21 @@ func full(t *testing.T) map[string][][]byte {
 	return all
 }
 
+// frozenBulk is all that surrounds the points of a build.
+var frozenBulk = clearance.Bulk{
+	FrontTyre: 32, RearTyre: 35, Mudguard: clearance.Mudguard{Gap: 12, Width: 50},
+	Pedal:   clearance.Pedal{Middle: 20, Outer: 95, Below: 12, Length: 80, Sole: 14},
+	Shoe:    clearance.Shoe{Toe: 95, Ball: 5, Heel: 200, ToeRadius: 30, BallRadius: 48, HeelRadius: 34, Axis: 30},
+	Stay:    clearance.Stay{AtBracket: 42, AtAxle: 70, Radius: 9},
+	TopTube: clearance.TopTube{Head: 40, Seat: 480, At: 60}, Bar: 16, Pad: 40, Knee: 60, Elbow: 45,
+}
+
 // fullBuilds is builds with all numbers between them.
 func fullBuilds(aero part.AeroBar, saddle part.Saddle, flared part.DropBar) []fitgeom.Build {
 	base := frozenBuild
 	base.Aero, base.Saddle, base.Seatpost.MaxExtension = aero, saddle, 260
 	base.BarShim.Inner, base.SeatpostShim.Inner, base.Handlebar.ClampDiameter, base.Seatpost.Diameter = 20, 20, 20, 20
+	base.Bulk = frozenBulk
 	drop, flat, piece := base, base, base
 	drop.Handlebar.Drop = flared
 	for _, b := range []*fitgeom.Build{&flat, &piece} {

@@ -3,7 +3,8 @@
 //
 // A [Figure] is a number of a build; a [Rule] limits one, with its source, its edition,
 // and how the project has seen the text. Where a figure is also a measure of package
-// convert or a dimension of package convert/chart, it is the same number.
+// convert, a dimension of package convert/chart or a quantity of package
+// fitgeom/clearance, it is the same number.
 //
 // # Cautions
 //

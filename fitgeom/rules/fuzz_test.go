@@ -12,7 +12,7 @@ import (
 // Figures and rules, those of the package and others, of a build of any numbers.
 func FuzzFigures(f *testing.F) {
 	invented.FuzzBuild(f, func(t *testing.T, s *wild.Source, b fitgeom.Build) {
-		for f := range rules.RearTyreRoom + 2 {
+		for f := range rules.HeelToStay + 2 {
 			v, _, err := f.Of(b)
 			wild.Must(t, err, v)
 		}

@@ -10,6 +10,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/clearance"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/enum"
 	"example.com/fitgeom/internal/rig"
@@ -35,11 +36,16 @@ const (
 	GripsAboveSaddle                      // highest place of the hands above the saddle reference with the seatpost fully in
 	StemAboveSteerer                      // upper edge of the stem above that of a steerer that was cut
 	SeatpostMark                          // seatpost below its mark, in diameters
-	ToeClearance                          // pedal axis to front tyre, in the side view, wheel straight, where they come nearest
+	ToeLevel                              // pedal's centre to the front wheel's arc, at its level: clearance.ToeLevel
 	FrontTyreRoom                         // largest radius that the fork's manufacturer allows, less the tyre's
 	RearTyreRoom                          // the same at the rear
+	ToePlan                               // ToeLevel in plan view: clearance.ToePlan
+	ToeParallel                           // ToeLevel parallel to the mid-plane: clearance.ToeParallel
+	ShoeToWheel                           // shoe to front tyre or mudguard, wheel turned any way: clearance.ShoeToWheel
+	PedalLean                             // lean at which the pedal meets the ground: clearance.PedalLean, degrees
+	HeelToStay                            // shoe to chainstay: clearance.HeelToStay
 
-	figureCount = int(RearTyreRoom) + 1
+	figureCount = int(HeelToStay) + 1
 )
 
 // figures is the one table of figures.
@@ -57,13 +63,21 @@ var figures = [figureCount]struct{ name, words, unit string }{
 	GripsAboveSaddle:    {"grips_above_saddle", "hands above the lowest saddle", "mm"},
 	StemAboveSteerer:    {"stem_above_steerer", "stem above the steerer", "mm"},
 	SeatpostMark:        {"seatpost_mark", "seatpost below its mark", "diameters"},
-	ToeClearance:        {"toe_clearance", "pedal axis to front tyre", "mm"},
 	FrontTyreRoom:       {"front_tyre_room", "room for the front tyre", "mm"},
 	RearTyreRoom:        {"rear_tyre_room", "room for the rear tyre", "mm"},
 }
 
+// clearances is which figure is which clearance: of the side that has less.
+var clearances = map[Figure]clearance.Quantity{
+	ShoeToWheel: clearance.ShoeToWheel, ToeLevel: clearance.ToeLevel, ToePlan: clearance.ToePlan, ToeParallel: clearance.ToeParallel,
+	PedalLean: clearance.PedalLean, HeelToStay: clearance.HeelToStay,
+}
+
 var figureNames = func() *enum.Names[Figure] {
 	names := make([]string, figureCount)
+	for f, q := range clearances {
+		figures[f].name, figures[f].words, figures[f].unit = q.String(), q.Words(), q.Unit()
+	}
 	for i := range figures {
 		names[i] = figures[i].name
 	}
@@ -139,14 +153,22 @@ func (f Figure) of(b *fitgeom.Build, p contact.Position) (float64, bool) {
 		return b.Cap.Height + b.Settings.Spacers + b.Carrier().Height - b.Frame.SteererCut, b.Frame.SteererCut != 0
 	case SeatpostMark:
 		return b.Seatpost.MinInsertion / b.Seatpost.Diameter, true
-	case ToeClearance:
-		return b.ToeClearance()
+	case ShoeToWheel, ToeLevel, ToePlan, ToeParallel, PedalLean, HeelToStay:
+		return f.ofClearance(b, p)
 	case FrontTyreRoom:
 		return b.FrontTyreRoom()
 	case RearTyreRoom:
 		return b.RearTyreRoom()
 	}
 	return 0, false
+}
+
+// ofClearance is a clearance as standards measure it, without the rider's weight.
+func (f Figure) ofClearance(b *fitgeom.Build, p contact.Position) (float64, bool) {
+	w := b.Wheels
+	w.FrontSag, w.RearSag = 0, 0
+	v, ok, err := clearance.Bike{Position: p, Geometry: b.Frame.Geometry, Wheels: w, Bulk: b.Bulk}.Least(clearances[f])
+	return v.Value, ok && err == nil
 }
 
 // ofWheels is the figures of wheels on level ground with their tyres, but without the
@@ -199,6 +221,8 @@ type Rule struct {
 	Source, Edition string
 	// Applies says to whom the rule applies, in words; empty for everybody.
 	Applies string
+	// Reading says how a text is read that can be read in several ways; empty for others.
+	Reading string
 	// Seen says how the project has seen the text: the document itself, or a
 	// secondary one that quotes it.
 	Seen string
@@ -213,8 +237,10 @@ func (r Rule) String() string {
 	if !math.IsInf(r.Max, 1) {
 		s += fmt.Sprintf(" at most %g %s", r.Max, r.Figure.Unit())
 	}
-	if r.Applies != "" {
-		s += ", " + r.Applies
+	for _, more := range [...]string{r.Applies, r.Reading} {
+		if more != "" {
+			s += ", " + more
+		}
 	}
 	return s + " (" + r.Source + ", " + r.Edition + ")"
 }
@@ -234,16 +260,16 @@ var data []byte
 // all is the rules of the data file, read once.
 var all = sync.OnceValue(func() []Rule {
 	var rows []struct {
-		Figure                         Figure
-		Min, Max                       *float64
-		Source, Edition, Applies, Seen string
+		Figure                                  Figure
+		Min, Max                                *float64
+		Source, Edition, Applies, Reading, Seen string
 	}
 	if err := json.Unmarshal(data, &rows); err != nil {
 		panic("rules.json: " + err.Error()) // it is part of this package, and tested
 	}
 	var all []Rule
 	for _, r := range rows {
-		rule := Rule{Figure: r.Figure, Min: math.Inf(-1), Max: math.Inf(1), Source: r.Source, Edition: r.Edition, Applies: r.Applies, Seen: r.Seen}
+		rule := Rule{Figure: r.Figure, Min: math.Inf(-1), Max: math.Inf(1), Source: r.Source, Edition: r.Edition, Applies: r.Applies, Reading: r.Reading, Seen: r.Seen}
 		if r.Min != nil {
 			rule.Min = *r.Min
 		}

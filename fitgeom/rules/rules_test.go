@@ -32,7 +32,9 @@ func TestFigures(t *testing.T) {
 		rules.NoseSetback: -nose.X, rules.SaddleSlope: 1, rules.SaddleLength: 270,
 		// Stack 560, reach 385, 73°, chainstay 410, drop 70, offset 45, wheels 340: sections 2 and 10 of the project's list of check values.
 		rules.BottomBracketHeight: 270, rules.FrontCentre: 581.864163, rules.RearCentre: 403.980198, rules.WheelDiameter: 680,
-		rules.ToeClearance:   586.059642 - 172.5 - 340,
+		// By sampled surfaces (testdata/oracle/clearance.py); the left foot stands 2 mm higher.
+		rules.ShoeToWheel: 9.961031710, rules.ToeLevel: 103.729339863, rules.ToePlan: 98.783896861, rules.ToeParallel: 102.847160700,
+		rules.PedalLean: 25.916366007, rules.HeelToStay: 16.960187474,
 		rules.ExtensionReach: tip.X, rules.ExtensionRise: tip.Z - pad.Z,
 		rules.StemAboveSteerer: 15 + 15 + 40 - 70, rules.SeatpostMark: 100 / 27.2, rules.FrontTyreRoom: 10,
 	} {
@@ -46,8 +48,11 @@ func TestFigures(t *testing.T) {
 		require.NoError(t, err)
 		assert.False(t, known, f)
 	}
+	b.Wheels = chart.Wheels{FrontSag: 20, RearSag: 20}
+	v, _, _ := rules.ToePlan.Of(b)
+	assert.InDelta(t, 98.783897, v, 2e-6, "sag does not count")
 	b.Wheels = chart.Wheels{FrontRadius: 350, RearRadius: 350}
-	v, _, _ := rules.BottomBracketHeight.Of(b)
+	v, _, _ = rules.BottomBracketHeight.Of(b)
 	assert.InDelta(t, 280, v, 1e-9)
 
 	low, _, _ := rules.GripsAboveSaddle.Of(b)
@@ -96,7 +101,7 @@ func TestNames(t *testing.T) {
 	assert.Empty(t, rules.Figure(200).Unit())
 	assert.Empty(t, rules.Figure(0).Unit())
 	all := rules.Figures()
-	require.Len(t, all, int(rules.RearTyreRoom-rules.NoseSetback)+1)
+	require.Len(t, all, int(rules.HeelToStay-rules.NoseSetback)+1)
 	words := map[string]bool{}
 	for i, f := range all {
 		assert.Equal(t, rules.NoseSetback+rules.Figure(i), f)

@@ -20,6 +20,7 @@ import (
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/clearance"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/rank"
 	"example.com/fitgeom/fitgeom/region"
@@ -98,6 +99,15 @@ var structs = []any{
 	chart.Value{},
 	chart.VirtualTopTube{},
 	chart.Wheels{},
+	clearance.Bike{},
+	clearance.Bulk{},
+	clearance.Mudguard{},
+	clearance.Pedal{},
+	clearance.Shoe{},
+	clearance.Stay{},
+	clearance.TopTube{},
+	clearance.Uncertainty{},
+	clearance.Value{},
 	fitgeom.Budget{},
 	fitgeom.Build{},
 	fitgeom.Candidate{},

@@ -5,6 +5,11 @@ import "math"
 // Root returns where f is zero between two places at which its signs differ.
 // It uses the Illinois form of false position, which never leaves the bracket.
 func Root(f func(float64) float64, lo, fLo, hi, fHi float64) float64 {
+	return RootTo(1e-13, f, lo, fLo, hi, fHi)
+}
+
+// RootTo is Root that ends when a step is less than tol.
+func RootTo(tol float64, f func(float64) float64, lo, fLo, hi, fHi float64) float64 {
 	if fLo == 0 {
 		return lo
 	}
@@ -23,7 +28,7 @@ func Root(f func(float64) float64, lo, fLo, hi, fHi float64) float64 {
 			lo, fLo = hi, fHi
 		}
 		hi, fHi = mid, fMid
-		if math.Abs(hi-lo) < 1e-13 {
+		if math.Abs(hi-lo) < tol {
 			break
 		}
 	}

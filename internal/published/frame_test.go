@@ -6,6 +6,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
+	"example.com/fitgeom/fitgeom/clearance"
 	"example.com/fitgeom/fitgeom/part"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -45,6 +46,22 @@ func mechanicalTrail(a *args) (results, error) {
 func sink(a *args) (results, error) {
 	s, err := steering(a).Sink(a.degrees("angle"))
 	return results{}.number("frame", "mm", s.Frame).number("axle", "mm", s.Axle), err
+}
+
+// pedalLean is of a pedal whose edge is so far out and so high, on a bike with a bottom
+// bracket at 270 mm.
+func pedalLean(a *args) (results, error) {
+	crank, tyre := 170., 2*a.mm("tyre_radius")
+	b := clearance.Bike{
+		Position: contact.New(map[contact.Site]r3.Vec{contact.PedalLeft: {X: crank, Y: 75}}),
+		Geometry: theGeometry(),
+		Bulk: clearance.Bulk{
+			FrontTyre: tyre, RearTyre: tyre,
+			Pedal: clearance.Pedal{Middle: 50, Outer: a.mm("edge") - 75, Below: 270 - crank - a.mm("height"), Length: 80, Sole: 15},
+		},
+	}
+	v, _, err := clearance.PedalLean.Of(b, contact.Left)
+	return one("lean", "degrees", v.Value, err)
 }
 
 func steeringAxisCut(a *args) (results, error) {

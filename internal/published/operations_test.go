@@ -29,6 +29,7 @@ func init() { // not where it is declared: parse looks here, and operations are 
 		"wheel_flop_factor":   {do: wheelFlopFactor},
 		"mechanical_trail":    {do: mechanicalTrail},
 		"sink":                {do: sink},
+		"pedal_lean":          {do: pedalLean},
 		"steering_axis_cut":   {do: steeringAxisCut},
 		"axis_offsets":        {do: axisOffsets},
 		"tilt_on_wheels":      {do: tiltOnWheels},
@@ -160,19 +161,22 @@ func fits(a *args) (results, error) {
 }
 
 // findRule finds the one rule of an article and an edition, if need be by what it
-// limits or to whom it applies.
+// limits, to whom it applies or how it is read.
 func findRule(a *args) (rules.Rule, error) {
 	article, edition := a.text("article"), a.text("edition")
-	figure, applies := "", ""
+	figure, applies, reading := "", "", ""
 	if a.has("figure") {
 		figure = a.text("figure")
 	}
 	if a.has("applies") {
 		applies = a.text("applies")
 	}
+	if a.has("reading") {
+		reading = a.text("reading")
+	}
 	found := slices.DeleteFunc(rules.Rules(), func(r rules.Rule) bool {
 		return !strings.Contains(r.Source+" ", article+" ") && !strings.Contains(r.Source+",", article+",") ||
-			r.Edition != edition || figure != "" && r.Figure.Words() != figure || applies != "" && r.Applies != applies
+			r.Edition != edition || figure != "" && r.Figure.Words() != figure || applies != "" && r.Applies != applies || reading != "" && r.Reading != reading
 	})
 	if len(found) == 0 {
 		return rules.Rule{}, contact.ErrUnknown
@@ -212,6 +216,7 @@ func ruleOnBuild(a *args) (results, error) {
 	b.Seatpost.MinInsertion = a.or("mark", "mm", b.Seatpost.MinInsertion)
 	b.Frame.SteererCut = a.or("steerer_cut", "mm", 0)
 	b.Crank.Length = a.or("crank", "mm", b.Crank.Length)
+	b.Crank.QFactor = a.or("q_factor", "mm", b.Crank.QFactor)
 	value, within, known, err := k.Check(b)
 	if err != nil || !known {
 		return nil, err

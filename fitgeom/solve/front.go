@@ -33,8 +33,8 @@ const (
 	knobNone = knobCount
 )
 
-// A front is the front end of a build in the side view: where each of its parts has to
-// be, and how each of its settings moves it.
+// A front is the front end of a build in the side view: where each of its sites has to be,
+// and how each of its settings moves it.
 type front struct {
 	meter  *work.Meter
 	build  *fitgeom.Build
@@ -49,7 +49,7 @@ type front struct {
 	roll  float64 // how far the bar may be rotated, either way
 	hands []hand
 	wider span // by how much the bar may be wider, for the sites' distances across
-	fixed bool // whether all is well across that no setting changes
+	fixed bool // whether the distances across that no knob changes are within tolerance
 
 	arms     [2]arm // pads and extensions; of no interest without an aero bar
 	padWidth span
@@ -72,6 +72,7 @@ type arm struct {
 	box         box
 }
 
+// newFront sets up the front end of a build and tries each place of its clamp.
 func newFront(m *work.Meter, p *Problem, b *fitgeom.Build) *front {
 	f := &front{meter: m, build: b, target: &p.Target, clamp: anywhere(), wider: anything(), padWidth: anything(), fixed: true}
 	for _, k := range p.Keep {
@@ -120,6 +121,7 @@ func newFront(m *work.Meter, p *Problem, b *fitgeom.Build) *front {
 	return f
 }
 
+// aero sets up pads and extensions.
 func (f *front) aero(a *part.AeroBar) {
 	pads, across := f.site(contact.PadLeft)
 	f.arms[0] = arm{along: r3.Vec{X: 1}, x: a.PadForward, box: pads}
@@ -184,13 +186,15 @@ func possible(s part.Steps, within span) bool {
 // steady reports whether there is only a range of values, or one value.
 func steady(s part.Steps) bool { return s.Step == 0 || s.From == s.To }
 
-// An aero bar with its tilt, as sine and cosine, and its clamp at a place.
+// A pose is an aero bar with its clamp at a place, tilted by an angle of which it has sine
+// and cosine.
 type pose struct {
 	*front
 	clamp    r3.Vec
 	sin, cos float64
 }
 
+// pose is the aero bar with its clamp at a place and a tilt in degrees.
 func (f *front) pose(clamp r3.Vec, tilt float64) pose {
 	sin, cos := num.Sincos(tilt)
 	return pose{f, clamp, sin, cos}
@@ -294,7 +298,8 @@ func (f *front) holds() bool {
 	return false
 }
 
-// across reports whether all is well across but for what one knob changes.
+// across reports whether the distances across can be within tolerance, those that one knob
+// changes aside.
 func (f *front) across(but knobName) bool {
 	return f.fixed && (but == knobWidth || f.wider.has(0)) && (but == knobPadWidth || f.padsWell())
 }

@@ -243,7 +243,7 @@ func sound(v reflect.Value, path string) error {
 	return nil
 }
 
-var classes = []error{contact.ErrMissing, contact.ErrRange, contact.ErrUnit, contact.ErrConflict, contact.ErrUnknown}
+var classes = []error{contact.ErrMissing, contact.ErrRange, contact.ErrUnit, contact.ErrConflict, contact.ErrUnknown, contact.ErrBudget}
 
 // Proper returns what is wrong with an error of the public packages: all that it
 // holds must be faults with a path, and a class of package contact. A nil err is proper.

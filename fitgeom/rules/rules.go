@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"sync"
 
 	"example.com/fitgeom/contact"
@@ -230,19 +231,20 @@ type Rule struct {
 
 // String returns the rule as in "extension tip above the forearm pad at most 120 mm (…)".
 func (r Rule) String() string {
-	s := r.Figure.Words()
+	var s strings.Builder
+	s.WriteString(r.Figure.Words())
 	if !math.IsInf(r.Min, -1) {
-		s += fmt.Sprintf(" at least %g %s", r.Min, r.Figure.Unit())
+		s.WriteString(fmt.Sprintf(" at least %g %s", r.Min, r.Figure.Unit()))
 	}
 	if !math.IsInf(r.Max, 1) {
-		s += fmt.Sprintf(" at most %g %s", r.Max, r.Figure.Unit())
+		s.WriteString(fmt.Sprintf(" at most %g %s", r.Max, r.Figure.Unit()))
 	}
 	for _, more := range [...]string{r.Applies, r.Reading} {
 		if more != "" {
-			s += ", " + more
+			s.WriteString(", " + more)
 		}
 	}
-	return s + " (" + r.Source + ", " + r.Edition + ")"
+	return s.String() + " (" + r.Source + ", " + r.Edition + ")"
 }
 
 // Check returns the rule's figure of a build, and whether it is within the rule; known is

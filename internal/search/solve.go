@@ -77,6 +77,7 @@ func found(front, seat *shortlist) error {
 func (w *wish) candidate(p *Problem, frame *fitgeom.Frame, found pairing) fitgeom.Candidate {
 	f, s, shelf := found.front, found.seat, &p.Shelf
 	b := fitgeom.Build{
+		Bulk:  new(fitgeom.Build).Bulk, // the usual one
 		Frame: *frame, Wheels: p.Wheels,
 		Cap: shelf.Caps[f.part[0]], Handlebar: shelf.Handlebars[f.part[2]], BarShim: f.shim,
 		Seatpost: shelf.Seatposts[s.part[0]], SeatpostShim: s.shim, Saddle: shelf.Saddles[s.part[1]], Crank: shelf.Cranks[s.part[2]],

@@ -177,9 +177,10 @@ func TestValidate(t *testing.T) {
 		"sole at the crank":   {func(p *contact.Position) { p.Set(contact.FootLeft, r3.Vec{X: 172.5, Y: 125, Z: 705}) }, contact.ErrRange, "sites.foot_left.at_mm[2]"},
 		"crank upright":       {func(p *contact.Position) { p.Set(contact.PedalLeft, r3.Vec{X: 60, Y: 75, Z: 160}) }, contact.ErrRange, "sites.pedal_left.at_mm[2]"},
 		"hands behind":        {func(p *contact.Position) { p.Set(contact.BarClamp, r3.Vec{X: -301, Z: 620}) }, contact.ErrConflict, "sites.bar_clamp.at_mm[0]"},
+		"setback as X":        {func(p *contact.Position) { p.Set(contact.SaddleReference, r3.Vec{X: 205, Z: 705}) }, contact.ErrRange, "sites.saddle_reference.at_mm[0]"},
 		"X backwards": {func(p *contact.Position) {
 			*p = contact.New(map[contact.Site]r3.Vec{contact.SaddleReference: {X: 195, Z: 720}, contact.HoodsLeft: {X: -41, Y: 205, Z: 640}})
-		}, contact.ErrConflict, "sites.hoods_left.at_mm[0]"},
+		}, contact.ErrRange, "sites.saddle_reference.at_mm[0]"},
 		"left pedal right": {func(p *contact.Position) { p.Set(contact.PedalLeft, r3.Vec{X: 170, Y: -75}) }, contact.ErrConflict, "sites.pedal_left.at_mm[1]"},
 	} {
 		p := sound()

@@ -219,6 +219,9 @@ func (s Site) Usual() r3.Vec {
 // a point beyond them. Both are zero for an unknown number.
 func (s Site) Range() (lo, hi r3.Vec) {
 	g := groups[s.Group()]
+	if s == SaddleReference {
+		g.hi.X = 100 // beyond, a setback was taken for a coordinate
+	}
 	return g.lo, g.hi
 }
 

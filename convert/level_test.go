@@ -134,6 +134,14 @@ func TestOneNumberInAnotherUnit(t *testing.T) {
 	}
 }
 
+// A setback with the wrong sign is no saddle's.
+func TestSetbackWithTheWrongSign(t *testing.T) {
+	_, err := solve([]convert.Entry{{Measure: convert.SaddleHeight, Value: 735, Sigma: 1}, {Measure: convert.SaddleSetback, Value: -203, Sigma: 1}}, convert.Basis{}, false)
+	assert.True(t, trial.FaultAt(err, "entries[1].value_mm", contact.ErrRange), err)
+	_, err = solve([]convert.Entry{{Measure: convert.SaddleHeight, Value: 735, Sigma: 1}, {Measure: convert.SaddleSetback, Value: -40, Sigma: 1}}, convert.Basis{}, false)
+	assert.NoError(t, err)
+}
+
 // The usual places of all sites are within the range of every measure of them.
 func TestRangesOfMeasures(t *testing.T) {
 	var p contact.Position

@@ -11,7 +11,7 @@ var ranges = [measureCount][2]float64{
 	SaddleHeightNose:             {200, 1300},
 	SaddleHeightGround:           {350, 1700},
 	SaddleHeightPedal:            {350, 1550},
-	SaddleSetback:                {-400, 900},
+	SaddleSetback:                {-100, 900},
 	SaddleSetbackNose:            {-500, 800},
 	SaddleTilt:                   {-45, 45},
 	SaddleLength:                 {150, 400},

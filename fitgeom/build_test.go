@@ -269,3 +269,19 @@ func TestFaultsOfOnePieces(t *testing.T) {
 	require.ErrorIs(t, b.Validate(), contact.ErrConflict)
 	assert.Equal(t, "bar_shim", contact.Faults(b.Validate())[0].Path)
 }
+
+// What a tired person types: stack and reach exchanged, a steerer in inches. A long reach
+// is none of these.
+func TestFramesOfTiredPeople(t *testing.T) {
+	f := invented.Road54()
+	f.Geometry.Stack, f.Geometry.Reach = f.Geometry.Reach, f.Geometry.Stack
+	assert.True(t, trial.FaultAt(f.Validate(), "geometry.reach_mm", contact.ErrConflict), f.Validate())
+	f.Geometry.Stack, f.Geometry.Reach = 480, 520
+	require.NoError(t, f.Validate())
+	f.SteererDiameter = 1.125
+	assert.True(t, trial.FaultAt(f.Validate(), "steerer_diameter_mm", contact.ErrUnit), f.Validate())
+	assert.ErrorContains(t, f.Validate(), "inches")
+	b := invented.Build()
+	b.Seatpost.Diameter = 2.72
+	assert.True(t, trial.FaultAt(b.Validate(), "seatpost.diameter_mm", contact.ErrUnit), b.Validate())
+}

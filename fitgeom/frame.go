@@ -1,10 +1,12 @@
 package fitgeom
 
 import (
+	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/field"
+	"example.com/fitgeom/internal/num"
 )
 
 // A Frame is a frame with its fork: geometry and limits.
@@ -15,7 +17,7 @@ type Frame struct {
 	Geometry chart.Geometry `json:"geometry" validate:"own"`
 	// SteererDiameter is the outer diameter of the steerer at the stem's clamp (28.6 for
 	// 1⅛ in).
-	SteererDiameter float64 `json:"steerer_diameter_mm" range:"20 to 45"`
+	SteererDiameter float64 `json:"steerer_diameter_mm" length:"20 to 45"`
 	// MaxUnderStem is the most that headset cap and spacers together may lift the stem's
 	// lower edge above the head tube: the fork manufacturer's limit, or what the uncut
 	// steerer's length allows, whichever is less.
@@ -30,7 +32,7 @@ type Frame struct {
 	// of the axis nearest to the bottom bracket.
 	SeatTubeTop float64 `json:"seat_tube_top_mm" length:"200 to 750"`
 	// SeatpostDiameter is the diameter of seatpost that the frame takes.
-	SeatpostDiameter float64 `json:"seatpost_diameter_mm" range:"20 to 45"`
+	SeatpostDiameter float64 `json:"seatpost_diameter_mm" length:"20 to 45"`
 	// SeatpostInsertion is the minimum insertion that the frame's manufacturer demands,
 	// below SeatTubeTop. Zero: no more than the seatpost's own mark.
 	SeatpostInsertion float64 `json:"seatpost_insertion_mm" range:"0 to 300" zero:"no more than the seatpost's own mark"`
@@ -43,13 +45,17 @@ type Frame struct {
 	MaxRearRadius  float64 `json:"max_rear_radius_mm,omitzero" range:"100 to 450" zero:"not stated"`
 }
 
-// Validate reports numbers that are out of range.
+// Validate reports numbers that are out of range, and [contact.ErrConflict] for a reach of
+// more than 1.2 times the stack, as where the two were exchanged.
 func (f Frame) Validate() error { return f.validate() }
 
 func (f *Frame) validate() error {
 	var c fault.List
 	c.In("geometry", f.Geometry.Validate())
 	frameFields.Check(&c, f)
+	if g := &f.Geometry; c.Len() == 0 && g.Reach > 1.2*g.Stack {
+		c.Add("geometry.reach_mm", num.Text(g.Reach, "mm"), "hardly more than the stack, "+num.Text(g.Stack, "mm")+" (exchanged?)", contact.ErrConflict)
+	}
 	return c.Err()
 }
 

@@ -103,7 +103,7 @@ func ExampleRead_faults() {
 	// line 9, /maxstack_mm: unknown name
 	// line 1, /max_under_stem_mm: missing
 	// line 6, /geometry/stack_mm: wrong unit
-	// line 11, /seatpost_diameter_mm: out of range
+	// line 11, /seatpost_diameter_mm: wrong unit
 }
 
 // A program that takes several kinds looks first.

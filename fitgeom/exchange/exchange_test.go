@@ -165,7 +165,7 @@ func TestFaultsOfTheValue(t *testing.T) {
 		{"chart", `"step_deg": 0.5`, `"step_deg": 5`, "", "line %d: /entries/3/step_deg 5 degrees: want 0 to 2 degrees"},
 		{"frame", `"bb_drop_mm": 72`, `"bb_drop_mm": 720`, "", "line %d: /geometry/axles/bb_drop_mm 720 mm: want -150 to 150 mm"},
 		{"frames", `"label": "54"`, `"label": ""`, "", "line %d: /sizes/0/label missing: want a name"},
-		{"shelf", `"outer_diameter_mm": 31.8`, `"outer_diameter_mm": 3`, "", "line %d: /shims/0/outer_diameter_mm 3 mm: want 20 to 45 mm"},
+		{"shelf", `"outer_diameter_mm": 31.8`, `"outer_diameter_mm": 3`, "", "line %d: /shims/0/outer_diameter_mm 3 mm: want 20 to 45 mm; it looks like centimetres"},
 		{"shelf", `"outer_diameter_mm": 31.8`, `"outer_diameter_mm": 25`, "", "line %d: /shims/0/outer_diameter_mm 25 mm: want 25.4 to 45 mm"},
 		{"build", `"spacers_mm": 12.5`, `"spacers_mm": 1250`, "", "line %d: /settings/spacers_mm 1250 mm: want 0 to 150 mm"},
 		{"results", `"tilt_deg": 17`, `"tilt_deg": "17"`, "", `line %d: /results/0/position/sites/extension_left/attitude/tilt_deg "17": want a number`},

@@ -40,7 +40,7 @@ func ExampleHandlebar_Validate() {
 	}
 	fmt.Println("a wrong unit among them:", errors.Is(err, contact.ErrUnit))
 	// Output:
-	// clamp_diameter_mm 3.18 mm: want 20 to 45 mm
+	// clamp_diameter_mm 3.18 mm: want 20 to 45 mm; it looks like centimetres
 	// drop.width_mm 42 mm: want 250 to 700 mm; it looks like centimetres
 	// drop 2 shapes: want exactly one of drop, flat and base
 	// a wrong unit among them: true

@@ -18,7 +18,7 @@ type HeadsetCap struct {
 	// Height is from the head tube's top to the cap's top.
 	Height float64 `json:"height_mm" range:"0 to 60"`
 	// SteererDiameter is the diameter of the steerer that it fits.
-	SteererDiameter float64 `json:"steerer_diameter_mm" range:"20 to 45"`
+	SteererDiameter float64 `json:"steerer_diameter_mm" length:"20 to 45"`
 }
 
 var headsetCapFields = field.New[HeadsetCap]()
@@ -54,8 +54,8 @@ type Stem struct {
 	// half of it.
 	Height float64 `json:"height_mm" range:"20 to 80"`
 	// SteererDiameter and BarDiameter are the diameters that it clamps.
-	SteererDiameter float64 `json:"steerer_diameter_mm" range:"20 to 45"`
-	BarDiameter     float64 `json:"bar_diameter_mm" range:"20 to 45"`
+	SteererDiameter float64 `json:"steerer_diameter_mm" length:"20 to 45"`
+	BarDiameter     float64 `json:"bar_diameter_mm" length:"20 to 45"`
 	// Flippable says that the stem may be mounted upside down, which changes the sign of
 	// Angle.
 	Flippable bool `json:"flippable"`
@@ -74,10 +74,10 @@ type Handlebar struct {
 	Name string `json:"name"`
 	// ClampDiameter is the diameter where a stem holds it. Zero for a one-piece
 	// (integrated) bar and stem.
-	ClampDiameter float64 `json:"clamp_diameter_mm,omitzero" range:"20 to 45" zero:"in one piece with its stem"`
+	ClampDiameter float64 `json:"clamp_diameter_mm,omitzero" length:"20 to 45" zero:"in one piece with its stem"`
 	// AeroDiameter is the diameter beside the clamp, where an aero bar can be clamped on.
 	// Zero: nowhere.
-	AeroDiameter float64 `json:"aero_diameter_mm,omitzero" range:"20 to 45" zero:"nowhere"`
+	AeroDiameter float64 `json:"aero_diameter_mm,omitzero" length:"20 to 45" zero:"nowhere"`
 	// RotationRange is how far the handlebar may be rotated in the stem, either way from
 	// its nominal position. Zero for a one-piece bar and stem.
 	RotationRange float64 `json:"rotation_range_deg,omitzero" range:"0 to 30"`
@@ -306,7 +306,7 @@ type AeroBar struct {
 	// Name is for people.
 	Name string `json:"name"`
 	// BarDiameter is the diameter of the handlebar that it clamps.
-	BarDiameter float64 `json:"bar_diameter_mm" range:"20 to 45"`
+	BarDiameter float64 `json:"bar_diameter_mm" length:"20 to 45"`
 	// Tilt is the angle to which the aero bar can be turned on the handlebar, in steps.
 	// It counts from the horizontal and not from the handlebar, positive when the
 	// extensions point up.
@@ -359,7 +359,7 @@ type Seatpost struct {
 	// Name is for people.
 	Name string `json:"name"`
 	// Diameter is in mm.
-	Diameter float64 `json:"diameter_mm" range:"20 to 45"`
+	Diameter float64 `json:"diameter_mm" length:"20 to 45"`
 	// Length is from the seatpost's lower end to the centre of the rail clamp, along the
 	// seatpost.
 	Length float64 `json:"length_mm" length:"100 to 600"`
@@ -449,8 +449,8 @@ type Shim struct {
 	Name string `json:"name"`
 	// Inner is the diameter of the seatpost or handlebar in it, and Outer the one that
 	// frame or stem holds.
-	Inner float64 `json:"inner_diameter_mm" range:"20 to 45"`
-	Outer float64 `json:"outer_diameter_mm" range:"20 to 45" atleast:"Inner"`
+	Inner float64 `json:"inner_diameter_mm" length:"20 to 45"`
+	Outer float64 `json:"outer_diameter_mm" length:"20 to 45" atleast:"Inner"`
 }
 
 var shimFields = field.New[Shim]()

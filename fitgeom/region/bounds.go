@@ -12,6 +12,7 @@ import (
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"example.com/fitgeom/internal/rig"
+	"example.com/fitgeom/internal/work"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -34,6 +35,9 @@ type Bounds struct {
 	Handlebar part.Handlebar
 	// Lever is the levers on a drop bar; zero for any other handlebar.
 	Lever part.Lever
+	// Budget is how much work [New] may do, and what comes at its end. Zero: enough for
+	// any bounds of real size, and an error at the end.
+	Budget fitgeom.Budget
 }
 
 // Validate reports numbers that are out of range, a handlebar in one piece with its stem,
@@ -60,7 +64,8 @@ func (b Bounds) Validate() error {
 		c.Add("lever", "one", "none except on a drop bar", contact.ErrConflict)
 	}
 	if c.Err() == nil {
-		if n := len(b.offsets()); n > 20000 {
+		heads, lengths, angles, ups := b.spans()
+		if n := len(heads) * len(lengths) * len(angles) * len(ups); n > 20000 {
 			c.Add("bounds", strconv.Itoa(n)+" places", "20000 at most", contact.ErrRange)
 		}
 	}
@@ -157,10 +162,10 @@ func spans(s part.Steps, long float64) []span {
 	return all
 }
 
-// offsets returns the possible places of the clamp, from the head tube's top, as convex
-// pieces. Arcs are cut so finely that their chords are off by no more than 0.01 mm.
-func (b *Bounds) offsets() []convex {
-	angles := spans(b.StemAngle, 1)
+// spans returns the ranges of head angle, stem length, stem angle and height, in short
+// pieces or step by step.
+func (b *Bounds) spans() (heads, lengths, angles, ups []span) {
+	angles = spans(b.StemAngle, 1)
 	if b.Flip {
 		for _, s := range slices.Clone(angles) {
 			if s != (span{}) {
@@ -168,18 +173,26 @@ func (b *Bounds) offsets() []convex {
 			}
 		}
 	}
-	heads := part.Steps{From: b.HeadFrom, To: b.HeadTo}
+	return spans(part.Steps{From: b.HeadFrom, To: b.HeadTo}, 0.5), spans(b.StemLength, 1000), angles, spans(b.Up, 1000)
+}
+
+// offsets returns the possible places of the head tube's top, from the clamp, as convex
+// pieces. Arcs are cut so finely that their chords are off by no more than 0.01 mm. The
+// list has a gap at its end if the meter stops it.
+func (b *Bounds) offsets(m *work.Meter) []convex {
 	var all []convex
-	for _, head := range spans(heads, 0.5) {
-		for _, length := range spans(b.StemLength, 1000) {
+	heads, lengths, angles, ups := b.spans()
+	for _, head := range heads {
+		for _, length := range lengths {
 			for _, angle := range angles {
-				for _, up := range spans(b.Up, 1000) {
-					if len(all) > 20000 {
-						return all // too many
+				for _, up := range ups {
+					if !m.Do(50) {
+						return all
 					}
 					corners := make([]vec, 0, 16)
 					for i := range 16 {
-						corners = append(corners, b.offset(head[i&1], length[i>>1&1], angle[i>>2&1], up[i>>3&1]))
+						d := b.offset(head[i&1], length[i>>1&1], angle[i>>2&1], up[i>>3&1])
+						corners = append(corners, vec{0 - d.x, 0 - d.z})
 					}
 					all = append(all, hull(corners))
 				}

@@ -45,17 +45,16 @@ func FuzzRegion(f *testing.F) {
 		if sane(wild.Sound(lo, hi)); ok && lo > hi {
 			t.Fatal(lo, hi)
 		}
-		long := in.Bounds.HeadTo-in.Bounds.HeadFrom > 2 || in.Bounds.StemLength.Count()*in.Bounds.StemAngle.Count()*in.Bounds.Up.Count() > 60 || in.Bounds.Handlebar.RotationRange > 10
-		for _, k := range in.Keep {
-			long = long || max(k.Tolerance.X, k.Tolerance.Z) > 12
-		}
-		if long && in.Bounds.Validate() == nil {
-			return // minutes, with the widest bounds and tolerances
+		if in.Bounds.Budget.Work <= 0 {
+			in.Bounds.Budget.Work = 300_000 // the widest bounds would take minutes
 		}
 		r, err := region.New(t.Context(), p, in.Bounds, in.Keep)
 		if err != nil {
 			sane(wild.Proper(err))
 			return
+		}
+		if !r.Complete() && !in.Bounds.Budget.Partial {
+			t.Fatal("a part that nobody asked for")
 		}
 		best, ok := r.Best()
 		if ok == r.Empty() {

@@ -61,12 +61,12 @@ func (r Region) Place(at HeadPlace) (Placement, bool) {
 	p.Stem = (float64(dx*sin) + float64(dz*cos)) / cosA
 	p.Spacers = float64(dz*sin) - float64(dx*cos) - float64(p.Stem*sinA)
 	if p.Holds {
-		for _, s := range crossings(r.pieces, v.z, false) {
+		for _, s := range r.pieces.crossings(v.z, false) {
 			if v.x >= s[0] && v.x <= s[1] {
 				p.ReachLess, p.ReachMore = v.x-s[0], s[1]-v.x
 			}
 		}
-		for _, s := range crossings(r.pieces, v.x, true) {
+		for _, s := range r.pieces.crossings(v.x, true) {
 			if v.z >= s[0] && v.z <= s[1] {
 				p.StackLess, p.StackMore = v.z-s[0], s[1]-v.z
 			}

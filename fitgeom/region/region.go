@@ -2,6 +2,7 @@ package region
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"slices"
 
@@ -37,7 +38,8 @@ type Outline struct {
 // correct place. Between grid lines, corners may be cut by up to 0.35 mm, and parts
 // narrower than the grid may be missing.
 type Region struct {
-	pieces   []convex
+	pieces   pieces
+	partial  bool
 	outlines []Outline
 	best     HeadPlace
 	head     float64 // degrees: the middle of the range
@@ -52,10 +54,13 @@ type Region struct {
 //
 // Errors are those of target.Validate and bounds.Validate, those that package
 // fitgeom/solve reports for keep, and [contact.ErrMissing] for a site that the target or
-// the handlebar lacks, and if keep has no horizontal or no vertical tolerance for any
-// handlebar site. If the context has ended, the error wraps the context's.
+// the handlebar lacks, and if keep has no horizontal or no vertical tolerance for
+// any handlebar site. If the context ends, the error wraps the context's; if the budget
+// does, it is [contact.ErrBudget]. A partial region has the places of some of the bounds
+// and is exact for these; it takes up to twice the budget. There is none at the end of a
+// context.
 func New(ctx context.Context, target contact.Position, bounds Bounds, keep []fitgeom.Keep) (Region, error) {
-	m := work.New(ctx, -1)
+	m := work.New(ctx, bounds.Budget.Work)
 	if m.Stopped() {
 		return Region{}, m.Err("before it began")
 	}
@@ -74,12 +79,21 @@ func New(ctx context.Context, target contact.Position, bounds Bounds, keep []fit
 		return r, nil
 	}
 	clamps := clampPieces(wants, bounds.Handlebar.RotationRange)
-	for _, offset := range bounds.offsets() {
-		for _, c := range clamps {
-			r.pieces = append(r.pieces, c.less(offset))
+	offsets := bounds.offsets(m)
+	r.pieces = newPieces(clamps, offsets)
+	var done int
+	r.outlines, done = outline(m, &r.pieces)
+	if m.Stopped() {
+		if m.Ended() || !bounds.Budget.Partial || done == 0 {
+			return Region{}, m.Err(fmt.Sprintf("%d of %d places of stem and spacers traced", done, len(offsets)))
+		}
+		r.partial = done < len(offsets)
+		r.pieces = newPieces(clamps, offsets[:done])
+		m = work.New(ctx, -1) // no more than was done already
+		if r.outlines, _ = outline(m, &r.pieces); m.Stopped() {
+			return Region{}, m.Err("the partial region not traced")
 		}
 	}
-	r.outlines = outline(r.pieces, r.Holds)
 	if len(clamps) > 0 {
 		// All bounds at their middle, and the possible rotation closest to 0.
 		middle := slices.MinFunc(clamps, func(a, b clampPiece) int {
@@ -98,7 +112,11 @@ func New(ctx context.Context, target contact.Position, bounds Bounds, keep []fit
 }
 
 // Empty reports whether the region has no place.
-func (r Region) Empty() bool { return len(r.pieces) == 0 }
+func (r Region) Empty() bool { return r.pieces.empty() }
+
+// Complete reports whether the region has every place. It can lack some only if
+// Bounds.Budget asks for what is partial.
+func (r Region) Complete() bool { return !r.partial }
 
 // Outlines returns the region's polygons, parts and holes. The caller may keep and
 // modify them.
@@ -138,11 +156,5 @@ func (r Region) Best() (HeadPlace, bool) { return r.best, !r.Empty() }
 // Holds reports whether a frame with the top of its head tube at the place can hold the
 // position.
 func (r Region) Holds(at HeadPlace) bool {
-	v := vec{at.Reach, at.Stack}
-	for i := range r.pieces {
-		if r.pieces[i].holds(v) {
-			return true
-		}
-	}
-	return false
+	return r.pieces.hold(vec{at.Reach, at.Stack})
 }

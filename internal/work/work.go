@@ -8,6 +8,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"iter"
 	"math"
 	"runtime"
 	"slices"
@@ -55,6 +56,14 @@ func (m *Meter) Do(units int) bool {
 	}
 	m.used += int64(units)
 	return m.used < m.next || m.look()
+}
+
+// Range counts a unit for each number from 0 to n-1, until the meter stops it.
+func (m *Meter) Range(n int) iter.Seq[int] {
+	return func(yield func(int) bool) {
+		for i := 0; i < n && m.Do(1) && yield(i); i++ {
+		}
+	}
 }
 
 // look decides whether to go on, and when to look again.

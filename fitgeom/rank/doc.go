@@ -13,6 +13,10 @@
 // kept, more frames are searched; with other wheels all of them are. A search takes
 // 0.05 to 0.1 ms or more.
 //
+// Contexts and budgets work as in package solve: a ranking that was cut short has the best
+// frames of those that were searched ([Ranking.Complete], [Ranking.Bound]). A ranking takes
+// at most 16 MB of memory beside the problem and the index, and 8 bytes for each size.
+//
 // # Cautions
 //
 // A ranking compares geometry. It knows nothing of stock, prices or advice.

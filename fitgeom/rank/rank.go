@@ -20,8 +20,9 @@ import (
 type Index struct{ core *search.Index }
 
 // NewIndex prepares a catalogue of sizes. The index refers to them: they must not change
-// while it is in use. It takes about 32 bytes a frame, 72 for each different front end
-// and 48 for each different seat tube.
+// while it is in use. It takes about 32 bytes a frame and 72 for each different front end,
+// and while it is made up to 500 bytes a frame. If the context ends it returns no index,
+// and an error that wraps the context's.
 //
 // The index holds the sound sizes. All faults are reported together, each with a path
 // such as "row 17.frame.geometry.reach_mm" for a size with a Row and "sizes[16].frame..."
@@ -104,7 +105,9 @@ type Ranking struct {
 //
 // If no frame holds the position, Rank returns the closest frames; [Choice.Explain] says
 // what prevents them. Faults are those of [solve.Problem.Validate] for all but the frame, and
-// [contact.ErrConflict] for a frame that is not zero.
+// [contact.ErrConflict] for a frame that is not zero. If the context ends, the error wraps
+// the context's; if Problem.Budget does, it is [contact.ErrBudget]. A ranking that was cut
+// short has only frames that were searched to their end.
 //
 // Rank is fastest if frames share head angles, stacks and reaches, as those of rounded
 // charts do. It is slower if pads or extensions are kept, since the bounds leave them

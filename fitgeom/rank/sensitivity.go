@@ -48,6 +48,9 @@ func (x *Index) Sensitivities(ctx context.Context, p solve.Problem, rounding cha
 		return nil, err
 	}
 	best, _ := q.Rank()
+	if m.Stopped() {
+		return nil, m.Err("the frames not ranked")
+	}
 	all := make([]Sensitivity, len(best))
 	extents := make([]search.Extent, len(best))
 	for i := range best {

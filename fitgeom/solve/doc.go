@@ -64,10 +64,19 @@
 // saddles, and keeps a few of each. Lower bounds rule out most front ends without a
 // search: 1.3 million of them take a little over a millisecond if each kept site of the
 // handlebar has the same tolerance horizontally and vertically. Different tolerances, and
-// aero bars with many steps, take much longer, up to minutes. Memory grows with the
-// shelf, not with the number of combinations. Explain takes a millisecond or less for most
+// aero bars with many steps, take much longer. Explain takes a millisecond or less for most
 // builds, up to some tens of milliseconds for an aero bar with steps of ordinary size, and
 // seconds for one with hundreds of them.
+//
+// What may take more than 10 ms takes a [context.Context] first. When it ends, the call
+// returns within 5 ms, beside the check of the input, which takes 20 ns a part. The error
+// wraps that of the context and says how far the search came. The work of each call is
+// limited as well ([fitgeom.Budget]): at the end of Problem.Budget it returns an error of
+// class [contact.ErrBudget] or, if asked, the best so far with a bound of what may be
+// better ([Result.Complete], [Result.Bound]). Solve and Explain take at most 16 MB of memory
+// beside the problem, and 200 bytes for each stem. So that they do, the spacers on a steerer
+// that is cut may make at most 300,000 pairs of heights under and above the stem: those in
+// steps of 0.5 mm make 90,000.
 //
 // # Cautions
 //

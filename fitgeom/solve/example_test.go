@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"log"
+	"time"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
@@ -185,4 +186,31 @@ func ExampleProblem_Verify() {
 	// <nil>
 	// true
 	// deviations[0]
+}
+
+// A request whose client has gone ends with its context, wherever the search is. What is
+// too much work ends with the budget, here with the best so far.
+func ExampleProblem_Solve_stopped() {
+	target := invented.Position(invented.Build()) // position, frame and shelf of the Example of Problem.Solve
+	p := solve.Problem{Target: target, Frame: invented.Road54(), Shelf: invented.Shelf()}
+
+	request, cancel := context.WithTimeout(context.Background(), time.Minute)
+	cancel() // the client hangs up
+	_, err := p.Solve(request)
+	fmt.Println(errors.Is(err, context.Canceled))
+
+	p.Budget.Work = 250
+	_, err = p.Solve(context.Background())
+	fmt.Println(errors.Is(err, contact.ErrBudget))
+
+	p.Budget.Partial = true
+	r, err := p.Solve(context.Background())
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(len(r.Candidates) > 0, r.Complete)
+	// Output:
+	// true
+	// true
+	// true false
 }

@@ -94,7 +94,11 @@ func (p Problem) Explain(ctx context.Context, c fitgeom.Candidate) ([]Obstacle, 
 		}
 		var o Obstacle
 		if front {
-			holds = newFront(m, &p, &c.Build).obstacle(&o)
+			e, err := newFront(m, &p, &c.Build)
+			if err != nil {
+				return nil, err
+			}
+			holds = e.obstacle(&o)
 		} else {
 			holds = newSeat(m, &p, &c.Build).obstacle(&o)
 		}

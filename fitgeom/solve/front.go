@@ -73,7 +73,11 @@ type arm struct {
 }
 
 // newFront sets up the front end of a build and tries each place of its clamp.
-func newFront(m *work.Meter, p *Problem, b *fitgeom.Build) *front {
+func newFront(m *work.Meter, p *Problem, b *fitgeom.Build) (*front, error) {
+	piles, err := search.PilesOn(m, &p.Frame, p.Shelf.Spacers)
+	if err != nil {
+		return nil, err
+	}
 	f := &front{meter: m, build: b, target: &p.Target, clamp: anywhere(), wider: anything(), padWidth: anything(), fixed: true}
 	for _, k := range p.Keep {
 		f.keep[k.Site] = k.Tolerance
@@ -82,7 +86,7 @@ func newFront(m *work.Meter, p *Problem, b *fitgeom.Build) *front {
 	longer.Length++
 	mount, far := ch.Mount(&stem, b.Settings.Flipped), ch.Mount(&longer, b.Settings.Flipped)
 	f.up, f.way = ch.SteererUp, r3.Sub(far.Foot, mount.Foot)
-	for _, pile := range search.Suiting(search.PilesOn(&p.Frame, p.Shelf.Spacers), &b.Frame, &b.Cap, &stem) {
+	for _, pile := range piles.Suiting(nil, &b.Frame, &b.Cap, &stem) {
 		f.spacers = append(f.spacers, pile.Below)
 		f.clamps = append(f.clamps, ch.Clamp(&mount, b.Cap.Height+pile.Below))
 	}
@@ -118,7 +122,7 @@ func newFront(m *work.Meter, p *Problem, b *fitgeom.Build) *front {
 		f.handsHold[i] = f.clamp.has(c) && f.held(c, 0)
 		f.armsHold[i] = f.clamp.has(c) && f.carried(c)
 	}
-	return f
+	return f, nil
 }
 
 // aero sets up pads and extensions.

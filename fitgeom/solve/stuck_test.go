@@ -233,19 +233,6 @@ func freesNothing(t *testing.T, p *solve.Problem, b *fitgeom.Build, group part.K
 	return tried
 }
 
-// A context that ends when it has been looked at so often.
-type ending struct {
-	context.Context
-	looks *int
-}
-
-func (e ending) Err() error {
-	if *e.looks--; *e.looks < 0 {
-		return context.Canceled
-	}
-	return nil
-}
-
 // Explain stops at whatever it is when its context or its budget ends, and says so; with
 // enough of either the answer is that without an end.
 func TestExplainStops(t *testing.T) {
@@ -257,14 +244,14 @@ func TestExplainStops(t *testing.T) {
 		require.NoError(t, err)
 		stopped := 0
 		for looks := 1; ; looks *= 2 {
-			left := looks
-			got, err := p.Explain(ending{t.Context(), &left}, r.Candidates[0])
+			ctx := trial.NewEnding(t.Context(), looks)
+			got, err := p.Explain(ctx, r.Candidates[0])
 			if err == nil {
 				require.Equal(t, want, got)
 				break
 			}
 			require.ErrorIs(t, err, context.Canceled)
-			require.Equal(t, -1, left, "nothing is looked at after the end")
+			require.EqualValues(t, -1, ctx.Looks.Load(), "nothing is looked at after the end")
 			stopped++
 		}
 		for p.Budget.Work = 100; ; p.Budget.Work *= 4 {

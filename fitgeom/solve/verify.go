@@ -148,8 +148,8 @@ func (v *verifier) spacers() {
 		v.near("build.settings.spacers_above_mm", s.SpacersAbove, 0, 0, "mm")
 	}
 	lifts := map[float64]bool{}
-	for _, h := range search.Piles(v.p.Shelf.CleatShims, search.MostLift, 0) {
-		lifts[h.Below] = true
+	for _, h := range search.Lifts(v.p.Shelf.CleatShims) {
+		lifts[h] = true
 	}
 	v.must(lifts[s.LiftLeft], "build.settings.lift_left_mm", text(s.LiftLeft), "a height that the cleat shims can make")
 	v.must(lifts[s.LiftRight], "build.settings.lift_right_mm", text(s.LiftRight), "a height that the cleat shims can make")

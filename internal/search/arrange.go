@@ -36,29 +36,44 @@ func (x *Index) arrange(m *work.Meter, keys []frontKey) bool {
 	}) {
 		return false
 	}
-	x.setColumns(all)
+	x.setColumns(m, all)
 	moved := make([]uint32, len(all))
-	for i := range all {
+	for i := range m.Range(len(all)) {
 		moved[all[i].old] = uint32(i)
 	}
-	for i := range x.records {
+	for i := range m.Range(len(x.records)) {
 		r := &x.records[i]
 		r.front = moved[r.front]
 	}
-	x.sortByFront()
+	x.sortByFront(m)
 	return x.sortByFamily(m)
 }
 
 // setColumns makes columns, points and front parts of sorted ones.
-func (x *Index) setColumns(all []placedFront) {
-	x.fronts = make([]frontPart, len(all))
-	for i := range all {
+func (x *Index) setColumns(m *work.Meter, all []placedFront) {
+	newColumn := func(i int) bool {
+		return i == 0 || all[i].diameter != all[i-1].diameter || all[i].head != all[i-1].head || all[i].cut != all[i-1].cut
+	}
+	newPoint := func(i int) bool {
+		return newColumn(i) || all[i].reach != all[i-1].reach || all[i].stack != all[i-1].stack
+	}
+	columns, points := 0, 0
+	for i := range m.Range(len(all)) {
+		if newColumn(i) {
+			columns++
+		}
+		if newPoint(i) {
+			points++
+		}
+	}
+	x.columns, x.points, x.fronts = make([]column, 0, columns), make([]point, 0, points), make([]frontPart, len(all))
+	for i := range m.Range(len(all)) {
 		p := &all[i]
-		if i == 0 || p.diameter != all[i-1].diameter || p.head != all[i-1].head || p.cut != all[i-1].cut {
+		if newColumn(i) {
 			x.columns = append(x.columns, column{diameter: p.diameter, head: p.head, cut: p.cut, from: uint32(len(x.points))})
 		}
 		col := &x.columns[len(x.columns)-1]
-		if uint32(len(x.points)) == col.from || p.reach != all[i-1].reach || p.stack != all[i-1].stack {
+		if newPoint(i) {
 			x.points = append(x.points, point{q: p.q, a: p.a, from: uint32(i)})
 		}
 		at := &x.points[len(x.points)-1]
@@ -66,21 +81,20 @@ func (x *Index) setColumns(all []placedFront) {
 		col.most, col.to = max(col.most, p.most), uint32(len(x.points))
 		x.fronts[i] = frontPart{reach: p.reach, stack: p.stack, most: p.most, column: uint32(len(x.columns) - 1)}
 	}
-	x.points, x.columns = slices.Clip(x.points), slices.Clip(x.columns)
 }
 
 // sortByFront lists the records front part by front part, in their order.
-func (x *Index) sortByFront() {
+func (x *Index) sortByFront(m *work.Meter) {
 	count := make([]uint32, len(x.fronts)+1)
-	for i := range x.records {
+	for i := range m.Range(len(x.records)) {
 		count[x.records[i].front+1]++
 	}
-	for i := range x.fronts {
+	for i := range m.Range(len(x.fronts)) {
 		count[i+1] += count[i]
 		x.fronts[i].from, x.fronts[i].to = count[i], count[i+1]
 	}
 	x.byFront = make([]uint32, len(x.records))
-	for i := range x.records {
+	for i := range m.Range(len(x.records)) {
 		at := &count[x.records[i].front]
 		x.byFront[*at] = uint32(i)
 		*at++
@@ -96,12 +110,12 @@ func (x *Index) sortByFamily(m *work.Meter) bool {
 	}) {
 		return false
 	}
-	x.ends = make([]uint32, len(x.families)+1)
-	for _, r := range x.byFamily {
-		x.ends[x.records[r].family+1]++
+	x.ends = make([]uint32, x.families+1)
+	for i := range m.Range(len(x.byFamily)) {
+		x.ends[x.records[x.byFamily[i]].family+1]++
 	}
-	for i := range x.families {
+	for i := range m.Range(x.families) {
 		x.ends[i+1] += x.ends[i]
 	}
-	return true
+	return !m.Stopped()
 }

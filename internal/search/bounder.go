@@ -6,6 +6,7 @@ import (
 
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/internal/rig"
+	"example.com/fitgeom/internal/work"
 )
 
 // A bounder is a pass over all points.
@@ -14,6 +15,8 @@ type bounder struct {
 	limit bound // what is worse is passed by
 	all   bool  // the limit stays as it is
 	found []promise
+	sift  int      // how many make it worth while to drop those that are worse than the limit
+	more  *promise // the first for which there was no room; nil if there was
 
 	// What sets the limit: the most promising points, with more frames than are wanted.
 	top    []promise
@@ -34,14 +37,16 @@ func (b *bounder) column(col *column) {
 	key := frontKey{col.diameter, col.head, col.cut, 0, 0, col.most}
 	frame := key.frame()
 	ch := ChassisOf(&frame, chart.Wheels{}) // with the head tube's top at 0
-	f := newFrontSearch(newJob(q.w, q.p, &frame, &ch, newShortlist(1, q.counts, q.p.Vary, frontKinds)))
 	b.ch = &ch
 	b.arcs = b.arcs[:0]
-	fits := true
-	f.lay(func(last bool) bool {
-		fits = last && b.mateAll(f)
-		return false
-	})
+	f, err := newFrontSearch(newJob(q.w, q.p, &frame, &ch, newShortlist(1, q.counts, q.p.Vary, frontKinds)))
+	fits := err == nil
+	if fits {
+		f.lay(func(last bool) bool {
+			fits = last && b.mateAll(f)
+			return false
+		})
+	}
 	if !fits {
 		b.arcs = append(b.arcs[:0], anyArc(q.seatBuys))
 	}
@@ -51,16 +56,11 @@ func (b *bounder) column(col *column) {
 	}
 }
 
-// manyMated is how many bars on stems have gates: where there are more, no point is
-// bounded, so that memory does not grow with the number of ways to put parts together. A
-// search of one point then takes so long that the bounds of all others would save little.
-const manyMated = 40_000
-
 // mateAll puts all bars on all stems; false if there are too many.
 func (b *bounder) mateAll(f *frontSearch) bool {
 	count := 0
 	for _, c := range f.cockpits {
-		if count += len(c.on); count > manyMated {
+		if count += len(c.on); count > many.mated || f.kept >= many.kept {
 			return false
 		}
 		b.arcs = append(b.arcs, b.q.arc(b.ch, c))
@@ -103,7 +103,7 @@ func (b *bounder) bucket(from, to uint32) {
 	}
 	b.open(points[from].q, points[to-1].q)
 	for i := from; i < to; i++ {
-		if !b.q.w.meter.Do(1 + len(b.gates)/4) {
+		if !b.q.w.meter.Do(1 + len(b.gates)/16) {
 			return
 		}
 		b.seatCost = b.q.floor(i)
@@ -122,7 +122,15 @@ const spare = 4
 
 // keep notes a promising point, and lowers the limit once there are enough frames.
 func (b *bounder) keep(p promise) {
-	b.found = append(b.found, p)
+	if !b.q.done[p.point] && (b.more == nil || comparePromises(p, *b.more) < 0) {
+		b.found = append(b.found, p)
+	}
+	if len(b.found) == many.promises {
+		work.Sort(b.q.w.meter, b.found, comparePromises)
+		first := b.found[many.promises/2]
+		b.more = &first
+		b.found = b.found[:many.promises/2]
+	}
 	if b.all {
 		return
 	}
@@ -147,8 +155,9 @@ func (b *bounder) keep(p promise) {
 		if last := &b.top[len(b.top)-1].keeps; last.compare(&b.limit) < 0 {
 			b.limit = *last
 		}
-		if len(b.found) > 4*len(b.top)+1000 {
+		if len(b.found) > max(4*len(b.top)+1000, b.sift) {
 			b.found = slices.DeleteFunc(b.found, func(p promise) bool { return p.compare(&b.limit) > 0 })
+			b.sift = 2 * len(b.found)
 		}
 	}
 }

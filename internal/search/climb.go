@@ -93,6 +93,9 @@ func (b *bounder) step(g *gate, at *point, s *rung) {
 	if !ok || cost-costSlack > most {
 		return
 	}
+	if !b.q.w.meter.Do(10) {
+		return
+	}
 	c := bound{class: failing, buys: g.on.buys, spacers: s.below, flipped: g.on.flipped}
 	if a.can && cost <= a.c.asked+1e-3 {
 		c.class = holding

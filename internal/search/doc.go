@@ -79,6 +79,15 @@
 // frames have anything in common, and each is searched. A [Decision] is what decides the
 // order of two standings. An [Extent] is all that a frame may be if its chart is rounded.
 //
+// # Work and memory
+//
+// Everything asks the meter of its wish before it goes on; once that has stopped, what is
+// returned is of no use but for what is said of it. Of what there may be in any number
+// only so much is kept at a time (many): cockpits and perches are searched lot by lot,
+// promises are looked for again once the best of them were searched, and what was found of
+// seats is searched again if it was forgotten. A seating is what the seats of a seat part
+// cost.
+//
 // # Why the bounds hold
 //
 // Let site i of a cockpit lie at h from the clamp with the bar not rolled, be wanted at t,

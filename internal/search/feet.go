@@ -20,7 +20,7 @@ type feet struct {
 
 // feet judges cranks with pedals, with the shims that bring each foot nearest to its height;
 // false if feet are asked for and there are no pedals.
-func (w *wish) feet(k *part.Crank, pedals []part.Pedal, pi int, lifts []Pile) (feet, bool) {
+func (w *wish) feet(k *part.Crank, pedals []part.Pedal, pi int, lifts []float64) (feet, bool) {
 	f := feet{verdict: verdict{holds: true}, stroke: Stroke{Length: k.Length, Known: true}}
 	for side, sign := range [2]float64{1, -1} {
 		f.judge(&w.want[contact.PedalLeft.Both()[side]], r3.Vec{X: k.Length, Y: sign * k.QFactor / 2})
@@ -35,8 +35,8 @@ func (w *wish) feet(k *part.Crank, pedals []part.Pedal, pi int, lifts []Pile) (f
 		if foot.tolerance.Z != 0 {
 			off := math.Inf(1)
 			for _, s := range lifts { // lowest first
-				if o := math.Abs(p.FootHeight + s.Below - foot.at.Z); o < off-1e-9 {
-					off, f.lift[side] = o, s.Below
+				if o := math.Abs(p.FootHeight + s - foot.at.Z); o < off-1e-9 {
+					off, f.lift[side] = o, s
 				}
 			}
 		}

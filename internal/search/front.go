@@ -34,27 +34,29 @@ type carried struct {
 	mount   rig.Mount
 	q, a    float64
 	buy     part.Kinds
-	piles   [][]Pile // by cap
+	piles   [][]Pile // by cap; nil if there are too many to keep
 }
 
 // A frontSearch is a search for the best front ends.
 type frontSearch struct {
 	job
-	piles    []Pile               // all that the shelf can make
+	piles    *Piles               // all that the shelf can make
 	under    map[float64][][]Pile // those that suit, by height of the stem and cap
+	kept     int                  // how many of them
+	suiting  []Pile               // of a stem of which they are not kept
 	caps     []int                // those that fit
-	cockpits []*cockpit           // some of them, at most manyCockpits
+	cockpits []*cockpit           // some of them
 }
 
-// manyCockpits is how many cockpits are laid out at a time, so that memory does not grow
-// with the number of ways to put bars, levers and aero bars together.
-const manyCockpits = 4096
-
 // fronts offers every front end that could come among the best. If the meter stops it,
-// it returns what the others cost at least, and otherwise infinity.
-func (j job) fronts() (open float64) {
+// it returns what the others cost at least, and otherwise infinity. The error is that of
+// [PilesOn].
+func (j job) fronts() (open float64, err error) {
 	open = math.Inf(1)
-	f := newFrontSearch(j)
+	f, err := newFrontSearch(j)
+	if err != nil {
+		return 0, err
+	}
 	f.lay(func(last bool) bool {
 		// The most promising bars first, so that the others are soon out of the race.
 		slices.SortStableFunc(f.cockpits, func(a, b *cockpit) int { return cmp.Compare(a.floor, b.floor) })
@@ -73,25 +75,29 @@ func (j job) fronts() (open float64) {
 	if f.meter.Stopped() && math.IsInf(open, 1) {
 		open = 0
 	}
-	return open
+	return open, nil
 }
 
 // newFrontSearch prepares caps and spacers.
-func newFrontSearch(j job) *frontSearch {
-	f := &frontSearch{job: j, piles: PilesOn(j.frame, j.shelf.Spacers), under: map[float64][][]Pile{}}
+func newFrontSearch(j job) (*frontSearch, error) {
+	all, err := PilesOn(j.meter, j.frame, j.shelf.Spacers)
+	if err != nil {
+		return nil, err
+	}
+	f := &frontSearch{job: j, piles: all, under: map[float64][][]Pile{}}
 	for i := range f.shelf.Caps {
 		if rig.Fits(f.shelf.Caps[i].SteererDiameter, f.frame.SteererDiameter) {
 			f.caps = append(f.caps, i)
 		}
 	}
-	return f
+	return f, nil
 }
 
 // lay lays out all cockpits, some at a time, and calls do with each lot until it returns
 // false. It says of the last lot that it is the last.
 func (f *frontSearch) lay(do func(last bool) bool) {
 	put := func(on []carried, bi, li, ai int) bool {
-		if len(f.cockpits) == manyCockpits {
+		if len(f.cockpits) == many.cockpits {
 			if !do(false) {
 				return false
 			}
@@ -129,9 +135,13 @@ func (f *frontSearch) lay(do func(last bool) bool) {
 }
 
 // stems returns the stems of the shelf that fit, each way up.
-func (f *frontSearch) stems() (all []carried) {
+func (f *frontSearch) stems() []carried {
+	all := make([]carried, 0, 2*len(f.shelf.Stems))
 	for i := range f.shelf.Stems {
 		stem := &f.shelf.Stems[i]
+		if !f.meter.Do(5) {
+			return all
+		}
 		buy := bought(part.Stems, *stem == f.now.Stem)
 		all = f.carry(all, stem, i, false, buy)
 		if stem.Flippable && stem.Angle != 0 {
@@ -153,14 +163,35 @@ func (f *frontSearch) carry(to []carried, stem *part.Stem, place int, flipped bo
 		key = stem.Height
 	}
 	under, ok := f.under[key]
-	if !ok {
-		for _, i := range f.caps {
-			under = append(under, Suiting(f.piles, f.frame, &f.shelf.Caps[i], stem))
+	if !ok && f.kept < many.kept {
+		for k := 0; k < len(f.caps) && f.kept < many.kept; k++ {
+			under = append(under, f.suit(nil, stem, k))
+			f.kept += 1 + len(under[k])
+		}
+		if len(under) < len(f.caps) {
+			under = nil
 		}
 		f.under[key] = under
 	}
 	c.piles = under
 	return append(to, c)
+}
+
+// suit appends the piles that suit a stem on one of the caps.
+func (f *frontSearch) suit(to []Pile, stem *part.Stem, k int) []Pile {
+	if !f.meter.Do(1 + len(f.piles.from)/4) {
+		return to
+	}
+	return f.piles.Suiting(to, f.frame, &f.shelf.Caps[f.caps[k]], stem)
+}
+
+// pilesOf returns the piles that suit a stem on one of the caps.
+func (f *frontSearch) pilesOf(s *carried, k int) []Pile {
+	if s.piles == nil {
+		f.suiting = f.suit(f.suiting[:0], s.stem, k)
+		return f.suiting
+	}
+	return s.piles[k]
 }
 
 // A frontEnd is a cockpit on a stem, with a cap and a pile under it.
@@ -186,7 +217,7 @@ func (f *frontSearch) stem(c *cockpit, s *carried) {
 	e := frontEnd{c: c, s: s, shim: shim, buy: buy, pile: &bare}
 	skip := !f.admits(&e, c.across.cost+c.form.floor(s.q), 0)
 	for k, ci := range f.caps {
-		piles := s.piles[k]
+		piles := f.pilesOf(s, k)
 		f.list.count += len(piles)
 		if skip {
 			continue
@@ -251,7 +282,7 @@ func (f *frontSearch) offer(e *frontEnd) {
 		order:    [orderLength]int64{int64(e.pile.tenths), yes(s.flipped), millionths(math.Abs(roll)), int64(e.cap), int64(s.place), int64(c.part[0]), int64(c.part[1]), int64(c.part[2])},
 		settings: fitgeom.Settings{Spacers: e.pile.Below, SpacersAbove: e.pile.Above, Flipped: s.flipped, BarRotation: roll},
 		part:     [5]int{e.cap, s.place, c.part[0], c.part[1], c.part[2]},
-		shim:     e.shim, pile: e.pile,
+		shim:     e.shim, pile: *e.pile,
 	}
 	if c.aero != nil {
 		a, ok := f.settleAero(c, e.clamp)

@@ -3,7 +3,6 @@ package search
 import (
 	"context"
 	"fmt"
-	"slices"
 	"strconv"
 
 	"example.com/fitgeom/contact"
@@ -19,9 +18,9 @@ import (
 // It keeps what frames have in common once.
 type Index struct {
 	sizes    []fitgeom.Size
-	families []string
+	families int
 	records  []record
-	seats    []seatPart
+	seats    int // seat parts
 	columns  []column
 	points   []point
 	fronts   []frontPart
@@ -81,15 +80,14 @@ func NewIndex(ctx context.Context, sizes []fitgeom.Size) (*Index, error) {
 	}
 	var f fault.List
 	x := &Index{sizes: sizes, records: make([]record, 0, len(sizes))}
-	families := table[string]{of: &x.families, at: map[string]uint32{}}
-	seats := table[seatPart]{of: &x.seats, at: map[seatPart]uint32{}}
-	var keys []frontKey
-	fronts := table[frontKey]{of: &keys, at: map[frontKey]uint32{}}
+	families, seats, fronts := table[string]{}, table[seatPart]{}, table[frontKey]{}
+	// All that there may be, since to grow would take long at a time.
+	keys := make([]frontKey, 0, len(sizes))
 	type name struct {
 		family uint32
 		label  string
 	}
-	seen := make(map[name]uint32, len(sizes))
+	seen := map[name]uint32{} // it grows in small steps
 	for i := range sizes {
 		s := &sizes[i]
 		if !m.Do(10) {
@@ -106,17 +104,21 @@ func NewIndex(ctx context.Context, sizes []fitgeom.Size) (*Index, error) {
 		}
 		seen[n] = uint32(i)
 		g := &s.Frame.Geometry
+		key := frontKey{s.Frame.SteererDiameter, g.HeadAngle, s.Frame.SteererCut, g.Reach, g.Stack, s.Frame.MaxUnderStem}
+		front := fronts.place(key)
+		if int(front) == len(keys) {
+			keys = append(keys, key)
+		}
 		x.records = append(x.records, record{
-			family: n.family, place: uint32(i),
-			front: fronts.place(frontKey{s.Frame.SteererDiameter, g.HeadAngle, s.Frame.SteererCut, g.Reach, g.Stack, s.Frame.MaxUnderStem}),
-			seat:  seats.place(seatPart{g.SeatAngle, g.SeatOffset, s.Frame.SeatTubeTop, s.Frame.SeatpostDiameter, s.Frame.SeatpostInsertion, s.Frame.SeatpostDepth}),
+			family: n.family, place: uint32(i), front: front,
+			seat: seats.place(seatPart{g.SeatAngle, g.SeatOffset, s.Frame.SeatTubeTop, s.Frame.SeatpostDiameter, s.Frame.SeatpostInsertion, s.Frame.SeatpostDepth}),
 		})
 	}
 	if len(x.records) == 0 {
 		f.Add("sizes", "", "at least one that is sound", contact.ErrMissing)
 		return nil, f.Err()
 	}
-	x.records = slices.Clip(x.records)
+	x.families, x.seats = len(families), len(seats)
 	if !x.arrange(m, keys) {
 		return nil, m.Err("all sizes read and not yet sorted")
 	}
@@ -131,18 +133,14 @@ func Path(s *fitgeom.Size, place int) string {
 	return fault.At("sizes", place)
 }
 
-// A table is values that are all different, and where each is.
-type table[T comparable] struct {
-	of *[]T
-	at map[T]uint32
-}
+// A table has the numbers of values that are all different, from 0.
+type table[T comparable] map[T]uint32
 
-func (t *table[T]) place(v T) uint32 {
-	at, ok := t.at[v]
+func (t table[T]) place(v T) uint32 {
+	at, ok := t[v]
 	if !ok {
-		at = uint32(len(*t.of))
-		t.at[v] = at
-		*t.of = append(*t.of, v)
+		at = uint32(len(t))
+		t[v] = at
 	}
 	return at
 }

@@ -4,32 +4,37 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"example.com/fitgeom/internal/work"
 )
 
 // search ranks frames by their bounds. What can hold is looked for first. If the meter
 // stops it, it returns what the frames that were not searched cost at least.
 func (q *Question) search() float64 {
 	limit, all := bound{class: holding, buys: math.MaxInt}, false
-	done := map[uint32]bool{}
+	q.done = make([]bool, len(q.x.points))
 	for {
-		found, reached := q.bounds(limit, all)
+		found, reached, more := q.bounds(limit, all)
 		if q.w.meter.Stopped() {
 			return q.seatCost
 		}
-		slices.SortFunc(found, func(a, b promise) int {
-			return cmp.Or(a.compare(&b.bound), cmp.Compare(a.point, b.point))
-		})
+		work.Sort(q.w.meter, found, comparePromises)
 		for i := range found {
 			p := &found[i]
-			if len(q.best) == q.p.Limit && p.compare(&q.best[len(q.best)-1].bound) > 0 {
+			if q.worse(&p.bound) {
+				more = false
 				break
 			}
-			if !done[p.point] {
-				done[p.point] = true
-				if q.point(p); q.w.meter.Stopped() {
-					return q.open(found[i:], &reached)
+			q.done[p.point] = true
+			if q.point(p); q.w.meter.Stopped() {
+				if more {
+					return q.seatCost
 				}
+				return q.open(found[i:], &reached)
 			}
+		}
+		if more {
+			continue // with those for which there was no room
 		}
 		// Everything that was passed by is worse than what was reached.
 		full := len(q.best) == q.p.Limit
@@ -49,6 +54,11 @@ func (q *Question) search() float64 {
 	}
 }
 
+// worse reports whether what has this bound cannot come among the best.
+func (q *Question) worse(b *bound) bool {
+	return len(q.best) == q.p.Limit && b.compare(&q.best[len(q.best)-1].bound) > 0
+}
+
 // open is what frames cost at least that may belong among the best: those of promises,
 // the best one first, and those that were passed by since they are worse than reached.
 func (q *Question) open(promises []promise, reached *bound) float64 {
@@ -56,7 +66,7 @@ func (q *Question) open(promises []promise, reached *bound) float64 {
 	least := math.Inf(1)
 	add := func(b *bound, floor float64) {
 		switch {
-		case full && b.compare(&q.best[len(q.best)-1].bound) > 0:
+		case q.worse(b):
 		case b.class == failing, b.class == holding && !q.counts && full && q.best[len(q.best)-1].Holds():
 			least = min(least, b.cost)
 		default: // what cannot hold may cost less, and so may what takes more parts
@@ -80,7 +90,7 @@ func (q *Question) open(promises []promise, reached *bound) float64 {
 // does nothing if there are so many seats that it would take longer than it saves.
 func (q *Question) weigh() bool {
 	const most = 100_000
-	if len(q.x.seats) > most {
+	if q.x.seats > most {
 		return false
 	}
 	q.pointSeats = make([]float64, len(q.x.points))
@@ -89,14 +99,14 @@ func (q *Question) weigh() bool {
 		p := &q.x.points[i]
 		least := math.Inf(1)
 		for _, r := range q.x.byFront[q.x.fronts[p.from].from:q.x.fronts[p.to-1].to] {
-			seat := q.seatOf(r)
+			seat := q.seating(r)
 			if q.w.meter.Stopped() {
 				q.pointSeats = nil
 				return false
 			}
-			if seat.best != nil {
-				least = min(least, seat.best.cost)
-				holds = holds || seat.holding != nil
+			if seat.fits {
+				least = min(least, seat.best)
+				holds = holds || seat.holds
 			}
 		}
 		if !math.IsInf(least, 1) {
@@ -120,6 +130,11 @@ type promise struct {
 	bound
 	keeps bound
 	point uint32
+}
+
+// comparePromises is the order in which points are searched.
+func comparePromises(a, b promise) int {
+	return cmp.Or(a.compare(&b.bound), cmp.Compare(a.point, b.point))
 }
 
 // point searches the front ends of a point and offers their frames.
@@ -153,15 +168,6 @@ func (q *Question) point(promised *promise) {
 	}
 }
 
-// seatOf is the seat of a frame, which is searched once.
-func (q *Question) seatOf(record uint32) *leaders {
-	seat := &q.seats[q.x.records[record].seat]
-	if *seat == nil {
-		*seat = q.seat(&q.x.size(record).Frame)
-	}
-	return *seat
-}
-
 // promising reports whether a frame may come among the best, by the bound of its
 // front end, of which a floor is for the seat, and by its seat.
 func (q *Question) promising(front *bound, floor float64, record uint32) bool {
@@ -172,25 +178,25 @@ func (q *Question) promising(front *bound, floor float64, record uint32) bool {
 	if last.class == unfit {
 		return true
 	}
-	seat := q.seatOf(record)
-	with := func(class uint8, cost float64, o *option) bool {
+	seat := q.seating(record)
+	with := func(class uint8, cost, seatCost float64, buys int16) bool {
 		b := *front
 		b.class = class
-		b.cost = (max(0, cost-floor) + o.cost) * (1 - 1e-12)
-		b.buys += o.buys - q.seatBuys
+		b.cost = (max(0, cost-floor) + seatCost) * (1 - 1e-12)
+		b.buys += int(buys) - q.seatBuys
 		return b.compare(last) <= 0
 	}
-	if front.class == holding && seat.holding != nil && with(holding, front.cost, seat.holding) {
+	if front.class == holding && seat.holds && with(holding, front.cost, seat.holding, seat.holdingBuys) {
 		return true
 	}
-	if seat.best == nil || last.class == holding {
+	if !seat.fits || last.class == holding {
 		return false
 	}
 	if front.class == failing {
-		return with(failing, front.cost, seat.best)
+		return with(failing, front.cost, seat.best, seat.bestBuys)
 	}
 	// What does not hold may cost less than what may hold, and be of other parts.
-	return seat.best.cost*(1-1e-12) <= last.cost
+	return seat.best*(1-1e-12) <= last.cost
 }
 
 // hopeless reports whether a frame cannot come among the best, whatever its seat.
@@ -222,13 +228,14 @@ func (q *Question) hopeless(front *leaders, record uint32) bool {
 
 // bounds returns the points of which the bound is no worse than a limit, and
 // which, unless all of these are wanted, are among the best so far; and how far
-// they reach: the bounds of all others are worse than that.
-func (q *Question) bounds(limit bound, all bool) (found []promise, reached bound) {
+// they reach: the bounds of all others are worse than that. It leaves out the points that
+// are done. If there are too many it returns the best of them, and that there are more.
+func (q *Question) bounds(limit bound, all bool) (found []promise, reached bound, more bool) {
 	b := bounder{q: q, limit: limit, all: all}
 	for i := range q.x.columns {
 		if b.column(&q.x.columns[i]); q.w.meter.Stopped() {
 			break
 		}
 	}
-	return b.found, b.limit
+	return b.found, b.limit, b.more != nil
 }

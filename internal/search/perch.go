@@ -27,7 +27,7 @@ func (j job) seats() {
 }
 
 // sitAll offers every crank and pedal with some perches.
-func (j job) sitAll(perches []perch, lifts []Pile) {
+func (j job) sitAll(perches []perch, lifts []float64) {
 	for ci := range j.shelf.Cranks {
 		for pi := range max(1, len(j.shelf.Pedals)) {
 			f, ok := j.feet(&j.shelf.Cranks[ci], j.shelf.Pedals, pi, lifts)
@@ -53,9 +53,6 @@ func (j job) sitAll(perches []perch, lifts []Pile) {
 	}
 }
 
-// manyPerches is how many perches are made at a time.
-const manyPerches = 4096
-
 // perches makes every seatpost with every saddle that suit the frame, some at a time, and
 // calls do with each lot until it returns false.
 func (j job) perches(do func([]perch) bool) {
@@ -68,7 +65,7 @@ func (j job) perches(do func([]perch) bool) {
 		}
 		buy := bought(part.Seatposts, *post == j.now.Seatpost) | boughtShim(shim, j.now.SeatpostShim)
 		for si := range j.shelf.Saddles {
-			if len(all) == manyPerches {
+			if len(all) == many.perches {
 				if !do(all) {
 					return
 				}

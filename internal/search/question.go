@@ -20,10 +20,11 @@ type Question struct {
 	counts bool       // whether what must be bought counts
 	best   []Standing // best first, at most p.Limit
 
-	seats    []*leaders // by seat part, once it is searched
-	seatCost float64    // what every seat costs at least
-	seatBuys int        // what must be bought for every seat
-	noSeat   bool       // it is known that no seat holds
+	seats    seatCache
+	seatCost float64 // what every seat costs at least
+	seatBuys int     // what must be bought for every seat
+	noSeat   bool    // it is known that no seat holds
+	done     []bool  // the points that were searched
 	// What the seats of each point cost at least, once they are weighed.
 	pointSeats []float64
 }
@@ -31,7 +32,7 @@ type Question struct {
 // Ask prepares a question, for a problem that has been filled and checked.
 func (x *Index) Ask(m *work.Meter, p *Problem) *Question {
 	q := &Question{x: x, p: p, w: newWish(m, p), counts: p.Bike != fitgeom.Build{}}
-	q.seats = make([]*leaders, len(x.seats))
+	q.seats = newSeatCache(x.seats)
 	q.floors()
 	return q
 }
@@ -113,8 +114,16 @@ func (q *Question) front(frame *fitgeom.Frame) *leaders {
 	q.Scored++
 	ch := ChassisOf(frame, q.p.Wheels)
 	l := newShortlist(1, q.counts, q.p.Vary, frontKinds)
-	newJob(q.w, q.p, frame, &ch, l).fronts()
-	return l.leaders()
+	if _, err := newJob(q.w, q.p, frame, &ch, l).fronts(); err != nil {
+		return &leaders{} // Solve says why
+	}
+	two := l.leaders()
+	for _, o := range [...]*option{two.best, two.holding} {
+		if o != nil {
+			o.pile = o.pile.alone()
+		}
+	}
+	return two
 }
 
 // seat searches the seat of a frame.

@@ -23,7 +23,7 @@ type option struct {
 	settings fitgeom.Settings
 	part     [5]int // places on the shelf; -1 for none
 	shim     part.Shim
-	pile     *Pile
+	pile     Pile
 	moved    fitgeom.SaddleMove
 	key      [6]int // the parts that vary
 }

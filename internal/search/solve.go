@@ -2,7 +2,6 @@ package search
 
 import (
 	"fmt"
-	"slices"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
@@ -33,7 +32,10 @@ func Solve(m *work.Meter, p *Problem) (Result, error) {
 	front := newShortlist(2*p.Limit, counts, p.Vary, frontKinds)
 	open := 0.0
 	if !m.Stopped() {
-		open = newJob(w, p, &p.Frame, &ch, front).fronts()
+		var err error
+		if open, err = newJob(w, p, &p.Frame, &ch, front).fronts(); err != nil {
+			return Result{}, err
+		}
 	}
 	if !m.Stopped() {
 		if err := found(front, seat); err != nil {
@@ -101,11 +103,11 @@ func (w *wish) candidate(p *Problem, frame *fitgeom.Frame, found pairing) fitgeo
 	t.LiftLeft, t.LiftRight = s.settings.LiftLeft, s.settings.LiftRight
 
 	c := fitgeom.Candidate{
-		Build:   b,
-		Spacers: slices.Clone(f.pile.PiecesBelow), SpacersAbove: slices.Clone(f.pile.PiecesAbove),
-		Buy: f.buy | s.buy, Purchases: purchases(f.buy) + purchases(s.buy), SaddleMoved: s.moved,
+		Build: b,
+		Buy:   f.buy | s.buy, Purchases: purchases(f.buy) + purchases(s.buy), SaddleMoved: s.moved,
 		Deviations: make([]fitgeom.Deviation, 0, len(w.keep)),
 	}
+	c.Spacers, c.SpacersAbove = f.pile.Pieces()
 	position := rig.Position(&b)
 	for _, k := range w.keep {
 		at, _ := position.At(k.Site)

@@ -1,0 +1,14 @@
+package search
+
+// many is how much is kept at a time of what there may be of in any number, such as ways
+// to put parts together, so that memory is bounded. The answers are the same with other
+// numbers; these are beyond what shelves and catalogues of real size have.
+var many = struct {
+	cockpits int // laid out; they are searched lot by lot
+	perches  int // the same
+	kept     int // piles that suit a stem and a cap; others are found again for every cockpit
+	mated    int // bars on stems that have gates; if there are more, no point is bounded
+	promises int // found in a pass; of more, the best half is searched and then others found
+	seatings int // what seat parts cost; others are searched again, 40 bytes each
+	seats    int // the best seats of seat parts; the same, 1 kB each
+}{4096, 4096, 100_000, 40_000, 40_000, 1 << 17, 1 << 11}

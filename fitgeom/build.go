@@ -37,7 +37,8 @@ type Build struct {
 	Crank    part.Crank `json:"crank"`
 	Pedal    part.Pedal `json:"pedal,omitzero" zero:"does not matter"`
 	Settings Settings   `json:"settings"`
-	// Bulk is how far tyres, mudguard, pedals and shoes reach, for clearances.
+	// Bulk is how far tyres, mudguard, pedals and shoes reach, for clearances. Builds that
+	// a solver finds have usual ones.
 	Bulk clearance.Bulk `json:"bulk,omitzero" zero:"usual ones" validate:"own"`
 }
 

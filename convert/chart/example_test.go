@@ -7,6 +7,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert/chart"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // A frame's chart with a misprint, 54 for 45. The frame is invented.
@@ -152,4 +153,38 @@ func ExampleInches() {
 	// 1.125 in: 28.575 mm
 	// 1-1/8 in: 28.575 mm
 	// true
+}
+
+// How a frame steers, what sag changes of it, and what sinks when the wheel is turned.
+func ExampleGeometry_Handling() {
+	frame := chart.Geometry{
+		Stack: 560, Reach: 385, HeadAngle: 73, SeatAngle: 73.5,
+		Axles: chart.Axles{Chainstay: 410, Drop: 70, ForkOffset: 45, FrontRadius: 340, RearRadius: 340},
+	}
+	drawn, err := frame.Handling(chart.Wheels{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	sagged, err := frame.Handling(chart.Wheels{FrontSag: 25})
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("trail %.1f mm, front centre %.1f mm\n", drawn.Trail, drawn.FrontCentre)
+	change := sagged.Sub(drawn)
+	fmt.Printf("25 mm of sag: head angle %+.2f degrees, trail %+.1f mm\n", change.HeadAngle, change.Trail)
+
+	sunk, err := chart.Steering{HeadAngle: 73, ForkOffset: 45, Radius: 340}.Sink(30)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("steered by 30 degrees: the frame sinks by %.1f mm, the axle by %.1f mm\n", sunk.Frame, sunk.Axle)
+
+	hood := r3.Vec{X: 580, Y: 210, Z: 640}
+	ahead, direct := frame.FromSteeringAxis(hood)
+	fmt.Printf("a hood %.0f mm ahead of the steering axis turns on a radius of %.0f mm\n", ahead, direct)
+	// Output:
+	// trail 56.9 mm, front centre 581.9 mm
+	// 25 mm of sag: head angle +1.40 degrees, trail -8.7 mm
+	// steered by 30 degrees: the frame sinks by 1.9 mm, the axle by 3.7 mm
+	// a hood 210 mm ahead of the steering axis turns on a radius of 297 mm
 }

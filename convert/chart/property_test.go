@@ -67,7 +67,7 @@ func TestPropertyMarkings(t *testing.T) {
 			require.Greater(t, wider, radius)
 		}
 
-		whole, top, bottom := rapid.IntRange(0, 90).Draw(t, "whole"), rapid.IntRange(0, 31).Draw(t, "top"), rapid.SampledFrom([]int{2, 4, 8, 16, 32}).Draw(t, "bottom")
+		whole, top, bottom := rapid.IntRange(0, 84).Draw(t, "whole"), rapid.IntRange(0, 31).Draw(t, "top"), rapid.SampledFrom([]int{2, 4, 8, 16, 32}).Draw(t, "bottom")
 		fraction := strconv.Itoa(top) + "/" + strconv.Itoa(bottom)
 		v, err := chart.Inches(strconv.Itoa(whole) + " " + fraction)
 		require.NoError(t, err)

@@ -29,7 +29,7 @@ const (
 	ToePlan
 	// ToeParallel is the shortest distance from the pedal's centre to tyre or mudguard in
 	// the plane through it that is parallel to the bike's mid-plane, forward or not. A
-	// reading of JIS D 9301, 5.6.2 b); never more than ToeLevel.
+	// reading of JIS D 9301, 5.6.2 b); never more than ToeLevel where that is positive.
 	ToeParallel
 	// PedalLean is the angle from the vertical to which the bike can lean until its level
 	// pedal, with the crank at the bottom, meets the ground; negative where the pedal is in

@@ -102,12 +102,12 @@ func (w *wish) candidate(p *Problem, frame *fitgeom.Frame, found pairing) fitgeo
 	t.SeatpostExtension, t.RailClamp, t.SaddleTilt = s.settings.SeatpostExtension, s.settings.RailClamp, s.settings.SaddleTilt
 	t.LiftLeft, t.LiftRight = s.settings.LiftLeft, s.settings.LiftRight
 
+	under, above := f.pile.Pieces()
 	c := fitgeom.Candidate{
-		Build: b,
-		Buy:   f.buy | s.buy, Purchases: purchases(f.buy) + purchases(s.buy), SaddleMoved: s.moved,
+		Build: b, Spacers: under, SpacersAbove: above,
+		Buy: f.buy | s.buy, Purchases: purchases(f.buy) + purchases(s.buy), SaddleMoved: s.moved,
 		Deviations: make([]fitgeom.Deviation, 0, len(w.keep)),
 	}
-	c.Spacers, c.SpacersAbove = f.pile.Pieces()
 	position := rig.Position(&b)
 	for _, k := range w.keep {
 		at, _ := position.At(k.Site)

@@ -123,37 +123,29 @@ func (s *space) value(q Quantity, side contact.Side) (Value, bool) {
 
 func (s *space) measure(q Quantity, side contact.Side) (m meeting, ok bool) {
 	l := &s.limbs[side]
+	if q <= HeelToStay && !(s.axles && l.known) { // all of these are of feet and wheels
+		return m, false
+	}
 	switch q {
 	case ShoeToWheel:
-		if s.axles && l.known {
-			return s.gap(l), true
-		}
+		return s.gap(l), true
 	case ShoeSteering:
-		if s.axles && l.known && s.gap(l).value <= 0 {
-			return s.wheel.steered(&l.shoe, l.crank), true
+		if s.gap(l).value > 0 {
+			return m, false
 		}
+		return s.wheel.steered(&l.shoe, l.crank), true
 	case ToeLevel:
-		if s.axles && l.known {
-			return s.wheel.toeLevel(l.y, l.crank)
-		}
+		return s.wheel.toeLevel(l.y, l.crank)
 	case ToePlan:
-		if s.axles && l.known {
-			return s.wheel.toePlan(l.y, l.crank)
-		}
+		return s.wheel.toePlan(l.y, l.crank)
 	case ToeParallel:
-		if s.axles && l.known {
-			return s.wheel.toeParallel(l.y, l.crank)
-		}
+		return s.wheel.toeParallel(l.y, l.crank)
 	case PedalLean:
-		if s.axles && l.known {
-			m.value, ok = s.stance.lean(&s.bulk.Pedal, l.outer, l.crank)
-			m.crank = math.Pi
-			return m, ok
-		}
+		m.value, ok = s.stance.lean(&s.bulk.Pedal, l.outer, l.crank)
+		m.crank = math.Pi
+		return m, ok
 	case HeelToStay:
-		if s.axles && l.known {
-			return l.shoe.heel(&l.stay, l.crank), true
-		}
+		return l.shoe.heel(&l.stay, l.crank), true
 	case KneeToBar, KneeToPad, KneeToElbow:
 		return s.knee(q, side)
 	case Standover, StandoverRoom:

@@ -351,9 +351,19 @@ func (d *decoder) makeSlice(v reflect.Value, where int) (size int, ok bool) {
 		return 0, false
 	}
 	d.scanner = begin // whose path is known where it is broken
-	if n > 0 {
-		v.Set(reflect.MakeSlice(v.Type(), n, n))
+	if n == 0 {
+		return 0, true
 	}
+	var all reflect.Value
+	do := func() { all = reflect.MakeSlice(v.Type(), n, n) }
+	switch large := n*int(v.Type().Elem().Size()) > 1<<20; {
+	case !large:
+		do()
+	case !d.meter.Wait(do):
+		d.fail(stopped)
+		return 0, false
+	}
+	v.Set(all)
 	return n, true
 }
 

@@ -85,6 +85,26 @@ func (m *Meter) look() bool {
 	return true
 }
 
+// Wait does something that nothing can stop, such as to allocate much memory, and returns
+// whether to go on: it waits for that or for the end of the context, whichever comes
+// first. After the end nothing may use what it does, since it may still be doing it.
+func (m *Meter) Wait(do func()) bool {
+	if m == nil {
+		do()
+		return true
+	}
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		do()
+	}()
+	select {
+	case <-done:
+	case <-m.ctx.Done():
+	}
+	return m.look()
+}
+
 // Stopped reports whether the meter has said to stop.
 func (m *Meter) Stopped() bool { return m != nil && m.end != nil }
 

@@ -89,6 +89,25 @@ func TestNone(t *testing.T) {
 	require.NoError(t, m.Err(""))
 }
 
+// What nothing can stop is waited for, but not beyond the end of the context.
+func TestWait(t *testing.T) {
+	ctx, cancel := context.WithCancel(t.Context())
+	m, n := work.New(ctx, -1), 0
+	assert.True(t, m.Wait(func() { n = 1 }))
+	assert.Equal(t, 1, n)
+	release := make(chan struct{})
+	defer close(release)
+	assert.False(t, m.Wait(func() {
+		cancel()
+		<-release
+	}))
+	require.ErrorIs(t, m.Err("far"), context.Canceled)
+	assert.False(t, m.Do(0))
+	m = nil
+	assert.True(t, m.Wait(func() { n = 2 }))
+	assert.Equal(t, 2, n)
+}
+
 func BenchmarkDo(b *testing.B) {
 	m := work.New(b.Context(), -1)
 	for b.Loop() {

@@ -328,8 +328,8 @@ func TestRoundTrip(t *testing.T) {
 		}
 		if !same {
 			// Distances to two points have two solutions, and the other one came
-			// out. It satisfies the sheet as well, which is asked above; the first
-			// one must be beside it.
+			// out, or another point of many. It satisfies the sheet as well, which is
+			// asked above; of two the first one must be beside it.
 			other++
 			require.True(t, hasDistance(sheet), "%v", sheet)
 			found := len(sol.Free) > 0
@@ -364,11 +364,17 @@ func within(q, p, like contact.Position) bool {
 	return true
 }
 
-// hasDistance reports whether a sheet has a measure that is not linear.
+// hasDistance reports whether a sheet has a measure that is not linear. Along the seat
+// tube is one: where the saddle's line meets the tube depends on its place times its tilt.
 func hasDistance(s []convert.Entry) bool {
 	for _, r := range s {
-		if along := r.Measure.Definition().Along; along == "direct" || along == "side view" && r.Measure != convert.CrankLength {
+		switch along := r.Measure.Definition().Along; along {
+		case "direct", "seat tube":
 			return true
+		case "side view":
+			if r.Measure != convert.CrankLength {
+				return true
+			}
 		}
 	}
 	return false

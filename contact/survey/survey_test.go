@@ -470,7 +470,15 @@ func TestUncertaintyMonteCarlo(t *testing.T) {
 	for _, c := range []struct {
 		steer, sigma float64
 		head         bool
-	}{{0, 0.4, false}, {8, 0.4, false}, {-8, 1, true}} {
+		wide         float64 // how much wider than chance what is stated may be
+	}{
+		{0, 0.4, false, 0.01},
+		// Where the head tube is not read, a fork's offset is known to a fifth of itself.
+		// The front axle's middle goes aside by offset times angle: what that product
+		// tells of the angle is more than first order says.
+		{8, 0.4, false, 0.04},
+		{-8, 1, true, 0.01},
+	} {
 		t.Run(strconv.Itoa(int(c.steer)), func(t *testing.T) {
 			rng := rand.New(rand.NewPCG(11, 12))
 			mean, square := map[contact.Coordinate]float64{}, map[contact.Coordinate]float64{}
@@ -515,7 +523,9 @@ func TestUncertaintyMonteCarlo(t *testing.T) {
 				// A standard deviation of n draws has itself one of 1/√(2n). Four of them,
 				// and the 1 % that first order claims. The mean is allowed 5 %: with the
 				// wheel turned, what is supposed of fork and head tube bends it a little.
-				assert.InDelta(t, 1, math.Sqrt(square[k]/n/u), 4/math.Sqrt(2*n)+0.01, "%v", k)
+				ratio, chance := math.Sqrt(square[k]/n/u), 4/math.Sqrt(2*n)
+				assert.LessOrEqual(t, ratio, 1+chance+0.01, "%v", k)
+				assert.GreaterOrEqual(t, ratio, 1-chance-c.wide, "%v", k)
 				assert.InDelta(t, 0, mean[k]/n/math.Sqrt(u), 4/math.Sqrt(n)+0.05, "%v", k)
 			}
 		})

@@ -458,12 +458,12 @@ func TestCoverage(t *testing.T) {
 	assert.InDelta(t, 0.99, share, 0.005)
 }
 
-// The covariance against chance: 100,000 draws where FITGEOM_LONG is set.
+// The covariance against chance: 100,000 draws where FITGEOM_LONG is set, else a tenth.
 func TestUncertaintyMonteCarlo(t *testing.T) {
 	if testing.Short() {
 		t.Skip("statistics, which are the same on every processor")
 	}
-	draws := 2000
+	draws := 10_000
 	if trial.Long() {
 		draws = 100_000
 	}

@@ -95,6 +95,6 @@ func (b *bounder) mate(f *frontSearch, a *arc, s *carried, ladders map[*[]Pile][
 		m.low, m.high = min(m.low, l.low), max(m.high, l.high)
 	}
 	if len(m.ladders) > 0 {
-		a.on = append(a.on, m)
+		b.on = append(b.on, m)
 	}
 }

@@ -24,6 +24,7 @@ type bounder struct {
 
 	ch    *rig.Chassis // of the column, with the head tube's top at 0
 	arcs  []arc
+	on    []mated // of the arcs; its memory serves one column after another
 	gates []gate
 
 	seatCost    float64 // the floor of the points or the point at hand
@@ -65,6 +66,7 @@ func (b *bounder) mateAll(f *frontSearch) bool {
 		}
 		b.arcs = append(b.arcs, b.q.arc(b.ch, c))
 	}
+	b.on = slices.Grow(b.on[:0], count)
 	ladders := map[*[]Pile][]*ladder{}
 	sorted := map[*carried][]*carried{}
 	for i := range b.arcs {
@@ -83,10 +85,11 @@ func (b *bounder) mateAll(f *frontSearch) bool {
 			slices.SortStableFunc(on, func(a, b *carried) int { return cmp.Compare(b.q, a.q) })
 			sorted[&a.c.on[0]] = on
 		}
-		a.on = make([]mated, 0, len(on))
+		from := len(b.on)
 		for _, s := range on {
 			b.mate(f, a, s, ladders)
 		}
+		a.on = b.on[from:]
 	}
 	return true
 }

@@ -37,10 +37,15 @@ const (
 //
 // How soon a call ends is measured by the clock. A busy machine now and then makes it look
 // slow, so the best of several times counts, and the test fails only far beyond what
-// .ci/prove is to show.
+// .ci/prove is to show. It also makes the collector slow, which counts as in use all that
+// is allocated while it looks, so that the least of several measurements counts.
 func (h Hostile) Run(t *testing.T) {
 	t.Helper()
 	live, took, err := h.measure(t.Context())
+	for try := 1; live > h.Live && try < 5; try++ {
+		again, _, _ := h.measure(t.Context())
+		live = min(live, again)
+	}
 	assert.LessOrEqual(t, live, h.Live, "bytes in use")
 	faults, text := len(contact.Faults(err)), 0
 	if err != nil {

@@ -56,7 +56,10 @@ type revolution struct {
 // [contact.ErrUnit] where another unit explains it, for a pedal whose circle has not a
 // radius of 50 to 250 mm, a median cadence that is not 10 to 250 per minute, and samples
 // more than 0.2 s or 90 degrees of crank apart, so that fast pedalling would look slow; and
-// ErrConflict for a circle whose centre is not at the origin, to 0.15 of its radius.
+// ErrConflict for a circle whose centre is not at the origin, to 0.15 of its radius, a
+// pedal on the other side, and markers that seem exchanged: a toe behind the heel, a knee
+// below the ankle, a hip below and in front of the knee, a shoulder below and behind the
+// hip, in the median of all samples.
 func (r Recording) Analyse(v View) (Motion, error) {
 	var f fault.List
 	if int(v) >= viewCount {

@@ -24,6 +24,7 @@ const (
 // plausible reports a circle of the pedal that no crank has or whose centre is not the
 // bottom bracket, and times at which no rider pedals or that are too far apart to tell.
 func (m *Motion) plausible(f *fault.List) {
+	m.order(f)
 	centre, radius, whole := m.circle()
 	switch {
 	case !whole: // too little to tell
@@ -66,6 +67,44 @@ func (m *Motion) plausible(f *fault.List) {
 		f.Add("times", "samples of the pedal "+num.Text(v, "s")+" apart", "at most "+num.Text(seldom, "s")+", or fast pedalling looks slow", contact.ErrRange)
 	} else if v := median(steps); !(v <= coarse) {
 		f.Add("times", "samples of the pedal "+num.Text(v, "degrees")+" of crank apart", "at most "+num.Text(coarse, "degrees"), contact.ErrRange)
+	}
+}
+
+// order reports markers that have changed places, by the middles of all samples.
+func (m *Motion) order(f *fault.List) {
+	middle := func(k marker, of func(r3.Vec) float64) (float64, bool) {
+		var all []float64
+		for _, s := range m.markers[k] {
+			if s.Seen {
+				all = append(all, of(s.At))
+			}
+		}
+		if all == nil {
+			return 0, false
+		}
+		return median(all), true
+	}
+	const flat = 20 // mm: a camera at the side may know no Y
+	across, _ := middle(pedal, func(v r3.Vec) float64 { return v.Y })
+	if left := m.side == contact.Left; left && across < -flat || !left && across > flat {
+		f.Add("side", m.side.String()+", with the pedal at y "+num.Text(across, "mm"), "the side that was recorded (left and right swapped?)", contact.ErrConflict)
+	}
+	for _, k := range [...]struct {
+		one, other marker
+		along      r3.Vec // from the other to the one, roughly, whatever the posture
+		want       string
+	}{
+		{toe, heel, r3.Vec{X: 1}, "in front of "},
+		{knee, ankle, r3.Vec{Z: 1}, "above "},
+		{hip, knee, r3.Vec{X: -1, Z: 1}, "above or behind "},
+		{shoulder, hip, r3.Vec{X: 1, Z: 1}, "above or in front of "},
+	} {
+		along := func(v r3.Vec) float64 { return r3.Dot(v, k.along) }
+		a, seen := middle(k.one, along)
+		b, other := middle(k.other, along)
+		if seen && other && a <= b {
+			f.Add(markerNames[k.one], "", "the marker "+k.want+markerNames[k.other]+" (exchanged, or X backwards?)", contact.ErrConflict)
+		}
 	}
 }
 

@@ -3,6 +3,7 @@ package motion_test
 import (
 	"errors"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -71,6 +72,47 @@ func TestRecordingsInAnotherUnit(t *testing.T) {
 			assert.Contains(t, f[0].Value+f[0].Want, c.words, name)
 		}
 	}
+}
+
+// Markers that have changed places, and the other leg.
+func TestMarkersExchanged(t *testing.T) {
+	for name, c := range map[string]struct {
+		change func(r *motion.Recording)
+		path   string
+	}{
+		"other side":        {func(r *motion.Recording) { r.Side = contact.Right }, "side"},
+		"toe and heel":      {func(r *motion.Recording) { r.Toe, r.Heel = r.Heel, r.Toe }, "toe"},
+		"knee and ankle":    {func(r *motion.Recording) { r.Knee, r.Ankle = r.Ankle, r.Knee }, "knee"},
+		"hip and knee":      {func(r *motion.Recording) { r.Hip, r.Knee = r.Knee, r.Hip }, "hip"},
+		"shoulder and hip":  {func(r *motion.Recording) { r.Shoulder, r.Hip = r.Hip, r.Shoulder }, "shoulder"},
+		"X backwards":       {func(r *motion.Recording) { each(r, func(v r3.Vec) r3.Vec { return r3.Vec{X: -v.X, Y: v.Y, Z: v.Z} }) }, "toe"},
+		"a flat back":       {func(r *motion.Recording) { r.Shoulder = at(r.Hip, r3.Vec{X: 480, Z: -20}) }, ""},
+		"an upright back":   {func(r *motion.Recording) { r.Shoulder = at(r.Hip, r3.Vec{X: -20, Z: 480}) }, ""},
+		"seen from a side":  {func(r *motion.Recording) { each(r, func(v r3.Vec) r3.Vec { return r3.Vec{X: v.X, Z: v.Z} }) }, ""},
+		"without a knee":    {func(r *motion.Recording) { r.Knee = nil }, ""},
+		"a knee not seen":   {func(r *motion.Recording) { clear(r.Knee) }, ""},
+		"the leg of a lean": {func(r *motion.Recording) { each(r, func(v r3.Vec) r3.Vec { return r3.Add(v, r3.Vec{Y: -160}) }) }, ""},
+	} {
+		r := ride{side: contact.Left, seconds: 4, rate: 100, cadence: 90, noise: 1}.record(t, rand.New(rand.NewPCG(8, 8)))
+		c.change(&r)
+		_, err := r.Analyse(motion.FromSide)
+		if c.path == "" {
+			assert.NoError(t, err, name)
+			continue
+		}
+		require.NotEmpty(t, contact.Faults(err), name)
+		assert.ErrorIs(t, err, contact.ErrConflict, name)
+		assert.Equal(t, c.path, contact.Faults(err)[0].Path, "%s: %v", name, err)
+	}
+}
+
+// at is samples as far from others.
+func at(samples []motion.Sample, by r3.Vec) []motion.Sample {
+	moved := slices.Clone(samples)
+	for i := range moved {
+		moved[i].At = r3.Add(moved[i].At, by)
+	}
+	return moved
 }
 
 // Frames so far apart that fast pedalling looks slow, as wheels turn backwards in films:

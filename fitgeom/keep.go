@@ -12,18 +12,22 @@ import (
 type Keep struct {
 	Site contact.Site `json:"site"`
 	// Tolerance is how far off each coordinate may be, in mm. A coordinate with
-	// tolerance 0 is not asked for.
+	// tolerance 0 is not asked for; of one at least it is.
 	Tolerance r3.Vec `json:"tolerance_mm" range:"0.001 to 1000" zero:"not asked for"`
 	// Weight multiplies the square of each coordinate's deviation over its tolerance.
 	// Zero: 1.
 	Weight r3.Vec `json:"weight,omitzero" range:"0.001 to 1000" unit:"times" zero:"1"`
 }
 
-// Validate reports numbers that are out of range, and an unknown site.
+// Validate reports numbers that are out of range, an unknown site, and
+// [contact.ErrMissing] where no coordinate has a tolerance.
 func (k Keep) Validate() error {
 	var c fault.List
 	k.checkSite(&c)
 	keepFields.Check(&c, &k)
+	if k.Tolerance == (r3.Vec{}) {
+		c.Add("tolerance_mm", "", "one for a coordinate at least: nothing is asked for", contact.ErrMissing)
+	}
 	return c.Err()
 }
 

@@ -213,7 +213,7 @@ func TestSolveFaults(t *testing.T) {
 		"keep no saddle":  {func(p *solve.Problem) { p.Keep = fitgeom.DefaultKeep(p.Target)[1:] }, "keep", contact.ErrMissing},
 		"keep nothing":    {func(p *solve.Problem) { p.Keep = []fitgeom.Keep{} }, "keep", contact.ErrMissing},
 		"keep a pad": {func(p *solve.Problem) {
-			p.Keep = append(fitgeom.DefaultKeep(p.Target), fitgeom.Keep{Site: contact.PadLeft})
+			p.Keep = append(fitgeom.DefaultKeep(p.Target), fitgeom.Keep{Site: contact.PadLeft, Tolerance: r3.Vec{X: 1}})
 		}, "target.sites.pad_left", contact.ErrMissing},
 		"no aero bar": {func(p *solve.Problem) {
 			p.Target.Set(contact.PadLeft, r3.Vec{X: 300, Y: 90, Z: 700})
@@ -223,14 +223,17 @@ func TestSolveFaults(t *testing.T) {
 			p.Target.Set(contact.FootLeft, r3.Vec{X: 172.5, Y: 120, Z: 15})
 			p.Keep = append(fitgeom.DefaultKeep(p.Target), fitgeom.Keep{Site: contact.FootLeft, Tolerance: r3.Vec{Z: 1}})
 		}, "shelf.seatposts, saddles, cranks and pedals", contact.ErrMissing},
-		"policy":           {func(p *solve.Problem) { p.Crank = 7 }, "crank", contact.ErrUnknown},
-		"grain":            {func(p *solve.Problem) { p.Grain = -1 }, "grain", contact.ErrRange},
-		"wheels":           {func(p *solve.Problem) { p.Wheels.FrontSag = 500 }, "wheels.front_sag_mm", contact.ErrRange},
-		"no axles":         {func(p *solve.Problem) { p.Frame.Geometry.Axles = chart.Axles{}; p.Wheels.FrontSag = 50 }, "frame.geometry.axles", contact.ErrMissing},
-		"keep no site":     {func(p *solve.Problem) { p.Keep = append(fitgeom.DefaultKeep(p.Target), fitgeom.Keep{Site: 99}) }, "keep[5].site", contact.ErrUnknown},
-		"keep twice":       {func(p *solve.Problem) { k := fitgeom.DefaultKeep(p.Target); p.Keep = append(k, k[1]) }, "keep[5].site", contact.ErrConflict},
-		"negative":         {func(p *solve.Problem) { p.Keep = fitgeom.DefaultKeep(p.Target); p.Keep[1].Tolerance.Y = -1 }, "keep[1].tolerance_mm[1]", contact.ErrRange},
-		"NaN tolerance":    {func(p *solve.Problem) { p.Keep = fitgeom.DefaultKeep(p.Target); p.Keep[1].Tolerance.Y = math.NaN() }, "keep[1].tolerance_mm[1]", contact.ErrRange},
+		"policy":        {func(p *solve.Problem) { p.Crank = 7 }, "crank", contact.ErrUnknown},
+		"grain":         {func(p *solve.Problem) { p.Grain = -1 }, "grain", contact.ErrRange},
+		"wheels":        {func(p *solve.Problem) { p.Wheels.FrontSag = 500 }, "wheels.front_sag_mm", contact.ErrRange},
+		"no axles":      {func(p *solve.Problem) { p.Frame.Geometry.Axles = chart.Axles{}; p.Wheels.FrontSag = 50 }, "frame.geometry.axles", contact.ErrMissing},
+		"keep no site":  {func(p *solve.Problem) { p.Keep = append(fitgeom.DefaultKeep(p.Target), fitgeom.Keep{Site: 99}) }, "keep[5].site", contact.ErrUnknown},
+		"keep twice":    {func(p *solve.Problem) { k := fitgeom.DefaultKeep(p.Target); p.Keep = append(k, k[1]) }, "keep[5].site", contact.ErrConflict},
+		"negative":      {func(p *solve.Problem) { p.Keep = fitgeom.DefaultKeep(p.Target); p.Keep[1].Tolerance.Y = -1 }, "keep[1].tolerance_mm[1]", contact.ErrRange},
+		"NaN tolerance": {func(p *solve.Problem) { p.Keep = fitgeom.DefaultKeep(p.Target); p.Keep[1].Tolerance.Y = math.NaN() }, "keep[1].tolerance_mm[1]", contact.ErrRange},
+		"nothing asked": {func(p *solve.Problem) {
+			p.Keep = append(fitgeom.DefaultKeep(p.Target)[:1], fitgeom.Keep{Site: contact.HoodsLeft})
+		}, "keep[1].tolerance_mm", contact.ErrMissing},
 		"saddle half kept": {func(p *solve.Problem) { p.Keep = fitgeom.DefaultKeep(p.Target); p.Keep[0].Tolerance.Z = 0 }, "keep[0].tolerance_mm", contact.ErrMissing},
 	} {
 		t.Run(name, func(t *testing.T) {

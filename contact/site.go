@@ -12,10 +12,10 @@ type Site uint8
 
 // The sites of a bike. Each is a point in the axes of this package, in mm.
 const (
-	// SaddleReference is the middle of the saddle's top surface where the saddle is 80 mm
-	// wide (common practice, no source). It is the only point by which saddles of
-	// different length can be compared. Its [Attitude] is the saddle's: Tilt is the slope
-	// of the line from the rear edge to the nose, seen from the side.
+	// SaddleReference is the middle of the saddle's top surface where the saddle is
+	// [ReferenceWidth] wide. It is the only point by which saddles of different length can
+	// be compared. Its [Attitude] is the saddle's: Tilt is the slope that a level shows, of
+	// a straight edge that lies lengthwise on the saddle's highest points, front and rear.
 	SaddleReference Site = iota + 1
 	// SaddleNose is the saddle's foremost point. It says little about where
 	// the rider sits unless the saddle stays the same.
@@ -59,6 +59,9 @@ const (
 	FootLeft
 	FootRight
 )
+
+// ReferenceWidth is how wide a saddle is at its reference, mm. Common practice, no source.
+const ReferenceWidth = 80
 
 // SiteCount is one more than the last Site: an array of this length can be indexed by any
 // site.

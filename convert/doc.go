@@ -19,7 +19,7 @@
 //	saddle_height_pedal              saddle reference (80 mm wide)               pedal axis, farthest from it         side view   always         mm       saddle to pedal
 //	saddle_setback                   bottom bracket centre                       saddle reference (80 mm wide)        horizontal  saddle behind  mm       saddle fore-aft
 //	saddle_setback_nose              bottom bracket centre                       saddle nose                          horizontal  nose behind    mm       nose setback
-//	saddle_tilt                      horizontal                                  line from saddle rear to nose        side view   nose up        degrees  saddle angle
+//	saddle_tilt                      horizontal                                  straight edge along the saddle       side view   nose up        degrees  saddle angle
 //	saddle_length                    saddle nose                                 saddle rear                          side view   always         mm
 //	saddle_station                   saddle nose                                 saddle reference (80 mm wide)        side view   always         mm
 //	bar_drop_clamp                   saddle reference (80 mm wide)               bar clamp centre                     vertical    bar lower      mm       saddle-to-bar drop

@@ -243,7 +243,7 @@ var measures = [measureCount]entry{
 	SaddleSetback:     measure("saddle_setback", horizontal, bb, at(contact.SaddleReference), "saddle behind").negative(),
 	SaddleSetbackNose: measure("saddle_setback_nose", horizontal, bb, at(contact.SaddleNose), "nose behind").negative(),
 	SaddleTilt: {kind: tilt, sign: 1, Definition: Definition{
-		Name: "saddle_tilt", From: "horizontal", To: "line from saddle rear to nose", Along: alongs[tilt], Positive: "nose up", Unit: "degrees", Tilt: true,
+		Name: "saddle_tilt", From: "horizontal", To: "straight edge along the saddle", Along: alongs[tilt], Positive: "nose up", Unit: "degrees", Tilt: true,
 	}},
 	SaddleLength:                 measure("saddle_length", sideView, at(contact.SaddleNose), at(contact.SaddleRear), ""),
 	SaddleStation:                measure("saddle_station", sideView, at(contact.SaddleNose), at(contact.SaddleReference), ""),

@@ -70,7 +70,7 @@ type Settings struct {
 	// RailClamp is from the saddle's nose back to the centre of the rail clamp, along the
 	// rails. A larger value puts the saddle further forward.
 	RailClamp float64 `json:"rail_clamp_mm" range:"0 to 340"`
-	// SaddleTilt is the slope of the line from the saddle's rear edge to its nose,
+	// SaddleTilt is the slope of a straight edge on the saddle's highest points, front and rear,
 	// positive nose-up.
 	SaddleTilt float64 `json:"saddle_tilt_deg" range:"-45 to 45"`
 	// LiftLeft and LiftRight are the height of all shims under the left and the right

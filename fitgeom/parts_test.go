@@ -60,9 +60,14 @@ func place(t *testing.T, b fitgeom.Build) contact.Position {
 	saddle := func(x, z float64) r3.Vec {
 		return r3.Add(clamp, noseUp(r3.Vec{X: s.RailClamp + x, Z: z}, s.SaddleTilt))
 	}
-	points[contact.SaddleReference] = saddle(-b.Saddle.Station, b.Saddle.Height)
-	points[contact.SaddleNose] = saddle(0, b.Saddle.Height+b.Saddle.Dip)
-	points[contact.SaddleRear] = saddle(-b.Saddle.Length, b.Saddle.Height+b.Saddle.Dip)
+	back := b.Saddle.Station
+	if b.Saddle.ReferenceWidth != 0 {
+		back += (80 - b.Saddle.ReferenceWidth) * b.Saddle.Widening
+	}
+	edge := b.Saddle.Height + b.Saddle.Dip
+	points[contact.SaddleReference] = saddle(-back, b.Saddle.Height)
+	points[contact.SaddleNose] = saddle(0, edge-b.Saddle.NoseDroop)
+	points[contact.SaddleRear] = saddle(-b.Saddle.Length, edge-b.Saddle.RearDroop)
 
 	stem, roll := b.Stem, s.BarRotation
 	head := 180 - g.HeadAngle
@@ -201,6 +206,7 @@ func TestPartFaults(t *testing.T) {
 		"aero, backwards": {func() error { a := invented.Everything().Aero; a.PadWidth.To = 10; return a.Validate() }(), "pad_width_mm.to", contact.ErrRange},
 		"frame":           {fitgeom.Frame{}.Validate(), "geometry.stack_mm", contact.ErrRange},
 		"pedal":           {part.Pedal{FootHeight: 100, FootOffset: 50}.Validate(), "foot_height_mm", contact.ErrRange},
+		"saddle at 70 mm": {part.Saddle{Length: 270, Station: 120, ReferenceWidth: 70, Height: 48, RailsFrom: 110, RailsTo: 180}.Validate(), "widening", contact.ErrMissing},
 		"shim":            {part.Shim{Inner: 31.6, Outer: 27.2}.Validate(), "outer_diameter_mm", contact.ErrRange},
 		"rounding":        {chart.Rounding{LengthStep: -1}.Validate(), "length_step_mm", contact.ErrRange},
 	} {

@@ -239,7 +239,7 @@ func full(t *testing.T) map[string][][]byte {
 	addFull(t, all, "body", upper)
 
 	least := frozenSaddle
-	least.RailsFrom = 40
+	least.RailsFrom, least.ReferenceWidth, least.Widening, least.NoseDroop, least.RearDroop = 40, 80, 1, 15, 5
 	aero := frozenAero
 	aero.Tilt.From, aero.PadRise.From, aero.PadForward, aero.PadWidth.From, aero.Extension.From = -30, 0, part.Steps{From: -250, To: 40, Step: 1}, 60, 50
 	flared := part.DropBar{Width: 420, Flare: 8, TopsWidth: 220, Reach: 80, Drop: 128, Hook: 60}

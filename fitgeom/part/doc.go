@@ -12,7 +12,7 @@
 //	Lever      the drop bar's foremost point             as on a handlebar in its nominal position
 //	AeroBar    the centre of the handlebar's clamp       as at tilt 0
 //	Seatpost   its lower end                             (along the seat tube)
-//	Saddle     its nose, and the rails' centre line      the line from rear edge to nose
+//	Saddle     its nose, and the rails' centre line      a straight edge along its top
 //	Crank      the bottom bracket's centre               (any angle)
 //	Pedal      the spindle's centre                      as the ground
 //

@@ -1,6 +1,7 @@
 package part_test
 
 import (
+	"math"
 	"reflect"
 	"slices"
 	"testing"
@@ -31,6 +32,9 @@ func FuzzParts(f *testing.F) {
 		}
 		if b, ok := p.Elem().Interface().(part.Handlebar); ok && err == nil && b.OnePiece() != (b.DrawnAt > 0) {
 			t.Fatal(b)
+		}
+		if a, ok := p.Elem().Interface().(part.Saddle); ok && err == nil && (math.Abs(a.Reference()-a.Station) > 300 || a.Widening == 0 && a.Reference() != a.Station) {
+			t.Fatal(a)
 		}
 
 		steps := part.Steps{From: s.Float(-100, 100), To: s.Float(0, 300), Step: s.Float(0, 20)}

@@ -385,20 +385,31 @@ var seatpostFields = field.New[Seatpost]()
 // Validate reports numbers that are out of range.
 func (p Seatpost) Validate() error { return seatpostFields.Validate(&p) }
 
-// A Saddle is described in its own axes, in which the line from its rear edge to its nose
-// is horizontal. Its rails are straight and along that line.
+// A Saddle is described in its own axes, in which a straight edge that lies lengthwise on
+// its highest points, front and rear, is horizontal: so a level shows its tilt. Its rails
+// are straight and along that edge.
 type Saddle struct {
 	// Name is for people.
 	Name string `json:"name"`
-	// Length is from nose to rear edge.
+	// Length is from nose to rear edge, along the straight edge.
 	Length float64 `json:"length_mm" length:"180 to 340"`
-	// Station is from the nose back to where the saddle is 80 mm wide, which is the
-	// saddle reference.
+	// Station is from the nose back to where the saddle is as wide as ReferenceWidth says.
 	Station float64 `json:"station_mm" range:"30 to 250"`
+	// ReferenceWidth is the width at which Station was measured. The saddle reference is
+	// where the saddle is 80 mm wide; if this is another width, Widening must be known.
+	ReferenceWidth float64 `json:"reference_width_mm,omitzero" range:"40 to 140" zero:"80 mm"`
+	// Widening is how far further back the saddle is a millimetre wider, near its
+	// reference, mm for each mm: between the places where it is 70 and 90 mm wide, a
+	// twentieth of their distance.
+	Widening float64 `json:"widening,omitzero" range:"0.1 to 5" zero:"not known"`
 	// Height is from the centre of the clamped rails up to the saddle reference.
 	Height float64 `json:"height_mm" range:"15 to 100"`
-	// Dip is how far the saddle reference lies below the line from rear edge to nose.
+	// Dip is how far the saddle reference lies below the straight edge.
 	Dip float64 `json:"dip_mm,omitzero" range:"-20 to 40"`
+	// NoseDroop and RearDroop are how far the foremost point and the rearmost lie below the
+	// straight edge.
+	NoseDroop float64 `json:"nose_droop_mm,omitzero" range:"0 to 60"`
+	RearDroop float64 `json:"rear_droop_mm,omitzero" range:"0 to 60"`
 	// RailsFrom and RailsTo are the limits within which the rail clamp's centre may hold
 	// the rails, as distances behind the nose.
 	RailsFrom float64 `json:"rails_from_mm" range:"40 to 300"`
@@ -407,8 +418,25 @@ type Saddle struct {
 
 var saddleFields = field.New[Saddle]()
 
-// Validate reports numbers that are out of range, and rails that end before they begin.
-func (s Saddle) Validate() error { return saddleFields.Validate(&s) }
+// Validate reports numbers that are out of range, rails that end before they begin, and a
+// Station at another width than 80 mm where Widening is not known.
+func (s Saddle) Validate() error {
+	var f fault.List
+	saddleFields.Check(&f, &s)
+	if s.Widening == 0 && s.ReferenceWidth != 0 && s.ReferenceWidth != contact.ReferenceWidth {
+		f.Add("widening", "", "to be known, since the station is not at 80 mm", contact.ErrMissing)
+	}
+	return f.Err()
+}
+
+// Reference returns how far behind the nose the saddle reference lies: where the saddle is
+// 80 mm wide.
+func (s Saddle) Reference() float64 {
+	if s.ReferenceWidth == 0 {
+		return s.Station
+	}
+	return s.Station + s.Widening*(contact.ReferenceWidth-s.ReferenceWidth)
+}
 
 // A Crank is a crankset: both cranks with their axle.
 type Crank struct {

@@ -65,8 +65,8 @@ func (a AeroBar) Tip(padRise, extension float64) r3.Vec {
 // below the nose.
 func (s Saddle) Places() [3]Place {
 	return [3]Place{
-		{contact.SaddleReference, r3.Vec{X: -s.Station, Z: s.Height}},
-		{contact.SaddleNose, r3.Vec{Z: s.Height + s.Dip}},
-		{contact.SaddleRear, r3.Vec{X: -s.Length, Z: s.Height + s.Dip}},
+		{contact.SaddleReference, r3.Vec{X: -s.Reference(), Z: s.Height}},
+		{contact.SaddleNose, r3.Vec{Z: s.Height + s.Dip - s.NoseDroop}},
+		{contact.SaddleRear, r3.Vec{X: -s.Length, Z: s.Height + s.Dip - s.RearDroop}},
 	}
 }

@@ -25,7 +25,7 @@ type Figure uint8
 // axles, and count the tyres of the build's wheels; none counts sag.
 const (
 	NoseSetback         Figure = iota + 1 // saddle's nose behind the bottom bracket, horizontal
-	SaddleSlope                           // slope of the saddle's line from rear edge to nose, either way, degrees
+	SaddleSlope                           // slope of a straight edge on the saddle's top, either way, degrees
 	SaddleLength                          // length of the saddle
 	BottomBracketHeight                   // bottom bracket above the ground
 	FrontCentre                           // bottom bracket to front axle, horizontal

@@ -201,7 +201,7 @@ func (s *sheeter) seat() {
 		dropper = ", at the top of its travel"
 	}
 	s.turn("rail_clamp", "Clamp the rails of %s on %s%s: from the saddle's nose back to the clamp's centre, along the rails.", named("saddle", b.Saddle.Name), named("seatpost", b.Seatpost.Name), shim)
-	s.set("saddle_tilt", "degrees", b.Settings.SaddleTilt, "Tilt the saddle, with a level on the line from its rear edge to its nose (positive: nose up).")
+	s.set("saddle_tilt", "degrees", b.Settings.SaddleTilt, "Tilt the saddle, with a level on a straight edge along its top (positive: nose up).")
 	s.turn("seatpost_extension", "Set the seatpost: from the seat tube's upper edge to the rail clamp's centre, along the seatpost%s.", dropper)
 	s.set("seatpost_insertion", "mm", b.Seatpost.Length-b.Settings.SeatpostExtension, "Check how much of the seatpost is inside the frame: at least %.0f mm.", max(b.Seatpost.MinInsertion, b.Frame.SeatpostInsertion))
 }

@@ -100,6 +100,11 @@ func (p *Drawn) common(rng *rand.Rand) {
 		}
 	}
 	s.Saddles = some(rng, 1+rng.IntN(2), Shelf().Saddles)
+	for i := range s.Saddles {
+		if a := &s.Saddles[i]; rng.IntN(2) == 0 {
+			a.NoseDroop, a.RearDroop, a.ReferenceWidth, a.Widening = 14, 4, 70, 0.9
+		}
+	}
 	s.Cranks = some(rng, 1+rng.IntN(2), Shelf().Cranks)
 	if rng.IntN(2) == 0 {
 		s.Pedals = []part.Pedal{{Name: "thin", FootHeight: 14, FootOffset: 55}, {Name: "thick", FootHeight: 22, FootOffset: 60}}

@@ -65,10 +65,12 @@ def seat_sites(frame, turn, post, saddle, s):
     # The saddle's own axes have their origin at the nose's station on the rails.
     body = move(*clamp) @ nose_up(s["saddle_tilt_deg"]) @ move(s["rail_clamp_mm"])
     up, dip = saddle["height_mm"], saddle.get("dip_mm", 0)
+    # The reference is where the saddle is 80 mm wide, wherever its station was read.
+    back = saddle["station_mm"] + saddle.get("widening", 0) * (80 - saddle.get("reference_width_mm", 80))
     return {
-        "saddle_reference": place(body, -saddle["station_mm"], 0, up),
-        "saddle_nose": place(body, 0, 0, up + dip),
-        "saddle_rear": place(body, -saddle["length_mm"], 0, up + dip),
+        "saddle_reference": place(body, -back, 0, up),
+        "saddle_nose": place(body, 0, 0, up + dip - saddle.get("nose_droop_mm", 0)),
+        "saddle_rear": place(body, -saddle["length_mm"], 0, up + dip - saddle.get("rear_droop_mm", 0)),
     }
 
 

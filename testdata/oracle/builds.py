@@ -11,6 +11,7 @@ import bike
 import golden
 
 rng = np.random.default_rng(2101)
+shapes = np.random.default_rng(2102)  # of saddles
 
 
 def u(lo, hi, digits=3):
@@ -51,6 +52,9 @@ def build(i):
     }
     if some():
         b["Saddle"]["dip_mm"] = u(-8, 20)
+    if i % 2:
+        of = [round(float(v), 3) for v in shapes.uniform([0, 0, 50, 0.4], [25, 15, 120, 1.6])]
+        b["Saddle"] |= dict(zip(("nose_droop_mm", "rear_droop_mm", "reference_width_mm", "widening"), of))
     if some():
         s["spacers_above_mm"] = u(0, 20)
     if some(0.6):

@@ -2,6 +2,7 @@ package convert
 
 import (
 	"math"
+	"strconv"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
@@ -64,20 +65,30 @@ type Sheet struct {
 	Entries []Entry `json:"entries"`
 }
 
+// mostEntries is how many entries a sheet may have: each measure on each side.
+const mostEntries = 200
+
 // Validate reports the faults of the basis, measures and sides that do not exist
-// ([contact.ErrUnknown]), values that are not finite and uncertainties that are not 0 or
-// more ([contact.ErrRange]). [Sheet.Solve] tells whether the entries suffice and agree.
+// ([contact.ErrUnknown]), values that are not finite, uncertainties that are not 0 or
+// more, and more than 200 entries ([contact.ErrRange]). [Sheet.Solve] tells whether the entries suffice and agree.
 func (s Sheet) Validate() error { return s.validate(nil) }
 
 func (s *Sheet) validate(m *work.Meter) error {
 	var f fault.List
 	f.In("", s.Basis.Validate())
+	s.checkCount(&f)
 	for i := 0; i < len(s.Entries) && m.Do(1) && !f.Full(); i++ {
 		if err := s.Entries[i].validate(); err != nil {
 			f.In(fault.At("entries", i), err)
 		}
 	}
 	return f.Err()
+}
+
+func (s *Sheet) checkCount(f *fault.List) {
+	if n := len(s.Entries); n > mostEntries {
+		f.Add("entries", strconv.Itoa(n), "at most "+strconv.Itoa(mostEntries), contact.ErrRange)
+	}
 }
 
 func (e *Entry) validate() error {

@@ -142,7 +142,8 @@ func (s Sheet) solvable() error {
 	if len(s.Entries) == 0 {
 		f.Add("entries", "", "at least one", contact.ErrMissing)
 	}
-	for i, e := range s.Entries {
+	s.checkCount(&f)
+	for i, e := range s.Entries[:min(len(s.Entries), mostEntries)] {
 		s.checkEntry(&f, fault.At("entries", i), e)
 	}
 	return f.Err()

@@ -95,9 +95,9 @@ const (
 )
 
 // atSite holds the landmarks that are contact sites, known all landmarks that are not
-// marks, and needs those that Survey.Validate asks for.
-var atSite, known, needs = func() (sites, all, some map[Landmark]bool) {
-	sites, all, some = map[Landmark]bool{}, map[Landmark]bool{}, map[Landmark]bool{}
+// marks.
+var atSite, known = func() (sites, all map[Landmark]bool) {
+	sites, all = map[Landmark]bool{}, map[Landmark]bool{}
 	for _, s := range contact.Sites() {
 		if s.Group() != contact.OnFeet {
 			sites[At(s)], all[At(s)] = true, true
@@ -106,12 +106,11 @@ var atSite, known, needs = func() (sites, all, some map[Landmark]bool) {
 	for i := range framePairs {
 		p := &framePairs[i]
 		all[p.left], all[p.right] = true, true
-		some[p.left], some[p.right] = i < needed, i < needed
 	}
 	for _, l := range []Landmark{SaddleEdgeLeft, SaddleEdgeRight, At(contact.SaddleReference)} {
-		all[l], some[l] = true, true
+		all[l] = true
 	}
-	return sites, all, some
+	return sites, all
 }()
 
 func (l Landmark) known() bool {
@@ -191,7 +190,7 @@ type Survey struct {
 }
 
 // Validate reports what is wrong with the numbers and names of a survey, each taken by
-// itself: [contact.ErrRange]; [contact.ErrUnknown]; [contact.ErrMissing] for landmarks
+// itself: [contact.ErrRange], also for more than 200 landmarks; [contact.ErrUnknown]; [contact.ErrMissing] for landmarks
 // that the datum needs; [contact.ErrConflict] for an uncertainty that is given twice or
 // is not possible; and [contact.ErrUnit] for a radius. [Survey.Solve] checks the readings
 // against one another.
@@ -213,7 +212,9 @@ func (s *Survey) validate(m *work.Meter) error {
 		f.Length("rear_radius_mm", 0, 100, 450)
 	}
 	validateTrueness(m, &f, s.Trueness)
-	s.validateNeeds(&f, validateReadings(m, &f, s.Readings, s.Unit))
+	if seen := validateReadings(m, &f, s.Readings, s.Unit); len(seen) <= mostLandmarks {
+		s.validateNeeds(&f, seen)
+	}
 	return f.Err()
 }
 
@@ -244,7 +245,12 @@ func (s *Survey) validateNeeds(f *fault.List, seen map[Landmark]bool) {
 // mm.
 const far = 1e5
 
-// validateReadings checks each reading and returns which landmarks of needs were read.
+// mostLandmarks is how many different landmarks a survey may have, so that to find which of
+// them contradict the others takes no longer than some milliseconds.
+const mostLandmarks = 200
+
+// validateReadings checks each reading and returns which landmarks were read, with one more
+// than a survey may have where there are too many.
 func validateReadings(m *work.Meter, f *fault.List, readings []Reading, unit Unit) map[Landmark]bool {
 	seen := make(map[Landmark]bool, 2*needed+2)
 	limit := far / units[unit].mm
@@ -258,8 +264,9 @@ func validateReadings(m *work.Meter, f *fault.List, readings []Reading, unit Uni
 				f.Range(fault.At(fault.At("readings", i)+".at", k), v, -limit, limit, unit.String())
 			}
 		}
-		if needs[r.Landmark] {
-			seen[r.Landmark] = true
+		if seen[r.Landmark] = true; len(seen) > mostLandmarks {
+			f.Add("readings", "more than "+strconv.Itoa(mostLandmarks)+" landmarks", "at most that", contact.ErrRange)
+			break
 		}
 	}
 	return seen

@@ -1,6 +1,8 @@
 package survey
 
 import (
+	"strconv"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/enum"
 	"example.com/fitgeom/internal/fault"
@@ -101,8 +103,11 @@ const sigmaLeast = 0.001
 // order would have kilometres.
 const vague = 100
 
-// Validate reports numbers that are out of range, kinds and places that do not exist, and
-// readings that go from a place to itself.
+// mostReadings is how many readings a tape survey may have: each site three times.
+const mostReadings = 200
+
+// Validate reports numbers that are out of range, kinds and places that do not exist,
+// readings that go from a place to itself, and more than 200 readings.
 func (t TapeSurvey) Validate() error { return t.validate(nil) }
 
 func (t *TapeSurvey) validate(m *work.Meter) error {
@@ -110,6 +115,8 @@ func (t *TapeSurvey) validate(m *work.Meter) error {
 	tapeFields.Check(&f, t)
 	if len(t.Readings) == 0 {
 		f.Add("readings", "", "at least one", contact.ErrMissing)
+	} else if n := len(t.Readings); n > mostReadings {
+		f.Add("readings", strconv.Itoa(n), "at most "+strconv.Itoa(mostReadings), contact.ErrRange)
 	}
 	for i := 0; i < len(t.Readings) && m.Do(1) && !f.Full(); i++ {
 		if err := t.Readings[i].validate(); err != nil {

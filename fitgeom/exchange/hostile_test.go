@@ -116,8 +116,8 @@ var hostileInputs = []hostileInput{
 	{"stems of no length in a whole shelf", false, reads[fitgeom.Shelf], func(size int) string { return manyParts(size, `"length_mm": 100`, `"length_mm": 0`) }},
 	{"a hundred thousand equal parts of each kind", true, reads[fitgeom.Shelf], func(size int) string { return manyParts(size, "", "") }},
 	{"a survey of equal readings", true, reads[survey.Survey], manyReadings},
-	{"a tape survey of equal readings", true, reads[survey.TapeSurvey], often(most, `{"schema":"fitgeom/tape_survey","version":1,"readings":[`, `{"kind":"direct","from":"bottom_bracket","to":"bar_clamp","value_mm":1,"sigma_mm":1},`, `{"kind":"tilt","value_deg":1,"sigma_deg":1}]}`)},
-	{"a sheet of equal entries", true, reads[convert.Sheet], often(most, `{"schema":"fitgeom/sheet","version":1,"mirrored":false,"entries":[`, `{"measure":"saddle_height","value_mm":1,"sigma_mm":1},`, `{"measure":"saddle_height","value_mm":2}]}`)},
+	{"a tape survey of equal readings", false, reads[survey.TapeSurvey], often(most, `{"schema":"fitgeom/tape_survey","version":1,"readings":[`, `{"kind":"direct","from":"bottom_bracket","to":"bar_clamp","value_mm":1,"sigma_mm":1},`, `{"kind":"tilt","value_deg":1,"sigma_deg":1}]}`)},
+	{"a sheet of equal entries", false, reads[convert.Sheet], often(most, `{"schema":"fitgeom/sheet","version":1,"mirrored":false,"entries":[`, `{"measure":"saddle_height","value_mm":1,"sigma_mm":1},`, `{"measure":"saddle_height","value_mm":2}]}`)},
 	{"a chart of one dimension", false, reads[chart.Chart], often(most/2, `{"schema":"fitgeom/chart","version":1,"length_step_mm":1,"angle_step_deg":1,"entries":[`, `{"dimension":"stack","value_mm":500},{"dimension":"stack","value_mm":501},`, `{"dimension":"stack","value_mm":500}]}`)},
 	{"a profile of zeros", false, reads[rider.Body], times(`{"schema":"fitgeom/body","version":1,"left":{"thigh_mm":400,"shank_mm":400,"ankle_height_mm":70,"ankle_behind_mm":120,"ankle":{"given":"sole_pitch","profile_deg":[`, "0,", `0]}},"hip_forward_mm":0,"hip_up_mm":60}`)},
 

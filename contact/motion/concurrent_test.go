@@ -15,8 +15,8 @@ func TestConcurrent(t *testing.T) {
 	r := ride{side: contact.Right, seconds: 2, rate: 100, cadence: 85, noise: 1, drop: 0.01}.record(t, rand.New(rand.NewPCG(8, 8)))
 	m := analyse(t, r, motion.InSpace)
 	all := func() []any {
-		own, err := r.Analyse(motion.InSpace)
-		drift, err2 := m.PelvisDrift()
+		own, err := r.Analyse(t.Context(), motion.InSpace)
+		drift, err2 := m.PelvisDrift(t.Context())
 		return []any{err, numbersOf(t, own, seen...), numbersOf(t, m, seen...), drift, err2}
 	}
 	want := all()

@@ -28,7 +28,9 @@
 //
 // # Cost
 //
-// A minute of eight markers at 200 frames a second is analysed in about 5 ms.
+// A minute of eight markers at 200 frames a second is analysed in about 10 ms, in the
+// memory of the recording and half as much again; what is then asked of the [Motion] takes
+// about 1 ms. Each call returns within 5 ms of the end of its context.
 //
 // # Errors
 //

@@ -1,9 +1,11 @@
 package motion
 
 import (
+	"context"
 	"math"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/work"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -31,8 +33,8 @@ type RevolutionDrift struct {
 // PelvisDrift returns how the pelvis marker moves over the recording, positive forward
 // (X), to the rider's left (Y) and up (Z). Faults are [contact.ErrMissing] for a
 // recording without the marker, and if no revolution saw enough of it (as in
-// [Motion.Span]).
-func (m Motion) PelvisDrift() (Drift, error) {
+// [Motion.Span]). If the context ends, the error wraps the context's.
+func (m Motion) PelvisDrift(ctx context.Context) (Drift, error) {
 	samples := m.markers[pelvis]
 	if samples == nil {
 		return Drift{}, &contact.Error{Path: markerNames[pelvis], Want: "the samples of this marker", Class: contact.ErrMissing}
@@ -40,9 +42,13 @@ func (m Motion) PelvisDrift() (Drift, error) {
 	var d Drift
 	var by [3][]float64 // mean places, by axis
 	var minutes []float64
-	places := apart(samples)
+	w := work.New(ctx, -1)
+	places := apart(w, samples)
 	for i := range m.revolutions {
 		r := &m.revolutions[i]
+		if !w.Do(4 * r.frames()) {
+			break
+		}
 		if _, ok := m.over(r, places[0]); !ok {
 			continue
 		}
@@ -52,6 +58,9 @@ func (m Motion) PelvisDrift() (Drift, error) {
 		}
 		d.Each = append(d.Each, RevolutionDrift{Revolution: i})
 		minutes = append(minutes, (r.Start+r.End)/120)
+	}
+	if w.Stopped() {
+		return Drift{}, m.stopped(w, len(d.Each))
 	}
 	if err := enough(markerNames[pelvis], len(d.Each)); err != nil {
 		return Drift{}, err
@@ -75,11 +84,14 @@ func (m Motion) PelvisDrift() (Drift, error) {
 
 // apart returns the coordinates of samples, one list for each axis, with NaN for samples
 // that were not seen.
-func apart(samples []Sample) (places [3][]float64) {
+func apart(w *work.Meter, samples []Sample) (places [3][]float64) {
 	for axis := range places {
-		places[axis] = make([]float64, len(samples))
+		places[axis] = work.Make[float64](w, len(samples))
 	}
 	for i, s := range samples {
+		if !w.Do(1) {
+			break
+		}
 		at := [3]float64{math.NaN(), math.NaN(), math.NaN()}
 		if s.Seen {
 			at = [3]float64{s.At.X, s.At.Y, s.At.Z}

@@ -1,6 +1,7 @@
 package motion_test
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"log"
@@ -55,18 +56,18 @@ func ExampleRecording_Analyse() {
 		r.Knee = append(r.Knee, motion.Sample{At: p.Knee, Seen: frame%7 != 0})
 		r.Hip = append(r.Hip, motion.Sample{At: p.Hip, Seen: true})
 	}
-	m, err := r.Analyse(motion.FromSide)
+	m, err := r.Analyse(context.Background(), motion.FromSide)
 	if err != nil {
 		log.Fatal(err)
 	}
 	turns := m.Revolutions()
 	fmt.Printf("%d revolutions, the first at %.1f per minute\n", len(turns), turns[0].Cadence())
-	knee, err := m.Span(rider.KneeFlexion)
+	knee, err := m.Span(context.Background(), rider.KneeFlexion)
 	if err != nil {
 		log.Fatal(err)
 	}
 	fmt.Printf("knee flexion: least %.1f, most %.1f degrees\n", knee.Least.Mean, knee.Most.Mean)
-	level, err := m.At(rider.KneeFlexion, 90)
+	level, err := m.At(context.Background(), rider.KneeFlexion, 90)
 	if err != nil {
 		log.Fatal(err)
 	}

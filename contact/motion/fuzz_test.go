@@ -36,7 +36,7 @@ func FuzzRecording(f *testing.F) {
 		s.Spoil(&r)
 		view := motion.View(s.Byte() % 3)
 		sane(t, wild.Proper(r.Validate()))
-		m, err := r.Analyse(view)
+		m, err := r.Analyse(t.Context(), view)
 		if err != nil {
 			sane(t, wild.Proper(err))
 			return
@@ -45,19 +45,19 @@ func FuzzRecording(f *testing.F) {
 			sane(t, wild.Sound(rev, rev.Cadence()))
 		}
 		for of := range rider.KneeOffset + 2 {
-			span, err := m.Span(of)
+			span, err := m.Span(t.Context(), of)
 			sane(t, wild.Check(err, span))
 			for _, e := range span.Each {
 				sane(t, wild.Sound(e.Range()))
 			}
-			at, err := m.At(of, crank)
+			at, err := m.At(t.Context(), of, crank)
 			sane(t, wild.Check(err, at))
 			by, sigma, ok := at.Sub(span.Mean)
 			if ok {
 				sane(t, wild.Sound(by, sigma))
 			}
 		}
-		drift, err := m.PelvisDrift()
+		drift, err := m.PelvisDrift(t.Context())
 		sane(t, wild.Check(err, drift))
 	})
 }

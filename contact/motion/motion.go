@@ -1,13 +1,15 @@
 package motion
 
 import (
+	"context"
 	"errors"
+	"fmt"
 	"math"
-	"slices"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/work"
 )
 
 // A Revolution is one whole turn of the crank in a recording.
@@ -41,6 +43,9 @@ type revolution struct {
 	first, last int
 }
 
+// frames is how many frames it has, about.
+func (r *revolution) frames() int { return r.last - r.first + 2 }
+
 // Analyse finds the revolutions of the crank from the pedal marker. The first begins with
 // the first sample of the pedal, the next begins where that one ends, and so on.
 //
@@ -48,7 +53,8 @@ type revolution struct {
 // seen for more than a third of a turn at the recording's usual speed, that revolution is
 // lost and a new one begins after it.
 //
-// v is the view used for joint angles. The samples are copied. Besides the faults
+// v is the view used for joint angles. The samples are copied. If the context ends, the
+// error wraps the context's. Besides the faults
 // of [Recording.Validate], Analyse reports [contact.ErrUnknown] for a view that does not
 // exist, [contact.ErrMissing] for less than one revolution, [contact.ErrConflict] for
 // a crank that turns backwards, as it seems to if an axis is mirrored, and what shows that
@@ -59,21 +65,25 @@ type revolution struct {
 // ErrConflict for a circle whose centre is not at the origin, to 0.15 of its radius, a
 // pedal on the other side, and markers that seem exchanged: a toe behind the heel, a knee
 // below the ankle, a hip below and in front of the knee, a shoulder below and behind the
-// hip, in the median of all samples.
-func (r Recording) Analyse(v View) (Motion, error) {
+// hip, by the medians of samples from all over the recording.
+func (r Recording) Analyse(ctx context.Context, v View) (Motion, error) {
 	var f fault.List
 	if int(v) >= viewCount {
 		f.Add("view", "", "in_space or from_side", contact.ErrUnknown)
 	}
-	if err := errors.Join(f.Err(), r.Validate()); err != nil {
+	w := work.New(ctx, -1)
+	if err := errors.Join(f.Err(), r.validate(w)); err != nil && !w.Stopped() {
 		return Motion{}, err
 	}
-	m := Motion{side: r.Side, view: v, times: slices.Clone(r.Times), markers: r.markers()}
+	m := Motion{side: r.Side, view: v, times: work.Clone(w, r.Times), markers: r.markers()}
 	for k := range m.markers {
-		m.markers[k] = slices.Clone(m.markers[k])
+		m.markers[k] = work.Clone(w, m.markers[k])
 	}
-	speed := m.count()
-	m.plausible(&f)
+	speed := m.count(w)
+	m.plausible(w, &f)
+	if w.Stopped() {
+		return Motion{}, w.Err(fmt.Sprintf("%d revolutions found in %d frames", len(m.revolutions), len(r.Times)))
+	}
 	switch {
 	case f.Len() > 0: // which may be why
 	case speed < -10: // not just standing still
@@ -89,12 +99,15 @@ func (r Recording) Analyse(v View) (Motion, error) {
 
 // count fills in crank (NaN where the angle is lost) and revolutions, and returns the
 // usual speed of the crank in degrees per second.
-func (m *Motion) count() (speed float64) {
+func (m *Motion) count(w *work.Meter) (speed float64) {
 	times, spindle := m.times, m.markers[pedal]
-	m.crank = make([]float64, len(times))
-	speeds := make([]float64, 0, len(times))
+	m.crank = work.Make[float64](w, len(times))
+	speeds := work.Make[float64](w, len(times))[:0]
 	before := -1 // the last frame that saw the pedal
 	for i, s := range spindle {
+		if !w.Do(1) {
+			return 0
+		}
 		m.crank[i] = math.NaN()
 		if !s.Seen {
 			continue
@@ -108,12 +121,14 @@ func (m *Motion) count() (speed float64) {
 	if len(speeds) == 0 {
 		return 0
 	}
-	slices.Sort(speeds)
-	speed = speeds[len(speeds)/2]
+	speed = median(w, speeds)
 
 	before = -1
 	var r revolution
 	for i := range spindle {
+		if !w.Do(1) {
+			break
+		}
 		if !spindle[i].Seen {
 			continue
 		}

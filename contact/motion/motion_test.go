@@ -74,7 +74,7 @@ func (d ride) record(t testing.TB, rng *rand.Rand) motion.Recording {
 
 func analyse(t testing.TB, r motion.Recording, v motion.View) motion.Motion {
 	t.Helper()
-	m, err := r.Analyse(v)
+	m, err := r.Analyse(t.Context(), v)
 	require.NoError(t, err)
 	return m
 }
@@ -98,7 +98,7 @@ func TestMotionAgainstChain(t *testing.T) {
 	for _, of := range []rider.Variable{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion, rider.TrunkLean} {
 		want, err := c.Span(of, contact.Left)
 		require.NoError(t, err)
-		got, err := m.Span(of)
+		got, err := m.Span(t.Context(), of)
 		require.NoError(t, err)
 		require.Len(t, got.Each, 14)
 		assert.Equal(t, 14, got.Range.Count)
@@ -110,7 +110,7 @@ func TestMotionAgainstChain(t *testing.T) {
 			assert.InDelta(t, want.MostAt, got.Each[3].MostAt, 1.3, of) // a frame is 1.275 degrees
 		}
 		for _, crank := range []float64{0, 33, 90, 180, 270, -45, 1000} {
-			at, err := m.At(of, crank)
+			at, err := m.At(t.Context(), of, crank)
 			require.NoError(t, err)
 			s, err := c.At(contact.Left, crank)
 			require.NoError(t, err)
@@ -123,7 +123,7 @@ func TestMotionAgainstChain(t *testing.T) {
 			assert.Equal(t, 14, at.Count)
 		}
 	}
-	drift, err := m.PelvisDrift()
+	drift, err := m.PelvisDrift(t.Context())
 	require.NoError(t, err)
 	require.Len(t, drift.Each, 14)
 	close3(t, r3.Vec{X: 3, Z: -6}, drift.PerMinute, 1e-6)
@@ -144,18 +144,18 @@ func TestKneeOffset(t *testing.T) {
 	for _, side := range []contact.Side{contact.Left, contact.Right} {
 		rng := rand.New(rand.NewPCG(76, 1))
 		m := analyse(t, ride{side: side, seconds: 5, rate: 200, cadence: 90, knee: 30}.record(t, rng), motion.InSpace)
-		s, err := m.Span(rider.KneeOffset)
+		s, err := m.Span(t.Context(), rider.KneeOffset)
 		require.NoError(t, err)
 		assert.InDelta(t, 35, s.Most.Mean, 0.02)
 		assert.InDelta(t, 5, s.Least.Mean, 0.02)
 		assert.InDelta(t, 20, s.Mean.Mean, 1e-6)
-		at, err := m.At(rider.KneeOffset, 90)
+		at, err := m.At(t.Context(), rider.KneeOffset, 90)
 		require.NoError(t, err)
 		assert.InDelta(t, 35, at.Mean, 0.02)
 		// In space such a knee is flexed more than it looks from the side.
-		space, err := m.At(rider.KneeFlexion, 90)
+		space, err := m.At(t.Context(), rider.KneeFlexion, 90)
 		require.NoError(t, err)
-		plane, err := analyse(t, ride{side: side, seconds: 5, rate: 200, cadence: 90, knee: 30}.record(t, rng), motion.FromSide).At(rider.KneeFlexion, 90)
+		plane, err := analyse(t, ride{side: side, seconds: 5, rate: 200, cadence: 90, knee: 30}.record(t, rng), motion.FromSide).At(t.Context(), rider.KneeFlexion, 90)
 		require.NoError(t, err)
 		assert.NotEqual(t, space.Mean, plane.Mean)
 		assert.InDelta(t, space.Mean, plane.Mean, 2)
@@ -173,7 +173,7 @@ func TestDroppedSamples(t *testing.T) {
 	assert.Len(t, m.Revolutions(), 88)
 	for _, of := range []rider.Variable{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion} {
 		for crank := 15.; crank < 360; crank += 30 {
-			got, err := m.At(of, crank)
+			got, err := m.At(t.Context(), of, crank)
 			require.NoError(t, err)
 			s, err := c.At(contact.Right, crank)
 			require.NoError(t, err)
@@ -182,11 +182,11 @@ func TestDroppedSamples(t *testing.T) {
 			assert.Greater(t, got.Count, 60)
 		}
 	}
-	s, err := m.Span(rider.KneeOffset)
+	s, err := m.Span(t.Context(), rider.KneeOffset)
 	require.NoError(t, err)
 	assert.InDelta(t, 20, s.Mean.Mean, 0.1)
 	assert.InDelta(t, 30, s.Most.Mean, 3, "extremes of samples are wider by noise")
-	drift, err := m.PelvisDrift()
+	drift, err := m.PelvisDrift(t.Context())
 	require.NoError(t, err)
 	close3(t, r3.Vec{X: 8, Z: -5}, drift.PerMinute, 0.3)
 }
@@ -212,7 +212,7 @@ func TestHoles(t *testing.T) {
 	hide(r.Pedal, 2.2, 2.5) // 108 degrees: the crank goes on evenly
 	m = analyse(t, r, motion.FromSide)
 	require.Len(t, m.Revolutions(), 6)
-	s, err := m.Span(rider.KneeFlexion)
+	s, err := m.Span(t.Context(), rider.KneeFlexion)
 	require.NoError(t, err)
 	assert.Len(t, s.Each, 6)
 
@@ -226,26 +226,26 @@ func TestHoles(t *testing.T) {
 	r = fresh()
 	hide(r.Knee, 3.4, 3.5) // 36 degrees
 	m = analyse(t, r, motion.FromSide)
-	s, err = m.Span(rider.KneeFlexion)
+	s, err = m.Span(t.Context(), rider.KneeFlexion)
 	require.NoError(t, err)
 	var each []int
 	for _, e := range s.Each {
 		each = append(each, e.Revolution)
 	}
 	assert.Equal(t, []int{0, 1, 2, 4, 5}, each)
-	at, err := m.At(rider.KneeFlexion, 162)
+	at, err := m.At(t.Context(), rider.KneeFlexion, 162)
 	require.NoError(t, err)
 	assert.Equal(t, 5, at.Count)
-	at, err = m.At(rider.KneeFlexion, 20)
+	at, err = m.At(t.Context(), rider.KneeFlexion, 20)
 	require.NoError(t, err)
 	assert.Equal(t, 6, at.Count)
 	hide(r.Knee, -1, 7)
-	_, err = analyse(t, r, motion.FromSide).Span(rider.KneeFlexion)
+	_, err = analyse(t, r, motion.FromSide).Span(t.Context(), rider.KneeFlexion)
 	assert.ErrorIs(t, err, contact.ErrMissing)
-	_, err = analyse(t, r, motion.FromSide).At(rider.KneeFlexion, 0)
+	_, err = analyse(t, r, motion.FromSide).At(t.Context(), rider.KneeFlexion, 0)
 	assert.ErrorIs(t, err, contact.ErrMissing)
 	hide(r.Pelvis, -1, 7)
-	_, err = analyse(t, r, motion.FromSide).PelvisDrift()
+	_, err = analyse(t, r, motion.FromSide).PelvisDrift(t.Context())
 	assert.ErrorIs(t, err, contact.ErrMissing)
 }
 
@@ -254,7 +254,7 @@ func TestAsymmetry(t *testing.T) {
 	rng := rand.New(rand.NewPCG(79, 1))
 	summary := func(side contact.Side) motion.Summary {
 		d := ride{side: side, seconds: 30, rate: 200, cadence: 90, noise: 1}
-		s, err := analyse(t, d.record(t, rng), motion.FromSide).Span(rider.KneeFlexion)
+		s, err := analyse(t, d.record(t, rng), motion.FromSide).Span(t.Context(), rider.KneeFlexion)
 		require.NoError(t, err)
 		return s
 	}
@@ -298,36 +298,36 @@ func TestRecordingBadInput(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			r := ride{side: contact.Left, seconds: 2, rate: 200, cadence: 60}.record(t, rng)
 			c.change(&r)
-			_, err := r.Analyse(motion.InSpace)
+			_, err := r.Analyse(t.Context(), motion.InSpace)
 			require.ErrorIs(t, err, c.class)
 			assert.Equal(t, c.path, contact.Faults(err)[0].Path)
 		})
 	}
 	r := ride{side: contact.Left, seconds: 1, rate: 200, cadence: 60}.record(t, rng)
 	assert.Len(t, analyse(t, r, motion.InSpace).Revolutions(), 1, "exactly one")
-	_, err := r.Analyse(motion.View(5))
+	_, err := r.Analyse(t.Context(), motion.View(5))
 	assert.ErrorIs(t, err, contact.ErrUnknown)
 	m := analyse(t, r, motion.InSpace)
 	for of, class := range map[rider.Variable]error{rider.ElbowFlexion: contact.ErrMissing, rider.ShoulderFlexion: contact.ErrMissing, 77: contact.ErrUnknown, 0: contact.ErrUnknown} {
-		_, err = m.Span(of)
+		_, err = m.Span(t.Context(), of)
 		assert.ErrorIs(t, err, class)
-		_, err = m.At(of, 0)
+		_, err = m.At(t.Context(), of, 0)
 		assert.ErrorIs(t, err, class)
 	}
-	_, err = m.At(rider.KneeFlexion, nan)
+	_, err = m.At(t.Context(), rider.KneeFlexion, nan)
 	assert.ErrorIs(t, err, contact.ErrRange)
-	_, err = motion.Recording{Side: 7, Times: []float64{0, nan}, Knee: make([]motion.Sample, 1)}.Analyse(9)
+	_, err = motion.Recording{Side: 7, Times: []float64{0, nan}, Knee: make([]motion.Sample, 1)}.Analyse(t.Context(), 9)
 	assert.Len(t, contact.Faults(err), 5, "all faults together")
 
 	r.Heel, r.Shoulder = nil, nil
 	r.Ankle[3].At = r.Knee[3].At
 	m = analyse(t, r, motion.InSpace)
-	_, err = m.Span(rider.AnkleDorsiflexion)
+	_, err = m.Span(t.Context(), rider.AnkleDorsiflexion)
 	assert.ErrorIs(t, err, contact.ErrMissing)
 	assert.ErrorContains(t, err, "heel")
-	_, err = m.Span(rider.TrunkLean)
+	_, err = m.Span(t.Context(), rider.TrunkLean)
 	assert.ErrorContains(t, err, "shoulder")
-	_, err = m.Span(rider.KneeFlexion)
+	_, err = m.Span(t.Context(), rider.KneeFlexion)
 	assert.ErrorIs(t, err, contact.ErrRange)
 	assert.ErrorContains(t, err, "knee[3]")
 }
@@ -353,11 +353,11 @@ func TestMotionDoesNotChange(t *testing.T) {
 	rng := rand.New(rand.NewPCG(81, 1))
 	r := ride{side: contact.Left, seconds: 3, rate: 100, cadence: 60}.record(t, rng)
 	m := analyse(t, r, motion.InSpace)
-	before, err := m.Span(rider.KneeFlexion)
+	before, err := m.Span(t.Context(), rider.KneeFlexion)
 	require.NoError(t, err)
 	r.Knee[50].At.X += 100
 	r.Times[50] += 0.001
-	after, err := m.Span(rider.KneeFlexion)
+	after, err := m.Span(t.Context(), rider.KneeFlexion)
 	require.NoError(t, err)
 	assert.Equal(t, before, after)
 }
@@ -377,7 +377,7 @@ func TestStrangeRecordings(t *testing.T) {
 				s[i] = motion.Sample{At: r3.Vec{X: uniform(rng, -1e4, 1e4), Y: uniform(rng, -1e4, 1e4), Z: uniform(rng, -1e4, 1e4)}, Seen: rng.IntN(4) > 0}
 			}
 		}
-		m, err := r.Analyse(motion.InSpace)
+		m, err := r.Analyse(t.Context(), motion.InSpace)
 		if err != nil {
 			continue
 		}
@@ -385,13 +385,13 @@ func TestStrangeRecordings(t *testing.T) {
 			assert.Greater(t, turn.Cadence(), 0.)
 			assert.False(t, math.IsInf(turn.Cadence(), 0))
 		}
-		if s, err := m.Span(rider.KneeOffset); err == nil {
+		if s, err := m.Span(t.Context(), rider.KneeOffset); err == nil {
 			assert.NotContains(t, fmt.Sprint(s), "NaN")
 		}
-		if s, err := m.At(rider.KneeOffset, 30); err == nil {
+		if s, err := m.At(t.Context(), rider.KneeOffset, 30); err == nil {
 			assert.NotContains(t, fmt.Sprint(s), "NaN")
 		}
-		if d, err := m.PelvisDrift(); err == nil {
+		if d, err := m.PelvisDrift(t.Context()); err == nil {
 			assert.NotContains(t, fmt.Sprint(d), "NaN")
 		}
 	}
@@ -403,16 +403,16 @@ func BenchmarkMotion(b *testing.B) {
 	r := ride{side: contact.Left, seconds: 60, rate: 200, cadence: 90, noise: 1, drop: 0.02}.record(b, rng)
 	b.ReportAllocs()
 	for b.Loop() {
-		m, err := r.Analyse(motion.FromSide)
+		m, err := r.Analyse(b.Context(), motion.FromSide)
 		if err != nil {
 			b.Fatal(err)
 		}
 		for _, of := range []rider.Variable{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion, rider.TrunkLean, rider.KneeOffset} {
-			if _, err := m.Span(of); err != nil {
+			if _, err := m.Span(b.Context(), of); err != nil {
 				b.Fatal(err)
 			}
 		}
-		if _, err := m.PelvisDrift(); err != nil {
+		if _, err := m.PelvisDrift(b.Context()); err != nil {
 			b.Fatal(err)
 		}
 	}

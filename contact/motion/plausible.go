@@ -1,12 +1,14 @@
 package motion
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/work"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -23,9 +25,9 @@ const (
 
 // plausible reports a circle of the pedal that no crank has or whose centre is not the
 // bottom bracket, and times at which no rider pedals or that are too far apart to tell.
-func (m *Motion) plausible(f *fault.List) {
-	m.order(f)
-	centre, radius, whole := m.circle()
+func (m *Motion) plausible(w *work.Meter, f *fault.List) {
+	m.order(w, f)
+	centre, radius, whole := m.circle(w)
 	switch {
 	case !whole: // too little to tell
 	case !(radius >= crankMin && radius <= crankMax):
@@ -44,7 +46,7 @@ func (m *Motion) plausible(f *fault.List) {
 	for i := range m.revolutions {
 		cadences = append(cadences, m.revolutions[i].Cadence())
 	}
-	if c := median(cadences); !(c >= cadenceMin && c <= cadenceMax) {
+	if c := median(w, cadences); !(c >= cadenceMin && c <= cadenceMax) {
 		want, class := num.Span(cadenceMin, cadenceMax, "per minute"), contact.ErrRange
 		if in := c * 1000; in >= cadenceMin && in <= cadenceMax {
 			want, class = want+"; the times look like milliseconds", contact.ErrUnit
@@ -52,9 +54,12 @@ func (m *Motion) plausible(f *fault.List) {
 		f.Add("times", num.Text(c, "revolutions per minute"), want, class)
 		return
 	}
-	var apart, steps []float64
+	apart, steps := work.Make[float64](w, len(m.times))[:0], work.Make[float64](w, len(m.times))[:0]
 	before := -1
 	for i, s := range m.markers[pedal] {
+		if !w.Do(1) {
+			return
+		}
 		if !s.Seen {
 			continue
 		}
@@ -63,26 +68,28 @@ func (m *Motion) plausible(f *fault.List) {
 		}
 		before = i
 	}
-	if v := median(apart); !(v <= seldom) {
+	if v := median(w, apart); !(v <= seldom) {
 		f.Add("times", "samples of the pedal "+num.Text(v, "s")+" apart", "at most "+num.Text(seldom, "s")+", or fast pedalling looks slow", contact.ErrRange)
-	} else if v := median(steps); !(v <= coarse) {
+	} else if v := median(w, steps); !(v <= coarse) {
 		f.Add("times", "samples of the pedal "+num.Text(v, "degrees")+" of crank apart", "at most "+num.Text(coarse, "degrees"), contact.ErrRange)
 	}
 }
 
-// order reports markers that have changed places, by the middles of all samples.
-func (m *Motion) order(f *fault.List) {
+// order reports markers that have changed places, by the medians of samples from all over
+// the recording.
+func (m *Motion) order(w *work.Meter, f *fault.List) {
+	each := max(1, len(m.times)/1000)
 	middle := func(k marker, of func(r3.Vec) float64) (float64, bool) {
 		var all []float64
-		for _, s := range m.markers[k] {
-			if s.Seen {
+		for i := 0; i < len(m.markers[k]); i += each {
+			if s := &m.markers[k][i]; s.Seen {
 				all = append(all, of(s.At))
 			}
 		}
 		if all == nil {
 			return 0, false
 		}
-		return median(all), true
+		return median(w, all), true
 	}
 	const flat = 20 // mm: a camera at the side may know no Y
 	across, _ := middle(pedal, func(v r3.Vec) float64 { return v.Y })
@@ -111,12 +118,15 @@ func (m *Motion) order(f *fault.List) {
 // circle returns centre and radius of the circle on which the pedal was seen, and whether
 // it was seen on all sides. Samples of a pedal that stands still count once, and of those
 // that lie beyond the others there may be 2 in 100.
-func (m *Motion) circle() (centre r3.Vec, radius float64, whole bool) {
-	var xs, zs []float64
+func (m *Motion) circle(w *work.Meter) (centre r3.Vec, radius float64, whole bool) {
+	xs, zs := work.Make[float64](w, len(m.times)), work.Make[float64](w, len(m.times))
 	take := func(least float64) {
 		last := r3.Vec{X: math.Inf(1)}
-		xs, zs = nil, nil
+		xs, zs = xs[:0], zs[:0]
 		for _, s := range m.markers[pedal] {
+			if !w.Do(1) {
+				return
+			}
 			if p := (r3.Vec{X: s.At.X, Z: s.At.Z}); s.Seen && !(r3.Norm(r3.Sub(p, last)) < least) {
 				xs, zs, last = append(xs, p.X), append(zs, p.Z), p
 			}
@@ -128,20 +138,26 @@ func (m *Motion) circle() (centre r3.Vec, radius float64, whole bool) {
 	}
 	x, z := slices.Max(xs)-slices.Min(xs), slices.Max(zs)-slices.Min(zs)
 	take(0.02 * max(x, z))
-	sx, sz := extent(xs), extent(zs)
+	if w.Stopped() {
+		return r3.Vec{}, 0, false
+	}
+	sx, sz := extent(w, xs), extent(w, zs)
 	wide, high := sx[1]-sx[0], sz[1]-sz[0]
 	centre = r3.Vec{X: (sx[0] + sx[1]) / 2, Z: (sz[0] + sz[1]) / 2}
 	return centre, (wide + high) / 4, min(wide, high) > 0.8*max(wide, high)
 }
 
 // extent returns between what numbers all but 2 in 100 lie, on either side.
-func extent(v []float64) [2]float64 {
-	slices.Sort(v)
+func extent(w *work.Meter, v []float64) [2]float64 {
+	work.Sort(w, v, cmp.Compare)
 	cut := len(v) / 50
 	return [2]float64{v[cut], v[len(v)-1-cut]}
 }
 
-func median(v []float64) float64 {
-	slices.Sort(v)
+func median(w *work.Meter, v []float64) float64 {
+	if len(v) == 0 { // stopped
+		return 0
+	}
+	work.Sort(w, v, cmp.Compare)
 	return v[len(v)/2]
 }

@@ -60,7 +60,7 @@ func TestRecordingsInAnotherUnit(t *testing.T) {
 		for _, noise := range []float64{0, 3} {
 			r := ride{side: contact.Left, seconds: 4, rate: 100, cadence: 90, noise: noise, drop: 0.02}.record(t, rand.New(rand.NewPCG(8, 8)))
 			c.change(&r)
-			_, err := r.Analyse(motion.FromSide)
+			_, err := r.Analyse(t.Context(), motion.FromSide)
 			if c.class == nil {
 				assert.NoError(t, err, name)
 				continue
@@ -95,7 +95,7 @@ func TestMarkersExchanged(t *testing.T) {
 	} {
 		r := ride{side: contact.Left, seconds: 4, rate: 100, cadence: 90, noise: 1}.record(t, rand.New(rand.NewPCG(8, 8)))
 		c.change(&r)
-		_, err := r.Analyse(motion.FromSide)
+		_, err := r.Analyse(t.Context(), motion.FromSide)
 		if c.path == "" {
 			assert.NoError(t, err, name)
 			continue
@@ -134,7 +134,7 @@ func TestTooFewFrames(t *testing.T) {
 		{6, 300, contact.ErrConflict}, // 300 degrees: looks backwards
 	} {
 		r := ride{side: contact.Right, seconds: 20, rate: c.rate, cadence: c.cadence}.record(t, rand.New(rand.NewPCG(8, 8)))
-		m, err := r.Analyse(motion.FromSide)
+		m, err := r.Analyse(t.Context(), motion.FromSide)
 		if c.class == nil {
 			require.NoError(t, err, c)
 			assert.InDelta(t, c.cadence, m.Revolutions()[0].Cadence(), 1e-6)
@@ -158,18 +158,18 @@ func TestPlausibleInSpiteOf(t *testing.T) {
 		still.Times = append(still.Times, 50+r.Times[i])
 		still.Pedal = append(still.Pedal, r.Pedal[i])
 	}
-	m, err := still.Analyse(motion.FromSide)
+	m, err := still.Analyse(t.Context(), motion.FromSide)
 	require.NoError(t, err)
 	assert.InDelta(t, 90, m.Revolutions()[len(m.Revolutions())-1].Cadence(), 1e-6)
 
 	for _, i := range []int{50, 170, 290} {
 		r.Pedal[i].At = r3.Add(r.Pedal[i].At, r3.Vec{X: 1500, Z: -800})
 	}
-	_, err = r.Analyse(motion.FromSide)
+	_, err = r.Analyse(t.Context(), motion.FromSide)
 	assert.NoError(t, err)
 
 	// Less than a revolution tells nothing of the circle.
 	short := ride{side: contact.Left, seconds: 0.3, rate: 100, cadence: 90}.record(t, rand.New(rand.NewPCG(8, 8)))
-	_, err = short.Analyse(motion.FromSide)
+	_, err = short.Analyse(t.Context(), motion.FromSide)
 	assert.ErrorIs(t, err, contact.ErrMissing)
 }

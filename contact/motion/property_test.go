@@ -1,6 +1,7 @@
 package motion_test
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -85,7 +86,7 @@ func numbersOf(t require.TestingT, m motion.Motion, measures ...rider.Variable) 
 		all = append(all, r.CrankAngle, r.End-r.Start)
 	}
 	for _, of := range measures {
-		s, err := m.Span(of)
+		s, err := m.Span(context.Background(), of)
 		require.NoError(t, err)
 		for _, v := range []motion.Stat{s.Least, s.Most, s.Range, s.Mean} {
 			all = append(all, v.Mean, v.Spread, float64(v.Count))
@@ -94,7 +95,7 @@ func numbersOf(t require.TestingT, m motion.Motion, measures ...rider.Variable) 
 			all = append(all, e.Least, e.Most, e.LeastAt, e.MostAt, e.Mean)
 			require.True(t, e.Least <= e.Mean+1e-6 && e.Mean <= e.Most+1e-6)
 		}
-		at, err := m.At(of, 137)
+		at, err := m.At(context.Background(), of, 137)
 		require.NoError(t, err)
 		all = append(all, at.Mean, at.Spread)
 	}
@@ -129,12 +130,12 @@ func TestPropertyRecording(t *testing.T) {
 		view := rapid.SampledFrom([]motion.View{motion.InSpace, motion.FromSide}).Draw(check, "view")
 		m := analyse(t, r, view)
 		want := numbersOf(check, m, seen...)
-		drift, err := m.PelvisDrift()
+		drift, err := m.PelvisDrift(t.Context())
 		require.NoError(check, err)
 
 		other := analyse(t, mirrored(r), view)
 		require.InDeltaSlice(check, want, numbersOf(check, other, seen...), 1e-9)
-		back, err := other.PelvisDrift()
+		back, err := other.PelvisDrift(t.Context())
 		require.NoError(check, err)
 		require.InDelta(check, 0, r3.Norm(r3.Sub(r3.Vec{X: drift.Mean.X, Y: -drift.Mean.Y, Z: drift.Mean.Z}, back.Mean)), 1e-9)
 
@@ -154,7 +155,7 @@ func TestPropertyRecording(t *testing.T) {
 		for i, rev := range m.Revolutions() {
 			require.InEpsilon(check, rev.Cadence(), 2*half.Revolutions()[i].Cadence(), 1e-9)
 		}
-		twice, err := half.PelvisDrift()
+		twice, err := half.PelvisDrift(t.Context())
 		require.NoError(check, err)
 		require.InDelta(check, 0, r3.Norm(r3.Sub(drift.Mean, twice.Mean)), 1e-9)
 		require.InDelta(check, 0, r3.Norm(r3.Sub(drift.PerMinute, r3.Scale(2, twice.PerMinute))), 1e-6)

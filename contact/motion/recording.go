@@ -7,6 +7,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/work"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -79,7 +80,9 @@ func (r *Recording) markers() [markerCount][]Sample {
 // and markers with another number of samples ([contact.ErrConflict]); and times out of
 // range and seen coordinates that are not finite or beyond 10 m ([contact.ErrRange]). Of
 // the times and of each marker it reports only the first fault.
-func (r Recording) Validate() error {
+func (r Recording) Validate() error { return r.validate(nil) }
+
+func (r *Recording) validate(w *work.Meter) error {
 	var f fault.List
 	if r.Side != contact.Left && r.Side != contact.Right {
 		f.Add("side", r.Side.String(), "left or right", contact.ErrUnknown)
@@ -88,6 +91,9 @@ func (r Recording) Validate() error {
 		f.Add("times", "", "at least one", contact.ErrMissing)
 	}
 	for i, t := range r.Times {
+		if !w.Do(1) {
+			break
+		}
 		if !(math.Abs(t) <= 1e10) {
 			f.Range(fmt.Sprintf("times[%d]", i), t, -1e10, 1e10, "s")
 			break
@@ -105,6 +111,9 @@ func (r Recording) Validate() error {
 			f.Add(markerNames[k], num.Text(float64(n), "samples"), num.Text(float64(len(r.Times)), "")+", one for each time", contact.ErrConflict)
 		}
 		for i := range samples {
+			if !w.Do(1) {
+				break
+			}
 			if s := &samples[i]; s.Seen && !bounded(s.At) {
 				point(&f, fmt.Sprintf("%s[%d]", markerNames[k], i), s.At)
 				break

@@ -1,12 +1,15 @@
 package motion
 
 import (
+	"context"
+	"fmt"
 	"math"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/work"
 )
 
 // A RevolutionSpan holds the extremes and the mean of a variable over one revolution.
@@ -40,18 +43,23 @@ type Summary struct {
 // does not exist; and [contact.ErrRange] for markers closer together than 1 mm in the
 // view. KneeFlexion needs hip, knee and ankle; HipFlexion shoulder, hip and knee;
 // AnkleDorsiflexion knee, ankle, toe and heel; TrunkLean hip and shoulder; KneeOffset
-// knee and toe. ShoulderFlexion and ElbowFlexion cannot be computed from these markers.
+// knee and toe. ShoulderFlexion and ElbowFlexion cannot be computed from these markers. If
+// the context ends, the error wraps the context's.
 //
 // Markers lie on the skin beside the joints. Angles therefore differ from those of a
 // [rider.Chain] by some degrees, and are best compared with angles from the same markers.
-func (m Motion) Span(of rider.Variable) (Summary, error) {
-	values, err := m.values(of)
+func (m Motion) Span(ctx context.Context, of rider.Variable) (Summary, error) {
+	w := work.New(ctx, -1)
+	values, err := m.values(w, of)
 	if err != nil {
 		return Summary{}, err
 	}
 	var s Summary
 	var least, most, ranges, means []float64
 	for i := range m.revolutions {
+		if !w.Do(m.revolutions[i].frames()) {
+			return Summary{}, m.stopped(w, i)
+		}
 		if one, ok := m.over(&m.revolutions[i], values); ok {
 			one.Revolution = i
 			s.Each = append(s.Each, one)
@@ -67,8 +75,9 @@ func (m Motion) Span(of rider.Variable) (Summary, error) {
 // revolutions. It interpolates between samples, over at most 20 degrees of crank. Faults
 // are those of [Motion.Span], and [contact.ErrRange] for a crank angle that is not
 // finite.
-func (m Motion) At(of rider.Variable, crankAngle float64) (Stat, error) {
-	values, err := m.values(of)
+func (m Motion) At(ctx context.Context, of rider.Variable, crankAngle float64) (Stat, error) {
+	w := work.New(ctx, -1)
+	values, err := m.values(w, of)
 	if err != nil {
 		return Stat{}, err
 	}
@@ -80,6 +89,9 @@ func (m Motion) At(of rider.Variable, crankAngle float64) (Stat, error) {
 	var all []float64
 	for i := range m.revolutions {
 		r := &m.revolutions[i]
+		if !w.Do(r.frames()) {
+			return Stat{}, m.stopped(w, i)
+		}
 		if v, ok := m.at(r, values, r.from+num.Turn(crankAngle-r.from)); ok {
 			all = append(all, v)
 		}
@@ -105,6 +117,11 @@ func (m *Motion) at(r *revolution, values []float64, angle float64) (float64, bo
 		from = k
 	}
 	return 0, false
+}
+
+// stopped is the error of a context that ended after some revolutions.
+func (m *Motion) stopped(w *work.Meter, after int) error {
+	return w.Err(fmt.Sprintf("%d of %d revolutions done", after, len(m.revolutions)))
 }
 
 func enough(path string, n int) error {

@@ -9,6 +9,7 @@ import (
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/work"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -22,7 +23,7 @@ var needs = [...][]marker{
 }
 
 // values returns a variable in every frame, NaN where it was not seen.
-func (m *Motion) values(of rider.Variable) ([]float64, error) {
+func (m *Motion) values(w *work.Meter, of rider.Variable) ([]float64, error) {
 	var f fault.List
 	switch {
 	case of.Unit() == "":
@@ -39,14 +40,20 @@ func (m *Motion) values(of rider.Variable) ([]float64, error) {
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
-	values := make([]float64, len(m.crank))
+	values := work.Make[float64](w, len(m.crank))
 	for i := range values {
+		if !w.Do(1) {
+			break
+		}
 		v, ok := m.value(of, i)
 		if !ok {
 			f.Add(fmt.Sprintf("%s[%d]", markerNames[needs[of][0]], i), "", "at least "+num.Text(shortest, "mm")+" from the next marker", contact.ErrRange)
 			return nil, f.Err()
 		}
 		values[i] = v
+	}
+	if w.Stopped() {
+		return nil, m.stopped(w, 0)
 	}
 	return values, nil
 }

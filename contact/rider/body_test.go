@@ -36,11 +36,11 @@ func TestZeroValues(t *testing.T) {
 	assert.ErrorIs(t, err, contact.ErrMissing)
 	var m motion.Motion
 	assert.Empty(t, m.Revolutions())
-	_, err = m.Span(rider.KneeFlexion)
+	_, err = m.Span(t.Context(), rider.KneeFlexion)
 	assert.ErrorIs(t, err, contact.ErrMissing)
-	_, err = m.PelvisDrift()
+	_, err = m.PelvisDrift(t.Context())
 	assert.ErrorIs(t, err, contact.ErrMissing)
-	_, err = motion.Recording{}.Analyse(motion.InSpace)
+	_, err = motion.Recording{}.Analyse(t.Context(), motion.InSpace)
 	assert.ErrorIs(t, err, contact.ErrMissing)
 }
 

@@ -1,6 +1,7 @@
 package answers_test
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -116,7 +117,7 @@ func askMotion(o *out, d dice, _ int) {
 		d.spoilRecording(&rec)
 	}
 	o.judged("sound", rec.Validate())
-	m, err := rec.Analyse(pick(d, motion.InSpace, motion.FromSide, motion.View(d.IntN(3))))
+	m, err := rec.Analyse(context.Background(), pick(d, motion.InSpace, motion.FromSide, motion.View(d.IntN(3))))
 	if o.failed("analyse", err) {
 		return
 	}
@@ -125,13 +126,13 @@ func askMotion(o *out, d dice, _ int) {
 	}
 	for _, of := range riderMeasures() {
 		o.summary(fmt.Sprintf("span.%d", int(of)-1), m, of)
-		s, err := m.At(of, pick(d, d.in(0, 360), 0, 180, d.bad(90)))
+		s, err := m.At(context.Background(), of, pick(d, d.in(0, 360), 0, 180, d.bad(90)))
 		key := fmt.Sprintf("at.%d", int(of)-1)
 		if !o.failed(key, err) {
 			o.stat(key, s)
 		}
 	}
-	drift, err := m.PelvisDrift()
+	drift, err := m.PelvisDrift(context.Background())
 	if o.failed("drift", err) {
 		return
 	}
@@ -149,7 +150,7 @@ func (o *out) stat(key string, s motion.Stat) {
 }
 
 func (o *out) summary(key string, m motion.Motion, of rider.Variable) {
-	s, err := m.Span(of)
+	s, err := m.Span(context.Background(), of)
 	if o.failed(key, err) {
 		return
 	}

@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"iter"
 	"math"
+	"reflect"
 	"runtime"
 	"slices"
 	"strconv"
@@ -103,6 +104,30 @@ func (m *Meter) Wait(do func()) bool {
 	case <-m.ctx.Done():
 	}
 	return m.look()
+}
+
+// Make returns n zero values, nil if the meter stopped it. Much memory takes long to get.
+func Make[T any](m *Meter, n int) (all []T) {
+	do := func() { all = make([]T, n) }
+	if n*int(reflect.TypeFor[T]().Size()) < 1<<20 {
+		do()
+	} else if !m.Wait(do) {
+		return nil
+	}
+	return all
+}
+
+// Clone copies a list, nil if it is nil or the meter stopped it.
+func Clone[T any](m *Meter, list []T) []T {
+	if list == nil {
+		return nil
+	}
+	all := Make[T](m, len(list))
+	for rest, from := all, list; len(rest) > 0 && m.Do(10); {
+		n := copy(rest[:min(1000, len(rest))], from)
+		rest, from = rest[n:], from[n:]
+	}
+	return all
 }
 
 // Stopped reports whether the meter has said to stop.

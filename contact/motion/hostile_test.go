@@ -1,0 +1,92 @@
+package motion_test
+
+import (
+	"context"
+	"math"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/motion"
+	"example.com/fitgeom/contact/rider"
+	"example.com/fitgeom/internal/trial"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// long is a recording of so many frames, 200 a second, whose crank turns by so many
+// degrees from one to the next. Every marker goes round with the pedal.
+func long(frames int, by float64) motion.Recording {
+	r := motion.Recording{Side: contact.Left, Times: make([]float64, frames)}
+	circle := make([]r3.Vec, frames)
+	for i := range circle {
+		r.Times[i] = float64(i) / 200
+		sin, cos := math.Sincos(by * float64(i) * math.Pi / 180)
+		circle[i] = r3.Vec{X: 172.5 * sin, Y: 140, Z: 172.5 * cos}
+	}
+	for marker, at := range map[*[]motion.Sample]r3.Vec{
+		&r.Pedal: {}, &r.Toe: {X: 20, Z: 20}, &r.Heel: {X: -150, Z: 20}, &r.Ankle: {X: -120, Z: 90}, &r.Knee: {Z: 400}, &r.Hip: {X: -150, Z: 800},
+		&r.Shoulder: {X: 200, Z: 1200}, &r.Pelvis: {X: -200, Z: 850},
+	} {
+		*marker = make([]motion.Sample, frames)
+		for i := range circle {
+			(*marker)[i] = motion.Sample{At: r3.Add(circle[i], at), Seen: true}
+		}
+	}
+	return r
+}
+
+// A recording of half an hour, and ones that turn so fast or so slowly that nearly every
+// frame, or none, is a revolution, are analysed or refused with no more memory than the
+// package states, and each call ends soon after its context.
+func TestHostile(t *testing.T) {
+	frames := 100_000
+	if trial.Long() {
+		frames = 360_000
+	}
+	size := frames * (8 + 8*32)
+	for name, by := range map[string]float64{"a long recording": 2.7, "a recording that turns once in 5 frames": 72, "a recording whose crank stands still": 0} {
+		r := long(frames, by)
+		trial.Hostile{Name: name, Input: size, Live: size + size/2 + 1_000_000, Do: func(ctx context.Context) (any, error) {
+			return r.Analyse(ctx, motion.InSpace)
+		}}.Run(t)
+	}
+	r := long(frames, 2.7)
+	m, err := r.Analyse(t.Context(), motion.InSpace)
+	require.NoError(t, err)
+	trial.Hostile{Name: "angles of a long recording", Input: size, Live: size/2 + 1_000_000, Do: func(ctx context.Context) (any, error) {
+		for _, of := range []rider.Variable{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion, rider.TrunkLean, rider.KneeOffset} {
+			if _, err := m.Span(ctx, of); err != nil {
+				return nil, err
+			}
+			if _, err := m.At(ctx, of, 90); err != nil {
+				return nil, err
+			}
+		}
+		return m.PelvisDrift(ctx)
+	}}.Run(t)
+}
+
+// What takes a context stops wherever it ends, and says how far it came.
+func TestStops(t *testing.T) {
+	r := long(3000, 2.7)
+	m, err := r.Analyse(t.Context(), motion.InSpace)
+	require.NoError(t, err)
+	for name, call := range map[string]func(context.Context) error{
+		"analyse": func(ctx context.Context) error { _, err := r.Analyse(ctx, motion.InSpace); return err },
+		"span":    func(ctx context.Context) error { _, err := m.Span(ctx, rider.KneeFlexion); return err },
+		"at":      func(ctx context.Context) error { _, err := m.At(ctx, rider.KneeFlexion, 90); return err },
+		"drift":   func(ctx context.Context) error { _, err := m.PelvisDrift(ctx); return err },
+	} {
+		looks := 0
+		for ; ; looks += 1 + looks/8 {
+			err := call(trial.NewEnding(t.Context(), looks))
+			if err == nil {
+				break
+			}
+			require.ErrorIs(t, err, context.Canceled, name)
+			require.Contains(t, err.Error(), "revolutions", name)
+		}
+		assert.Greater(t, looks, 5, name)
+	}
+}

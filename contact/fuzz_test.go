@@ -72,6 +72,11 @@ func FuzzPosition(f *testing.F) {
 		})
 		ok(t, wild.Check(err, cov))
 		ok(t, wild.JSON(cov, data))
+		for _, r := range cov.Ranges(p) {
+			if finite {
+				ok(t, wild.Sound(r.Low, r.High))
+			}
+		}
 		both := cov.Add(cov)
 		ok(t, wild.Sound(both))
 		var slopes []contact.Derivative

@@ -287,6 +287,7 @@ func (p *Position) checkPlaces(f *fault.List) {
 		lo, hi := s.Range()
 		for i, c := range [...][3]float64{{v.X, lo.X, hi.X}, {v.Y, lo.Y, hi.Y}, {v.Z, lo.Z, hi.Z}} {
 			switch {
+			case c[0] >= c[1] && c[0] <= c[2]: // and no path is made
 			case i == 0 && s.Group().Crank():
 				f.LengthOf(path(s, AxisX), c[0], c[1], c[2], ", the crank length")
 			case c[1] > 0: // a length that is never small, so that other units show

@@ -12,13 +12,25 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
+// farthest is how far beside the start of a distance its end may lie, of which also the part
+// along the other axis is read, each to 1 mm: by hand, to 95 %. If d is the distance less that
+// part, then d = far²/(2·direct) but for some hundredths of a mm, and it may be off by
+// √(2·3.84) beyond what the two contradict one another.
+func farthest(direct, along float64) float64 {
+	d, most := direct-along, 2*3.8416
+	if d < 0 {
+		most += d * d
+	}
+	return math.Sqrt(2 * direct * (d + math.Sqrt(most)))
+}
+
 // A bar as high as the saddle, with both reaches: the horizontal one and the direct one of
-// 660 mm say nothing of its height. To first order it is known to ± 6 km, or the numbers
-// overflow; by hand, √(2·660·1) is some 36 mm.
+// 660 mm say that its height is that of the saddle, to some 60 mm. To first order it is
+// known to ± 6 km, or the numbers overflow.
 func TestBarLevelWithTheSaddle(t *testing.T) {
 	for _, c := range []struct {
 		level      float64
-		known      bool
+		first      bool // whether first order is good
 		consistent bool
 	}{
 		{640, true, true},
@@ -42,23 +54,45 @@ func TestBarLevelWithTheSaddle(t *testing.T) {
 		sol, err := solve(s, convert.Basis{}, false)
 		require.NoError(t, err, c.level)
 		assert.Equal(t, c.consistent, sol.Consistent, c.level)
+		assert.Empty(t, sol.Free, c.level)
 		at, ok := sol.Position.At(contact.BarClamp)
-		require.Equal(t, c.known, ok, c.level)
-		if c.known {
+		require.True(t, ok, c.level)
+		r, ok := sol.Ranges.At(contact.Coordinate{Site: contact.BarClamp, Axis: contact.AxisZ})
+		require.True(t, ok, c.level)
+		assert.NotEqual(t, c.first, r.Likelihood, c.level)
+		sigma, _ := sol.Covariance.Sigma(contact.BarClamp)
+		far := farthest(660, c.level)
+		if c.first {
 			drop := math.Sqrt(660*660 - c.level*c.level)
 			assert.InDelta(t, 705-drop, at.Z, 1e-6)
 			// By hand: dz = (660·dL - level·dl) / drop, and the saddle's own 1 mm.
-			sigma, _ := sol.Covariance.Sigma(contact.BarClamp)
 			assert.InDelta(t, math.Hypot(1, math.Hypot(660, c.level)/drop), sigma.Z, 1e-6)
+			assert.InDelta(t, 705-far, r.Low, 2, c.level)
 			continue
 		}
-		require.Len(t, sol.Free, 1)
-		assert.Equal(t, []contact.Coordinate{{Site: contact.BarClamp, Axis: contact.AxisZ}}, sol.Free[0].Coordinates, "%v %v", c.level, sol.Free)
-		assert.Contains(t, sol.Free[0].Settle, convert.SidedMeasure{Measure: convert.BarStack})
-		assert.NotContains(t, sol.Free[0].Settle, convert.SidedMeasure{Measure: convert.ReachClamp}, "which says nothing of it")
-		_, ok = sol.Position.At(contact.SaddleReference)
-		assert.True(t, ok, "what is known is there")
+		assert.InDelta(t, 705, at.Z, 5, c.level)
+		assert.InDelta(t, 705-far, r.Low, 2, c.level)
+		assert.InDelta(t, 705+far, r.High, 2, c.level)
+		assert.InDelta(t, far/1.96, sigma.Z, 2, "as wide as the range, %v", c.level)
 	}
+
+	// Read with a longer tape, or a worse one, that is as much as nothing.
+	s := []convert.Entry{
+		{Measure: convert.SaddleHeightVertical, Value: 705, Sigma: 1},
+		{Measure: convert.SaddleSetback, Value: 200, Sigma: 1},
+		{Measure: convert.ReachClamp, Value: 660, Sigma: 5},
+		{Measure: convert.ReachClampHorizontal, Value: 660, Sigma: 5},
+	}
+	sol, err := solve(s, convert.Basis{}, false)
+	require.NoError(t, err)
+	require.Len(t, sol.Free, 1)
+	assert.Equal(t, []contact.Coordinate{{Site: contact.BarClamp, Axis: contact.AxisZ}}, sol.Free[0].Coordinates)
+	assert.Contains(t, sol.Free[0].Settle, convert.SidedMeasure{Measure: convert.BarStack})
+	assert.NotContains(t, sol.Free[0].Settle, convert.SidedMeasure{Measure: convert.ReachClamp}, "which says nothing of it")
+	_, ok := sol.Position.At(contact.SaddleReference)
+	assert.True(t, ok, "what is known is there")
+	_, ok = sol.Ranges.At(contact.Coordinate{Site: contact.BarClamp, Axis: contact.AxisX})
+	assert.True(t, ok, "and how far forward the bar is")
 }
 
 // A saddle whose direct distance from the bottom bracket is as much as its height.
@@ -67,8 +101,10 @@ func TestSaddleAboveTheBottomBracket(t *testing.T) {
 	for height := 735.0; height <= 745; height++ {
 		sol, err := solve(append(s[:1:1], convert.Entry{Measure: convert.SaddleHeightVertical, Value: height, Sigma: 1}), convert.Basis{}, false)
 		require.NoError(t, err, height)
-		require.Len(t, sol.Free, 1, height)
-		assert.Equal(t, "saddle_reference.x", sol.Free[0].Coordinates[0].String())
+		r, ok := sol.Ranges.At(contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisX})
+		require.True(t, ok, height)
+		assert.InDelta(t, -farthest(735, height), r.Low, 2, height)
+		assert.InDelta(t, farthest(735, height), r.High, 2, height)
 	}
 }
 

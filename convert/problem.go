@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/saddle"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -17,18 +18,27 @@ type problem struct {
 	// coordinate is 0. sign is its sign there.
 	number [contact.SiteCount][3]int16
 	sign   [contact.SiteCount][3]float64
+	// aside is the index, plus one, of the unknown that says how far a site lies beside its
+	// place across the bike; 0 if no reading depends on it.
+	aside  [contact.SiteCount]int16
+	beside []beside
 	sites  []contact.Site
 	tilt   int  // index of the tilt among the unknowns; -1 if it is none
-	line   bool // whether nose and rear give the tilt
+	line   bool // whether the line through nose and rear stands for the tilt
 	has    bool // whether there is a tilt at all
+
+	given int          // how many of ties are known
+	ties  []saddle.Tie // what is known of the saddle's shape, and what is supposed of it
+	usual []saddle.Tie // what may be supposed of it besides
 }
 
 func newProblem(s Sheet) *problem {
 	b := s.Basis
 	p := &problem{sheet: s.Entries, basis: b, tilt: -1}
 	p.points.setBasis(b)
+	tilt := false
 	for _, e := range s.Entries {
-		p.has = p.has || measures[e.Measure].Tilt
+		tilt = tilt || measures[e.Measure].Tilt
 	}
 	need := s.needs()
 	p.start = make([]float64, 0, 24)
@@ -38,12 +48,61 @@ func newProblem(s Sheet) *problem {
 			p.name(s, s.Side() == contact.Right && need[s.On(contact.Left)])
 		}
 	}
-	p.line = need[contact.SaddleNose] && need[contact.SaddleRear]
-	if p.has && !p.line {
+	var ends [saddle.Ends]bool
+	for i, s := range saddle.Sites {
+		ends[i] = need[s]
+	}
+	tilt = tilt || saddle.Shows(b.Saddle, ends)
+	if tilt {
 		p.tilt = int(p.unknown(0)) - 1
 	}
-	p.has = p.has || p.line
+	p.line = !tilt && ends[saddle.Nose] && ends[saddle.Rear]
+	p.has = tilt || p.line
+	p.lookAside()
+	p.ties, p.usual = saddle.Ties(b.Saddle, ends, tilt)
+	p.given = len(p.ties)
 	return p
+}
+
+// How far points of a bike lie beside where a sheet places them across it, as standard
+// uncertainties. Common practice, no source.
+const (
+	asideSaddle = 2 // saddle and clamp beside the mid-plane, mm
+	asidePair   = 3 // the middle of left and right beside it, mm
+)
+
+// A beside is how far a saddle, a clamp or a pair lies beside its place.
+type beside struct {
+	at    int // index of the unknown
+	sigma float64
+}
+
+// lookAside adds unknowns for saddle, clamp or pairs that lie beside their places, as far as
+// readings depend on it: direct distances to one side.
+func (p *problem) lookAside() {
+	for _, e := range p.sheet {
+		m := &measures[e.Measure]
+		if m.kind != direct || e.Side == contact.Centre || m.Needs[len(m.Needs)-1].Side() == contact.Centre {
+			continue
+		}
+		for _, s := range m.Needs {
+			if p.aside[s] > 0 {
+				continue
+			}
+			sigma, all := float64(asidePair), []contact.Site{s, s.On(contact.Right)}
+			switch {
+			case s == contact.BarClamp:
+				sigma, all = asideSaddle, all[:1]
+			case s.Side() == contact.Centre: // one body
+				sigma, all = asideSaddle, saddle.Sites[:]
+			}
+			n := p.unknown(0)
+			p.beside = append(p.beside, beside{int(n) - 1, sigma})
+			for _, s := range all {
+				p.aside[s] = n
+			}
+		}
+	}
 }
 
 // needs returns the sites that a sheet refers to.
@@ -122,6 +181,9 @@ func (p *problem) place(x []float64) {
 		if n[2] > 0 {
 			v.Z = g[2] * x[n[2]-1]
 		}
+		if a := p.aside[s]; a > 0 {
+			v.Y += x[a-1]
+		}
 		p.points.at[s] = v
 	}
 	switch {
@@ -138,6 +200,9 @@ func (p *problem) row(row []float64, scale float64) sink {
 	add := func(s contact.Site, a contact.Axis, by float64) {
 		if n := p.number[s][a]; n > 0 {
 			row[n-1] += by * p.sign[s][a] * scale
+		}
+		if n := p.aside[s]; n > 0 && a == contact.AxisY {
+			row[n-1] += by * scale
 		}
 	}
 	return func(s contact.Site, a contact.Axis, by float64) {
@@ -165,9 +230,41 @@ func (p *problem) lineSlopes(by float64, add sink) {
 	add(contact.SaddleRear, contact.AxisZ, -d.X/square*by)
 }
 
+// suppose adds what may be supposed of the saddle to what is known of it.
+func (p *problem) suppose() { p.ties, p.usual = append(p.ties, p.usual...), nil }
+
+// rows is the number of equations.
+func (p *problem) rows() int { return len(p.sheet) + len(p.ties) + len(p.beside) }
+
+// tied fills in the rows of ties.
+func (p *problem) tied(ties []saddle.Tie, r, jac []float64) {
+	var at [saddle.Ends]r3.Vec
+	for i, s := range saddle.Sites {
+		at[i] = p.points.at[s]
+	}
+	n := len(p.start)
+	for i, t := range ties {
+		value, by := t.At(&at, p.points.sinTilt, p.points.cosT)
+		r[i] = (value - t.Value) / t.Sigma
+		to := p.row(jac[i*n:(i+1)*n], 1/t.Sigma)
+		for k, s := range saddle.Sites {
+			to(s, contact.AxisX, by.Ends[k].X)
+			to(s, contact.AxisZ, by.Ends[k].Z)
+		}
+		if p.tilt >= 0 {
+			to(contact.SaddleReference, contact.AxisTilt, by.Tilt*(math.Pi/180))
+		}
+	}
+}
+
 func (p *problem) model(x, r, jac []float64) {
 	p.place(x)
-	n := len(x)
+	n, m := len(x), len(p.sheet)
+	p.tied(p.ties, r[m:], jac[m*n:])
+	m += len(p.ties)
+	for i, b := range p.beside {
+		r[m+i], jac[(m+i)*n+b.at] = x[b.at]/b.sigma, 1/b.sigma
+	}
 	for i, k := range p.sheet {
 		p.points.side = k.Side
 		scale := 1 / k.Sigma

@@ -7,6 +7,9 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/lsq"
+	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/saddle"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // position returns the position with the given unknowns, without its loose sites.
@@ -15,7 +18,11 @@ func (p *problem) position(x []float64, loose []bool) contact.Position {
 	var q contact.Position
 	for _, s := range p.sites {
 		if !p.free(s, loose) {
-			q.Set(s, p.points.at[s])
+			v := p.points.at[s]
+			if a := p.aside[s]; a > 0 {
+				v.Y -= x[a-1] // where it lies beside the mid-plane is not told
+			}
+			q.Set(s, v)
 		}
 	}
 	if p.has && !p.freeTilt(loose) {
@@ -44,13 +51,24 @@ func (p *problem) freeTilt(loose []bool) bool {
 	return loose != nil && loose[p.tilt]
 }
 
-// result fills in position, covariance and what is free.
-func (p *problem) result(sol *Solution, fit *lsq.Fit) error {
-	loose := make([]bool, len(fit.X))
-	for _, free := range fit.Free {
-		for j, v := range free {
-			loose[j] = loose[j] || v != 0
-		}
+// widest is how wide the range of a coordinate may be, mm or degrees: what may lie in a
+// wider one is free, since one knows as much of any bicycle.
+const (
+	widest     = 200
+	widestTilt = 30
+)
+
+// result fills in position, ranges, covariance and what is free.
+func (p *problem) result(sol *Solution, found *lsq.Search) error {
+	fit := &found.Best
+	p.place(fit.X)
+	q := p.question()
+	q.Others = found.Likely()
+	ranges := fit.Likely(q)
+	loose := lsq.Unknown(ranges)
+	p.place(fit.X)
+	for _, way := range fit.Ways(loose) {
+		sol.Free = append(sol.Free, p.freedom(way))
 	}
 	sol.Position = p.position(fit.X, loose)
 	var f fault.List
@@ -63,6 +81,73 @@ func (p *problem) result(sol *Solution, fit *lsq.Fit) error {
 	if err := f.Err(); err != nil {
 		return err
 	}
+	sol.Ranges = p.ranges(fit, ranges, loose)
+	if err := p.covariance(sol, fit, ranges, loose); err != nil {
+		return err
+	}
+	for _, o := range append(found.Equal, q.Beyond(fit)...) {
+		p.other(sol, &o, loose)
+	}
+	return nil
+}
+
+// question asks for ranges.
+func (p *problem) question() *lsq.Question {
+	q := &lsq.Question{Model: p.model, Read: len(p.sheet) + p.given, Widest: make([]float64, len(p.start))}
+	for j := range q.Widest {
+		q.Widest[j] = widest
+	}
+	if p.tilt >= 0 {
+		q.Widest[p.tilt] = widestTilt
+	}
+	return q
+}
+
+// mostOthers bounds the other positions: each of several sites may have two places, and every
+// mix of them is one.
+const mostOthers = 8
+
+// other adds another position, unless it is there already.
+func (p *problem) other(sol *Solution, fit *lsq.Fit, loose []bool) {
+	q := p.position(fit.X, loose)
+	if len(sol.Others) < mostOthers && q.Validate() == nil && !same(q, sol.Position) && !slices.ContainsFunc(sol.Others, func(k contact.Position) bool { return same(k, q) }) {
+		sol.Others = append(sol.Others, q)
+	}
+}
+
+// ranges returns where each coordinate lies that the sheet tells.
+func (p *problem) ranges(fit *lsq.Fit, all []lsq.Likely, loose []bool) contact.Ranges {
+	var ranges contact.Ranges
+	add := func(c contact.Coordinate, j int, sign float64) {
+		if loose[j] {
+			return
+		}
+		r := contact.Range{Coordinate: c, Low: all[j].Low, High: all[j].High, Likelihood: all[j].Likelihood, Assumed: all[j].Assumed}
+		if sign < 0 {
+			r.Low, r.High = -r.High, -r.Low
+		}
+		ranges = append(ranges, r)
+	}
+	for _, s := range p.sites {
+		for a := range contact.Axis(3) {
+			if n := p.number[s][a]; n > 0 {
+				add(contact.Coordinate{Site: s, Axis: a}, int(n-1), p.sign[s][a])
+			}
+		}
+	}
+	tilt := contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisTilt}
+	switch {
+	case p.tilt >= 0:
+		add(tilt, p.tilt, 1)
+	case p.line && !p.freeTilt(loose):
+		half, share := p.lineRange(fit)
+		ranges = append(ranges, contact.Range{Coordinate: tilt, Low: p.points.tilt - half, High: p.points.tilt + half, Assumed: share})
+	}
+	return ranges
+}
+
+// covariance fills in the covariance of the position.
+func (p *problem) covariance(sol *Solution, fit *lsq.Fit, ranges []lsq.Likely, loose []bool) error {
 	var coords []contact.Coordinate
 	var slopes [][]float64
 	add := func(c contact.Coordinate) []float64 {
@@ -80,18 +165,40 @@ func (p *problem) result(sol *Solution, fit *lsq.Fit) error {
 			}
 		}
 	}
+	line := -1
 	if p.has && !p.freeTilt(loose) {
 		p.row(add(contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisTilt}), 1)(contact.SaddleReference, contact.AxisTilt, 1)
+		if p.line {
+			line = len(coords) - 1
+		}
 	}
 	var err error
-	sol.Covariance, err = contact.NewCovariance(coords, func(i, j int) float64 { return fit.Covariance(slopes[i], slopes[j]) })
-	if err != nil {
-		return err
-	}
-	for _, way := range fit.Free {
-		sol.Free = append(sol.Free, p.freedom(way))
-	}
-	return nil
+	sol.Covariance, err = contact.NewCovariance(coords, func(i, j int) float64 {
+		v := fit.Covariance(slopes[i], slopes[j])
+		if i == line && j == line {
+			v += p.lineVariance()
+		}
+		return v
+	})
+	return err
+}
+
+// lineVariance is how much the tilt may differ from that of the line through nose and rear,
+// degrees².
+func (p *problem) lineVariance() float64 {
+	d := r3.Sub(p.points.at[contact.SaddleNose], p.points.at[contact.SaddleRear])
+	sigma := saddle.LineSigma(math.Hypot(d.X, d.Z)) / num.Rad
+	return sigma * sigma
+}
+
+// lineRange returns half the range of a tilt that the line through nose and rear stands
+// for, and the share of its variance that comes from that.
+func (p *problem) lineRange(fit *lsq.Fit) (half, assumed float64) {
+	row := make([]float64, len(fit.X))
+	p.row(row, 1)(contact.SaddleReference, contact.AxisTilt, 1)
+	supposed := p.lineVariance()
+	variance := fit.Covariance(row, row) + supposed
+	return lsq.Half95(variance, true), supposed / variance
 }
 
 // freedom lists the coordinates of a free direction, and the measures that it would change.
@@ -120,7 +227,7 @@ func (p *problem) freedom(way []float64) Freedom {
 			for j, v := range row {
 				change += v * way[j]
 			}
-			if math.Abs(change) > 0.01 { // less would not bring it within bounds
+			if math.Abs(change) > 0.1 { // less would have to be read to a tenth of a mm
 				free.Settle = append(free.Settle, SidedMeasure{m, side})
 				break
 			}

@@ -27,6 +27,9 @@ type Basis struct {
 	// Mirrored says that left and right mirror each other, so that one side, or the
 	// midpoint, gives both. Only [Sheet.Solve] uses it.
 	Mirrored bool `json:"mirrored"`
+	// Saddle is the saddle's side profile, as far as it is known. Only [Sheet.Solve] uses
+	// it.
+	Saddle contact.SaddleProfile `json:"saddle,omitzero"`
 }
 
 // Validate reports numbers that are out of range, and a side that does not exist.

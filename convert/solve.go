@@ -1,8 +1,6 @@
 package convert
 
 import (
-	"slices"
-
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/lsq"
@@ -12,10 +10,18 @@ import (
 type Solution struct {
 	// Position has the sites for which the sheet determines all coordinates.
 	Position contact.Position
-	// Covariance is the covariance of Position, from the readings' uncertainties.
+	// Ranges is where each coordinate that is not free lies, with a probability of 95 %:
+	// what to use of one coordinate by itself. It has those that the sheet tells, at
+	// sites that are not in Position too.
+	Ranges contact.Ranges
+	// Covariance is the covariance of Position, from the readings' uncertainties, to
+	// first order: what to use of several coordinates together. Where a range is of the
+	// likelihood, first order says little, and the standard uncertainty is the one that a
+	// range of that width would have.
 	Covariance contact.Covariance
-	// Others lists other positions that fit the sheet equally well, since distances may
-	// not determine on which side of a line a site lies.
+	// Others lists other positions that fit the sheet equally well, or about as well and
+	// more than 100 mm away, since distances may not determine on which side of a line a
+	// site lies. There are at most 8. Up to 100 mm away, Ranges reach as far as that.
 	Others []contact.Position
 	// Free lists what the sheet leaves undetermined at the sites it refers to.
 	Free []Freedom
@@ -45,7 +51,8 @@ type Check struct {
 	Checked bool
 }
 
-// A Freedom is one way in which a position may change without affecting any reading.
+// A Freedom is one way in which a position may change without affecting any reading, or by
+// so little that what changes most would have a range of more than 200 mm or 30 degrees.
 type Freedom struct {
 	// Coordinates lists the coordinates that change together. A change of a left site's y
 	// may include an equal and opposite one of the right site's y.
@@ -76,14 +83,21 @@ func (f Freedom) String() string { return lsq.Undetermined(f.Coordinates, "free"
 // any mix of measures, at either side or the midpoint, more or fewer than needed. Seat
 // angle and bottom bracket height come from the basis; each reading has its own side.
 //
-// A coordinate that is known to no better than 100 mm, to first order, is undetermined:
-// where a distance runs along one of its own components, as from the saddle to a bar that
-// is as high, it says nothing of the other one.
+// A coordinate whose range would be more than 200 mm or 30 degrees wide is free: as much is
+// known of any bicycle. A range is found by the likelihood itself where first order is not
+// good to a tenth, as for the height of a bar to which the direct and the horizontal
+// distance are nearly equal.
+//
+// Nose and rear of the saddle lie on the straight line through its reference at its tilt,
+// to 6 mm (common practice, no source), unless the basis has the saddle's profile. Where
+// readings alone tell nearly as much, or speak against it, this is not assumed. A tilt that
+// is read is what a level shows, and not that of the line through nose and rear.
 //
 // A sheet says nothing of lateral offsets. Saddle and bar clamp are placed on the
-// mid-plane, and left and right sites at equal distances from it. Where distances allow
-// two positions (above or below a line between two points), the one closer to typical
-// positions is returned, and the other in Others.
+// mid-plane, and left and right sites at equal distances from it; where direct distances to
+// one side hang on that, to 2 mm and 3 mm. Where distances allow two positions (above or
+// below a line between two points), the one closer to typical positions is returned, and
+// the other in Others.
 //
 // A sheet that is inconsistent or leaves something undetermined is not an error: the
 // Solution says so. Errors are [contact.ErrMissing] for an empty sheet, a reading without
@@ -97,13 +111,13 @@ func (s Sheet) Solve() (Solution, error) {
 		return Solution{}, err
 	}
 	p := newProblem(s)
-	fit, others := p.solve()
+	found := p.find()
+	fit := &found.Best
 	var f fault.List
 	if !fit.Converged {
 		f.Add("sheet", "", "readings that some position comes close to", contact.ErrConflict)
 		return Solution{}, f.Err()
 	}
-	fit.Loosen(vague)
 	sigma := make([]float64, len(s.Entries))
 	for i, r := range s.Entries {
 		sigma[i] = r.Sigma
@@ -113,21 +127,36 @@ func (s Sheet) Solve() (Solution, error) {
 	for _, c := range v.Checks {
 		sol.Checks = append(sol.Checks, Check(c))
 	}
-	if err := p.result(&sol, &fit); err != nil {
+	if err := p.result(&sol, found); err != nil {
 		return Solution{}, err
-	}
-	for _, o := range others {
-		if q := p.position(o.X, nil); q.Validate() == nil && !slices.ContainsFunc(sol.Others, func(k contact.Position) bool { return same(k, q) }) && !same(q, sol.Position) {
-			sol.Others = append(sol.Others, q)
-		}
 	}
 	return sol, nil
 }
 
-// vague is the standard uncertainty, in mm and degrees, beyond which a coordinate is free:
-// no bike varies by so much. Where a distance runs along one of its own components, as
-// from the saddle to a bar as high, first order would have kilometres.
-const vague = 100
+// find fits the readings, and supposes the usual of the saddle where that tells more: where
+// readings alone tell as much, nothing is supposed, and where they speak against it neither.
+func (p *problem) find() *lsq.Search {
+	found := p.solve()
+	if len(p.usual) == 0 {
+		return found
+	}
+	if found.Best.Converged {
+		p.place(found.Best.X)
+		r, jac := make([]float64, len(p.usual)), make([]float64, len(p.usual)*len(p.start))
+		p.tied(p.usual, r, jac)
+		if !found.Best.Improves(jac) {
+			return found
+		}
+	}
+	with := *p
+	with.suppose()
+	supposing := with.solve()
+	if !supposing.Best.Outdoes(&found.Best) {
+		return found
+	}
+	*p = with
+	return supposing
+}
 
 // same reports whether two positions are the same to a hundredth of a mm.
 func same(p, q contact.Position) bool {

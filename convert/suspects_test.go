@@ -224,6 +224,11 @@ func TestSolveSides(t *testing.T) {
 	}
 	sol, err := solve(s, basis, false)
 	require.NoError(t, err)
+	// The tube meets the saddle near its reference: a mm there is many degrees of tilt.
+	assert.Equal(t, "saddle_reference.tilt is free; one of these settles it: saddle_height_seat_tube, saddle_tilt", sol.Free[0].String())
+	s[len(s)-1].Sigma = 0.1
+	sol, err = solve(s, basis, false)
+	require.NoError(t, err)
 	assert.Empty(t, sol.Free)
 	for site, got := range sol.Position.All() {
 		want, _ := p.At(site)
@@ -254,6 +259,7 @@ func TestSolveFaults(t *testing.T) {
 		"NaN":            {[]convert.Entry{{Measure: convert.SaddleSetback, Value: math.NaN(), Sigma: 1}}, convert.Basis{}, "entries[0].value_mm", contact.ErrRange},
 		"no seat angle":  {[]convert.Entry{{Measure: convert.SaddleHeightSeatTube, Value: 700, Sigma: 1}}, convert.Basis{}, "seat_angle_deg", contact.ErrMissing},
 		"no height":      {[]convert.Entry{{Measure: convert.SaddleHeightGround, Value: 700, Sigma: 1}}, convert.Basis{}, "bottom_bracket_height_mm", contact.ErrMissing},
+		"saddle":         {[]convert.Entry{one}, convert.Basis{Saddle: contact.SaddleProfile{NoseAhead: 14}}, "saddle.nose_ahead_mm", contact.ErrRange},
 		"basis":          {[]convert.Entry{one}, convert.Basis{SeatAngle: 7}, "seat_angle_deg", contact.ErrRange},
 		"centimetres":    {[]convert.Entry{{Measure: convert.SaddleSetback, Value: 20, Sigma: 1}, {Measure: convert.SaddleHeightVertical, Value: 70, Sigma: 1}}, convert.Basis{}, "entries[1].value_mm", contact.ErrUnit},
 		"nose behind":    {[]convert.Entry{one, height, {Measure: convert.SaddleSetbackNose, Value: 250, Sigma: 1}, {Measure: convert.SaddleTilt, Value: 0, Sigma: 1}, {Measure: convert.SaddleStation, Value: 60, Sigma: 1}}, convert.Basis{}, "position.sites.saddle_nose.at_mm[0]", contact.ErrConflict},
@@ -297,6 +303,31 @@ func twelve(tb testing.TB) []convert.Entry {
 
 func BenchmarkSolve(b *testing.B) {
 	s := twelve(b)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := solve(s, basis, true); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkSolveRanges is a sheet of twelve measures, of which heights hang on distances that
+// are nearly level, so that all ranges come from the likelihood.
+func BenchmarkSolveRanges(b *testing.B) {
+	s := []convert.Entry{
+		{Measure: convert.SaddleHeight, Value: 735, Sigma: 1.5},
+		{Measure: convert.SaddleSetback, Value: 205, Sigma: 1.5},
+		{Measure: convert.SaddleTilt, Value: -1, Sigma: 0.3},
+		{Measure: convert.ReachClamp, Value: 660, Sigma: 1.5},
+		{Measure: convert.ReachClampHorizontal, Value: 660, Sigma: 1.5},
+		{Measure: convert.ReachHoods, Side: contact.Left, Value: 801, Sigma: 1.5},
+		{Measure: convert.ReachHoodsHorizontal, Value: 772, Sigma: 1.5},
+		{Measure: convert.HoodsWidth, Value: 420, Sigma: 1.5},
+		{Measure: convert.ReachGrips, Side: contact.Left, Value: 735, Sigma: 1.5},
+		{Measure: convert.ReachGripsHorizontal, Value: 650, Sigma: 1.5},
+		{Measure: convert.GripsWidth, Value: 680, Sigma: 1.5},
+		{Measure: convert.CrankLength, Value: 172.5, Sigma: 0.5},
+	}
 	b.ReportAllocs()
 	for b.Loop() {
 		if _, err := solve(s, basis, true); err != nil {

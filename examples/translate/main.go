@@ -97,7 +97,7 @@ func (in *input) received(p *page.Page) {
 
 // against says how far a number is from what the others say it should be.
 func against(c convert.Check, decimals int) string {
-	if !c.Checked {
+	if !c.Checked || c.Sigma > 50 { // or as good as nothing
 		return "nothing checks it"
 	}
 	return kit.Signed(c.Against, decimals) + " ± " + kit.Fixed(2*c.Sigma, decimals)

@@ -166,8 +166,12 @@ func (d dice) tape() survey.TapeSurvey {
 	return s
 }
 
+func (d dice) saddleProfile() contact.SaddleProfile {
+	return contact.SaddleProfile{NoseAhead: d.maybe(20, 250), RearBehind: d.maybe(20, 310), NoseAbove: d.maybe(-60, 60), RearAbove: d.maybe(-60, 60), Sigma: d.maybe(0.1, 20)}
+}
+
 func (d dice) sheet() convert.Sheet {
-	s := convert.Sheet{Basis: convert.Basis{SeatAngle: d.maybe(50, 90), BottomBracketHeight: d.maybe(150, 450), Side: contact.Side(d.IntN(3)), Mirrored: d.yes()}}
+	s := convert.Sheet{Basis: convert.Basis{SeatAngle: d.maybe(50, 90), BottomBracketHeight: d.maybe(150, 450), Side: contact.Side(d.IntN(3)), Mirrored: d.yes(), Saddle: d.saddleProfile()}}
 	for _, m := range convert.Measures() {
 		if d.yes() {
 			s.Entries = append(s.Entries, convert.Entry{Measure: m, Side: contact.Side(d.IntN(3)), Value: d.in(-1000, 1000), Sigma: d.maybe(0, 5)})

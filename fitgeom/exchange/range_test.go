@@ -233,6 +233,7 @@ func full(t *testing.T) map[string][][]byte {
 		sheet.Entries = append(sheet.Entries[:i:i], convert.Entry{Measure: m, Value: 1, Sigma: 1})
 	}
 	addFull(t, all, "chart", c)
+	sheet.Basis.Saddle = contact.SaddleProfile{NoseAhead: 140, RearBehind: 130, NoseAbove: -8, RearAbove: 3, Sigma: 1}
 	addFull(t, all, "sheet", sheet)
 	upper := frozenBody
 	upper.Upper.Keep = 2

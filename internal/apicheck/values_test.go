@@ -43,6 +43,8 @@ var structs = []any{
 	contact.Error{},
 	contact.Move{},
 	contact.Position{},
+	contact.Range{},
+	contact.SaddleProfile{},
 	contact.Turn{},
 	motion.Drift{},
 	motion.Motion{},

@@ -34,6 +34,7 @@ type Fit struct {
 	Converged bool
 
 	rest *mat.SymDense // Cov with what Loosen freed held fast; nil: Cov
+	w    *workspace    // of a fit that is not finished
 }
 
 const (
@@ -48,6 +49,13 @@ const (
 // Gauss-Newton method, with Levenberg-Marquardt damping where a full step does not reduce
 // the sum of squares.
 func Solve(x []float64, m int, model Model) Fit {
+	f := descend(x, m, model)
+	f.finish()
+	return f
+}
+
+// descend is Solve without what the fit tells beside X.
+func descend(x []float64, m int, model Model) Fit {
 	n := len(x)
 	f := Fit{X: append([]float64(nil), x...), R: make([]float64, m), Jac: make([]float64, m*n)}
 	if n == 0 {
@@ -109,9 +117,17 @@ func Solve(x []float64, m int, model Model) Fit {
 	}
 	// In so flat a valley there is nothing left to gain.
 	f.Converged = f.Converged || left < 1e-4*(1+f.Chi2)
-	w.prepare(&f)
-	w.finish(&f)
+	f.w = w
 	return f
+}
+
+// finish finds the covariance and the free directions, if that was not done.
+func (f *Fit) finish() {
+	if w := f.w; w != nil {
+		f.w = nil
+		w.prepare(f)
+		w.finish(f)
+	}
 }
 
 func square(r []float64) float64 {

@@ -26,11 +26,12 @@ type Verdict struct {
 	Suspects   []int // the most likely wrong first
 }
 
-// Verdict returns how well observations with the given standard uncertainties agree.
+// Verdict returns how well observations with the given standard uncertainties agree. They
+// are the first of the residuals; others count as readings do, but are not checked.
 func (f *Fit) Verdict(sigma []float64) Verdict {
-	v := Verdict{Chi2: f.Chi2, Redundant: len(f.R) - len(f.X) + len(f.Free), Checks: make([]Check, len(f.R))}
-	v.Consistent = v.Redundant == 0 || distuv.ChiSquared{K: float64(v.Redundant)}.CDF(f.Chi2) <= 0.99
-	for i, r := range f.R {
+	v := Verdict{Chi2: f.Chi2, Redundant: len(f.R) - len(f.X) + len(f.Free), Checks: make([]Check, len(sigma))}
+	v.Consistent = f.Consistent()
+	for i, r := range f.R[:len(sigma)] {
 		c := &v.Checks[i]
 		c.Off = 0 - r*sigma[i]
 		if left := 1 - f.Leverage(i); left > 1e-9 {
@@ -45,6 +46,17 @@ func (f *Fit) Verdict(sigma []float64) Verdict {
 		return cmp.Compare(math.Abs(b.Against/b.Sigma), math.Abs(a.Against/a.Sigma))
 	})
 	return v
+}
+
+// Consistent reports whether the sum of squares is one that chance gives in 99 of 100 fits.
+func (f *Fit) Consistent() bool {
+	redundant := len(f.R) - len(f.X) + len(f.Free)
+	// Where no observation is redundant, all agree; but at a turning point one that tells
+	// nothing more may still speak against the others.
+	if redundant == 0 && f.Chi2 < 1e-6 {
+		return true
+	}
+	return distuv.ChiSquared{K: float64(max(1, redundant))}.CDF(f.Chi2) <= 0.99
 }
 
 // Undetermined says in words what is undetermined and which measures would settle it.

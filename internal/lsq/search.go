@@ -1,0 +1,113 @@
+package lsq
+
+import (
+	"math"
+	"slices"
+)
+
+// A Search looks for the best fit where there may be several: a distance does not tell on
+// which side of a line a point lies.
+type Search struct {
+	Best Fit
+	// Equal holds fits that are as good as the best, without their covariances.
+	Equal []Fit
+	// Better says that another fit has become the best one. The caller clears it.
+	Better bool
+	// Bold says to try also what looks hopeless at first.
+	Bold bool
+
+	model         Model
+	start         []float64
+	tried         []Fit // all that are no others
+	x, r, scratch []float64
+}
+
+// NewSearch fits x to m residuals from a start.
+func NewSearch(start []float64, m int, model Model) *Search {
+	n := len(start)
+	return &Search{
+		Best: Solve(start, m, model), model: model, start: start,
+		x: make([]float64, n), r: make([]float64, m), scratch: make([]float64, m*n),
+	}
+}
+
+const (
+	// equal is a difference of sums of squares that is negligible.
+	equal = 1e-9
+	// chance is by how much the sum of squares of what is right may exceed the least: the
+	// square of the widest range's factor.
+	chance = 6
+	// same is a distance of two fits, in the units of x, that is none.
+	same = 1e-3
+)
+
+// Try starts from the best fit with some numbers changed. Of equal fits the one closest to
+// the start is the best.
+func (s *Search) Try(change func(x []float64)) {
+	copy(s.x, s.Best.X)
+	change(s.x)
+	clear(s.r)
+	clear(s.scratch)
+	s.model(s.x, s.r, s.scratch)
+	if square(s.r) > 100+10*s.Best.Chi2 && !s.Bold { // hopeless
+		return
+	}
+	other := descend(s.x, len(s.r), s.model)
+	if other.Converged && s.apart(other.X, s.Best.X) >= same &&
+		other.Chi2 < s.Best.Chi2+chance && !slices.ContainsFunc(s.tried, func(t Fit) bool { return s.apart(t.X, other.X) < same }) {
+		s.tried = append(s.tried, other)
+	}
+	switch gain := s.Best.Chi2 - other.Chi2; {
+	case !other.Converged || gain < -equal:
+	case gain > max(equal, 1e-6*s.Best.Chi2):
+		s.tried = append(s.tried, s.Best)
+		other.finish()
+		s.Best, s.Equal, s.Better = other, nil, true
+	case s.apart(other.X, s.Best.X) < same: // it came back, or went along what is free
+	case apart(other.X, s.start) < apart(s.Best.X, s.start):
+		s.tried = append(s.tried, s.Best)
+		other.finish()
+		s.Best, s.Equal, s.Better = other, append(s.Equal, s.Best), true
+	default:
+		s.Equal = append(s.Equal, other)
+	}
+}
+
+// Likely returns the other fits to which the observations may belong as well, without their
+// covariances.
+func (s *Search) Likely() []Fit {
+	var likely []Fit
+	for _, other := range s.tried {
+		if other.Chi2 < s.Best.Chi2+chance && s.apart(other.X, s.Best.X) >= same {
+			likely = append(likely, other)
+		}
+	}
+	return likely
+}
+
+// apart returns the distance between two fits in what is not free.
+func (s *Search) apart(x, y []float64) float64 {
+	sum := 0.0
+	for j := range x {
+		if !s.Best.tied(j) {
+			sum += (x[j] - y[j]) * (x[j] - y[j])
+		}
+	}
+	return math.Sqrt(sum)
+}
+
+// apart returns the distance between two sets of numbers.
+func apart(x, y []float64) float64 {
+	sum := 0.0
+	for i := range x {
+		sum += (x[i] - y[i]) * (x[i] - y[i])
+	}
+	return math.Sqrt(sum)
+}
+
+// Outdoes reports whether a fit with something supposed is the one to use, and not that
+// without: only where readings alone do not speak against it.
+func (f *Fit) Outdoes(without *Fit) bool {
+	alone := without.Converged && without.Consistent() && len(without.Free) == 0
+	return f.Converged && (f.Consistent() || !alone)
+}

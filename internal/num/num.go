@@ -4,6 +4,7 @@ package num
 import (
 	"math"
 	"strconv"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -61,18 +62,22 @@ func Span(lo, hi float64, unit string) string {
 	return Text(lo, "to") + " " + Text(hi, unit)
 }
 
-// Mistaken says in which unit a length that is no sensible number of millimetres
-// would lie between lo and hi, or which unit millimetres were taken for, or
+// Mistaken says in which unit, or in which ones, a length that is no sensible number of
+// millimetres would lie between lo and hi, or which unit millimetres were taken for, or
 // returns "".
 func Mistaken(v, lo, hi float64) string {
 	units := []struct {
 		name string
 		mm   float64
 	}{{"metres", 1000}, {"centimetres", 10}, {"inches", 25.4}}
+	var like []string
 	for _, u := range units {
 		if mm := v * u.mm; mm >= lo && mm <= hi {
-			return u.name
+			like = append(like, u.name)
 		}
+	}
+	if like != nil {
+		return strings.Join(like, " or ")
 	}
 	for _, u := range units {
 		if mm := v / u.mm; mm >= lo && mm <= hi {

@@ -29,7 +29,7 @@ func TestSincosAgreesWithMath(t *testing.T) {
 
 func TestMistaken(t *testing.T) {
 	for v, want := range map[float64]string{
-		0.73: "metres", 73: "centimetres", 28.7: "inches", 0: "", 2e5: "",
+		0.73: "metres", 73: "centimetres", 28.7: "inches", 40: "centimetres or inches", 0: "", 2e5: "",
 		7300: "millimetres taken for centimetres", 20_000: "millimetres taken for inches", 730_000: "millimetres taken for metres", -0.73: "",
 	} {
 		assert.Equal(t, want, num.Mistaken(v, 300, 1300), "%v", v)

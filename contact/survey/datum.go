@@ -165,11 +165,7 @@ func (d *datum) choose(s *Survey, p *points) {
 // begin finds axes to start from. It uses the three pairs that are always read, and takes
 // the wheel as straight.
 func (d *datum) begin(s *Survey, p *points) error {
-	var mid, apart [needed]r3.Vec // midpoint, and left minus right
-	for i := range needed {
-		l, r := p.all[d.pairs[i].left].at, p.all[d.pairs[i].right].at
-		mid[i], apart[i] = r3.Scale(0.5, r3.Add(l, r)), r3.Sub(l, r)
-	}
+	mid, apart := p.needed()
 	if err := d.bicycle(&mid, &apart); err != nil {
 		return err
 	}
@@ -179,7 +175,7 @@ func (d *datum) begin(s *Survey, p *points) error {
 	var f fault.List
 	for i := range needed {
 		if r3.Dot(n, apart[i]) <= 0 {
-			f.Add("readings."+string(d.pairs[i].pair.left), "to the right of "+string(d.pairs[i].pair.right), "left and right not swapped", contact.ErrConflict)
+			f.Add("readings."+string(d.pairs[i].pair.left), "to the right of "+string(d.pairs[i].pair.right), "left and right not exchanged", contact.ErrConflict)
 		}
 	}
 	if rise := (s.FrontRadius - s.RearRadius) / r3.Norm(forward); math.Abs(rise) > 0.5 {
@@ -195,15 +191,24 @@ func (d *datum) begin(s *Survey, p *points) error {
 	return nil
 }
 
+// Distances of the landmarks of any bicycle, mm: left to right, the bottom bracket to
+// either axle, axle to axle. Common practice, no source.
+var (
+	bikeWidth = [2]float64{30, 350}
+	bikeRear  = [2]float64{250, 600}
+	bikeFront = [2]float64{400, 1100}
+	bikeBase  = [2]float64{700, 1700} // no two units lie within one range of it
+)
+
 // bicycle reports distances that no bicycle has.
 func (d *datum) bicycle(mid, apart *[needed]r3.Vec) error {
 	var f fault.List
 	for i := range needed {
-		f.Length("readings."+d.pairs[i].name()+", left to right", r3.Norm(apart[i]), 30, 350)
+		f.Length("readings."+d.pairs[i].name()+", left to right", r3.Norm(apart[i]), bikeWidth[0], bikeWidth[1])
 	}
-	f.Length("readings.rear_axle, to bottom bracket", r3.Norm(r3.Sub(mid[rearAxle], mid[bottomBracket])), 250, 600)
-	f.Length("readings.front_axle, to bottom bracket", r3.Norm(r3.Sub(mid[frontAxle], mid[bottomBracket])), 400, 1100)
-	f.Length("readings.front_axle, to rear axle", r3.Norm(r3.Sub(mid[frontAxle], mid[rearAxle])), 700, 1700)
+	f.Length("readings.rear_axle, to bottom bracket", r3.Norm(r3.Sub(mid[rearAxle], mid[bottomBracket])), bikeRear[0], bikeRear[1])
+	f.Length("readings.front_axle, to bottom bracket", r3.Norm(r3.Sub(mid[frontAxle], mid[bottomBracket])), bikeFront[0], bikeFront[1])
+	f.Length("readings.front_axle, to rear axle", r3.Norm(r3.Sub(mid[frontAxle], mid[rearAxle])), bikeBase[0], bikeBase[1])
 	return f.Err()
 }
 

@@ -53,6 +53,11 @@
 // its landmark disagree with it, a landmark that was read once, a turned wheel, a crooked
 // bar or saddle, an axle that does not sit in the middle, a frame that is out of true.
 //
+// Slips with all readings together are looked for first: axes that are left-handed, labels
+// that were exchanged, up reversed, another unit. They are told from what every bike has
+// in common: saddle, bar and head tube are above the axles, the rear axle is the one
+// nearer the bottom bracket, hands are in front of the saddle.
+//
 // Where pairs of the frame contradict one another, each is left out in turn, its middle
 // and its line apart. One whose absence explains the readings far better than that of any
 // other is left out and named, with what else could explain it, though less likely so.

@@ -128,8 +128,8 @@ func TestBadSurveys(t *testing.T) {
 		"missing axle":      {points: func(p map[survey.Landmark]r3.Vec) { delete(p, survey.RearAxleLeft) }, class: contact.ErrMissing, path: "readings", says: "rear_axle_left"},
 		"missing edge":      {points: func(p map[survey.Landmark]r3.Vec) { delete(p, survey.SaddleEdgeLeft) }, class: contact.ErrMissing, path: "readings", says: "saddle_edge_left"},
 		"missing edge (2)":  {points: func(p map[survey.Landmark]r3.Vec) { delete(p, survey.SaddleEdgeRight) }, class: contact.ErrMissing, path: "readings", says: "saddle_edge_right"},
-		"hoods swapped":     {points: func(p map[survey.Landmark]r3.Vec) { swap(p, "hoods_left", "hoods_right") }, class: contact.ErrConflict, path: "position.sites.hoods_left.at_mm[1]"},
-		"pedals swapped":    {points: func(p map[survey.Landmark]r3.Vec) { swap(p, "pedal_left", "pedal_right") }, class: contact.ErrConflict, path: "position.sites.pedal_left.at_mm[1]"},
+		"hoods swapped":     {points: func(p map[survey.Landmark]r3.Vec) { swap(p, "hoods_left", "hoods_right") }, class: contact.ErrConflict, path: "readings.hoods_left"},
+		"pedals swapped":    {points: func(p map[survey.Landmark]r3.Vec) { swap(p, "pedal_left", "pedal_right") }, class: contact.ErrConflict, path: "readings.pedal_left"},
 		"rear axle swapped": {points: func(p map[survey.Landmark]r3.Vec) { swap(p, survey.RearAxleLeft, survey.RearAxleRight) }, class: contact.ErrConflict, path: "readings.rear_axle_left"},
 		"all swapped": {survey: func(s *survey.Survey) {
 			for i, r := range s.Readings {
@@ -139,22 +139,18 @@ func TestBadSurveys(t *testing.T) {
 					s.Readings[i].Landmark = r.Landmark[:n-6] + "_left"
 				}
 			}
-		}, class: contact.ErrConflict, path: "readings.saddle_reference"},
+		}, class: contact.ErrConflict, path: "readings", says: "left-handed"},
 		"left-handed axes": {survey: func(s *survey.Survey) {
 			for i := range s.Readings {
 				s.Readings[i].At.Z *= -1
 			}
-		}, class: contact.ErrConflict, path: "readings.saddle_reference"},
-		"metres":      {survey: scaled(0.001), class: contact.ErrUnit, path: "readings.bottom_bracket, left to right"},
-		"inches":      {survey: scaled(1 / 25.4), class: contact.ErrUnit, path: "readings.bottom_bracket, left to right"},
-		"centimetres": {survey: scaled(0.1), class: contact.ErrUnit, path: "readings.bottom_bracket, left to right"},
-		"mm as cm":    {survey: func(s *survey.Survey) { s.Unit = survey.Centimetre }, class: contact.ErrUnit, path: "readings.bottom_bracket, left to right"},
-		"mm as m": {survey: func(s *survey.Survey) {
-			scaled(0.01)(s)
-			s.Unit = survey.Metre
-			s.Sigma = r3.Vec{X: .01, Y: .01, Z: .01}
-		}, class: contact.ErrUnit, path: "readings.bottom_bracket, left to right"},
-		"coincident": {points: func(p map[survey.Landmark]r3.Vec) { p[survey.FrontAxleLeft] = p[survey.FrontAxleRight] }, class: contact.ErrRange, path: "readings.front_axle, left to right"},
+		}, class: contact.ErrConflict, path: "readings", says: "left-handed"},
+		"metres":      {survey: scaled(0.001), class: contact.ErrUnit, path: "unit"},
+		"inches":      {survey: scaled(1 / 25.4), class: contact.ErrUnit, path: "unit"},
+		"centimetres": {survey: scaled(0.1), class: contact.ErrUnit, path: "unit"},
+		"mm as cm":    {survey: func(s *survey.Survey) { s.Unit = survey.Centimetre }, class: contact.ErrUnit, path: "unit"},
+		"mm as m":     {survey: func(s *survey.Survey) { s.Unit = survey.Metre }, class: contact.ErrUnit, path: "unit"},
+		"coincident":  {points: func(p map[survey.Landmark]r3.Vec) { p[survey.FrontAxleLeft] = p[survey.FrontAxleRight] }, class: contact.ErrRange, path: "readings.front_axle, left to right"},
 		"collinear": {points: func(p map[survey.Landmark]r3.Vec) {
 			for _, l := range []survey.Landmark{survey.BottomBracketLeft, survey.BottomBracketRight, survey.RearAxleLeft, survey.RearAxleRight, survey.FrontAxleLeft, survey.FrontAxleRight} {
 				p[l] = r3.Vec{X: p[l].X + p[l].Y, Z: p[l].X / 10}

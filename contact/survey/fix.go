@@ -80,21 +80,24 @@ func (f Fix) Mark(l Landmark) (at, sigma r3.Vec, ok bool) {
 //
 // Besides the faults of [Survey.Validate] it reports:
 //
+//   - [contact.ErrUnit] where all distances are those of a bicycle in another unit;
+//   - [contact.ErrConflict] for what is wrong with all readings together, before any
+//     reading is blamed: left-handed axes of the instrument or left and right exchanged in
+//     all labels, which look the same; left and right exchanged in one pair (the edges of
+//     the saddle too); front and rear, ends of the head tube or of the saddle exchanged; up
+//     reversed;
 //   - [contact.ErrConflict] for readings of a landmark that disagree where none can be
 //     set aside, for pairs of the frame that contradict one another where it does not
-//     show which one is wrong (each is named), for left and right
-//     swapped in one pair or in all (the latter looks the same as left-handed axes of the
-//     instrument), and for landmarks that coincide or cannot be those of a bicycle;
-//   - [contact.ErrUnit] where another unit explains such a conflict;
+//     show which one is wrong (each is named), and for landmarks that coincide or cannot
+//     be those of a bicycle;
 //   - [contact.ErrRange] for readings that are too uncertain for a datum;
 //   - whatever contact.Position.Validate finds in the result.
 func (s Survey) Solve() (Fix, error) {
 	if err := s.Validate(); err != nil {
-		return Fix{}, err
+		return Fix{}, s.inOtherUnit(err)
 	}
-	var f fault.List
-	p, findings := gather(s.Readings, s.Unit, s.covariance(), &f)
-	if err := f.Err(); err != nil {
+	p, findings, err := gather(s.Readings, s.Unit, s.covariance())
+	if err := exchanged(&s, p, err); err != nil {
 		return Fix{}, err
 	}
 	d, more, err := newDatum(&s, &p)
@@ -132,7 +135,12 @@ func (f Fix) Locate(readings []Reading) (Fix, error) {
 	if err := faults.Err(); err != nil {
 		return Fix{}, err
 	}
-	p, findings := gather(readings, d.unit, d.instrument, &faults)
+	p, findings, err := gather(readings, d.unit, d.instrument)
+	r := d.rough(&p)
+	_, wrong := r.sided()
+	swapped(wrong, &faults)
+	r.ends(&faults)
+	faults.In("", err)
 	if err := faults.Err(); err != nil {
 		return Fix{}, err
 	}

@@ -98,7 +98,7 @@ func TestAnyFork(t *testing.T) {
 			}
 			_, err = s.Solve()
 			require.ErrorIs(t, err, contact.ErrConflict)
-			assert.Equal(t, "readings.saddle_reference", contact.Faults(err)[0].Path)
+			assert.Equal(t, "readings", contact.Faults(err)[0].Path)
 		}
 	}
 }

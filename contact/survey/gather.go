@@ -46,7 +46,8 @@ var farOff = distuv.ChiSquared{K: 3}.Quantile(1 - disagree)
 // gather averages the readings of each landmark. Of three or more readings, one that lies
 // far from the others is set aside, then another, as long as they are less than half.
 // Readings that still disagree are a fault.
-func gather(readings []Reading, unit Unit, cov [3][3]float64, f *fault.List) (points, []Finding) {
+func gather(readings []Reading, unit Unit, cov [3][3]float64) (points, []Finding, error) {
+	var f fault.List
 	mm := units[unit].mm
 	p, of := average(readings, mm)
 	l, _ := cholesky(cov)
@@ -95,7 +96,7 @@ func gather(readings []Reading, unit Unit, cov [3][3]float64, f *fault.List) (po
 			findings = append(findings, Finding{Kind: Scattered, Reading: -1, Amount: math.Sqrt(sum / freedom)})
 		}
 	}
-	return p, findings
+	return p, findings, f.Err()
 }
 
 // listed returns the readings of each of n landmarks.

@@ -148,15 +148,6 @@ func (d *datum) marks(fix *Fix, p *points, own bool) {
 
 // judge reports what the result shows to be wrong with the survey.
 func (f *Fix) judge() error {
-	for _, s := range []contact.Site{contact.SaddleReference, contact.SaddleNose, contact.BarClamp, contact.HoodsLeft, contact.HoodsRight} {
-		if v, ok := f.Position.At(s); ok && v.Z < 0 {
-			return &contact.Error{
-				Path: "readings." + s.String(), Value: num.Text(v.Z, "mm") + " above the bottom bracket",
-				Want:  "0 mm or more: either left and right are swapped in all readings, or the instrument's axes are left-handed",
-				Class: contact.ErrConflict,
-			}
-		}
-	}
 	var faults fault.List
 	faults.In("position", f.Position.Validate())
 	return faults.Err()

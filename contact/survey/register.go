@@ -85,7 +85,7 @@ func Register(from, to Survey) (Registration, error) {
 			mirrored[i].a.at.X *= -1
 		}
 		if _, _, fits, _ := register(mirrored, covA, covB); fits {
-			return conflict("mirror images", "both surveys in right-handed axes, with left and right not swapped")
+			return conflict("mirror images", "both surveys in right-handed axes, with left and right not exchanged")
 		}
 	}
 	most := len(all) / 3
@@ -116,7 +116,9 @@ func means(f *fault.List, name string, s *Survey) (p points) {
 	s.validateSigma(&own)
 	validateReadings(nil, &own, s.Readings, s.Unit)
 	if own.Err() == nil {
-		p, _ = gather(s.Readings, s.Unit, s.covariance(), &own)
+		var err error
+		p, _, err = gather(s.Readings, s.Unit, s.covariance())
+		own.In("", err)
 	}
 	f.In(name, own.Err())
 	return p

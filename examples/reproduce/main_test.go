@@ -184,9 +184,9 @@ func TestBadInput(t *testing.T) {
 	}{
 		"missing site":    {"-survey", golden.Edited(t, surveyJSON, `"hoods_left"`, `"tops_left"`), "target.sites.hoods_left missing", contact.ErrMissing},
 		"missing axle":    {"-survey", golden.Edited(t, surveyJSON, `"landmark": "rear_axle_left"`, `"landmark": "tops_left"`), golden.Line(t, surveyJSON, `"readings"`) + ": /readings missing: want at least one reading of rear_axle_left", contact.ErrMissing},
-		"swapped hoods":   {"-survey", swap("hoods_left", "hoods_right"), "position.sites.hoods_left.at_mm[1]", contact.ErrConflict},
+		"swapped hoods":   {"-survey", swap("hoods_left", "hoods_right"), "readings.hoods_left", contact.ErrConflict},
 		"swapped axle":    {"-survey", swap("front_axle_left", "front_axle_right"), "readings.front_axle_left", contact.ErrConflict},
-		"metres":          {"-survey", metres(t), "readings.bottom_bracket, left to right", contact.ErrUnit},
+		"metres":          {"-survey", metres(t), "unit mm: want m", contact.ErrUnit},
 		"head angle 7.3":  {"-frame", golden.Edited(t, frameJSON, `"head_angle_deg": 73`, `"head_angle_deg": 7.3`), "line 6: /geometry/head_angle_deg 7.3 degrees", contact.ErrRange},
 		"stack in cm":     {"-frame", golden.Edited(t, frameJSON, `"stack_mm": 556`, `"stack_mm": 55.6`), "line 6: /geometry/stack_mm", contact.ErrUnit},
 		"empty shelf":     {"-shelf", golden.Put(t, []byte(`{"schema":"fitgeom/shelf","version":1,"caps":[],"spacers":[],"stems":[],"handlebars":[],"levers":[],"seatposts":[],"saddles":[],"cranks":[]}`)), "line 1: /caps missing: want at least one", contact.ErrMissing},

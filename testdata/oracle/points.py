@@ -184,6 +184,7 @@ class Draw:
         axis = times(1, [n(1), n(1), n(1)])
         axis = times(1 / math.sqrt(sum(c * c for c in axis)), axis)
         turn, shift = u(0, 360), [n(1500), n(1500), n(1500)]
+        self.upward = rotate([0, 0, 1], axis, turn)  # in the instrument's axes
         shown = rng.choice((0.01, 0.1, 0.5))
         sigma = [max(shown, u(0.1, 0.6)) * u(0.8, 1.3) for _ in range(3)]
         count = rng.choice((3, 4, 5))
@@ -231,4 +232,5 @@ def main():
             print()
 
 
-main()
+if __name__ == "__main__":
+    main()

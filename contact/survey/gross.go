@@ -178,12 +178,8 @@ func look(p *points, cov [3][3]float64, up r3.Vec) (rough, bool) {
 
 // onTop reports whether a landmark is above the axles on every bike.
 func onTop(l Landmark) bool {
-	switch l {
-	case SaddleEdgeLeft, SaddleEdgeRight, HeadTubeTopLeft, HeadTubeTopRight, HeadTubeBottomLeft, HeadTubeBottomRight:
-		return true
-	}
 	site, err := contact.ParseSite(string(l))
-	return err == nil && !site.Group().Crank()
+	return err == nil && !site.Group().Crank() || strings.HasPrefix(string(l), "saddle_edge_") || strings.HasPrefix(string(l), "head_tube_")
 }
 
 // ahead counts what speaks for forward less what speaks against it, but for the names of

@@ -189,9 +189,11 @@ func ExampleProblem_Verify() {
 }
 
 // A request whose client has gone ends with its context, wherever the search is. What is
-// too much work ends with the budget, here with the best so far.
+// too much work ends with the budget, here with the best so far and with a bound of what
+// may be better: the hoods are wanted 60 mm higher, where these parts do not reach.
 func ExampleProblem_Solve_stopped() {
 	target := invented.Position(invented.Build()) // position, frame and shelf of the Example of Problem.Solve
+	target = target.Moved(r3.Vec{Z: 60}, contact.HoodsLeft, contact.HoodsRight)
 	p := solve.Problem{Target: target, Frame: invented.Road54(), Shelf: invented.Shelf()}
 
 	request, cancel := context.WithTimeout(context.Background(), time.Minute)
@@ -199,7 +201,7 @@ func ExampleProblem_Solve_stopped() {
 	_, err := p.Solve(request)
 	fmt.Println(errors.Is(err, context.Canceled))
 
-	p.Budget.Work = 250
+	p.Budget.Work = 1400
 	_, err = p.Solve(context.Background())
 	fmt.Println(errors.Is(err, contact.ErrBudget))
 
@@ -208,9 +210,11 @@ func ExampleProblem_Solve_stopped() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Println(len(r.Candidates) > 0, r.Complete)
+	fmt.Println(r.Complete, len(r.Candidates))
+	fmt.Printf("the best scores %.3f; nothing that was left out scores less than %.3f\n", r.Candidates[0].Score(), r.Bound)
 	// Output:
 	// true
 	// true
-	// true false
+	// false 5
+	// the best scores 4.737; nothing that was left out scores less than 2.828
 }

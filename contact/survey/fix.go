@@ -1,6 +1,9 @@
 package survey
 
 import (
+	"fmt"
+	"math"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -50,9 +53,28 @@ type Standing struct {
 	// NoseUp is the slope of the ground under both tyres in degrees, positive when the
 	// front stands higher. NoseUpSigma is its standard uncertainty, in degrees.
 	NoseUp, NoseUpSigma float64
-	// RaiseFront is the height in mm by which to raise the front wheel so that the bike
-	// stands level. If it is negative, lower the front wheel or raise the rear wheel.
-	RaiseFront float64
+	// RaiseFront and RaiseRear are the heights in mm by which to raise the front or the
+	// rear wheel so that the bike stands level. One of them is 0.
+	RaiseFront, RaiseRear float64
+}
+
+// String returns how the bike stood and which wheel to raise, in a short sentence.
+func (s Standing) String() string {
+	side, nose := "right", "down"
+	if s.Lean < 0 {
+		side = "left"
+	}
+	if s.NoseUp > 0 {
+		nose = "up"
+	}
+	raise := "raise neither wheel"
+	switch front, rear := math.Round(s.RaiseFront), math.Round(s.RaiseRear); {
+	case front > 0:
+		raise = fmt.Sprintf("raise the front wheel by %.0f mm", front)
+	case rear > 0:
+		raise = fmt.Sprintf("raise the rear wheel by %.0f mm", rear)
+	}
+	return fmt.Sprintf("leaned %.1f degrees to the %s, stood %.1f degrees nose-%s: %s", math.Abs(s.Lean), side, math.Abs(s.NoseUp), nose, raise)
 }
 
 // Standing returns how the bike stood. It returns false if the survey did not state the

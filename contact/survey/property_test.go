@@ -79,6 +79,7 @@ func same(t *rapid.T, want, got survey.Fix, tol float64) {
 	require.InDelta(t, stands.LeanSigma, stands2.LeanSigma, tol)
 	require.InDelta(t, stands.NoseUp, stands2.NoseUp, tol)
 	require.InDelta(t, stands.RaiseFront, stands2.RaiseFront, tol)
+	require.InDelta(t, stands.RaiseRear, stands2.RaiseRear, tol)
 }
 
 // Wherever the instrument stands, however it is turned, in whatever unit it

@@ -14,7 +14,7 @@ func (f *Fix) stand(s *Survey) {
 	g := d.turn(r3.Unit(s.Up))
 	f.standing.NoseUp = math.Asin(max(-1, min(1, g.X))) / num.Rad
 	f.standing.Lean = num.Atan2(g.Y, g.Z)
-	f.standing.RaiseFront = 0 - d.base*g.X
+	f.standing.RaiseFront, f.standing.RaiseRear = max(0, -d.base*g.X), max(0, d.base*g.X)
 	// g turns opposite to the axes: its derivatives are those of e·v.
 	sigma := func(c r3.Vec) float64 {
 		by := numberVec{turnX: c.X, turnY: c.Y, turnZ: c.Z}

@@ -297,6 +297,8 @@ func TestStands(t *testing.T) {
 	assert.InDelta(t, 2, st.Lean, tolMM)
 	assert.InDelta(t, -1.5, st.NoseUp, tolMM)
 	assert.InDelta(t, 990*math.Sin(1.5*rad), st.RaiseFront, tolMM) // 990 mm of level wheelbase
+	assert.Zero(t, st.RaiseRear)
+	assert.Equal(t, "leaned 2.0 degrees to the right, stood 1.5 degrees nose-down: raise the front wheel by 26 mm", st.String())
 	assert.InDelta(t, 0.2, st.LeanSigma, 0.1)
 	assert.InDelta(t, 0.105, st.NoseUpSigma, 0.005)
 	hoods, _ := fix.Position.At(contact.HoodsLeft)
@@ -307,6 +309,18 @@ func TestStands(t *testing.T) {
 	require.NoError(t, err)
 	_, ok = fix.Standing()
 	assert.False(t, ok)
+
+	for l, v := range points { // and now 1.5° nose-up, by 3° back
+		points[l] = r3.Rotate(v, -3*rad, r3.Vec{Y: 1})
+	}
+	fix, err = read(points, anywhere(rng), 2, 0, rng).Solve()
+	require.NoError(t, err)
+	st, _ = fix.Standing()
+	assert.InDelta(t, 1.5, st.NoseUp, 0.01)
+	assert.Zero(t, st.RaiseFront)
+	assert.InDelta(t, 26, st.RaiseRear, 0.1)
+	assert.Contains(t, st.String(), "nose-up: raise the rear wheel by 26 mm")
+	assert.Contains(t, survey.Standing{Lean: -1}.String(), "1.0 degrees to the left, stood 0.0 degrees nose-down: raise neither wheel")
 }
 
 // Without the radii, level is what gravity says: here the ground sloped, and the

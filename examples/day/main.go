@@ -127,7 +127,7 @@ func (in *input) level(p *page.Page) {
 	}
 	lean, nose, wheel := kit.Stood(st)
 	p.P("In the morning the bike leaned %s° ± %s° to the %s and stood %s° ± %s° nose-%s. To stand level: raise the %s wheel by %s mm. Here and below, ± is twice the standard uncertainty, about 95 %%.",
-		kit.Fixed(math.Abs(st.Lean), 1), kit.Fixed(2*st.LeanSigma, 1), lean, kit.Fixed(math.Abs(st.NoseUp), 1), kit.Fixed(2*st.NoseUpSigma, 1), nose, wheel, kit.Fixed(math.Abs(st.RaiseFront), 0))
+		kit.Fixed(math.Abs(st.Lean), 1), kit.Fixed(2*st.LeanSigma, 1), lean, kit.Fixed(math.Abs(st.NoseUp), 1), kit.Fixed(2*st.NoseUpSigma, 1), nose, wheel, kit.Fixed(max(st.RaiseFront, st.RaiseRear), 0))
 	p.Figure(stands(doc.Value, fix, st))
 }
 

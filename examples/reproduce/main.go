@@ -100,7 +100,7 @@ func (in *input) measured(p *page.Page) {
 		lean, nose, wheel := kit.Stood(s)
 		p.P("The bike leaned %s° to the %s and stood %s° nose-%s. To stand level: raise the %s wheel by %s mm. "+
 			"The instrument's own axes pointed anywhere. The axles and the bottom bracket tell which way the bike faces.",
-			kit.Fixed(math.Abs(s.Lean), 1), lean, kit.Fixed(math.Abs(s.NoseUp), 1), nose, wheel, kit.Fixed(math.Abs(s.RaiseFront), 0))
+			kit.Fixed(math.Abs(s.Lean), 1), lean, kit.Fixed(math.Abs(s.NoseUp), 1), nose, wheel, kit.Fixed(max(s.RaiseFront, s.RaiseRear), 0))
 	}
 	if n := len(in.survey.Value.Trueness); n > 0 {
 		p.P("Of %d pairs of left and right landmarks the survey states how true they are, so that they count for more than is usual of frames.", n)

@@ -293,7 +293,7 @@ func (o *out) fix(key string, f survey.Fix) {
 	}
 	o.residuals(key+".residual", f.Residuals)
 	if s, ok := f.Standing(); ok {
-		o.floats(key+".stands", s.Lean, s.LeanSigma, s.NoseUp, s.NoseUpSigma, s.RaiseFront)
+		o.floats(key+".stands", s.Lean, s.LeanSigma, s.NoseUp, s.NoseUpSigma, s.RaiseFront-s.RaiseRear)
 	}
 }
 

@@ -18,6 +18,9 @@ func sound(t *testing.T, fix survey.Fix) {
 		if n := number(fix.Position, c); math.IsNaN(n) || math.IsInf(n, 0) || math.IsNaN(v) || math.IsInf(v, 0) || v < 0 {
 			t.Fatalf("%v: %v with variance %v, without an error", c, n, v)
 		}
+		if v > 1e6 { // a metre: more is known of any bike
+			t.Fatalf("%v: known to no better than %v", c, math.Sqrt(v))
+		}
 	}
 }
 

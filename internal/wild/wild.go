@@ -12,15 +12,19 @@ import (
 	"testing"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/fault"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // A Source reads values out of bytes. Where these end, all further ones are 0, or
 // in the middle of their range.
-type Source struct{ data []byte }
+type Source struct {
+	data []byte
+	past []float64 // numbers that may come again, since some things break only where two are equal
+}
 
 // From returns a source of some bytes.
-func From(data []byte) *Source { return &Source{data} }
+func From(data []byte) *Source { return &Source{data: data} }
 
 // Byte returns the next byte.
 func (s *Source) Byte() byte {
@@ -49,7 +53,7 @@ var extremes = []float64{
 }
 
 // Float returns a number: mostly one from lo to hi, or an end of that or beside
-// it, or one that makes no sense, or any bits.
+// it, or one that there was before, or one that makes no sense, or any bits.
 func (s *Source) Float(lo, hi float64) float64 {
 	if len(s.data) == 0 {
 		return (lo + hi) / 2
@@ -65,13 +69,17 @@ func (s *Source) Float(lo, hi float64) float64 {
 			raw[i] = s.Byte()
 		}
 		return math.Float64frombits(binary.LittleEndian.Uint64(raw[:]))
+	case kind < 40 && len(s.past) > 0:
+		return s.past[s.Int(len(s.past))]
 	default:
-		return lo + (hi-lo)*(float64(s.Byte())+float64(s.Byte())/256)/256
+		v := lo + (hi-lo)*(float64(s.Byte())+float64(s.Byte())/256)/256
+		s.past = append(s.past, v)
+		return v
 	}
 }
 
 // Floats reads numbers of all kinds, three bytes or eleven for each, out of bytes: most of them from 0
-// to 2048, some that make no sense.
+// to 2048, some that were there before, some that make no sense.
 func Floats(data []byte) []float64 {
 	var all []float64
 	for len(data) >= 3 {
@@ -82,6 +90,8 @@ func Floats(data []byte) []float64 {
 			data = data[8:]
 		case kind < 8:
 			all = append(all, [...]float64{math.NaN(), math.Inf(1), math.Inf(-1), 0, math.MaxFloat64, -math.MaxFloat64, math.SmallestNonzeroFloat64, -1}[kind])
+		case kind < 32 && len(all) > 0:
+			all = append(all, all[int(raw)%len(all)])
 		default:
 			all = append(all, float64(raw)/32)
 		}
@@ -246,8 +256,19 @@ func sound(v reflect.Value, path string) error {
 var classes = []error{contact.ErrMissing, contact.ErrRange, contact.ErrUnit, contact.ErrConflict, contact.ErrUnknown, contact.ErrBudget}
 
 // Proper returns what is wrong with an error of the public packages: all that it
-// holds must be faults with a path, and a class of package contact. A nil err is proper.
+// holds must be faults with a path, and a class of package contact, no more than there may
+// be and with no more text. A nil err is proper.
 func Proper(err error) error {
+	if n := len(contact.Faults(err)); n > fault.MaxFaults+1 {
+		return fmt.Errorf("%d faults", n)
+	}
+	if err != nil && len(err.Error()) > fault.MaxText+4096 {
+		return fmt.Errorf("%d bytes of text", len(err.Error()))
+	}
+	return proper(err)
+}
+
+func proper(err error) error {
 	switch e := err.(type) {
 	case nil:
 		return nil
@@ -261,14 +282,14 @@ func Proper(err error) error {
 		return nil
 	case interface{ Unwrap() []error }:
 		for _, one := range e.Unwrap() {
-			if err := Proper(one); err != nil {
+			if err := proper(one); err != nil {
 				return err
 			}
 		}
 		return nil
 	default:
 		if inner := errors.Unwrap(err); inner != nil {
-			return Proper(inner)
+			return proper(inner)
 		}
 		return fmt.Errorf("an error of another type: %T: %v", err, err)
 	}

@@ -89,6 +89,9 @@ type Ranking struct {
 	Bound float64
 }
 
+// hasty is how many choices a ranking has whose context has ended.
+const hasty = 100
+
 // Rank returns the Limit best frames for a problem (all, if there are fewer), as if
 // [solve.Problem.Solve] were run on every frame and the frames were sorted by their
 // first candidates:
@@ -107,7 +110,8 @@ type Ranking struct {
 // what prevents them. Faults are those of [solve.Problem.Validate] for all but the frame, and
 // [contact.ErrConflict] for a frame that is not zero. If the context ends, the error wraps
 // the context's; if Problem.Budget does, it is [contact.ErrBudget]. A ranking that was cut
-// short has only frames that were searched to their end.
+// short has only frames that were searched to their end, and at the end of the context no
+// more than 100 of them.
 //
 // Rank is fastest if frames share head angles, stacks and reaches, as those of rounded
 // charts do. It is slower if pads or extensions are kept, since the bounds leave them
@@ -122,8 +126,11 @@ func (x *Index) Rank(ctx context.Context, p solve.Problem) (Ranking, error) {
 		return Ranking{}, err
 	}
 	best, open := q.Rank()
-	r := Ranking{Scored: q.Scored, Bound: open}
+	r := Ranking{Scored: q.Scored, Bound: open, Choices: make([]Choice, 0, len(best))}
 	for i := range best {
+		if m.Ended() && (!p.Budget.Partial || i == hasty) {
+			break // a thousand would take long
+		}
 		c := x.choice(m, q, &p, &best[i])
 		if c.Fault != nil && m.Stopped() {
 			break // it may be the meter's

@@ -126,6 +126,9 @@ const spare = 4
 // keep notes a promising point, and lowers the limit once there are enough frames.
 func (b *bounder) keep(p promise) {
 	if !b.q.done[p.point] && (b.more == nil || comparePromises(p, *b.more) < 0) {
+		if len(b.found) == many.promises/4 { // all at once, not one large list beside another
+			b.found = slices.Grow(b.found, many.promises-len(b.found))
+		}
 		b.found = append(b.found, p)
 	}
 	if len(b.found) == many.promises {

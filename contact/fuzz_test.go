@@ -40,6 +40,10 @@ func FuzzPosition(f *testing.F) {
 			ok(t, wild.Sound(p, p.Mirror()))
 			ok(t, wild.Proper(p.Mirror().Validate()))
 		}
+		for _, f := range p.Findings() {
+			ok(t, wild.Sound(f.Value, f.Least, f.Most))
+			_ = f.In("target").String()
+		}
 		p.Equal(q)
 		ok(t, wild.JSON(p, data))
 		d := p.Sub(q)

@@ -13,6 +13,12 @@ func FuzzBuild(f *testing.F) {
 	invented.FuzzBuild(f, func(t *testing.T, s *wild.Source, b fitgeom.Build) {
 		wild.Must(t, b.Validate())
 		wild.Must(t, b.Frame.Validate())
+		sizes := make([]fitgeom.Size, 6)
+		for i := range sizes {
+			sizes[i].Frame = b.Frame
+			sizes[i].Frame.Geometry.Stack += s.Float(-60, 60)
+		}
+		wild.Must(t, nil, fitgeom.FamilyFindings(sizes))
 		wild.Must(t, b.Wheels.Validate())
 		p, err := b.Position()
 		wild.Must(t, err, p)

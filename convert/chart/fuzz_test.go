@@ -114,6 +114,9 @@ func FuzzGeometry(f *testing.F) {
 		front, ok := g.FrontAxle()
 		rear, _ := g.RearAxle()
 		base, _ := g.Wheelbase()
+		for _, f := range g.Findings() {
+			wild.Must(t, nil, f)
+		}
 		trail, _ := g.Trail()
 		down, _ := g.SteererToAxle()
 		height, ok2 := g.BottomBracketHeight()

@@ -87,6 +87,9 @@ type Ranking struct {
 	// Bound is a lower bound of the score of every frame that was not searched and may
 	// belong among the choices, or before them; 0 if Complete.
 	Bound float64
+	// Findings is what is implausible about the target ([solve.Problem.Findings]). Those
+	// of a frame are [chart.Geometry.Findings] of its Size.
+	Findings []contact.Finding
 }
 
 // hasty is how many choices a ranking has whose context has ended.
@@ -126,7 +129,7 @@ func (x *Index) Rank(ctx context.Context, p solve.Problem) (Ranking, error) {
 		return Ranking{}, err
 	}
 	best, open := q.Rank()
-	r := Ranking{Scored: q.Scored, Bound: open, Choices: make([]Choice, 0, len(best))}
+	r := Ranking{Scored: q.Scored, Bound: open, Choices: make([]Choice, 0, len(best)), Findings: p.Findings()}
 	for i := range best {
 		if m.Ended() && (!p.Budget.Partial || i == hasty) {
 			break // a thousand would take long

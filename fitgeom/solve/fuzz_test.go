@@ -122,6 +122,7 @@ func FuzzExplain(f *testing.F) {
 		in.Problem = solve.Problem{Target: target, Frame: invented.Road54(), Shelf: invented.Shelf(), Keep: fitgeom.DefaultKeep(target), Limit: 1}
 		s.Spoil(&in)
 		wild.Must(t, in.Problem.Validate())
+		wild.Must(t, nil, in.Problem.Findings())
 		r, err := in.Problem.Solve(t.Context())
 		wild.Must(t, err, r)
 		cov, _ := contact.NewCovariance([]contact.Coordinate{{Site: contact.SaddleReference}, {Site: contact.SaddleReference, Axis: contact.AxisZ}}, func(i, j int) float64 { return 1 })

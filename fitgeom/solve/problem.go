@@ -96,6 +96,9 @@ type Result struct {
 	// Complete. A build that holds the position has a score of at most the root of the
 	// sum of the weights of all kept coordinates.
 	Bound float64
+	// Findings is what is implausible about the problem ([Problem.Findings]). The answer
+	// is true of what was given; a person should look at that first.
+	Findings []contact.Finding
 }
 
 // Holds reports whether at least one build holds the position.
@@ -120,5 +123,23 @@ func (p Problem) Solve(ctx context.Context) (Result, error) {
 		return Result{}, err
 	}
 	r, err := search.Solve(m, (*search.Problem)(&p))
-	return Result(r), err
+	if len(r.Candidates) == 0 {
+		return Result{}, err
+	}
+	return Result{Candidates: r.Candidates, Combinations: r.Combinations, Complete: r.Complete, Bound: r.Bound, Findings: p.Findings()}, err
+}
+
+// Findings returns what is implausible about the target and the frame, and so about every
+// answer to the problem: [contact.Position.Findings] and [chart.Geometry.Findings].
+func (p Problem) Findings() []contact.Finding {
+	var all []contact.Finding
+	for _, f := range p.Target.Findings() {
+		all = append(all, f.In("target"))
+	}
+	if p.Frame != (fitgeom.Frame{}) {
+		for _, f := range p.Frame.Geometry.Findings() {
+			all = append(all, f.In("frame.geometry"))
+		}
+	}
+	return all
 }

@@ -40,6 +40,7 @@ var structs = []any{
 	contact.Covariance{},
 	contact.Derivative{},
 	contact.Difference{},
+	contact.Finding{},
 	contact.Error{},
 	contact.Move{},
 	contact.Position{},

@@ -95,6 +95,13 @@ func Cautions(p *page.Page, heading string, c fitgeom.Candidate) error {
 		}
 		items = append(items, words)
 	}
+	at, err := c.Build.Position()
+	if err != nil {
+		return err
+	}
+	for _, f := range append(at.Findings(), c.Build.Frame.Geometry.Findings()...) {
+		items = append(items, "Look again at "+f.String()+".")
+	}
 	p.H("%s", heading)
 	p.List(items...)
 	return nil

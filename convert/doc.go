@@ -95,8 +95,9 @@
 //
 // # Cost
 //
-// Thirty measures of a position take about a microsecond; a sheet of twelve is solved
-// in about twenty.
+// Thirty measures of a position take about a microsecond. A sheet of twelve is solved in
+// 0.2 ms, or in 2 ms where ranges are of the likelihood itself, and one of 150, which
+// is as many as there may be, in about 10 ms.
 //
 // # Errors
 //

@@ -68,12 +68,13 @@ type Sheet struct {
 	Entries []Entry `json:"entries"`
 }
 
-// mostEntries is how many entries a sheet may have: each measure on each side.
-const mostEntries = 200
+// mostEntries is how many entries a sheet may have: each measure on either side, and some
+// more.
+const mostEntries = 150
 
 // Validate reports the faults of the basis, measures and sides that do not exist
 // ([contact.ErrUnknown]), values that are not finite, uncertainties that are not 0 or
-// more, and more than 200 entries ([contact.ErrRange]). [Sheet.Solve] tells whether the entries suffice and agree.
+// more, and more than 150 entries ([contact.ErrRange]). [Sheet.Solve] tells whether the entries suffice and agree.
 func (s Sheet) Validate() error { return s.validate(nil) }
 
 func (s *Sheet) validate(m *work.Meter) error {

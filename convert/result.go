@@ -93,7 +93,7 @@ func (p *problem) result(sol *Solution, found *lsq.Search) error {
 
 // question asks for ranges.
 func (p *problem) question() *lsq.Question {
-	q := &lsq.Question{Model: p.model, Read: len(p.sheet) + p.given, Widest: make([]float64, len(p.start))}
+	q := &lsq.Question{Model: p.model, Read: p.read(), Widest: make([]float64, len(p.start))}
 	for j := range q.Widest {
 		q.Widest[j] = widest
 	}
@@ -102,6 +102,9 @@ func (p *problem) question() *lsq.Question {
 	}
 	return q
 }
+
+// read is the number of residuals that come from readings and from what is known.
+func (p *problem) read() int { return len(p.sheet) + p.given }
 
 // mostOthers bounds the other positions: each of several sites may have two places, and every
 // mix of them is one.
@@ -196,9 +199,7 @@ func (p *problem) lineVariance() float64 {
 func (p *problem) lineRange(fit *lsq.Fit) (half, assumed float64) {
 	row := make([]float64, len(fit.X))
 	p.row(row, 1)(contact.SaddleReference, contact.AxisTilt, 1)
-	supposed := p.lineVariance()
-	variance := fit.Covariance(row, row) + supposed
-	return lsq.Half95(variance, true), supposed / variance
+	return fit.Half95(row, p.read(), p.lineVariance())
 }
 
 // freedom lists the coordinates of a free direction, and the measures that it would change.

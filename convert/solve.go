@@ -122,7 +122,7 @@ func (s Sheet) Solve() (Solution, error) {
 	for i, r := range s.Entries {
 		sigma[i] = r.Sigma
 	}
-	v := fit.Verdict(sigma)
+	v := fit.Held(widest / 2).Verdict(sigma)
 	sol := Solution{Chi2: v.Chi2, Redundant: v.Redundant, Consistent: v.Consistent, Suspects: v.Suspects}
 	for _, c := range v.Checks {
 		sol.Checks = append(sol.Checks, Check(c))

@@ -82,3 +82,46 @@ func BenchmarkFiniteDifferences(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkTape is a survey of twenty readings by tape, of which none is near a turning
+// point; and BenchmarkTapeRanges one in which the height of the bar and of the hands hangs
+// on distances that are nearly level, so that ranges come from the likelihood.
+func BenchmarkTape(b *testing.B) {
+	s := twenty(false)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := s.Solve(); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkTapeRanges(b *testing.B) {
+	s := twenty(true)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := s.Solve(); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// twenty is a survey of twenty readings by tape.
+func twenty(level bool) survey.TapeSurvey {
+	s := sheet(0)
+	p := onTape()
+	bb := survey.BottomBracket
+	s.Readings = append(s.Readings,
+		tape(p, survey.Vertical, bb, at(contact.SaddleReference), 0),
+		tape(p, survey.Lateral, bb, at(contact.HoodsLeft), 0))
+	if level {
+		for i := range s.Readings {
+			r := &s.Readings[i]
+			if r.Kind == survey.Vertical && r.From == survey.Ground && r.To != bb {
+				r.Kind, r.From = survey.Horizontal, bb
+				*r = tape(p, r.Kind, r.From, r.To, 0)
+			}
+		}
+	}
+	return s
+}

@@ -35,7 +35,10 @@
 //
 // # Tape and level
 //
-// A [TapeSurvey] holds distances, plumb-line offsets and slopes instead of points.
+// A [TapeSurvey] holds distances, plumb-line offsets and slopes instead of points, between
+// any two places. A distance says little of what it runs square to: where first order is
+// not good to a tenth, the ranges of its [Fix] come from the likelihood itself, and what
+// may lie anywhere is free. The saddle is one rigid body.
 //
 // # Uncertainty
 //

@@ -16,8 +16,20 @@ type Fix struct {
 	// front wheel straight. The saddle's tilt and yaw are known if both its nose and its
 	// rear were read. Its roll is known if both edges were read too, and is 0 otherwise.
 	Position contact.Position
-	// Covariance is the covariance of all numbers of Position.
+	// Ranges is where each coordinate lies with a probability of 95 %: what to use of one
+	// coordinate by itself. Those of a tape survey are of all that the readings tell, also
+	// of sites that are not in Position since another coordinate is free.
+	Ranges contact.Ranges
+	// Covariance is the covariance of all numbers of Position, to first order: what to use
+	// of several together.
 	Covariance contact.Covariance
+	// Free lists what the readings of a tape survey leave undetermined. Surveys of points
+	// leave nothing.
+	Free []Freedom
+	// Others lists other positions that fit the readings of a tape survey equally well, or
+	// about as well and more than 100 mm away, since distances may not determine on which
+	// side of a line a place lies. Up to 100 mm away, Ranges reach as far as that.
+	Others []contact.Position
 	// Steer is the angle by which the front wheel was turned, in degrees, positive to the
 	// left. SteerSigma is its standard uncertainty, in degrees.
 	Steer, SteerSigma float64
@@ -130,6 +142,7 @@ func (s Survey) Solve() (Fix, error) {
 	if err != nil {
 		return Fix{}, err
 	}
+	fix.Ranges = fix.Covariance.Ranges(fix.Position)
 	fix.Findings = append(findings, more...)
 	fix.mirrored(&p)
 	if s.Up != (r3.Vec{}) {
@@ -170,6 +183,7 @@ func (f Fix) Locate(readings []Reading) (Fix, error) {
 	if err != nil {
 		return Fix{}, err
 	}
+	fix.Ranges = fix.Covariance.Ranges(fix.Position)
 	fix.Findings = findings
 	return fix, nil
 }

@@ -15,6 +15,10 @@ type tapeDocument struct {
 	ValueDeg *float64 `json:"value_deg,omitzero" range:"-45 to 45"`
 	SigmaMM  *float64 `json:"sigma_mm,omitzero" range:"0.001 to 100"`
 	SigmaDeg *float64 `json:"sigma_deg,omitzero" range:"0.001 to 10"`
+
+	Together  string   `json:"together,omitzero"`
+	CommonMM  *float64 `json:"common_mm,omitzero" range:"0.001 to 100"`
+	CommonDeg *float64 `json:"common_deg,omitzero" range:"0.001 to 10"`
 }
 
 func init() {
@@ -22,16 +26,20 @@ func init() {
 	work.Validator(func(m *work.Meter, t TapeSurvey) error { return t.validate(m) })
 	strict.Register(
 		func(r TapeReading) tapeDocument {
-			d := tapeDocument{Kind: r.Kind, From: r.From, To: r.To}
+			d := tapeDocument{Kind: r.Kind, From: r.From, To: r.To, Together: r.Together}
 			d.ValueMM, d.ValueDeg = strict.In(r.Value, r.Kind.unit())
 			d.SigmaMM, d.SigmaDeg = strict.In(r.Sigma, r.Kind.unit())
+			if r.Common != 0 {
+				d.CommonMM, d.CommonDeg = strict.In(r.Common, r.Kind.unit())
+			}
 			return d
 		},
 		func(d tapeDocument) (TapeReading, error) {
 			var f fault.List
-			r := TapeReading{Kind: d.Kind, From: d.From, To: d.To}
+			r := TapeReading{Kind: d.Kind, From: d.From, To: d.To, Together: d.Together}
 			r.Value = strict.Amount(&f, "value", d.Kind.unit(), d.ValueMM, d.ValueDeg, true)
 			r.Sigma = strict.Amount(&f, "sigma", d.Kind.unit(), d.SigmaMM, d.SigmaDeg, true)
+			r.Common = strict.Amount(&f, "common", d.Kind.unit(), d.CommonMM, d.CommonDeg, false)
 			return r, f.Err()
 		},
 	)

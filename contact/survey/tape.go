@@ -7,7 +7,6 @@ import (
 	"example.com/fitgeom/internal/enum"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/field"
-	"example.com/fitgeom/internal/lsq"
 	"example.com/fitgeom/internal/work"
 )
 
@@ -37,8 +36,8 @@ const (
 	// Lateral is the distance across the bike, mm. It is positive if the end lies to the
 	// left of the start.
 	Lateral
-	// Tilt is the slope of the saddle from its rear edge to its nose, in degrees,
-	// positive nose-up. It has no start and no end.
+	// Tilt is the slope of the saddle that a level shows, in degrees, positive nose-up. It
+	// has no start and no end.
 	Tilt
 )
 
@@ -67,13 +66,23 @@ func (k TapeKind) unit() string {
 // A TapeReading is one distance, offset or slope.
 type TapeReading struct {
 	Kind TapeKind
-	// From and To are [BottomBracket], [Ground] or a contact site ([At]). A pedal is
-	// measured with its crank horizontal and pointing forward.
+	// From and To are [BottomBracket], [Ground], a contact site ([At]), a landmark of
+	// frame or wheels such as [FrontAxleLeft], or a mark of your own ([Mark]). A pedal is
+	// measured with its crank horizontal and pointing forward. The edges of the saddle are
+	// not for tapes: measure to the saddle reference, midway between them.
 	From, To Landmark
 	// Value is in mm or degrees, with the sign that Kind defines.
 	Value float64
 	// Sigma is the standard uncertainty of Value, 0.001 to 100 mm or 10 degrees.
 	Sigma float64
+	// Together names the occasion of a reading, such as "plumb line 1", if it shares an
+	// error with other readings: one plumb line that hangs a little beside its place, or
+	// one mark for several readings. It is empty for a reading with errors of its own.
+	Together string
+	// Common is the standard uncertainty of the error that readings with the same Together
+	// share, which makes the values of all of them larger or all smaller: 0.001 to 100 mm or
+	// 10 degrees. It comes on top of Sigma. It is 0 where Together is empty.
+	Common float64
 }
 
 // A TapeSurvey holds what was measured on one bike with tape, rule, plumb line and level.
@@ -85,29 +94,25 @@ type TapeSurvey struct {
 	// sizes are ignored here.
 	NoseUp      float64 `json:"nose_up_deg,omitzero" range:"-10 to 10"`
 	NoseUpSigma float64 `json:"nose_up_sigma_deg,omitzero" range:"0 to 5"`
+	// Saddle is the saddle's side profile, as far as it is known.
+	Saddle contact.SaddleProfile `json:"saddle,omitzero"`
 }
-
-// What a tape survey assumes where it has no reading across the bike, as standard
-// uncertainties. Common practice, no source.
-const (
-	centredSaddle = 2 // saddle and clamp on the mid-plane, mm
-	centredPair   = 3 // midway between left and right on the mid-plane, mm
-)
 
 // sigmaLeast is less than any tape or level can tell. With smaller ones beside large ones,
 // rounding would decide.
 const sigmaLeast = 0.001
 
-// vague is the standard uncertainty, mm and degrees, beyond which a coordinate counts as
-// not determined. A distance says nothing of a height that it hardly depends on, and first
-// order would have kilometres.
-const vague = 100
-
-// mostReadings is how many readings a tape survey may have: each site three times.
-const mostReadings = 200
+// How many readings a tape survey may have: each site three times; and how many places and
+// how many errors that readings share.
+const (
+	mostReadings = 200
+	mostPlaces   = 40
+	mostShared   = 40
+)
 
 // Validate reports numbers that are out of range, kinds and places that do not exist,
-// readings that go from a place to itself, and more than 200 readings.
+// readings that go from a place to itself, and more than 200 readings, 40 places or 40
+// different Together.
 func (t TapeSurvey) Validate() error { return t.validate(nil) }
 
 func (t *TapeSurvey) validate(m *work.Meter) error {
@@ -123,7 +128,23 @@ func (t *TapeSurvey) validate(m *work.Meter) error {
 			f.In(fault.At("readings", i), err)
 		}
 	}
+	t.checkCounts(&f)
 	return f.Err()
+}
+
+// checkCounts reports too many places, and too many errors that readings share.
+func (t *TapeSurvey) checkCounts(f *fault.List) {
+	places, shared := map[Landmark]bool{}, map[string]bool{"": true}
+	for i := range t.Readings[:min(len(t.Readings), mostReadings)] {
+		r := &t.Readings[i]
+		places[r.From], places[r.To], shared[r.Together] = true, true, true
+	}
+	if len(places) > mostPlaces {
+		f.Add("readings", strconv.Itoa(len(places))+" places", "at most "+strconv.Itoa(mostPlaces), contact.ErrRange)
+	}
+	if n := len(shared) - 1; n > mostShared {
+		f.Add("readings", strconv.Itoa(n)+" different together", "at most "+strconv.Itoa(mostShared), contact.ErrRange)
+	}
 }
 
 var tapeFields = field.New[TapeSurvey]()
@@ -133,6 +154,7 @@ func (r *TapeReading) validate() error {
 		return err
 	}
 	var f fault.List
+	r.checkTogether(&f)
 	if r.Kind == Tilt {
 		f.Range("value_deg", r.Value, -45, 45, "degrees")
 		f.Range("sigma_deg", r.Sigma, sigmaLeast, 10, "degrees")
@@ -151,15 +173,14 @@ func (r *TapeReading) validate() error {
 		name string
 		l    Landmark
 	}{{"from", r.From}, {"to", r.To}} {
-		_, ok := tapeSite(end.l)
-		if ok || end.l == BottomBracket || end.l == Ground && r.Kind == Vertical {
+		if end.l.taped() || end.l == BottomBracket || end.l == Ground && r.Kind == Vertical {
 			continue
 		}
 		class, value := contact.ErrUnknown, short(end.l)
 		if end.l == "" {
 			class, value = contact.ErrMissing, ""
 		}
-		f.Add(end.name, value, "bottom_bracket, a contact site, or the ground for a vertical reading", class)
+		f.Add(end.name, value, "bottom_bracket, a contact site, a landmark of the frame, a mark, or the ground for a vertical reading", class)
 	}
 	if r.From == r.To {
 		f.Add("", string(r.From)+" to itself", "two different places", contact.ErrConflict)
@@ -167,36 +188,61 @@ func (r *TapeReading) validate() error {
 	return f.Err()
 }
 
-func tapeSite(l Landmark) (contact.Site, bool) {
-	s, err := contact.ParseSite(string(l))
-	return s, err == nil && s.Group() != contact.OnFeet
+// checkTogether checks what a reading shares with others.
+func (r *TapeReading) checkTogether(f *fault.List) {
+	most, common := 100.0, "common_mm"
+	if r.Kind == Tilt {
+		most, common = 10, "common_deg"
+	}
+	switch {
+	case r.Together == "" && r.Common == 0:
+	case r.Together == "":
+		f.Add("together", "", "a name for what the readings share", contact.ErrMissing)
+	case len(r.Together) > 100:
+		f.Add("together", short(Landmark(r.Together)), "a name of at most 100 bytes", contact.ErrRange)
+	case r.Common == 0:
+		f.Add(common, "", "the uncertainty that the readings share", contact.ErrMissing)
+	}
+	if r.Common != 0 {
+		f.Range(common, r.Common, sigmaLeast, most, r.Kind.unit())
+	}
 }
 
-// Solve finds the sites that the readings name, by weighted least squares, and the
+// taped reports whether tapes are held to a landmark.
+func (l Landmark) taped() bool {
+	return l.known() && l != SaddleEdgeLeft && l != SaddleEdgeRight
+}
+
+// Solve finds the places that the readings name, by weighted least squares, and the
 // covariance of all of them. There may be more readings than needed, in any mix.
 //
-// Where no [Lateral] readings lead from the bottom bracket to a site, saddle and clamp
-// are assumed to be on the mid-plane to 2 mm, and left and right to be equally far from
-// it to 3 mm (common practice, no source). If two points satisfy the same distances, the
-// one closer to the usual place of that site is returned.
+// What the readings leave undetermined is in [Fix.Free], and the sites that it is about
+// are not in the position. Where readings tell less than the following, it is assumed
+// (common practice, no source), and each range says how much of it is:
+//
+//   - Without [Lateral] readings that lead to them from the bottom bracket, saddle and
+//     clamp lie on the mid-plane to 2 mm, and left and right are equally far from it to
+//     3 mm; landmarks of frame and wheels and marks lie where they usually do across the
+//     bike, to 5 to 30 mm.
+//   - Nose and rear of the saddle lie on the straight line through its reference at its
+//     tilt, to 6 mm, unless Saddle says where they lie. Where readings alone tell nearly
+//     as much, or speak against it, this is not assumed.
+//
+// If two points satisfy the same distances, the one closer to the usual place of that site
+// is returned, and the other is in [Fix.Others].
 //
 // [Fix.Locate] cannot use the Fix, which has no datum, and its Steer is 0. Besides the
-// faults of [TapeSurvey.Validate] Solve reports [contact.ErrMissing] for coordinates that
-// the readings do not determine to within 100 mm; [contact.ErrConflict] for readings that contradict one
-// another, naming those that are most likely wrong and by how much; and whatever
-// contact.Position.Validate finds in the result.
+// faults of [TapeSurvey.Validate] Solve reports [contact.ErrConflict] for readings that
+// contradict one another, naming those that are most likely wrong and by how much; and
+// whatever contact.Position.Validate finds in the result.
 func (t TapeSurvey) Solve() (Fix, error) {
 	if err := t.Validate(); err != nil {
 		return Fix{}, err
 	}
 	p := newTapeProblem(&t)
-	fit := lsq.Solve(p.start, p.rows, p.model)
-	fit.Loosen(vague)
-	if err := p.undetermined(&fit); err != nil {
+	found := p.find()
+	if err := p.contradiction(&found.Best); err != nil {
 		return Fix{}, err
 	}
-	if err := p.contradiction(&fit); err != nil {
-		return Fix{}, err
-	}
-	return p.fix(&fit)
+	return p.result(found)
 }

@@ -3,6 +3,7 @@ package survey_test
 import (
 	"math"
 	"math/rand/v2"
+	"strconv"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -17,7 +18,7 @@ import (
 // mid-plane and symmetric, as a tape survey supposes.
 func onTape() contact.Position {
 	p := contact.New(map[contact.Site]r3.Vec{
-		contact.SaddleReference: {X: -210, Z: 715},
+		contact.SaddleReference: {X: -210, Z: 714 + 144*8./274}, // on the line through both ends
 		contact.SaddleNose:      {X: -66, Z: 714},
 		contact.SaddleRear:      {X: -340, Z: 722},
 		contact.BarClamp:        {X: 471, Z: 633},
@@ -171,11 +172,11 @@ func TestTapeMonteCarlo(t *testing.T) {
 	}
 	for k, v := range square {
 		u, _ := stated.Covariance.At(k, k)
-		if k.Axis == contact.AxisY || k.Axis == contact.AxisYaw || k.Site.On(contact.Left) == contact.HoodsLeft {
-			continue // what is supposed across the bike was not drawn
+		if r, ok := stated.Ranges.At(k); ok {
+			u *= 1 - r.Assumed // what is supposed was not drawn
 		}
-		if u == 0 {
-			assert.Zero(t, v, "%v", k)
+		if u < 1e-9 {
+			assert.InDelta(t, 0, v, 1e-9, "%v", k)
 			continue
 		}
 		assert.InEpsilon(t, u, v, 5*math.Sqrt(2./draws), "%v", k)
@@ -196,8 +197,6 @@ func TestTapeFaults(t *testing.T) {
 				tape(onTape(), survey.Vertical, survey.BottomBracket, at(contact.SaddleNose), 0),
 			)
 		}, "readings[7]", contact.ErrConflict},
-		"free":            {func(s *survey.TapeSurvey) { s.Readings = s.Readings[:8] }, "readings.bar_clamp.z", contact.ErrMissing},
-		"free across":     {func(s *survey.TapeSurvey) { s.Readings = append(s.Readings[:13:13], s.Readings[17:]...) }, "readings.hoods_left.y", contact.ErrMissing},
 		"kind":            {func(s *survey.TapeSurvey) { s.Readings[0].Kind = 9 }, "readings[0].kind", contact.ErrUnknown},
 		"no kind":         {func(s *survey.TapeSurvey) { s.Readings[0].Kind = 0 }, "readings[0].kind", contact.ErrUnknown},
 		"place":           {func(s *survey.TapeSurvey) { s.Readings[0].To = "bell" }, "readings[0].to", contact.ErrUnknown},
@@ -238,12 +237,54 @@ func TestTapeFaults(t *testing.T) {
 	s.Readings[1].Value += 10
 	_, err := s.Solve()
 	require.Len(t, contact.Faults(err), 2)
-	assert.Contains(t, err.Error(), "readings[1] 725 mm: want agreement with the other readings, from which it differs by 10 mm")
-	assert.Contains(t, err.Error(), "readings[2] 715 mm")
+	assert.Contains(t, err.Error(), "readings[1] 728.2044 mm: want agreement with the other readings, from which it differs by 10 mm")
+	assert.Contains(t, err.Error(), "readings[2] 718.2044 mm")
 
 	assert.Equal(t, "kind(9)", survey.TapeKind(9).String())
 	assert.Equal(t, "vertical", survey.Vertical.String())
 	trial.Names(t, survey.ParseTapeKind, survey.Direct, survey.Horizontal, survey.Vertical, survey.Lateral, survey.Tilt)
+}
+
+// What the readings do not tell is free, and what would settle it is said.
+func TestTapeFree(t *testing.T) {
+	for name, c := range map[string]struct {
+		change func(*survey.TapeSurvey)
+		free   []string
+	}{
+		"nothing": {func(*survey.TapeSurvey) {}, nil},
+		"along and up": {
+			func(s *survey.TapeSurvey) { s.Readings = s.Readings[:8] },
+			[]string{"bar_clamp.x with bar_clamp.z is free; one of these settles it: horizontal from bottom_bracket to bar_clamp, vertical from bottom_bracket to bar_clamp"},
+		},
+		"across": {
+			func(s *survey.TapeSurvey) { s.Readings = append(s.Readings[:13:13], s.Readings[17:]...) },
+			[]string{"hoods_left.x with hoods_left.y with hoods_right.x with hoods_right.y is free; one of these settles it: " +
+				"horizontal from bottom_bracket to hoods_left, lateral from bottom_bracket to hoods_left, " +
+				"horizontal from bottom_bracket to hoods_right, lateral from bottom_bracket to hoods_right"},
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := sheet(0)
+			c.change(&s)
+			fix, err := s.Solve()
+			require.NoError(t, err)
+			var free []string
+			for _, f := range fix.Free {
+				free = append(free, f.String())
+				for _, k := range f.Coordinates {
+					site, err := contact.ParseSite(string(k.Place))
+					require.NoError(t, err)
+					_, ok := fix.Position.At(site)
+					assert.False(t, ok, k)
+					_, ok = fix.Ranges.At(contact.Coordinate{Site: site, Axis: k.Axis})
+					assert.False(t, ok, k)
+				}
+			}
+			assert.Equal(t, c.free, free)
+			_, ok := fix.Position.At(contact.SaddleNose)
+			assert.True(t, ok)
+		})
+	}
 }
 
 // What readings across the bike say of a site counts, and nothing else: a saddle
@@ -289,27 +330,56 @@ func tapeOf(readings ...survey.TapeReading) survey.TapeSurvey {
 }
 
 // A bar as high as the saddle, told by the level and the direct distance of 660 mm: first
-// order has its height to ± 6 km, or numbers that overflow.
+// order has its height to ± 6 km, or numbers that overflow. By hand, half of its square over
+// 660 mm may be as much as the two differ, and √(2·3.84) mm more; and the saddle's millimetre
+// counts as well.
 func TestTapeAlongItsOwnComponent(t *testing.T) {
 	saddle, clamp := at(contact.SaddleReference), at(contact.BarClamp)
-	for level, known := range map[float64]bool{640: true, 650: true, 659.99: false, 660: false, 660.1: false, 660.5: false, 661: false, 663: false, 700: false} {
+	for _, level := range []float64{640, 650, 659.99, 660, 660.1, 660.5, 661, 663, 700} {
 		fix, err := tapeOf(
 			survey.TapeReading{Kind: survey.Vertical, From: survey.BottomBracket, To: saddle, Value: 705},
 			survey.TapeReading{Kind: survey.Horizontal, From: survey.BottomBracket, To: saddle, Value: -200},
 			survey.TapeReading{Kind: survey.Direct, From: saddle, To: clamp, Value: 660},
 			survey.TapeReading{Kind: survey.Horizontal, From: saddle, To: clamp, Value: level},
 		).Solve()
-		if !known {
-			assert.True(t, trial.FaultAt(err, "readings.bar_clamp.z", contact.ErrMissing), "%v: %v", level, err)
-			assert.Len(t, contact.Faults(err), 1, level)
+		if level == 700 {
+			assert.True(t, trial.FaultAt(err, "readings[2]", contact.ErrConflict), "%v: %v", level, err)
+			assert.True(t, trial.FaultAt(err, "readings[3]", contact.ErrConflict), "%v: %v", level, err)
 			continue
 		}
 		require.NoError(t, err, level)
+		assert.Empty(t, fix.Free, level)
+		r, ok := fix.Ranges.At(contact.Coordinate{Site: contact.BarClamp, Axis: contact.AxisZ})
+		require.True(t, ok, level)
+		assert.Equal(t, level > 655, r.Likelihood, level)
 		sigma, ok := fix.Covariance.Sigma(contact.BarClamp)
 		assert.True(t, ok)
-		drop := math.Sqrt(660*660 - level*level)
-		assert.InDelta(t, math.Hypot(1, math.Hypot(660, level)/drop), sigma.Z, 0.01, level) // and the lateral 2 mm, hardly
+		drop := math.Sqrt(max(0, 660*660-level*level))
+		if level < 655 {
+			assert.InDelta(t, math.Hypot(1, math.Hypot(660, level)/drop), sigma.Z, 0.01, level) // and the lateral 2 mm, hardly
+		}
+		off := 660 - level
+		far := math.Sqrt(2 * 660 * (off + math.Sqrt(2*3.8416+min(0, off)*min(0, off))))
+		assert.InDelta(t, 705-far, r.Low, 2.5, level)
+		if level > 655 {
+			assert.InDelta(t, 705+far, r.High, 2.5, level)
+		}
 	}
+
+	// With a worse tape that is as much as nothing, and the answer says what would tell.
+	fix, err := tapeOf(
+		survey.TapeReading{Kind: survey.Vertical, From: survey.BottomBracket, To: saddle, Value: 705},
+		survey.TapeReading{Kind: survey.Horizontal, From: survey.BottomBracket, To: saddle, Value: -200},
+		survey.TapeReading{Kind: survey.Direct, From: saddle, To: clamp, Value: 660, Sigma: 5},
+		survey.TapeReading{Kind: survey.Horizontal, From: saddle, To: clamp, Value: 660, Sigma: 5},
+	).Solve()
+	require.NoError(t, err)
+	require.Len(t, fix.Free, 1)
+	assert.Equal(t, "bar_clamp.z is free; one of these settles it: vertical from bottom_bracket to bar_clamp", fix.Free[0].String())
+	_, ok := fix.Position.At(contact.BarClamp)
+	assert.False(t, ok)
+	_, ok = fix.Position.At(contact.SaddleReference)
+	assert.True(t, ok, "what is known is there")
 }
 
 // An uncertainty that no tape has is refused, and of very unlike ones nothing false is said.
@@ -358,4 +428,94 @@ func TestTapeThatDoesNotConverge(t *testing.T) {
 	).Solve()
 	require.Error(t, err)
 	assert.NotContains(t, err.Error(), "e+")
+}
+
+// Tapes are held to ends of axles and of the head tube and to marks as well as to sites:
+// all come out where they are, and a mark between adds its uncertainty.
+func TestTapeFromAnywhere(t *testing.T) {
+	mark, axle := survey.Mark("plumb bob"), survey.FrontAxleLeft
+	bb, saddle, hoods := survey.BottomBracket, at(contact.SaddleReference), at(contact.HoodsLeft)
+	places := map[survey.Landmark]r3.Vec{
+		bb: {}, saddle: {X: -210, Z: 715}, hoods: {X: 588, Y: 207, Z: 655},
+		mark: {X: 80, Y: 140, Z: -100}, axle: {X: 601, Y: 55, Z: 72}, survey.HeadTubeTopLeft: {X: 383, Y: 19, Z: 566},
+	}
+	read := func(kind survey.TapeKind, from, to survey.Landmark) survey.TapeReading {
+		d := r3.Sub(places[to], places[from])
+		value := map[survey.TapeKind]float64{survey.Direct: r3.Norm(d), survey.Horizontal: d.X, survey.Vertical: d.Z, survey.Lateral: d.Y}[kind]
+		return survey.TapeReading{Kind: kind, From: from, To: to, Value: value, Sigma: 1}
+	}
+	var s survey.TapeSurvey
+	for _, pair := range [][2]survey.Landmark{{bb, mark}, {mark, axle}, {mark, survey.HeadTubeTopLeft}, {mark, saddle}} {
+		for _, kind := range []survey.TapeKind{survey.Horizontal, survey.Vertical, survey.Lateral} {
+			s.Readings = append(s.Readings, read(kind, pair[0], pair[1]))
+		}
+	}
+	// The hands by three straight distances from three places.
+	for _, from := range []survey.Landmark{axle, survey.HeadTubeTopLeft, saddle} {
+		s.Readings = append(s.Readings, read(survey.Direct, from, hoods))
+	}
+	fix, err := s.Solve()
+	require.NoError(t, err)
+	assert.Empty(t, fix.Free)
+	for _, site := range []contact.Site{contact.SaddleReference, contact.HoodsLeft} {
+		got, ok := fix.Position.At(site)
+		require.True(t, ok, site)
+		assert.InDelta(t, 0, r3.Norm(r3.Sub(places[at(site)], got)), 1e-5, site)
+	}
+	sigma, _ := fix.Covariance.Sigma(contact.SaddleReference)
+	assert.InDelta(t, math.Sqrt2, sigma.X, 1e-6, "to the mark and from it")
+}
+
+// Readings by one plumb line share its error: it is in both numbers, and in their
+// difference it is not.
+func TestTapeTogether(t *testing.T) {
+	s := tapeOf(
+		survey.TapeReading{Kind: survey.Horizontal, From: survey.BottomBracket, To: at(contact.SaddleReference), Value: -205, Sigma: 0.9, Together: "plumb line", Common: 1.2},
+		survey.TapeReading{Kind: survey.Horizontal, From: survey.BottomBracket, To: at(contact.BarClamp), Value: 470, Sigma: 0.9, Together: "plumb line", Common: 1.2},
+		survey.TapeReading{Kind: survey.Vertical, From: survey.BottomBracket, To: at(contact.SaddleReference), Value: 705},
+		survey.TapeReading{Kind: survey.Vertical, From: survey.BottomBracket, To: at(contact.BarClamp), Value: 640},
+	)
+	fix, err := s.Solve()
+	require.NoError(t, err)
+	a := contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisX}
+	b := contact.Coordinate{Site: contact.BarClamp, Axis: contact.AxisX}
+	v, _ := fix.Covariance.At(a, a)
+	both, _ := fix.Covariance.At(a, b)
+	assert.InDelta(t, 0.9*0.9+1.2*1.2, v, 1e-9)
+	assert.InDelta(t, 1.2*1.2, both, 1e-9)
+
+	for want, change := range map[string]func(r *survey.TapeReading){
+		"readings[0].together":  func(r *survey.TapeReading) { r.Together = "" },
+		"readings[0].common_mm": func(r *survey.TapeReading) { r.Common = 101 },
+	} {
+		bad := tapeOf(s.Readings...)
+		bad.Readings = append([]survey.TapeReading(nil), bad.Readings...)
+		change(&bad.Readings[0])
+		err := bad.Validate()
+		assert.Len(t, contact.Faults(err), 1, want)
+		assert.Equal(t, want, contact.Faults(err)[0].Path)
+	}
+}
+
+// There is an end to places and to what readings share.
+func TestTapeMostPlaces(t *testing.T) {
+	for _, shared := range []bool{false, true} {
+		var s survey.TapeSurvey
+		for i := range 40 {
+			name := strconv.Itoa(i)
+			r := survey.TapeReading{Kind: survey.Horizontal, From: survey.BottomBracket, To: survey.Mark(name), Value: float64(i), Sigma: 2}
+			if shared {
+				r.To, r.Together, r.Common = at(contact.BarClamp), name, 1
+			}
+			s.Readings = append(s.Readings, r)
+		}
+		if shared {
+			require.NoError(t, s.Validate())
+			s.Readings = append(s.Readings, s.Readings[0])
+			s.Readings[40].Together = "one more"
+		} else {
+			require.NoError(t, survey.TapeSurvey{Readings: s.Readings[:39]}.Validate())
+		}
+		assert.True(t, trial.FaultAt(s.Validate(), "readings", contact.ErrRange))
+	}
 }

@@ -1,94 +1,91 @@
 package survey
 
 import (
-	"fmt"
-	"math"
-	"slices"
-
 	"example.com/fitgeom/contact"
-	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/lsq"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/saddle"
 	"gonum.org/v1/gonum/spatial/r3"
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// A tapeProblem holds the readings as equations in the coordinates of the sites.
+// A tapeProblem holds the readings as equations in the coordinates of the places.
 type tapeProblem struct {
-	t     *TapeSurvey
-	sites []contact.Site
-	place map[contact.Site]int // index in x of a site's first coordinate
-	start []float64
-	names []string
-	rows  int
+	t      *TapeSurvey
+	places []tapePlace
+	ends   [][2]int // of each reading, the places it goes from and to; less than 0: none
+	common []int    // of each reading, the index of the error that it shares; -1: none
+	start  []float64
+	at     []r3.Vec // the places, as they are at x
 
 	noseUp, ground, tilt int // indexes in x; -1: none
+	errors               []int
 	lateral              []lateral
+	saddle               [saddle.Ends]int // places; -1: none
+	ties                 []saddle.Tie     // what is known of the saddle's shape
+	usual                []saddle.Tie     // what is supposed of it
+	supposed             bool             // whether usual counts
 }
 
-// A lateral is the assumption that a site, or the midpoint of two, lies on the mid-plane.
+// A lateral is the assumption that a place, or the midpoint of two, lies somewhere across
+// the bike.
 type lateral struct {
-	a, b  int // indexes of the Y coordinates whose mean is 0; b is -1 for a alone
-	sigma float64
+	a, b        int // indexes of the Y coordinates whose mean it is; b is -1 for a alone
+	mean, sigma float64
 }
 
 func newTapeProblem(t *TapeSurvey) *tapeProblem {
-	p := &tapeProblem{t: t, place: map[contact.Site]int{}, noseUp: -1, ground: -1, tilt: -1}
-	slope := false
-	for _, r := range t.Readings {
-		slope = slope || r.Kind == Tilt
-		for _, l := range [2]Landmark{r.From, r.To} {
-			if s, ok := tapeSite(l); ok && !slices.Contains(p.sites, s) {
-				p.sites = append(p.sites, s)
+	p := &tapeProblem{t: t, noseUp: -1, ground: -1, tilt: -1, saddle: [saddle.Ends]int{-1, -1, -1}}
+	slope := p.gather()
+	var has [saddle.Ends]bool
+	for i := range p.places {
+		for end, s := range saddle.Sites {
+			if p.places[i].site == s {
+				p.saddle[end], has[end] = i, true
 			}
-			if l == Ground && p.ground < 0 {
-				p.ground = p.unknown(-270, "ground")
-			}
-		}
-	}
-	slices.Sort(p.sites)
-	for _, s := range p.sites {
-		// If two points satisfy the same distances, the one closer to here is found.
-		v := s.Usual()
-		p.place[s] = p.unknown(v.X, s.String()+".x")
-		p.unknown(v.Y, s.String()+".y")
-		if !s.Group().Crank() {
-			p.unknown(v.Z, s.String()+".z") // a pedal's Z is 0 by definition
 		}
 	}
 	p.centre()
-	_, nose := p.place[contact.SaddleNose]
-	_, rear := p.place[contact.SaddleRear]
-	if slope && !(nose && rear) {
-		p.tilt = p.unknown(0, "saddle tilt")
+	if slope || saddle.Shows(t.Saddle, has) {
+		p.tilt = p.unknown(0)
 	}
 	if t.NoseUpSigma >= sigmaLeast { // less makes no difference
-		p.noseUp = p.unknown(t.NoseUp, "nose_up")
+		p.noseUp = p.unknown(t.NoseUp)
 	}
-	p.rows = len(t.Readings) + len(p.lateral)
-	if p.noseUp >= 0 {
-		p.rows++
-	}
+	p.ties, p.usual = saddle.Ties(t.Saddle, has, p.tilt >= 0)
+	p.at = make([]r3.Vec, len(p.places))
 	return p
 }
 
 // unknown adds an unknown number with a starting value, and returns its index.
-func (p *tapeProblem) unknown(start float64, name string) int {
-	p.start, p.names = append(p.start, start), append(p.names, name)
+func (p *tapeProblem) unknown(start float64) int {
+	p.start = append(p.start, start)
 	return len(p.start) - 1
 }
 
-// centre adds the assumptions for sites that the readings do not place across the bike.
+// centre adds the assumptions for places that the readings do not place across the bike.
 func (p *tapeProblem) centre() {
 	told := p.t.told()
-	for _, s := range p.sites {
-		y := p.place[s] + 1
-		right := s.On(contact.Right)
-		switch other, ok := p.place[right]; {
-		case s.Side() == contact.Centre && !told[At(s)]:
-			p.lateral = append(p.lateral, lateral{y, -1, centredSaddle})
-		case s.Side() == contact.Left && ok && !(told[At(s)] && told[At(right)]):
-			p.lateral = append(p.lateral, lateral{y, other + 1, centredPair})
+	find := map[Landmark]int{}
+	for i := range p.places {
+		find[p.places[i].landmark] = i
+	}
+	for i := range p.places {
+		k := &p.places[i]
+		y := k.at[1]
+		if y < 0 || told[k.landmark] && (k.site == 0 || k.site.Side() == contact.Centre) {
+			continue
+		}
+		if k.site == 0 {
+			p.lateral = append(p.lateral, lateral{y, -1, k.usual.Y, k.across})
+			continue
+		}
+		if k.site.Side() == contact.Centre {
+			p.lateral = append(p.lateral, lateral{y, -1, 0, centredSaddle})
+			continue
+		}
+		right := At(k.site.On(contact.Right))
+		if other, ok := find[right]; ok && k.site.Side() == contact.Left && !(told[k.landmark] && told[right]) {
+			p.lateral = append(p.lateral, lateral{y, p.places[other].at[1], 0, centredPair})
 		}
 	}
 }
@@ -108,25 +105,49 @@ func (t *TapeSurvey) told() map[Landmark]bool {
 	return told
 }
 
-// at returns a place in the axes of package contact.
-func (p *tapeProblem) at(x []float64, l Landmark) r3.Vec {
-	s, ok := tapeSite(l)
-	if !ok {
-		return r3.Vec{}
+// given is the number of residuals that come from readings and from what is stated with
+// them.
+func (p *tapeProblem) given() int {
+	n := len(p.t.Readings) + len(p.errors) + len(p.ties)
+	if p.noseUp >= 0 {
+		n++
 	}
-	i := p.place[s]
-	v := r3.Vec{X: x[i], Y: x[i+1]}
-	if !s.Group().Crank() {
-		v.Z = x[i+2]
+	return n
+}
+
+// rows is the number of residuals: after those that are given, the assumptions.
+func (p *tapeProblem) rows() int {
+	n := p.given() + len(p.lateral)
+	if p.supposed {
+		n += len(p.usual)
 	}
-	return v
+	return n
+}
+
+// place sets the places from the unknown numbers.
+func (p *tapeProblem) place(x []float64) {
+	for i := range p.places {
+		at := &p.places[i].at
+		v := &p.at[i]
+		*v = r3.Vec{}
+		if at[0] >= 0 {
+			v.X = x[at[0]]
+		}
+		if at[1] >= 0 {
+			v.Y = x[at[1]]
+		}
+		if at[2] >= 0 {
+			v.Z = x[at[2]]
+		}
+	}
 }
 
 // model computes for every reading the difference between its value at x and the reading,
-// and the derivatives by x, each divided by the reading's uncertainty. The assumptions
-// follow after the readings.
+// and the derivatives by x, each divided by the reading's uncertainty. What else is given
+// and assumed follows after the readings.
 func (p *tapeProblem) model(x, r, jac []float64) {
 	n := len(x)
+	p.place(x)
 	slope := p.t.NoseUp
 	if p.noseUp >= 0 {
 		slope = x[p.noseUp]
@@ -135,30 +156,72 @@ func (p *tapeProblem) model(x, r, jac []float64) {
 	m.sin, m.cos = num.Sincos(slope)
 	for i := range p.t.Readings {
 		k := &p.t.Readings[i]
-		m.row, m.sigma = jac[i*n:(i+1)*n], k.Sigma
-		r[i] = (m.reading(k) - k.Value) / k.Sigma
-	}
-	p.suppose(x, r, jac)
-}
-
-// suppose adds the assumptions about the mid-plane and the slope of the ground.
-func (p *tapeProblem) suppose(x, r, jac []float64) {
-	n := len(x)
-	i := len(p.t.Readings)
-	for _, l := range p.lateral {
-		half := 1.0
-		if l.b >= 0 {
-			half = 0.5
-			r[i] += half * x[l.b] / l.sigma
-			jac[i*n+l.b] = half / l.sigma
+		m.row, m.sigma, m.ends = jac[i*n:(i+1)*n], k.Sigma, p.ends[i]
+		if shared := p.common[i]; shared >= 0 {
+			m.row[shared] = k.Common / m.sigma
+			r[i] = k.Common * x[shared] / m.sigma
 		}
-		r[i] += half * x[l.a] / l.sigma
-		jac[i*n+l.a] = half / l.sigma
+		r[i] += (m.reading(k) - k.Value) / m.sigma
+	}
+	i := len(p.t.Readings)
+	for _, e := range p.errors {
+		r[i], jac[i*n+e] = x[e], 1
 		i++
 	}
 	if p.noseUp >= 0 {
 		r[i] = (x[p.noseUp] - p.t.NoseUp) / p.t.NoseUpSigma
 		jac[i*n+p.noseUp] = 1 / p.t.NoseUpSigma
+		i++
+	}
+	p.tied(p.ties, x, r[i:], jac[i*n:])
+	i += len(p.ties)
+	p.beside(x, r[i:], jac[i*n:])
+	i += len(p.lateral)
+	if p.supposed {
+		p.tied(p.usual, x, r[i:], jac[i*n:])
+	}
+}
+
+// beside fills in the assumptions across the bike.
+func (p *tapeProblem) beside(x, r, jac []float64) {
+	n := len(x)
+	for i, l := range p.lateral {
+		half, at := 1.0, x[l.a]
+		if l.b >= 0 {
+			half, at = 0.5, (x[l.a]+x[l.b])/2
+			jac[i*n+l.b] = half / l.sigma
+		}
+		r[i] = (at - l.mean) / l.sigma
+		jac[i*n+l.a] = half / l.sigma
+	}
+}
+
+// tied fills in the rows of ties.
+func (p *tapeProblem) tied(ties []saddle.Tie, x, r, jac []float64) {
+	n := len(x)
+	var at [saddle.Ends]r3.Vec
+	for end, i := range p.saddle {
+		if i >= 0 {
+			at[end] = p.at[i]
+		}
+	}
+	sin, cos := 0.0, 1.0
+	if p.tilt >= 0 {
+		sin, cos = num.Sincos(x[p.tilt])
+	}
+	for i, t := range ties {
+		value, by := t.At(&at, sin, cos)
+		r[i] = (value - t.Value) / t.Sigma
+		row := jac[i*n : (i+1)*n]
+		for end, k := range p.saddle {
+			if k >= 0 {
+				row[p.places[k].at[0]] += by.Ends[end].X / t.Sigma
+				row[p.places[k].at[2]] += by.Ends[end].Z / t.Sigma
+			}
+		}
+		if p.tilt >= 0 {
+			row[p.tilt] += by.Tilt * num.Rad / t.Sigma
+		}
 	}
 }
 
@@ -169,6 +232,7 @@ type tapeModel struct {
 	slope    float64 // of the ground, degrees
 	sin, cos float64
 
+	ends  [2]int
 	row   []float64 // derivatives of the current reading by x, divided by its uncertainty
 	sigma float64
 }
@@ -176,9 +240,11 @@ type tapeModel struct {
 // reading returns what a reading would be, and fills in its row.
 func (m *tapeModel) reading(k *TapeReading) float64 {
 	if k.Kind == Tilt {
-		return m.tilt()
+		m.bySlope(1 / num.Rad)
+		m.row[m.p.tilt] = 1 / m.sigma
+		return m.slope + m.x[m.p.tilt]
 	}
-	d := r3.Sub(m.p.at(m.x, k.To), m.p.at(m.x, k.From))
+	d := r3.Sub(m.end(1), m.end(0))
 	var e r3.Vec // derivative by the end; that by the start is its opposite
 	var value, bySlope float64
 	switch k.Kind {
@@ -200,10 +266,18 @@ func (m *tapeModel) reading(k *TapeReading) float64 {
 		value = d.Y
 	case Tilt: // has no ends
 	}
-	m.by(k.To, e)
-	m.by(k.From, r3.Scale(-1, e))
+	m.by(1, e)
+	m.by(0, r3.Scale(-1, e))
 	m.bySlope(bySlope)
 	return value
+}
+
+// end returns where the reading starts (0) or ends (1).
+func (m *tapeModel) end(i int) r3.Vec {
+	if k := m.ends[i]; k >= 0 {
+		return m.p.at[k]
+	}
+	return r3.Vec{}
 }
 
 // ground adds the height of the ground to a reading with the ground at one end.
@@ -215,33 +289,16 @@ func (m *tapeModel) ground(end Landmark, sign, value float64) float64 {
 	return value + sign*m.x[m.p.ground]
 }
 
-// tilt returns the slope of the saddle from the horizontal, in degrees.
-func (m *tapeModel) tilt() float64 {
-	m.bySlope(1 / num.Rad)
-	if m.p.tilt >= 0 {
-		m.row[m.p.tilt] = 1 / m.sigma
-		return m.slope + m.x[m.p.tilt]
-	}
-	nose, rear := At(contact.SaddleNose), At(contact.SaddleRear)
-	line := r3.Sub(m.p.at(m.x, nose), m.p.at(m.x, rear))
-	square := (line.X*line.X + line.Z*line.Z) * num.Rad
-	v := r3.Vec{X: -line.Z / square, Z: line.X / square}
-	m.by(nose, v)
-	m.by(rear, r3.Scale(-1, v))
-	return m.slope + num.Atan2(line.Z, line.X)
-}
-
-// by adds the derivative of the reading by a place.
-func (m *tapeModel) by(l Landmark, v r3.Vec) {
-	s, ok := tapeSite(l)
-	if !ok {
+// by adds the derivative of the reading by its start (0) or its end (1).
+func (m *tapeModel) by(i int, v r3.Vec) {
+	k := m.ends[i]
+	if k < 0 {
 		return
 	}
-	j := m.p.place[s]
-	m.row[j] += v.X / m.sigma
-	m.row[j+1] += v.Y / m.sigma
-	if !s.Group().Crank() {
-		m.row[j+2] += v.Z / m.sigma
+	for axis, by := range [3]float64{v.X, v.Y, v.Z} {
+		if j := m.p.places[k].at[axis]; j >= 0 {
+			m.row[j] += by / m.sigma
+		}
 	}
 }
 
@@ -252,123 +309,80 @@ func (m *tapeModel) bySlope(by float64) {
 	}
 }
 
-// undetermined reports the coordinates that the readings do not determine.
-func (p *tapeProblem) undetermined(fit *lsq.Fit) error {
-	var f fault.List
-	seen := map[int]bool{}
-	for _, free := range fit.Free {
-		k := 0
-		for j, v := range free {
-			if math.Abs(v) > math.Abs(free[k])*(1+1e-6) { // the first of equals, on every processor
-				k = j
+// find fits the readings, and supposes the usual of the saddle where that tells more: where
+// readings alone tell as much, nothing is supposed, and where they speak against it neither.
+func (p *tapeProblem) find() *lsq.Search {
+	found := p.solve()
+	if len(p.usual) == 0 {
+		return found
+	}
+	if found.Best.Converged {
+		p.place(found.Best.X)
+		r, jac := make([]float64, len(p.usual)), make([]float64, len(p.usual)*len(p.start))
+		p.tied(p.usual, found.Best.X, r, jac)
+		if !found.Best.Improves(jac) {
+			return found
+		}
+	}
+	p.supposed = true
+	supposing := p.solve()
+	if supposing.Best.Outdoes(&found.Best) {
+		return supposing
+	}
+	p.supposed = false
+	return found
+}
+
+// solve looks for the best fit. A direct distance does not tell whether its end lies above
+// or below its start, so both are tried, for the end alone and for all that goes with it;
+// and of places that may be anywhere, also whether it lies in front or behind. Where the
+// best fit so far is a contradiction, what looks hopeless is tried too.
+func (p *tapeProblem) solve() *lsq.Search {
+	s := lsq.NewSearch(p.start, p.rows(), p.model)
+	for s.Better = true; s.Better; {
+		s.Better = false
+		for i, r := range p.t.Readings {
+			if r.Kind == Direct {
+				p.turn(s, p.ends[i][0], p.ends[i][1])
+				p.turn(s, p.ends[i][1], p.ends[i][0])
 			}
 		}
-		if !seen[k] {
-			f.Add("readings."+p.names[k], "", "one more reading that determines it", contact.ErrMissing)
-		}
-		seen[k] = true
-	}
-	return f.Err()
-}
-
-// contradiction reports the readings that are most likely wrong, if the readings do not
-// agree.
-func (p *tapeProblem) contradiction(fit *lsq.Fit) error {
-	freedom := float64(p.rows - len(p.start))
-	if fit.Converged && !(freedom > 0 && (distuv.ChiSquared{K: freedom}).Survival(fit.Chi2) < scatters) {
-		return nil
-	}
-	var f fault.List
-	most := 0.0
-	for i := range p.t.Readings {
-		most = max(most, math.Abs(fit.Studentized(i)))
-	}
-	for i, r := range p.t.Readings {
-		// Where two readings check only each other, either may be wrong: name both.
-		if s := fit.Studentized(i); s != 0 && math.Abs(s) >= 0.98*most {
-			want := "agreement with the other readings"
-			if by := -s * s / fit.R[i] * r.Sigma; math.Abs(by) <= 2000 { // else the others tell no value
-				want += ", from which it differs by " + num.Text(by, r.Kind.unit())
-			}
-			f.Add(fmt.Sprintf("readings[%d]", i), num.Text(r.Value, r.Kind.unit()), want, contact.ErrConflict)
+		if !s.Better && !s.Bold && !agrees(&s.Best) {
+			s.Better, s.Bold = true, true
 		}
 	}
-	if f.Len() == 0 { // no reading is checked by others, or nothing could be computed
-		f.Add("readings", "no position found", "readings that some position comes close to", contact.ErrConflict)
-	}
-	return f.Err()
+	return s
 }
 
-// fix returns the result of the fit.
-func (p *tapeProblem) fix(fit *lsq.Fit) (Fix, error) {
-	r := tapeResult{x: fit.X}
-	for _, s := range p.sites {
-		i := p.place[s]
-		r.fix.Position.Set(s, p.at(fit.X, At(s)))
-		r.add(s, contact.AxisX, term{i, 1})
-		r.add(s, contact.AxisY, term{i + 1, 1})
-		if !s.Group().Crank() {
-			r.add(s, contact.AxisZ, term{i + 2, 1})
-		} else {
-			r.add(s, contact.AxisZ)
+// turn tries a place on the other sides of one from which it has a distance.
+func (p *tapeProblem) turn(s *lsq.Search, from, place int) {
+	if place < 0 {
+		return
+	}
+	over := func(axis int, all bool) {
+		if p.places[place].at[axis] >= 0 {
+			s.Try(func(x []float64) { p.over(x, from, place, axis, all) })
 		}
 	}
-	nose, ok1 := p.place[contact.SaddleNose]
-	rear, ok2 := p.place[contact.SaddleRear]
-	switch {
-	case ok1 && ok2:
-		r.attitude(nose, rear)
-	case p.tilt >= 0:
-		r.fix.Position.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: fit.X[p.tilt]})
-		r.add(contact.SaddleReference, contact.AxisTilt, term{p.tilt, 1})
+	over(2, false)
+	over(2, true)
+	if p.places[place].site == 0 {
+		over(0, false)
 	}
-	var f fault.List
-	f.In("position", r.fix.Position.Validate())
-	if err := f.Err(); err != nil {
-		return Fix{}, err
+}
+
+// over moves a place to the other side of another one along an axis, and all that is fixed
+// to it as well if asked to.
+func (p *tapeProblem) over(x []float64, from, place, axis int, all bool) {
+	level := 0.0
+	if from >= 0 && p.places[from].at[axis] >= 0 {
+		level = x[p.places[from].at[axis]]
 	}
-	var err error
-	r.fix.Covariance, err = contact.NewCovariance(r.coords, func(i, j int) float64 { return fit.Covariance(r.slopes[i], r.slopes[j]) })
-	return r.fix, err
-}
-
-// A tapeResult is a Fix under construction.
-type tapeResult struct {
-	x      []float64
-	fix    Fix
-	coords []contact.Coordinate
-	slopes [][]float64 // derivatives of each coordinate by x
-}
-
-// A term is the derivative by one unknown number.
-type term struct {
-	at int
-	by float64
-}
-
-// add adds a coordinate of the position and its derivatives by the unknown numbers.
-func (r *tapeResult) add(s contact.Site, a contact.Axis, terms ...term) {
-	v := make([]float64, len(r.x))
-	for _, k := range terms {
-		v[k.at] = k.by
-	}
-	r.coords, r.slopes = append(r.coords, contact.Coordinate{Site: s, Axis: a}), append(r.slopes, v)
-}
-
-// attitude adds the direction of the saddle. nose and rear are the indexes in x of their
-// first coordinates.
-func (r *tapeResult) attitude(nose, rear int) {
-	x, y, z := r.x[nose]-r.x[rear], r.x[nose+1]-r.x[rear+1], r.x[nose+2]-r.x[rear+2]
-	r.fix.Position.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: num.Atan2(z, x), Yaw: num.Atan2(y, x)})
-	for _, k := range []struct {
-		axis contact.Axis
-		v    float64
-		at   int
-	}{{contact.AxisTilt, z, 2}, {contact.AxisYaw, y, 1}} {
-		square := (x*x + k.v*k.v) * num.Rad
-		r.add(
-			contact.SaddleReference, k.axis,
-			term{nose, -k.v / square}, term{rear, k.v / square}, term{nose + k.at, x / square}, term{rear + k.at, -x / square},
-		)
+	moves := p.places[place].site
+	for i := range p.places {
+		k := &p.places[i]
+		if i == place || all && k.site != 0 && moves != 0 && k.site.Group() == moves.Group() && k.at[axis] >= 0 {
+			x[k.at[axis]] = 2*level - x[k.at[axis]]
+		}
 	}
 }

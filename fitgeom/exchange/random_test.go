@@ -153,13 +153,16 @@ func (d dice) survey() survey.Survey {
 }
 
 func (d dice) tape() survey.TapeSurvey {
-	s := survey.TapeSurvey{NoseUp: d.maybe(-10, 10), NoseUpSigma: d.maybe(0, 5)}
+	s := survey.TapeSurvey{NoseUp: d.maybe(-10, 10), NoseUpSigma: d.maybe(0, 5), Saddle: d.saddleProfile()}
 	for range 1 + d.IntN(8) {
 		r := survey.TapeReading{Kind: survey.Direct + survey.TapeKind(d.IntN(5)), Sigma: d.in(0.1, 10)}
 		if r.Kind == survey.Tilt {
 			r.Value = d.in(-45, 45)
 		} else {
 			r.Value, r.From, r.To = d.in(0, 2000), survey.BottomBracket, survey.At(contact.Sites()[d.IntN(int(contact.FootLeft)-1)])
+		}
+		if d.yes() {
+			r.Together, r.Common = "plumb line", r.Sigma*d.in(0.1, 0.9)
 		}
 		s.Readings = append(s.Readings, r)
 	}

@@ -224,6 +224,14 @@ func full(t *testing.T) map[string][][]byte {
 		s.Covariance, s.Sigma = [3][3]float64{}, r3.Vec{X: 0.01, Y: 0.01, Z: 0.01}
 		addFull(t, all, "survey", s)
 	}
+	profile := contact.SaddleProfile{NoseAhead: 140, RearBehind: 130, NoseAbove: -8, RearAbove: 3, Sigma: 1}
+	tape := frozenTape
+	tape.Saddle, tape.Readings = profile, slices.Clone(tape.Readings)
+	for i := range tape.Readings {
+		r := &tape.Readings[i]
+		r.Together, r.Common = "one mark", r.Sigma/2
+	}
+	addFull(t, all, "tape_survey", tape)
 	c, sheet := frozenChart, frozenSheet
 	for i, d := range chart.Dimensions() {
 		lo, hi := d.Range()
@@ -233,7 +241,7 @@ func full(t *testing.T) map[string][][]byte {
 		sheet.Entries = append(sheet.Entries[:i:i], convert.Entry{Measure: m, Value: 1, Sigma: 1})
 	}
 	addFull(t, all, "chart", c)
-	sheet.Basis.Saddle = contact.SaddleProfile{NoseAhead: 140, RearBehind: 130, NoseAbove: -8, RearAbove: 3, Sigma: 1}
+	sheet.Basis.Saddle = profile
 	addFull(t, all, "sheet", sheet)
 	upper := frozenBody
 	upper.Upper.Keep = 2

@@ -69,6 +69,8 @@ var structs = []any{
 	rider.UpperPosture{},
 	survey.Finding{},
 	survey.Fix{},
+	survey.Freedom{},
+	survey.PlaceCoordinate{},
 	survey.Reading{},
 	survey.Registration{},
 	survey.Residual{},

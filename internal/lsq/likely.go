@@ -31,8 +31,12 @@ func (f *Fit) Likely(q *Question) []Likely {
 	n := len(f.X)
 	all := make([]Likely, n)
 	spans := make([]Span, n)
+	with := make([]float64, n)
 	for j := range n {
-		share, freedom := f.assumed(j, q.Read)
+		for k := range n {
+			with[k] = f.Cov.At(j, k)
+		}
+		share, freedom := f.assumed(with, with[j], q.Read, 0)
 		all[j].Assumed = share
 		spans[j] = Span{At: j, Factor: student95(freedom), Reach: q.Widest[j]}
 	}
@@ -105,31 +109,41 @@ func (q *Question) Beyond(f *Fit) []Fit {
 	return beyond
 }
 
-// Half95 returns half the range that holds 95 %, of a number that is known by readings or by
-// an assumption. That there may be better assumptions is allowed for.
-func Half95(variance float64, assumed bool) float64 {
-	if assumed {
-		return student95(known) * math.Sqrt(variance)
+// Half95 returns half the range that holds 95 % of a number with a gradient by X, to first
+// order, and the share of its variance that comes from what was assumed: from residuals
+// after the first ones, which are of readings, and from variance beyond them all.
+func (f *Fit) Half95(gradient []float64, read int, beyond float64) (half, assumed float64) {
+	n := len(f.X)
+	with := make([]float64, n)
+	variance := beyond
+	for j, a := range gradient {
+		if a == 0 {
+			continue
+		}
+		for k := range n {
+			with[k] += a * f.Cov.At(j, k)
+		}
 	}
-	return student95(math.Inf(1)) * math.Sqrt(variance)
+	for j, a := range gradient {
+		variance += a * with[j]
+	}
+	share, freedom := f.assumed(with, variance, read, beyond)
+	return student95(freedom) * math.Sqrt(variance), share
 }
 
 // known is the degrees of freedom of an assumption: how wide it scatters is known to about
 // a third, and that is half of 1/0.32² (JCGM 100:2008, G.4.2).
 const known = 5
 
-// assumed returns the share of a coordinate's variance that comes from residuals that are
-// no readings, and the effective degrees of freedom of the whole.
-func (f *Fit) assumed(j, read int) (share, freedom float64) {
+// assumed returns the share of the variance of a number, with these covariances with X, that
+// comes from what was assumed, and the effective degrees of freedom of the whole.
+func (f *Fit) assumed(with []float64, variance float64, read int, beyond float64) (share, freedom float64) {
 	n := len(f.X)
-	variance := f.Cov.At(j, j)
-	sum, fourth := 0.0, 0.0
+	sum, fourth := beyond, beyond*beyond/known
 	for i := read; i < len(f.R); i++ {
 		by := 0.0
 		for k, a := range f.Jac[i*n : (i+1)*n] {
-			if a != 0 {
-				by += a * f.Cov.At(k, j)
-			}
+			by += a * with[k]
 		}
 		sum += by * by
 		fourth += by * by * by * by / known

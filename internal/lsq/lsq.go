@@ -33,8 +33,7 @@ type Fit struct {
 	// Converged says that the last step was no more than rounding.
 	Converged bool
 
-	rest *mat.SymDense // Cov with what Loosen freed held fast; nil: Cov
-	w    *workspace    // of a fit that is not finished
+	w *workspace // of a fit that is not finished
 }
 
 const (
@@ -369,36 +368,35 @@ func echelon(vectors [][]float64) {
 	}
 }
 
-// Loosen frees the coordinates that are known to no better than a standard uncertainty:
-// where first order says so, it is out of its depth. An observation does not depend on
-// them any more, so that others check it. Cov stays as it is.
-func (f *Fit) Loosen(sigma float64) {
+// Held returns the fit as if the coordinates that first order knows to no better than a
+// standard uncertainty were known. Such a coordinate could follow any one observation, so
+// that no other would check it; and first order is out of its depth there.
+func (f *Fit) Held(sigma float64) *Fit {
 	n := len(f.X)
-	loose := false
+	held := *f
 	for j := range n {
 		if f.Cov.At(j, j) <= sigma*sigma {
 			continue
 		}
-		loose = true
+		if &held.Jac[0] == &f.Jac[0] {
+			held.Jac = append([]float64(nil), f.Jac...)
+		}
 		for i := range f.R {
-			f.Jac[i*n+j] = 0
+			held.Jac[i*n+j] = 0
 		}
 	}
-	if !loose {
-		return
+	if n == 0 || &held.Jac[0] == &f.Jac[0] {
+		return f
 	}
-	cov := f.Cov
-	f.Free = nil
+	held.Free = nil
 	w := newWorkspace(n, len(f.R))
-	w.prepare(f)
-	w.finish(f)
-	f.Cov, f.rest = cov, f.Cov
+	w.prepare(&held)
+	w.finish(&held)
+	return &held
 }
 
 // Covariance returns the covariance of two numbers with the gradients u and v by X.
-func (f *Fit) Covariance(u, v []float64) float64 { return covariance(f.Cov, u, v) }
-
-func covariance(cov *mat.SymDense, u, v []float64) float64 {
+func (f *Fit) Covariance(u, v []float64) float64 {
 	sum := 0.0
 	for j, a := range u {
 		if a == 0 {
@@ -406,7 +404,7 @@ func covariance(cov *mat.SymDense, u, v []float64) float64 {
 		}
 		for k, b := range v {
 			if b != 0 {
-				sum += a * b * cov.At(j, k)
+				sum += a * b * f.Cov.At(j, k)
 			}
 		}
 	}
@@ -418,9 +416,6 @@ func covariance(cov *mat.SymDense, u, v []float64) float64 {
 func (f *Fit) Leverage(i int) float64 {
 	n := len(f.X)
 	row := f.Jac[i*n : (i+1)*n]
-	if f.rest != nil {
-		return covariance(f.rest, row, row)
-	}
 	return f.Covariance(row, row)
 }
 

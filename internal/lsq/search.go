@@ -16,6 +16,7 @@ type Search struct {
 	// Bold says to try also what looks hopeless at first.
 	Bold bool
 
+	tries         int // that are left
 	model         Model
 	start         []float64
 	tried         []Fit // all that are no others
@@ -27,7 +28,8 @@ func NewSearch(start []float64, m int, model Model) *Search {
 	n := len(start)
 	return &Search{
 		Best: Solve(start, m, model), model: model, start: start,
-		x: make([]float64, n), r: make([]float64, m), scratch: make([]float64, m*n),
+		tries: min(mostTries, mostWork/max(1, n*n*m)),
+		x:     make([]float64, n), r: make([]float64, m), scratch: make([]float64, m*n),
 	}
 }
 
@@ -37,6 +39,9 @@ const (
 	// chance is by how much the sum of squares of what is right may exceed the least: the
 	// square of the widest range's factor.
 	chance = 6
+	// mostTries bounds how often a search tries, and mostWork how often times the numbers in
+	// the normal equations of all observations.
+	mostTries, mostWork = 200, 5e7
 	// same is a distance of two fits, in the units of x, that is none.
 	same = 1e-3
 )
@@ -49,9 +54,10 @@ func (s *Search) Try(change func(x []float64)) {
 	clear(s.r)
 	clear(s.scratch)
 	s.model(s.x, s.r, s.scratch)
-	if square(s.r) > 100+10*s.Best.Chi2 && !s.Bold { // hopeless
+	if square(s.r) > 100+10*s.Best.Chi2 && !s.Bold || s.tries == 0 { // hopeless
 		return
 	}
+	s.tries--
 	other := descend(s.x, len(s.r), s.model)
 	if other.Converged && s.apart(other.X, s.Best.X) >= same &&
 		other.Chi2 < s.Best.Chi2+chance && !slices.ContainsFunc(s.tried, func(t Fit) bool { return s.apart(t.X, other.X) < same }) {

@@ -2,12 +2,17 @@ package lsq
 
 import "math"
 
+// mostSteps bounds how often all walks of a tracer compute the model. Of twelve measures that
+// all need it, they do so some 400 times. What is not found by then is not known.
+const mostSteps = 3000
+
 // A tracer follows the least sum of squares away from a fit.
 type tracer struct {
 	fit    *Fit
 	model  Model
 	spans  []Span
 	forks  []fork
+	steps  int     // that were made
 	small  float64 // how near, relative to it, the end of a range is found
 	n, m   int
 	x, r   []float64
@@ -119,6 +124,9 @@ func (t *tracer) follow(s Span, sign float64) float64 {
 	limit := t.fit.Chi2 + rise
 	inside, longest, damping, careful := t.x[j], math.Inf(1), 0.0, false
 	for range most {
+		if t.steps++; t.steps > mostSteps {
+			return sign * math.Inf(1)
+		}
 		t.equations(damping, careful)
 		t.factor(j)
 		t.substitute(t.step, t.slope)

@@ -1,0 +1,293 @@
+package survey
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/lsq"
+	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/saddle"
+	"gonum.org/v1/gonum/spatial/r3"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// How wide the range of a coordinate may be: what may lie in a wider one is free, since one
+// knows as much of any bicycle.
+const (
+	widest     = 200 // mm
+	widestTilt = 30  // degrees
+)
+
+// contradicts is the chance below which readings contradict one another: none of a
+// million good surveys is to be refused.
+const contradicts = 1e-6
+
+// agrees reports whether readings do not contradict one another.
+func agrees(fit *lsq.Fit) bool {
+	freedom := float64(len(fit.R) - len(fit.X) + len(fit.Free))
+	return fit.Converged && (fit.Chi2 < 1e-6 || distuv.ChiSquared{K: max(1, freedom)}.Survival(fit.Chi2) >= contradicts)
+}
+
+// contradiction reports the readings that are most likely wrong, if the readings do not
+// agree.
+func (p *tapeProblem) contradiction(fit *lsq.Fit) error {
+	if agrees(fit) {
+		return nil
+	}
+	var f fault.List
+	most := 0.0
+	fit = fit.Held(widest / 2)
+	for i := range p.t.Readings {
+		most = max(most, math.Abs(fit.Studentized(i)))
+	}
+	for i, r := range p.t.Readings {
+		// Where two readings check only each other, either may be wrong: name both.
+		if s := fit.Studentized(i); s != 0 && math.Abs(s) >= 0.98*most {
+			want := "agreement with the other readings"
+			if by := -s * s / fit.R[i] * r.Sigma; math.Abs(by) <= 2000 { // else the others tell no value
+				want += ", from which it differs by " + num.Text(by, r.Kind.unit())
+			}
+			f.Add(fmt.Sprintf("readings[%d]", i), num.Text(r.Value, r.Kind.unit()), want, contact.ErrConflict)
+		}
+	}
+	if f.Len() == 0 { // no reading is checked by others, or nothing could be computed
+		f.Add("readings", "no position found", "readings that some position comes close to", contact.ErrConflict)
+	}
+	return f.Err()
+}
+
+// question asks for ranges.
+func (p *tapeProblem) question() *lsq.Question {
+	q := &lsq.Question{Model: p.model, Read: p.given(), Widest: make([]float64, len(p.start))}
+	for j := range q.Widest {
+		q.Widest[j] = widest
+	}
+	for _, j := range append([]int{p.tilt, p.noseUp}, p.errors...) {
+		if j >= 0 {
+			q.Widest[j] = widestTilt
+		}
+	}
+	return q
+}
+
+// result returns what the fit tells.
+func (p *tapeProblem) result(found *lsq.Search) (Fix, error) {
+	fit := &found.Best
+	q := p.question()
+	q.Others = found.Likely()
+	ranges := fit.Likely(q)
+	r := p.read(fit, ranges)
+	for _, way := range fit.Ways(r.loose) {
+		if free := p.freedom(way); len(free.Coordinates) > 0 {
+			r.fix.Free = append(r.fix.Free, free)
+		}
+	}
+	var f fault.List
+	f.In("position", r.fix.Position.Validate())
+	if err := f.Err(); err != nil {
+		return Fix{}, err
+	}
+	line := slices.Index(r.coords, r.line)
+	var err error
+	r.fix.Covariance, err = contact.NewCovariance(r.coords, func(i, j int) float64 {
+		v := fit.Covariance(r.slopes[i], r.slopes[j])
+		if i == line && j == line {
+			v += r.beyond
+		}
+		return v
+	})
+	if err != nil {
+		return Fix{}, err
+	}
+	for _, o := range append(found.Equal, q.Beyond(fit)...) {
+		other := p.position(o.X, r.loose)
+		if len(r.fix.Others) < mostOthers && other.Validate() == nil && !same(other, r.fix.Position) &&
+			!slices.ContainsFunc(r.fix.Others, func(k contact.Position) bool { return same(k, other) }) {
+			r.fix.Others = append(r.fix.Others, other)
+		}
+	}
+	return r.fix, nil
+}
+
+// mostOthers bounds the other positions of a fix: each place by itself may have two, and
+// every mix of them is one.
+const mostOthers = 8
+
+// same reports whether two positions are the same to a hundredth of a mm.
+func same(p, q contact.Position) bool {
+	_, far, _ := p.Sub(q).Largest()
+	return far < 0.01
+}
+
+// A tapeResult is a Fix under construction.
+type tapeResult struct {
+	p      *tapeProblem
+	fit    *lsq.Fit
+	ranges []lsq.Likely
+	loose  []bool
+	fix    Fix
+	coords []contact.Coordinate
+	slopes [][]float64 // derivatives of each coordinate by x
+
+	line   contact.Coordinate // the tilt, where the line through nose and rear stands for it
+	beyond float64            // and the variance that comes from that
+}
+
+// read reads off a fit where the places are.
+func (p *tapeProblem) read(fit *lsq.Fit, ranges []lsq.Likely) *tapeResult {
+	r := &tapeResult{p: p, fit: fit, ranges: ranges, loose: lsq.Unknown(ranges)}
+	r.fix.Position = p.position(fit.X, r.loose)
+	for i := range p.places {
+		k := &p.places[i]
+		for axis, j := range k.at {
+			if k.site != 0 && j >= 0 && !r.loose[j] {
+				r.add(contact.Coordinate{Site: k.site, Axis: contact.Axis(axis)}, j)
+			}
+		}
+		if r.free(i) {
+			continue
+		}
+		if k.site == 0 {
+			r.mark(k, p.at[i])
+			continue
+		}
+		for axis, j := range k.at {
+			r.slope(contact.Coordinate{Site: k.site, Axis: contact.Axis(axis)}, term{j, 1})
+		}
+	}
+	r.attitude()
+	return r
+}
+
+// free reports whether a coordinate of a place is free.
+func (r *tapeResult) free(place int) bool { return r.p.free(place, r.loose) }
+
+func (p *tapeProblem) free(place int, loose []bool) bool {
+	return place < 0 || slices.ContainsFunc(p.places[place].at[:], func(j int) bool { return j >= 0 && loose[j] })
+}
+
+// position returns the sites that are known: with the direction of the saddle, which is its
+// tilt if that was read or its profile is known, and otherwise that of the line through nose
+// and rear; and its yaw by that line.
+func (p *tapeProblem) position(x []float64, loose []bool) contact.Position {
+	p.place(x)
+	var q contact.Position
+	for i := range p.places {
+		if k := &p.places[i]; k.site != 0 && !p.free(i, loose) {
+			q.Set(k.site, p.at[i])
+		}
+	}
+	nose, rear := p.saddle[saddle.Nose], p.saddle[saddle.Rear]
+	ends := !p.free(nose, loose) && !p.free(rear, loose)
+	if p.tilt >= 0 && loose[p.tilt] || p.tilt < 0 && !ends {
+		return q
+	}
+	var a contact.Attitude
+	if ends {
+		d := r3.Sub(p.at[nose], p.at[rear])
+		a.Tilt, a.Yaw = num.Atan2(d.Z, d.X), num.Atan2(d.Y, d.X)
+	}
+	if p.tilt >= 0 {
+		a.Tilt = x[p.tilt]
+	}
+	q.SetAttitude(contact.SaddleReference, a)
+	return q
+}
+
+// mark adds a place that is no site.
+func (r *tapeResult) mark(k *tapePlace, at r3.Vec) {
+	m := mark{landmark: k.landmark, at: at}
+	for axis, to := range [3]*float64{&m.sigma.X, &m.sigma.Y, &m.sigma.Z} {
+		if j := k.at[axis]; j >= 0 {
+			*to = math.Sqrt(r.fit.Cov.At(j, j))
+		}
+	}
+	r.fix.marks = append(r.fix.marks, m)
+}
+
+// add adds the range of a coordinate that is one of the unknown numbers.
+func (r *tapeResult) add(c contact.Coordinate, j int) {
+	l := r.ranges[j]
+	r.fix.Ranges = append(r.fix.Ranges, contact.Range{Coordinate: c, Low: l.Low, High: l.High, Likelihood: l.Likelihood, Assumed: l.Assumed})
+}
+
+// A term is the derivative by one unknown number.
+type term struct {
+	at int // -1: none
+	by float64
+}
+
+// slope adds a coordinate of the position and its derivatives by the unknown numbers.
+func (r *tapeResult) slope(c contact.Coordinate, terms ...term) {
+	v := make([]float64, len(r.fit.X))
+	for _, k := range terms {
+		if k.at >= 0 {
+			v[k.at] = k.by
+		}
+	}
+	r.coords, r.slopes = append(r.coords, c), append(r.slopes, v)
+}
+
+// attitude adds the ranges of the saddle's direction. Where the line through nose and rear
+// stands for the tilt, how much they differ counts.
+func (r *tapeResult) attitude() {
+	p := r.p
+	a, ok := r.fix.Position.Attitude(contact.SaddleReference)
+	if !ok {
+		return
+	}
+	tilt := contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisTilt}
+	if p.tilt >= 0 {
+		r.add(tilt, p.tilt)
+		r.slope(tilt, term{p.tilt, 1})
+	}
+	nose, rear := p.saddle[saddle.Nose], p.saddle[saddle.Rear]
+	if r.free(nose) || r.free(rear) {
+		return
+	}
+	d := r3.Sub(p.at[nose], p.at[rear])
+	if p.tilt < 0 {
+		r.line = tilt
+		sigma := saddle.LineSigma(math.Hypot(d.X, d.Z)) / num.Rad
+		r.beyond = sigma * sigma
+		r.turn(tilt, a.Tilt, d.X, d.Z, 2, r.beyond)
+	}
+	r.turn(contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisYaw}, a.Yaw, d.X, d.Y, 1, 0)
+}
+
+// turn adds an angle of the line from the rear, to which the nose lies by x and v along X
+// and another axis, and some variance beyond that of the points.
+func (r *tapeResult) turn(c contact.Coordinate, angle, x, v float64, axis int, beyond float64) {
+	nose, rear := &r.p.places[r.p.saddle[saddle.Nose]].at, &r.p.places[r.p.saddle[saddle.Rear]].at
+	square := (x*x + v*v) * num.Rad
+	r.slope(c, term{nose[0], -v / square}, term{rear[0], v / square}, term{nose[axis], x / square}, term{rear[axis], -x / square})
+	half, assumed := r.fit.Half95(r.slopes[len(r.slopes)-1], r.p.given(), beyond)
+	r.fix.Ranges = append(r.fix.Ranges, contact.Range{Coordinate: c, Low: angle - half, High: angle + half, Assumed: assumed})
+}
+
+// freedom returns the coordinates that change in a way, and readings that would tell.
+func (p *tapeProblem) freedom(way []float64) Freedom {
+	var f Freedom
+	for i := range p.places {
+		k := &p.places[i]
+		for axis, j := range k.at {
+			if j < 0 || way[j] == 0 {
+				continue
+			}
+			f.Coordinates = append(f.Coordinates, PlaceCoordinate{k.landmark, contact.Axis(axis)})
+			f.Settle = append(f.Settle, TapeReading{Kind: [3]TapeKind{Horizontal, Lateral, Vertical}[axis], From: BottomBracket, To: k.landmark})
+		}
+	}
+	if p.tilt >= 0 && way[p.tilt] != 0 {
+		f.Coordinates = append(f.Coordinates, PlaceCoordinate{At(contact.SaddleReference), contact.AxisTilt})
+		f.Settle = append(f.Settle, TapeReading{Kind: Tilt})
+	}
+	if p.ground >= 0 && way[p.ground] != 0 {
+		f.Coordinates = append(f.Coordinates, PlaceCoordinate{Ground, contact.AxisZ})
+		f.Settle = append(f.Settle, TapeReading{Kind: Vertical, From: Ground, To: BottomBracket})
+	}
+	return f
+}

@@ -40,10 +40,7 @@ func (p *pile[T]) list(m *work.Meter) []T {
 	if p.size == 0 {
 		return p.top
 	}
-	var all []T
-	if !m.Wait(func() { all = make([]T, 0, p.len()) }) { // 300 MB of it take 0.1 s
-		return nil
-	}
+	all := work.Make[T](m, p.len())[:0]
 	for _, part := range append(p.full, p.top) {
 		if !m.Do(pieceBytes / 64) {
 			break

@@ -106,12 +106,13 @@ func (m *Meter) Wait(do func()) bool {
 	return m.look()
 }
 
-// Make returns n zero values, nil if the meter stopped it. Much memory takes long to get.
-func Make[T any](m *Meter, n int) (all []T) {
-	do := func() { all = make([]T, n) }
+// Make returns n zero values, nil if the meter stopped it: 300 MB take 0.1 s.
+func Make[T any](m *Meter, n int) []T {
 	if n*int(reflect.TypeFor[T]().Size()) < 1<<20 {
-		do()
-	} else if !m.Wait(do) {
+		return make([]T, n)
+	}
+	var all []T // and no result, to which a return would write at the same time
+	if !m.Wait(func() { all = make([]T, n) }) {
 		return nil
 	}
 	return all

@@ -114,3 +114,28 @@ func BenchmarkDo(b *testing.B) {
 		m.Do(1)
 	}
 }
+
+// Lists are made and copied, large ones too, but not once the context has ended. The race
+// detector looks at what is then still being made.
+func TestMakeAndClone(t *testing.T) {
+	for _, n := range []int{0, 1, 999, 1000, 1001, 300_000} {
+		list := make([]int, n)
+		for i := range list {
+			list[i] = i
+		}
+		m := work.New(t.Context(), -1)
+		assert.Equal(t, list, work.Clone(m, list))
+		assert.Len(t, work.Make[int](m, n), n)
+	}
+	assert.Nil(t, work.Clone(work.New(t.Context(), -1), []int(nil)))
+	for range 20 {
+		ctx, cancel := context.WithCancel(t.Context())
+		m := work.New(ctx, -1)
+		cancel()
+		if all := work.Make[int](m, 300_000); all != nil { // it was made before the end was seen
+			assert.Len(t, all, 300_000)
+		}
+		m.Do(10_000)
+		assert.Nil(t, work.Make[int](m, 300_000))
+	}
+}

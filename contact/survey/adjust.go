@@ -198,6 +198,9 @@ func (d *datum) carry(r *residual, n *normal) {
 			to[j] = r3.Add(to[j], r3.Scale(gain[j], o.by))
 		}
 	}
+	if r.level {
+		d.levelGain = gain
+	}
 	own := r.variance(d.square) - r.read
 	for j := range fitted {
 		for k := range j + 1 {

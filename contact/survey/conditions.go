@@ -18,6 +18,7 @@ type residual struct {
 	// if that is the usual value) and of what is not read: radii, gravity, usual values.
 	read, frame, extra float64
 	usual              bool
+	level              bool // by the radii of both tyres
 }
 
 // A part is what of a pair a condition is about.
@@ -204,6 +205,7 @@ func (d *datum) level(s *Survey, p *points) residual {
 	level.seeMiddle(front, z)
 	level.seeMiddle(rear, r3.Scale(-1, z))
 	level.extra = 2 * s.RadiusSigma * s.RadiusSigma
+	level.level = true
 	return level
 }
 

@@ -65,7 +65,8 @@ type datum struct {
 	sinA, cosA float64
 	base       float64 // from the rear axle forward to the front axle, along X, mm
 	cov        [numbers]numberVec
-	reading    [3][3]float64 // covariance of one reading, in the bike's axes, mm²
+	levelGain  [fitted]float64 // change of the numbers by the condition of level
+	reading    [3][3]float64   // covariance of one reading, in the bike's axes, mm²
 	pairs      []placedPair
 	head       bool               // whether the head tube was read
 	top        int                // the pair of its upper end, before that of the lower

@@ -33,6 +33,11 @@
 // independent. With stated trueness the result differs from a full bundle adjustment of
 // all readings by less than 1e-6 mm.
 //
+// # The frame
+//
+// The same readings tell the frame: [Fix.SideView], and chart.FromSurvey with the names of
+// its dimensions. Its covariance with the contact points comes with it.
+//
 // # Tape and level
 //
 // A [TapeSurvey] holds distances, plumb-line offsets and slopes instead of points, between

@@ -42,6 +42,7 @@ type Fix struct {
 	standing    Standing
 	hasStanding bool
 	datum       *datum
+	side        *SideView
 	marks       []mark
 	rows        []row // of the coordinates, in the order of the covariance
 }
@@ -144,6 +145,7 @@ func (s Survey) Solve() (Fix, error) {
 	}
 	fix.Ranges = fix.Covariance.Ranges(fix.Position)
 	fix.Findings = append(findings, more...)
+	d.sideView(&s, &p, &fix)
 	fix.mirrored(&p)
 	if s.Up != (r3.Vec{}) {
 		fix.stand(&s)

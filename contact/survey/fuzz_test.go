@@ -38,7 +38,11 @@ func FuzzSurvey(f *testing.F) {
 	f.Add(uint64(3), uint8(0), 900.0, -20.0, 5.0, 3.0, 300.0, 360.0)
 	f.Fuzz(func(t *testing.T, seed uint64, which uint8, x, y, z, sigma, front, rear float64) {
 		rng := rand.New(rand.NewPCG(seed, seed))
-		s := read(aBike().turned(20*rng.Float64()-10), anywhere(rng), 1+int(seed%4), 0.3, rng)
+		b := aBike()
+		if seed%2 == 1 {
+			b = b.withHeadTube().withSeatTube()
+		}
+		s := readAll(b.turned(20*rng.Float64()-10), anywhere(rng), 1+int(seed%4), 0.3, rng)
 		i, j := int(which)%len(s.Readings), int(which/2)%len(s.Readings)
 		s.Readings[i].At = r3.Add(s.Readings[i].At, r3.Vec{X: x, Y: y, Z: z})
 		s.Readings[j].At = r3.Vec{X: z, Y: x, Z: y}
@@ -54,6 +58,9 @@ func FuzzSurvey(f *testing.F) {
 			return
 		}
 		sound(t, fix)
+		if view, ok := fix.SideView(); ok {
+			wild.Must(t, nil, view)
+		}
 		again, err := fix.Locate(s.Readings)
 		if err != nil {
 			faulty(t, err)

@@ -10,7 +10,7 @@ import (
 // the landmarks that it was read at.
 type row struct {
 	by    numberVec
-	own   [2]ownSlope
+	own   [4]ownSlope
 	count int
 	// with is the covariance of those readings with the datum's numbers.
 	with numberVec

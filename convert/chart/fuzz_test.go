@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/internal/wild"
@@ -78,6 +79,32 @@ func FuzzScalars(f *testing.F) {
 		}
 		p := contact.New(map[contact.Site]r3.Vec{contact.SaddleReference: {X: -a, Z: b}, contact.BarClamp: {X: c, Z: b}})
 		check(convert.ReachClamp.Of(p, convert.Basis{}))
+	})
+}
+
+// A frame that was surveyed, of any numbers.
+func FuzzSurveyed(f *testing.F) {
+	f.Add([]byte{})
+	f.Add([]byte("\x01\x02\x03\x04\x05\x06\x07\x08\x09\x0a\x0b\x0c"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		s := wild.From(data)
+		frame := chart.Surveyed{Coordinates: []contact.Coordinate{{Site: contact.HoodsLeft, Axis: contact.AxisZ}}}
+		frame.View.Numbers = [10]float64{560, 390, 71, 74, 0, 405, 70, 45, 340, 340}
+		frame.View.With = make([][10]float64, 1)
+		s.Spoil(&frame.View)
+		if _, ok := chart.FromSurvey(survey.Fix{}); ok {
+			t.Fatal("a frame of no survey")
+		}
+		g, _ := frame.Geometry()
+		wild.Must(t, g.Validate())
+		for _, d := range append(chart.Dimensions(), chart.Dimension(s.Byte())) {
+			v, sigma, ok := frame.Get(d)
+			a, _ := frame.Covariance(d, chart.Trail)
+			b, _ := frame.With(d, frame.Coordinates[0])
+			if ok {
+				wild.Must(t, nil, v, sigma, a, b)
+			}
+		}
 	})
 }
 

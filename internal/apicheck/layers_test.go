@@ -41,7 +41,7 @@ var layers = []struct {
 	{"contact/survey", []string{"contact", "internal/saddle"}},
 	{"contact/...", []string{"contact/..."}},
 	{"convert", []string{"contact", "internal/saddle"}},
-	{"convert/chart", []string{"contact", "convert"}},
+	{"convert/chart", []string{"contact", "contact/survey", "convert"}},
 	{"fitgeom/part", []string{"contact", "convert/..."}},
 	{"internal/rig", []string{"contact", "convert/...", "fitgeom/part"}},
 	{"fitgeom/clearance", []string{"contact/...", "convert/...", "fitgeom/part", "internal/rig"}},

@@ -38,6 +38,9 @@ type Entry struct {
 	Value float64
 	// Step is what this number is rounded to, as LengthStep. Zero: the chart's Rounding.
 	Step float64
+	// Sigma is the standard uncertainty of the number beside its rounding, as of one that
+	// was measured: at most 20 mm or 2 degrees. Zero: rounding is all.
+	Sigma float64
 }
 
 // A Solution is what follows from a chart.
@@ -60,7 +63,8 @@ type Solution struct {
 // A Value is a dimension that follows from a chart.
 type Value struct {
 	Dimension Dimension
-	// Value is in mm or degrees, and Sigma its standard uncertainty from rounding.
+	// Value is in mm or degrees, and Sigma its standard uncertainty from rounding and from
+	// what the entries state.
 	Value, Sigma float64
 }
 
@@ -155,9 +159,9 @@ func (e *Entry) validate(first *[dimensionCount]*Entry) error {
 		return err
 	}
 	var f fault.List
-	k, value, step, most := &dimensions[e.Dimension], "value_mm", "step_mm", 20.0
+	k, value, step, sigma, most := &dimensions[e.Dimension], "value_mm", "step_mm", "sigma_mm", 20.0
 	if k.angle {
-		value, step, most = "value_deg", "step_deg", 2
+		value, step, sigma, most = "value_deg", "step_deg", "sigma_deg", 2
 	}
 	if !k.angle && k.lo > 0 {
 		f.Length(value, e.Value, k.lo, k.hi)
@@ -165,6 +169,7 @@ func (e *Entry) validate(first *[dimensionCount]*Entry) error {
 		f.Range(value, e.Value, k.lo, k.hi, e.Dimension.Unit())
 	}
 	f.Optional(step, e.Step, 0, most, e.Dimension.Unit())
+	f.Optional(sigma, e.Sigma, 0, most, e.Dimension.Unit())
 	switch other := first[e.Dimension]; {
 	case other == nil:
 		first[e.Dimension] = e
@@ -177,7 +182,8 @@ func (e *Entry) validate(first *[dimensionCount]*Entry) error {
 // Solve finds every dimension that follows from a chart, by weighted least squares, with
 // its uncertainty from rounding. It tells how each stated one agrees with the others, and
 // which are most likely wrong if they cannot all be true. Rounding counts as step/√12
-// (JCGM 100:2008, 4.3.7).
+// (JCGM 100:2008, 4.3.7), and with the root of both squares where an entry states its
+// Sigma.
 //
 // A chart that contradicts itself or leaves something free is not an error: the Solution
 // says so. Faults are those of [Chart.Validate], and [contact.ErrConflict] where no frame
@@ -263,6 +269,9 @@ func newChartProblem(c *Chart) *chartProblem {
 			step = c.LengthStep
 		}
 		p.sigma[i] = step / math.Sqrt(12)
+		if s.Sigma != 0 {
+			p.sigma[i] = math.Hypot(p.sigma[i], s.Sigma)
+		}
 	}
 	for k, v := range usualFrame {
 		switch {

@@ -1,6 +1,7 @@
 package chart_test
 
 import (
+	"encoding/json"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -313,6 +314,8 @@ func TestChartFaults(t *testing.T) {
 		"head angle":  {chart.Chart{Entries: []chart.Entry{{Dimension: chart.HeadAngle, Value: 7.3}}, Rounding: chart.Rounding{LengthStep: 1, AngleStep: 1}}, "entries[0].value_deg", contact.ErrRange},
 		"centimetres": {chart.Chart{Entries: []chart.Entry{{Dimension: chart.Reach, Value: 38.5}}, Rounding: chart.Rounding{LengthStep: 1, AngleStep: 1}}, "entries[0].value_mm", contact.ErrUnit},
 		"NaN":         {chart.Chart{Entries: []chart.Entry{{Dimension: chart.Drop, Value: math.NaN()}}, Rounding: chart.Rounding{LengthStep: 1, AngleStep: 1}}, "entries[0].value_mm", contact.ErrRange},
+		"own sigma":   {chart.Chart{Entries: []chart.Entry{{Dimension: chart.Stack, Value: 560, Sigma: 100}}, Rounding: chart.Rounding{LengthStep: 1, AngleStep: 1}}, "entries[0].sigma_mm", contact.ErrRange},
+		"no sigma":    {chart.Chart{Entries: []chart.Entry{{Dimension: chart.HeadAngle, Value: 72, Sigma: -1}}, Rounding: chart.Rounding{LengthStep: 1, AngleStep: 1}}, "entries[0].sigma_deg", contact.ErrRange},
 		"own step":    {chart.Chart{Entries: []chart.Entry{{Dimension: chart.Stack, Value: 560, Step: 100}}, Rounding: chart.Rounding{LengthStep: 1, AngleStep: 1}}, "entries[0].step_mm", contact.ErrRange},
 		"two values":  {chart.Chart{Entries: []chart.Entry{good, {Dimension: chart.Stack, Value: 562}}, Rounding: chart.Rounding{LengthStep: 1, AngleStep: 1}}, "entries[1].value_mm", contact.ErrConflict},
 		"height":      {chart.Chart{Entries: []chart.Entry{good}, Rounding: chart.Rounding{LengthStep: 1, AngleStep: 1}, SeatAngleHeight: 70}, "seat_angle_height_mm", contact.ErrUnit},
@@ -441,4 +444,33 @@ func TestChartStepsNextToNothing(t *testing.T) {
 	}}
 	_, err := c.Solve()
 	assert.ErrorIs(t, err, contact.ErrConflict)
+}
+
+// A number that was measured counts with its own uncertainty and that of rounding: the
+// weighted mean of two values, by hand (JCGM 100:2008, 4.3.7 and 5.1.2).
+func TestMeasuredEntries(t *testing.T) {
+	solution, err := chart.Chart{Rounding: chart.Rounding{LengthStep: 1, AngleStep: 0.1}, Entries: []chart.Entry{
+		{Dimension: chart.RearRadius, Value: 340, Sigma: 2},
+		{Dimension: chart.Drop, Value: 70},
+		{Dimension: chart.BottomBracketHeight, Value: 272, Sigma: 0.5},
+		{Dimension: chart.HeadAngle, Value: 72, Step: 0.5, Sigma: 0.3},
+	}}.Solve()
+	require.NoError(t, err)
+	rounded := 1. / 12
+	direct, other := 4+rounded, rounded+0.25+rounded // squares: read, and 272 + 70
+	mean := (340/direct + 342/other) / (1/direct + 1/other)
+	v, sigma, ok := solution.Get(chart.RearRadius)
+	require.True(t, ok)
+	assert.InDelta(t, mean, v, 1e-9)
+	assert.InDelta(t, math.Sqrt(1/(1/direct+1/other)), sigma, 1e-9)
+	_, sigma, _ = solution.Get(chart.HeadAngle)
+	assert.InDelta(t, math.Sqrt(0.25/12+0.09), sigma, 1e-9)
+	assert.InDelta(t, 4/(direct+other), solution.Chi2, 1e-9)
+
+	text, err := json.Marshal(chart.Entry{Dimension: chart.HeadAngle, Value: 72, Sigma: 0.3})
+	require.NoError(t, err)
+	assert.JSONEq(t, `{"dimension": "head_angle", "value_deg": 72, "sigma_deg": 0.3}`, string(text))
+	var e chart.Entry
+	require.NoError(t, json.Unmarshal(text, &e))
+	assert.InDelta(t, 0.3, e.Sigma, 0)
 }

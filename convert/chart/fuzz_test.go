@@ -153,7 +153,7 @@ func FuzzGeometry(f *testing.F) {
 		}
 		c := chart.Chart{Rounding: chart.Rounding{LengthStep: s.Float(0, 5), AngleStep: s.Float(0, 1)}, SeatAngleHeight: s.Float(300, 900)}
 		for i, v := range []float64{g.Stack, g.Reach, g.EffectiveTopTube(), g.HeadAngle, g.SeatAngle} {
-			c.Entries = append(c.Entries, chart.Entry{Dimension: chart.Stack + chart.Dimension(i), Value: v, Step: s.Float(0, 2)})
+			c.Entries = append(c.Entries, chart.Entry{Dimension: chart.Stack + chart.Dimension(i), Value: v, Step: s.Float(0, 2), Sigma: s.Float(0, 2)})
 		}
 		c.Entries = append(c.Entries, chart.Entry{Dimension: chart.Trail, Value: trail})
 		wild.Must(t, c.Validate())

@@ -13,6 +13,8 @@ type entryDocument struct {
 	ValueDeg  *float64  `json:"value_deg,omitzero"`
 	StepMM    *float64  `json:"step_mm,omitzero" range:"0 to 20"`
 	StepDeg   *float64  `json:"step_deg,omitzero" range:"0 to 2"`
+	SigmaMM   *float64  `json:"sigma_mm,omitzero" range:"0 to 20"`
+	SigmaDeg  *float64  `json:"sigma_deg,omitzero" range:"0 to 2"`
 }
 
 func init() {
@@ -25,6 +27,9 @@ func init() {
 			if e.Step != 0 {
 				d.StepMM, d.StepDeg = strict.In(e.Step, unit)
 			}
+			if e.Sigma != 0 {
+				d.SigmaMM, d.SigmaDeg = strict.In(e.Sigma, unit)
+			}
 			return d
 		},
 		func(d entryDocument) (Entry, error) {
@@ -33,6 +38,7 @@ func init() {
 			e := Entry{Dimension: d.Dimension}
 			e.Value = strict.Amount(&f, "value", unit, d.ValueMM, d.ValueDeg, true)
 			e.Step = strict.Amount(&f, "step", unit, d.StepMM, d.StepDeg, false)
+			e.Sigma = strict.Amount(&f, "sigma", unit, d.SigmaMM, d.SigmaDeg, false)
 			return e, f.Err()
 		},
 	)

@@ -168,7 +168,7 @@ func dimensions(o *object) {
 		}
 		of[s] = append(of[s], d.String())
 	}
-	inUnit(o, "dimension", lengths, angles, []string{"value"}, "step")
+	inUnit(o, "dimension", lengths, angles, []string{"value"}, "step", "sigma")
 	for _, s := range spans {
 		value := "value_mm"
 		if s.unit == "degrees" {

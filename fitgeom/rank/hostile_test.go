@@ -64,6 +64,9 @@ var hostileRankings = []struct {
 // than the package states, and the call ends soon after its context. The budget is the
 // usual one only if Long.
 func TestHostile(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes some seconds; the lane hostile has it")
+	}
 	budget := fitgeom.Budget{Work: 3_000_000}
 	if trial.Long() {
 		budget.Work = 0

@@ -36,6 +36,12 @@ func FuzzPosition(f *testing.F) {
 		p, q := s.Position(fuzzedPosition()), s.Position(fuzzedPosition())
 		finite := p.Validate() == nil && q.Validate() == nil
 		ok(t, wild.Proper(p.Validate()))
+		shape := contact.SaddleProfile{Width: s.Float(0, 160), Widening: s.Float(0, 5)}
+		if at, _, err := shape.Carry(p, contact.Covariance{}, s.Float(40, 140)); err != nil {
+			ok(t, wild.Proper(err))
+		} else if finite {
+			ok(t, wild.Sound(at))
+		}
 		if p.Validate() == nil {
 			ok(t, wild.Sound(p, p.Mirror()))
 			ok(t, wild.Proper(p.Mirror().Validate()))

@@ -9,6 +9,7 @@ import (
 	"example.com/fitgeom/convert"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
 )
 
@@ -35,6 +36,31 @@ func nearlyLevel(rng *rand.Rand) []convert.Entry {
 		sheet[i].Sigma = u(0.3, 2)
 	}
 	return sheet
+}
+
+// The same sheet, read where the saddle is 70 mm wide and where it is 80 mm wide.
+func TestSheetAtAnotherWidth(t *testing.T) {
+	sheet := convert.Sheet{Entries: []convert.Entry{
+		{Measure: convert.SaddleHeightVertical, Value: 700, Sigma: 1}, {Measure: convert.SaddleSetback, Value: 200, Sigma: 1}, {Measure: convert.SaddleTilt, Value: 0, Sigma: 0.3},
+	}}
+	at80, err := sheet.Solve()
+	require.NoError(t, err)
+	sheet.Basis.Saddle = contact.SaddleProfile{Width: 70, Widening: 0.9}
+	sheet.Entries[1].Value -= 9
+	at70, err := sheet.Solve()
+	require.NoError(t, err)
+	a, _ := at80.Position.At(contact.SaddleReference)
+	b, _ := at70.Position.At(contact.SaddleReference)
+	assert.InDelta(t, 0, r3.Norm(r3.Sub(a, b)), 1e-9)
+	x := contact.Coordinate{Site: contact.SaddleReference}
+	want, _ := at80.Ranges.At(x)
+	got, _ := at70.Ranges.At(x)
+	assert.InDelta(t, want.Low, got.Low, 1e-9)
+	assert.InDelta(t, want.High, got.High, 1e-9)
+
+	sheet.Entries = sheet.Entries[:2]
+	_, err = sheet.Solve()
+	require.ErrorIs(t, err, contact.ErrMissing, "no tilt")
 }
 
 // Another reading that agrees makes no range wider by more than 2 %, and frees nothing.

@@ -29,7 +29,7 @@ type Basis struct {
 	Mirrored bool `json:"mirrored"`
 	// Saddle is the saddle's side profile, as far as it is known. Only [Sheet.Solve] uses
 	// it.
-	Saddle contact.SaddleProfile `json:"saddle,omitzero"`
+	Saddle contact.SaddleProfile `json:"saddle,omitzero" validate:"own"`
 }
 
 // Validate reports numbers that are out of range, and a side that does not exist.
@@ -37,6 +37,7 @@ func (b Basis) Validate() error {
 	var f fault.List
 	basisFields.Check(&f, &b)
 	f.In("", sideFault(b.Side))
+	f.In("saddle", b.Saddle.Validate())
 	return f.Err()
 }
 

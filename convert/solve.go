@@ -4,6 +4,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/lsq"
+	"example.com/fitgeom/internal/saddle"
 )
 
 // A Solution is the position that a sheet describes.
@@ -128,6 +129,9 @@ func (s Sheet) Solve() (Solution, error) {
 		sol.Checks = append(sol.Checks, Check(c))
 	}
 	if err := p.result(&sol, found); err != nil {
+		return Solution{}, err
+	}
+	if err := saddle.Carry(s.Basis.Saddle, &sol.Position, &sol.Covariance, &sol.Ranges, sol.Others); err != nil {
 		return Solution{}, err
 	}
 	return sol, nil

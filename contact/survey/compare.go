@@ -5,7 +5,9 @@ import "example.com/fitgeom/contact"
 // Compare returns what moved from one fix to the next of the same bike, and whether that
 // is more than measuring error at a coverage such as 0.95 or 0.99. See
 // [contact.Difference.Judge], also for the faults. If both fixes share a datum
-// ([Fix.Locate]), its errors cancel; otherwise the two fixes count as independent.
+// ([Fix.Locate]), its errors cancel; otherwise the two fixes count as independent. The
+// saddle is taken to be the same: where both have its tilt from nose and rear, what these
+// may differ from its top cancels.
 func Compare(before, after Fix, coverage float64) ([]contact.Move, []contact.Turn, error) {
 	cov, err := differenceCovariance(&before, &after)
 	if err != nil {
@@ -14,9 +16,32 @@ func Compare(before, after Fix, coverage float64) ([]contact.Move, []contact.Tur
 	return after.Position.Sub(before.Position).Judge(cov, coverage)
 }
 
+// independent returns the covariance of the difference of two fixes that have only the
+// saddle in common.
+func independent(a, b *Fix) (contact.Covariance, error) {
+	sum := a.Covariance.Add(b.Covariance)
+	if a.droop == 0 || b.droop == 0 || a.carried() || b.carried() {
+		return sum, nil
+	}
+	coords := sum.Coordinates()
+	return contact.NewCovariance(coords, func(i, j int) float64 {
+		v, _ := sum.At(coords[i], coords[j])
+		if i == j && coords[i] == saddleTilt {
+			v -= a.droop*a.droop + b.droop*b.droop
+		}
+		return v
+	})
+}
+
+// carried reports whether the saddle reference has moved with the tilt.
+func (f *Fix) carried() bool {
+	w := f.datum.saddle.Width
+	return w != 0 && w != contact.ReferenceWidth
+}
+
 func differenceCovariance(a, b *Fix) (contact.Covariance, error) {
 	if a.datum == nil || a.datum != b.datum {
-		return a.Covariance.Add(b.Covariance), nil
+		return independent(a, b)
 	}
 	type both struct{ i, j int } // indexes of a coordinate in a and in b
 	var coords []contact.Coordinate

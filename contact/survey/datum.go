@@ -51,6 +51,7 @@ type numberVec [numbers]float64
 type datum struct {
 	unit       Unit
 	instrument [3][3]float64 // covariance of one reading, in the instrument's axes, mm²
+	saddle     contact.SaddleProfile
 
 	axes   [3]r3.Vec // x forward, y left, z up
 	middle r3.Vec    // mean of the bottom bracket's landmarks, not exactly on the mid-plane
@@ -89,7 +90,7 @@ type placedPair struct {
 
 // newDatum fits the mid-plane, the horizontal and the steering to the landmarks.
 func newDatum(s *Survey, p *points) (*datum, []Finding, error) {
-	d := &datum{unit: s.Unit, instrument: s.covariance(), offset: usualOffset, angle: usualAngle * num.Rad, square: 1}
+	d := &datum{unit: s.Unit, instrument: s.covariance(), saddle: s.Saddle, offset: usualOffset, angle: usualAngle * num.Rad, square: 1}
 	d.choose(s, p)
 	if !slices.ContainsFunc(d.pairs, func(k placedPair) bool { return k.counts[0] }) {
 		return nil, nil, &contact.Error{Path: "trueness", Value: "no middle", Want: "a pair whose middle counts", Class: contact.ErrMissing}

@@ -13,8 +13,9 @@ import (
 // uncertainty.
 type Fix struct {
 	// Position is the contact points in the axes of package contact, as they are with the
-	// front wheel straight. The saddle's tilt and yaw are known if both its nose and its
-	// rear were read. Its roll is known if both edges were read too, and is 0 otherwise.
+	// front wheel straight. The saddle's tilt is that of its top, front and rear, if both
+	// were read. If not, it is that of the line through nose and rear, less what the
+	// survey's SaddleProfile says of them, or ± 6 mm for each. Its yaw is that of this line. Its roll is known if both edges were read too, and is 0 otherwise.
 	Position contact.Position
 	// Ranges is where each coordinate lies with a probability of 95 %: what to use of one
 	// coordinate by itself. Those of a tape survey are of all that the readings tell, also
@@ -44,7 +45,8 @@ type Fix struct {
 	datum       *datum
 	side        *SideView
 	marks       []mark
-	rows        []row // of the coordinates, in the order of the covariance
+	droop       float64 // how much nose and rear may differ from the saddle's top, if they give the tilt, degrees
+	rows        []row   // of the coordinates, in the order of the covariance
 }
 
 // A Residual is the offset of a landmark from the mirror image of its partner, with the

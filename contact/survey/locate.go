@@ -6,6 +6,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/saddle"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -26,13 +27,9 @@ func (l *locator) add(s contact.Site, a contact.Axis, r row) {
 	}
 }
 
-// saddleRows holds the rows of the saddle's reference, nose and rear.
-type saddleRows map[contact.Site][3]row
-
-// sites adds every site that was read and returns the rows of those of the saddle.
-func (l *locator) sites(edgeL, edgeR int) saddleRows {
+// sites adds every site that was read.
+func (l *locator) sites(edgeL, edgeR int) {
 	edges := edgeL >= 0 && edgeR >= 0
-	saddle := saddleRows{}
 	for _, s := range contact.Sites() {
 		if s.Group() == contact.OnFeet {
 			continue
@@ -64,30 +61,53 @@ func (l *locator) sites(edgeL, edgeR int) saddleRows {
 		for k := range rows {
 			l.add(s, contact.Axis(k), rows[k])
 		}
-		if s.Group() == contact.OnSaddle {
-			saddle[s] = rows
-		}
 	}
-	return saddle
 }
 
-// attitude adds the direction of a saddle whose nose and rear were read.
-func (l *locator) attitude(saddle saddleRows, edgeL, edgeR int) {
-	nose, ok1 := l.fix.Position.At(contact.SaddleNose)
-	rear, ok2 := l.fix.Position.At(contact.SaddleRear)
-	if !ok1 || !ok2 {
+var saddleTilt = contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisTilt}
+
+// A saddleLine is from the rear of a saddle to its front.
+type saddleLine struct {
+	r3.Vec
+	front, rear [3]row
+}
+
+// line returns the line between two landmarks, if both were read.
+func (l *locator) line(front, rear Landmark) (v saddleLine, ok bool) {
+	i, j := l.p.index(front), l.p.index(rear)
+	if i < 0 || j < 0 {
+		return v, false
+	}
+	var to, from r3.Vec
+	to, v.front = l.rowsOf(l.p, i, false)
+	from, v.rear = l.rowsOf(l.p, j, false)
+	v.Vec = r3.Sub(to, from)
+	return v, true
+}
+
+// attitude adds the direction of a saddle whose ends or top were read.
+func (l *locator) attitude(edgeL, edgeR int) {
+	ends, ok := l.line(At(contact.SaddleNose), At(contact.SaddleRear))
+	top, flat := l.line(SaddleTopFront, SaddleTopRear)
+	if !ok && !flat {
 		return
 	}
-	n, r := saddle[contact.SaddleNose], saddle[contact.SaddleRear]
-	x, y, z := nose.X-rear.X, nose.Y-rear.Y, nose.Z-rear.Z
-	a := contact.Attitude{Tilt: num.Atan2(z, x), Yaw: num.Atan2(y, x)}
+	rise := 0.0 // of the line through nose and rear over the saddle's top, degrees
+	switch {
+	case !flat:
+		rise, l.fix.droop = saddle.Rise(l.saddle, math.Hypot(ends.X, ends.Z))
+		top = ends
+	case !ok:
+		ends = top
+	}
+	a := contact.Attitude{Tilt: num.Atan2(top.Z, top.X) - rise, Yaw: num.Atan2(ends.Y, ends.X)}
 	// The angle of (x, z) changes by (x dz - z dx) / (x² + z²).
 	slope := func(x, z float64, left, right *[3]row, i, k int) row {
 		square := (x*x + z*z) * num.Rad
 		return left[k].plus(x/square, right[k], -x/square).plus(1, left[i].plus(-z/square, right[i], z/square), 1)
 	}
-	l.add(contact.SaddleReference, contact.AxisTilt, slope(x, z, &n, &r, 0, 2))
-	l.add(contact.SaddleReference, contact.AxisYaw, slope(x, y, &n, &r, 0, 1))
+	l.add(contact.SaddleReference, contact.AxisTilt, slope(top.X, top.Z, &top.front, &top.rear, 0, 2))
+	l.add(contact.SaddleReference, contact.AxisYaw, slope(ends.X, ends.Y, &ends.front, &ends.rear, 0, 1))
 	if edgeL >= 0 && edgeR >= 0 {
 		left, rowsL := l.rowsOf(l.p, edgeL, false)
 		right, rowsR := l.rowsOf(l.p, edgeR, false)
@@ -105,7 +125,8 @@ func (d *datum) locate(p *points, own bool) (Fix, error) {
 	l := locator{datum: d, p: p, own: own, fix: &fix, coords: make([]contact.Coordinate, 0, most)}
 	fix.rows = make([]row, 0, most)
 	edgeL, edgeR := p.index(SaddleEdgeLeft), p.index(SaddleEdgeRight)
-	l.attitude(l.sites(edgeL, edgeR), edgeL, edgeR)
+	l.sites(edgeL, edgeR)
+	l.attitude(edgeL, edgeR)
 	coords := l.coords
 	if err := fix.judge(); err != nil {
 		return Fix{}, err
@@ -117,9 +138,16 @@ func (d *datum) locate(p *points, own bool) (Fix, error) {
 		if i != row {
 			row, against = i, d.against(&fix.rows[i])
 		}
-		return d.covary(&fix.rows[j], &fix.rows[i], &against)
+		v := d.covary(&fix.rows[j], &fix.rows[i], &against)
+		if i == j && coords[i] == saddleTilt {
+			v += fix.droop * fix.droop
+		}
+		return v
 	})
 	if err != nil {
+		return Fix{}, err
+	}
+	if fix.Position, fix.Covariance, err = d.saddle.Carry(fix.Position, fix.Covariance, contact.ReferenceWidth); err != nil {
 		return Fix{}, err
 	}
 	d.marks(&fix, p, own)

@@ -142,7 +142,10 @@ func mirroredMark(l survey.Landmark) survey.Landmark {
 			return pair[1-i]
 		}
 	}
-	s, _ := contact.ParseSite(string(l))
+	s, err := contact.ParseSite(string(l))
+	if err != nil {
+		return l // on the mid-plane
+	}
 	if s.Side() == contact.Left {
 		return at(s.On(contact.Right))
 	}

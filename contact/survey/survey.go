@@ -51,10 +51,15 @@ const (
 	FrontRimLeft  Landmark = "front_rim_left"
 	FrontRimRight Landmark = "front_rim_right"
 	// SaddleEdgeLeft and SaddleEdgeRight are the upper edges of the saddle where it is 80
-	// mm wide. Midway between them lies the saddle reference. They replace a reading of
+	// mm wide, or as wide as Survey.Saddle says. Midway between them lies the saddle reference. They replace a reading of
 	// the saddle reference itself.
 	SaddleEdgeLeft  Landmark = "saddle_edge_left"
 	SaddleEdgeRight Landmark = "saddle_edge_right"
+	// SaddleTopFront and SaddleTopRear are the saddle's highest points, front and rear, on
+	// its middle line: where a straight edge rests that lies on it lengthwise. They give
+	// the saddle's tilt.
+	SaddleTopFront Landmark = "saddle_top_front"
+	SaddleTopRear  Landmark = "saddle_top_rear"
 )
 
 // At returns the landmark of a contact site. A pedal is read at the centre of its thread
@@ -107,7 +112,7 @@ var atSite, known = func() (sites, all map[Landmark]bool) {
 		p := &framePairs[i]
 		all[p.left], all[p.right] = true, true
 	}
-	for _, l := range []Landmark{SaddleEdgeLeft, SaddleEdgeRight, At(contact.SaddleReference)} {
+	for _, l := range []Landmark{SaddleEdgeLeft, SaddleEdgeRight, SaddleTopFront, SaddleTopRear, At(contact.SaddleReference)} {
 		all[l] = true
 	}
 	return sites, all
@@ -183,6 +188,10 @@ type Survey struct {
 	// Trueness states how well pairs of the frame mirror each other, where that is known.
 	// A pair that it does not name is as true as usual.
 	Trueness []Trueness `json:"trueness,omitzero"`
+	// Saddle is the saddle's profile, as far as it is known. It ties the tilt to nose and
+	// rear where the saddle's top was not read, and says how wide the saddle is where its
+	// reference was read.
+	Saddle contact.SaddleProfile `json:"saddle,omitzero" validate:"own"`
 	// Readings holds the readings in any order. Read each landmark three times or more: a
 	// single reading cannot be checked, and of two readings that differ, either may be
 	// the wrong one.
@@ -212,6 +221,7 @@ func (s *Survey) validate(m *work.Meter) error {
 		f.Length("rear_radius_mm", 0, 100, 450)
 	}
 	validateTrueness(m, &f, s.Trueness)
+	f.In("saddle", s.Saddle.Validate())
 	if seen := validateReadings(m, &f, s.Readings, s.Unit); len(seen) <= mostLandmarks {
 		s.validateNeeds(&f, seen)
 	}

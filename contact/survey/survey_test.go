@@ -42,6 +42,8 @@ func aBike() bike {
 		survey.SaddleEdgeRight:        {X: -210, Y: -39, Z: 721},
 		at(contact.SaddleNose):        {X: -60, Y: 1, Z: 715},
 		at(contact.SaddleRear):        {X: -335, Y: 0, Z: 725},
+		survey.SaddleTopFront:         {X: -100, Y: 0.5, Z: 727},
+		survey.SaddleTopRear:          {X: -320, Y: 0, Z: 733},
 		at(contact.BarClamp):          {X: 480, Y: -1, Z: 640},
 		at(contact.TopsLeft):          {X: 481, Y: 99, Z: 640},
 		at(contact.TopsRight):         {X: 480, Y: -101, Z: 640},
@@ -125,7 +127,7 @@ func order(points map[survey.Landmark]r3.Vec) []survey.Landmark {
 	for _, l := range []survey.Landmark{
 		survey.BottomBracketLeft, survey.BottomBracketRight, survey.RearAxleLeft, survey.RearAxleRight,
 		survey.FrontAxleLeft, survey.FrontAxleRight, survey.HeadTubeTopLeft, survey.HeadTubeTopRight,
-		survey.HeadTubeBottomLeft, survey.HeadTubeBottomRight, survey.SaddleEdgeLeft, survey.SaddleEdgeRight,
+		survey.HeadTubeBottomLeft, survey.HeadTubeBottomRight, survey.SaddleEdgeLeft, survey.SaddleEdgeRight, survey.SaddleTopFront, survey.SaddleTopRear,
 		survey.RearDropoutLeft, survey.RearDropoutRight, survey.FrontDropoutLeft, survey.FrontDropoutRight,
 		survey.RearRimLeft, survey.RearRimRight, survey.FrontRimLeft, survey.FrontRimRight,
 	} {
@@ -219,9 +221,9 @@ func want(b bike) contact.Position {
 		v := b.points[at(s)]
 		p.Set(s, r3.Vec{X: math.Hypot(v.X, v.Z), Y: v.Y})
 	}
-	line := r3.Sub(b.points[at(contact.SaddleNose)], b.points[at(contact.SaddleRear)])
+	line, top := r3.Sub(b.points[at(contact.SaddleNose)], b.points[at(contact.SaddleRear)]), r3.Sub(b.points[survey.SaddleTopFront], b.points[survey.SaddleTopRear])
 	p.SetAttitude(contact.SaddleReference, contact.Attitude{
-		Tilt: math.Atan2(line.Z, line.X) / rad, Yaw: math.Atan2(line.Y, line.X) / rad, Roll: math.Atan2(l.Z-r.Z, l.Y-r.Y) / rad,
+		Tilt: math.Atan2(top.Z, top.X) / rad, Yaw: math.Atan2(line.Y, line.X) / rad, Roll: math.Atan2(l.Z-r.Z, l.Y-r.Y) / rad,
 	})
 	return p
 }
@@ -340,7 +342,7 @@ func TestLevelByGravity(t *testing.T) {
 	}
 	a, ok := fix.Covariance.AttitudeSigma(contact.SaddleReference)
 	require.True(t, ok)
-	assert.InDelta(t, math.Hypot(0.05, 0.5/275/rad), a.Tilt, 0.002, "two readings of nose and rear, 275 mm apart")
+	assert.InDelta(t, math.Hypot(0.05, 0.5/220/rad), a.Tilt, 0.002, "two readings of the saddle's top front and rear, 220 mm apart")
 }
 
 // The stated uncertainties against finite differences of the whole computation.

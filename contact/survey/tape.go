@@ -7,6 +7,7 @@ import (
 	"example.com/fitgeom/internal/enum"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/field"
+	"example.com/fitgeom/internal/saddle"
 	"example.com/fitgeom/internal/work"
 )
 
@@ -94,8 +95,8 @@ type TapeSurvey struct {
 	// sizes are ignored here.
 	NoseUp      float64 `json:"nose_up_deg,omitzero" range:"-10 to 10"`
 	NoseUpSigma float64 `json:"nose_up_sigma_deg,omitzero" range:"0 to 5"`
-	// Saddle is the saddle's side profile, as far as it is known.
-	Saddle contact.SaddleProfile `json:"saddle,omitzero"`
+	// Saddle is the saddle's profile, as far as it is known.
+	Saddle contact.SaddleProfile `json:"saddle,omitzero" validate:"own"`
 }
 
 // sigmaLeast is less than any tape or level can tell. With smaller ones beside large ones,
@@ -118,6 +119,7 @@ func (t TapeSurvey) Validate() error { return t.validate(nil) }
 func (t *TapeSurvey) validate(m *work.Meter) error {
 	var f fault.List
 	tapeFields.Check(&f, t)
+	f.In("saddle", t.Saddle.Validate())
 	if len(t.Readings) == 0 {
 		f.Add("readings", "", "at least one", contact.ErrMissing)
 	} else if n := len(t.Readings); n > mostReadings {
@@ -244,5 +246,12 @@ func (t TapeSurvey) Solve() (Fix, error) {
 	if err := p.contradiction(&found.Best); err != nil {
 		return Fix{}, err
 	}
-	return p.result(found)
+	fix, err := p.result(found)
+	if err != nil {
+		return Fix{}, err
+	}
+	if err := saddle.Carry(t.Saddle, &fix.Position, &fix.Covariance, &fix.Ranges, fix.Others); err != nil {
+		return Fix{}, err
+	}
+	return fix, nil
 }

@@ -106,12 +106,19 @@ func session(lean, noseUp float64, arm r3.Rotation, seed uint64) golden.Session 
 	}
 }
 
+// ownSaddle is the shape of the saddle that the rider came on.
+var ownSaddle = contact.SaddleProfile{NoseAhead: 138, RearBehind: 128, NoseAbove: 3, RearAbove: 3}
+
 func inMorning() survey.Survey {
-	return session(-1.4, -1.1, r3.NewRotation(0.8, r3.Vec{X: 1, Y: 3, Z: 7}), 1).Read(bike(r3.Vec{}, r3.Vec{}))
+	read := session(-1.4, -1.1, r3.NewRotation(0.8, r3.Vec{X: 1, Y: 3, Z: 7}), 1).Read(bike(r3.Vec{}, r3.Vec{}))
+	read.Saddle = ownSaddle
+	return read
 }
 
 func inEvening() survey.Survey {
-	return session(0.6, 0.2, r3.NewRotation(-1.9, r3.Vec{X: 2, Y: -1, Z: 3}), 2).Read(bike(saddleMoved, hoodsMoved))
+	read := session(0.6, 0.2, r3.NewRotation(-1.9, r3.Vec{X: 2, Y: -1, Z: 3}), 2).Read(bike(saddleMoved, hoodsMoved))
+	read.Saddle = ownSaddle
+	return read
 }
 
 func shelf() fitgeom.Shelf {
@@ -172,7 +179,9 @@ func chosen(t *testing.T) (solve.Problem, rank.Choice) {
 
 func onceRebuilt(t *testing.T) survey.Survey {
 	_, c := chosen(t)
-	return session(0, 0, r3.NewRotation(2.2, r3.Vec{X: -1, Y: 2, Z: 5}), 3).Read(built(t, c.Best.Build))
+	read := session(0, 0, r3.NewRotation(2.2, r3.Vec{X: -1, Y: 2, Z: 5}), 3).Read(built(t, c.Best.Build))
+	read.Saddle = c.Best.Build.Saddle.Profile()
+	return read
 }
 
 func TestFilesAreAsInvented(t *testing.T) {

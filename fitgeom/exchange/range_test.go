@@ -216,6 +216,7 @@ func full(t *testing.T) map[string][][]byte {
 	for _, unit := range []survey.Unit{survey.Millimetre, survey.Centimetre, survey.Metre, survey.Inch} {
 		s := frozenSurvey
 		s.Unit, s.Readings = unit, slices.Clone(s.Readings)
+		s.Saddle = contact.SaddleProfile{NoseAhead: 140, RearBehind: 125, NoseAbove: -9, RearAbove: -2, Sigma: 1, Width: 80, Widening: 1}
 		s.Trueness = []survey.Trueness{{Pair: survey.RearAxleLeft, Sigma: 1, Counts: survey.CountsBoth}}
 		for i := range s.Readings {
 			s.Readings[i].At = r3.Scale(0.1, s.Readings[i].At)
@@ -224,7 +225,7 @@ func full(t *testing.T) map[string][][]byte {
 		s.Covariance, s.Sigma = [3][3]float64{}, r3.Vec{X: 0.01, Y: 0.01, Z: 0.01}
 		addFull(t, all, "survey", s)
 	}
-	profile := contact.SaddleProfile{NoseAhead: 140, RearBehind: 130, NoseAbove: -8, RearAbove: 3, Sigma: 1}
+	profile := contact.SaddleProfile{NoseAhead: 140, RearBehind: 130, NoseAbove: -8, RearAbove: 3, Sigma: 1, Width: 80, Widening: 1}
 	tape := frozenTape
 	tape.Saddle, tape.Readings = profile, slices.Clone(tape.Readings)
 	for i := range tape.Readings {

@@ -34,7 +34,7 @@ func FuzzParts(f *testing.F) {
 			t.Fatal(b)
 		}
 		if a, ok := p.Elem().Interface().(part.Saddle); ok && err == nil && (math.Abs(a.Reference()-a.Station) > 300 || a.Widening == 0 && a.Reference() != a.Station) {
-			t.Fatal(a)
+			t.Fatal(a, a.Profile())
 		}
 
 		steps := part.Steps{From: s.Float(-100, 100), To: s.Float(0, 300), Step: s.Float(0, 20)}

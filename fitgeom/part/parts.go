@@ -429,6 +429,14 @@ func (s Saddle) Validate() error {
 	return f.Err()
 }
 
+// Profile returns the shape of the saddle as surveys and sheets take it.
+func (s Saddle) Profile() contact.SaddleProfile {
+	return contact.SaddleProfile{
+		NoseAhead: s.Station, RearBehind: s.Length - s.Station, NoseAbove: s.Dip - s.NoseDroop, RearAbove: s.Dip - s.RearDroop,
+		Sigma: 0, Width: s.ReferenceWidth, Widening: s.Widening,
+	}
+}
+
 // Reference returns how far behind the nose the saddle reference lies: where the saddle is
 // 80 mm wide.
 func (s Saddle) Reference() float64 {

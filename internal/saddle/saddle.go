@@ -4,8 +4,10 @@ package saddle
 
 import (
 	"math"
+	"slices"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -80,6 +82,19 @@ func Ties(p contact.SaddleProfile, has [Ends]bool, tilt bool) (known, supposed [
 // standard uncertainty in radians, where they are so far apart.
 func LineSigma(length float64) float64 { return Usual * math.Sqrt2 / length }
 
+// Rise returns how far the line through nose and rear slopes up from the saddle's top, and
+// its standard uncertainty, in degrees, where they are so far apart.
+func Rise(p contact.SaddleProfile, length float64) (rise, sigma float64) {
+	if p.NoseAhead == 0 || p.RearBehind == 0 {
+		return 0, LineSigma(length) / num.Rad
+	}
+	of := p.Sigma
+	if of == 0 {
+		of = contact.UsualProfileSigma
+	}
+	return num.Atan2(p.NoseAbove-p.RearAbove, p.NoseAhead+p.RearBehind), of * math.Sqrt2 / length / num.Rad
+}
+
 // Slopes are the derivatives of a tie by the points and by the tilt, per radian.
 type Slopes struct {
 	Ends [Ends]r3.Vec
@@ -115,4 +130,36 @@ func between(at *[Ends]r3.Vec) (value float64, by Slopes) {
 	by.Ends[Nose] = r3.Vec{X: slope * share, Z: -share}
 	by.Ends[Rear] = r3.Vec{X: slope * (1 - share), Z: share - 1}
 	return at[Reference].Z - at[Rear].Z - share*d.Z, by
+}
+
+// Carry moves the saddle reference of a result, and of other positions that may be as well,
+// from where it was read to where all others have it.
+func Carry(p contact.SaddleProfile, q *contact.Position, c *contact.Covariance, all *contact.Ranges, others []contact.Position) (err error) {
+	if p.Width == 0 || p.Width == contact.ReferenceWidth {
+		return nil
+	}
+	before, known := q.At(contact.SaddleReference)
+	if *q, *c, err = p.Carry(*q, *c, contact.ReferenceWidth); err != nil {
+		return err
+	}
+	after, _ := q.At(contact.SaddleReference)
+	by := r3.Sub(after, before)
+	of := func(r contact.Range) bool {
+		return r.Coordinate.Site == contact.SaddleReference && r.Coordinate.Axis < contact.AxisTilt
+	}
+	if !known { // part of it, which says nothing of the other place
+		*all = slices.DeleteFunc(*all, of)
+	}
+	for i, r := range *all {
+		if of(r) {
+			d := [...]float64{by.X, by.Y, by.Z}[r.Coordinate.Axis]
+			(*all)[i].Low, (*all)[i].High = r.Low+d, r.High+d
+		}
+	}
+	for i := range others {
+		if others[i], _, err = p.Carry(others[i], contact.Covariance{}, contact.ReferenceWidth); err != nil {
+			return err
+		}
+	}
+	return nil
 }

@@ -273,7 +273,7 @@ func (r *rough) sided() (right, wrong []pair) {
 		switch {
 		case apart > r.clear:
 			right = append(right, k)
-		case apart < -r.clear && math.Abs(aside) < r.clear-apart/2: // each on the other's side
+		case apart < -r.clear && math.Abs(aside) < 2*r.clear-apart/2: // each on the other's side, as far as a turned fork leaves known
 			wrong = append(wrong, k)
 		}
 	}
@@ -344,9 +344,16 @@ func (r *rough) ends(f *fault.List) {
 	if len(kinds) > 0 {
 		f.Add("readings.front_"+kinds[0], "behind rear_"+kinds[0], "front and rear not exchanged ("+strings.Join(kinds, ", ")+")", contact.ErrConflict)
 	}
-	nose, rear := At(contact.SaddleNose), At(contact.SaddleRear)
-	if behind([2]Landmark{nose, nose}, [2]Landmark{rear, rear}, r.forward) {
-		f.Add("readings."+string(nose), "behind "+string(rear), "the saddle's nose and rear not exchanged", contact.ErrConflict)
+	for _, k := range [...]struct {
+		front, rear Landmark
+		names       string
+	}{
+		{At(contact.SaddleNose), At(contact.SaddleRear), "the saddle's nose and rear"},
+		{SaddleTopFront, SaddleTopRear, "the front and the rear of the saddle's top"},
+	} {
+		if behind([2]Landmark{k.front, k.front}, [2]Landmark{k.rear, k.rear}, r.forward) {
+			f.Add("readings."+string(k.front), "behind "+string(k.rear), k.names+" not exchanged", contact.ErrConflict)
+		}
 	}
 	if r.seen && behind([2]Landmark{HeadTubeTopLeft, HeadTubeTopRight}, [2]Landmark{HeadTubeBottomLeft, HeadTubeBottomRight}, r.up) {
 		f.Add("readings.head_tube_top", "below head_tube_bottom", "the ends of the head tube not exchanged", contact.ErrConflict)

@@ -31,7 +31,7 @@ func other(of, a, b string) func(*survey.Survey) {
 	return func(s *survey.Survey) {
 		relabel(s, func(l string) string {
 			switch {
-			case !strings.Contains(l, of):
+			case !strings.Contains(l, of) || strings.Contains(l, "top") && a == "_nose": // which has a front
 			case strings.Contains(l, a):
 				return strings.Replace(l, a, b, 1)
 			case strings.Contains(l, b):
@@ -92,11 +92,12 @@ func grosses() []gross {
 		}, []string{"readings.front_axle", "front and rear not exchanged (axle, dropout, rim)"}},
 		{"front and rear axle alone", other("axle", "front", "rear"), []string{"readings.front_axle", "front and rear not exchanged (axle)"}},
 		{"ends of the head tube", other("head_tube", "top", "bottom"), []string{"readings.head_tube_top", "below head_tube_bottom"}},
-		{"ends of the saddle", other("saddle", "nose", "rear"), []string{"readings.saddle_nose", "nose and rear not exchanged"}},
+		{"ends of the saddle's top", other("saddle_top", "_front", "_rear"), []string{"readings.saddle_top_front", "the saddle's top not exchanged"}},
+		{"ends of the saddle", other("saddle_", "_nose", "_rear"), []string{"readings.saddle_nose", "nose and rear not exchanged"}},
 		{"up reversed", func(s *survey.Survey) { s.Up = r3.Scale(-1, s.Up) }, []string{"up", "reversed"}},
 		{"all labels, up reversed", both(sides, func(s *survey.Survey) { s.Up = r3.Scale(-1, s.Up) }), []string{"readings", "left-handed", "up"}},
 		{"all labels, ends of the head tube", both(sides, other("head_tube", "top", "bottom")), []string{"readings", "left-handed", "readings.head_tube_top"}},
-		{"all labels, ends of the saddle", both(sides, other("saddle", "nose", "rear")), []string{"readings", "left-handed", "readings.saddle_nose"}},
+		{"all labels, ends of the saddle", both(sides, other("saddle_", "_nose", "_rear")), []string{"readings", "left-handed", "readings.saddle_nose"}},
 		{"all labels, front and rear axle", both(sides, other("axle", "front", "rear")), []string{"readings", "left-handed", "readings.front_axle"}},
 		{"all labels but the hoods'", both(sides, other("hoods", "_left", "_right")), []string{"readings", "left-handed", "readings.hoods_left"}},
 		{"cm taken for mm", inUnit(survey.Millimetre, 10), []string{"unit", "cm"}},
@@ -220,7 +221,7 @@ func TestGrossLocate(t *testing.T) {
 		path string
 	}{
 		{other("saddle_edge", "_left", "_right"), "readings.saddle_edge_left"},
-		{other("saddle", "nose", "rear"), "readings.saddle_nose"},
+		{other("saddle_", "_nose", "_rear"), "readings.saddle_nose"},
 		{other("head_tube", "top", "bottom"), "readings.head_tube_top"},
 		{other("hoods", "_left", "_right"), "readings.hoods_left"},
 	} {

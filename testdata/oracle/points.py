@@ -144,8 +144,15 @@ class Draw:
             p["saddle_edge_left"], p["saddle_edge_right"] = add(saddle, [n(0.5), 40, roll]), add(saddle, [n(0.5), -40, -roll])
         else:
             p["saddle_reference"] = saddle
-        p["saddle_nose"] = add(saddle, times(u(125, 155), along), [0, n(1), n(4)])
-        p["saddle_rear"] = add(saddle, times(-u(110, 140), along), [0, n(1), n(4)])
+        # Nose and rear lie off the line along the saddle's top, by 0.7 or 1.5 of the usual 6 mm.
+        droop = 6 * self.rng.choice((0.7, 1.5))
+        p["saddle_nose"] = add(saddle, times(u(125, 155), along), [0, n(1), n(droop)])
+        p["saddle_rear"] = add(saddle, times(-u(110, 140), along), [0, n(1), n(droop)])
+        self.tilt = math.degrees(math.atan2(along[2], along[0]))
+        if self.rng.random() < 0.5:
+            high = u(3, 12)  # over the reference, along the top
+            p["saddle_top_front"] = add(saddle, times(u(60, 110), along), [0, 0, high])
+            p["saddle_top_rear"] = add(saddle, times(-u(70, 105), along), [0, 0, high])
         bar = {"road": ("tops", "hoods", "drops"), "time_trial": ("grip", "pad", "extension"), "odd_fork": ("hoods",)}.get(self.kind, ("grip",))
         clamp = [u(430, 520), n(1.5), u(560, 720)]
         if self.kind == "city":
@@ -165,7 +172,7 @@ class Draw:
 
     def truth(self):
         p = self.points
-        at = {k: v for k, v in p.items() if k.split("_")[0] in ("saddle", "bar", "tops", "hoods", "drops", "grip", "pad", "extension") and "edge" not in k}
+        at = {k: v for k, v in p.items() if k.split("_")[0] in ("saddle", "bar", "tops", "hoods", "drops", "grip", "pad", "extension") and "edge" not in k and "top_" not in k}
         degrees = {}
         if "saddle_edge_left" in p:
             left, right = p["saddle_edge_left"], p["saddle_edge_right"]
@@ -175,7 +182,7 @@ class Draw:
             v = p["pedal" + side]
             at["pedal" + side] = [math.hypot(v[0], v[2]), v[1], 0]
         d = add(p["saddle_nose"], times(-1, p["saddle_rear"]))
-        degrees |= {"tilt": math.degrees(math.atan2(d[2], d[0])), "yaw": math.degrees(math.atan2(d[1], d[0]))}
+        degrees |= {"tilt": self.tilt, "yaw": math.degrees(math.atan2(d[1], d[0]))}
         return at, degrees
 
     def read(self):

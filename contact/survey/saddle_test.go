@@ -83,3 +83,24 @@ func TestReferenceAtAnotherWidth(t *testing.T) {
 	got, _ := fix.Position.At(contact.SaddleReference)
 	assert.InDelta(t, 0, r3.Norm(r3.Sub(r3.Vec{X: -219, Z: 715}, got)), 1e-6)
 }
+
+// The same by tape, plumb line and level.
+func TestTapeAtAnotherWidth(t *testing.T) {
+	s := survey.TapeSurvey{Readings: []survey.TapeReading{
+		{Kind: survey.Vertical, From: survey.BottomBracket, To: at(contact.SaddleReference), Value: 700, Sigma: 1},
+		{Kind: survey.Horizontal, From: survey.BottomBracket, To: at(contact.SaddleReference), Value: -191, Sigma: 1},
+		{Kind: survey.Tilt, Value: 0, Sigma: 0.3},
+	}}
+	s.Saddle = contact.SaddleProfile{Width: 70, Widening: 0.9}
+	fix, err := s.Solve()
+	require.NoError(t, err)
+	got, _ := fix.Position.At(contact.SaddleReference)
+	assert.InDelta(t, 0, r3.Norm(r3.Sub(r3.Vec{X: -200, Z: 700}, got)), 1e-6)
+	x, ok := fix.Ranges.At(contact.Coordinate{Site: contact.SaddleReference})
+	require.True(t, ok)
+	assert.InDelta(t, -200, (x.Low+x.High)/2, 1e-6)
+
+	s.Readings = s.Readings[:2]
+	_, err = s.Solve()
+	require.ErrorIs(t, err, contact.ErrMissing, "no tilt")
+}

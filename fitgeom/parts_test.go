@@ -207,6 +207,7 @@ func TestPartFaults(t *testing.T) {
 		"frame":           {fitgeom.Frame{}.Validate(), "geometry.stack_mm", contact.ErrRange},
 		"pedal":           {part.Pedal{FootHeight: 100, FootOffset: 50}.Validate(), "foot_height_mm", contact.ErrRange},
 		"saddle at 70 mm": {part.Saddle{Length: 270, Station: 120, ReferenceWidth: 70, Height: 48, RailsFrom: 110, RailsTo: 180}.Validate(), "widening", contact.ErrMissing},
+		"saddle too wide": {part.Saddle{Length: 270, Station: 120, ReferenceWidth: 40, Widening: 5, Height: 48, RailsFrom: 110, RailsTo: 180}.Validate(), "widening", contact.ErrConflict},
 		"shim":            {part.Shim{Inner: 31.6, Outer: 27.2}.Validate(), "outer_diameter_mm", contact.ErrRange},
 		"rounding":        {chart.Rounding{LengthStep: -1}.Validate(), "length_step_mm", contact.ErrRange},
 	} {

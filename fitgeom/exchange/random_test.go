@@ -278,7 +278,7 @@ func (d dice) post() part.Seatpost {
 }
 
 func (d dice) saddle() part.Saddle {
-	return part.Saddle{Name: d.name(), Length: d.in(180, 340), Station: d.in(30, 250), Height: d.in(15, 100), Dip: d.maybe(-20, 40), ReferenceWidth: d.maybe(40, 140), Widening: d.in(0.1, 5), NoseDroop: d.maybe(0, 60), RearDroop: d.maybe(0, 60), RailsFrom: d.in(40, 150), RailsTo: d.in(150, 300)}
+	return part.Saddle{Name: d.name(), Length: d.in(180, 340), Station: d.in(30, 150), Height: d.in(15, 100), Dip: d.maybe(-20, 40), ReferenceWidth: d.maybe(70, 90), Widening: d.in(0.1, 1.5), NoseDroop: d.maybe(0, 60), RearDroop: d.maybe(0, 60), RailsFrom: d.in(40, 150), RailsTo: d.in(150, 300)}
 }
 
 func (d dice) crank() part.Crank {

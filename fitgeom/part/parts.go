@@ -418,13 +418,16 @@ type Saddle struct {
 
 var saddleFields = field.New[Saddle]()
 
-// Validate reports numbers that are out of range, rails that end before they begin, and a
-// Station at another width than 80 mm where Widening is not known.
+// Validate reports numbers that are out of range, rails that end before they begin, a
+// Station at another width than 80 mm where Widening is not known, and a reference that
+// does not lie on the saddle by these.
 func (s Saddle) Validate() error {
 	var f fault.List
 	saddleFields.Check(&f, &s)
 	if s.Widening == 0 && s.ReferenceWidth != 0 && s.ReferenceWidth != contact.ReferenceWidth {
 		f.Add("widening", "", "to be known, since the station is not at 80 mm", contact.ErrMissing)
+	} else if r := s.Reference(); s.ReferenceWidth != 0 && !(r >= 0 && r <= s.Length) {
+		f.Add("widening", num.Text(s.Widening, ""), "one that leaves the place where the saddle is 80 mm wide on it", contact.ErrConflict)
 	}
 	return f.Err()
 }

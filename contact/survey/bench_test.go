@@ -46,7 +46,7 @@ func BenchmarkFiniteDifferences(b *testing.B) {
 	for _, r := range s.Readings {
 		landmarks[r.Landmark] = true
 	}
-	if len(landmarks) != 40 {
+	if len(landmarks) != 42 {
 		b.Fatal(len(landmarks))
 	}
 	for b.Loop() {

@@ -234,39 +234,30 @@ func (c Covariance) Add(d Covariance) Covariance {
 	return sum
 }
 
-// A slope is how much one coordinate is added to another.
+// A slope is how much of a coordinate is added to another.
 type slope struct {
 	of Coordinate
 	by float64
 }
 
-// with returns the covariance of coordinates to which others are added.
+// with returns the covariance of coordinates to which others are added, as far as these are
+// known.
 func (c Covariance) with(added map[Coordinate][]slope) (Covariance, error) {
 	if len(c.coords) == 0 {
 		return c, nil
 	}
-	terms := make([][]term, len(c.coords))
+	sums := make([][]slope, len(c.coords))
 	for i, k := range c.coords {
-		terms[i] = []term{{i, 1}}
-		for _, s := range added[k] {
-			if j, ok := c.find(s.of); ok {
-				terms[i] = append(terms[i], term{j, s.by})
-			}
-		}
+		sums[i] = append([]slope{{k, 1}}, added[k]...)
 	}
 	return fill(c.coords, func(i, j int) float64 {
 		sum := 0.0
-		for _, a := range terms[i] {
-			for _, b := range terms[j] {
-				sum += a.by * b.by * c.entry(a.at, b.at)
+		for _, a := range sums[i] {
+			for _, b := range sums[j] {
+				v, _ := c.At(a.of, b.of)
+				sum += a.by * b.by * v
 			}
 		}
 		return sum
 	})
-}
-
-// A term is a coordinate, by its place, times a number.
-type term struct {
-	at int
-	by float64
 }

@@ -48,14 +48,16 @@ func (f Finding) In(path string) Finding {
 type findings []Finding
 
 func (all *findings) mm(value, least, most float64, path, what string) {
-	if value < least || value > most {
-		*all = append(*all, Finding{Path: path, What: what, Value: value, Least: least, Most: most, Unit: "mm"})
-	}
+	all.look(value, least, most, "mm", path, what)
 }
 
 func (all *findings) degrees(value, least, most float64, path, what string) {
+	all.look(value, least, most, "degrees", path, what)
+}
+
+func (all *findings) look(value, least, most float64, unit, path, what string) {
 	if value < least || value > most {
-		*all = append(*all, Finding{Path: path, What: what, Value: value, Least: least, Most: most, Unit: "degrees"})
+		*all = append(*all, Finding{Path: path, What: what, Value: value, Least: least, Most: most, Unit: unit})
 	}
 }
 

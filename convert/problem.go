@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/placed"
 	"example.com/fitgeom/internal/saddle"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -64,13 +65,6 @@ func newProblem(s Sheet) *problem {
 	return p
 }
 
-// How far points of a bike lie beside where a sheet places them across it, as standard
-// uncertainties. Common practice, no source.
-const (
-	asideSaddle = 2 // saddle and clamp beside the mid-plane, mm
-	asidePair   = 3 // the middle of left and right beside it, mm
-)
-
 // A beside is how far a saddle, a clamp or a pair lies beside its place.
 type beside struct {
 	at    int // index of the unknown
@@ -89,12 +83,12 @@ func (p *problem) lookAside() {
 			if p.aside[s] > 0 {
 				continue
 			}
-			sigma, all := float64(asidePair), []contact.Site{s, s.On(contact.Right)}
+			sigma, all := float64(placed.AsidePair), []contact.Site{s, s.On(contact.Right)}
 			switch {
 			case s == contact.BarClamp:
-				sigma, all = asideSaddle, all[:1]
+				sigma, all = placed.AsideMiddle, all[:1]
 			case s.Side() == contact.Centre: // one body
-				sigma, all = asideSaddle, saddle.Sites[:]
+				sigma, all = placed.AsideMiddle, saddle.Sites[:]
 			}
 			n := p.unknown(0)
 			p.beside = append(p.beside, beside{int(n) - 1, sigma})

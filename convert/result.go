@@ -7,7 +7,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/lsq"
-	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/placed"
 	"example.com/fitgeom/internal/saddle"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -51,18 +51,11 @@ func (p *problem) freeTilt(loose []bool) bool {
 	return loose != nil && loose[p.tilt]
 }
 
-// widest is how wide the range of a coordinate may be, mm or degrees: what may lie in a
-// wider one is free, since one knows as much of any bicycle.
-const (
-	widest     = 200
-	widestTilt = 30
-)
-
 // result fills in position, ranges, covariance and what is free.
 func (p *problem) result(sol *Solution, found *lsq.Search) error {
 	fit := &found.Best
 	p.place(fit.X)
-	q := p.question()
+	q := placed.Ask(p.model, p.read(), len(p.start), p.tilt)
 	q.Others = found.Likely()
 	ranges := fit.Likely(q)
 	loose := lsq.Unknown(ranges)
@@ -85,38 +78,12 @@ func (p *problem) result(sol *Solution, found *lsq.Search) error {
 	if err := p.covariance(sol, fit, ranges, loose); err != nil {
 		return err
 	}
-	for _, o := range append(found.Equal, q.Beyond(fit)...) {
-		p.other(sol, &o, loose)
-	}
+	sol.Others = placed.Others(found, q, sol.Position, func(x []float64) contact.Position { return p.position(x, loose) })
 	return nil
-}
-
-// question asks for ranges.
-func (p *problem) question() *lsq.Question {
-	q := &lsq.Question{Model: p.model, Read: p.read(), Widest: make([]float64, len(p.start))}
-	for j := range q.Widest {
-		q.Widest[j] = widest
-	}
-	if p.tilt >= 0 {
-		q.Widest[p.tilt] = widestTilt
-	}
-	return q
 }
 
 // read is the number of residuals that come from readings and from what is known.
 func (p *problem) read() int { return len(p.sheet) + p.given }
-
-// mostOthers bounds the other positions: each of several sites may have two places, and every
-// mix of them is one.
-const mostOthers = 8
-
-// other adds another position, unless it is there already.
-func (p *problem) other(sol *Solution, fit *lsq.Fit, loose []bool) {
-	q := p.position(fit.X, loose)
-	if len(sol.Others) < mostOthers && q.Validate() == nil && !same(q, sol.Position) && !slices.ContainsFunc(sol.Others, func(k contact.Position) bool { return same(k, q) }) {
-		sol.Others = append(sol.Others, q)
-	}
-}
 
 // ranges returns where each coordinate lies that the sheet tells.
 func (p *problem) ranges(fit *lsq.Fit, all []lsq.Likely, loose []bool) contact.Ranges {
@@ -125,7 +92,7 @@ func (p *problem) ranges(fit *lsq.Fit, all []lsq.Likely, loose []bool) contact.R
 		if loose[j] {
 			return
 		}
-		r := contact.Range{Coordinate: c, Low: all[j].Low, High: all[j].High, Likelihood: all[j].Likelihood, Assumed: all[j].Assumed}
+		r := placed.Range(c, all[j])
 		if sign < 0 {
 			r.Low, r.High = -r.High, -r.Low
 		}
@@ -168,21 +135,15 @@ func (p *problem) covariance(sol *Solution, fit *lsq.Fit, ranges []lsq.Likely, l
 			}
 		}
 	}
-	line := -1
+	line, variance := -1, 0.0
 	if p.has && !p.freeTilt(loose) {
 		p.row(add(contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisTilt}), 1)(contact.SaddleReference, contact.AxisTilt, 1)
 		if p.line {
-			line = len(coords) - 1
+			line, variance = len(coords)-1, p.lineVariance()
 		}
 	}
 	var err error
-	sol.Covariance, err = contact.NewCovariance(coords, func(i, j int) float64 {
-		v := fit.Covariance(slopes[i], slopes[j])
-		if i == line && j == line {
-			v += p.lineVariance()
-		}
-		return v
-	})
+	sol.Covariance, err = placed.Covariance(fit, coords, slopes, line, variance)
 	return err
 }
 
@@ -190,7 +151,7 @@ func (p *problem) covariance(sol *Solution, fit *lsq.Fit, ranges []lsq.Likely, l
 // degrees².
 func (p *problem) lineVariance() float64 {
 	d := r3.Sub(p.points.at[contact.SaddleNose], p.points.at[contact.SaddleRear])
-	sigma := saddle.LineSigma(math.Hypot(d.X, d.Z)) / num.Rad
+	sigma := saddle.LineSigma(math.Hypot(d.X, d.Z))
 	return sigma * sigma
 }
 

@@ -4,6 +4,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/lsq"
+	"example.com/fitgeom/internal/placed"
 	"example.com/fitgeom/internal/saddle"
 )
 
@@ -123,7 +124,7 @@ func (s Sheet) Solve() (Solution, error) {
 	for i, r := range s.Entries {
 		sigma[i] = r.Sigma
 	}
-	v := fit.Held(widest / 2).Verdict(sigma)
+	v := fit.Held(placed.Widest / 2).Verdict(sigma)
 	sol := Solution{Chi2: v.Chi2, Redundant: v.Redundant, Consistent: v.Consistent, Suspects: v.Suspects}
 	for _, c := range v.Checks {
 		sol.Checks = append(sol.Checks, Check(c))
@@ -140,32 +141,22 @@ func (s Sheet) Solve() (Solution, error) {
 // find fits the readings, and supposes the usual of the saddle where that tells more: where
 // readings alone tell as much, nothing is supposed, and where they speak against it neither.
 func (p *problem) find() *lsq.Search {
-	found := p.solve()
+	alone := p.solve()
 	if len(p.usual) == 0 {
-		return found
-	}
-	if found.Best.Converged {
-		p.place(found.Best.X)
-		r, jac := make([]float64, len(p.usual)), make([]float64, len(p.usual)*len(p.start))
-		p.tied(p.usual, r, jac)
-		if !found.Best.Improves(jac) {
-			return found
-		}
+		return alone
 	}
 	with := *p
 	with.suppose()
-	supposing := with.solve()
-	if !supposing.Best.Outdoes(&found.Best) {
-		return found
+	found := lsq.Suppose(alone, func(x []float64) []float64 {
+		p.place(x)
+		r, jac := make([]float64, len(p.usual)), make([]float64, len(p.usual)*len(p.start))
+		p.tied(p.usual, r, jac)
+		return jac
+	}, with.solve)
+	if found != alone {
+		*p = with
 	}
-	*p = with
-	return supposing
-}
-
-// same reports whether two positions are the same to a hundredth of a mm.
-func same(p, q contact.Position) bool {
-	_, far, _ := p.Sub(q).Largest()
-	return far < 0.01
+	return found
 }
 
 // solvable returns what is wrong with a sheet that is to be solved.

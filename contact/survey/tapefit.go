@@ -4,6 +4,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/lsq"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/placed"
 	"example.com/fitgeom/internal/saddle"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -80,12 +81,12 @@ func (p *tapeProblem) centre() {
 			continue
 		}
 		if k.site.Side() == contact.Centre {
-			p.lateral = append(p.lateral, lateral{y, -1, 0, centredSaddle})
+			p.lateral = append(p.lateral, lateral{y, -1, 0, placed.AsideMiddle})
 			continue
 		}
 		right := At(k.site.On(contact.Right))
 		if other, ok := find[right]; ok && k.site.Side() == contact.Left && !(told[k.landmark] && told[right]) {
-			p.lateral = append(p.lateral, lateral{y, p.places[other].at[1], 0, centredPair})
+			p.lateral = append(p.lateral, lateral{y, p.places[other].at[1], 0, placed.AsidePair})
 		}
 	}
 }
@@ -312,24 +313,20 @@ func (m *tapeModel) bySlope(by float64) {
 // find fits the readings, and supposes the usual of the saddle where that tells more: where
 // readings alone tell as much, nothing is supposed, and where they speak against it neither.
 func (p *tapeProblem) find() *lsq.Search {
-	found := p.solve()
+	alone := p.solve()
 	if len(p.usual) == 0 {
-		return found
+		return alone
 	}
-	if found.Best.Converged {
-		p.place(found.Best.X)
+	found := lsq.Suppose(alone, func(x []float64) []float64 {
+		p.place(x)
 		r, jac := make([]float64, len(p.usual)), make([]float64, len(p.usual)*len(p.start))
-		p.tied(p.usual, found.Best.X, r, jac)
-		if !found.Best.Improves(jac) {
-			return found
-		}
-	}
-	p.supposed = true
-	supposing := p.solve()
-	if supposing.Best.Outdoes(&found.Best) {
-		return supposing
-	}
-	p.supposed = false
+		p.tied(p.usual, x, r, jac)
+		return jac
+	}, func() *lsq.Search {
+		p.supposed = true
+		return p.solve()
+	})
+	p.supposed = found != alone
 	return found
 }
 

@@ -8,13 +8,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// What a tape survey assumes where it has no reading across the bike, as standard
-// uncertainties. Common practice, no source.
-const (
-	centredSaddle = 2 // saddle and clamp on the mid-plane, mm
-	centredPair   = 3 // midway between left and right on the mid-plane, mm
-)
-
 // A tapePlace is a place that a tape is held to.
 type tapePlace struct {
 	landmark Landmark

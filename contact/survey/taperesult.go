@@ -9,16 +9,10 @@ import (
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/lsq"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/placed"
 	"example.com/fitgeom/internal/saddle"
 	"gonum.org/v1/gonum/spatial/r3"
 	"gonum.org/v1/gonum/stat/distuv"
-)
-
-// How wide the range of a coordinate may be: what may lie in a wider one is free, since one
-// knows as much of any bicycle.
-const (
-	widest     = 200 // mm
-	widestTilt = 30  // degrees
 )
 
 // contradicts is the chance below which readings contradict one another: none of a
@@ -39,7 +33,7 @@ func (p *tapeProblem) contradiction(fit *lsq.Fit) error {
 	}
 	var f fault.List
 	most := 0.0
-	fit = fit.Held(widest / 2)
+	fit = fit.Held(placed.Widest / 2)
 	for i := range p.t.Readings {
 		most = max(most, math.Abs(fit.Studentized(i)))
 	}
@@ -59,24 +53,10 @@ func (p *tapeProblem) contradiction(fit *lsq.Fit) error {
 	return f.Err()
 }
 
-// question asks for ranges.
-func (p *tapeProblem) question() *lsq.Question {
-	q := &lsq.Question{Model: p.model, Read: p.given(), Widest: make([]float64, len(p.start))}
-	for j := range q.Widest {
-		q.Widest[j] = widest
-	}
-	for _, j := range append([]int{p.tilt, p.noseUp}, p.errors...) {
-		if j >= 0 {
-			q.Widest[j] = widestTilt
-		}
-	}
-	return q
-}
-
 // result returns what the fit tells.
 func (p *tapeProblem) result(found *lsq.Search) (Fix, error) {
 	fit := &found.Best
-	q := p.question()
+	q := placed.Ask(p.model, p.given(), len(p.start), append([]int{p.tilt, p.noseUp}, p.errors...)...)
 	q.Others = found.Likely()
 	ranges := fit.Likely(q)
 	r := p.read(fit, ranges)
@@ -90,36 +70,12 @@ func (p *tapeProblem) result(found *lsq.Search) (Fix, error) {
 	if err := f.Err(); err != nil {
 		return Fix{}, err
 	}
-	line := slices.Index(r.coords, r.line)
 	var err error
-	r.fix.Covariance, err = contact.NewCovariance(r.coords, func(i, j int) float64 {
-		v := fit.Covariance(r.slopes[i], r.slopes[j])
-		if i == line && j == line {
-			v += r.beyond
-		}
-		return v
-	})
-	if err != nil {
+	if r.fix.Covariance, err = placed.Covariance(fit, r.coords, r.slopes, slices.Index(r.coords, r.line), r.beyond); err != nil {
 		return Fix{}, err
 	}
-	for _, o := range append(found.Equal, q.Beyond(fit)...) {
-		other := p.position(o.X, r.loose)
-		if len(r.fix.Others) < mostOthers && other.Validate() == nil && !same(other, r.fix.Position) &&
-			!slices.ContainsFunc(r.fix.Others, func(k contact.Position) bool { return same(k, other) }) {
-			r.fix.Others = append(r.fix.Others, other)
-		}
-	}
+	r.fix.Others = placed.Others(found, q, r.fix.Position, func(x []float64) contact.Position { return p.position(x, r.loose) })
 	return r.fix, nil
-}
-
-// mostOthers bounds the other positions of a fix: each place by itself may have two, and
-// every mix of them is one.
-const mostOthers = 8
-
-// same reports whether two positions are the same to a hundredth of a mm.
-func same(p, q contact.Position) bool {
-	_, far, _ := p.Sub(q).Largest()
-	return far < 0.01
 }
 
 // A tapeResult is a Fix under construction.
@@ -210,8 +166,7 @@ func (r *tapeResult) mark(k *tapePlace, at r3.Vec) {
 
 // add adds the range of a coordinate that is one of the unknown numbers.
 func (r *tapeResult) add(c contact.Coordinate, j int) {
-	l := r.ranges[j]
-	r.fix.Ranges = append(r.fix.Ranges, contact.Range{Coordinate: c, Low: l.Low, High: l.High, Likelihood: l.Likelihood, Assumed: l.Assumed})
+	r.fix.Ranges = append(r.fix.Ranges, placed.Range(c, r.ranges[j]))
 }
 
 // A term is the derivative by one unknown number.
@@ -239,10 +194,9 @@ func (r *tapeResult) attitude() {
 	if !ok {
 		return
 	}
-	tilt := contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisTilt}
 	if p.tilt >= 0 {
-		r.add(tilt, p.tilt)
-		r.slope(tilt, term{p.tilt, 1})
+		r.add(saddleTilt, p.tilt)
+		r.slope(saddleTilt, term{p.tilt, 1})
 	}
 	nose, rear := p.saddle[saddle.Nose], p.saddle[saddle.Rear]
 	if r.free(nose) || r.free(rear) {
@@ -250,10 +204,10 @@ func (r *tapeResult) attitude() {
 	}
 	d := r3.Sub(p.at[nose], p.at[rear])
 	if p.tilt < 0 {
-		r.line = tilt
-		sigma := saddle.LineSigma(math.Hypot(d.X, d.Z)) / num.Rad
+		r.line = saddleTilt
+		sigma := saddle.LineSigma(math.Hypot(d.X, d.Z))
 		r.beyond = sigma * sigma
-		r.turn(tilt, a.Tilt, d.X, d.Z, 2, r.beyond)
+		r.turn(saddleTilt, a.Tilt, d.X, d.Z, 2, r.beyond)
 	}
 	r.turn(contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisYaw}, a.Yaw, d.X, d.Y, 1, 0)
 }

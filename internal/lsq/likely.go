@@ -235,10 +235,10 @@ func (f *Fit) Ways(loose []bool) [][]float64 {
 	}
 }
 
-// Improves reports whether more observations, with the derivatives jac by X row by row,
+// improves reports whether more observations, with the derivatives jac by X row by row,
 // each in its standard uncertainty, would tell what is free, or make some coordinate more
 // certain by more than 2 %.
-func (f *Fit) Improves(jac []float64) bool {
+func (f *Fit) improves(jac []float64) bool {
 	n := len(f.X)
 	for _, way := range f.Free {
 		for i := 0; i < len(jac); i += n {

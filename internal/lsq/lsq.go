@@ -149,12 +149,7 @@ type workspace struct {
 }
 
 func newWorkspace(n, m int) *workspace {
-	all := make([]float64, 2*n*n+5*n+m+m*n)
-	take := func(k int) []float64 {
-		part := all[:k:k]
-		all = all[k:]
-		return part
-	}
+	take := arena(2*n*n + 5*n + m + m*n)
 	return &workspace{
 		normal: take(n * n), factor: take(n * n), scale: take(n), diag: take(n), slope: take(n), step: take(n),
 		tryX: take(n), tryR: take(m), tryJac: take(m * n),
@@ -165,42 +160,64 @@ func newWorkspace(n, m int) *workspace {
 // without overflow.
 func (w *workspace) prepare(f *Fit) bool {
 	n := len(f.X)
-	clear(w.normal)
-	clear(w.slope)
-	for i, r := range f.R {
-		row := f.Jac[i*n : (i+1)*n]
-		for j, a := range row {
-			if a == 0 {
-				continue
-			}
-			w.slope[j] -= a * r
-			to := w.normal[j*n : (j+1)*n]
-			for k := j; k < n; k++ {
-				to[k] += a * row[k]
-			}
-		}
-	}
-	most := 0.0
-	for j := range n {
-		most = max(most, w.normal[j*n+j])
-	}
-	if !(most <= 1e200 && f.Chi2 <= 1e200) {
+	products(w.normal, w.slope, f.Jac, f.R)
+	if most := columnScales(w.scale, w.normal); !(most <= 1e200 && f.Chi2 <= 1e200) {
 		return false
 	}
 	for j := range n {
-		w.scale[j] = 0
-		// Derivatives that should cancel may leave a trace; it must not count.
-		if v := w.normal[j*n+j]; v > 1e-24*most {
-			w.scale[j] = 1 / math.Sqrt(v)
-		}
-	}
-	for j := range n {
-		w.slope[j] *= w.scale[j]
+		w.slope[j] *= -w.scale[j]
 		for k := j; k < n; k++ {
 			w.normal[j*n+k] *= w.scale[j] * w.scale[k]
 		}
 	}
 	return true
+}
+
+// products fills in the upper triangle of JᵀJ, and Jᵀr.
+func products(normal, slope, jac, r []float64) {
+	n := len(slope)
+	clear(normal)
+	clear(slope)
+	for i, r := range r {
+		row := jac[i*n : (i+1)*n]
+		for j, a := range row {
+			if a == 0 {
+				continue
+			}
+			slope[j] += a * r
+			to := normal[j*n : (j+1)*n]
+			for k := j; k < n; k++ {
+				to[k] += a * row[k]
+			}
+		}
+	}
+}
+
+// columnScales fills in 1 over the length of each column of J, 0 for one of zeros, and
+// returns the square of the greatest length.
+func columnScales(scale, normal []float64) (most float64) {
+	n := len(scale)
+	for j := range n {
+		most = max(most, normal[j*n+j])
+	}
+	for j := range n {
+		scale[j] = 0
+		// Derivatives that should cancel may leave a trace; it must not count.
+		if v := normal[j*n+j]; v > 1e-24*most {
+			scale[j] = 1 / math.Sqrt(v)
+		}
+	}
+	return most
+}
+
+// arena returns a function that gives parts of one allocation.
+func arena(size int) func(int) []float64 {
+	all := make([]float64, size)
+	return func(k int) []float64 {
+		part := all[:k:k]
+		all = all[k:]
+		return part
+	}
 }
 
 // cholesky factorizes the normal matrix with some damping on its diagonal, and

@@ -111,9 +111,19 @@ func apart(x, y []float64) float64 {
 	return math.Sqrt(sum)
 }
 
-// Outdoes reports whether a fit with something supposed is the one to use, and not that
-// without: only where readings alone do not speak against it.
-func (f *Fit) Outdoes(without *Fit) bool {
-	alone := without.Converged && without.Consistent() && len(without.Free) == 0
-	return f.Converged && (f.Consistent() || !alone)
+// Suppose returns alone, what a search without something that is usual has found, or what
+// with finds, a search that supposes it: where that tells more, and readings alone do not
+// speak against it. Usual returns the derivatives of what is supposed by x, as [Fit.improves]
+// has them.
+func Suppose(alone *Search, usual func(x []float64) (jac []float64), with func() *Search) *Search {
+	without := &alone.Best
+	if without.Converged && !without.improves(usual(without.X)) {
+		return alone
+	}
+	supposing := with()
+	enough := without.Converged && without.Consistent() && len(without.Free) == 0
+	if f := &supposing.Best; f.Converged && (f.Consistent() || !enough) {
+		return supposing
+	}
+	return alone
 }

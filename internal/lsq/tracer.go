@@ -41,12 +41,7 @@ type point struct {
 
 func newTracer(f *Fit, model Model, spans []Span) *tracer {
 	n, m := len(f.X), len(f.R)
-	all := make([]float64, 2*(n+m+m*n)+2*n*n+5*n)
-	take := func(k int) []float64 {
-		part := all[:k:k]
-		all = all[k:]
-		return part
-	}
+	take := arena(2*(n+m+m*n) + 2*n*n + 5*n)
 	t := &tracer{
 		fit: f, model: model, spans: spans, small: 2e-3, n: n, m: m,
 		x: take(n), r: take(m), jac: take(m * n), tryX: take(n), tryR: take(m), tryJac: take(m * n),

@@ -70,36 +70,13 @@ func (t *tracer) bent(i, j int, step []float64) float64 {
 // in the units of x, as in Solve. Careful equations have the second derivatives along forks.
 func (t *tracer) equations(damping float64, careful bool) {
 	n := t.n
-	clear(t.normal)
-	clear(t.slope)
-	for i, r := range t.r {
-		row := t.jac[i*n : (i+1)*n]
-		for j, a := range row {
-			if a == 0 {
-				continue
-			}
-			t.slope[j] += a * r
-			to := t.normal[j*n : (j+1)*n]
-			for k := j; k < n; k++ {
-				to[k] += a * row[k]
-			}
-		}
-	}
+	products(t.normal, t.slope, t.jac, t.r)
 	if careful {
 		for i := range t.forks {
 			t.bend(&t.forks[i])
 		}
 	}
-	most := 0.0
-	for j := range n {
-		most = max(most, t.normal[j*n+j])
-	}
-	for j := range n {
-		t.scale[j] = 0
-		if v := t.normal[j*n+j]; v > 1e-24*most {
-			t.scale[j] = 1 / math.Sqrt(v)
-		}
-	}
+	most := columnScales(t.scale, t.normal)
 	for j := range n {
 		t.slope[j] *= t.scale[j]
 		t.ridge[j] = damping * most * t.scale[j] * t.scale[j]

@@ -47,10 +47,7 @@ func Shows(p contact.SaddleProfile, has [Ends]bool) bool {
 // Ties returns what is known of a saddle by its profile, and what may be supposed besides.
 // Has says which points are looked for, and tilt whether the tilt is one of the unknowns.
 func Ties(p contact.SaddleProfile, has [Ends]bool, tilt bool) (known, supposed []Tie) {
-	sigma := p.Sigma
-	if sigma == 0 {
-		sigma = contact.UsualProfileSigma
-	}
+	sigma := profileSigma(&p)
 	ahead := [Ends]float64{Nose: p.NoseAhead, Rear: -p.RearBehind}
 	above := [Ends]float64{Nose: p.NoseAbove, Rear: p.RearAbove}
 	for _, end := range [...]int{Nose, Rear} {
@@ -78,21 +75,25 @@ func Ties(p contact.SaddleProfile, has [Ends]bool, tilt bool) (known, supposed [
 	return known, supposed
 }
 
+// profileSigma is the standard uncertainty of a profile's numbers.
+func profileSigma(p *contact.SaddleProfile) float64 {
+	if p.Sigma == 0 {
+		return contact.UsualProfileSigma
+	}
+	return p.Sigma
+}
+
 // LineSigma is how much the tilt differs from that of the line through nose and rear, as a
-// standard uncertainty in radians, where they are so far apart.
-func LineSigma(length float64) float64 { return Usual * math.Sqrt2 / length }
+// standard uncertainty in degrees, where they are so far apart.
+func LineSigma(length float64) float64 { return Usual * math.Sqrt2 / length / num.Rad }
 
 // Rise returns how far the line through nose and rear slopes up from the saddle's top, and
 // its standard uncertainty, in degrees, where they are so far apart.
 func Rise(p contact.SaddleProfile, length float64) (rise, sigma float64) {
 	if p.NoseAhead == 0 || p.RearBehind == 0 {
-		return 0, LineSigma(length) / num.Rad
+		return 0, LineSigma(length)
 	}
-	of := p.Sigma
-	if of == 0 {
-		of = contact.UsualProfileSigma
-	}
-	return num.Atan2(p.NoseAbove-p.RearAbove, p.NoseAhead+p.RearBehind), of * math.Sqrt2 / length / num.Rad
+	return num.Atan2(p.NoseAbove-p.RearAbove, p.NoseAhead+p.RearBehind), profileSigma(&p) * math.Sqrt2 / length / num.Rad
 }
 
 // Slopes are the derivatives of a tie by the points and by the tilt, per radian.

@@ -70,7 +70,8 @@ type TapeReading struct {
 	// From and To are [BottomBracket], [Ground], a contact site ([At]), a landmark of
 	// frame or wheels such as [FrontAxleLeft], or a mark of your own ([Mark]). A pedal is
 	// measured with its crank horizontal and pointing forward. The edges of the saddle are
-	// not for tapes: measure to the saddle reference, midway between them.
+	// not for tapes: measure to the saddle reference, midway between them. Nor is its top: read
+	// its Tilt.
 	From, To Landmark
 	// Value is in mm or degrees, with the sign that Kind defines.
 	Value float64
@@ -210,9 +211,14 @@ func (r *TapeReading) checkTogether(f *fault.List) {
 	}
 }
 
-// taped reports whether tapes are held to a landmark.
+// taped reports whether tapes are held to a landmark: to all but the edges and the top of
+// the saddle.
 func (l Landmark) taped() bool {
-	return l.known() && l != SaddleEdgeLeft && l != SaddleEdgeRight
+	switch l {
+	case SaddleEdgeLeft, SaddleEdgeRight, SaddleTopFront, SaddleTopRear:
+		return false
+	}
+	return l.known()
 }
 
 // Solve finds the places that the readings name, by weighted least squares, and the

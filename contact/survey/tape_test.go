@@ -200,6 +200,8 @@ func TestTapeFaults(t *testing.T) {
 		"kind":            {func(s *survey.TapeSurvey) { s.Readings[0].Kind = 9 }, "readings[0].kind", contact.ErrUnknown},
 		"no kind":         {func(s *survey.TapeSurvey) { s.Readings[0].Kind = 0 }, "readings[0].kind", contact.ErrUnknown},
 		"place":           {func(s *survey.TapeSurvey) { s.Readings[0].To = "bell" }, "readings[0].to", contact.ErrUnknown},
+		"saddle's edge":   {func(s *survey.TapeSurvey) { s.Readings[0].To = survey.SaddleEdgeLeft }, "readings[0].to", contact.ErrUnknown},
+		"saddle's top":    {func(s *survey.TapeSurvey) { s.Readings[0].To = survey.SaddleTopFront }, "readings[0].to", contact.ErrUnknown},
 		"ground along":    {func(s *survey.TapeSurvey) { s.Readings[1].To = survey.Ground }, "readings[1].to", contact.ErrUnknown},
 		"itself":          {func(s *survey.TapeSurvey) { s.Readings[1].To = s.Readings[1].From }, "readings[1]", contact.ErrConflict},
 		"slope of":        {func(s *survey.TapeSurvey) { s.Readings[6].From = survey.BottomBracket }, "readings[6]", contact.ErrConflict},

@@ -1,6 +1,10 @@
 package contact
 
-import "math"
+import (
+	"math"
+
+	"example.com/fitgeom/internal/num"
+)
 
 // A Range is where a coordinate of a [Position] lies with a probability of 95 %, as far as
 // readings and what was assumed beside them tell.
@@ -36,9 +40,6 @@ func (r Ranges) At(c Coordinate) (Range, bool) {
 	return Range{}, false
 }
 
-// normal95 is how many standard deviations hold 95 % of normal errors to either side.
-const normal95 = 1.959963984540054
-
 // Ranges returns the range of each coordinate that both the covariance and the position
 // know, to first order: 1.96 standard uncertainties to either side.
 func (c Covariance) Ranges(p Position) Ranges {
@@ -50,7 +51,7 @@ func (c Covariance) Ranges(p Position) Ranges {
 			continue
 		}
 		x := [axisCount]float64{at.X, at.Y, at.Z, a.Tilt, a.Yaw, a.Roll}[k.Axis]
-		half := normal95 * math.Sqrt(c.entry(i, i))
+		half := num.Normal95 * math.Sqrt(c.entry(i, i))
 		all = append(all, Range{Coordinate: k, Low: x - half, High: x + half})
 	}
 	return all

@@ -28,9 +28,9 @@ var familyNumbers = [...]struct {
 // stand in the order in which they grow: a number that lies far from the middle one of all
 // the lines through two of the other sizes, as a typing error does. The bounds are common
 // practice, no source: 30 mm of stack, reach, chainstay or drop, 15 mm of fork offset, 2.5
-// degrees of an angle. Sizes whose geometry is not valid do not count. Paths count sizes as they were given: "sizes[3]". It takes time in
-// proportion to the square of the longest family; one of more than 100 sizes is not looked
-// at.
+// degrees of an angle. Sizes whose geometry is not valid do not count. Paths count sizes as
+// they were given: "sizes[3]". It takes time in proportion to the square of the longest
+// family; one of more than 100 sizes is not looked at.
 func FamilyFindings(sizes []Size) []contact.Finding {
 	families := map[string][]int{}
 	for i := range sizes {

@@ -7,7 +7,8 @@ import "example.com/fitgeom/contact"
 // [contact.Difference.Judge], also for the faults. If both fixes share a datum
 // ([Fix.Locate]), its errors cancel; otherwise the two fixes count as independent. The
 // saddle is taken to be the same: where both have its tilt from nose and rear, what these
-// may differ from its top cancels.
+// may differ from its top cancels, unless the reference was read at another width than
+// [contact.ReferenceWidth].
 func Compare(before, after Fix, coverage float64) ([]contact.Move, []contact.Turn, error) {
 	cov, err := differenceCovariance(&before, &after)
 	if err != nil {

@@ -15,7 +15,8 @@ type Fix struct {
 	// Position is the contact points in the axes of package contact, as they are with the
 	// front wheel straight. The saddle's tilt is that of its top, front and rear, if both
 	// were read. If not, it is that of the line through nose and rear, less what the
-	// survey's SaddleProfile says of them, or ± 6 mm for each. Its yaw is that of this line. Its roll is known if both edges were read too, and is 0 otherwise.
+	// survey's SaddleProfile says of them, or ± 6 mm for each. Its yaw is that of this line.
+	// Its roll is known if both edges were read too, and is 0 otherwise.
 	Position contact.Position
 	// Ranges is where each coordinate lies with a probability of 95 %: what to use of one
 	// coordinate by itself. Those of a tape survey are of all that the readings tell, also
@@ -145,7 +146,6 @@ func (s Survey) Solve() (Fix, error) {
 	if err != nil {
 		return Fix{}, err
 	}
-	fix.Ranges = fix.Covariance.Ranges(fix.Position)
 	fix.Findings = append(findings, more...)
 	d.sideView(&s, &p, &fix)
 	fix.mirrored(&p)
@@ -187,7 +187,6 @@ func (f Fix) Locate(readings []Reading) (Fix, error) {
 	if err != nil {
 		return Fix{}, err
 	}
-	fix.Ranges = fix.Covariance.Ranges(fix.Position)
 	fix.Findings = findings
 	return fix, nil
 }

@@ -150,6 +150,7 @@ func (d *datum) locate(p *points, own bool) (Fix, error) {
 	if fix.Position, fix.Covariance, err = d.saddle.Carry(fix.Position, fix.Covariance, contact.ReferenceWidth); err != nil {
 		return Fix{}, err
 	}
+	fix.Ranges = fix.Covariance.Ranges(fix.Position)
 	d.marks(&fix, p, own)
 	return fix, nil
 }

@@ -1,6 +1,10 @@
 package lsq
 
-import "math"
+import (
+	"math"
+
+	"example.com/fitgeom/internal/num"
+)
 
 // A Likely is where a coordinate lies with a probability of 95 %.
 type Likely struct {
@@ -158,7 +162,7 @@ func (f *Fit) assumed(with []float64, variance float64, read int, beyond float64
 // distribution (Abramowitz and Stegun 26.7.5, to 0.1 % from 3 degrees of freedom on).
 func student95(freedom float64) float64 {
 	const (
-		z  = 1.959963984540054
+		z  = num.Normal95
 		g1 = (z*z*z + z) / 4
 		g2 = (5*z*z*z*z*z + 16*z*z*z + 3*z) / 96
 		g3 = (3*z*z*z*z*z*z*z + 19*z*z*z*z*z + 17*z*z*z - 15*z) / 384

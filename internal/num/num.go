@@ -12,6 +12,9 @@ import (
 // Rad is one degree in radians.
 const Rad = math.Pi / 180
 
+// Normal95 is how many standard deviations hold 95 % of normal errors to either side.
+const Normal95 = 1.959963984540054
+
 // Sincos returns the sine and cosine of an angle in degrees, exact at whole
 // multiples of 90 degrees, where a sum of radians would leave a trace.
 func Sincos(deg float64) (sin, cos float64) {

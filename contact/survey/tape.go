@@ -214,11 +214,7 @@ func (r *TapeReading) checkTogether(f *fault.List) {
 // taped reports whether tapes are held to a landmark: to all but the edges and the top of
 // the saddle.
 func (l Landmark) taped() bool {
-	switch l {
-	case SaddleEdgeLeft, SaddleEdgeRight, SaddleTopFront, SaddleTopRear:
-		return false
-	}
-	return l.known()
+	return l.known() && l != SaddleEdgeLeft && l != SaddleEdgeRight && l != SaddleTopFront && l != SaddleTopRear
 }
 
 // Solve finds the places that the readings name, by weighted least squares, and the

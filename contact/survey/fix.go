@@ -44,7 +44,7 @@ type Fix struct {
 	standing    Standing
 	hasStanding bool
 	datum       *datum
-	side        *SideView
+	side        *sideSource // of a survey; nil after Locate
 	marks       []mark
 	droop       float64 // how much nose and rear may differ from the saddle's top, if they give the tilt, degrees
 	rows        []row   // of the coordinates, in the order of the covariance
@@ -147,7 +147,7 @@ func (s Survey) Solve() (Fix, error) {
 		return Fix{}, err
 	}
 	fix.Findings = append(findings, more...)
-	d.sideView(&s, &p, &fix)
+	fix.side = &sideSource{points: p, front: s.FrontRadius, rear: s.RearRadius, sigma: s.RadiusSigma}
 	fix.mirrored(&p)
 	if s.Up != (r3.Vec{}) {
 		fix.stand(&s)

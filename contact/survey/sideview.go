@@ -53,27 +53,28 @@ type SideView struct {
 // SideView returns what the survey tells of the frame; false if both ends of the head tube
 // were not read, or if the fix comes from [Fix.Locate].
 func (f Fix) SideView() (SideView, bool) {
-	v := f.side
-	if v == nil {
+	if f.side == nil || !f.datum.head {
 		return SideView{}, false
 	}
-	own := *v
-	own.With = append([][sideNumbers]float64(nil), v.With...)
-	return own, true
+	return f.datum.sideView(f.side, f.rows), true
+}
+
+// A sideSource is what a side view is computed from, beside the datum and the rows of the
+// coordinates.
+type sideSource struct {
+	points
+	front, rear, sigma float64 // the radii and their uncertainty, mm
 }
 
 // sideView computes the side view, with the rows of the coordinates of the fix.
-func (d *datum) sideView(s *Survey, p *points, fix *Fix) {
-	if !d.head {
-		return
-	}
+func (d *datum) sideView(s *sideSource, points []row) (v SideView) {
+	p := &s.points
 	var rows [sideNumbers]row
-	var v SideView
 	top, topRows := d.headTop(p)
 	rear, rearRows := d.midRows(p, &d.pairs[rearAxle])
 	v.Numbers = [sideNumbers]float64{
 		sideStack: top.Z, sideReach: top.X, sideHead: d.angle / num.Rad, sideRear: 0 - rear.X, sideDrop: rear.Z, sideOffset: d.offset,
-		sideFront: s.FrontRadius, sideRearRadius: s.RearRadius,
+		sideFront: s.front, sideRearRadius: s.rear,
 	}
 	rows[sideReach], rows[sideStack] = topRows[0], topRows[1]
 	rows[sideRear], rows[sideDrop] = rearRows[0].plus(-1, row{}, 0), rearRows[2]
@@ -86,14 +87,14 @@ func (d *datum) sideView(s *Survey, p *points, fix *Fix) {
 	for i := range rows {
 		d.finish(&rows[i])
 	}
-	v.covary(d, s, &rows, fix.rows)
-	fix.side = &v
+	v.covary(d, s, &rows, points)
+	return v
 }
 
 // covary computes the covariances of a side view whose rows are finished. Radii are no
 // rows: they act by the condition of level, which a larger front radius makes smaller.
-func (v *SideView) covary(d *datum, s *Survey, rows *[sideNumbers]row, points []row) {
-	square := s.RadiusSigma * s.RadiusSigma
+func (v *SideView) covary(d *datum, s *sideSource, rows *[sideNumbers]row, points []row) {
+	square := s.sigma * s.sigma
 	sign := [sideNumbers]float64{sideFront: -square, sideRearRadius: square}
 	byRadius := func(r *row) (sum float64) {
 		for j := range fitted {
@@ -124,7 +125,7 @@ func (v *SideView) covary(d *datum, s *Survey, rows *[sideNumbers]row, points []
 		for j := sideFront; j < sideNumbers; j++ {
 			v.Covariance[i][j] = 0
 		}
-		if s.FrontRadius != 0 {
+		if s.front != 0 {
 			v.Covariance[i][i] = square
 		}
 	}

@@ -2,7 +2,6 @@ package part
 
 import (
 	"math"
-	"strconv"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
@@ -65,172 +64,6 @@ var stemFields = field.New[Stem]()
 
 // Validate reports numbers that are out of range.
 func (s Stem) Validate() error { return stemFields.Validate(&s) }
-
-// A Handlebar is described in its own axes: origin at the clamp's centre, in its nominal
-// position, as its manufacturer draws it. It has exactly one of the shapes Drop, Flat and
-// Base, the same left and right.
-type Handlebar struct {
-	// Name is for people.
-	Name string `json:"name"`
-	// ClampDiameter is the diameter where a stem holds it. Zero for a one-piece
-	// (integrated) bar and stem.
-	ClampDiameter float64 `json:"clamp_diameter_mm,omitzero" length:"20 to 45" zero:"in one piece with its stem"`
-	// AeroDiameter is the diameter beside the clamp, where an aero bar can be clamped on.
-	// Zero: nowhere.
-	AeroDiameter float64 `json:"aero_diameter_mm,omitzero" length:"20 to 45" zero:"nowhere"`
-	// RotationRange is how far the handlebar may be rotated in the stem, either way from
-	// its nominal position. Zero for a one-piece bar and stem.
-	RotationRange float64 `json:"rotation_range_deg,omitzero" range:"0 to 30"`
-	// Stem is for a one-piece (integrated) bar and stem: Length, Angle, Height and
-	// SteererDiameter of the stem. The zero Stem: the handlebar is held by a stem.
-	Stem Stem `json:"stem,omitzero" zero:"held by a stem" validate:"own"`
-	// DrawnAt is the head angle at which a one-piece bar and stem is in its nominal
-	// position; on another steerer it is rotated by the difference. Zero for other
-	// handlebars.
-	DrawnAt float64 `json:"drawn_at_deg,omitzero" range:"50 to 90" zero:"not in one piece with its stem"`
-
-	Drop DropBar `json:"drop,omitzero" zero:"another shape" validate:"own"` // a drop bar, which takes levers with hoods
-	Flat FlatBar `json:"flat,omitzero" zero:"another shape" validate:"own"` // a flat or riser bar
-	Base BaseBar `json:"base,omitzero" zero:"another shape" validate:"own"` // a base bar, which reaches forward under an aero bar
-}
-
-var handlebarFields = field.New[Handlebar]()
-
-// Validate reports numbers that are out of range, and a handlebar without exactly one
-// shape.
-func (b Handlebar) Validate() error {
-	var c fault.List
-	numbers := b
-	if b.OnePiece() { // which has none of these: their own checks are below
-		numbers.RotationRange, numbers.ClampDiameter = 0, 0
-	}
-	handlebarFields.Check(&c, &numbers)
-	if b.OnePiece() {
-		stem := b.Stem
-		if stem.BarDiameter == 0 {
-			stem.BarDiameter = 31.8 // it is ignored
-		}
-		c.In("stem", stem.Validate())
-		c.Range("rotation_range_deg", b.RotationRange, 0, 0, "degrees for a one-piece bar and stem")
-		c.Range("clamp_diameter_mm", b.ClampDiameter, 0, 0, "mm for a one-piece bar and stem")
-	} else {
-		if b.Stem != (Stem{}) {
-			c.Range("drawn_at_deg", b.DrawnAt, 50, 90, "degrees for a one-piece bar and stem")
-		}
-		if b.ClampDiameter == 0 {
-			c.Range("clamp_diameter_mm", 0, 20, 45, "mm")
-		}
-	}
-	b.checkShape(&c)
-	return c.Err()
-}
-
-// checkShape reports a handlebar without exactly one shape, and faults of its shape.
-func (b *Handlebar) checkShape(c *fault.List) {
-	shapes := 0
-	if b.Drop != (DropBar{}) {
-		shapes++
-		c.In("drop", b.Drop.Validate())
-	}
-	if b.Flat != (FlatBar{}) {
-		shapes++
-		c.In("flat", b.Flat.Validate())
-	}
-	if b.Base != (BaseBar{}) {
-		shapes++
-		c.In("base", b.Base.Validate())
-	}
-	if shapes != 1 {
-		c.Add("drop", strconv.Itoa(shapes)+" shapes", "exactly one of drop, flat and base", contact.ErrConflict)
-	}
-}
-
-// OnePiece reports whether bar and stem are one piece (integrated): then, and only then,
-// DrawnAt is stated.
-func (b Handlebar) OnePiece() bool { return b.DrawnAt != 0 }
-
-// A DropBar is the shape of a drop bar without its levers. Its zero value is no drop bar.
-// Its sites are hoods, and tops and drops where they are stated. All widths are from
-// centre to centre of the tube. If the manufacturer states a width from outside to
-// outside, subtract the tube's diameter.
-type DropBar struct {
-	// Width is from centre to centre where the levers sit.
-	Width float64 `json:"width_mm" length:"250 to 700"`
-	// DropsWidth is from centre to centre at the hands' place in the drops. Zero: it
-	// follows from Flare.
-	DropsWidth float64 `json:"drops_width_mm,omitzero" range:"250 to 900" zero:"it follows from Flare"`
-	// Flare is the angle by which the drops lean outwards below the levers: the hands'
-	// place in the drops is wider by twice Drop times the flare's tangent. If both Flare
-	// and DropsWidth are zero, the width there is not stated and the drops sites are not
-	// offered.
-	Flare float64 `json:"flare_deg,omitzero" range:"0 to 45"`
-	// TopsWidth is from hand to hand on the tops. Zero: not stated, and the tops sites are
-	// not offered.
-	TopsWidth float64 `json:"tops_width_mm,omitzero" range:"50 to 600" zero:"not stated, and the tops sites are not offered"`
-	// Reach is from the clamp's centre forward to the centre of the tube at the bend's
-	// foremost point.
-	Reach float64 `json:"reach_mm" range:"30 to 150"`
-	// Drop is from the clamp's centre down to the centre of the tube at its lowest. The
-	// hands' place in the drops is at that height.
-	Drop float64 `json:"drop_mm" range:"50 to 250"`
-	// Hook is how far the hands' place in the drops lies behind the bend's foremost point.
-	Hook float64 `json:"hook_mm,omitzero" range:"0 to 150"`
-}
-
-var dropBarFields = field.New[DropBar]()
-
-// Validate reports numbers that are out of range, and a bar that states both Flare and
-// DropsWidth.
-func (b DropBar) Validate() error {
-	var c fault.List
-	dropBarFields.Check(&c, &b)
-	if b.Flare != 0 && b.DropsWidth != 0 {
-		c.Add("flare_deg", num.Text(b.Flare, "degrees"), "either it or drops_width_mm", contact.ErrConflict)
-	}
-	return c.Err()
-}
-
-// A FlatBar is the shape of a flat or riser bar: from the clamp out to where the
-// grips' straight part begins, and from there out, back and up. Its zero value
-// is no flat bar. Its sites are [contact.GripLeft] and [contact.GripRight].
-type FlatBar struct {
-	// Width is from end to end.
-	Width float64 `json:"width_mm" length:"400 to 900"`
-	// Centre is from the start of one side's straight part to the start of the other's,
-	// along Y.
-	Centre float64 `json:"centre_mm" range:"0 to 500" atmost:"Width"`
-	// Rise is from the clamp's centre up to where the straight part begins.
-	Rise float64 `json:"rise_mm,omitzero" range:"-100 to 150"`
-	// Forward is from the clamp's centre forward to where the straight part begins.
-	Forward float64 `json:"forward_mm,omitzero" range:"-150 to 150"`
-	// Backsweep is the straight part's slope backwards seen from above.
-	Backsweep float64 `json:"backsweep_deg" range:"-20 to 60"`
-	// Upsweep is the straight part's slope upwards from the horizontal plane.
-	Upsweep float64 `json:"upsweep_deg" range:"-20 to 30"`
-	// Hand is from the bar's end in to half-way along the grip, along the tube.
-	Hand float64 `json:"hand_mm" range:"20 to 150"`
-}
-
-var flatBarFields = field.New[FlatBar]()
-
-// Validate reports numbers that are out of range.
-func (b FlatBar) Validate() error { return flatBarFields.Validate(&b) }
-
-// A BaseBar is the shape of a base bar, whose grips reach forward. Its zero
-// value is no base bar. Its sites are [contact.GripLeft] and [contact.GripRight].
-type BaseBar struct {
-	// Width is from centre to centre of the grips, half-way along them.
-	Width float64 `json:"width_mm" length:"250 to 700"`
-	// Reach is from the clamp's centre forward to there.
-	Reach float64 `json:"reach_mm" range:"0 to 250"`
-	// Rise is from the clamp's centre up to there; negative for grips that lie lower.
-	Rise float64 `json:"rise_mm,omitzero" range:"-150 to 150"`
-}
-
-var baseBarFields = field.New[BaseBar]()
-
-// Validate reports numbers that are out of range.
-func (b BaseBar) Validate() error { return baseBarFields.Validate(&b) }
 
 // Steps is what a part can be set to: From, From + Step, and so on up to To. With Step 0
 // it is any value from From to To. The zero Steps is 0 alone.
@@ -338,22 +171,6 @@ var aeroBarFields = field.New[AeroBar]()
 // steps of less than 0.5.
 func (a AeroBar) Validate() error { return aeroBarFields.Validate(&a) }
 
-// A Lever is a brake lever with a hood, as mounted on a drop bar in its nominal position.
-type Lever struct {
-	// Name is for people.
-	Name string `json:"name"`
-	// Reach is from the bend's foremost point forward to where the web of the thumb rests
-	// on the hood.
-	Reach float64 `json:"reach_mm" range:"1 to 120"`
-	// Rise is from the height of the handlebar's clamp up to that place.
-	Rise float64 `json:"rise_mm" range:"-60 to 100"`
-}
-
-var leverFields = field.New[Lever]()
-
-// Validate reports numbers that are out of range.
-func (l Lever) Validate() error { return leverFields.Validate(&l) }
-
 // A Seatpost carries the saddle in the frame's seat tube; it may be a dropper.
 type Seatpost struct {
 	// Name is for people.
@@ -448,38 +265,6 @@ func (s Saddle) Reference() float64 {
 	}
 	return s.Station + s.Widening*(contact.ReferenceWidth-s.ReferenceWidth)
 }
-
-// A Crank is a crankset: both cranks with their axle.
-type Crank struct {
-	// Name is for people.
-	Name string `json:"name"`
-	// Length is from the bottom bracket's centre to the pedal's axis.
-	Length float64 `json:"length_mm" length:"100 to 220"`
-	// QFactor is from the outer face of one crank at the pedal to that of the other,
-	// laterally.
-	QFactor float64 `json:"q_factor_mm" length:"100 to 250"`
-}
-
-var crankFields = field.New[Crank]()
-
-// Validate reports numbers that are out of range.
-func (k Crank) Validate() error { return crankFields.Validate(&k) }
-
-// A Pedal is a pair of pedals with the shoes' cleats and soles: what lies between
-// the spindle and the foot.
-type Pedal struct {
-	// Name is for people.
-	Name string `json:"name"`
-	// FootHeight is from the spindle's centre up to the foot's sole, with cleat and shoe.
-	FootHeight float64 `json:"foot_height_mm" range:"-20 to 80"`
-	// FootOffset is from the crank's outer face out to the middle of the foot's width.
-	FootOffset float64 `json:"foot_offset_mm" range:"20 to 120"`
-}
-
-var pedalFields = field.New[Pedal]()
-
-// Validate reports numbers that are out of range.
-func (p Pedal) Validate() error { return pedalFields.Validate(&p) }
 
 // A Shim is a sleeve that makes a thin seatpost fit a wide seat tube, or a thin handlebar
 // a wide stem.

@@ -25,12 +25,7 @@ type problem struct {
 	beside []beside
 	sites  []contact.Site
 	tilt   int  // index of the tilt among the unknowns; -1 if it is none
-	line   bool // whether the line through nose and rear stands for the tilt
-	has    bool // whether there is a tilt at all
-
-	given int          // how many of ties are known
-	ties  []saddle.Tie // what is known of the saddle's shape, and what is supposed of it
-	usual []saddle.Tie // what may be supposed of it besides
+	saddle saddle.Shape
 }
 
 func newProblem(s Sheet) *problem {
@@ -53,15 +48,10 @@ func newProblem(s Sheet) *problem {
 	for i, s := range saddle.Sites {
 		ends[i] = need[s]
 	}
-	tilt = tilt || saddle.Shows(b.Saddle, ends)
-	if tilt {
+	if p.saddle = saddle.Of(b.Saddle, ends, tilt); p.saddle.Tilt {
 		p.tilt = int(p.unknown(0)) - 1
 	}
-	p.line = !tilt && ends[saddle.Nose] && ends[saddle.Rear]
-	p.has = tilt || p.line
 	p.lookAside()
-	p.ties, p.usual = saddle.Ties(b.Saddle, ends, tilt)
-	p.given = len(p.ties)
 	return p
 }
 
@@ -180,11 +170,7 @@ func (p *problem) place(x []float64) {
 		}
 		p.points.at[s] = v
 	}
-	switch {
-	case p.line:
-		n, r := p.points.at[contact.SaddleNose], p.points.at[contact.SaddleRear]
-		p.points.setTilt(math.Atan2(n.Z-r.Z, n.X-r.X) * (180 / math.Pi))
-	case p.tilt >= 0: // a line that is turned by 180° is the same line
+	if p.tilt >= 0 { // a line that is turned by 180° is the same line
 		p.points.setTilt(x[p.tilt] - 180*math.Round(x[p.tilt]/180))
 	}
 }
@@ -200,35 +186,16 @@ func (p *problem) row(row []float64, scale float64) sink {
 		}
 	}
 	return func(s contact.Site, a contact.Axis, by float64) {
-		switch {
-		case a != contact.AxisTilt:
-			add(s, a, by)
-		case p.tilt >= 0:
+		if a == contact.AxisTilt {
 			row[p.tilt] += by * scale
-		default:
-			p.lineSlopes(by, add)
+		} else {
+			add(s, a, by)
 		}
 	}
 }
 
-// lineSlopes passes on the derivatives of the tilt by nose and rear.
-func (p *problem) lineSlopes(by float64, add sink) {
-	d := r3.Sub(p.points.at[contact.SaddleNose], p.points.at[contact.SaddleRear])
-	square := (d.X*d.X + d.Z*d.Z) * (math.Pi / 180)
-	if square == 0 {
-		return
-	}
-	add(contact.SaddleNose, contact.AxisX, -d.Z/square*by)
-	add(contact.SaddleNose, contact.AxisZ, d.X/square*by)
-	add(contact.SaddleRear, contact.AxisX, d.Z/square*by)
-	add(contact.SaddleRear, contact.AxisZ, -d.X/square*by)
-}
-
-// suppose adds what may be supposed of the saddle to what is known of it.
-func (p *problem) suppose() { p.ties, p.usual = append(p.ties, p.usual...), nil }
-
 // rows is the number of equations.
-func (p *problem) rows() int { return len(p.sheet) + len(p.ties) + len(p.beside) }
+func (p *problem) rows() int { return len(p.sheet) + len(p.saddle.Ties) + len(p.beside) }
 
 // tied fills in the rows of ties.
 func (p *problem) tied(ties []saddle.Tie, r, jac []float64) {
@@ -254,8 +221,8 @@ func (p *problem) tied(ties []saddle.Tie, r, jac []float64) {
 func (p *problem) model(x, r, jac []float64) {
 	p.place(x)
 	n, m := len(x), len(p.sheet)
-	p.tied(p.ties, r[m:], jac[m*n:])
-	m += len(p.ties)
+	p.tied(p.saddle.Ties, r[m:], jac[m*n:])
+	m += len(p.saddle.Ties)
 	for i, b := range p.beside {
 		r[m+i], jac[(m+i)*n+b.at] = x[b.at]/b.sigma, 1/b.sigma
 	}

@@ -8,8 +8,6 @@ import (
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/lsq"
 	"example.com/fitgeom/internal/placed"
-	"example.com/fitgeom/internal/saddle"
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // position returns the position with the given unknowns, without its loose sites.
@@ -25,7 +23,7 @@ func (p *problem) position(x []float64, loose []bool) contact.Position {
 			q.Set(s, v)
 		}
 	}
-	if p.has && !p.freeTilt(loose) {
+	if p.tilt >= 0 && !p.freeTilt(loose) {
 		q.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: p.points.tilt})
 	}
 	return q
@@ -44,12 +42,7 @@ func (p *problem) free(s contact.Site, loose []bool) bool {
 	return false
 }
 
-func (p *problem) freeTilt(loose []bool) bool {
-	if p.line {
-		return p.free(contact.SaddleNose, loose) || p.free(contact.SaddleRear, loose)
-	}
-	return loose != nil && loose[p.tilt]
-}
+func (p *problem) freeTilt(loose []bool) bool { return loose != nil && loose[p.tilt] }
 
 // result fills in position, ranges, covariance and what is free.
 func (p *problem) result(sol *Solution, found *lsq.Search) error {
@@ -74,7 +67,7 @@ func (p *problem) result(sol *Solution, found *lsq.Search) error {
 	if err := f.Err(); err != nil {
 		return err
 	}
-	sol.Ranges = p.ranges(fit, ranges, loose)
+	sol.Ranges = p.ranges(ranges, loose)
 	if err := p.covariance(sol, fit, ranges, loose); err != nil {
 		return err
 	}
@@ -83,10 +76,10 @@ func (p *problem) result(sol *Solution, found *lsq.Search) error {
 }
 
 // read is the number of residuals that come from readings and from what is known.
-func (p *problem) read() int { return len(p.sheet) + p.given }
+func (p *problem) read() int { return len(p.sheet) + p.saddle.Known }
 
 // ranges returns where each coordinate lies that the sheet tells.
-func (p *problem) ranges(fit *lsq.Fit, all []lsq.Likely, loose []bool) contact.Ranges {
+func (p *problem) ranges(all []lsq.Likely, loose []bool) contact.Ranges {
 	var ranges contact.Ranges
 	add := func(c contact.Coordinate, j int, sign float64) {
 		if loose[j] {
@@ -105,13 +98,8 @@ func (p *problem) ranges(fit *lsq.Fit, all []lsq.Likely, loose []bool) contact.R
 			}
 		}
 	}
-	tilt := contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisTilt}
-	switch {
-	case p.tilt >= 0:
-		add(tilt, p.tilt, 1)
-	case p.line && !p.freeTilt(loose):
-		half, share := p.lineRange(fit)
-		ranges = append(ranges, contact.Range{Coordinate: tilt, Low: p.points.tilt - half, High: p.points.tilt + half, Assumed: share})
+	if p.tilt >= 0 {
+		add(contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisTilt}, p.tilt, 1)
 	}
 	return ranges
 }
@@ -135,32 +123,12 @@ func (p *problem) covariance(sol *Solution, fit *lsq.Fit, ranges []lsq.Likely, l
 			}
 		}
 	}
-	line, variance := -1, 0.0
-	if p.has && !p.freeTilt(loose) {
-		p.row(add(contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisTilt}), 1)(contact.SaddleReference, contact.AxisTilt, 1)
-		if p.line {
-			line, variance = len(coords)-1, p.lineVariance()
-		}
+	if p.tilt >= 0 && !p.freeTilt(loose) {
+		add(contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisTilt})[p.tilt] = 1
 	}
 	var err error
-	sol.Covariance, err = placed.Covariance(fit, coords, slopes, line, variance)
+	sol.Covariance, err = placed.Covariance(fit, coords, slopes)
 	return err
-}
-
-// lineVariance is how much the tilt may differ from that of the line through nose and rear,
-// degrees².
-func (p *problem) lineVariance() float64 {
-	d := r3.Sub(p.points.at[contact.SaddleNose], p.points.at[contact.SaddleRear])
-	sigma := saddle.LineSigma(math.Hypot(d.X, d.Z))
-	return sigma * sigma
-}
-
-// lineRange returns half the range of a tilt that the line through nose and rear stands
-// for, and the share of its variance that comes from that.
-func (p *problem) lineRange(fit *lsq.Fit) (half, assumed float64) {
-	row := make([]float64, len(fit.X))
-	p.row(row, 1)(contact.SaddleReference, contact.AxisTilt, 1)
-	return fit.Half95(row, p.read(), p.lineVariance())
 }
 
 // freedom lists the coordinates of a free direction, and the measures that it would change.
@@ -201,7 +169,7 @@ func (p *problem) freedom(way []float64) Freedom {
 // speaksOf reports whether the problem has everything that the measure, taken at a side,
 // needs.
 func (p *problem) speaksOf(e *entry, side contact.Side) bool {
-	if e.Tilt && !p.has || e.SeatAngle && p.basis.SeatAngle == 0 || e.Ground && p.basis.BottomBracketHeight == 0 {
+	if e.Tilt && p.tilt < 0 || e.SeatAngle && p.basis.SeatAngle == 0 || e.Ground && p.basis.BottomBracketHeight == 0 {
 		return false
 	}
 	for _, s := range e.Needs {

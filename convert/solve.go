@@ -138,25 +138,14 @@ func (s Sheet) Solve() (Solution, error) {
 	return sol, nil
 }
 
-// find fits the readings, and supposes the usual of the saddle where that tells more: where
-// readings alone tell as much, nothing is supposed, and where they speak against it neither.
+// find fits the readings with what is known and supposed of the saddle.
 func (p *problem) find() *lsq.Search {
-	alone := p.solve()
-	if len(p.usual) == 0 {
-		return alone
-	}
-	with := *p
-	with.suppose()
-	found := lsq.Suppose(alone, func(x []float64) []float64 {
+	return p.saddle.Find(p.solve, func(t saddle.Tie, x []float64) []float64 {
 		p.place(x)
-		r, jac := make([]float64, len(p.usual)), make([]float64, len(p.usual)*len(p.start))
-		p.tied(p.usual, r, jac)
+		jac := make([]float64, len(x))
+		p.tied([]saddle.Tie{t}, make([]float64, 1), jac)
 		return jac
-	}, with.solve)
-	if found != alone {
-		*p = with
-	}
-	return found
+	})
 }
 
 // solvable returns what is wrong with a sheet that is to be solved.

@@ -22,9 +22,7 @@ type tapeProblem struct {
 	errors               []int
 	lateral              []lateral
 	saddle               [saddle.Ends]int // places; -1: none
-	ties                 []saddle.Tie     // what is known of the saddle's shape
-	usual                []saddle.Tie     // what is supposed of it
-	supposed             bool             // whether usual counts
+	shape                saddle.Shape
 }
 
 // A lateral is the assumption that a place, or the midpoint of two, lies somewhere across
@@ -46,13 +44,12 @@ func newTapeProblem(t *TapeSurvey) *tapeProblem {
 		}
 	}
 	p.centre()
-	if slope || saddle.Shows(t.Saddle, has) {
+	if p.shape = saddle.Of(t.Saddle, has, slope); p.shape.Tilt {
 		p.tilt = p.unknown(0)
 	}
 	if t.NoseUpSigma >= sigmaLeast { // less makes no difference
 		p.noseUp = p.unknown(t.NoseUp)
 	}
-	p.ties, p.usual = saddle.Ties(t.Saddle, has, p.tilt >= 0)
 	p.at = make([]r3.Vec, len(p.places))
 	return p
 }
@@ -109,7 +106,7 @@ func (t *TapeSurvey) told() map[Landmark]bool {
 // given is the number of residuals that come from readings and from what is stated with
 // them.
 func (p *tapeProblem) given() int {
-	n := len(p.t.Readings) + len(p.errors) + len(p.ties)
+	n := len(p.t.Readings) + len(p.errors) + p.shape.Known
 	if p.noseUp >= 0 {
 		n++
 	}
@@ -118,11 +115,7 @@ func (p *tapeProblem) given() int {
 
 // rows is the number of residuals: after those that are given, the assumptions.
 func (p *tapeProblem) rows() int {
-	n := p.given() + len(p.lateral)
-	if p.supposed {
-		n += len(p.usual)
-	}
-	return n
+	return p.given() - p.shape.Known + len(p.shape.Ties) + len(p.lateral)
 }
 
 // place sets the places from the unknown numbers.
@@ -174,13 +167,9 @@ func (p *tapeProblem) model(x, r, jac []float64) {
 		jac[i*n+p.noseUp] = 1 / p.t.NoseUpSigma
 		i++
 	}
-	p.tied(p.ties, x, r[i:], jac[i*n:])
-	i += len(p.ties)
+	p.tied(p.shape.Ties, x, r[i:], jac[i*n:])
+	i += len(p.shape.Ties)
 	p.beside(x, r[i:], jac[i*n:])
-	i += len(p.lateral)
-	if p.supposed {
-		p.tied(p.usual, x, r[i:], jac[i*n:])
-	}
 }
 
 // beside fills in the assumptions across the bike.
@@ -310,24 +299,14 @@ func (m *tapeModel) bySlope(by float64) {
 	}
 }
 
-// find fits the readings, and supposes the usual of the saddle where that tells more: where
-// readings alone tell as much, nothing is supposed, and where they speak against it neither.
+// find fits the readings with what is known and supposed of the saddle.
 func (p *tapeProblem) find() *lsq.Search {
-	alone := p.solve()
-	if len(p.usual) == 0 {
-		return alone
-	}
-	found := lsq.Suppose(alone, func(x []float64) []float64 {
+	return p.shape.Find(p.solve, func(t saddle.Tie, x []float64) []float64 {
 		p.place(x)
-		r, jac := make([]float64, len(p.usual)), make([]float64, len(p.usual)*len(p.start))
-		p.tied(p.usual, x, r, jac)
+		jac := make([]float64, len(x))
+		p.tied([]saddle.Tie{t}, x, make([]float64, 1), jac)
 		return jac
-	}, func() *lsq.Search {
-		p.supposed = true
-		return p.solve()
 	})
-	p.supposed = found != alone
-	return found
 }
 
 // solve looks for the best fit. A direct distance does not tell whether its end lies above

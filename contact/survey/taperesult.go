@@ -71,7 +71,7 @@ func (p *tapeProblem) result(found *lsq.Search) (Fix, error) {
 		return Fix{}, err
 	}
 	var err error
-	if r.fix.Covariance, err = placed.Covariance(fit, r.coords, r.slopes, slices.Index(r.coords, r.line), r.beyond); err != nil {
+	if r.fix.Covariance, err = placed.Covariance(fit, r.coords, r.slopes); err != nil {
 		return Fix{}, err
 	}
 	r.fix.Others = placed.Others(found, q, r.fix.Position, func(x []float64) contact.Position { return p.position(x, r.loose) })
@@ -87,9 +87,6 @@ type tapeResult struct {
 	fix    Fix
 	coords []contact.Coordinate
 	slopes [][]float64 // derivatives of each coordinate by x
-
-	line   contact.Coordinate // the tilt, where the line through nose and rear stands for it
-	beyond float64            // and the variance that comes from that
 }
 
 // read reads off a fit where the places are.
@@ -125,9 +122,8 @@ func (p *tapeProblem) free(place int, loose []bool) bool {
 	return place < 0 || slices.ContainsFunc(p.places[place].at[:], func(j int) bool { return j >= 0 && loose[j] })
 }
 
-// position returns the sites that are known: with the direction of the saddle, which is its
-// tilt if that was read or its profile is known, and otherwise that of the line through nose
-// and rear; and its yaw by that line.
+// position returns the sites that are known, with the direction of the saddle: its tilt, and
+// its yaw by the line through nose and rear.
 func (p *tapeProblem) position(x []float64, loose []bool) contact.Position {
 	p.place(x)
 	var q contact.Position
@@ -138,16 +134,13 @@ func (p *tapeProblem) position(x []float64, loose []bool) contact.Position {
 	}
 	nose, rear := p.saddle[saddle.Nose], p.saddle[saddle.Rear]
 	ends := !p.free(nose, loose) && !p.free(rear, loose)
-	if p.tilt >= 0 && loose[p.tilt] || p.tilt < 0 && !ends {
+	if p.tilt < 0 || loose[p.tilt] {
 		return q
 	}
-	var a contact.Attitude
+	a := contact.Attitude{Tilt: x[p.tilt]}
 	if ends {
 		d := r3.Sub(p.at[nose], p.at[rear])
-		a.Tilt, a.Yaw = num.Atan2(d.Z, d.X), num.Atan2(d.Y, d.X)
-	}
-	if p.tilt >= 0 {
-		a.Tilt = x[p.tilt]
+		a.Yaw = num.Atan2(d.Y, d.X)
 	}
 	q.SetAttitude(contact.SaddleReference, a)
 	return q
@@ -186,40 +179,25 @@ func (r *tapeResult) slope(c contact.Coordinate, terms ...term) {
 	r.coords, r.slopes = append(r.coords, c), append(r.slopes, v)
 }
 
-// attitude adds the ranges of the saddle's direction. Where the line through nose and rear
-// stands for the tilt, how much they differ counts.
+// attitude adds the ranges of the saddle's direction.
 func (r *tapeResult) attitude() {
 	p := r.p
 	a, ok := r.fix.Position.Attitude(contact.SaddleReference)
 	if !ok {
 		return
 	}
-	if p.tilt >= 0 {
-		r.add(saddleTilt, p.tilt)
-		r.slope(saddleTilt, term{p.tilt, 1})
-	}
+	r.add(saddleTilt, p.tilt)
+	r.slope(saddleTilt, term{p.tilt, 1})
 	nose, rear := p.saddle[saddle.Nose], p.saddle[saddle.Rear]
 	if r.free(nose) || r.free(rear) {
 		return
 	}
-	d := r3.Sub(p.at[nose], p.at[rear])
-	if p.tilt < 0 {
-		r.line = saddleTilt
-		sigma := saddle.LineSigma(math.Hypot(d.X, d.Z))
-		r.beyond = sigma * sigma
-		r.turn(saddleTilt, a.Tilt, d.X, d.Z, 2, r.beyond)
-	}
-	r.turn(contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisYaw}, a.Yaw, d.X, d.Y, 1, 0)
-}
-
-// turn adds an angle of the line from the rear, to which the nose lies by x and v along X
-// and another axis, and some variance beyond that of the points.
-func (r *tapeResult) turn(c contact.Coordinate, angle, x, v float64, axis int, beyond float64) {
-	nose, rear := &r.p.places[r.p.saddle[saddle.Nose]].at, &r.p.places[r.p.saddle[saddle.Rear]].at
-	square := (x*x + v*v) * num.Rad
-	r.slope(c, term{nose[0], -v / square}, term{rear[0], v / square}, term{nose[axis], x / square}, term{rear[axis], -x / square})
-	half, assumed := r.fit.Half95(r.slopes[len(r.slopes)-1], r.p.given(), beyond)
-	r.fix.Ranges = append(r.fix.Ranges, contact.Range{Coordinate: c, Low: angle - half, High: angle + half, Assumed: assumed})
+	d, n, t := r3.Sub(p.at[nose], p.at[rear]), &p.places[nose].at, &p.places[rear].at
+	yaw := contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisYaw}
+	square := (d.X*d.X + d.Y*d.Y) * num.Rad
+	r.slope(yaw, term{n[0], -d.Y / square}, term{t[0], d.Y / square}, term{n[1], d.X / square}, term{t[1], -d.X / square})
+	half, assumed := r.fit.Half95(r.slopes[len(r.slopes)-1], p.given())
+	r.fix.Ranges = append(r.fix.Ranges, contact.Range{Coordinate: yaw, Low: a.Yaw - half, High: a.Yaw + half, Assumed: assumed})
 }
 
 // freedom returns the coordinates that change in a way, and readings that would tell.

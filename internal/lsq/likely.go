@@ -40,7 +40,7 @@ func (f *Fit) Likely(q *Question) []Likely {
 		for k := range n {
 			with[k] = f.Cov.At(j, k)
 		}
-		share, freedom := f.assumed(with, with[j], q.Read, 0)
+		share, freedom := f.assumed(with, with[j], q.Read)
 		all[j].Assumed = share
 		spans[j] = Span{At: j, Factor: student95(freedom), Reach: q.Widest[j]}
 	}
@@ -115,11 +115,11 @@ func (q *Question) Beyond(f *Fit) []Fit {
 
 // Half95 returns half the range that holds 95 % of a number with a gradient by X, to first
 // order, and the share of its variance that comes from what was assumed: from residuals
-// after the first ones, which are of readings, and from variance beyond them all.
-func (f *Fit) Half95(gradient []float64, read int, beyond float64) (half, assumed float64) {
+// after the first ones, which are of readings.
+func (f *Fit) Half95(gradient []float64, read int) (half, assumed float64) {
 	n := len(f.X)
 	with := make([]float64, n)
-	variance := beyond
+	variance := 0.0
 	for j, a := range gradient {
 		if a == 0 {
 			continue
@@ -131,7 +131,7 @@ func (f *Fit) Half95(gradient []float64, read int, beyond float64) (half, assume
 	for j, a := range gradient {
 		variance += a * with[j]
 	}
-	share, freedom := f.assumed(with, variance, read, beyond)
+	share, freedom := f.assumed(with, variance, read)
 	return student95(freedom) * math.Sqrt(variance), share
 }
 
@@ -141,9 +141,9 @@ const known = 5
 
 // assumed returns the share of the variance of a number, with these covariances with X, that
 // comes from what was assumed, and the effective degrees of freedom of the whole.
-func (f *Fit) assumed(with []float64, variance float64, read int, beyond float64) (share, freedom float64) {
+func (f *Fit) assumed(with []float64, variance float64, read int) (share, freedom float64) {
 	n := len(f.X)
-	sum, fourth := beyond, beyond*beyond/known
+	sum, fourth := 0.0, 0.0
 	for i := read; i < len(f.R); i++ {
 		by := 0.0
 		for k, a := range f.Jac[i*n : (i+1)*n] {

@@ -43,16 +43,9 @@ func Range(c contact.Coordinate, l lsq.Likely) contact.Range {
 	return contact.Range{Coordinate: c, Low: l.Low, High: l.High, Likelihood: l.Likelihood, Assumed: l.Assumed}
 }
 
-// Covariance returns the covariance of coordinates by their derivatives by the unknowns. The
-// one with the index own (below 0: none) has some variance of its own.
-func Covariance(fit *lsq.Fit, coords []contact.Coordinate, slopes [][]float64, own int, variance float64) (contact.Covariance, error) {
-	return contact.NewCovariance(coords, func(i, j int) float64 {
-		v := fit.Covariance(slopes[i], slopes[j])
-		if i == own && j == own {
-			v += variance
-		}
-		return v
-	})
+// Covariance returns the covariance of coordinates by their derivatives by the unknowns.
+func Covariance(fit *lsq.Fit, coords []contact.Coordinate, slopes [][]float64) (contact.Covariance, error) {
+	return contact.NewCovariance(coords, func(i, j int) float64 { return fit.Covariance(slopes[i], slopes[j]) })
 }
 
 // mostOthers bounds the other positions: each of several places may be in two, and every mix

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/lsq"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -32,47 +33,81 @@ var Sites = [Ends]contact.Site{Reference: contact.SaddleReference, Nose: contact
 type Tie struct {
 	P, Q  int  // P from Q
 	Ahead bool // along the saddle, forward; false: above
-	// Between says that the tilt is not known: P is seen from the straight line through
-	// nose and rear.
+	// Between says that P is seen from the straight line through nose and rear.
 	Between      bool
 	Value, Sigma float64 // mm
 }
 
-// Shows reports whether a profile tells the tilt of a saddle of which these points are
-// looked for.
-func Shows(p contact.SaddleProfile, has [Ends]bool) bool {
-	return has[Reference] && (has[Nose] && p.NoseAhead != 0 || has[Rear] && p.RearBehind != 0)
+// A Shape is what is known and supposed of a saddle's shape.
+type Shape struct {
+	// Tilt says that the tilt is one of the unknowns.
+	Tilt bool
+	// Ties holds what counts: first what is known, then what is supposed.
+	Ties  []Tie
+	Known int
+	// Usual holds what may be supposed besides, each by itself.
+	Usual []Tie
 }
 
-// Ties returns what is known of a saddle by its profile, and what may be supposed besides.
-// Has says which points are looked for, and tilt whether the tilt is one of the unknowns.
-func Ties(p contact.SaddleProfile, has [Ends]bool, tilt bool) (known, supposed []Tie) {
+// Of returns what is known of a saddle of which some points are looked for, by its profile,
+// and what may be supposed. Told says that a reading depends on the tilt. Where nothing but
+// the line through nose and rear tells it, that line is supposed to.
+func Of(p contact.SaddleProfile, has [Ends]bool, told bool) (s Shape) {
 	sigma := profileSigma(&p)
 	ahead := [Ends]float64{Nose: p.NoseAhead, Rear: -p.RearBehind}
 	above := [Ends]float64{Nose: p.NoseAbove, Rear: p.RearAbove}
+	tie := func(p, q int, ahead, above, sigma float64) {
+		s.Ties = append(s.Ties, Tie{P: p, Q: q, Ahead: true, Value: ahead, Sigma: sigma}, Tie{P: p, Q: q, Value: above, Sigma: sigma})
+	}
 	for _, end := range [...]int{Nose, Rear} {
-		switch {
-		case !has[end] || !has[Reference] || !tilt:
-		case ahead[end] != 0:
-			known = append(known, Tie{P: end, Ahead: true, Value: ahead[end], Sigma: sigma}, Tie{P: end, Value: above[end], Sigma: sigma})
-		default:
-			supposed = append(supposed, Tie{P: end, Sigma: Usual})
+		if has[Reference] && has[end] && ahead[end] != 0 {
+			tie(end, Reference, ahead[end], above[end], sigma)
 		}
 	}
-	switch {
-	case !has[Nose] || !has[Rear]:
-	case tilt && !has[Reference] && ahead[Nose] != 0 && ahead[Rear] != 0:
-		sigma *= math.Sqrt2
-		known = append(known,
-			Tie{P: Nose, Q: Rear, Ahead: true, Value: ahead[Nose] - ahead[Rear], Sigma: sigma},
-			Tie{P: Nose, Q: Rear, Value: above[Nose] - above[Rear], Sigma: sigma})
-	case tilt && !has[Reference]:
-		supposed = append(supposed, Tie{P: Nose, Q: Rear, Sigma: Usual * math.Sqrt2})
-	case !tilt && has[Reference]:
-		// The reference is about midway, where half of what each end is off counts.
-		supposed = append(supposed, Tie{P: Reference, Sigma: Usual * math.Sqrt(0.5), Between: true})
+	both := has[Nose] && has[Rear]
+	if both && !has[Reference] && ahead[Nose] != 0 && ahead[Rear] != 0 {
+		tie(Nose, Rear, ahead[Nose]-ahead[Rear], above[Nose]-above[Rear], sigma*math.Sqrt2)
 	}
-	return known, supposed
+	s.Known = len(s.Ties)
+	s.Tilt = told || both || s.Known > 0
+	switch {
+	case both && s.Known == 0:
+		line := Tie{P: Nose, Q: Rear, Sigma: Usual * math.Sqrt2}
+		if told {
+			s.Usual = append(s.Usual, line)
+		} else {
+			s.Ties = append(s.Ties, line)
+		}
+		if has[Reference] { // about midway, where half of what each end is off counts
+			s.Usual = append(s.Usual, Tie{P: Reference, Sigma: Usual * math.Sqrt(0.5), Between: true})
+		}
+	case s.Tilt && has[Reference]:
+		for _, end := range [...]int{Nose, Rear} {
+			if has[end] && ahead[end] == 0 {
+				s.Usual = append(s.Usual, Tie{P: end, Sigma: Usual})
+			}
+		}
+	}
+	return s
+}
+
+// Find fits readings and what is known, and supposes the usual where that tells more: where
+// readings alone tell as much, nothing is supposed, and where they speak against it neither.
+// Solve fits with what counts, and slopes returns the derivatives of a tie.
+func (s *Shape) Find(solve func() *lsq.Search, slopes func(t Tie, x []float64) []float64) *lsq.Search {
+	found := solve()
+	for _, t := range s.Usual {
+		alone := s.Ties
+		supposing := lsq.Suppose(found, func(x []float64) []float64 { return slopes(t, x) }, func() *lsq.Search {
+			s.Ties = append(slices.Clip(alone), t)
+			return solve()
+		})
+		if supposing == found {
+			s.Ties = alone
+		}
+		found = supposing
+	}
+	return found
 }
 
 // profileSigma is the standard uncertainty of a profile's numbers.

@@ -3,9 +3,9 @@ package contact
 import (
 	"math"
 	"slices"
-	"strconv"
 
 	"example.com/fitgeom/internal/enum"
+	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -92,12 +92,11 @@ const covarianceLimit = 1e18
 func fill(coords []Coordinate, at func(i, j int) float64) (Covariance, error) {
 	c := Covariance{coords: slices.Clone(coords), place: new([axisCount * SiteCount]uint8)}
 	for i, k := range coords {
-		path := "coordinates[" + strconv.Itoa(i) + "]"
 		if !k.valid() {
-			return Covariance{}, &Error{Path: path, Want: "a site and an axis of package contact", Class: ErrUnknown}
+			return Covariance{}, &Error{Path: fault.At("coordinates", i), Want: "a site and an axis of package contact", Class: ErrUnknown}
 		}
 		if c.place[k.slot()] != 0 {
-			return Covariance{}, &Error{Path: path, Value: k.String(), Want: "each coordinate once", Class: ErrConflict}
+			return Covariance{}, &Error{Path: fault.At("coordinates", i), Value: k.String(), Want: "each coordinate once", Class: ErrConflict}
 		}
 		c.place[k.slot()] = uint8(i + 1)
 	}

@@ -104,3 +104,32 @@ func TestTapeAtAnotherWidth(t *testing.T) {
 	_, err = s.Solve()
 	require.ErrorIs(t, err, contact.ErrMissing, "no tilt")
 }
+
+// Nose and rear alone tell the tilt by the profile: to its uncertainty, or to what saddles'
+// ends usually differ from their top.
+func TestTapeTiltFromEnds(t *testing.T) {
+	nose, rear := at(contact.SaddleNose), at(contact.SaddleRear)
+	s := survey.TapeSurvey{Readings: []survey.TapeReading{
+		{Kind: survey.Vertical, From: survey.BottomBracket, To: nose, Value: 706, Sigma: 0.01},
+		{Kind: survey.Horizontal, From: survey.BottomBracket, To: nose, Value: -70, Sigma: 0.01},
+		{Kind: survey.Vertical, From: survey.BottomBracket, To: rear, Value: 716, Sigma: 0.01},
+		{Kind: survey.Horizontal, From: survey.BottomBracket, To: rear, Value: -335, Sigma: 0.01},
+	}}
+	for _, c := range []struct {
+		profile     contact.SaddleProfile
+		want, sigma float64 // by hand
+	}{
+		{contact.SaddleProfile{}, math.Atan2(-10, 265) / rad, 6 * math.Sqrt2 / math.Hypot(265, 10) / rad},
+		{contact.SaddleProfile{NoseAhead: 140, RearBehind: 125, NoseAbove: -9, RearAbove: 1}, 0, math.Sqrt2 / 265 / rad},
+	} {
+		s.Saddle = c.profile
+		fix, err := s.Solve()
+		require.NoError(t, err)
+		a, ok := fix.Position.Attitude(contact.SaddleReference)
+		require.True(t, ok)
+		assert.InDelta(t, c.want, a.Tilt, 1e-6)
+		u, ok := fix.Covariance.AttitudeSigma(contact.SaddleReference)
+		require.True(t, ok)
+		assert.InDelta(t, c.sigma, u.Tilt, 0.003)
+	}
+}

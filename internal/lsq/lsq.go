@@ -115,7 +115,7 @@ func descend(x []float64, m int, model Model) Fit {
 		damping, raise = max(1e-9, damping*raise), 2*raise
 	}
 	// In so flat a valley there is nothing left to gain.
-	f.Converged = f.Converged || left < 1e-4*(1+f.Chi2)
+	f.Converged = f.Converged || left < 1e-3*(1+f.Chi2)
 	f.w = w
 	return f
 }

@@ -17,17 +17,18 @@ func Cholesky(l []float64, leeway float64, enough func(left, whole float64) bool
 		}
 		left := whole * (1 + leeway)
 		for j := range i {
-			above := l[j*(j+1)/2:]
-			for k := range j {
-				row[j] -= row[k] * above[k]
+			above, v := l[j*(j+1)/2:][:j+1], row[j]
+			for k, a := range above[:j] {
+				v -= row[k] * a
 			}
 			switch {
 			case above[j] > 0:
-				row[j] /= above[j]
-			case row[j] != 0: // what does not vary covaries with nothing
+				v /= above[j]
+			case v != 0: // what does not vary covaries with nothing
 				return false
 			}
-			left -= row[j] * row[j]
+			row[j] = v
+			left -= v * v
 		}
 		if !enough(left, whole) {
 			return false

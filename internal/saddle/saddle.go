@@ -118,15 +118,11 @@ func profileSigma(p *contact.SaddleProfile) float64 {
 	return p.Sigma
 }
 
-// LineSigma is how much the tilt differs from that of the line through nose and rear, as a
-// standard uncertainty in degrees, where they are so far apart.
-func LineSigma(length float64) float64 { return Usual * math.Sqrt2 / length / num.Rad }
-
 // Rise returns how far the line through nose and rear slopes up from the saddle's top, and
 // its standard uncertainty, in degrees, where they are so far apart.
 func Rise(p contact.SaddleProfile, length float64) (rise, sigma float64) {
 	if p.NoseAhead == 0 || p.RearBehind == 0 {
-		return 0, LineSigma(length)
+		return 0, Usual * math.Sqrt2 / length / num.Rad
 	}
 	return num.Atan2(p.NoseAbove-p.RearAbove, p.NoseAhead+p.RearBehind), profileSigma(&p) * math.Sqrt2 / length / num.Rad
 }

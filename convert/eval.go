@@ -15,7 +15,11 @@ type points struct {
 	known [contact.SiteCount]bool
 	tilt  float64
 	tilts bool // whether tilt is known
+	// turn holds the directions of other sites, and turns tells which are known.
+	turn  [contact.SiteCount]contact.Attitude
+	turns [contact.SiteCount]bool
 
+	basis         Basis
 	side          contact.Side
 	sin, cos      float64 // of the seat tube
 	height        float64 // of the bottom bracket above the ground
@@ -30,11 +34,25 @@ func newPoints(p *contact.Position, b Basis) points {
 	a, ok := p.Attitude(contact.SaddleReference)
 	m.setTilt(a.Tilt)
 	m.tilts = ok
+	for _, s := range directed {
+		m.turn[s], m.turns[s] = p.Attitude(s)
+	}
 	m.setBasis(b)
 	return m
 }
 
+// directed lists the sites whose directions some measure needs.
+var directed = func() (all []contact.Site) {
+	for i := range measures {
+		if s := measures[i].Direction.Site; s != 0 {
+			all = append(all, s, s.On(contact.Right))
+		}
+	}
+	return all
+}()
+
 func (m *points) setBasis(b Basis) {
+	m.basis = b
 	m.side, m.height = b.Side, b.BottomBracketHeight
 	m.sin, m.cos = num.Sincos(b.SeatAngle)
 }
@@ -126,7 +144,11 @@ func (e *entry) value(m *points, to sink) float64 {
 			to(e.a.site, contact.AxisY, 1)
 			to(e.a.site.On(contact.Right), contact.AxisY, -1)
 		}
-		return m.at[e.a.site].Y - m.at[e.a.site.On(contact.Right)].Y
+		width := m.at[e.a.site].Y - m.at[e.a.site.On(contact.Right)].Y
+		if e.wide != 0 {
+			width += e.wide * e.size(&m.basis)
+		}
+		return width
 	case fromGround:
 		if to != nil {
 			m.by(to, e.b, r3.Vec{Z: 1})
@@ -157,20 +179,81 @@ func (e *entry) value(m *points, to sink) float64 {
 			m.by(to, at(contact.PedalLeft), r3.Vec{X: 1})
 		}
 		return length + m.end(at(contact.PedalLeft)).X
-	default: // seatTube
-		// (-cos, sin)·h lies on the line through the reference at the saddle's
-		// tilt: that is where a tape laid along the tube ends, wherever on the
-		// saddle it is.
-		r := m.at[contact.SaddleReference]
-		over := m.sin*m.cosT + m.cos*m.sinTilt
-		h := (r.Z*m.cosT - r.X*m.sinTilt) / over
-		if to != nil {
-			m.by(to, at(contact.SaddleReference), r3.Vec{X: -m.sinTilt / over, Z: m.cosT / over})
-			byTilt := (-r.Z*m.sinTilt - r.X*m.cosT - h*(m.cos*m.cosT-m.sin*m.sinTilt)) / over
-			to(contact.SaddleReference, contact.AxisTilt, byTilt*num.Rad)
-		}
-		return h
+	default:
+		return e.special(m, to)
 	}
+}
+
+// special is value of the kinds that few measures have.
+func (e *entry) special(m *points, to sink) float64 {
+	switch e.kind {
+	case soleFar: // the sole circles a point above the bottom bracket
+		f := m.end(e.b)
+		d := r3.Sub(m.end(e.a), r3.Vec{Z: f.Z})
+		length := math.Hypot(d.X, d.Z)
+		if to != nil && length > 0 {
+			m.by(to, e.a, r3.Vec{X: d.X / length, Z: d.Z / length})
+			m.by(to, e.b, r3.Vec{X: 1, Z: -d.Z / length})
+		}
+		return length + f.X
+	case slope:
+		d := r3.Sub(m.end(e.b), m.end(e.a))
+		if square := (d.X*d.X + d.Z*d.Z) * num.Rad; to != nil && square > 0 {
+			m.between(to, e, r3.Vec{X: -e.sign * d.Z / square, Z: e.sign * d.X / square})
+		}
+		return math.Atan2(d.Z, 0+e.sign*d.X) / num.Rad
+	case quotient:
+		d := r3.Sub(m.end(e.b), m.end(e.a))
+		if to != nil && d.X != 0 {
+			m.between(to, e, r3.Vec{X: -d.Z / (d.X * d.X), Z: 1 / d.X})
+		}
+		return d.Z / d.X
+	case turned:
+		return e.direction(m, to)
+	case rails:
+		return m.tube(e.size(&m.basis), 1, to)
+	case standing:
+		return m.height + m.tube(0, m.sin, to)*m.sin
+	default: // seatTube
+		return m.tube(0, 1, to)
+	}
+}
+
+// direction returns an angle of a pair's directions: left and right mirror each other's
+// yaw.
+func (e *entry) direction(m *points, to sink) float64 {
+	of := func(side contact.Side, share float64) float64 {
+		s, sign := e.Direction.Site.On(side), e.sign
+		v := m.turn[s].Tilt
+		if e.Direction.Axis == contact.AxisYaw {
+			if v = m.turn[s].Yaw; side == contact.Left {
+				sign = -sign
+			}
+		}
+		if to != nil {
+			to(s, e.Direction.Axis, sign*share)
+		}
+		return 0 + sign*share*v
+	}
+	if m.side != contact.Centre {
+		return of(m.side, 1)
+	}
+	return of(contact.Left, 0.5) + of(contact.Right, 0.5)
+}
+
+// tube returns how far up the seat tube's line, (-cos, sin)·h, meets the line along the
+// saddle at its tilt, below the reference by a distance square to it: that is where a tape
+// laid along the tube ends, wherever on the saddle it is. Slopes are given times a factor.
+func (m *points) tube(below, times float64, to sink) float64 {
+	r := m.at[contact.SaddleReference]
+	over := m.sin*m.cosT + m.cos*m.sinTilt
+	h := (r.Z*m.cosT - r.X*m.sinTilt - below) / over
+	if to != nil {
+		m.by(to, at(contact.SaddleReference), r3.Vec{X: -m.sinTilt / over * times, Z: m.cosT / over * times})
+		byTilt := (-r.Z*m.sinTilt - r.X*m.cosT - h*(m.cos*m.cosT-m.sin*m.sinTilt)) / over
+		to(contact.SaddleReference, contact.AxisTilt, byTilt*num.Rad*times)
+	}
+	return h
 }
 
 // between passes the derivatives along a vector from one end to the other to the sink.

@@ -13,8 +13,10 @@ type entryDocument struct {
 	Side     contact.Side `json:"side,omitzero"`
 	ValueMM  *float64     `json:"value_mm,omitzero"`
 	ValueDeg *float64     `json:"value_deg,omitzero"`
+	Value    *float64     `json:"value,omitzero"`
 	SigmaMM  *float64     `json:"sigma_mm,omitzero" range:"0 to 1.7976931348623157e308"`
 	SigmaDeg *float64     `json:"sigma_deg,omitzero" range:"0 to 1.7976931348623157e308"`
+	Sigma    *float64     `json:"sigma,omitzero" range:"0 to 1.7976931348623157e308"`
 }
 
 func init() {
@@ -23,6 +25,13 @@ func init() {
 		func(e Entry) entryDocument {
 			unit := e.Measure.Definition().Unit
 			d := entryDocument{Measure: e.Measure, Side: e.Side}
+			if unit == "ratio" {
+				d.Value = &e.Value
+				if e.Sigma != 0 {
+					d.Sigma = &e.Sigma
+				}
+				return d
+			}
 			d.ValueMM, d.ValueDeg = strict.In(e.Value, unit)
 			if e.Sigma != 0 {
 				d.SigmaMM, d.SigmaDeg = strict.In(e.Sigma, unit)
@@ -33,11 +42,28 @@ func init() {
 			var f fault.List
 			unit := d.Measure.Definition().Unit
 			e := Entry{Measure: d.Measure, Side: d.Side}
-			e.Value = strict.Amount(&f, "value", unit, d.ValueMM, d.ValueDeg, true)
-			e.Sigma = strict.Amount(&f, "sigma", unit, d.SigmaMM, d.SigmaDeg, false)
+			e.Value = amount(&f, "value", unit, [3]*float64{d.ValueMM, d.ValueDeg, d.Value}, true)
+			e.Sigma = amount(&f, "sigma", unit, [3]*float64{d.SigmaMM, d.SigmaDeg, d.Sigma}, false)
 			return e, f.Err()
 		},
 	)
+}
+
+// amount is strict.Amount for numbers in mm, in degrees or of a ratio.
+func amount(f *fault.List, name, unit string, in [3]*float64, need bool) float64 {
+	mm, deg, ratio := in[0], in[1], in[2]
+	switch {
+	case unit == "ratio" && (mm != nil || deg != nil), unit != "ratio" && unit != "" && ratio != nil:
+		f.Add(name, "", "it in the unit of what it belongs to", fault.ErrUnknown)
+		return 0
+	case unit != "ratio":
+		return strict.Amount(f, name, unit, mm, deg, need)
+	case ratio != nil:
+		return *ratio
+	case need:
+		f.Add(name, "", "a number", fault.ErrMissing)
+	}
+	return 0
 }
 
 // MarshalJSON writes the entry as documents of package fitgeom/exchange have it.

@@ -184,11 +184,13 @@ func TestRangesOfMeasures(t *testing.T) {
 	for _, s := range contact.Sites() {
 		p.Set(s, s.Usual())
 	}
-	p.SetAttitude(contact.SaddleReference, contact.Attitude{})
+	for _, s := range contact.Sites() {
+		p.SetAttitude(s, contact.Attitude{})
+	}
 	for _, m := range convert.Measures() {
 		lo, hi := m.Range()
 		require.Less(t, lo, hi, "%v", m)
-		v, err := m.Of(p, convert.Basis{SeatAngle: 73, BottomBracketHeight: 268})
+		v, err := m.Of(p, withSizes(convert.Basis{SeatAngle: 73, BottomBracketHeight: 268}))
 		require.NoError(t, err)
 		assert.True(t, v > lo && v < hi, "%v: %v", m, v)
 	}

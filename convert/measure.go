@@ -73,8 +73,27 @@ const (
 	QFactor                                         // crank face to crank face
 	StanceWidth                                     // foot to foot
 	FootHeight                                      // sole above the spindle
+	SaddleHeightSole                                // saddle reference to the sole where it is farthest
+	SaddleHeightRails                               // along the seat tube, to the saddle's rails
+	SeatHeightGround                                // vertical from the ground, to the saddle's top on the seat tube's line
+	SeatAngleEffective                              // angle of the line to the saddle reference
+	SaddleEndsAngle                                 // slope of the line from rear to nose
+	ReachRearClamp                                  // saddle rear to bar clamp, direct
+	ReachRearClampHorizontal                        // the same, horizontal
+	GripDistance                                    // bottom bracket to grips, in the side view
+	GripAngle                                       // angle of that line
+	BarStackToReach                                 // bar stack divided by bar reach
+	HoodsWidthInside                                // between the hoods
+	DropsWidthOutside                               // over the tubes at the drops
+	GripsWidthOutside                               // over the bar's ends
+	PadsWidthInside                                 // between the pads
+	PadsWidthOutside                                // over the pads
+	HoodTilt                                        // slope of the hoods
+	PadTilt                                         // slope of the pads
+	ExtensionTilt                                   // slope of the extensions
+	StanceAngle                                     // toes out of straight ahead
 
-	measureCount = int(FootHeight) + 1
+	measureCount = int(StanceAngle) + 1
 )
 
 // A Definition says what a [Measure] is.
@@ -89,7 +108,7 @@ type Definition struct {
 	Along string
 	// Positive says when the number is positive; empty for lengths that always are.
 	Positive string
-	// Unit is "mm" or "degrees".
+	// Unit is "mm", "degrees" or "ratio".
 	Unit string
 	// Needs lists the sites that must be known, the left one of a pair standing
 	// for the pair.
@@ -100,126 +119,14 @@ type Definition struct {
 	SeatAngle bool
 	// Ground reports whether the measure needs Basis.BottomBracketHeight.
 	Ground bool
+	// Size is the member of Basis, as documents name it, that the measure needs besides,
+	// such as "pad_breadth_mm"; empty if it needs none.
+	Size string
+	// Direction is the angle of a site's [contact.Attitude] that must be known, the left
+	// one of a pair standing for the pair. The zero Coordinate: none.
+	Direction contact.Coordinate
 	// Pair reports whether both sides are needed, whatever side is requested.
 	Pair bool
-}
-
-// A kind is a way to get a number from points.
-type kind uint8
-
-const (
-	direct kind = iota
-	sideView
-	horizontal
-	vertical
-	lateral
-	seatTube
-	tilt
-	pedalFar
-	fromGround
-	fromHighest
-)
-
-var alongs = [...]string{
-	direct: "direct", sideView: "side view", horizontal: "horizontal", vertical: "vertical", lateral: "lateral",
-	seatTube: "seat tube", tilt: "side view", pedalFar: "side view", fromGround: "vertical", fromHighest: "vertical",
-}
-
-// An end is where a measure starts or ends: a site, or the bottom bracket.
-type end struct {
-	site   contact.Site
-	origin bool
-}
-
-type entry struct {
-	Definition
-	kind kind
-	a, b end
-	sign float64
-}
-
-// at is the end at a site, and bb the one at the bottom bracket.
-func at(s contact.Site) end { return end{site: s} }
-
-var bb = end{origin: true}
-
-// words says where an end is.
-func (e end) words() string {
-	if e.origin {
-		return "bottom bracket centre"
-	}
-	switch e.site {
-	case contact.SaddleReference:
-		return "saddle reference (80 mm wide)"
-	case contact.SaddleNose:
-		return "saddle nose"
-	case contact.SaddleRear:
-		return "saddle rear"
-	case contact.BarClamp:
-		return "bar clamp centre"
-	case contact.TopsLeft:
-		return "tops"
-	case contact.HoodsLeft:
-		return "hoods"
-	case contact.DropsLeft:
-		return "drops"
-	case contact.GripLeft:
-		return "grips"
-	case contact.PadLeft:
-		return "pads"
-	case contact.ExtensionLeft:
-		return "extension tips"
-	default:
-		return "pedal axis"
-	}
-}
-
-// measure makes a registry entry from one end to another.
-func measure(name string, k kind, a, b end, positive string) entry {
-	e := entry{kind: k, a: a, b: b, sign: 1, Definition: Definition{
-		Name: name, From: a.words(), To: b.words(), Along: alongs[k], Positive: positive, Unit: "mm",
-	}}
-	for _, end := range [2]end{a, b} {
-		if !end.origin {
-			e.Needs = append(e.Needs, end.site)
-		}
-	}
-	return e
-}
-
-// negative reverses the sign.
-func (e entry) negative() entry {
-	e.sign = -1
-	return e
-}
-
-func lower(name string, to contact.Site) entry {
-	return measure(name, vertical, at(contact.SaddleReference), at(to), "bar lower").negative()
-}
-
-func lowerThanHighest(name string, to contact.Site) entry {
-	e := measure(name, fromHighest, at(contact.SaddleReference), at(to), "bar lower").negative()
-	e.From = "saddle's highest point"
-	e.Needs = []contact.Site{contact.SaddleReference, contact.SaddleNose, contact.SaddleRear, to}
-	return e
-}
-
-func ahead(name string, from end, to contact.Site) entry {
-	return measure(name, horizontal, from, at(to), "bar in front")
-}
-
-func away(name string, from, to contact.Site) entry {
-	return measure(name, direct, at(from), at(to), "")
-}
-
-func above(name string, to contact.Site) entry {
-	return measure(name, vertical, bb, at(to), "bar higher")
-}
-
-func apart(name, from, to string, left contact.Site) entry {
-	return entry{kind: lateral, a: at(left), sign: 1, Definition: Definition{
-		Name: name, From: from, To: to, Along: alongs[lateral], Unit: "mm", Needs: []contact.Site{left}, Pair: true,
-	}}
 }
 
 // measures holds every definition, and nothing else does. A test compares the table in the
@@ -295,20 +202,68 @@ var measures = [measureCount]entry{
 	CrankLength:                  measure("crank_length", horizontal, bb, at(contact.PedalLeft), "").as("side view"),
 	QFactor:                      apart("q_factor", "outer face of the right crank at the pedal", "that of the left crank", contact.PedalLeft),
 	StanceWidth:                  apart("stance_width", "middle of the right foot", "that of the left foot", contact.FootLeft),
-	FootHeight:                   measure("foot_height", vertical, at(contact.PedalLeft), at(contact.FootLeft), "sole higher").to("sole of the shoe", contact.FootLeft),
+	FootHeight:                   measure("foot_height", vertical, at(contact.PedalLeft), at(contact.FootLeft), "sole higher").fromSpindle(),
+	SaddleHeightSole:             measure("saddle_height_sole", soleFar, at(contact.SaddleReference), at(contact.FootLeft), "").to("sole of the shoe, farthest from it"),
+	SaddleHeightRails: entry{kind: rails, sign: 1, Definition: Definition{
+		Name: "saddle_height_rails", From: bb.words(), To: "saddle rails, where the line meets them", Along: alongs[rails], Unit: "mm",
+		Needs: []contact.Site{contact.SaddleReference}, Tilt: true, SeatAngle: true,
+	}}.with("rail_drop_mm", func(b *Basis) float64 { return b.RailDrop }, 0),
+	SeatHeightGround: {kind: standing, sign: 1, Definition: Definition{
+		Name: "seat_height_ground", From: "ground", To: "saddle top, where the seat tube's line meets it", Along: alongs[standing], Unit: "mm",
+		Needs: []contact.Site{contact.SaddleReference}, Tilt: true, SeatAngle: true, Ground: true,
+	}},
+	SeatAngleEffective:       angle("seat_angle_effective", "horizontal behind the bottom bracket", "line from it to the saddle reference", bb, at(contact.SaddleReference), "").negative(),
+	SaddleEndsAngle:          angle("saddle_ends_angle", "horizontal", "line from the saddle's rear to its nose", at(contact.SaddleRear), at(contact.SaddleNose), "nose up"),
+	ReachRearClamp:           away("reach_rear_clamp", contact.SaddleRear, contact.BarClamp),
+	ReachRearClampHorizontal: ahead("reach_rear_clamp_horizontal", at(contact.SaddleRear), contact.BarClamp),
+	GripDistance:             measure("grip_distance", sideView, bb, at(contact.GripLeft), ""),
+	GripAngle:                angle("grip_angle", "horizontal before the bottom bracket", "line from it to the grips", bb, at(contact.GripLeft), ""),
+	BarStackToReach:          measure("bar_stack_to_reach", quotient, bb, at(contact.BarClamp), "").in("ratio"),
+	HoodsWidthInside:         apart("hoods_width_inside", "inner face of the right hood", "that of the left hood", contact.HoodsLeft).with("hood_breadth_mm", hoodBreadth, -1),
+	DropsWidthOutside:        apart("drops_width_outside", "outer face of the right drop's tube", "that of the left one", contact.DropsLeft).with("bar_tube_mm", barTube, 1),
+	GripsWidthOutside:        apart("grips_width_outside", "bar's right end", "its left end", contact.GripLeft).with("grip_length_mm", gripLength, 1),
+	PadsWidthInside:          apart("pads_width_inside", "inner edge of the right pad", "that of the left pad", contact.PadLeft).with("pad_breadth_mm", padBreadth, -1),
+	PadsWidthOutside:         apart("pads_width_outside", "outer edge of the right pad", "that of the left pad", contact.PadLeft).with("pad_breadth_mm", padBreadth, 1),
+	HoodTilt:                 direction("hood_tilt", "horizontal", "hoods, lengthwise", "front up", contact.HoodsLeft, contact.AxisTilt),
+	PadTilt:                  direction("pad_tilt", "horizontal", "pads, lengthwise", "front up", contact.PadLeft, contact.AxisTilt),
+	ExtensionTilt:            direction("extension_tilt", "horizontal", "extensions at their tips", "tips up", contact.ExtensionLeft, contact.AxisTilt),
+	StanceAngle:              direction("stance_angle", "straight ahead", "foot, from heel to toe", "toes out", contact.FootLeft, contact.AxisYaw),
 }
 
-// as puts another direction into the definition: a horizontal crank that points forward
-// is as long as it reaches.
-func (e entry) as(along string) entry {
-	e.Along = along
+func hoodBreadth(b *Basis) float64 { return b.HoodBreadth }
+func barTube(b *Basis) float64     { return b.BarTube }
+func gripLength(b *Basis) float64  { return b.GripLength }
+func padBreadth(b *Basis) float64  { return b.PadBreadth }
+
+// angle makes an entry for the slope of the line from one end to another.
+func angle(name, from, to string, a, b end, positive string) entry {
+	e := measure(name, slope, a, b, positive).in("degrees")
+	e.From, e.To = from, to
 	return e
 }
 
-// to puts other words and needs into the definition. The height of a foot site
-// counts from the spindle by itself.
-func (e entry) to(words string, needs ...contact.Site) entry {
-	e.To, e.Needs, e.a = words, needs, bb
+// direction makes an entry for an angle of the directions of a pair.
+func direction(name, from, to, positive string, left contact.Site, axis contact.Axis) entry {
+	e := entry{kind: turned, a: at(left), sign: 1, Definition: Definition{
+		Name: name, From: from, To: to, Along: alongs[turned], Positive: positive, Unit: "degrees",
+		Direction: contact.Coordinate{Site: left, Axis: axis},
+	}}
+	if axis == contact.AxisYaw {
+		e.Along, e.sign = "seen from above", -1 // toes out is to the left on the left
+	}
+	return e
+}
+
+// in puts another unit into the definition.
+func (e entry) in(unit string) entry {
+	e.Unit = unit
+	return e
+}
+
+// with makes the entry need a size of the basis, so many times of which a lateral measure
+// is wider.
+func (e entry) with(member string, size func(*Basis) float64, times float64) entry {
+	e.Size, e.size, e.wide = member, size, times
 	return e
 }
 
@@ -343,6 +298,19 @@ var also = map[Measure]string{
 	QFactor:              "tread",
 	StanceWidth:          "stance",
 	FootHeight:           "pedal stack height",
+	SaddleHeightSole:     "saddle to sole",
+	SaddleHeightRails:    "rails to bottom bracket",
+	SeatHeightGround:     "seat height of the safety standards",
+	SeatAngleEffective:   "seat angle of the position",
+	ReachRearClamp:       "saddle rear to bar",
+	GripDistance:         "bottom bracket to grips",
+	BarStackToReach:      "stack-to-reach ratio",
+	HoodsWidthInside:     "inner hood width",
+	DropsWidthOutside:    "bar width outside to outside",
+	GripsWidthOutside:    "bar width end to end",
+	PadsWidthInside:      "inner pad width",
+	PadsWidthOutside:     "outer pad width",
+	StanceAngle:          "toe-out",
 }
 
 func init() {

@@ -11,9 +11,9 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// A sheet has at most 150 entries.
+// A sheet has at most 200 entries.
 func TestMostEntries(t *testing.T) {
-	s := convert.Sheet{Entries: slices.Repeat([]convert.Entry{{Measure: convert.SaddleSetback, Value: 203, Sigma: 1}}, 150)}
+	s := convert.Sheet{Entries: slices.Repeat([]convert.Entry{{Measure: convert.SaddleSetback, Value: 203, Sigma: 1}}, 200)}
 	_, err := s.Solve()
 	require.NoError(t, err)
 	s.Entries = append(s.Entries, s.Entries[0])

@@ -24,6 +24,9 @@ func TestOracleSheets(t *testing.T) {
 		Measured *struct {
 			common
 			Tilt     float64
+			Tilts    map[contact.Site]float64
+			Yaws     map[contact.Site]float64
+			Sizes    struct{ Rail, Hood, Tube, Grip, Pad float64 }
 			Measures map[convert.Measure]map[string]float64
 		}
 		Solved *struct {
@@ -56,12 +59,22 @@ func TestOracleSheets(t *testing.T) {
 				p.Set(s, r3.Vec{X: at[0], Y: at[1], Z: at[2]})
 			}
 			p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: m.Tilt})
+			for s, tilt := range m.Tilts {
+				p.SetAttitude(s, contact.Attitude{Tilt: tilt})
+			}
+			for s, yaw := range m.Yaws {
+				p.SetAttitude(s, contact.Attitude{Yaw: yaw})
+			}
 			assert.Len(t, m.Measures, len(convert.Measures()))
 			for _, what := range convert.Measures() {
 				for name, side := range sides {
 					want, ok := m.Measures[what][name]
 					require.True(t, ok, "%v", what)
-					got, err := what.Of(p, convert.Basis{SeatAngle: m.SeatAngle, BottomBracketHeight: m.Height, Side: side})
+					b := convert.Basis{
+						SeatAngle: m.SeatAngle, BottomBracketHeight: m.Height, Side: side,
+						RailDrop: m.Sizes.Rail, HoodBreadth: m.Sizes.Hood, BarTube: m.Sizes.Tube, GripLength: m.Sizes.Grip, PadBreadth: m.Sizes.Pad,
+					}
+					got, err := what.Of(p, b)
 					require.NoError(t, err)
 					var here trial.Worst
 					here.See(got, want)

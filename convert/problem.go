@@ -16,15 +16,16 @@ type problem struct {
 	points points
 	start  []float64
 	// number is the index, plus one, of the unknown that gives a coordinate; 0 if the
-	// coordinate is 0. sign is its sign there.
-	number [contact.SiteCount][3]int16
-	sign   [contact.SiteCount][3]float64
+	// coordinate is 0. sign is its sign there. Angles are those of sites beside the saddle.
+	number [contact.SiteCount][contact.AxisRoll + 1]int16
+	sign   [contact.SiteCount][contact.AxisRoll + 1]float64
 	// aside is the index, plus one, of the unknown that says how far a site lies beside its
 	// place across the bike; 0 if no reading depends on it.
 	aside  [contact.SiteCount]int16
 	beside []beside
 	sites  []contact.Site
-	tilt   int  // index of the tilt among the unknowns; -1 if it is none
+	turns  []contact.Coordinate // directions, which are known by what reads them
+	tilt   int                  // index of the tilt among the unknowns; -1 if it is none
 	saddle saddle.Shape
 }
 
@@ -52,7 +53,33 @@ func newProblem(s Sheet) *problem {
 		p.tilt = int(p.unknown(0)) - 1
 	}
 	p.lookAside()
+	p.nameTurns()
 	return p
+}
+
+// nameTurns adds unknowns for the directions that readings are of.
+func (p *problem) nameTurns() {
+	for _, e := range p.sheet {
+		d := measures[e.Measure].Direction
+		if d.Site == 0 {
+			continue
+		}
+		for _, side := range [...]contact.Side{contact.Left, contact.Right} {
+			s := d.Site.On(side)
+			asked := p.basis.Mirrored || e.Side == contact.Centre || e.Side == side
+			switch {
+			case !asked || p.number[s][d.Axis] > 0:
+				continue
+			case side == contact.Left || !p.basis.Mirrored:
+				p.set(s, d.Axis, p.unknown(0), 1)
+			case d.Axis == contact.AxisTilt:
+				p.set(s, d.Axis, p.number[d.Site][d.Axis], 1)
+			default: // which a mirror turns
+				p.set(s, d.Axis, p.number[d.Site][d.Axis], -1)
+			}
+			p.turns = append(p.turns, contact.Coordinate{Site: s, Axis: d.Axis})
+		}
+	}
 }
 
 // A beside is how far a saddle, a clamp or a pair lies beside its place.
@@ -170,6 +197,14 @@ func (p *problem) place(x []float64) {
 		}
 		p.points.at[s] = v
 	}
+	for _, c := range p.turns {
+		v := p.sign[c.Site][c.Axis] * x[p.number[c.Site][c.Axis]-1]
+		if c.Axis == contact.AxisTilt {
+			p.points.turn[c.Site].Tilt = v
+		} else {
+			p.points.turn[c.Site].Yaw = v
+		}
+	}
 	if p.tilt >= 0 { // a line that is turned by 180° is the same line
 		p.points.setTilt(x[p.tilt] - 180*math.Round(x[p.tilt]/180))
 	}
@@ -186,7 +221,7 @@ func (p *problem) row(row []float64, scale float64) sink {
 		}
 	}
 	return func(s contact.Site, a contact.Axis, by float64) {
-		if a == contact.AxisTilt {
+		if a == contact.AxisTilt && s == contact.SaddleReference {
 			row[p.tilt] += by * scale
 		} else {
 			add(s, a, by)

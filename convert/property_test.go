@@ -21,11 +21,11 @@ func anyPosition(t *rapid.T) contact.Position {
 }
 
 func anyBasis(t *rapid.T) convert.Basis {
-	return convert.Basis{
+	return withSizes(convert.Basis{
 		SeatAngle:           rapid.Float64Range(68, 80).Draw(t, "seat angle"),
 		BottomBracketHeight: rapid.Float64Range(240, 350).Draw(t, "height"),
 		Side:                rapid.SampledFrom([]contact.Side{contact.Centre, contact.Left, contact.Right}).Draw(t, "side"),
-	}
+	})
 }
 
 func otherSide(s contact.Side) contact.Side {
@@ -58,7 +58,9 @@ func TestPropertyMeasuresScaleAndShift(t *testing.T) {
 		for s, v := range p.All() {
 			big.Set(s, r3.Scale(k, v))
 		}
-		c.BottomBracketHeight *= k
+		for _, size := range []*float64{&c.BottomBracketHeight, &c.RailDrop, &c.HoodBreadth, &c.BarTube, &c.GripLength, &c.PadBreadth} {
+			*size *= k
+		}
 		by := r3.Vec{X: rapid.Float64Range(-40, 40).Draw(t, "x"), Z: rapid.Float64Range(-40, 40).Draw(t, "z")}
 		back := p
 		for s, v := range p.All() {
@@ -78,7 +80,7 @@ func TestPropertyMeasuresScaleAndShift(t *testing.T) {
 			require.InDelta(t, v, w, 1e-9, m)
 			w, err = m.Of(back, b)
 			require.NoError(t, err)
-			if v, err = m.Of(p, b); len(d.Needs) > 0 && d.From != "bottom bracket centre" && d.From != "ground" && m != convert.SaddleHeightPedal {
+			if v, err = m.Of(p, b); len(d.Needs) > 0 && d.From != "bottom bracket centre" && d.From != "ground" && m != convert.SaddleHeightPedal && m != convert.SaddleHeightSole && m != convert.SeatAngleEffective && m != convert.GripAngle {
 				require.NoError(t, err)
 				require.InDelta(t, v, w, 1e-9, m)
 			}
@@ -98,6 +100,11 @@ func TestPropertySheetsAgree(t *testing.T) {
 			}
 		}
 		coords = append(coords, contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisTilt})
+		for _, m := range convert.Measures() {
+			if c := m.Definition().Direction; c.Site != 0 {
+				coords = append(coords, c, contact.Coordinate{Site: c.Site.On(contact.Right), Axis: c.Axis})
+			}
+		}
 		common := rapid.Float64Range(0, 2).Draw(t, "common")
 		cov, err := contact.NewCovariance(coords, func(i, j int) float64 {
 			if i == j {
@@ -156,8 +163,12 @@ func TestPropertySheetRoundTrip(t *testing.T) {
 		// With readings that do not quite agree: no order matters.
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "noise"), 3))
 		for i := range sheet {
-			sheet[i].Value += 0.5 * rng.NormFloat64()
-			sheet[i].Sigma = 0.5 + rng.Float64()
+			per := 1.0
+			if sheet[i].Measure.Definition().Unit == "ratio" {
+				per = 0.01
+			}
+			sheet[i].Value += 0.5 * per * rng.NormFloat64()
+			sheet[i].Sigma = (0.5 + rng.Float64()) * per
 		}
 		known := withSaddle(basis, p, 1)
 		sol, err = solve(sheet, known, mirrored)

@@ -2,7 +2,7 @@ package convert
 
 import "example.com/fitgeom/internal/fault"
 
-// ranges is what each measure may be, mm or degrees: far beyond any adult's bike, and where
+// ranges is what each measure may be, in its unit: far beyond any adult's bike, and where
 // that leaves no small numbers, other units show. Common practice, no source.
 var ranges = [measureCount][2]float64{
 	SaddleHeight:                 {300, 1300},
@@ -65,9 +65,28 @@ var ranges = [measureCount][2]float64{
 	QFactor:                      {60, 350},
 	StanceWidth:                  {80, 500},
 	FootHeight:                   {-20, 140},
+	SaddleHeightSole:             {300, 1550},
+	SaddleHeightRails:            {200, 1300},
+	SeatHeightGround:             {350, 1700},
+	SeatAngleEffective:           {40, 120},
+	SaddleEndsAngle:              {-45, 45},
+	ReachRearClamp:               {250, 1800},
+	ReachRearClampHorizontal:     {250, 1800},
+	GripDistance:                 {200, 1700},
+	GripAngle:                    {20, 100},
+	BarStackToReach:              {0.2, 10},
+	HoodsWidthInside:             {50, 900},
+	DropsWidthOutside:            {100, 1050},
+	GripsWidthOutside:            {150, 1400},
+	PadsWidthInside:              {-50, 450},
+	PadsWidthOutside:             {60, 700},
+	HoodTilt:                     {-60, 90},
+	PadTilt:                      {-45, 60},
+	ExtensionTilt:                {-45, 90},
+	StanceAngle:                  {-45, 45},
 }
 
-// Range returns what the measure may be, mm or degrees, for [Sheet.Solve]: far beyond any
+// Range returns what the measure may be, in its unit, for [Sheet.Solve]: far beyond any
 // adult's bike. Zero for an unknown number.
 func (m Measure) Range() (lo, hi float64) {
 	if !measureNames.Valid(m) {
@@ -81,7 +100,7 @@ func (m Measure) checkValue(f *fault.List, path string, v float64) {
 	lo, hi := m.Range()
 	unit := measures[m].Unit
 	value, _ := members(unit)
-	if lo > 0 { // never small, so that other units show
+	if lo > 0 && unit == "mm" { // never small, so that other units show
 		f.Length(path+"."+value, v, lo, hi)
 	} else {
 		f.Range(path+"."+value, v, lo, hi, unit)

@@ -26,6 +26,11 @@ func (p *problem) position(x []float64, loose []bool) contact.Position {
 	if p.tilt >= 0 && !p.freeTilt(loose) {
 		q.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: p.points.tilt})
 	}
+	for _, c := range p.turns {
+		if loose == nil || !loose[p.number[c.Site][c.Axis]-1] {
+			q.SetAttitude(c.Site, p.points.turn[c.Site])
+		}
+	}
 	return q
 }
 
@@ -48,7 +53,11 @@ func (p *problem) freeTilt(loose []bool) bool { return loose != nil && loose[p.t
 func (p *problem) result(sol *Solution, found *lsq.Search) error {
 	fit := &found.Best
 	p.place(fit.X)
-	q := placed.Ask(p.model, p.read(), len(p.start), p.tilt)
+	angles := []int{p.tilt}
+	for _, c := range p.turns {
+		angles = append(angles, int(p.number[c.Site][c.Axis])-1)
+	}
+	q := placed.Ask(p.model, p.read(), len(p.start), angles...)
 	q.Others = found.Likely()
 	ranges := fit.Likely(q)
 	loose := lsq.Unknown(ranges)
@@ -98,6 +107,9 @@ func (p *problem) ranges(all []lsq.Likely, loose []bool) contact.Ranges {
 			}
 		}
 	}
+	for _, c := range p.turns {
+		add(c, int(p.number[c.Site][c.Axis])-1, p.sign[c.Site][c.Axis])
+	}
 	if p.tilt >= 0 {
 		add(contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisTilt}, p.tilt, 1)
 	}
@@ -123,6 +135,11 @@ func (p *problem) covariance(sol *Solution, fit *lsq.Fit, ranges []lsq.Likely, l
 			}
 		}
 	}
+	for _, c := range p.turns {
+		if n := p.number[c.Site][c.Axis]; loose == nil || !loose[n-1] {
+			add(c)[n-1] = p.sign[c.Site][c.Axis]
+		}
+	}
 	if p.tilt >= 0 && !p.freeTilt(loose) {
 		add(contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisTilt})[p.tilt] = 1
 	}
@@ -139,6 +156,11 @@ func (p *problem) freedom(way []float64) Freedom {
 			if n := p.number[s][a]; n > 0 && way[n-1] != 0 {
 				free.Coordinates = append(free.Coordinates, contact.Coordinate{Site: s, Axis: a})
 			}
+		}
+	}
+	for _, c := range p.turns {
+		if way[p.number[c.Site][c.Axis]-1] != 0 {
+			free.Coordinates = append(free.Coordinates, c)
 		}
 	}
 	if p.tilt >= 0 && way[p.tilt] != 0 {
@@ -169,8 +191,12 @@ func (p *problem) freedom(way []float64) Freedom {
 // speaksOf reports whether the problem has everything that the measure, taken at a side,
 // needs.
 func (p *problem) speaksOf(e *entry, side contact.Side) bool {
-	if e.Tilt && p.tilt < 0 || e.SeatAngle && p.basis.SeatAngle == 0 || e.Ground && p.basis.BottomBracketHeight == 0 {
+	if e.Tilt && p.tilt < 0 || e.SeatAngle && p.basis.SeatAngle == 0 || e.Ground && p.basis.BottomBracketHeight == 0 || e.size != nil && e.size(&p.basis) == 0 {
 		return false
+	}
+	if left := e.Direction.Site; left != 0 {
+		has := func(side contact.Side) bool { return p.number[left.On(side)][e.Direction.Axis] > 0 }
+		return (side == contact.Right || has(contact.Left)) && (side == contact.Left || has(contact.Right))
 	}
 	for _, s := range e.Needs {
 		left, right := slices.Contains(p.sites, s), slices.Contains(p.sites, s.On(contact.Right))

@@ -21,6 +21,17 @@ type Basis struct {
 	// BottomBracketHeight is the bottom bracket's centre above the ground.
 	// Zero: not known, and measures from the ground are refused.
 	BottomBracketHeight float64 `json:"bottom_bracket_height_mm,omitzero" length:"150 to 450" zero:"not known"`
+	// RailDrop is from the saddle reference down to the centre of the rails, square to the
+	// saddle's straight edge.
+	RailDrop float64 `json:"rail_drop_mm,omitzero" range:"15 to 100" zero:"not known"`
+	// HoodBreadth is the breadth of a hood where the web of the thumb rests, laterally.
+	HoodBreadth float64 `json:"hood_breadth_mm,omitzero" range:"20 to 80" zero:"not known"`
+	// BarTube is the diameter of a drop bar's tube in the drops, with its tape.
+	BarTube float64 `json:"bar_tube_mm,omitzero" range:"15 to 60" zero:"not known"`
+	// GripLength is from the grip's inner end to the bar's end, laterally.
+	GripLength float64 `json:"grip_length_mm,omitzero" range:"40 to 250" zero:"not known"`
+	// PadBreadth is the breadth of a forearm pad, laterally.
+	PadBreadth float64 `json:"pad_breadth_mm,omitzero" range:"30 to 200" zero:"not known"`
 	// Side says where paired sites are read: [contact.Centre] is the midpoint of left and
 	// right, [contact.Left] and [contact.Right] are that side alone.
 	Side contact.Side `json:"side,omitzero"`
@@ -56,7 +67,7 @@ type Entry struct {
 	Measure Measure
 	// Side says where paired sites are read, as in [Basis].
 	Side contact.Side
-	// Value is in the unit of the measure's definition, mm or degrees.
+	// Value is in the unit of the measure's definition: mm, degrees or a ratio.
 	Value float64
 	// Sigma is the standard uncertainty of Value, in the same unit. Zero: not known.
 	Sigma float64
@@ -71,11 +82,11 @@ type Sheet struct {
 
 // mostEntries is how many entries a sheet may have: each measure on either side, and some
 // more.
-const mostEntries = 150
+const mostEntries = 200
 
 // Validate reports the faults of the basis, measures and sides that do not exist
 // ([contact.ErrUnknown]), values that are not finite, uncertainties that are not 0 or
-// more, and more than 150 entries ([contact.ErrRange]). [Sheet.Solve] tells whether the entries suffice and agree.
+// more, and more than 200 entries ([contact.ErrRange]). [Sheet.Solve] tells whether the entries suffice and agree.
 func (s Sheet) Validate() error { return s.validate(nil) }
 
 func (s *Sheet) validate(m *work.Meter) error {
@@ -111,13 +122,16 @@ func (e *Entry) validate() error {
 
 // members returns the names that documents have for a value and its uncertainty.
 func members(unit string) (value, sigma string) {
-	if unit == "degrees" {
+	switch unit {
+	case "degrees":
 		return "value_deg", "sigma_deg"
+	case "ratio":
+		return "value", "sigma"
 	}
 	return "value_mm", "sigma_mm"
 }
 
-// Value returns the number of a measure in mm or degrees, and whether the sheet has it.
+// Value returns the number of a measure in its unit, and whether the sheet has it.
 // If several entries have the measure, it returns the first.
 func (s Sheet) Value(m Measure) (float64, bool) {
 	for _, e := range s.Entries {
@@ -128,8 +142,7 @@ func (s Sheet) Value(m Measure) (float64, bool) {
 	return 0, false
 }
 
-// Of returns the measure of a position in the unit of its definition, mm or degrees, exact
-// to rounding (about 1e-12 mm). Errors are those of [NewSheet].
+// Of returns the measure of a position in the unit of its definition, exact to rounding (about 1e-12 mm). Errors are those of [NewSheet].
 func (m Measure) Of(p contact.Position, b Basis) (float64, error) {
 	one := [1]Measure{m}
 	points, err := prepare(&p, b, one[:])
@@ -247,5 +260,15 @@ func (m Measure) missing(f *fault.List, p *points, b Basis) {
 	}
 	if e.Ground && b.BottomBracketHeight == 0 {
 		f.Add(e.Name, "", "the height of the bottom bracket", contact.ErrMissing)
+	}
+	if e.size != nil && e.size(&b) == 0 {
+		f.Add(e.Name, "", e.Size, contact.ErrMissing)
+	}
+	if left := e.Direction.Site; left != 0 {
+		for _, side := range [...]contact.Side{contact.Left, contact.Right} {
+			if s := left.On(side); (b.Side == side || b.Side == contact.Centre) && !p.turns[s] {
+				f.Add(e.Name, "", "the direction of "+s.String()+" to be known", contact.ErrMissing)
+			}
+		}
 	}
 }

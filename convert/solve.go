@@ -182,4 +182,7 @@ func (s *Sheet) checkEntry(f *fault.List, path string, r Entry) {
 	if e.Ground && s.Basis.BottomBracketHeight == 0 {
 		f.Add("bottom_bracket_height_mm", "", "it for "+e.Name, contact.ErrMissing)
 	}
+	if e.size != nil && e.size(&s.Basis) == 0 {
+		f.Add(e.Size, "", "it for "+e.Name, contact.ErrMissing)
+	}
 }

@@ -16,7 +16,13 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-var basis = convert.Basis{SeatAngle: 73.5, BottomBracketHeight: 268}
+var basis = withSizes(convert.Basis{SeatAngle: 73.5, BottomBracketHeight: 268})
+
+// withSizes is a basis that knows the breadths of what is measured to.
+func withSizes(b convert.Basis) convert.Basis {
+	b.RailDrop, b.HoodBreadth, b.BarTube, b.GripLength, b.PadBreadth = 47, 36, 24, 128, 82
+	return b
+}
 
 // everything is a random position that knows all sites, mirrored or not, with
 // left and right as far from the mid-plane as one another, and with the saddle's ends on
@@ -47,6 +53,8 @@ func everything(rng *rand.Rand, mirrored bool) contact.Position {
 		r.Y = -l.Y
 		p.Set(s, l)
 		p.Set(s.On(contact.Right), r)
+		p.SetAttitude(s, contact.Attitude{Tilt: (l.Z - v.Z) / 2})
+		p.SetAttitude(s.On(contact.Right), contact.Attitude{Tilt: (r.Z - v.Z) / 2})
 	}
 	for _, side := range []contact.Side{contact.Left, contact.Right} {
 		x := 165 + 10*rng.Float64()
@@ -60,6 +68,7 @@ func everything(rng *rand.Rand, mirrored bool) contact.Position {
 			z = l.Z
 		}
 		p.Set(contact.FootLeft.On(side), r3.Vec{X: x, Y: sign * 130, Z: z})
+		p.SetAttitude(contact.FootLeft.On(side), contact.Attitude{Yaw: sign * (z - 10)})
 	}
 	return p
 }
@@ -80,11 +89,8 @@ func TestSlopes(t *testing.T) {
 					got[s.Coordinate] += s.By
 				}
 				for s := range p.All() {
-					for a := range contact.Axis(4) {
+					for a := range contact.AxisRoll {
 						c := contact.Coordinate{Site: s, Axis: a}
-						if a == contact.AxisTilt && s != contact.SaddleReference {
-							continue
-						}
 						want := fd.Derivative(func(x float64) float64 {
 							q := p
 							v, _ := q.At(s)
@@ -96,9 +102,15 @@ func TestSlopes(t *testing.T) {
 							case contact.AxisZ:
 								v.Z += x
 							default:
-								tilt, _ := q.Attitude(s)
-								tilt.Tilt += x
-								q.SetAttitude(s, tilt)
+								turn, ok := q.Attitude(s)
+								if a == contact.AxisTilt {
+									turn.Tilt += x
+								} else {
+									turn.Yaw += x
+								}
+								if ok {
+									q.SetAttitude(s, turn)
+								}
 							}
 							q.Set(s, v)
 							got, err := m.Of(q, b)
@@ -170,10 +182,16 @@ func together(all ...unknown) unknown {
 
 func unknowns(sheet []convert.Entry, mirrored bool) []unknown {
 	sites := map[contact.Site]bool{}
+	turns := map[contact.Coordinate]bool{}
 	tilt := false
 	for _, r := range sheet {
 		d := r.Measure.Definition()
 		tilt = tilt || d.Tilt
+		for _, side := range []contact.Side{contact.Left, contact.Right} {
+			if d.Direction.Site != 0 && (mirrored || r.Side == contact.Centre || r.Side == side) {
+				turns[contact.Coordinate{Site: d.Direction.Site.On(side), Axis: d.Direction.Axis}] = true
+			}
+		}
 		for _, s := range d.Needs {
 			left := s.Side() == contact.Left
 			if !left || mirrored || d.Pair || r.Side != contact.Right {
@@ -224,12 +242,31 @@ func unknowns(sheet []convert.Entry, mirrored bool) []unknown {
 			all = append(all, move(s, r3.Vec{Y: 1}))
 		}
 	}
+	const degrees = 30. / 200 // a range may be 30 degrees wide, or 200 mm
+	turn := func(c contact.Coordinate, by float64) unknown {
+		return func(p *contact.Position, times float64) {
+			a, _ := p.Attitude(c.Site)
+			if c.Axis == contact.AxisTilt {
+				a.Tilt += by * times
+			} else {
+				a.Yaw += by * times
+			}
+			p.SetAttitude(c.Site, a)
+		}
+	}
+	for c := range turns {
+		other := contact.Coordinate{Site: c.Site.On(contact.Right), Axis: c.Axis}
+		switch {
+		case !mirrored:
+			all = append(all, turn(c, degrees))
+		case c.Site.Side() == contact.Left && c.Axis == contact.AxisTilt:
+			all = append(all, together(turn(c, degrees), turn(other, degrees)))
+		case c.Site.Side() == contact.Left:
+			all = append(all, together(turn(c, degrees), turn(other, -degrees)))
+		}
+	}
 	if tilt {
-		all = append(all, func(p *contact.Position, by float64) {
-			a, _ := p.Attitude(contact.SaddleReference)
-			a.Tilt += by * 30 / 200 // a range may be 30 degrees wide, or 200 mm
-			p.SetAttitude(contact.SaddleReference, a)
-		})
+		all = append(all, turn(contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisTilt}, degrees))
 	}
 	return all
 }

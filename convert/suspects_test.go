@@ -225,7 +225,7 @@ func TestSolveSides(t *testing.T) {
 	sol, err := solve(s, basis, false)
 	require.NoError(t, err)
 	// The tube meets the saddle near its reference: a mm there is many degrees of tilt.
-	assert.Equal(t, "saddle_reference.tilt is free; one of these settles it: saddle_height_seat_tube, saddle_tilt", sol.Free[0].String())
+	assert.Equal(t, "saddle_reference.tilt is free; one of these settles it: saddle_height_seat_tube, saddle_tilt, saddle_height_rails, seat_height_ground", sol.Free[0].String())
 	s[len(s)-1].Sigma = 0.1
 	sol, err = solve(s, basis, false)
 	require.NoError(t, err)

@@ -32,6 +32,25 @@ type Posture struct {
 	Gap float64
 }
 
+// KneeOverSpindle returns how far a landmark of the knee lies in front of the pedal's
+// spindle, mm; negative behind it. The landmark is so far in front of the knee's centre,
+// square to the shank: 0 for the joint itself, some 40 to 60 mm for the front of the
+// kneecap. People take it with the crank pointing forward. The landmark may be from -50 to
+// 120 mm in front, or the error is [contact.ErrRange].
+func (p Posture) KneeOverSpindle(landmark float64) (float64, error) {
+	var f fault.List
+	f.Range("landmark", landmark, -50, 120, "mm")
+	if err := f.Err(); err != nil {
+		return 0, err
+	}
+	shank := r3.Sub(p.Ankle, p.Knee)
+	up := 0.0
+	if length := math.Hypot(shank.X, shank.Z); length > 0 {
+		up = -shank.Z / length
+	}
+	return p.Knee.X + float64(landmark*up) - p.Pedal.X, nil
+}
+
 // An UpperPosture is trunk and arms, as seen from the side like a [Posture].
 type UpperPosture struct {
 	// Hip, Shoulder, Elbow and Wrist are the centres of the joints.

@@ -41,6 +41,8 @@ func FuzzBody(f *testing.F) {
 		sane(t, wild.Proper(err))
 		at, err := c.At(side, s.Float(-400, 800))
 		sane(t, wild.Check(err, at))
+		over, err := at.KneeOverSpindle(s.Float(-100, 200))
+		sane(t, wild.Check(err, over))
 		all := make([]rider.Posture, s.Int(20))
 		sane(t, wild.Check(c.Stroke(side, all), all))
 		far, err := c.FarEnd(side)

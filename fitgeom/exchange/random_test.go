@@ -175,6 +175,8 @@ func (d dice) saddleProfile() contact.SaddleProfile {
 
 func (d dice) sheet() convert.Sheet {
 	s := convert.Sheet{Basis: convert.Basis{SeatAngle: d.maybe(50, 90), BottomBracketHeight: d.maybe(150, 450), Side: contact.Side(d.IntN(3)), Mirrored: d.yes(), Saddle: d.saddleProfile()}}
+	s.Basis.RailDrop, s.Basis.HoodBreadth, s.Basis.BarTube = d.maybe(15, 100), d.maybe(20, 80), d.maybe(15, 60)
+	s.Basis.GripLength, s.Basis.PadBreadth = d.maybe(40, 250), d.maybe(30, 200)
 	for _, m := range convert.Measures() {
 		if d.yes() {
 			s.Entries = append(s.Entries, convert.Entry{Measure: m, Side: contact.Side(d.IntN(3)), Value: d.in(-1000, 1000), Sigma: d.maybe(0, 5)})

@@ -36,6 +36,7 @@ var noRange = map[string]string{
 	"survey /up/*":                          "a direction of any length",
 	"survey /covariance/*/*":                "beside the diagonal: how errors go together, which the whole matrix tells",
 	"sheet /entries/*/value_mm":             "what somebody stated, be it wrong: Solve judges it",
+	"sheet /entries/*/value":                "what somebody stated, be it wrong: Solve judges it",
 	"sheet /entries/*/value_deg":            "what somebody stated, be it wrong: Solve judges it",
 	"results /results/*/margins/*/room_mm":  "follows from the build, and must",
 	"results /results/*/margins/*/room_deg": "follows from the build, and must",
@@ -43,6 +44,7 @@ var noRange = map[string]string{
 
 // noMost is the numbers that may be as large as they like, and why.
 var noMost = map[string]string{
+	"sheet /entries/*/sigma":     "what somebody is not sure of, be it everything",
 	"sheet /entries/*/sigma_mm":  "what somebody is not sure of, be it everything",
 	"sheet /entries/*/sigma_deg": "what somebody is not sure of, be it everything",
 	"results /results/*/score":   "a build may be as far off as it likes",
@@ -243,6 +245,7 @@ func full(t *testing.T) map[string][][]byte {
 	}
 	addFull(t, all, "chart", c)
 	sheet.Basis.Saddle = profile
+	sheet.Basis.RailDrop, sheet.Basis.HoodBreadth, sheet.Basis.BarTube, sheet.Basis.GripLength, sheet.Basis.PadBreadth = 47, 36, 24, 128, 82
 	addFull(t, all, "sheet", sheet)
 	upper := frozenBody
 	upper.Upper.Keep = 2

@@ -272,7 +272,7 @@ func askBest(o *out, d dice, p *problem, all []fitgeom.Candidate) {
 		basis := convert.Basis{SeatAngle: d.in(70, 76), BottomBracketHeight: d.in(255, 300)}
 		var measures []convert.Measure
 		if d.one(3) {
-			measures = some(d, d.IntN(8), convert.Measures())
+			measures = some(d, d.IntN(8), firstMeasures)
 		}
 		o.steps("setup", best, basis, measures)
 	}

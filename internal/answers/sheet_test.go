@@ -10,6 +10,10 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
+// firstMeasures are those that there were when the answers were first written: draws go by
+// how many there are.
+var firstMeasures = convert.Measures()[:convert.FootHeight]
+
 // rider draws a position that knows every site but a few. In half of the cases
 // left and right mirror each other; in the others they are as far from the
 // mid-plane as one another, or not even that.
@@ -109,7 +113,7 @@ func (d dice) sheet(p contact.Position, b convert.Basis) []convert.Entry {
 		about = append(about, pick(d, lots...)...)
 	}
 	var measures []convert.Measure
-	for _, m := range convert.Measures() {
+	for _, m := range firstMeasures {
 		if !slices.ContainsFunc(m.Definition().Needs, func(s contact.Site) bool { return !slices.Contains(about, s) }) {
 			measures = append(measures, m)
 		}
@@ -175,14 +179,14 @@ func askSheet(o *out, d dice, i int) {
 	}
 	o.judged("position", p.Validate())
 	o.judged("basis", b.Validate())
-	for _, m := range convert.Measures() {
+	for _, m := range firstMeasures {
 		v, err := m.Of(p, b)
 		o.value(fmt.Sprintf("of.%d", int(m)-1), v, err)
 	}
 	o.definition(d)
 	o.slopes(d, p, b)
 	cov := d.covariance(p, d.in(0.2, 2))
-	lot := some(d, 1+d.IntN(12), convert.Measures())
+	lot := some(d, 1+d.IntN(12), firstMeasures)
 	if s, err := convert.NewSheetWithSigma(p, cov, b, lot...); !o.failed("measured", err) {
 		for _, r := range s.Entries {
 			o.floats(fmt.Sprintf("measured.%d", int(r.Measure)-1), r.Value, r.Sigma)
@@ -202,7 +206,7 @@ func askSheet(o *out, d dice, i int) {
 
 // definition prints what a measure needs.
 func (o *out) definition(d dice) {
-	m := pick(d, convert.Measures()...)
+	m := pick(d, firstMeasures...)
 	k := m.Definition()
 	key := fmt.Sprintf("definition.%d", int(m)-1)
 	var needs []int
@@ -217,7 +221,7 @@ func (o *out) definition(d dice) {
 func (o *out) slopes(d dice, p contact.Position, b convert.Basis) {
 	var last []contact.Derivative
 	cov := d.covariance(p, 1)
-	for _, m := range some(d, 3, convert.Measures()) {
+	for _, m := range some(d, 3, firstMeasures) {
 		all, err := m.Gradient(p, b)
 		key := fmt.Sprintf("slope.%d", int(m)-1)
 		if o.failed(key, err) {
@@ -287,7 +291,9 @@ func (o *out) freedoms(key string, all []convert.Freedom) {
 			these = append(these, 10*(int(c.Site)-1)+int(c.Axis))
 		}
 		for _, a := range f.Settle {
-			settle = append(settle, int(a.Measure)-1, int(a.Side))
+			if a.Measure <= firstMeasures[len(firstMeasures)-1] {
+				settle = append(settle, int(a.Measure)-1, int(a.Side))
+			}
 		}
 		if !o.coarse {
 			o.ints(fmt.Sprintf("%s.free%d", key, i), these...)

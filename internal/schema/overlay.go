@@ -179,15 +179,21 @@ func dimensions(o *object) {
 }
 
 func measures(o *object) {
-	var lengths, angles list
+	var lengths, angles, ratios list
 	for _, m := range convert.Measures() {
-		if m.Definition().Unit == "degrees" {
+		switch m.Definition().Unit {
+		case "degrees":
 			angles = append(angles, m.String())
-		} else {
+		case "ratio":
+			ratios = append(ratios, m.String())
+		default:
 			lengths = append(lengths, m.String())
 		}
 	}
 	inUnit(o, "measure", lengths, angles, []string{"value"}, "sigma")
+	no := obj("value_mm", false, "value_deg", false, "sigma_mm", false, "sigma_deg", false)
+	when(o, "measure", ratios, "required", texts("value"), "properties", no)
+	when(o, "measure", append(lengths, angles...), "properties", obj("value", false, "sigma", false))
 }
 
 func margins(o *object) {

@@ -1,4 +1,4 @@
-"""Writes sheets.json for package convert: 30 positions with all 60 measures of
+"""Writes sheets.json for package convert: 30 positions with all 79 measures of
 each side, and 60 sheets with the points that they stand for.
 
 A measure is written down here as the table of the package documentation has it: a
@@ -24,11 +24,12 @@ import golden
 import lsq
 
 rng = np.random.default_rng(2102)
+beside = np.random.default_rng(1811)  # sizes and directions, drawn apart so that the points stay as they are
 PAIRS = ["tops", "hoods", "drops", "grip", "pad", "extension", "pedal", "foot"]
 
 
-def u(lo, hi, digits=3):
-    return round(float(rng.uniform(lo, hi)), digits)
+def u(lo, hi, digits=3, of=rng):
+    return round(float(of.uniform(lo, hi)), digits)
 
 
 # from, to, direction, sign: straight, side, x, y or z
@@ -56,6 +57,21 @@ for name, site in ("bar", "bar_clamp"), ("tops", "tops"), ("hoods", "hoods"), ("
     TABLE[name + "_reach"] = ("bb", site, "x", 1)
 for name, site in ("tops", "tops"), ("hoods", "hoods"), ("drops", "drops"), ("grips", "grip"), ("pads", "pad"), ("extensions", "extension"):
     TABLE[name + "_width"] = (site + "_right", site + "_left", "y", 1)
+TABLE["reach_rear_clamp"] = ("saddle_rear", "bar_clamp", "straight", 1)
+TABLE["reach_rear_clamp_horizontal"] = ("saddle_rear", "bar_clamp", "x", 1)
+TABLE["grip_distance"] = ("bb", "grip", "side", 1)
+# from, to, and the direction that the line makes an angle with, in the side view
+ANGLES = {
+    "seat_angle_effective": ("bb", "saddle_reference", (-1, 0)), "grip_angle": ("bb", "grip", (1, 0)),
+    "saddle_ends_angle": ("saddle_rear", "saddle_nose", (1, 0)),
+}
+# the width of points, the size beside them, and on how many sides of each width it counts
+EDGES = {
+    "hoods_width_inside": ("hoods", "hood", -1), "drops_width_outside": ("drops", "tube", 1), "grips_width_outside": ("grip", "grip", 1),
+    "pads_width_inside": ("pad", "pad", -1), "pads_width_outside": ("pad", "pad", 1),
+}
+TURNS = {"hood_tilt": ("hoods", "tilts"), "pad_tilt": ("pad", "tilts"), "extension_tilt": ("extension", "tilts"), "stance_angle": ("foot", "yaws")}
+MORE = sorted([*ANGLES, *EDGES, *TURNS, "saddle_height_sole", "saddle_height_rails", "seat_height_ground", "bar_stack_to_reach"])
 MEASURES = sorted([*TABLE, "saddle_height_seat_tube", "saddle_height_pedal", "saddle_tilt"])
 
 
@@ -103,6 +119,46 @@ def take(measure, sites, tilt, side, basis):
     return sign * d["xyz".index(along)]
 
 
+def more(measure, sites, tilt, side, basis, sizes, turns):
+    """Measures beside those of TABLE, of points, directions and sizes."""
+    if measure in ANGLES:
+        a, b, (x, z) = ANGLES[measure]
+        a, b = end(sites, a, side, basis), end(sites, b, side, basis)
+        d = (b[0] - a[0], b[2] - a[2])
+        angle = mpmath.acos((d[0] * x + d[1] * z) / mpmath.sqrt(d[0] ** 2 + d[1] ** 2))
+        return mpmath.degrees(angle if d[1] >= 0 else -angle)
+    if measure in EDGES:
+        site, size, out = EDGES[measure]
+        # The edges themselves: half of the size beside each point.
+        return (sites[site + "_left"][1] + out * mpf(sizes[size]) / 2) - (sites[site + "_right"][1] - out * mpf(sizes[size]) / 2)
+    if measure in TURNS:
+        site, kind = TURNS[measure]
+        left, right = (mpf(turns[kind][f"{site}_{s}"]) for s in ("left", "right"))
+        if kind == "yaws":
+            right = -right  # to the right is outwards there
+        return {"left": left, "right": right, "centre": (left + right) / 2}[side]
+    if measure == "bar_stack_to_reach":
+        return sites["bar_clamp"][2] / sites["bar_clamp"][0]
+    if measure == "saddle_height_sole":
+        ref, foot = sites["saddle_reference"], end(sites, "foot", side, basis)
+
+        def squared(angle):  # of the crank; the foot stays level
+            return (ref[0] - foot[0] * mpmath.cos(angle)) ** 2 + (ref[2] - foot[0] * mpmath.sin(angle) - foot[2]) ** 2
+
+        rough = minimize_scalar(lambda c: -float(squared(mpf(c))), bounds=(-np.pi, 0.3), method="bounded", options={"xatol": 1e-7}).x
+        h = mpf(10) ** -13
+        return mpmath.sqrt(squared(mpmath.findroot(lambda c: (squared(c + h) - squared(c - h)) / h, mpf(rough), tol=1e-15, verify=False)))
+    # h up the tube's line meets a line along the saddle, at its top or through its rails.
+    a, t = mpmath.radians(basis["seat_angle"]), mpmath.radians(tilt)
+    along, down = (mpmath.cos(t), mpmath.sin(t)), (mpmath.sin(t), -mpmath.cos(t))
+    drop = mpf(sizes["rail"]) if measure == "saddle_height_rails" else 0
+    ref = sites["saddle_reference"]
+    start = [ref[0] + drop * down[0], ref[2] + drop * down[1]]
+    m = mpmath.matrix([[-mpmath.cos(a), -along[0]], [mpmath.sin(a), -along[1]]])
+    h = mpmath.lu_solve(m, mpmath.matrix(start))[0]
+    return h if measure == "saddle_height_rails" else h * mpmath.sin(a) + mpf(basis["bb_height"])
+
+
 def mp(sites):
     return {k: [mpf(c) for c in v] for k, v in sites.items()}
 
@@ -128,9 +184,16 @@ def whole():
 def measured():
     sites, tilt, basis = whole()
     m = mp(sites)
+    sizes = {name: u(lo, hi, of=beside) for name, lo, hi in (("rail", 35, 60), ("hood", 25, 45), ("tube", 22, 32), ("grip", 90, 150), ("pad", 50, 120))}
+    turns = {
+        "tilts": {f"{s}_{side}": u(-10, 30, of=beside) for s in ("hoods", "pad", "extension") for side in ("left", "right")},
+        "yaws": {f"foot_{side}": u(-15, 15, of=beside) for side in ("left", "right")},
+    }
+    sides = ("centre", "left", "right")
     return {
-        "sites": sites, "tilt": tilt, **basis,
-        "measures": {n: {s: float(take(n, m, mpf(tilt), s, basis)) for s in ("centre", "left", "right")} for n in MEASURES},
+        "sites": sites, "tilt": tilt, **basis, "sizes": sizes, **turns,
+        "measures": {n: {s: float(take(n, m, mpf(tilt), s, basis)) for s in sides} for n in MEASURES}
+        | {n: {s: float(more(n, m, mpf(tilt), s, basis, sizes, turns)) for s in sides} for n in MORE},
     }
 
 

@@ -2,6 +2,7 @@ package contact
 
 import (
 	"iter"
+	"math"
 
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
@@ -244,10 +245,11 @@ func (p Position) Validate() error {
 	}
 	for i := 1; i < SiteCount; i++ {
 		s := Site(i)
-		if a, ok := p.Attitude(s); ok {
-			f.Range(path(s, AxisTilt), a.Tilt, -90, 90, "degrees")
-			f.Range(path(s, AxisYaw), a.Yaw, -180, 180, "degrees")
-			f.Range(path(s, AxisRoll), a.Roll, -180, 180, "degrees")
+		a, ok := p.Attitude(s)
+		for i, c := range [...]struct{ v, most float64 }{{a.Tilt, 90}, {a.Yaw, 180}, {a.Roll, 180}} {
+			if ok && !(math.Abs(c.v) <= c.most) {
+				f.Range(path(s, AxisTilt+Axis(i)), c.v, -c.most, c.most, "degrees")
+			}
 		}
 	}
 	if f.Len() > 0 {

@@ -157,7 +157,11 @@ func (r *TapeReading) validate() error {
 		return err
 	}
 	var f fault.List
-	r.checkTogether(&f)
+	most := 100.0
+	if r.Kind == Tilt {
+		most = 10
+	}
+	f.Together(r.Together, r.Common, sigmaLeast, most, r.Kind.unit())
 	if r.Kind == Tilt {
 		f.Range("value_deg", r.Value, -45, 45, "degrees")
 		f.Range("sigma_deg", r.Sigma, sigmaLeast, 10, "degrees")
@@ -189,26 +193,6 @@ func (r *TapeReading) validate() error {
 		f.Add("", string(r.From)+" to itself", "two different places", contact.ErrConflict)
 	}
 	return f.Err()
-}
-
-// checkTogether checks what a reading shares with others.
-func (r *TapeReading) checkTogether(f *fault.List) {
-	most, common := 100.0, "common_mm"
-	if r.Kind == Tilt {
-		most, common = 10, "common_deg"
-	}
-	switch {
-	case r.Together == "" && r.Common == 0:
-	case r.Together == "":
-		f.Add("together", "", "a name for what the readings share", contact.ErrMissing)
-	case len(r.Together) > 100:
-		f.Add("together", short(Landmark(r.Together)), "a name of at most 100 bytes", contact.ErrRange)
-	case r.Common == 0:
-		f.Add(common, "", "the uncertainty that the readings share", contact.ErrMissing)
-	}
-	if r.Common != 0 {
-		f.Range(common, r.Common, sigmaLeast, most, r.Kind.unit())
-	}
 }
 
 // taped reports whether tapes are held to a landmark: to all but the edges and the top of

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/lsq"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -63,7 +64,6 @@ func (p *tapeProblem) gather() (slope bool) {
 		index[l] = i
 		p.places = append(p.places, p.newPlace(l))
 	}
-	shared := map[string]int{}
 	for _, r := range p.t.Readings {
 		ends := [2]int{-1, -1}
 		for k, l := range [2]Landmark{r.From, r.To} {
@@ -72,16 +72,8 @@ func (p *tapeProblem) gather() (slope bool) {
 			}
 		}
 		p.ends = append(p.ends, ends)
-		common := -1
-		if r.Together != "" {
-			if _, ok := shared[r.Together]; !ok {
-				shared[r.Together] = p.unknown(0)
-				p.errors = append(p.errors, shared[r.Together])
-			}
-			common = shared[r.Together]
-		}
-		p.common = append(p.common, common)
 	}
+	p.common, p.errors = lsq.Shared(&p.start, len(p.t.Readings), func(i int) string { return p.t.Readings[i].Together })
 	return slope
 }
 

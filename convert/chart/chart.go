@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
@@ -41,6 +42,14 @@ type Entry struct {
 	// Sigma is the standard uncertainty of the number beside its rounding, as of one that
 	// was measured: at most 20 mm or 2 degrees. Zero: rounding is all.
 	Sigma float64
+	// Together names the occasion of a number, such as "height gauge", if it shares an error
+	// with other numbers: that of the gauge's foot. It is empty for a number with errors of
+	// its own.
+	Together string
+	// Common is the standard uncertainty of the error that entries with the same Together
+	// share, which makes the numbers of all of them larger or all smaller: at most 20 mm or
+	// 2 degrees. It comes on top of Sigma. It is 0 where Together is empty.
+	Common float64
 }
 
 // A Solution is what follows from a chart.
@@ -66,6 +75,10 @@ type Value struct {
 	// Value is in mm or degrees, and Sigma its standard uncertainty from rounding and from
 	// what the entries state.
 	Value, Sigma float64
+	// Effects is what one standard uncertainty of each error does to Value: of the error of
+	// each entry's own, in their order, and then of each that entries share, in the order of
+	// their first entries. Their squares add up to that of Sigma.
+	Effects []float64
 }
 
 // A Freedom is one way in which frames of the same chart may differ.
@@ -124,7 +137,8 @@ func (c Solution) Geometry() (Geometry, bool) {
 // [contact.ErrRange], or [contact.ErrUnit] where another unit explains it;
 // [contact.ErrUnknown] for dimensions that do not exist; [contact.ErrMissing] for
 // an empty chart and a rounding that is not given; [contact.ErrConflict] for a
-// dimension with another value than the first that is stated.
+// dimension with another value than the first that is stated; and more than 40 different
+// Together.
 func (c Chart) Validate() error { return c.validate(nil) }
 
 func (c *Chart) validate(m *work.Meter) error {
@@ -142,13 +156,21 @@ func (c *Chart) validate(m *work.Meter) error {
 	}
 	chartFields.Check(&f, c)
 	var first [dimensionCount]*Entry // that states it
+	shared := map[string]bool{"": true}
 	for i := 0; i < len(c.Entries) && m.Do(1) && !f.Full(); i++ {
+		shared[c.Entries[i].Together] = true
 		if err := c.Entries[i].validate(&first); err != nil {
 			f.In(fault.At("entries", i), err)
 		}
 	}
+	if n := len(shared) - 1; n > mostShared {
+		f.Add("entries", strconv.Itoa(n)+" different together", "at most "+strconv.Itoa(mostShared), contact.ErrRange)
+	}
 	return f.Err()
 }
+
+// mostShared is how many errors the entries of a chart may share.
+const mostShared = 40
 
 var chartFields = field.New[Chart]()
 
@@ -170,6 +192,7 @@ func (e *Entry) validate(first *[dimensionCount]*Entry) error {
 	}
 	f.Optional(step, e.Step, 0, most, e.Dimension.Unit())
 	f.Optional(sigma, e.Sigma, 0, most, e.Dimension.Unit())
+	f.Together(e.Together, e.Common, 0.001, most, e.Dimension.Unit())
 	switch other := first[e.Dimension]; {
 	case other == nil:
 		first[e.Dimension] = e
@@ -183,7 +206,7 @@ func (e *Entry) validate(first *[dimensionCount]*Entry) error {
 // its uncertainty from rounding. It tells how each stated one agrees with the others, and
 // which are most likely wrong if they cannot all be true. Rounding counts as step/√12
 // (JCGM 100:2008, 4.3.7), and with the root of both squares where an entry states its
-// Sigma.
+// Sigma. What entries share counts as one more unknown.
 //
 // A chart that contradicts itself or leaves something free is not an error: the Solution
 // says so. Faults are those of [Chart.Validate], and [contact.ErrConflict] where no frame
@@ -193,7 +216,7 @@ func (c Chart) Solve() (Solution, error) {
 		return Solution{}, err
 	}
 	p := newChartProblem(&c)
-	fit := lsq.Solve(p.start, len(c.Entries), p.model)
+	fit := lsq.Solve(p.start, len(c.Entries)+len(p.errors), p.model)
 	if !fit.Converged {
 		return Solution{}, &contact.Error{Path: "entries", Want: "dimensions that some frame comes near", Class: contact.ErrConflict}
 	}
@@ -206,33 +229,40 @@ func (c Chart) Solve() (Solution, error) {
 	for _, way := range fit.Free {
 		done.Free = append(done.Free, p.gap(way))
 	}
-	row := make([]float64, len(fit.X))
+	row, effects := make([]float64, len(fit.X)), make([]float64, int(dimensionCount)*len(fit.R))
 	for _, d := range Dimensions() {
-		clear(row)
-		known := true
-		v := p.side.value(d, func(k int, by float64) {
-			switch n := p.number[k]; {
-			case by == 0 || n == fixed:
-			case n < 0:
-				known = false
-			default:
-				row[n] += by
-			}
-		})
-		// A dimension is known if no free direction changes it.
-		for _, way := range fit.Free {
-			change := 0.0
-			for j, by := range row {
-				change += by * way[j]
-			}
-			known = known && math.Abs(change) < 1e-6
+		if v, known := p.value(&fit, d, row); known {
+			var own []float64
+			own, effects = effects[:len(fit.R):len(fit.R)], effects[len(fit.R):]
+			done.Values = append(done.Values, Value{d, v, fit.Effects(own, row), own})
 		}
-		if !known {
-			continue
-		}
-		done.Values = append(done.Values, Value{d, v, math.Sqrt(max(0, fit.Covariance(row, row)))})
 	}
 	return done, nil
+}
+
+// value returns a dimension, and whether the chart determines it, and fills in its
+// derivatives by the unknowns.
+func (p *chartProblem) value(fit *lsq.Fit, d Dimension, row []float64) (v float64, known bool) {
+	clear(row)
+	known = true
+	v = p.side.value(d, func(k int, by float64) {
+		switch n := p.number[k]; {
+		case by == 0 || n == fixed:
+		case n < 0:
+			known = false
+		default:
+			row[n] += by
+		}
+	})
+	// A dimension is known if no free direction changes it.
+	for _, way := range fit.Free {
+		change := 0.0
+		for j, by := range row {
+			change += by * way[j]
+		}
+		known = known && math.Abs(change) < 1e-6
+	}
+	return v, known
 }
 
 const (
@@ -247,6 +277,8 @@ type chartProblem struct {
 	start  []float64
 	sigma  []float64
 	number [parameterCount]int // place of a parameter among the unknowns, absent or fixed
+	common []int               // of each entry, the place of the error that it shares; -1: none
+	errors []int               // the places of these
 }
 
 func newChartProblem(c *Chart) *chartProblem {
@@ -261,17 +293,7 @@ func newChartProblem(c *Chart) *chartProblem {
 	var speaks [parameterCount]bool
 	for i, s := range c.Entries {
 		p.side.value(s.Dimension, func(k int, by float64) { speaks[k] = true })
-		step := s.Step
-		if step == 0 && dimensions[s.Dimension].angle {
-			step = c.AngleStep
-		}
-		if step == 0 {
-			step = c.LengthStep
-		}
-		p.sigma[i] = step / math.Sqrt(12)
-		if s.Sigma != 0 {
-			p.sigma[i] = math.Hypot(p.sigma[i], s.Sigma)
-		}
+		p.sigma[i] = c.sigma(i)
 	}
 	for k, v := range usualFrame {
 		switch {
@@ -287,6 +309,7 @@ func newChartProblem(c *Chart) *chartProblem {
 		n := max(p.number[pFront], p.number[pRear])
 		p.number[pFront], p.number[pRear] = n, n
 	}
+	p.common, p.errors = lsq.Shared(&p.start, len(c.Entries), func(i int) string { return c.Entries[i].Together })
 	return p
 }
 
@@ -314,7 +337,15 @@ func (p *chartProblem) model(x, r, jac []float64) {
 				row[m] += by * scale
 			}
 		})
+		if e := p.common[i]; e >= 0 {
+			v += s.Common * x[e]
+			row[e] = s.Common * scale
+		}
 		r[i] = (v - s.Value) * scale
+	}
+	for i, e := range p.errors {
+		k := len(p.chart.Entries) + i
+		r[k], jac[k*n+e] = x[e], 1
 	}
 }
 

@@ -21,9 +21,11 @@
 // # Charts
 //
 // A [Chart] holds the numbers that are printed for a frame: rounded, more than needed,
-// and sometimes wrong. [Chart.Solve] finds every [Dimension] that follows from them, with
-// its uncertainty from rounding, and the likely misprint. Where one word stands for two
-// things, each is a dimension of its own:
+// and sometimes wrong; or those that were read on one, with their uncertainties and what
+// they share. [Chart.Solve] finds every [Dimension] that follows from them, with its
+// uncertainty, how it hangs on each number ([Chart.Slopes]) and on the errors of others
+// ([Solution.Covariance]), and the likely misprint. Where one word stands for two things,
+// each is a dimension of its own:
 //
 //	dimension                also called             means
 //	stack                                            head tube's top centre above the bottom bracket

@@ -21,6 +21,10 @@ func FuzzChart(f *testing.F) {
 				break
 			}
 			c.Entries = append(c.Entries, chart.Entry{Dimension: chart.Dimension((int(which) + 5*i) % 28), Value: v})
+			if equal && i%3 == 0 {
+				e := &c.Entries[i]
+				e.Sigma, e.Together, e.Common = 0.5, "gauge", 1
+			}
 		}
 		for _, e := range c.Entries {
 			if err := wild.JSON(e, data); err != nil {
@@ -35,7 +39,14 @@ func FuzzChart(f *testing.F) {
 			return
 		}
 		for _, k := range done.Values {
-			wild.Must(t, nil, k.Value, k.Sigma)
+			slopes, ok := c.Slopes(k)
+			if !ok {
+				t.Fatal(k)
+			}
+			wild.Must(t, nil, slopes, k.Value, k.Sigma)
+		}
+		if covariance, ok := done.Covariance(chart.Stack, chart.Trail); ok {
+			wild.Must(t, nil, covariance)
 		}
 		if g, ok := done.Geometry(); ok && g.Validate() == nil {
 			w, _ := g.Wheelbase()

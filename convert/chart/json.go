@@ -15,6 +15,10 @@ type entryDocument struct {
 	StepDeg   *float64  `json:"step_deg,omitzero" range:"0 to 2"`
 	SigmaMM   *float64  `json:"sigma_mm,omitzero" range:"0 to 20"`
 	SigmaDeg  *float64  `json:"sigma_deg,omitzero" range:"0 to 2"`
+
+	Together  string   `json:"together,omitzero"`
+	CommonMM  *float64 `json:"common_mm,omitzero" range:"0.001 to 20"`
+	CommonDeg *float64 `json:"common_deg,omitzero" range:"0.001 to 2"`
 }
 
 func init() {
@@ -22,7 +26,7 @@ func init() {
 	strict.Register(
 		func(e Entry) entryDocument {
 			unit := e.Dimension.Unit()
-			d := entryDocument{Dimension: e.Dimension}
+			d := entryDocument{Dimension: e.Dimension, Together: e.Together}
 			d.ValueMM, d.ValueDeg = strict.In(e.Value, unit)
 			if e.Step != 0 {
 				d.StepMM, d.StepDeg = strict.In(e.Step, unit)
@@ -30,15 +34,19 @@ func init() {
 			if e.Sigma != 0 {
 				d.SigmaMM, d.SigmaDeg = strict.In(e.Sigma, unit)
 			}
+			if e.Common != 0 {
+				d.CommonMM, d.CommonDeg = strict.In(e.Common, unit)
+			}
 			return d
 		},
 		func(d entryDocument) (Entry, error) {
 			var f fault.List
 			unit := d.Dimension.Unit()
-			e := Entry{Dimension: d.Dimension}
+			e := Entry{Dimension: d.Dimension, Together: d.Together}
 			e.Value = strict.Amount(&f, "value", unit, d.ValueMM, d.ValueDeg, true)
 			e.Step = strict.Amount(&f, "step", unit, d.StepMM, d.StepDeg, false)
 			e.Sigma = strict.Amount(&f, "sigma", unit, d.SigmaMM, d.SigmaDeg, false)
+			e.Common = strict.Amount(&f, "common", unit, d.CommonMM, d.CommonDeg, false)
 			return e, f.Err()
 		},
 	)

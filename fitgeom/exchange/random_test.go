@@ -196,6 +196,9 @@ func (d dice) chart() chart.Chart {
 		{Dimension: chart.Chainstay, Value: d.in(400, 450)},
 	} {
 		s.Step = d.maybe(0.1, 1)
+		if d.yes() {
+			s.Together, s.Common = "height gauge", d.in(0.1, 1)
+		}
 		if d.IntN(4) != 0 || c.Entries == nil {
 			c.Entries = append(c.Entries, s)
 		}

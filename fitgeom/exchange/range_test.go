@@ -238,7 +238,7 @@ func full(t *testing.T) map[string][][]byte {
 	c, sheet := frozenChart, frozenSheet
 	for i, d := range chart.Dimensions() {
 		lo, hi := d.Range()
-		c.Entries = append(c.Entries[:i:i], chart.Entry{Dimension: d, Value: (lo + hi) / 2, Step: 1, Sigma: 1})
+		c.Entries = append(c.Entries[:i:i], chart.Entry{Dimension: d, Value: (lo + hi) / 2, Step: 1, Sigma: 1, Together: "height gauge", Common: 1})
 	}
 	for i, m := range convert.Measures() {
 		sheet.Entries = append(sheet.Entries[:i:i], convert.Entry{Measure: m, Value: 1, Sigma: 1})

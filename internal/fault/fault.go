@@ -151,3 +151,22 @@ func (l *List) Steps(path string, s Steps, in Range, each bool) {
 		l.Range(path+".step", s.Step, 0.5, 1000, in.Unit)
 	}
 }
+
+// Together checks what a reading shares with others: a name, and the standard uncertainty
+// of the error that they have in common. Both are stated or none.
+func (l *List) Together(name string, common, least, most float64, unit string) {
+	path := "common_mm"
+	if unit != "mm" {
+		path = "common_deg"
+	}
+	switch {
+	case name == "" && common == 0:
+	case name == "":
+		l.Add("together", "", "a name for what the readings share", ErrMissing)
+	case len(name) > 100:
+		l.Add("together", strconv.Quote(Name(name)), "a name of at most 100 bytes", ErrRange)
+	case common == 0:
+		l.Add(path, "", "the uncertainty that the readings share", ErrMissing)
+	}
+	l.Optional(path, common, least, most, unit)
+}

@@ -428,6 +428,30 @@ func (f *Fit) Covariance(u, v []float64) float64 {
 	return sum
 }
 
+// Effects fills in what one standard uncertainty of each observation does to a number with
+// the gradient u by X, and returns the standard uncertainty of the number.
+func (f *Fit) Effects(effects, u []float64) float64 {
+	n := len(f.X)
+	with := make([]float64, n)
+	for j, a := range u {
+		if a != 0 {
+			for k := range with {
+				with[k] += a * f.Cov.At(j, k)
+			}
+		}
+	}
+	sum := 0.0
+	for i := range effects {
+		v := 0.0
+		for k, a := range f.Jac[i*n : (i+1)*n] {
+			v += a * with[k]
+		}
+		effects[i] = v
+		sum += v * v
+	}
+	return math.Sqrt(sum)
+}
+
 // Leverage returns the share of an observation's fitted value that comes from the
 // observation itself, 0 to 1. At 1 no other observation checks it.
 func (f *Fit) Leverage(i int) float64 {

@@ -127,3 +127,24 @@ func Suppose(alone *Search, usual func(x []float64) (jac []float64), with func()
 	}
 	return alone
 }
+
+// Shared adds an unknown for each error that readings share, in standard uncertainties, by
+// the name of what they share, empty for none. It returns the place of that of each reading,
+// -1 for none, and the places of all.
+func Shared(start *[]float64, readings int, name func(i int) string) (of, all []int) {
+	places := map[string]int{}
+	for i := range readings {
+		s := name(i)
+		if s == "" {
+			of = append(of, -1)
+			continue
+		}
+		if _, ok := places[s]; !ok {
+			places[s] = len(*start)
+			all = append(all, len(*start))
+			*start = append(*start, 0)
+		}
+		of = append(of, places[s])
+	}
+	return of, all
+}

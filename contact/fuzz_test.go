@@ -142,6 +142,8 @@ func FuzzNames(f *testing.F) {
 		ok(t, wild.Names(contact.ParseSide, name, n))
 		ok(t, wild.Names(contact.ParseAxis, name, n))
 		ok(t, wild.Names(contact.ParseGroup, name, n))
+		ok(t, wild.Names(contact.ParseSlipKind, name, n))
+		_ = contact.Slip{Kind: contact.SlipKind(n), Measured: name}.String()
 		site, group := contact.Site(n), contact.Site(n).Group()
 		_ = site.On(contact.Side(n)).String() + site.Side().String() + contact.Axis(n).String() + contact.Side(n).String()
 		if site.Valid() != (group.FrontEnd() || group.Crank() || group == contact.OnSaddle) || site.Both()[0].Usual().Y < 0 {

@@ -93,7 +93,7 @@ func ExampleSheet_Solve() {
 		{Measure: convert.BarStack, Value: 627, Sigma: 1},
 		{Measure: convert.BarDropClamp, Value: 57, Sigma: 1},
 		{Measure: convert.BarReach, Value: 469, Sigma: 1},
-		{Measure: convert.ReachClampHorizontal, Value: 637, Sigma: 1}, // 657 misread
+		{Measure: convert.ReachClampHorizontal, Value: 675, Sigma: 1}, // was 657
 		{Measure: convert.ReachClamp, Value: 660, Sigma: 1},
 	}}
 	sol, err := sheet.Solve()
@@ -101,11 +101,12 @@ func ExampleSheet_Solve() {
 		log.Fatal(err)
 	}
 	fmt.Println("consistent:", sol.Consistent)
-	worst := sol.Suspects[0]
-	fmt.Printf("look first at %s: %.1f mm against what the others say\n", sheet.Entries[worst].Measure, sol.Checks[worst].Against)
+	for _, s := range sol.Suspects { // any one of them could be wrong
+		fmt.Printf("%s: %.1f mm against what the others say; perhaps %v\n", sheet.Entries[s.Reading].Measure, s.Against, s.Slips)
+	}
 	// Output:
 	// consistent: false
-	// look first at reach_clamp_horizontal: -20.7 mm against what the others say
+	// reach_clamp_horizontal: 17.3 mm against what the others say; perhaps [digits exchanged: 657]
 }
 
 // Too few measures: the solution says what is free and what would settle it.

@@ -58,6 +58,11 @@ func TestBarLevelWithTheSaddle(t *testing.T) {
 		at, ok := sol.Position.At(contact.BarClamp)
 		require.True(t, ok, c.level)
 		r, ok := sol.Ranges.At(contact.Coordinate{Site: contact.BarClamp, Axis: contact.AxisZ})
+		if len(sol.Suspects) > 0 {
+			assert.Equal(t, 700.0, c.level)
+			assert.False(t, ok, "what stands on a contradiction has no range")
+			continue
+		}
 		require.True(t, ok, c.level)
 		assert.NotEqual(t, c.first, r.Likelihood, c.level)
 		sigma, _ := sol.Covariance.Sigma(contact.BarClamp)
@@ -102,6 +107,11 @@ func TestSaddleAboveTheBottomBracket(t *testing.T) {
 		sol, err := solve(append(s[:1:1], convert.Entry{Measure: convert.SaddleHeightVertical, Value: height, Sigma: 1}), convert.Basis{}, false)
 		require.NoError(t, err, height)
 		r, ok := sol.Ranges.At(contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisX})
+		if height > 740 { // by more than chance allows: 4.24 standard uncertainties
+			assert.False(t, ok, height)
+			assert.Len(t, sol.Suspects, 2)
+			continue
+		}
 		require.True(t, ok, height)
 		assert.InDelta(t, -farthest(735, height), r.Low, 2, height)
 		assert.InDelta(t, farthest(735, height), r.High, 2, height)

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/blame"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/lsq"
 	"example.com/fitgeom/internal/placed"
@@ -50,7 +51,7 @@ func (p *problem) free(s contact.Site, loose []bool) bool {
 func (p *problem) freeTilt(loose []bool) bool { return loose != nil && loose[p.tilt] }
 
 // result fills in position, ranges, covariance and what is free.
-func (p *problem) result(sol *Solution, found *lsq.Search) error {
+func (p *problem) result(sol *Solution, found *lsq.Search, wrong *blame.Answer) error {
 	fit := &found.Best
 	p.place(fit.X)
 	angles := []int{p.tilt}
@@ -59,6 +60,7 @@ func (p *problem) result(sol *Solution, found *lsq.Search) error {
 	}
 	q := placed.Ask(p.model, p.read(), len(p.start), angles...)
 	q.Others = found.Likely()
+	doubtful := wrong.Doubts(len(fit.X))
 	ranges := fit.Likely(q)
 	loose := lsq.Unknown(ranges)
 	p.place(fit.X)
@@ -76,8 +78,8 @@ func (p *problem) result(sol *Solution, found *lsq.Search) error {
 	if err := f.Err(); err != nil {
 		return err
 	}
-	sol.Ranges = p.ranges(ranges, loose)
-	if err := p.covariance(sol, fit, ranges, loose); err != nil {
+	sol.Ranges = p.ranges(ranges, loose, doubtful)
+	if err := p.covariance(sol, fit, loose, doubtful); err != nil {
 		return err
 	}
 	sol.Others = placed.Others(found, q, sol.Position, func(x []float64) contact.Position { return p.position(x, loose) })
@@ -87,11 +89,11 @@ func (p *problem) result(sol *Solution, found *lsq.Search) error {
 // read is the number of residuals that come from readings and from what is known.
 func (p *problem) read() int { return len(p.sheet) + p.saddle.Known }
 
-// ranges returns where each coordinate lies that the sheet tells.
-func (p *problem) ranges(all []lsq.Likely, loose []bool) contact.Ranges {
+// ranges returns where each coordinate lies that the sheet tells and that is not doubtful.
+func (p *problem) ranges(all []lsq.Likely, loose, doubtful []bool) contact.Ranges {
 	var ranges contact.Ranges
 	add := func(c contact.Coordinate, j int, sign float64) {
-		if loose[j] {
+		if loose[j] || doubtful[j] {
 			return
 		}
 		r := placed.Range(c, all[j])
@@ -116,8 +118,8 @@ func (p *problem) ranges(all []lsq.Likely, loose []bool) contact.Ranges {
 	return ranges
 }
 
-// covariance fills in the covariance of the position.
-func (p *problem) covariance(sol *Solution, fit *lsq.Fit, ranges []lsq.Likely, loose []bool) error {
+// covariance fills in the covariance of the position, as far as it is not doubtful.
+func (p *problem) covariance(sol *Solution, fit *lsq.Fit, loose, doubtful []bool) error {
 	var coords []contact.Coordinate
 	var slopes [][]float64
 	add := func(c contact.Coordinate) []float64 {
@@ -129,18 +131,21 @@ func (p *problem) covariance(sol *Solution, fit *lsq.Fit, ranges []lsq.Likely, l
 			continue
 		}
 		for a := range contact.Axis(3) {
-			row := add(contact.Coordinate{Site: s, Axis: a})
-			if n := p.number[s][a]; n > 0 {
+			n := p.number[s][a]
+			if n > 0 && doubtful[n-1] {
+				continue
+			}
+			if row := add(contact.Coordinate{Site: s, Axis: a}); n > 0 {
 				row[n-1] = p.sign[s][a]
 			}
 		}
 	}
 	for _, c := range p.turns {
-		if n := p.number[c.Site][c.Axis]; loose == nil || !loose[n-1] {
+		if n := p.number[c.Site][c.Axis]; !(loose != nil && loose[n-1]) && !doubtful[n-1] {
 			add(c)[n-1] = p.sign[c.Site][c.Axis]
 		}
 	}
-	if p.tilt >= 0 && !p.freeTilt(loose) {
+	if p.tilt >= 0 && !p.freeTilt(loose) && !doubtful[p.tilt] {
 		add(contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisTilt})[p.tilt] = 1
 	}
 	var err error

@@ -14,7 +14,9 @@ type Solution struct {
 	Position contact.Position
 	// Ranges is where each coordinate that is not free lies, with a probability of 95 %:
 	// what to use of one coordinate by itself. It has those that the sheet tells, at
-	// sites that are not in Position too.
+	// sites that are not in Position too. A coordinate that stands on a contradiction, so
+	// that it would move without one of the Suspects, has no range and no covariance; nor
+	// has any where readings contradict one another and none of them is a suspect.
 	Ranges contact.Ranges
 	// Covariance is the covariance of Position, from the readings' uncertainties, to
 	// first order: what to use of several coordinates together. Where a range is of the
@@ -34,12 +36,14 @@ type Solution struct {
 	Chi2      float64
 	Redundant int
 	// Consistent says that Chi2 is within the range expected by chance in 99 of 100
-	// sheets.
+	// sheets, and that there are no suspects.
 	Consistent bool
-	// Suspects lists the readings that other readings check, by their index in the sheet;
-	// the one most likely to be wrong comes first. It matters only if Consistent is
-	// false.
-	Suspects []int
+	// Suspects lists every reading that could be the wrong one where readings contradict
+	// one another, in their order, with every usual slip that explains it. Nobody is a
+	// suspect whose error is less than the least that is found: 4.13 times the standard
+	// uncertainty against the others (W. Baarda 1968). It is empty too where more than three
+	// readings would have to be wrong.
+	Suspects []contact.Suspect
 }
 
 // A Check compares a reading with the others.
@@ -124,12 +128,13 @@ func (s Sheet) Solve() (Solution, error) {
 	for i, r := range s.Entries {
 		sigma[i] = r.Sigma
 	}
-	v := fit.Held(placed.Widest / 2).Verdict(sigma)
-	sol := Solution{Chi2: v.Chi2, Redundant: v.Redundant, Consistent: v.Consistent, Suspects: v.Suspects}
+	held := fit.Held(placed.Widest / 2)
+	v, wrong := held.Verdict(sigma), p.wrong(s, found, held)
+	sol := Solution{Chi2: v.Chi2, Redundant: v.Redundant, Consistent: v.Consistent && len(wrong.Suspects) == 0, Suspects: wrong.Suspects}
 	for _, c := range v.Checks {
 		sol.Checks = append(sol.Checks, Check(c))
 	}
-	if err := p.result(&sol, found); err != nil {
+	if err := p.result(&sol, found, &wrong); err != nil {
 		return Solution{}, err
 	}
 	if err := saddle.Carry(s.Basis.Saddle, &sol.Position, &sol.Covariance, &sol.Ranges, sol.Others); err != nil {

@@ -59,12 +59,12 @@ type Solution struct {
 	Values []Value
 	// Checks has one element for each of Chart.Entries, in their order.
 	Checks []convert.Check
-	// Chi2, Redundant, Consistent and Suspects are as in [convert.Solution]; Suspects are
-	// places in Chart.Entries.
+	// Chi2, Redundant, Consistent and Suspects are as in [convert.Solution]; readings are
+	// Chart.Entries. Among more than 250 entries no suspect is looked for.
 	Chi2       float64
 	Redundant  int
 	Consistent bool
-	Suspects   []int
+	Suspects   []contact.Suspect
 	// Free lists what the chart leaves undetermined of the dimensions that it concerns.
 	Free []Freedom
 }
@@ -79,6 +79,9 @@ type Value struct {
 	// each entry's own, in their order, and then of each that entries share, in the order of
 	// their first entries. Their squares add up to that of Sigma.
 	Effects []float64
+	// Doubtful says that the value stands on a contradiction. Its uncertainty is then not
+	// known: Sigma is 0, and there are no Effects.
+	Doubtful bool
 }
 
 // A Freedom is one way in which frames of the same chart may differ.
@@ -93,7 +96,7 @@ type Freedom struct {
 func (g Freedom) String() string { return lsq.Undetermined(g.Dimensions, "open", g.Settle) }
 
 // Get returns a dimension in mm or degrees and its standard uncertainty, and whether the
-// chart determines it.
+// chart determines it. The uncertainty is 0 if the value is doubtful.
 func (c Solution) Get(d Dimension) (value, sigma float64, ok bool) {
 	for _, k := range c.Values {
 		if k.Dimension == d {
@@ -204,9 +207,9 @@ func (e *Entry) validate(first *[dimensionCount]*Entry) error {
 
 // Solve finds every dimension that follows from a chart, by weighted least squares, with
 // its uncertainty from rounding. It tells how each stated one agrees with the others, and
-// which are most likely wrong if they cannot all be true. Rounding counts as step/√12
-// (JCGM 100:2008, 4.3.7), and with the root of both squares where an entry states its
-// Sigma. What entries share counts as one more unknown.
+// which could be wrong, by which usual slips, if they cannot all be true. Rounding counts
+// as step/√12 (JCGM 100:2008, 4.3.7), and with the root of both squares where an entry
+// states its Sigma. What entries share counts as one more unknown.
 //
 // A chart that contradicts itself or leaves something free is not an error: the Solution
 // says so. Faults are those of [Chart.Validate], and [contact.ErrConflict] where no frame
@@ -216,12 +219,13 @@ func (c Chart) Solve() (Solution, error) {
 		return Solution{}, err
 	}
 	p := newChartProblem(&c)
-	fit := lsq.Solve(p.start, len(c.Entries)+len(p.errors), p.model)
+	fit := p.fit(p.start)
 	if !fit.Converged {
 		return Solution{}, &contact.Error{Path: "entries", Want: "dimensions that some frame comes near", Class: contact.ErrConflict}
 	}
 	v := fit.Verdict(p.sigma)
-	done := Solution{Chi2: v.Chi2, Redundant: v.Redundant, Consistent: v.Consistent, Suspects: v.Suspects}
+	wrong := p.wrong(fit)
+	done := Solution{Chi2: v.Chi2, Redundant: v.Redundant, Consistent: v.Consistent && len(wrong.Suspects) == 0, Suspects: wrong.Suspects}
 	for _, c := range v.Checks {
 		done.Checks = append(done.Checks, convert.Check(c))
 	}
@@ -234,7 +238,11 @@ func (c Chart) Solve() (Solution, error) {
 		if v, known := p.value(&fit, d, row); known {
 			var own []float64
 			own, effects = effects[:len(fit.R):len(fit.R)], effects[len(fit.R):]
-			done.Values = append(done.Values, Value{d, v, fit.Effects(own, row), own})
+			k := Value{Dimension: d, Value: v, Doubtful: wrong.Doubtful(row)}
+			if !k.Doubtful {
+				k.Sigma, k.Effects = fit.Effects(own, row), own
+			}
+			done.Values = append(done.Values, k)
 		}
 	}
 	return done, nil

@@ -227,13 +227,13 @@ func full(f frame) chart.Chart {
 	return c
 }
 
-// Of 2,000 rounded charts in which one number is off by ten standard
-// uncertainties more, the wrong one is the first suspect in 95 % or more. As
-// with sheets, it has two others or more against it.
+// Of 500 rounded charts in which one number is off by ten standard
+// uncertainties more, the wrong one is a suspect in 99.5 % or more, and the only one in
+// 90 %. As with sheets, it has two others or more against it.
 func TestChartSuspects(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 5))
-	first, consistent, flagged := 0, 0, 0
-	for range 2000 {
+	named, alone, consistent, flagged := 0, 0, 0, 0
+	for range 500 {
 		c := full(randomCore(rng))
 		done, err := c.Solve()
 		require.NoError(t, err)
@@ -250,17 +250,21 @@ func TestChartSuspects(t *testing.T) {
 		c.Entries[wrong].Value += 10 * stepOf(c, wrong) / math.Sqrt(12) * (2*float64(rng.IntN(2)) - 1)
 		done, err = c.Solve()
 		require.NoError(t, err)
-		if done.Suspects[0] == wrong {
-			first++
+		if len(done.Suspects) > 0 && slices.ContainsFunc(done.Suspects, func(s contact.Suspect) bool { return s.Reading == wrong }) {
+			named++
+		}
+		if len(done.Suspects) == 1 {
+			alone++
 		}
 		if !done.Consistent {
 			flagged++
 		}
 	}
-	t.Logf("first suspect in %d of 2000; consistent before: %d, after: %d", first, consistent, 2000-flagged)
-	assert.GreaterOrEqual(t, first, 1900)
-	assert.GreaterOrEqual(t, consistent, 1960)
-	assert.GreaterOrEqual(t, flagged, 1950)
+	t.Logf("a suspect in %d of 500, the only one in %d; consistent before: %d, after: %d", named, alone, consistent, 500-flagged)
+	assert.GreaterOrEqual(t, named, 498)
+	assert.GreaterOrEqual(t, alone, 450)
+	assert.GreaterOrEqual(t, consistent, 490)
+	assert.GreaterOrEqual(t, flagged, 488)
 }
 
 func stepOf(c chart.Chart, i int) float64 {

@@ -7,8 +7,8 @@ import (
 )
 
 // Covariance returns the covariance of two dimensions, in their units, to first order, and
-// whether the chart determines both. Dimensions that follow from the same numbers err
-// together.
+// whether the chart determines both and neither is doubtful. Dimensions that follow from the
+// same numbers err together.
 func (c Solution) Covariance(d, e Dimension) (float64, bool) {
 	a, okA := c.effects(d)
 	b, okB := c.effects(e)
@@ -25,7 +25,7 @@ func (c Solution) Covariance(d, e Dimension) (float64, bool) {
 func (c *Solution) effects(d Dimension) ([]float64, bool) {
 	for i := range c.Values {
 		if c.Values[i].Dimension == d {
-			return c.Values[i].Effects, true
+			return c.Values[i].Effects, !c.Values[i].Doubtful
 		}
 	}
 	return nil, false

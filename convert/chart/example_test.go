@@ -34,9 +34,9 @@ func ExampleChart_Solve() {
 		log.Fatal(err)
 	}
 	fmt.Println("consistent:", done.Consistent)
-	worst := done.Suspects[0]
-	wrong := &printed.Entries[worst]
-	fmt.Printf("%s is %.0f, the others say %.0f\n", wrong.Dimension, wrong.Value, wrong.Value-done.Checks[worst].Against)
+	suspect := done.Suspects[0] // there is no other
+	wrong := &printed.Entries[suspect.Reading]
+	fmt.Printf("%s is %.0f, the others say %.0f; perhaps %v\n", wrong.Dimension, wrong.Value, wrong.Value-suspect.Against, suspect.Slips)
 
 	wrong.Value = 45
 	done, err = printed.Solve()
@@ -47,7 +47,7 @@ func ExampleChart_Solve() {
 	fmt.Printf("consistent: %v, with a level front centre of %.1f ± %.1f mm\n", done.Consistent, level, sigma)
 	// Output:
 	// consistent: false
-	// fork_offset is 54, the others say 45
+	// fork_offset is 54, the others say 45; perhaps [ten off: 44 digits exchanged: 45]
 	// consistent: true, with a level front centre of 581.9 ± 0.2 mm
 }
 

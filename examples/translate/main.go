@@ -13,8 +13,10 @@ import (
 	_ "embed"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
+	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/examples/internal/draw"
@@ -89,7 +91,10 @@ func (in *input) received(p *page.Page) {
 	if sol.Consistent {
 		p.P("The measures agree.")
 	} else {
-		p.P("The measures do not agree. Look first at %s.", draw.Words(entries[sol.Suspects[0]].Measure))
+		p.P("The measures do not agree, and what hangs on that has no ±.")
+		suspects(p, sol.Suspects, func(i int) (string, float64, string) {
+			return draw.Words(entries[i].Measure), entries[i].Value, entries[i].Measure.Definition().Unit
+		})
 	}
 	free(p, sol.Free)
 	p.Table(kit.PositionRows(sol.Position, sol.Covariance)...)
@@ -101,6 +106,34 @@ func against(c convert.Check, decimals int) string {
 		return "nothing checks it"
 	}
 	return kit.Signed(c.Against, decimals) + " ± " + kit.Fixed(2*c.Sigma, decimals)
+}
+
+// suspects lists the numbers that could be wrong, and why.
+func suspects(p *page.Page, all []contact.Suspect, of func(i int) (name string, value float64, unit string)) {
+	if len(all) == 0 {
+		p.P("No single number explains it.")
+		return
+	}
+	var items []string
+	for _, c := range all {
+		name, value, unit := of(c.Reading)
+		d := decimals(unit)
+		item := fmt.Sprintf("%s %s: the others say %s ± %s.", name, kit.Fixed(value, d), kit.Fixed(value-c.Against, d), kit.Fixed(2*c.Sigma, d))
+		var slips []string
+		for _, s := range c.Slips {
+			slips = append(slips, draw.Words(s))
+		}
+		if len(slips) > 0 {
+			item += " It may be " + strings.Join(slips, ", or ") + "."
+		}
+		items = append(items, item)
+	}
+	if len(items) > 1 {
+		p.P("Any one of these could be wrong:")
+	} else {
+		p.P("Wrong is:")
+	}
+	p.List(items...)
 }
 
 // free lists what is not determined.
@@ -190,16 +223,20 @@ func (in *input) checked(p *page.Page) {
 	if done.Consistent {
 		p.P("The chart agrees with itself.")
 	} else {
-		i := done.Suspects[0]
-		e, d := entries[i], decimals(entries[i].Dimension.Unit())
-		p.P("These cannot all be true. Most likely wrong: %s %s, where the others say %s. Ask before you buy.",
-			draw.Words(e.Dimension), kit.Fixed(e.Value, d), kit.Fixed(e.Value-done.Checks[i].Against, d))
+		p.P("These cannot all be true. Ask before you buy.")
+		suspects(p, done.Suspects, func(i int) (string, float64, string) {
+			return draw.Words(entries[i].Dimension), entries[i].Value, entries[i].Dimension.Unit()
+		})
 	}
 	free(p, done.Free)
 	rows = [][]string{{"what follows", "value", "±"}}
 	for _, v := range done.Values {
 		d := decimals(v.Dimension.Unit())
-		rows = append(rows, []string{draw.Words(v.Dimension), kit.Fixed(v.Value, d), kit.Fixed(2*v.Sigma, d)})
+		sigma := kit.Fixed(2*v.Sigma, d)
+		if v.Doubtful {
+			sigma = "?"
+		}
+		rows = append(rows, []string{draw.Words(v.Dimension), kit.Fixed(v.Value, d), sigma})
 	}
 	p.Table(rows...)
 	p.P("Lengths are in mm, angles in degrees; ± is twice the standard uncertainty. As long as the chart contradicts itself, do not rely on what follows from it.")
@@ -220,11 +257,11 @@ func (in *input) checks() *draw.Figure {
 		// Finer than a hundredth the figure does not draw.
 		all = append(all, draw.Check{
 			Name: draw.Words(e.Dimension), Text: kit.Signed(c.Against, d) + unit,
-			Times: math.Round(100*c.Against/(2*c.Sigma)) / 100, Marked: !in.frame.Consistent && in.frame.Suspects[0] == i,
+			Times: math.Round(100*c.Against/(2*c.Sigma)) / 100, Marked: slices.ContainsFunc(in.frame.Suspects, func(s contact.Suspect) bool { return s.Reading == i }),
 		})
 	}
 	f := draw.Checks("translate-chart", "Each number of the chart, minus what the others say it should be", "twice its standard uncertainty", all)
-	f.Desc = "An arrow for each number from zero to how far it is from what all others say, in units of twice its own uncertainty; the number that is most likely wrong is bold."
+	f.Desc = "An arrow for each number from zero to how far it is from what all others say, in units of twice its own uncertainty; what could be wrong is bold."
 	f.Caption = "Within the band, rounding explains the difference. One wrong number pulls at all that depend on it, so that many seem wrong. The one that stands out most is the one to ask about."
 	return f
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"testing"
 
+	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/examples/internal/golden"
 	"github.com/stretchr/testify/assert"
@@ -17,9 +18,11 @@ func TestFindsTheMisprint(t *testing.T) {
 	done, err := c.Solve()
 	require.NoError(t, err)
 	require.False(t, done.Consistent)
-	wrong := done.Suspects[0]
+	require.Len(t, done.Suspects, 1)
+	wrong := done.Suspects[0].Reading
 	assert.Equal(t, chart.ForkOffset, c.Entries[wrong].Dimension)
-	assert.InDelta(t, 9, done.Checks[wrong].Against, 1.5)
+	assert.InDelta(t, 9, done.Suspects[0].Against, 1.5)
+	assert.Contains(t, done.Suspects[0].Slips, contact.Slip{Kind: contact.DigitsExchanged, Value: 45})
 
 	c.Entries[wrong].Value = 45
 	done, err = c.Solve()

@@ -306,7 +306,7 @@ func (o *out) freedoms(key string, all []convert.Freedom) {
 }
 
 // checks prints how readings compare with one another.
-func (o *out) checks(key string, all []convert.Check, chi2 float64, redundant int, consistent bool, suspects []int) {
+func (o *out) checks(key string, all []convert.Check, chi2 float64, redundant int, consistent bool, suspects []contact.Suspect) {
 	for i, c := range all {
 		o.floats(fmt.Sprintf("%s.check%d", key, i), c.Off, c.Against, c.Sigma)
 		o.flags(fmt.Sprintf("%s.checked%d", key, i), c.Checked)
@@ -315,7 +315,11 @@ func (o *out) checks(key string, all []convert.Check, chi2 float64, redundant in
 	o.ints(key+".redundant", redundant)
 	o.flags(key+".consistent", consistent)
 	o.ints(key+".suspects", len(suspects))
-	if !o.coarse { // of readings that are as suspect as one another rounding decides
-		o.ints(key+".suspects.order", suspects...)
+	for _, s := range suspects {
+		o.ints(key+".suspect", s.Reading, s.Contradiction, len(s.Slips))
+		o.floats(key+".suspect.against", s.Against, s.Sigma)
+		for _, c := range s.Slips {
+			o.words(key+".slip", c.String())
+		}
 	}
 }

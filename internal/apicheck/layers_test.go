@@ -18,7 +18,7 @@ const module = "example.com/fitgeom"
 
 // tools is what any package may import: small arithmetic and words, which know
 // nothing of bicycles.
-var tools = []string{"internal/enum", "internal/fault", "internal/field", "internal/lp", "internal/lsq", "internal/num", "internal/strict", "internal/work"}
+var tools = []string{"internal/enum", "internal/fault", "internal/field", "internal/lp", "internal/lsq", "internal/num", "internal/slip", "internal/strict", "internal/work"}
 
 // layers says which packages of this module a package may import besides the tools,
 // by the first entry that it is under. What ends in "/..." is a folder with all that
@@ -34,15 +34,17 @@ var layers = []struct {
 	{"internal/lp", nil},
 	{"internal/lsq", nil},
 	{"internal/num", nil},
+	{"internal/slip", nil},
 	{"internal/strict", nil},
 	{"internal/work", nil},
 	{"contact", nil},
+	{"internal/blame", []string{"contact"}},
 	{"internal/saddle", []string{"contact"}},
 	{"internal/placed", []string{"contact"}},
-	{"contact/survey", []string{"contact", "internal/placed", "internal/saddle"}},
+	{"contact/survey", []string{"contact", "internal/blame", "internal/placed", "internal/saddle"}},
 	{"contact/...", []string{"contact/..."}},
-	{"convert", []string{"contact", "internal/placed", "internal/saddle"}},
-	{"convert/chart", []string{"contact", "contact/survey", "convert"}},
+	{"convert", []string{"contact", "internal/blame", "internal/placed", "internal/saddle"}},
+	{"convert/chart", []string{"contact", "internal/blame", "contact/survey", "convert"}},
 	{"fitgeom/part", []string{"contact", "convert/..."}},
 	{"internal/rig", []string{"contact", "convert/...", "fitgeom/part"}},
 	{"fitgeom/clearance", []string{"contact/...", "convert/...", "fitgeom/part", "internal/rig"}},

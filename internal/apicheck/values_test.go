@@ -46,6 +46,8 @@ var structs = []any{
 	contact.Position{},
 	contact.Range{},
 	contact.SaddleProfile{},
+	contact.Slip{},
+	contact.Suspect{},
 	contact.Turn{},
 	motion.Drift{},
 	motion.Motion{},

@@ -1,10 +1,8 @@
 package lsq
 
 import (
-	"cmp"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -22,8 +20,7 @@ type Verdict struct {
 	Checks     []Check
 	Chi2       float64
 	Redundant  int
-	Consistent bool  // at 99 %
-	Suspects   []int // the most likely wrong first
+	Consistent bool // at 99 %
 }
 
 // Verdict returns how well observations with the given standard uncertainties agree. They
@@ -38,25 +35,23 @@ func (f *Fit) Verdict(sigma []float64) Verdict {
 			c.Checked = true
 			c.Against = c.Off / left
 			c.Sigma = sigma[i] / math.Sqrt(left)
-			v.Suspects = append(v.Suspects, i)
 		}
 	}
-	slices.SortStableFunc(v.Suspects, func(i, j int) int {
-		a, b := &v.Checks[i], &v.Checks[j]
-		return cmp.Compare(math.Abs(b.Against/b.Sigma), math.Abs(a.Against/a.Sigma))
-	})
 	return v
 }
 
 // Consistent reports whether the sum of squares is one that chance gives in 99 of 100 fits.
-func (f *Fit) Consistent() bool {
+func (f *Fit) Consistent() bool { return f.Chance() >= 0.01 }
+
+// Chance is the probability that chance alone makes the sum of squares as large as it is.
+func (f *Fit) Chance() float64 {
 	redundant := len(f.R) - len(f.X) + len(f.Free)
 	// Where no observation is redundant, all agree; but at a turning point one that tells
 	// nothing more may still speak against the others.
 	if redundant == 0 && f.Chi2 < 1e-6 {
-		return true
+		return 1
 	}
-	return distuv.ChiSquared{K: float64(max(1, redundant))}.CDF(f.Chi2) <= 0.99
+	return distuv.ChiSquared{K: float64(max(1, redundant))}.Survival(f.Chi2)
 }
 
 // Undetermined says in words what is undetermined and which measures would settle it.

@@ -149,7 +149,10 @@ func TestMainJob(t *testing.T) {
 		l.number("chart "+d.Dimension.String(), d.Value)
 		l.number("chart sigma "+d.Dimension.String(), d.Sigma)
 	}
-	l.words("chart suspects", done.Suspects)
+	for _, s := range done.Suspects {
+		l.words("chart suspect", fmt.Sprint(s.Reading, s.Slips))
+		l.number("chart suspect against", s.Against)
+	}
 
 	body, p := invented.Rider()
 	after := p

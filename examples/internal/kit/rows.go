@@ -2,6 +2,7 @@ package kit
 
 import (
 	"context"
+	"math"
 	"strings"
 
 	"example.com/fitgeom/contact"
@@ -17,8 +18,16 @@ import (
 func PositionRows(p contact.Position, c contact.Covariance) [][]string {
 	rows := [][]string{{"site, mm from the bottom bracket", "forward", "±", "left", "±", "up", "±"}}
 	for s, at := range p.All() {
-		u, _ := c.Sigma(s)
-		rows = append(rows, []string{draw.Words(s), Fixed(at.X, 1), Fixed(2*u.X, 1), Fixed(at.Y, 1), Fixed(2*u.Y, 1), Fixed(at.Z, 1), Fixed(2*u.Z, 1)})
+		row := []string{draw.Words(s)}
+		for axis, v := range [...]float64{at.X, at.Y, at.Z} {
+			k := contact.Coordinate{Site: s, Axis: contact.Axis(axis)}
+			sigma := "?" // it stands on a contradiction
+			if square, ok := c.At(k, k); ok {
+				sigma = Fixed(2*math.Sqrt(max(0, square)), 1)
+			}
+			row = append(row, Fixed(v, 1), sigma)
+		}
+		rows = append(rows, row)
 	}
 	return rows
 }

@@ -1,0 +1,166 @@
+package convert
+
+import (
+	"math"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/blame"
+	"example.com/fitgeom/internal/lsq"
+	"example.com/fitgeom/internal/saddle"
+)
+
+// Where nose and ground usually are, for slips of sheets that do not tell: the nose in front
+// of the reference and above it, and the bottom bracket above the ground, mm. Common
+// practice, no source.
+const (
+	usualNose, usualNoseSigma     = 140, 25
+	usualNoseAboveSigma           = 12
+	usualBracket, usualBracketOff = 270, 15
+)
+
+// A twin is a measure that is taken for another one.
+type twin struct {
+	slip    contact.SlipKind
+	measure Measure
+}
+
+// twins has those of each measure: what differs from it in one end or in its direction.
+var twins = func() (all [measureCount][]twin) {
+	other := func(e end) (end, bool) {
+		switch {
+		case e.origin:
+			return e, false
+		case e.site == contact.SaddleReference:
+			return at(contact.SaddleNose), true
+		case e.site == contact.SaddleNose:
+			return at(contact.SaddleReference), true
+		default:
+			return e, false
+		}
+	}
+	for m := range measures[1:] {
+		e := &measures[m+1]
+		look := func(slip contact.SlipKind, k kind, a, b end, sign float64) {
+			for n := range measures[1:] {
+				if o := &measures[n+1]; o.kind == k && o.a == a && o.b == b && o.sign == sign {
+					all[m+1] = append(all[m+1], twin{slip, Measure(n + 1)})
+				}
+			}
+		}
+		if a, ok := other(e.a); ok {
+			look(contact.NoseForReference, e.kind, a, e.b, e.sign)
+		}
+		if b, ok := other(e.b); ok {
+			look(contact.NoseForReference, e.kind, e.a, b, e.sign)
+		}
+		if e.kind == direct {
+			look(contact.StraightForLevel, horizontal, e.a, e.b, 1)
+			look(contact.StraightForLevel, vertical, e.a, e.b, 1)
+		}
+		if (e.kind == horizontal || e.kind == vertical) && e.sign > 0 {
+			look(contact.StraightForLevel, direct, e.a, e.b, 1)
+		}
+	}
+	return all
+}()
+
+// changed returns a sheet with other numbers in place of some.
+func (s Sheet) changed(changes []blame.Change) Sheet {
+	s.Entries = append([]Entry(nil), s.Entries...)
+	for _, k := range changes {
+		if k.Out {
+			s.Entries[k.Reading].Sigma *= blame.Faint
+		} else {
+			s.Entries[k.Reading].Value = k.Value
+		}
+	}
+	return s
+}
+
+// wrong finds what could be wrong with a sheet that contradicts itself.
+func (p *problem) wrong(s Sheet, found *lsq.Search, held *lsq.Fit) blame.Answer {
+	q := blame.Question{
+		Solve: func(out []int) blame.Trial {
+			changed := s.changed(blame.Out(out))
+			p := newProblem(changed)
+			return p.trial(s, p.find())
+		},
+		Values: func(i int) []contact.Slip {
+			e := s.Entries[i]
+			lo, hi := e.Measure.Range()
+			return blame.Values(e.Value, measures[e.Measure].Unit == "degrees", lo, hi)
+		},
+		Others: s.others,
+	}
+	for _, e := range s.Entries {
+		q.Value, q.Sigma = append(q.Value, e.Value), append(q.Sigma, e.Sigma)
+	}
+	return q.Ask(p.trial(s, found), held)
+}
+
+// trial is what a search has found for a sheet in which some numbers were changed.
+func (p *problem) trial(s Sheet, found *lsq.Search) blame.Trial {
+	t := blame.Trial{Fits: []lsq.Fit{found.Best}, From: func(x []float64, changes []blame.Change) lsq.Fit {
+		again := *p
+		again.sheet = s.changed(changes).Entries
+		return lsq.Solve(x, again.rows(), again.model)
+	}}
+	for _, other := range found.Likely() {
+		t.Fits = append(t.Fits, lsq.Solve(other.X, p.rows(), p.model))
+	}
+	return t
+}
+
+// others lists what else an entry may have measured.
+func (s Sheet) others(i int) (all []blame.Other) {
+	e := s.Entries[i]
+	add := func(kind contact.SlipKind, measured string, change func(*Entry)) {
+		all = append(all, blame.Other{
+			Slip: contact.Slip{Kind: kind, Value: e.Value, Measured: measured},
+			Fit: func(out []int) lsq.Fit {
+				other := s.changed(blame.Out(out))
+				change(&other.Entries[i])
+				p := newProblem(other)
+				p.guessNose(&s)
+				return p.find().Best
+			},
+		})
+	}
+	for _, t := range twins[e.Measure] {
+		if lo, hi := t.measure.Range(); e.Value >= lo && e.Value <= hi {
+			add(t.slip, t.measure.String(), func(e *Entry) { e.Measure = t.measure })
+		}
+	}
+	height, off := s.Basis.BottomBracketHeight, 0.0
+	if height == 0 {
+		height, off = usualBracket, usualBracketOff
+	}
+	m := &measures[e.Measure]
+	switch {
+	case m.kind == vertical && m.a.origin && m.sign > 0:
+		add(contact.GroundForBracket, "from the ground", func(e *Entry) { e.Value, e.Sigma = e.Value-height, math.Hypot(e.Sigma, off) })
+	case m.kind == fromGround:
+		add(contact.GroundForBracket, "from the bottom bracket", func(e *Entry) { e.Value += height })
+	}
+	if e.Side != contact.Centre && !m.Pair && !s.Basis.Mirrored {
+		other := contact.Left
+		if e.Side == contact.Left {
+			other = contact.Right
+		}
+		add(contact.LeftForRight, SidedMeasure{e.Measure, other}.String(), func(e *Entry) { e.Side = other })
+	}
+	return all
+}
+
+// guessNose supposes the nose to be where it usually is, if only a slip speaks of it.
+func (p *problem) guessNose(before *Sheet) {
+	need := before.needs()
+	if p.number[contact.SaddleNose][contact.AxisX] == 0 || need[contact.SaddleNose] || p.basis.Saddle.NoseAhead != 0 {
+		return
+	}
+	p.saddle.Ties = append(p.saddle.Ties,
+		saddle.Tie{P: saddle.Nose, Ahead: true, Value: usualNose, Sigma: usualNoseSigma},
+		saddle.Tie{P: saddle.Nose, Sigma: usualNoseAboveSigma})
+	p.saddle.Known = len(p.saddle.Ties)
+	p.saddle.Usual = nil
+}

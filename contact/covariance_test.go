@@ -333,7 +333,7 @@ func TestNoNumberWithoutAnError(t *testing.T) {
 	}
 	turned, err := contact.NewCovariance([]contact.Coordinate{{Site: contact.SaddleReference, Axis: contact.AxisTilt}}, func(i, j int) float64 { return 1 })
 	require.NoError(t, err)
-	for _, tilt := range []float64{math.NaN(), 181} {
+	for _, tilt := range []float64{math.NaN(), math.Inf(1)} {
 		var p, q contact.Position
 		p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: tilt})
 		q.SetAttitude(contact.SaddleReference, contact.Attitude{})

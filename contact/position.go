@@ -34,6 +34,20 @@ type Attitude struct {
 	Roll float64 `json:"roll_deg,omitzero" range:"-180 to 180"`
 }
 
+// Less returns how far a is turned from b: each angle of a less that of b, by the shorter way
+// round, from -180 to 180 degrees. Of 179 less -179 that is -2.
+func (a Attitude) Less(b Attitude) Attitude {
+	return Attitude{Tilt: shorter(a.Tilt - b.Tilt), Yaw: shorter(a.Yaw - b.Yaw), Roll: shorter(a.Roll - b.Roll)}
+}
+
+// shorter returns the same turn by the shorter way round.
+func shorter(deg float64) float64 {
+	if deg >= -180 && deg <= 180 {
+		return deg
+	}
+	return math.Remainder(deg, 360)
+}
+
 // siteSet has one bit for each site, and the top bit for an unknown number.
 type siteSet uint32
 
@@ -136,7 +150,7 @@ func (p Position) Mirror() Position {
 }
 
 // Sub returns the move from q to p at every site that both know: p's point less
-// q's, and likewise the attitudes.
+// q's, and likewise the attitudes, by [Attitude.Less].
 func (p Position) Sub(q Position) Difference {
 	var d Difference
 	for i := 1; i < SiteCount; i++ {
@@ -148,7 +162,7 @@ func (p Position) Sub(q Position) Difference {
 		}
 		if a, ok := p.Attitude(s); ok {
 			if b, ok := q.Attitude(s); ok {
-				d.move.SetAttitude(s, Attitude{Tilt: a.Tilt - b.Tilt, Yaw: a.Yaw - b.Yaw, Roll: a.Roll - b.Roll})
+				d.move.SetAttitude(s, a.Less(b))
 			}
 		}
 	}
@@ -167,7 +181,7 @@ func (p Position) Add(d Difference) Position {
 		}
 		if a, ok := p.Attitude(s); ok {
 			by, _ := d.Attitude(s)
-			p.attitude[s] = Attitude{Tilt: a.Tilt + by.Tilt, Yaw: a.Yaw + by.Yaw, Roll: a.Roll + by.Roll}
+			p.attitude[s] = a.Less(Attitude{Tilt: -by.Tilt, Yaw: -by.Yaw, Roll: -by.Roll})
 		}
 	}
 	return p

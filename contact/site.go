@@ -30,7 +30,8 @@ const (
 	TopsLeft
 	TopsRight
 	// HoodsLeft and HoodsRight are where the web of the thumb rests on the
-	// lever's hood, behind its raised end.
+	// lever's hood, behind its raised end. Their [Attitude] is the hood's: Yaw is where the
+	// lever points, Roll how far it leans.
 	HoodsLeft
 	HoodsRight
 	// DropsLeft and DropsRight are the centre of the handlebar's tube under the hand, in
@@ -38,7 +39,10 @@ const (
 	DropsLeft
 	DropsRight
 	// GripLeft and GripRight are the centre of the grip of a flat bar or of a
-	// base bar (under an aero bar), half-way along the grip.
+	// base bar (under an aero bar), half-way along the grip. Their [Attitude] is that of
+	// someone who looks straight ahead across a grip that goes across, or along one that
+	// reaches forward: a swept-back left grip has a positive Yaw, and one that rises outwards
+	// a positive Roll. Those of tops are like that.
 	GripLeft
 	GripRight
 	// PadLeft and PadRight are the middle of the upper surface of a forearm pad.
@@ -52,10 +56,12 @@ const (
 	// half of the Q factor (negative on the right), Z is 0 to a few millimetres.
 	PedalLeft
 	PedalRight
-	// FootLeft and FootRight are the sole of the shoe above the pedal's spindle, in the
+	// FootLeft and FootRight are the sole of the shoe under the ball of the foot, in the
 	// middle of the foot's width, with that crank horizontal and pointing forward: X is
-	// the crank length, Y half of the stance width (negative on the right), Z the height
-	// of the sole above the centre of the spindle.
+	// the crank length, and more by how far the ball of the foot is in front of the spindle,
+	// Y half of the stance width (negative on the right), Z the height of the sole above the
+	// centre of the spindle. Their [Attitude] is the foot's: Yaw where the toes point, Roll
+	// the slope that a wedge gives the sole.
 	FootLeft
 	FootRight
 )

@@ -33,7 +33,7 @@ type Build struct {
 	// SeatpostShim lies between seatpost and frame.
 	SeatpostShim part.Shim   `json:"seatpost_shim,omitzero" zero:"none"`
 	Saddle       part.Saddle `json:"saddle"`
-	// Crank and Pedal are the same left and right.
+	// Crank and Pedal are the left and the right one together.
 	Crank    part.Crank `json:"crank"`
 	Pedal    part.Pedal `json:"pedal,omitzero" zero:"does not matter"`
 	Settings Settings   `json:"settings"`
@@ -55,6 +55,11 @@ type Settings struct {
 	// BarRotation is how far the handlebar is rotated in the stem from its nominal
 	// position, positive when the hands go up. Zero for a one-piece bar and stem.
 	BarRotation float64 `json:"bar_rotation_deg" range:"-45 to 45"`
+	// LeverUp is how far both levers of a drop bar are moved up along the bend, and LeverIn
+	// how far they are turned inwards about the tube. Both are zero in the levers' nominal
+	// position.
+	LeverUp float64 `json:"lever_up_mm,omitzero" range:"-40 to 40"`
+	LeverIn float64 `json:"lever_in_deg,omitzero" range:"-30 to 30"`
 	// AeroTilt, PadRise, PadForward, PadWidth and Extension are the settings of the aero
 	// bar, as its fields of like names define them. Zero where there is none.
 	AeroTilt   float64 `json:"aero_tilt_deg,omitzero" range:"-45 to 45"`
@@ -77,6 +82,28 @@ type Settings struct {
 	// cleat. Zero where the pedals do not matter.
 	LiftLeft  float64 `json:"lift_left_mm,omitzero" range:"0 to 60"`
 	LiftRight float64 `json:"lift_right_mm,omitzero" range:"0 to 60"`
+	// CleatLeft and CleatRight are how the cleats are set. Zero where the pedals do not
+	// matter.
+	CleatLeft  Cleat `json:"cleat_left,omitzero" zero:"under the ball of the foot, level, pointing straight ahead"`
+	CleatRight Cleat `json:"cleat_right,omitzero" zero:"under the ball of the foot, level, pointing straight ahead"`
+}
+
+// A Cleat is how the cleat under a shoe is set: by where the foot then is on the pedal, with
+// the crank horizontal and pointing forward. The zero Cleat has the ball of the foot above
+// the spindle, the sole level and the foot pointing straight ahead.
+type Cleat struct {
+	// Back is how far the ball of the foot is in front of the spindle's centre, and the cleat
+	// set back under the shoe, straight along the bike.
+	Back float64 `json:"back_mm,omitzero" range:"-40 to 80"`
+	// In is how far the middle of the foot is further out than with the cleat in the middle
+	// of the sole, and the cleat set inwards, straight across the bike.
+	In float64 `json:"in_mm,omitzero" range:"-20 to 20"`
+	// ToesOut is the direction of the foot seen from above, positive when the toes point
+	// outwards.
+	ToesOut float64 `json:"toes_out_deg,omitzero" range:"-30 to 30"`
+	// Wedge is the slope of the sole seen from behind, positive when the inner edge is
+	// higher. The middle of the sole stays at its height.
+	Wedge float64 `json:"wedge_deg,omitzero" range:"-15 to 15"`
 }
 
 // Validate reports numbers that are out of range, and parts and settings that do not go
@@ -141,6 +168,11 @@ func (b *Build) conflicts(c *faults) {
 		if b.Lever != (part.Lever{}) {
 			c.Add("lever", "one", "none except on a drop bar", contact.ErrConflict)
 		}
+		if s.LeverUp != 0 || s.LeverIn != 0 {
+			c.Add("settings.lever_up_mm", "set", "no settings of levers without them", contact.ErrConflict)
+		}
+	case s.LeverUp != 0 && b.Handlebar.Drop.BendRadius == 0:
+		c.Add("settings.lever_up_mm", num.Text(s.LeverUp, "mm"), "0 on a bar whose bend has no stated radius", contact.ErrConflict)
 	}
 	if b.Aero != (part.AeroBar{}) {
 		c.match("aero.bar_diameter_mm", b.Aero.BarDiameter, b.Handlebar.AeroDiameter, "the handlebar has beside its clamp")
@@ -164,16 +196,21 @@ func (b *Build) conflicts(c *faults) {
 	if s.Lowered > b.Seatpost.Travel {
 		c.Add("settings.lowered_mm", num.Text(s.Lowered, "mm"), "at most the seatpost's travel, "+num.Text(b.Seatpost.Travel, "mm"), contact.ErrConflict)
 	}
-	if (s.LiftLeft != 0 || s.LiftRight != 0) && b.Pedal == (part.Pedal{}) {
-		c.Add("settings.lift_left_mm", "set", "no cleat shims without pedals", contact.ErrConflict)
+	if b.Pedal == (part.Pedal{}) {
+		if s.LiftLeft != 0 || s.LiftRight != 0 {
+			c.Add("settings.lift_left_mm", "set", "no cleat shims without pedals", contact.ErrConflict)
+		}
+		if s.CleatLeft != (Cleat{}) || s.CleatRight != (Cleat{}) {
+			c.Add("settings.cleat_left", "set", "no cleats without pedals", contact.ErrConflict)
+		}
 	}
 }
 
 // Position returns where the build puts every contact point, in the axes of package
 // contact: saddle (reference with its tilt, nose, rear), bar clamp, the sites that
-// handlebar, levers, aero bar and pedals offer, and the cranks. Each shape of a
-// [part.Handlebar] says which sites it offers. It is exact to rounding. Faults are those
-// of [Build.Validate].
+// handlebar, levers, aero bar and pedals offer, with their directions, and the cranks. Each
+// shape of a [part.Handlebar] says which sites it offers. It is exact to rounding. Faults
+// are those of [Build.Validate].
 func (b Build) Position() (p contact.Position, err error) {
 	if err = b.validate(); err == nil {
 		b.place(&p)
@@ -225,19 +262,16 @@ func (b *Build) place(p *contact.Position) {
 	p.Set(contact.BarClamp, clamp)
 	sin, cos = num.Sincos(rotation)
 	var places [3]part.Place
-	for _, h := range b.Handlebar.AppendPlaces(places[:0], b.Lever) {
+	all := b.Handlebar.AppendPlaces(places[:0], b.Lever, part.LeverMount{Up: s.LeverUp, In: s.LeverIn})
+	for i := range all {
+		h := &all[i]
 		pair(p, h.Site, clamp, num.Turned(h.At, sin, cos))
+		face(p, h.Site, rig.Facing(&h.Forward, &h.Left, rotation, sin, cos))
 	}
 	if b.Aero != (part.AeroBar{}) {
 		b.placeAero(p, clamp)
 	}
-
-	pair(p, contact.PedalLeft, r3.Vec{}, r3.Vec{X: b.Crank.Length, Y: b.Crank.QFactor / 2})
-	if b.Pedal != (part.Pedal{}) {
-		y := b.Crank.QFactor/2 + b.Pedal.FootOffset
-		p.Set(contact.FootLeft, r3.Vec{X: b.Crank.Length, Y: y, Z: b.Pedal.FootHeight + s.LiftLeft})
-		p.Set(contact.FootRight, r3.Vec{X: b.Crank.Length, Y: -y, Z: b.Pedal.FootHeight + s.LiftRight})
-	}
+	b.placeFeet(p)
 }
 
 func (b *Build) placeAero(p *contact.Position, clamp r3.Vec) {
@@ -245,9 +279,24 @@ func (b *Build) placeAero(p *contact.Position, clamp r3.Vec) {
 	sin, cos := num.Sincos(s.AeroTilt)
 	pair(p, contact.PadLeft, clamp, num.Turned(r3.Vec{X: s.PadForward, Y: s.PadWidth / 2, Z: s.PadRise}, sin, cos))
 	pair(p, contact.ExtensionLeft, clamp, num.Turned(b.Aero.Tip(s.PadRise, s.Extension), sin, cos))
-	for _, side := range [...]contact.Side{contact.Left, contact.Right} {
-		p.SetAttitude(contact.PadLeft.On(side), contact.Attitude{Tilt: s.AeroTilt})
-		p.SetAttitude(contact.ExtensionLeft.On(side), contact.Attitude{Tilt: s.AeroTilt + b.Aero.ExtensionAngle})
+	face(p, contact.PadLeft, contact.Attitude{Tilt: s.AeroTilt})
+	face(p, contact.ExtensionLeft, contact.Attitude{Tilt: s.AeroTilt + b.Aero.ExtensionAngle})
+}
+
+func (b *Build) placeFeet(p *contact.Position) {
+	lengths, sides, s := b.Crank.Lengths(), b.Pedal.Sides(), &b.Settings
+	for i, sign := range [2]float64{1, -1} {
+		out := b.Crank.QFactor / 2
+		p.Set(contact.PedalLeft.Both()[i], r3.Vec{X: lengths[i], Y: sign * out})
+		if b.Pedal == (part.Pedal{}) {
+			continue
+		}
+		foot, cleat, lift := contact.FootLeft, &s.CleatLeft, s.LiftLeft
+		if i == 1 {
+			foot, cleat, lift = contact.FootRight, &s.CleatRight, s.LiftRight
+		}
+		p.Set(foot, r3.Vec{X: lengths[i] + cleat.Back, Y: sign * (out + sides[i].FootOffset + cleat.In), Z: sides[i].FootHeight + lift})
+		p.SetAttitude(foot, contact.Attitude{Yaw: sign*cleat.ToesOut + 0, Roll: 0 - sign*cleat.Wedge})
 	}
 }
 
@@ -264,6 +313,13 @@ func pair(p *contact.Position, left contact.Site, from, at r3.Vec) {
 	p.Set(left, at)
 	at.Y = 0 - at.Y
 	p.Set(left.On(contact.Right), at)
+}
+
+// face sets the direction at a left site, and that at the right one, which mirrors it.
+func face(p *contact.Position, left contact.Site, a contact.Attitude) {
+	p.SetAttitude(left, a)
+	a.Yaw, a.Roll = 0-a.Yaw, 0-a.Roll
+	p.SetAttitude(left.On(contact.Right), a)
 }
 
 // stem is the stem that carries the handlebar, a part of its own or one piece with it.

@@ -109,8 +109,8 @@ func amounts(all ...amount) string {
 	return strings.Join(words, ", ")
 }
 
-// Holds reports whether every coordinate that was asked for is within its tolerance;
-// false if nothing was asked for.
+// Holds reports whether every coordinate and every angle that was asked for is within its
+// tolerance; false if nothing was asked for.
 func (c Candidate) Holds() bool {
 	for i := range c.Deviations {
 		if !c.Deviations[i].Within() {
@@ -136,6 +136,35 @@ type Deviation struct {
 	Keep
 	// Off is the build's point minus the wanted one, mm.
 	Off r3.Vec `json:"off_mm" range:"-10000 to 10000"`
+	// Turned is the build's direction less the wanted one, by the shorter way round; 0 where
+	// it is not asked for.
+	Turned Turned `json:"turned,omitzero" zero:"no direction is asked for, or none is off"`
+}
+
+// A Turned is how far the angles of a [contact.Attitude] are off, in degrees.
+type Turned struct {
+	// Tilt is positive where the nose, or what lies ahead, is too high.
+	Tilt float64 `json:"tilt_deg,omitzero" range:"-180 to 180"`
+	// Yaw is positive where it points too far to the left.
+	Yaw float64 `json:"yaw_deg,omitzero" range:"-180 to 180"`
+	// Roll is positive where the left side is too high.
+	Roll float64 `json:"roll_deg,omitzero" range:"-180 to 180"`
+}
+
+// TurnedFrom returns how far an attitude is off a wanted one, of the angles that are asked
+// for.
+func (t TurnTolerance) TurnedFrom(wanted, is contact.Attitude) Turned {
+	off := is.Less(wanted)
+	if t.Tilt == 0 {
+		off.Tilt = 0
+	}
+	if t.Yaw == 0 {
+		off.Yaw = 0
+	}
+	if t.Roll == 0 {
+		off.Roll = 0
+	}
+	return Turned(off)
 }
 
 // Validate reports an unknown site, and numbers that are out of the ranges stated at the
@@ -149,17 +178,18 @@ func (d Deviation) Validate() error {
 
 var deviationFields = field.New[Deviation]()
 
-// Within reports whether every coordinate that was asked for is within its tolerance.
+// Within reports whether every coordinate and every angle that was asked for is within its
+// tolerance.
 func (d Deviation) Within() bool {
 	t := d.Tolerance
-	return !num.Beyond(d.Off.X, t.X) && !num.Beyond(d.Off.Y, t.Y) && !num.Beyond(d.Off.Z, t.Z)
+	return !num.Beyond(d.Off.X, t.X) && !num.Beyond(d.Off.Y, t.Y) && !num.Beyond(d.Off.Z, t.Z) && d.Turn.Holds(d.Turned)
 }
 
-// Cost returns the sum, over the coordinates that were asked for, of weight · (deviation
-// / tolerance)².
+// Cost returns the sum, over the coordinates and angles that were asked for, of weight ·
+// (deviation / tolerance)².
 func (d Deviation) Cost() float64 {
-	cost, w := 0.0, d.Price()
-	for _, c := range [...][2]float64{{d.Off.X, w.X}, {d.Off.Y, w.Y}, {d.Off.Z, w.Z}} {
+	cost, w, t := 0.0, d.Price(), d.Turn.Price()
+	for _, c := range [...][2]float64{{d.Off.X, w.X}, {d.Off.Y, w.Y}, {d.Off.Z, w.Z}, {d.Turned.Tilt, t.Tilt}, {d.Turned.Yaw, t.Yaw}, {d.Turned.Roll, t.Roll}} {
 		cost += float64(c[1] * c[0] * c[0])
 	}
 	return cost

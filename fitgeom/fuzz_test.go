@@ -3,6 +3,7 @@ package fitgeom_test
 import (
 	"testing"
 
+	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/internal/invented"
 	"example.com/fitgeom/internal/wild"
@@ -24,6 +25,16 @@ func FuzzBuild(f *testing.F) {
 		wild.Must(t, err, p)
 		if err == nil {
 			fitgeom.DefaultKeep(p)
+			for _, site := range contact.Sites() {
+				turn := fitgeom.DefaultTurn(site)
+				is, _ := p.Attitude(site)
+				wanted := contact.Attitude{Tilt: s.Float(-90, 90), Yaw: s.Float(-180, 180), Roll: s.Float(-180, 180)}
+				off := turn.TurnedFrom(wanted, is)
+				if wild.Sound(wanted) != nil {
+					off, wanted = fitgeom.Turned{}, is
+				}
+				wild.Must(t, nil, is.Less(wanted), off, turn.Price(), turn.Angles(), turn.Asks(), turn.Holds(off))
+			}
 		}
 		all, err := b.Margins()
 		wild.Must(t, err, all)

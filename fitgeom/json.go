@@ -83,6 +83,8 @@ func newCandidate(d candidateDocument) (Candidate, error) {
 // near allows for differences in the last digits between processors.
 func near(a, b float64) bool { return math.Abs(a-b) <= 1e-6*max(1, math.Abs(b)) }
 
+// samePlaces compares what a document states with what follows from the build. It need not
+// state every direction.
 func samePlaces(p, q contact.Position) bool {
 	for _, s := range contact.Sites() {
 		a, ok1 := p.At(s)
@@ -92,7 +94,7 @@ func samePlaces(p, q contact.Position) bool {
 		}
 		c, ok1 := p.Attitude(s)
 		d, ok2 := q.Attitude(s)
-		if ok1 != ok2 || !near(c.Tilt, d.Tilt) || !near(c.Yaw, d.Yaw) || !near(c.Roll, d.Roll) {
+		if ok1 && !ok2 || ok1 && (!near(c.Tilt, d.Tilt) || !near(c.Yaw, d.Yaw) || !near(c.Roll, d.Roll)) {
 			return false
 		}
 	}

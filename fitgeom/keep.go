@@ -5,6 +5,7 @@ import (
 	"example.com/fitgeom/internal/enum"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/field"
+	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -12,21 +13,79 @@ import (
 type Keep struct {
 	Site contact.Site `json:"site"`
 	// Tolerance is how far off each coordinate may be, in mm. A coordinate with
-	// tolerance 0 is not asked for; of one at least it is.
+	// tolerance 0 is not asked for; of one at least, or of a direction, it is.
 	Tolerance r3.Vec `json:"tolerance_mm" range:"0.001 to 1000" zero:"not asked for"`
 	// Weight multiplies the square of each coordinate's deviation over its tolerance.
 	// Zero: 1.
 	Weight r3.Vec `json:"weight,omitzero" range:"0.001 to 1000" unit:"times" zero:"1"`
+	// Turn is how far off the site's direction may be.
+	Turn TurnTolerance `json:"turn,omitzero" zero:"no direction is asked for"`
 }
 
-// Validate reports numbers that are out of range, an unknown site, and
-// [contact.ErrMissing] where no coordinate has a tolerance.
+// A TurnTolerance is how far the angles of a [contact.Attitude] may be off, in degrees, by the shorter
+// way round. An angle with 0 is not asked for.
+type TurnTolerance struct {
+	// Tilt, Yaw and Roll are the tolerances of the angles of these names.
+	Tilt float64 `json:"tilt_deg,omitzero" range:"0.001 to 180" zero:"not asked for"`
+	Yaw  float64 `json:"yaw_deg,omitzero" range:"0.001 to 180" zero:"not asked for"`
+	Roll float64 `json:"roll_deg,omitzero" range:"0.001 to 180" zero:"not asked for"`
+	// Weight multiplies the square of each angle's deviation over its tolerance.
+	Weight float64 `json:"weight,omitzero" range:"0.001 to 1000" unit:"times" zero:"1"`
+}
+
+// Asks reports whether an angle is asked for.
+func (t TurnTolerance) Asks() bool { return t.Tilt != 0 || t.Yaw != 0 || t.Roll != 0 }
+
+// Angles returns the tolerances without the weight.
+func (t TurnTolerance) Angles() contact.Attitude {
+	return contact.Attitude{Tilt: t.Tilt, Yaw: t.Yaw, Roll: t.Roll}
+}
+
+// Price returns what the square of a degree costs of each angle: the weight over the square
+// of the tolerance, or 0 for an angle that is not asked for.
+func (t TurnTolerance) Price() contact.Attitude {
+	weight := t.Weight
+	if weight == 0 {
+		weight = 1
+	}
+	price := func(tolerance float64) float64 {
+		if tolerance == 0 {
+			return 0
+		}
+		return weight / (tolerance * tolerance)
+	}
+	return contact.Attitude{Tilt: price(t.Tilt), Yaw: price(t.Yaw), Roll: price(t.Roll)}
+}
+
+// Holds reports whether every angle that was asked for is within its tolerance.
+func (t TurnTolerance) Holds(off Turned) bool {
+	return !num.Beyond(off.Tilt, t.Tilt) && !num.Beyond(off.Yaw, t.Yaw) && !num.Beyond(off.Roll, t.Roll)
+}
+
+// directed reports whether builds say which way what is at a site lies.
+func directed(s contact.Site) bool {
+	switch s.Group() {
+	case contact.OnSaddle:
+		return s == contact.SaddleReference
+	case contact.OnHandlebar:
+		return s != contact.BarClamp
+	default:
+		return s.Group() == contact.OnAeroBar || s.Group() == contact.OnFeet
+	}
+}
+
+// Validate reports numbers that are out of range, an unknown site, [contact.ErrMissing] where
+// neither a coordinate nor an angle has a tolerance, and [contact.ErrConflict] for the
+// direction of a site that has none: nose and rear of the saddle, clamp and pedals.
 func (k Keep) Validate() error {
 	var c fault.List
 	k.checkSite(&c)
 	keepFields.Check(&c, &k)
-	if k.Tolerance == (r3.Vec{}) {
-		c.Add("tolerance_mm", "", "one for a coordinate at least: nothing is asked for", contact.ErrMissing)
+	if k.Tolerance == (r3.Vec{}) && !k.Turn.Asks() {
+		c.Add("tolerance_mm", "", "one for a coordinate at least, or for an angle: nothing is asked for", contact.ErrMissing)
+	}
+	if k.Site.Valid() && k.Turn.Asks() && !directed(k.Site) {
+		c.Add("turn", "asked for", "a site with a direction", contact.ErrConflict)
 	}
 	return c.Err()
 }
@@ -68,7 +127,9 @@ func (k Keep) Price() r3.Vec {
 // DefaultKeep returns what a problem of package fitgeom/solve keeps unless it states
 // otherwise: the saddle reference within 2 mm horizontally and vertically; hoods, grips
 // of a flat or base bar, and pads within 2 mm horizontally and vertically and 5 mm
-// laterally; extensions within 5 mm; the crank length within 1 mm.
+// laterally; extensions within 5 mm; the crank length within 1 mm. Of hoods, pads and
+// extensions it keeps the direction, if the target knows it, within [DefaultTurn], but for the
+// hoods' tilt: a bar is rotated to bring the hands to their place.
 //
 // Of hands and feet it keeps what the target knows: a pair if it knows one side, the
 // crank length if it knows a pedal. It asks for hoods if the target knows nothing for the
@@ -81,7 +142,15 @@ func DefaultKeep(target contact.Position) []Keep {
 		if !l && !r && !anyway {
 			return false
 		}
-		keep = append(keep, Keep{Site: left, Tolerance: tolerance}, Keep{Site: left.On(contact.Right), Tolerance: tolerance})
+		for _, s := range left.Both() {
+			k := Keep{Site: s, Tolerance: tolerance}
+			if _, ok := target.Attitude(s); ok && left != contact.GripLeft {
+				if k.Turn = DefaultTurn(s); left == contact.HoodsLeft {
+					k.Turn.Tilt = 0
+				}
+			}
+			keep = append(keep, k)
+		}
 		return true
 	}
 	hand := r3.Vec{X: 2, Y: 5, Z: 2}
@@ -95,6 +164,28 @@ func DefaultKeep(target contact.Position) []Keep {
 		}
 	}
 	return keep
+}
+
+// DefaultTurn returns how far off the direction at a site may be where nobody states
+// otherwise: a saddle's tilt 1 degree; each angle of hoods, drops, tops and grips 10 degrees; a
+// pad's tilt 3 degrees and its other angles 5; an extension's tilt and yaw 5 degrees; a foot's
+// yaw 2 degrees and its roll 1. It is zero for sites without a direction. Common
+// practice, no source.
+func DefaultTurn(s contact.Site) TurnTolerance {
+	switch {
+	case !directed(s):
+		return TurnTolerance{}
+	case s == contact.SaddleReference:
+		return TurnTolerance{Tilt: 1}
+	case s.Group() == contact.OnHandlebar:
+		return TurnTolerance{Tilt: 10, Yaw: 10, Roll: 10}
+	case s.Group() == contact.OnFeet:
+		return TurnTolerance{Yaw: 2, Roll: 1}
+	case s.On(contact.Left) == contact.PadLeft:
+		return TurnTolerance{Tilt: 3, Yaw: 5, Roll: 5}
+	default: // an extension, which is round
+		return TurnTolerance{Tilt: 5, Yaw: 5}
+	}
 }
 
 // A CrankPolicy says where the saddle goes if crank length, or the height of the foot

@@ -1,10 +1,13 @@
 package fitgeom_test
 
 import (
+	"encoding/json"
 	"testing"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/invented"
 	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -46,4 +49,65 @@ func TestOracleBuilds(t *testing.T) {
 	assert.Less(t, float64(pitch), 1e-9)
 	t.Logf("oracle builds: %d cases, worst %.1e mm", len(cases), off)
 	t.Logf("oracle builds pitch: %d cases, worst %.1e degrees", len(cases), pitch)
+}
+
+// Hands and feet of 500 builds, and which way they lie: flared and swept bars, levers moved and
+// turned, cleats, wedges, and cranks and pedals that differ from side to side, by 4x4 matrices
+// of scipy.spatial.transform (testdata/oracle/directions.py). The mirrored build gives the
+// mirrored position.
+func TestOracleDirections(t *testing.T) {
+	cases := trial.Cases[struct {
+		Input    json.RawMessage
+		Expected struct{ Sites, Faces map[contact.Site][3]float64 }
+	}](t, "../testdata/oracle/directions.json")
+	require.Len(t, cases, 500)
+	var first fitgeom.Build
+	require.NoError(t, json.Unmarshal(cases[0].Input, &first))
+	first.Handlebar, first.Lever, first.Crank, first.Pedal = part.Handlebar{}, part.Lever{}, part.Crank{}, part.Pedal{}
+	first.Settings = fitgeom.Settings{Spacers: first.Settings.Spacers, SeatpostExtension: first.Settings.SeatpostExtension, RailClamp: first.Settings.RailClamp}
+	var off, turned trial.Worst
+	for i, c := range cases {
+		b := first
+		require.NoError(t, json.Unmarshal(c.Input, &b))
+		p, err := b.Position()
+		require.NoError(t, err, "case %d", i)
+		for s, want := range c.Expected.Sites {
+			at, ok := p.At(s)
+			require.True(t, ok, "case %d: %v", i, s)
+			off.Point(at, want)
+		}
+		for s, want := range c.Expected.Faces {
+			a, ok := p.Attitude(s)
+			require.True(t, ok, "case %d: %v", i, s)
+			turned.See(a.Tilt, want[0])
+			turned.See(a.Yaw, want[1])
+			turned.See(a.Roll, want[2])
+		}
+		mirrored, m := invented.Position(mirror(b)), p.Mirror()
+		for _, s := range contact.Sites() {
+			at, _ := mirrored.At(s)
+			want, _ := m.At(s)
+			near(t, want, at, 1e-12, i, s)
+			is, _ := mirrored.Attitude(s)
+			wants, _ := m.Attitude(s)
+			assert.Equal(t, wants, is, "case %d: %v", i, s)
+		}
+	}
+	assert.Less(t, float64(off), 1e-9)
+	assert.Less(t, float64(turned), 1e-9)
+	t.Logf("oracle directions: %d cases, worst %.1e mm and %.1e degrees", len(cases), off, turned)
+}
+
+// mirror is a build whose left and right have changed places.
+func mirror(b fitgeom.Build) fitgeom.Build {
+	s := &b.Settings
+	s.LiftLeft, s.LiftRight, s.CleatLeft, s.CleatRight = s.LiftRight, s.LiftLeft, s.CleatRight, s.CleatLeft
+	if k := &b.Crank; k.RightLength != 0 {
+		k.Length, k.RightLength = k.RightLength, k.Length
+	}
+	if p := &b.Pedal; p.Right != (part.PedalSide{}) {
+		left := part.PedalSide{FootHeight: p.FootHeight, FootOffset: p.FootOffset}
+		p.FootHeight, p.FootOffset, p.Right = p.Right.FootHeight, p.Right.FootOffset, left
+	}
+	return b
 }

@@ -85,7 +85,9 @@ func place(t *testing.T, b fitgeom.Build) contact.Position {
 	switch {
 	case b.Handlebar.Drop != part.DropBar{}:
 		d := b.Handlebar.Drop
-		both(contact.HoodsLeft, bar, noseUp(r3.Vec{X: d.Reach + b.Lever.Reach, Y: d.Width / 2, Z: b.Lever.Rise}, roll))
+		lean := r3.NewRotation(d.Flare*math.Pi/180, r3.Vec{X: 1})
+		hood := r3.Add(lean.Rotate(r3.Vec{X: d.Reach + b.Lever.Reach, Z: b.Lever.Rise}), r3.Vec{Y: d.Width / 2})
+		both(contact.HoodsLeft, bar, noseUp(hood, roll))
 		if d.TopsWidth > 0 {
 			both(contact.TopsLeft, bar, r3.Vec{Y: d.TopsWidth / 2})
 		}

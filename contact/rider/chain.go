@@ -76,11 +76,11 @@ type Chain struct {
 // NewChain puts a body on the contact points of a position.
 //
 // The position must know the saddle reference and, of each leg that the body has,
-// FootLeft or FootRight, which hold the crank length and the height of the sole above the
-// pedal's spindle; of an upper body, its grip on one side or both. Errors are
-// [contact.ErrMissing] for what the position does not know, and those of [Body.Validate]
-// and contact.Position.Validate. A body that does not reach is not an error: see
-// Posture.Gap.
+// FootLeft or FootRight, which hold the height of the sole above the pedal's spindle and,
+// where the position does not know the pedal, the crank length; of an upper body, its grip
+// on one side or both. Errors are [contact.ErrMissing] for what the position does not know,
+// and those of [Body.Validate] and contact.Position.Validate. A body that does not reach is
+// not an error: see Posture.Gap.
 func NewChain(b Body, p contact.Position) (Chain, error) {
 	var f fault.List
 	f.In("body", b.Validate())
@@ -112,8 +112,12 @@ func NewChain(b Body, p contact.Position) (Chain, error) {
 	for _, side := range b.sides() {
 		l, _ := b.leg(side)
 		foot := need(contact.FootLeft.On(side))
+		crank := foot.X
+		if pedal, ok := p.At(contact.PedalLeft.On(side)); ok {
+			crank = pedal.X
+		}
 		c.legs[side] = leg{
-			known: true, hip: hip, crank: foot.X, thigh: l.Thigh, shank: l.Shank,
+			known: true, hip: hip, crank: crank, thigh: l.Thigh, shank: l.Shank,
 			behind: l.AnkleBehind, above: foot.Z + l.AnkleHeight,
 			given: l.Ankle.Given, profile: slices.Clone(l.Ankle.Profile),
 			lean: c.upper.TrunkLean, trunk: c.trunk,

@@ -79,7 +79,11 @@ func (b Body) CrankLength(p contact.Position, side contact.Side, kneeFlexion flo
 	after = p
 	for _, s := range []contact.Site{contact.PedalLeft, contact.PedalRight, contact.FootLeft, contact.FootRight} {
 		if v, ok := p.At(s); ok {
-			after.Set(s, r3.Vec{X: length, Y: v.Y, Z: v.Z})
+			x := length
+			if pedal, ok := p.At(contact.PedalLeft.On(s.Side())); ok {
+				x += v.X - pedal.X // a foot that is in front of its spindle
+			}
+			after.Set(s, r3.Vec{X: x, Y: v.Y, Z: v.Z})
 		}
 	}
 	if err := b.gives(after, side, kneeFlexion); err != nil {

@@ -65,7 +65,9 @@ type Pedal struct {
 // exact and fast, and the shoe round where it is flat: it reaches lower at its rim than a
 // sole does.
 type Shoe struct {
-	// Toe is from the pedal's axle forward along the shoe to its tip.
+	// Toe is from the pedal's axle forward along the shoe to its tip. All lengths along the
+	// shoe count with the position's foot as far forward as its pedal; a foot that is further
+	// forward takes the shoe with it.
 	Toe float64 `json:"toe_mm" range:"20 to 250"`
 	// Ball is from the pedal's axle forward along the shoe to where the shoe is widest.
 	// Zero: the ball of the foot over the axle.

@@ -80,19 +80,21 @@ func (s *space) limb(side contact.Side, rear r3.Vec) limb {
 		return limb{}
 	}
 	pedal, foot = outwards(pedal, side), outwards(foot, side)
-	l := limb{known: true, crank: foot.X, y: foot.Y, outer: pedal.Y + o.Pedal.Outer}
-	sole := foot.Z
+	l := limb{known: true, crank: pedal.X, y: foot.Y, outer: pedal.Y + o.Pedal.Outer}
+	sole := r3.Vec{X: foot.X - pedal.X, Y: foot.Y, Z: foot.Z}
 	if !hasFoot {
-		l.crank, l.y, sole = pedal.X, pedal.Y+o.Pedal.Middle, o.Pedal.Sole
+		sole = r3.Vec{Y: pedal.Y + o.Pedal.Middle, Z: o.Pedal.Sole}
+		l.y = sole.Y
 	}
 	if !hasPedal {
+		l.crank, sole.X = foot.X, 0
 		l.outer = foot.Y + o.Pedal.Outer - o.Pedal.Middle
 	}
 	a, _ := p.Attitude(contact.FootLeft.On(side))
 	if side == contact.Right {
 		a.Yaw = -a.Yaw
 	}
-	l.shoe = newBody(&o.Shoe, r3.Vec{Y: l.y, Z: sole}, a)
+	l.shoe = newBody(&o.Shoe, sole, a)
 	stay := &o.Stay
 	l.stay = newBar(r3.Vec{Y: stay.AtBracket}, r3.Vec{X: rear.X, Y: stay.AtAxle, Z: rear.Z}, stay.Radius)
 	return l

@@ -229,6 +229,7 @@ func soundBuilds(b fitgeom.Build) (all []fitgeom.Build) {
 		}
 		if h.Drop == (part.DropBar{}) {
 			one.Lever = part.Lever{}
+			one.Settings.LeverUp, one.Settings.LeverIn = 0, 0
 		}
 		all = append(all, one)
 	}

@@ -255,16 +255,48 @@ func full(t *testing.T) map[string][][]byte {
 	least.RailsFrom, least.ReferenceWidth, least.Widening, least.NoseDroop, least.RearDroop = 40, 80, 1, 15, 5
 	aero := frozenAero
 	aero.Tilt.From, aero.PadRise.From, aero.PadForward, aero.PadWidth.From, aero.Extension.From = -30, 0, part.Steps{From: -250, To: 40, Step: 1}, 60, 50
-	flared := part.DropBar{Width: 420, Flare: 8, TopsWidth: 220, Reach: 80, Drop: 128, Hook: 60}
+	flared := part.DropBar{
+		Width: 420, Flare: 8, TopsWidth: 600, TopsCentre: 20, TopsRise: 10, TopsBacksweep: 5, TopsUpsweep: 2, Reach: 80, Drop: 128, Hook: 60,
+		BendRadius: 60, BendBelow: 50, LeverUp: part.Steps{From: -40, To: 40, Step: 5}, LeverIn: part.Steps{From: -30, To: 30, Step: 5},
+	}
 	shelf := frozenShelf
 	shelf.AeroBars, shelf.Saddles = []part.AeroBar{aero}, []part.Saddle{least}
 	shelf.Handlebars = append(slices.Clone(shelf.Handlebars), part.Handlebar{Name: "flared", ClampDiameter: 31.8, Drop: flared})
 	shelf.Shims = []part.Shim{{Inner: 20, Outer: 31.8}}
+	shelf.Handlebars[2].Base.Slope = 5
+	shelf.Levers, shelf.Cranks, shelf.Pedals = []part.Lever{fullLever(frozenBuild.Lever)}, []part.Crank{fullCrank(frozenBuild.Crank)}, []part.Pedal{fullPedal(frozenBuild.Pedal)}
 	addFull(t, all, "shelf", shelf)
 
 	for _, b := range fullBuilds(aero, least, flared) {
 		addFull(t, all, "build", b)
-		addFull(t, all, "results", []fitgeom.Candidate{{Build: b, Spacers: []float64{5}, SpacersAbove: []float64{5}, SaddleMoved: frozenResults[0].SaddleMoved, Deviations: frozenResults[0].Deviations}})
+		addFull(t, all, "results", []fitgeom.Candidate{{Build: b, Spacers: []float64{5}, SpacersAbove: []float64{5}, SaddleMoved: frozenResults[0].SaddleMoved, Deviations: fullDeviations()}})
+	}
+	return all
+}
+
+func fullLever(l part.Lever) part.Lever {
+	l.Offset, l.Slope = 3, 8
+	return l
+}
+
+func fullCrank(k part.Crank) part.Crank {
+	k.RightLength = 165
+	return k
+}
+
+func fullPedal(p part.Pedal) part.Pedal {
+	p.Right = part.PedalSide{FootHeight: 22, FootOffset: 57}
+	p.CleatBack, p.CleatIn = part.Steps{From: -40, To: 80, Step: 1}, part.Steps{From: -20, To: 20, Step: 1}
+	p.ToesOut, p.Wedge = part.Steps{From: -30, To: 30, Step: 1}, part.Steps{From: -15, To: 15, Step: 1}
+	return p
+}
+
+// fullDeviations asks for directions too.
+func fullDeviations() []fitgeom.Deviation {
+	all := slices.Clone(frozenResults[0].Deviations)
+	for i := range all {
+		all[i].Turn = fitgeom.TurnTolerance{Tilt: 2, Yaw: 3, Roll: 4, Weight: 0.5}
+		all[i].Turned = fitgeom.Turned{Tilt: 1, Yaw: -1, Roll: 0.5}
 	}
 	return all
 }
@@ -284,13 +316,18 @@ func fullBuilds(aero part.AeroBar, saddle part.Saddle, flared part.DropBar) []fi
 	base.Aero, base.Saddle, base.Seatpost.MaxExtension = aero, saddle, 260
 	base.BarShim.Inner, base.SeatpostShim.Inner, base.Handlebar.ClampDiameter, base.Seatpost.Diameter = 20, 20, 20, 20
 	base.Bulk = frozenBulk
+	base.Crank, base.Pedal = fullCrank(base.Crank), fullPedal(base.Pedal)
+	base.Settings.CleatLeft = fitgeom.Cleat{Back: 10, In: 2, ToesOut: 5, Wedge: 3}
+	base.Settings.CleatRight = fitgeom.Cleat{Back: 12, In: -2, ToesOut: -4, Wedge: -2}
 	drop, flat, piece := base, base, base
-	drop.Handlebar.Drop = flared
+	drop.Handlebar.Drop, drop.Lever = flared, fullLever(drop.Lever)
+	drop.Settings.LeverUp, drop.Settings.LeverIn = 5, 10
 	for _, b := range []*fitgeom.Build{&flat, &piece} {
 		b.Handlebar.Drop, b.Lever, b.Settings.BarRotation = part.DropBar{}, part.Lever{}, 0
 	}
 	flat.Handlebar.Flat = frozenShelf.Handlebars[1].Flat
 	piece.Handlebar.Base, piece.Handlebar.Stem, piece.Handlebar.DrawnAt = frozenShelf.Handlebars[2].Base, frozenShelf.Handlebars[2].Stem, 73
+	piece.Handlebar.Base.Slope = 5
 	piece.Handlebar.ClampDiameter, piece.Handlebar.RotationRange, piece.Stem, piece.BarShim, piece.Settings.Flipped = 0, 0, part.Stem{}, part.Shim{}, false
 	return []fitgeom.Build{base, drop, flat, piece}
 }

@@ -96,20 +96,32 @@ func (b Handlebar) OnePiece() bool { return b.DrawnAt != 0 }
 // Its sites are hoods, and tops and drops where they are stated. All widths are from
 // centre to centre of the tube. If the manufacturer states a width from outside to
 // outside, subtract the tube's diameter.
+//
+// Each bend lies in a plane of its own: an upright one, turned by Flare about the line that
+// runs forward at the height of the clamp's centre where the bar is as wide as Width.
 type DropBar struct {
 	// Width is from centre to centre where the levers sit.
 	Width float64 `json:"width_mm" length:"250 to 700"`
 	// DropsWidth is from centre to centre at the hands' place in the drops. Zero: it
 	// follows from Flare.
 	DropsWidth float64 `json:"drops_width_mm,omitzero" range:"250 to 900" zero:"it follows from Flare"`
-	// Flare is the angle by which the drops lean outwards below the levers: the hands'
-	// place in the drops is wider by twice Drop times the flare's tangent. If both Flare
-	// and DropsWidth are zero, the width there is not stated and the drops sites are not
-	// offered.
+	// Flare is the angle by which the plane of each bend leans outwards below the levers and
+	// inwards above them, the levers with it: the hands' place in the drops is wider by
+	// twice Drop times the flare's tangent. If both Flare and DropsWidth are zero, the width
+	// there is not stated and the drops sites are not offered. With DropsWidth alone the
+	// bends widen without leaning.
 	Flare float64 `json:"flare_deg,omitzero" range:"0 to 45"`
 	// TopsWidth is from hand to hand on the tops. Zero: not stated, and the tops sites are
 	// not offered.
 	TopsWidth float64 `json:"tops_width_mm,omitzero" range:"50 to 600" zero:"not stated, and the tops sites are not offered"`
+	// TopsCentre is from the start of one side's swept tops to the start of the other's, along
+	// Y, and TopsRise from the clamp's centre up to there.
+	TopsCentre float64 `json:"tops_centre_mm,omitzero" range:"0 to 500" atmost:"TopsWidth"`
+	TopsRise   float64 `json:"tops_rise_mm,omitzero" range:"-60 to 80"`
+	// TopsBacksweep is the slope of swept tops backwards seen from above, and TopsUpsweep
+	// their slope upwards from the horizontal plane.
+	TopsBacksweep float64 `json:"tops_backsweep_deg,omitzero" range:"-30 to 45"`
+	TopsUpsweep   float64 `json:"tops_upsweep_deg,omitzero" range:"-30 to 30"`
 	// Reach is from the clamp's centre forward to the centre of the tube at the bend's
 	// foremost point.
 	Reach float64 `json:"reach_mm" range:"30 to 150"`
@@ -118,17 +130,30 @@ type DropBar struct {
 	Drop float64 `json:"drop_mm" range:"50 to 250"`
 	// Hook is how far the hands' place in the drops lies behind the bend's foremost point.
 	Hook float64 `json:"hook_mm,omitzero" range:"0 to 150"`
+	// BendRadius is the radius to the tube's centre of the bend where the levers sit, and
+	// BendBelow how far its foremost point lies below the clamp's centre, in the bend's plane.
+	BendRadius float64 `json:"bend_radius_mm,omitzero" range:"30 to 150" zero:"not stated: levers stay at the foremost point"`
+	BendBelow  float64 `json:"bend_below_mm,omitzero" range:"-20 to 120"`
+	// LeverUp is how far the levers may be moved up along the bend from its foremost point, in
+	// steps; down is negative. It needs BendRadius.
+	LeverUp Steps `json:"lever_up_mm,omitzero" range:"-40 to 40" steps:"all"`
+	// LeverIn is how far the levers may be turned inwards about the tube, in steps; outwards
+	// is negative.
+	LeverIn Steps `json:"lever_in_deg,omitzero" range:"-30 to 30" steps:"all"`
 }
 
 var dropBarFields = field.New[DropBar]()
 
-// Validate reports numbers that are out of range, and a bar that states both Flare and
-// DropsWidth.
+// Validate reports numbers that are out of range, a bar that states both Flare and
+// DropsWidth, and levers that may be moved along a bend whose radius is not stated.
 func (b DropBar) Validate() error {
 	var c fault.List
 	dropBarFields.Check(&c, &b)
 	if b.Flare != 0 && b.DropsWidth != 0 {
 		c.Add("flare_deg", num.Text(b.Flare, "degrees"), "either it or drops_width_mm", contact.ErrConflict)
+	}
+	if b.LeverUp != (Steps{}) && b.BendRadius == 0 {
+		c.Add("bend_radius_mm", "", "to be stated, since the levers may be moved along the bend", contact.ErrMissing)
 	}
 	return c.Err()
 }
@@ -168,6 +193,8 @@ type BaseBar struct {
 	Reach float64 `json:"reach_mm" range:"0 to 250"`
 	// Rise is from the clamp's centre up to there; negative for grips that lie lower.
 	Rise float64 `json:"rise_mm,omitzero" range:"-150 to 150"`
+	// Slope is how steeply the grips rise forward.
+	Slope float64 `json:"slope_deg,omitzero" range:"-45 to 60"`
 }
 
 var baseBarFields = field.New[BaseBar]()
@@ -175,7 +202,9 @@ var baseBarFields = field.New[BaseBar]()
 // Validate reports numbers that are out of range.
 func (b BaseBar) Validate() error { return baseBarFields.Validate(&b) }
 
-// A Lever is a brake lever with a hood, as mounted on a drop bar in its nominal position.
+// A Lever is a brake lever with a hood, as mounted on a drop bar without flare in its nominal
+// position. On a bar with flare it leans as the bend does, and its lengths count in the
+// plane of the bend.
 type Lever struct {
 	// Name is for people.
 	Name string `json:"name"`
@@ -184,9 +213,22 @@ type Lever struct {
 	Reach float64 `json:"reach_mm" range:"1 to 120"`
 	// Rise is from the height of the handlebar's clamp up to that place.
 	Rise float64 `json:"rise_mm" range:"-60 to 100"`
+	// Offset is how far that place lies outside the plane of the bend.
+	Offset float64 `json:"offset_mm,omitzero" range:"-30 to 30"`
+	// Slope is how steeply the hood rises forward there.
+	Slope float64 `json:"slope_deg,omitzero" range:"-30 to 45"`
 }
 
 var leverFields = field.New[Lever]()
 
 // Validate reports numbers that are out of range.
 func (l Lever) Validate() error { return leverFields.Validate(&l) }
+
+// A LeverMount is how both levers are mounted on a drop bar. The zero LeverMount is their
+// nominal position: at the bend's foremost point, pointing straight ahead.
+type LeverMount struct {
+	// Up is how far they are moved up along the bend, mm.
+	Up float64
+	// In is how far they are turned inwards about the tube, degrees.
+	In float64
+}

@@ -37,6 +37,12 @@ func FuzzParts(f *testing.F) {
 			t.Fatal(a, a.Profile())
 		}
 
+		if k, ok := p.Elem().Interface().(part.Crank); ok && err == nil && wild.Sound(k.Lengths()) != nil {
+			t.Fatal(k)
+		}
+		if k, ok := p.Elem().Interface().(part.Pedal); ok && err == nil && wild.Sound(k.Sides()) != nil {
+			t.Fatal(k)
+		}
 		steps := part.Steps{From: s.Float(-100, 100), To: s.Float(0, 300), Step: s.Float(0, 20)}
 		n, at, last := steps.Count(), steps.At(s.Int(20)), steps.Last()
 		nearest, ok := steps.Nearest(s.Float(-100, 300), s.Float(-100, 0), s.Float(0, 300))

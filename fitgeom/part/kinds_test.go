@@ -1,6 +1,7 @@
 package part_test
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -87,6 +88,7 @@ func FuzzPlaces(f *testing.F) {
 		in := struct {
 			Bars   []part.Handlebar
 			Lever  part.Lever
+			Mount  part.LeverMount
 			Aero   part.AeroBar
 			Saddle part.Saddle
 		}{
@@ -100,8 +102,8 @@ func FuzzPlaces(f *testing.F) {
 		}
 		s.Spoil(&in)
 		for _, b := range in.Bars {
-			places := b.Places(in.Lever)
-			if len(places) == 0 || len(places) > 3 || len(b.AppendPlaces(places, in.Lever)) != 2*len(places) {
+			places := b.Places(in.Lever, in.Mount)
+			if len(places) == 0 || len(places) > 3 || len(b.AppendPlaces(places, in.Lever, in.Mount)) != 2*len(places) {
 				t.Fatal(places)
 			}
 			for _, p := range places {
@@ -109,7 +111,7 @@ func FuzzPlaces(f *testing.F) {
 					t.Fatal(p)
 				}
 			}
-			if b.Validate() == nil && in.Lever.Validate() == nil && wild.Sound(places) != nil {
+			if b.Validate() == nil && in.Lever.Validate() == nil && wild.Sound(in.Mount) == nil && math.Abs(in.Mount.Up)+math.Abs(in.Mount.In) < 1e9 && wild.Sound(places) != nil {
 				t.Fatal(b, places)
 			}
 		}

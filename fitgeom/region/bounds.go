@@ -87,7 +87,7 @@ type want struct{ at, lo, hi vec }
 // tolerance.
 func (b *Bounds) wants(f *fault.List, target *contact.Position, keep []fitgeom.Keep) (all []want, across bool) {
 	offers := map[contact.Site]r3.Vec{contact.BarClamp: {}}
-	for _, s := range b.Handlebar.Places(b.Lever) {
+	for _, s := range b.Handlebar.Places(b.Lever, part.LeverMount{}) {
 		offers[s.Site] = s.At
 		offers[s.Site.On(contact.Right)] = r3.Vec{X: s.At.X, Y: -s.At.Y, Z: s.At.Z}
 	}

@@ -72,7 +72,7 @@ func FrameNow(p contact.Position, headAngle float64, a FrontEnd) (HeadPlace, err
 func clampOf(f *fault.List, p *contact.Position, a *FrontEnd) (clamp r3.Vec) {
 	sin, cos := num.Sincos(a.BarRotation)
 	n := 0.0
-	for _, s := range a.Handlebar.Places(a.Lever) {
+	for _, s := range a.Handlebar.Places(a.Lever, part.LeverMount{}) {
 		for _, site := range s.Site.Both() {
 			if at, ok := p.At(site); ok {
 				t := num.Turned(s.At, sin, cos)

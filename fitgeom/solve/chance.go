@@ -16,9 +16,9 @@ import (
 )
 
 // Chance returns the probability, 0 to 1, that a bike set up as the candidate says has
-// every kept coordinate within its tolerance of the rider's true position. It allows for
-// the errors of the target's survey, which are taken as normally distributed with the
-// given covariance, and for the rounding of the frame's chart. A bike that is measured
+// every kept coordinate and angle within its tolerance of the rider's true position. It
+// allows for the errors of the target's survey, which are taken as normally distributed with
+// the given covariance, and for the rounding of the frame's chart. A bike that is measured
 // again and corrected after it is built does better.
 //
 // The probability is computed from 16,384 evenly spread points, the same on every call,
@@ -26,9 +26,9 @@ import (
 //
 // Errors are [contact.ErrMissing] for a kept coordinate that the covariance lacks,
 // [contact.ErrConflict] for a candidate whose deviations do not belong to the problem,
-// and those of Rounding.Validate and Build.Validate. Pedals and feet that matter only
-// through Problem.Crank are taken as exact if the covariance lacks them. If the context
-// ends, the error wraps the context's.
+// and those of Rounding.Validate and Build.Validate. Kept angles, and pedals and feet that
+// matter only through Problem.Crank, are taken as exact if the covariance lacks them. If the
+// context ends, the error wraps the context's.
 func (p Problem) Chance(ctx context.Context, c fitgeom.Candidate, cov contact.Covariance, rounding chart.Rounding) (float64, error) {
 	m := work.New(ctx, -1)
 	if m.Stopped() {
@@ -74,6 +74,16 @@ type asked struct {
 	gradient       []contact.Derivative
 }
 
+// in returns its value in a position.
+func (a *asked) in(p *contact.Position) float64 {
+	if a.axis < contact.AxisTilt {
+		at, _ := p.At(a.site)
+		return coordinate(at, a.axis)
+	}
+	faces, _ := p.Attitude(a.site)
+	return [...]float64{faces.Tilt, faces.Yaw, faces.Roll}[a.axis-contact.AxisTilt]
+}
+
 // errors lists the kept coordinates, and reports those that the covariance lacks.
 func (p *Problem) errors(f *fault.List, c *fitgeom.Candidate, cov contact.Covariance) (all []asked) {
 	for i, k := range p.Keep {
@@ -89,6 +99,16 @@ func (p *Problem) errors(f *fault.List, c *fitgeom.Candidate, cov contact.Covari
 			}
 			a.gradient = p.dependence(c, cov, k.Site, a.axis)
 			all = append(all, a)
+		}
+		for axis, v := range [...][2]float64{{r.Turned.Tilt, k.Turn.Tilt}, {r.Turned.Yaw, k.Turn.Yaw}, {r.Turned.Roll, k.Turn.Roll}} {
+			own := contact.Coordinate{Site: k.Site, Axis: contact.AxisTilt + contact.Axis(axis)}
+			if _, ok := cov.At(own, own); v[1] != 0 {
+				a := asked{off: v[0], tolerance: v[1], site: k.Site, axis: own.Axis}
+				if ok {
+					a.gradient = []contact.Derivative{{Coordinate: own, By: 1}}
+				}
+				all = append(all, a)
+			}
 		}
 	}
 	return all
@@ -106,9 +126,7 @@ func chartColumns(b *fitgeom.Build, all []asked, rounding chart.Rounding) (colum
 		more, less := at(1), at(-1)
 		column := make([]float64, len(all))
 		for i, a := range all {
-			u, _ := more.At(a.site)
-			v, _ := less.At(a.site)
-			column[i] = coordinate(r3.Scale(0.5, r3.Sub(u, v)), a.axis)
+			column[i] = (a.in(&more) - a.in(&less)) / 2
 		}
 		columns = append(columns, column)
 	}

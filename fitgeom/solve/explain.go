@@ -8,8 +8,10 @@ import (
 	"slices"
 	"strings"
 
+	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/num"
 	"example.com/fitgeom/internal/work"
 )
 
@@ -38,6 +40,8 @@ type Obstacle struct {
 	// smallest sum, where 1 degree counts as 10 mm. It is empty if no such changes
 	// bring the sites into tolerance, for example with hands at different heights.
 	Together []Change
+	// Turned lists the kept angles of the group that are out of tolerance in the candidate.
+	Turned []contact.Coordinate
 }
 
 // String returns the obstacle in words, such as "seatposts, saddles, cranks, pedals: raise the
@@ -50,13 +54,34 @@ func (o Obstacle) String() string {
 		}
 		return strings.Join(all, between)
 	}
+	parts := o.Parts.Words()
+	if len(o.Turned) > 0 {
+		var all []string
+		for _, c := range o.Turned {
+			all = append(all, c.Axis.String()+" of "+c.Site.String())
+		}
+		parts += " (" + strings.Join(all, ", ") + ")"
+	}
 	switch {
 	case len(o.Alone) > 0:
-		return o.Parts.Words() + ": " + list(o.Alone, ", or ")
+		return parts + ": " + list(o.Alone, ", or ")
 	case len(o.Together) > 0:
-		return o.Parts.Words() + ": together " + list(o.Together, ", ")
+		return parts + ": together " + list(o.Together, ", ")
 	}
-	return o.Parts.Words() + ": nothing of this kind would do"
+	return parts + ": nothing of this kind would do"
+}
+
+// turned returns the kept angles that are out of tolerance.
+func turned(d *fitgeom.Deviation) (all []contact.Coordinate) {
+	for _, a := range [...]struct {
+		axis           contact.Axis
+		off, tolerance float64
+	}{{contact.AxisTilt, d.Turned.Tilt, d.Turn.Tilt}, {contact.AxisYaw, d.Turned.Yaw, d.Turn.Yaw}, {contact.AxisRoll, d.Turned.Roll, d.Turn.Roll}} {
+		if num.Beyond(a.off, a.tolerance) {
+			all = append(all, contact.Coordinate{Site: d.Site, Axis: a.axis})
+		}
+	}
+	return all
 }
 
 // Explain says why a candidate does not hold the position: which limits prevent it, and
@@ -86,13 +111,16 @@ func (p Problem) Explain(ctx context.Context, c fitgeom.Candidate) ([]Obstacle, 
 	var all []Obstacle
 	for i, front := range [2]bool{true, false} {
 		holds := true
-		for _, d := range c.Deviations {
-			holds = holds && (d.Site.Group().FrontEnd() != front || d.Within())
+		var o Obstacle
+		for j := range c.Deviations {
+			if d := &c.Deviations[j]; d.Site.Group().FrontEnd() == front {
+				holds = holds && d.Within()
+				o.Turned = append(o.Turned, turned(d)...)
+			}
 		}
 		if holds {
 			continue
 		}
-		var o Obstacle
 		if front {
 			e, err := newFront(m, &p, &c.Build)
 			if err != nil {

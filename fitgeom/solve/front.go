@@ -7,6 +7,7 @@ import (
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/rig"
 	"example.com/fitgeom/internal/search"
 	"example.com/fitgeom/internal/work"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -39,17 +40,20 @@ type front struct {
 	meter  *work.Meter
 	build  *fitgeom.Build
 	target *contact.Position
-	keep   [contact.SiteCount]r3.Vec // tolerances
+	keep   [contact.SiteCount]fitgeom.Keep
 
 	up, way r3.Vec    // what a millimetre of spacers and of stem moves the bar clamp by
 	spacers []float64 // the heights that there are, lowest first
 	clamps  []r3.Vec  // the bar clamp at each of these
 	clamp   box
 
-	roll  float64 // how far the bar may be rotated, either way
-	hands []hand
-	wider span // by how much the bar may be wider, for the sites' distances across
-	fixed bool // whether the distances across that no knob changes are within tolerance
+	roll     float64 // how far the bar may be rotated, either way
+	rolled   []span  // the rotations, of these and beyond, with which directions are within tolerance
+	tiltable span    // the same for the aero bar's tilt
+	within   span    // the span of rotations that is looked at
+	hands    []hand
+	wider    span // by how much the bar may be wider, for the sites' distances across
+	fixed    bool // whether the distances across that no knob changes are within tolerance
 
 	arms     [2]arm // pads and extensions; of no interest without an aero bar
 	padWidth span
@@ -78,9 +82,9 @@ func newFront(m *work.Meter, p *Problem, b *fitgeom.Build) (*front, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &front{meter: m, build: b, target: &p.Target, clamp: anywhere(), wider: anything(), padWidth: anything(), fixed: true}
+	f := &front{meter: m, build: b, target: &p.Target, clamp: anywhere(), wider: anything(), padWidth: anything(), tiltable: anything(), fixed: true}
 	for _, k := range p.Keep {
-		f.keep[k.Site] = k.Tolerance
+		f.keep[k.Site] = k
 	}
 	ch, stem, longer := search.ChassisOf(&b.Frame, b.Wheels), b.Carrier(), b.Carrier()
 	longer.Length++
@@ -99,17 +103,19 @@ func newFront(m *work.Meter, p *Problem, b *fitgeom.Build) (*front, error) {
 	if b.Handlebar.OnePiece() {
 		turned = b.Handlebar.DrawnAt - ch.HeadAngle
 	}
+	f.rolled = []span{{-f.roll - farthest, f.roll + farthest}}
 	sin, cos := num.Sincos(turned)
 	wide := b.Handlebar
 	widen(&wide, 1)
-	more := wide.Places(b.Lever)
-	for i, place := range b.Handlebar.Places(b.Lever) {
+	more := wide.Places(b.Lever, part.LeverMount{Up: b.Settings.LeverUp, In: b.Settings.LeverIn})
+	for i, place := range b.Handlebar.Places(b.Lever, part.LeverMount{Up: b.Settings.LeverUp, In: b.Settings.LeverIn}) {
 		at, wider := num.Turned(place.At, sin, cos), num.Turned(r3.Sub(more[i].At, place.At), sin, cos)
 		where, across := f.site(place.Site)
 		f.wider = f.wider.and(across.where(at.Y, wider.Y))
 		if where != anywhere() {
 			f.hands = append(f.hands, hand{at, wider, where})
 		}
+		f.turned(place.Site, num.Turned(place.Forward, sin, cos), num.Turned(place.Left, sin, cos))
 	}
 	if a := &b.Aero; *a != (part.AeroBar{}) {
 		f.aero(a)
@@ -134,6 +140,41 @@ func (f *front) aero(a *part.AeroBar) {
 	foot := a.Tip(0, 0)
 	f.arms[1] = arm{foot: foot, along: r3.Sub(a.Tip(0, 1), foot), x: a.Extension, box: tips}
 	f.fixed = f.fixed && across.has(foot.Y)
+	f.tipped(contact.PadLeft, 0)
+	f.tipped(contact.ExtensionLeft, a.ExtensionAngle)
+}
+
+// turned leaves of the bar's rotations those with which a pair faces as it has to.
+func (f *front) turned(left contact.Site, forward, aside r3.Vec) {
+	for i, s := range left.Both() {
+		k := &f.keep[s]
+		if !k.Turn.Asks() {
+			continue
+		}
+		if i == 1 { // the left one in a mirror
+			forward.Y, aside.X, aside.Z = 0-forward.Y, 0-aside.X, 0-aside.Z
+		}
+		want, _ := f.target.Attitude(s)
+		var buffer [24]float64
+		stops := buffer[:0]
+		rig.Stops(&forward, &aside, want, k.Turn.Angles(), func(deg float64) { stops = append(stops, deg) })
+		f.rolled = where(f.rolled, stops, func(roll float64) bool {
+			sin, cos := num.Sincos(roll)
+			return k.Turn.Holds(k.Turn.TurnedFrom(want, rig.Facing(&forward, &aside, roll, sin, cos)))
+		})
+	}
+}
+
+// tipped leaves of the aero bar's tilts those with which a pair, tilted by so much more,
+// faces as it has to.
+func (f *front) tipped(left contact.Site, more float64) {
+	for _, s := range left.Both() {
+		t := f.keep[s].Turn
+		want, _ := f.target.Attitude(s)
+		off := t.TurnedFrom(want, contact.Attitude{Tilt: want.Tilt})
+		f.fixed = f.fixed && t.Holds(off)
+		f.tiltable = f.tiltable.and(about(want.Tilt-more, t.Tilt))
+	}
 }
 
 // site returns where a left site may be, and how far to the left, so that both it and the
@@ -141,7 +182,7 @@ func (f *front) aero(a *part.AeroBar) {
 func (f *front) site(left contact.Site) (box, span) {
 	where, across := anywhere(), anything()
 	for i, s := range left.Both() {
-		t := f.keep[s]
+		t := f.keep[s].Tolerance
 		at, _ := f.target.At(s)
 		where = where.and(box{about(at.X, t.X), about(at.Z, t.Z)})
 		across = across.and(about([2]float64{1, -1}[i]*at.Y, t.Y))
@@ -167,7 +208,7 @@ func widen(h *part.Handlebar, by float64) {
 // rolls returns by how much the bar may be rotated, of a range, with its clamp at a place
 // and the bar wider by so much.
 func (f *front) rolls(clamp r3.Vec, wider float64, within span) []span {
-	all := []span{within}
+	all := common([]span{within}, f.rolled)
 	for i := range f.hands {
 		h := &f.hands[i]
 		var buffer [16]span
@@ -282,7 +323,7 @@ func (f *front) carried(clamp r3.Vec) bool {
 		if !f.meter.Do(5) {
 			break
 		}
-		if p := f.pose(clamp, a.Tilt.At(i)); len(p.rises(0, 1)) > 0 {
+		if p := f.pose(clamp, a.Tilt.At(i)); f.tiltable.has(a.Tilt.At(i)) && len(p.rises(0, 1)) > 0 {
 			return true
 		}
 	}

@@ -55,6 +55,9 @@ func (f *front) moved(clamp, v r3.Vec, best float64) float64 {
 	if a := &f.build.Aero; *a != (part.AeroBar{}) {
 		ts = nil
 		for i := range a.Tilt.Count() {
+			if !f.tiltable.has(a.Tilt.At(i)) {
+				continue
+			}
 			p := f.pose(clamp, a.Tilt.At(i))
 			for k := range a.PadRise.Count() {
 				if !f.meter.Do(5) {
@@ -117,8 +120,11 @@ func (f *front) first(clamp, v r3.Vec, wider float64, ts []span, best float64) f
 			search(middle-half, half, less)
 		}
 	}
-	half, before := f.roll*num.Rad, best
-	search(0, half, bound(0, half))
+	before := best
+	for _, s := range common([]span{{-f.roll, f.roll}}, f.rolled) {
+		middle, half := (s.lo+s.hi)/2*num.Rad, (s.hi-s.lo)/2*num.Rad
+		search(middle, half, bound(middle, half))
+	}
 	return min(best+over, before)
 }
 
@@ -171,6 +177,9 @@ func (f *front) reset(k knobName, sign float64, i int, best float64) float64 {
 		if !f.meter.Do(5) {
 			return best
 		}
+		if !f.tiltable.has(a.Tilt.At(n)) {
+			continue
+		}
 		p := f.pose(clamp, a.Tilt.At(n))
 		var ts []span
 		switch k {
@@ -208,7 +217,7 @@ func (p *pose) longer(i int, sign, end float64, window span) []span {
 func (f *front) tilted(sign, end float64, clamp r3.Vec, rise, best float64) float64 {
 	far := end + sign*min(best, farthest)
 	within := span{min(end, far), max(end, far)}
-	all := []span{within}
+	all := common([]span{within}, []span{f.tiltable})
 	for i := range f.arms {
 		all = common(all, f.tilts(i, clamp, rise, within))
 	}

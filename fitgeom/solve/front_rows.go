@@ -14,7 +14,7 @@ import (
 func (f *front) list() []knob {
 	b := f.build
 	all := make([]knob, knobCount)
-	all[knobSpacers] = knob{fitgeom.LimitSpacersUp, fitgeom.LimitSpacersDown, f.spacers[0], f.spacers[len(f.spacers)-1], f.spacers}
+	all[knobSpacers] = knob{more: fitgeom.LimitSpacersUp, less: fitgeom.LimitSpacersDown, lo: f.spacers[0], hi: f.spacers[len(f.spacers)-1], steps: f.spacers}
 	all[knobStem] = knob{more: fitgeom.LimitStemLonger, less: fitgeom.LimitStemShorter}
 	if !b.Handlebar.OnePiece() {
 		all[knobRoll] = knob{more: fitgeom.LimitRotationUp, less: fitgeom.LimitRotationDown, lo: -f.roll, hi: f.roll}
@@ -86,15 +86,17 @@ func (f *front) obstacle(o *Obstacle) bool {
 	least -= math.Abs(wide)
 	r := remedy{meter: f.meter, knobs: slices.Clone(knobs), rows: f.rows, least: least}
 	r.knobs[knobWidth].lo, r.knobs[knobWidth].hi, r.knobs[knobPadWidth] = wide, wide, knob{}
-	if len(f.hands) == 0 {
+	if len(f.hands) == 0 && len(f.rolled) == 1 && f.rolled[0] == (span{-f.roll - farthest, f.roll + farthest}) {
 		r.knobs[knobRoll] = knob{}
 	}
-	for _, w := range f.rows(&r.cells, nil) {
-		if w.in.none() {
-			return false
+	for _, s := range f.rolled {
+		f.within = s
+		if slices.ContainsFunc(f.rows(&r.cells, nil), func(w row) bool { return w.in.none() }) {
+			continue
 		}
+		r.search(-1, false)
 	}
-	if r.search(-1, false); r.least < least {
+	if r.least < least {
 		r.knobs, r.best[knobPadWidth] = knobs, apart
 		o.Together = r.changes()
 	}
@@ -104,7 +106,7 @@ func (f *front) obstacle(o *Obstacle) bool {
 // A mover is a site in the side view as the knobs move it.
 type mover struct {
 	at    r3.Vec // with all values 0
-	by    [knobCount]r3.Vec
+	by    [knobMost]r3.Vec
 	loose values
 	give  float64 // how much farther, in mm, it may be in any direction
 }
@@ -137,7 +139,7 @@ func (m *mover) turn(k knobName, middle, half float64, at, seen r3.Vec) (sin, co
 }
 
 // rows says where everything has to be.
-func (f *front) rows(cells *[knobCount]cell, near *values) []row {
+func (f *front) rows(cells *[knobMost]cell, near *values) []row {
 	var middle, half, from values // from: the values beside which loose counts
 	for k := range cells {
 		c := &cells[k]
@@ -155,6 +157,11 @@ func (f *front) rows(cells *[knobCount]cell, near *values) []row {
 		w.by[knobWidth] = 1
 		all = append(all, w)
 	}
+	if f.within != (span{-f.roll - farthest, f.roll + farthest}) {
+		w := row{in: f.within}
+		w.by[knobRoll] = 1
+		all = append(all, w)
+	}
 	for i := range f.hands {
 		h, m := &f.hands[i], clamp
 		sin, cos := m.turn(knobRoll, middle[knobRoll], half[knobRoll], h.at, r3.Add(h.at, r3.Scale(from[knobWidth], h.wider)))
@@ -164,6 +171,11 @@ func (f *front) rows(cells *[knobCount]cell, near *values) []row {
 	}
 	if f.build.Aero == (part.AeroBar{}) {
 		return all
+	}
+	if f.tiltable != anything() {
+		w := row{in: f.tiltable}
+		w.by[knobTilt] = 1
+		all = append(all, w)
 	}
 	for i, x := range [2]knobName{knobForward, knobExtension} {
 		a, m := &f.arms[i], clamp

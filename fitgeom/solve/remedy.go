@@ -15,10 +15,11 @@ type knob struct {
 	more, less fitgeom.Limit
 	lo, hi     float64   // its range
 	steps      []float64 // its possible values within the range, lowest first; nil for any
+	linear     bool      // an angle that moves nothing but angles, by as much
 }
 
-// turns reports whether the knob is an angle, so that what it does is not linear.
-func (k *knob) turns() bool { return k.more.Unit() == "degrees" }
+// turns reports whether the knob is an angle of which what it does is not linear.
+func (k *knob) turns() bool { return !k.linear && k.more.Unit() == "degrees" }
 
 // beyond returns the change that setting the knob to v requires; false if v is within its
 // range.
@@ -32,8 +33,11 @@ func (k *knob) beyond(v float64) (c Change, ok bool) {
 	return Change{}, false
 }
 
+// knobMost is how many knobs there are at most.
+const knobMost = 16
+
 // values is the values of knobs.
-type values [knobCount]float64
+type values [knobMost]float64
 
 // A cell is a part of one knob's range, or of the values beyond it. Over and under say
 // that the knob may leave it upwards or downwards, which counts as a change.
@@ -64,9 +68,9 @@ type remedy struct {
 	meter *work.Meter
 	knobs []knob
 	// rows returns the rows for the cells, or for values very near to some.
-	rows func(cells *[knobCount]cell, near *values) []row
+	rows func(cells *[knobMost]cell, near *values) []row
 
-	cells [knobCount]cell
+	cells [knobMost]cell
 	best  values
 	least float64 // what the best costs; infinity while there is none
 
@@ -343,10 +347,10 @@ func (r *remedy) solve(near *values) (v values, cost float64, ok bool) {
 // over the upper end or under the lower one.
 type program struct {
 	lp.Program
-	cells              *[knobCount]cell
-	above, over, under [knobCount]int // columns of each knob; -1: none
-	constant           float64        // the cost with all unknowns at 0
-	free               []float64      // memory for rows
+	cells              *[knobMost]cell
+	above, over, under [knobMost]int // columns of each knob; -1: none
+	constant           float64       // the cost with all unknowns at 0
+	free               []float64     // memory for rows
 }
 
 func (p *program) column(cost float64) int {
@@ -369,7 +373,7 @@ func (p *program) add(most float64) []float64 {
 }
 
 // begin sets up the unknowns and their costs, and the rows that keep each knob in its cell.
-func (p *program) begin(knobs []knob, cells *[knobCount]cell) {
+func (p *program) begin(knobs []knob, cells *[knobMost]cell) {
 	p.Cost, p.Rows, p.Right, p.free = p.Cost[:0], p.Rows[:0], p.Right[:0], p.free[:0]
 	p.cells, p.constant = cells, 0
 	for i := range p.above {

@@ -149,8 +149,15 @@ func (s *sheeter) edge(setting *float64, end float64) float64 {
 		for _, r := range s.c.Deviations {
 			at, _ := p.At(r.Site)
 			was, _ := s.position.At(r.Site)
-			off := r3.Add(r.Off, r3.Sub(at, was))
-			if r.Within() && (num.Beyond(off.X, r.Tolerance.X) || num.Beyond(off.Y, r.Tolerance.Y) || num.Beyond(off.Z, r.Tolerance.Z)) {
+			now := r
+			now.Off = r3.Add(r.Off, r3.Sub(at, was))
+			if r.Turn.Asks() {
+				faces, _ := p.Attitude(r.Site)
+				faced, _ := s.position.Attitude(r.Site)
+				by := faces.Less(faced)
+				now.Turned = fitgeom.Turned{Tilt: r.Turned.Tilt + by.Tilt, Yaw: r.Turned.Yaw + by.Yaw, Roll: r.Turned.Roll + by.Roll}
+			}
+			if r.Within() && !now.Within() {
 				return false
 			}
 		}
@@ -186,6 +193,16 @@ func (s *sheeter) feet() {
 	}{{"left", b.Settings.LiftLeft}, {"right", b.Settings.LiftRight}} {
 		if side.lift != 0 {
 			s.set("lift_"+side.name, "mm", side.lift, "Put shims under the %s cleat.", side.name)
+		}
+	}
+	s.turnAll("cleat_")
+}
+
+// turnAll adds the settings whose names begin with one of some words and that say all.
+func (s *sheeter) turnAll(words ...string) {
+	for _, k := range s.settings {
+		if k.Text != "" && slices.ContainsFunc(words, func(w string) bool { return strings.HasPrefix(k.Name, w) }) {
+			s.turn(k.Name, "%s", k.Text)
 		}
 	}
 }
@@ -224,14 +241,11 @@ func (s *sheeter) front() {
 	if !b.Handlebar.OnePiece() {
 		s.handlebar()
 	}
+	s.turnAll("lever_")
 	if b.Aero != (part.AeroBar{}) {
 		s.turn("aero_tilt", "Clamp %s and tilt it from horizontal (positive: up).", named("aero bar", b.Aero.Name))
 	}
-	for _, k := range s.settings {
-		if k.Text != "" {
-			s.turn(k.Name, "%s", k.Text)
-		}
-	}
+	s.turnAll("pad_", "extension")
 }
 
 func (s *sheeter) handlebar() {

@@ -188,13 +188,19 @@ func (v *verifier) deviations() {
 		path := fault.At("deviations", i)
 		v.must(d.Keep == k, path, d.Site.String(), "the site, tolerance and weight in Keep")
 		at, ok := position.At(k.Site)
-		v.must(ok, path, k.Site.String(), "a site that the build offers")
+		is, facing := position.Attitude(k.Site)
+		v.must(ok && (facing || !k.Turn.Asks()), path, k.Site.String(), "a site that the build offers")
 		want, _ := v.p.Target.At(k.Site)
 		if k.Site.Group() == contact.OnSaddle {
 			want = r3.Add(want, v.c.SaddleMoved.By)
 		}
 		off := r3.Sub(at, want)
 		v.must(r3.Norm(r3.Sub(off, d.Off)) <= verifyMM, path, num.Text(r3.Norm(d.Off), "mm"), num.Text(r3.Norm(off), "mm"))
+		wanted, _ := v.p.Target.Attitude(k.Site)
+		turned := k.Turn.TurnedFrom(wanted, is)
+		for _, a := range [...][2]float64{{d.Turned.Tilt, turned.Tilt}, {d.Turned.Yaw, turned.Yaw}, {d.Turned.Roll, turned.Roll}} {
+			v.near(path+".turned", a[0], a[1], verifyMM, "degrees")
+		}
 	}
 }
 

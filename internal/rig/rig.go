@@ -3,6 +3,8 @@
 package rig
 
 import (
+	"math"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom/part"
@@ -28,14 +30,19 @@ type Setting struct {
 	Range part.Steps
 	Text  string // what to do, for a set-up sheet; "" where that says more
 	Unit  string // "mm" or "degrees"
+	Path  string // of the name in documents, where it is another
 }
 
 // Member returns the setting's name in documents.
 func (s *Setting) Member() string {
-	if s.Unit == "degrees" {
-		return s.Name + "_deg"
+	name := s.Name
+	if s.Path != "" {
+		name = s.Path
 	}
-	return s.Name + "_mm"
+	if s.Unit == "degrees" {
+		return name + "_deg"
+	}
+	return name + "_mm"
 }
 
 // Settings returns the settings of a *fitgeom.Build, in the order of their limits. Package
@@ -110,6 +117,52 @@ func (c *Chassis) along(s *part.Stem, flipped bool) r3.Vec {
 	}
 	sin, cos := num.Sincos(90 - c.HeadAngle + angle)
 	return r3.Vec{X: cos, Z: sin}
+}
+
+// Facing returns the direction of what lies forward and left in a part, as [part.Place] has
+// it, if the part is turned nose-up by an angle, of which it has sine and cosine.
+func Facing(f, l *r3.Vec, turned, sin, cos float64) contact.Attitude {
+	a := contact.Attitude{Tilt: turned}
+	if f.Z != 0 {
+		a.Tilt += num.Atan2(f.Z, f.X)
+	}
+	if f.Y != 0 {
+		a.Yaw = num.Atan2(f.Y, float64(f.X*cos)-float64(f.Z*sin))
+	}
+	if l.X != 0 || l.Z != 0 {
+		a.Roll = num.Atan2(float64(l.X*sin)+float64(l.Z*cos), l.Y)
+	}
+	return a
+}
+
+// Stops calls add with the angles, not all within a turn, by which a part must be turned
+// nose-up so that an angle of [Facing] is off a wanted one by just its tolerance. Angles with
+// tolerance 0 do not count.
+func Stops(f, l *r3.Vec, wanted, tolerance contact.Attitude, add func(deg float64)) {
+	ahead, across := num.Atan2(f.Z, f.X), num.Atan2(l.Z, l.X)
+	for _, sign := range [2]float64{1, -1} {
+		if t := tolerance.Tilt; t != 0 {
+			add(wanted.Tilt + sign*t - ahead)
+		}
+		if t := tolerance.Yaw; t != 0 && f.Y != 0 {
+			// The yaw tells how much of forward is left along the bike.
+			sin, cos := num.Sincos(wanted.Yaw + sign*t)
+			if r := f.Y * cos / sin / math.Hypot(f.X, f.Z); math.Abs(r) <= 1 {
+				a := math.Acos(r) / num.Rad
+				add(a - ahead)
+				add(-a - ahead)
+			}
+		}
+		if t := tolerance.Roll; t != 0 && (l.X != 0 || l.Z != 0) {
+			// And the roll how much of left is up.
+			sin, cos := num.Sincos(wanted.Roll + sign*t)
+			if r := l.Y * sin / cos / math.Hypot(l.X, l.Z); math.Abs(r) <= 1 {
+				a := math.Asin(r) / num.Rad
+				add(a - across)
+				add(180 - a - across)
+			}
+		}
+	}
 }
 
 // Fits reports whether two nominal diameters are the same. Steps between

@@ -32,6 +32,8 @@ func (f *frontSearch) prepareAero(c *cockpit) {
 		c.askedAero += pad.asked + tip.asked
 		width.coordinate(-pad.at.Y, sign/2, pad.tolerance.Y, pad.weight.Y)
 		c.acrossAero.coordinate(sign*a.ExtensionWidth/2-tip.at.Y, tip.tolerance.Y, tip.weight.Y)
+		c.acrossAero.straight(pad)
+		c.acrossAero.straight(tip)
 	}
 	least, holding, ok := width.best(&a.PadWidth)
 	c.padWidth = least
@@ -78,6 +80,8 @@ func (f *frontSearch) settleAero(c *cockpit, clamp r3.Vec) (best aeroSet, ok boo
 	least, leastHolding := math.Inf(1), math.Inf(1)
 	take := func(s aeroSet, sin, cos float64) {
 		s.verdict = c.acrossAero
+		f.tiltPair(&s.verdict, contact.PadLeft, s.tilt)
+		f.tiltPair(&s.verdict, contact.ExtensionLeft, s.tilt+a.ExtensionAngle)
 		f.judgePair(&s.verdict, contact.PadLeft, clamp, num.Turned(r3.Vec{X: s.reach, Z: s.stack}, sin, cos))
 		f.judgePair(&s.verdict, contact.ExtensionLeft, clamp, num.Turned(a.Tip(s.stack, s.extension), sin, cos))
 		q := f.rounded(s.cost)
@@ -123,5 +127,20 @@ func (w *wish) judgePair(v *verdict, left contact.Site, clamp, at r3.Vec) {
 		want := &w.want[s]
 		v.coordinate(clamp.X+at.X-want.at.X, want.tolerance.X, want.weight.X)
 		v.coordinate(clamp.Z+at.Z-want.at.Z, want.tolerance.Z, want.weight.Z)
+	}
+}
+
+// straight adds yaw and roll of a site that points straight ahead and is level across.
+func (v *verdict) straight(w *wanted) {
+	off := contact.Attitude{}.Less(w.facing)
+	v.coordinate(off.Yaw, w.turn.Yaw, w.price.Yaw)
+	v.coordinate(off.Roll, w.turn.Roll, w.price.Roll)
+}
+
+// tiltPair adds the tilt of a left and a right site.
+func (w *wish) tiltPair(v *verdict, left contact.Site, tilt float64) {
+	for _, s := range left.Both() {
+		want := &w.want[s]
+		v.coordinate(contact.Attitude{Tilt: tilt}.Less(want.facing).Tilt, want.turn.Tilt, want.price.Tilt)
 	}
 }

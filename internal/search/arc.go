@@ -39,7 +39,7 @@ func (q *Question) arc(ch *rig.Chassis, c *cockpit) arc {
 	if c.aero != nil {
 		a.other = q.w.rounded(max(0, c.acrossAero.cost-costSlack))
 	}
-	a.least = c.across.cost
+	a.least = c.fixed
 	f := &a.form
 	if !(f.w > 0) {
 		a.loose = true
@@ -67,7 +67,7 @@ func lighter(ch *rig.Chassis, c *cockpit) form {
 	}
 	hands := make([]hand, len(c.hands))
 	for i, h := range c.hands {
-		hands[i] = hand{h.at, even(h.want)}
+		hands[i] = hand{at: h.at, want: even(h.want)}
 	}
 	return newForm(ch, hands, even(c.clamp), c.most)
 }

@@ -88,7 +88,7 @@ func (b *bounder) climb(g *gate, at *point, l *ladder, lo, hi float64) {
 func (b *bounder) step(g *gate, at *point, s *rung) {
 	a := g.arc
 	q, up := at.q+g.on.q, at.a+g.on.a+s.up
-	cost := a.c.across.cost + a.form.least(q, up)
+	cost := a.c.fixed + a.form.least(q, up)
 	most, ok := b.allowed(a, g.on.buys, &b.best)
 	if !ok || cost-costSlack > most {
 		return

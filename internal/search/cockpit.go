@@ -1,9 +1,12 @@
 package search
 
 import (
+	"math"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/rig"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -14,11 +17,14 @@ type cockpit struct {
 	on     []carried // the stems
 	floor  float64   // what it costs at least, wherever a stem holds it
 	part   [3]int    // places of bar, lever and aero bar; -1 for none
+	mount  part.LeverMount
 	buy    part.Kinds
 	most   float64 // roll range
 	hands  []hand
 	clamp  *wanted
 	across verdict // what neither stem nor roll can change: widths
+	turns  bool    // whether one of its hands does
+	fixed  float64 // what it costs at least whatever stem and roll: across, and directions
 	asked  float64 // the most that a bar that holds can cost, with a leeway
 	form   form
 	box    box
@@ -29,18 +35,38 @@ type cockpit struct {
 	padBox, tipBox box
 }
 
-// A hand is a site of a bar that is not turned.
+// A hand is a site of a bar that is not turned, and its direction.
 type hand struct {
-	at   r3.Vec
-	want *wanted
+	at            r3.Vec
+	want          *wanted
+	forward, left r3.Vec
+	turns         bool // whether a direction is asked for that the roll changes
 }
 
 // handSites is the sites, left ones, that handlebars with their levers may offer.
 var handSites = [...]contact.Site{contact.TopsLeft, contact.HoodsLeft, contact.DropsLeft, contact.GripLeft}
 
-// cockpit prepares a bar with levers and an aero bar, on stems, if it offers
-// what is asked for.
-func (f *frontSearch) cockpit(on []carried, bi, li, ai int) {
+// firstMount is the first of the ways to mount levers on a bar.
+func firstMount(bar *part.Handlebar) part.LeverMount {
+	return part.LeverMount{Up: bar.Drop.LeverUp.From, In: bar.Drop.LeverIn.From}
+}
+
+// mounts calls do with each way to mount levers on a bar, until it returns false.
+func mounts(bar *part.Handlebar, do func(part.LeverMount) bool) bool {
+	d := &bar.Drop
+	for i := range d.LeverUp.Count() {
+		for j := range d.LeverIn.Count() {
+			if !do(part.LeverMount{Up: d.LeverUp.At(i), In: d.LeverIn.At(j)}) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// cockpit prepares a bar with levers, mounted in one of their ways, and an aero bar, on
+// stems, if it offers what is asked for.
+func (f *frontSearch) cockpit(on []carried, mount part.LeverMount, bi, li, ai int) {
 	bar := &f.shelf.Handlebars[bi]
 	units := 20
 	if ai >= 0 {
@@ -50,7 +76,7 @@ func (f *frontSearch) cockpit(on []carried, bi, li, ai int) {
 		return
 	}
 	c := &cockpit{
-		bar: bar, on: on, part: [3]int{bi, -1, ai}, buy: bought(part.Handlebars, *bar == f.now.Handlebar), most: bar.RotationRange,
+		bar: bar, on: on, part: [3]int{bi, -1, ai}, mount: mount, buy: bought(part.Handlebars, *bar == f.now.Handlebar), most: bar.RotationRange,
 		clamp: &f.want[contact.BarClamp], across: verdict{holds: true}, acrossAero: verdict{holds: true},
 	}
 	var lever part.Lever
@@ -69,16 +95,14 @@ func (f *frontSearch) cockpit(on []carried, bi, li, ai int) {
 	var sites [3]part.Place
 	c.asked = c.clamp.asked + 1e-3
 	c.across.coordinate(c.clamp.at.Y, c.clamp.tolerance.Y, c.clamp.weight.Y)
-	for _, s := range bar.AppendPlaces(sites[:0], lever) {
+	for _, s := range bar.AppendPlaces(sites[:0], lever, mount) {
 		offers[s.Site] = true
-		at := num.Turned(s.At, sin, cos)
+		h := hand{at: num.Turned(s.At, sin, cos), forward: num.Turned(s.Forward, sin, cos), left: num.Turned(s.Left, sin, cos)}
 		for _, site := range s.Site.Both() {
-			if want := &f.want[site]; want.asked > 0 {
-				c.hands = append(c.hands, hand{at, want})
-				c.asked += want.asked
-				c.across.coordinate(at.Y-want.at.Y, want.tolerance.Y, want.weight.Y)
+			if h.want = &f.want[site]; h.want.asked > 0 {
+				c.add(h)
 			}
-			at.Y = 0 - at.Y
+			h = h.mirrored()
 		}
 	}
 	for _, s := range handSites {
@@ -93,6 +117,39 @@ func (f *frontSearch) cockpit(on []carried, bi, li, ai int) {
 		c.buy |= bought(part.AeroBars, *c.aero == f.now.Aero)
 		f.prepareAero(c)
 	}
-	c.floor = c.across.cost + c.acrossAero.cost + c.form.base
+	c.fixed += c.across.cost
+	c.floor = c.fixed + c.acrossAero.cost + c.form.base
 	f.cockpits = append(f.cockpits, c)
+}
+
+// add adds a hand of which something is asked.
+func (c *cockpit) add(h hand) {
+	want := h.want
+	c.asked += want.asked
+	c.across.coordinate(h.at.Y-want.at.Y, want.tolerance.Y, want.weight.Y)
+	switch {
+	case !want.turned:
+	case c.most == 0, want.turn.Tilt == 0 && h.forward.Y == 0 && h.left == r3.Vec{Y: h.left.Y}: // no roll changes it
+		c.across.face(want, h.facing(0, 0, 1))
+	default:
+		c.turns, h.turns = true, true
+		// The tilt turns with the bar.
+		off := math.Abs(h.facing(0, 0, 1).Less(want.facing).Tilt)
+		off = max(0, min(off, 360-off)-c.most-1e-9)
+		c.fixed += want.price.Tilt * off * off
+	}
+	c.hands = append(c.hands, h)
+}
+
+// facing is the direction of a hand with the bar turned by a roll.
+func (h *hand) facing(roll, sin, cos float64) contact.Attitude {
+	return rig.Facing(&h.forward, &h.left, roll, sin, cos)
+}
+
+// mirrored is the hand on the other side.
+func (h *hand) mirrored() hand {
+	m := *h
+	m.at.Y, m.forward.Y = 0-m.at.Y, 0-m.forward.Y
+	m.left.X, m.left.Z = 0-m.left.X, 0-m.left.Z
+	return m
 }

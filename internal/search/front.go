@@ -97,14 +97,16 @@ func newFrontSearch(j job) (*frontSearch, error) {
 // false. It says of the last lot that it is the last.
 func (f *frontSearch) lay(do func(last bool) bool) {
 	put := func(on []carried, bi, li, ai int) bool {
-		if len(f.cockpits) == many.cockpits {
-			if !do(false) {
-				return false
+		return mounts(&f.shelf.Handlebars[bi], func(m part.LeverMount) bool {
+			if len(f.cockpits) == many.cockpits {
+				if !do(false) {
+					return false
+				}
+				f.cockpits = f.cockpits[:0]
 			}
-			f.cockpits = f.cockpits[:0]
-		}
-		f.cockpit(on, bi, li, ai)
-		return !f.meter.Stopped()
+			f.cockpit(on, m, bi, li, ai)
+			return !f.meter.Stopped()
+		})
 	}
 	stems := f.stems()
 	for bi := range f.shelf.Handlebars {
@@ -215,10 +217,12 @@ func (f *frontSearch) stem(c *cockpit, s *carried) {
 		return
 	}
 	e := frontEnd{c: c, s: s, shim: shim, buy: buy, pile: &bare}
-	skip := !f.admits(&e, c.across.cost+c.form.floor(s.q), 0)
+	skip := !f.admits(&e, c.fixed+c.form.floor(s.q), 0)
 	for k, ci := range f.caps {
 		piles := f.pilesOf(s, k)
-		f.list.count += len(piles)
+		if c.mount == firstMount(c.bar) { // settings are no other front end
+			f.list.count += len(piles)
+		}
 		if skip {
 			continue
 		}
@@ -230,11 +234,11 @@ func (f *frontSearch) stem(c *cockpit, s *carried) {
 		for i := range piles {
 			e.pile = &piles[i]
 			up := lift.Height + e.pile.Below
-			if c.form.round && !f.admits(&e, c.across.cost+c.form.least(s.q, s.a+up), 0) {
+			if c.form.round && !f.admits(&e, c.fixed+c.form.least(s.q, s.a+up), 0) {
 				continue
 			}
 			e.clamp = f.ch.Clamp(&s.mount, up)
-			if c.aero == nil && c.form.round || f.admits(&e, c.across.cost+c.box.least(e.clamp), c.acrossAero.cost+c.padBox.least(e.clamp)+c.tipBox.least(e.clamp)) {
+			if c.aero == nil && c.form.round || f.admits(&e, c.fixed+c.box.least(e.clamp), c.acrossAero.cost+c.padBox.least(e.clamp)+c.tipBox.least(e.clamp)) {
 				f.offer(&e)
 			}
 		}
@@ -264,8 +268,11 @@ func (f *frontSearch) admits(e *frontEnd, bar, aero float64) bool {
 // settling is the work of settling a cockpit, but for its aero bar, and of keeping it.
 func (f *frontSearch) settling(c *cockpit) int {
 	n := 10 + len(f.list.all)/16
-	if !c.form.round {
+	if !c.form.round || c.turns {
 		n += 50
+	}
+	if c.turns {
+		n += 100
 	}
 	return n
 }
@@ -279,8 +286,8 @@ func (f *frontSearch) offer(e *frontEnd) {
 	roll, bar := c.settle(f.ch, e.clamp)
 	o := option{
 		cost: f.rounded(bar.cost), holds: bar.holds, buy: e.buy,
-		order:    [orderLength]int64{int64(e.pile.tenths), yes(s.flipped), millionths(math.Abs(roll)), int64(e.cap), int64(s.place), int64(c.part[0]), int64(c.part[1]), int64(c.part[2])},
-		settings: fitgeom.Settings{Spacers: e.pile.Below, SpacersAbove: e.pile.Above, Flipped: s.flipped, BarRotation: roll},
+		order:    [orderLength]int64{int64(e.pile.tenths), yes(s.flipped), millionths(math.Abs(roll)), int64(e.cap), int64(s.place), int64(c.part[0]), int64(c.part[1]), int64(c.part[2]), away(c.mount.Up), away(c.mount.In)},
+		settings: fitgeom.Settings{Spacers: e.pile.Below, SpacersAbove: e.pile.Above, Flipped: s.flipped, BarRotation: roll, LeverUp: c.mount.Up, LeverIn: c.mount.In},
 		part:     [5]int{e.cap, s.place, c.part[0], c.part[1], c.part[2]},
 		shim:     e.shim, pile: *e.pile,
 	}

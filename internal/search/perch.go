@@ -96,7 +96,7 @@ func (j job) sit(h *perch, f *feet, moved fitgeom.SaddleMove) {
 		order: [orderLength]int64{millionths(longer), millionths(middle), int64(h.post), int64(h.saddle), int64(f.crank), int64(f.pedal)},
 		settings: fitgeom.Settings{
 			SeatpostExtension: extend, RailClamp: rail, SaddleTilt: j.tilt,
-			LiftLeft: f.lift[0], LiftRight: f.lift[1],
+			LiftLeft: f.lift[0], LiftRight: f.lift[1], CleatLeft: f.cleat[0], CleatRight: f.cleat[1],
 		},
 		part:  [5]int{h.post, h.saddle, f.crank, f.pedal},
 		shim:  h.shim,

@@ -10,6 +10,7 @@ import (
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"example.com/fitgeom/internal/rig"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // A Problem is the input of a search. It has the same fields as solve.Problem, in the same
@@ -64,8 +65,11 @@ func (o *Problem) Check(f *fault.List) {
 			f.Add(path+".site", k.Site.String(), "each site once", contact.ErrConflict)
 		}
 		seen[k.Site] = true
-		if _, ok := o.Target.At(k.Site); !ok {
+		if _, ok := o.Target.At(k.Site); !ok && k.Tolerance != (r3.Vec{}) {
 			f.Add("target.sites."+k.Site.String(), "", "it to be known", contact.ErrMissing)
+		}
+		if _, ok := o.Target.Attitude(k.Site); !ok && k.Turn.Asks() && k.Site != contact.SaddleReference {
+			f.Add("target.sites."+k.Site.String()+".attitude", "", "it to be known", contact.ErrMissing)
 		}
 		if k.Site == contact.SaddleReference && (k.Tolerance.X == 0 || k.Tolerance.Z == 0) {
 			f.Add(path+".tolerance_mm", "0 mm", "a horizontal and a vertical tolerance for the saddle reference", contact.ErrMissing)

@@ -12,7 +12,7 @@ import (
 // those that hold if there are any.
 func (c *cockpit) settle(ch *rig.Chassis, clamp r3.Vec) (roll float64, v verdict) {
 	if c.most > 0 {
-		if c.form.round {
+		if c.form.round && !c.turns {
 			roll = c.form.roll(ch.Steerer(clamp))
 		} else {
 			roll = c.least(c.rolls(clamp), clamp)
@@ -43,8 +43,31 @@ func (c *cockpit) judge(clamp r3.Vec, roll float64) verdict {
 		t := num.Turned(h.at, sin, cos)
 		v.coordinate(clamp.X+t.X-h.want.at.X, h.want.tolerance.X, h.want.weight.X)
 		v.coordinate(clamp.Z+t.Z-h.want.at.Z, h.want.tolerance.Z, h.want.weight.Z)
+		if h.turns {
+			v.face(h.want, h.facing(roll, sin, cos))
+		}
 	}
 	return v
+}
+
+// lean is the slope, for each radian of roll, of what the directions cost.
+func (c *cockpit) lean(roll, sin, cos float64) (slope float64) {
+	for i := range c.hands {
+		h := &c.hands[i]
+		if !h.turns {
+			continue
+		}
+		off, price := h.facing(roll, sin, cos).Less(h.want.facing), &h.want.price
+		f, l := num.Turned(h.forward, sin, cos), num.Turned(h.left, sin, cos)
+		slope += price.Tilt * off.Tilt
+		if f.Y != 0 {
+			slope += price.Yaw * off.Yaw * f.Y * f.Z / (f.X*f.X + f.Y*f.Y)
+		}
+		if l.X != 0 {
+			slope += price.Roll * off.Roll * l.Y * l.X / (l.Y*l.Y + l.Z*l.Z)
+		}
+	}
+	return 2 * slope / num.Rad
 }
 
 func (c *cockpit) least(rolls []float64, clamp r3.Vec) float64 {
@@ -64,7 +87,8 @@ func (c *cockpit) least(rolls []float64, clamp r3.Vec) float64 {
 //	kc cos ρ + ks sin ρ + kd cos² ρ + kx sin ρ cos ρ + a constant,
 //
 // which has at most two minima in a whole turn: every change of sign of the
-// derivative on a grid is refined, and the ends of the range are tried.
+// derivative on a grid is refined, and the ends of the range are tried. What directions
+// cost is smooth, and on a finer grid it is the same.
 func (c *cockpit) rolls(clamp r3.Vec) []float64 {
 	var kc, ks, kd, kx float64
 	for i := range c.hands {
@@ -76,18 +100,25 @@ func (c *cockpit) rolls(clamp r3.Vec) []float64 {
 		kd += (wx - wz) * (h.X*h.X - h.Z*h.Z)
 		kx += 2 * (wz - wx) * h.X * h.Z
 	}
-	if kc == 0 && ks == 0 && kd == 0 && kx == 0 {
+	if kc == 0 && ks == 0 && kd == 0 && kx == 0 && !c.turns {
 		return []float64{0} // nothing that turns is asked for
 	}
 	slope := func(roll float64) float64 {
 		sin, cos := num.Sincos(roll)
-		return ks*cos - kc*sin - 2*kd*sin*cos + kx*(cos*cos-sin*sin)
+		s := ks*cos - kc*sin - 2*kd*sin*cos + kx*(cos*cos-sin*sin)
+		if c.turns {
+			s += c.lean(roll, sin, cos)
+		}
+		return s
 	}
 	all := []float64{-c.most}
-	const steps = 8
+	steps := 8
+	if c.turns {
+		steps = 24
+	}
 	lo, slopeLo := -c.most, slope(-c.most)
 	for i := range steps {
-		hi := c.most * (2*float64(i+1)/steps - 1)
+		hi := c.most * (2*float64(i+1)/float64(steps) - 1)
 		slopeHi := slope(hi)
 		if slopeLo <= 0 && slopeHi >= 0 {
 			all = append(all, num.Root(slope, lo, slopeLo, hi, slopeHi))
@@ -108,6 +139,9 @@ func (c *cockpit) meets(clamp r3.Vec) []float64 {
 	}
 	for i := range c.hands {
 		want, h := c.hands[i].want, c.hands[i].at
+		if c.hands[i].turns {
+			rig.Stops(&c.hands[i].forward, &c.hands[i].left, want.facing, want.turn.Angles(), add)
+		}
 		n, at := math.Hypot(h.X, h.Z), num.Atan2(h.Z, h.X)
 		if n == 0 {
 			continue

@@ -3,6 +3,7 @@ package search
 import (
 	"math"
 
+	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/num"
@@ -51,6 +52,7 @@ func (s *seat) judge(w *wish, shift r3.Vec, v [2]float64) verdict {
 		at.Z += float64(v[0]*s.way[0].Z) + float64(v[1]*s.way[1].Z) - shift.Z
 		out.judge(&w.want[s.sites[i].Site], at)
 	}
+	out.face(&w.want[contact.SaddleReference], contact.Attitude{Tilt: w.tilt})
 	return out
 }
 

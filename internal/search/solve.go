@@ -101,6 +101,7 @@ func (w *wish) candidate(p *Problem, frame *fitgeom.Frame, found pairing) fitgeo
 	t := &b.Settings
 	t.SeatpostExtension, t.RailClamp, t.SaddleTilt = s.settings.SeatpostExtension, s.settings.RailClamp, s.settings.SaddleTilt
 	t.LiftLeft, t.LiftRight = s.settings.LiftLeft, s.settings.LiftRight
+	t.CleatLeft, t.CleatRight = s.settings.CleatLeft, s.settings.CleatRight
 
 	under, above := f.pile.Pieces()
 	c := fitgeom.Candidate{
@@ -115,7 +116,9 @@ func (w *wish) candidate(p *Problem, frame *fitgeom.Frame, found pairing) fitgeo
 		if k.Site.Group() == contact.OnSaddle {
 			want = r3.Add(want, s.moved.By)
 		}
-		c.Deviations = append(c.Deviations, fitgeom.Deviation{Keep: k, Off: r3.Sub(at, want)})
+		is, _ := position.Attitude(k.Site)
+		facing, _ := w.target.Attitude(k.Site)
+		c.Deviations = append(c.Deviations, fitgeom.Deviation{Keep: k, Off: r3.Sub(at, want), Turned: k.Turn.TurnedFrom(facing, is)})
 	}
 	return c
 }

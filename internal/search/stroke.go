@@ -32,7 +32,7 @@ func StrokeOf(p *contact.Position) Stroke {
 	foot, footed := mean(contact.FootLeft)
 	pedal, known := mean(contact.PedalLeft)
 	if footed {
-		s = Stroke{foot.X, foot.Z, true, true}
+		s = Stroke{foot.X, foot.Z, true, true} // or the pedal's, below
 	}
 	if known {
 		s.Length, s.Known = pedal.X, true

@@ -1,6 +1,7 @@
 package search
 
 import (
+	"cmp"
 	"math"
 
 	"example.com/fitgeom/contact"
@@ -23,10 +24,14 @@ type wish struct {
 }
 
 // wanted is where a site should be, with what the square of a millimetre costs
-// along each axis: its weight over the square of its tolerance, or 0.
+// along each axis: its weight over the square of its tolerance, or 0. The same holds of its
+// direction and degrees.
 type wanted struct {
 	at, tolerance, weight r3.Vec
-	asked                 float64 // what all coordinates cost at their tolerances
+	facing, price         contact.Attitude
+	turn                  fitgeom.TurnTolerance
+	turned                bool    // whether a direction is asked for
+	asked                 float64 // what all coordinates and angles cost at their tolerances
 }
 
 func newWish(m *work.Meter, p *Problem) *wish {
@@ -35,15 +40,23 @@ func newWish(m *work.Meter, p *Problem) *wish {
 	w.tilt = a.Tilt
 	for _, k := range p.Keep {
 		at, _ := p.Target.At(k.Site)
-		w.want[k.Site] = newWanted(k, at)
+		facing, _ := p.Target.Attitude(k.Site)
+		w.want[k.Site] = newWanted(k, at, facing)
 	}
 	return w
 }
 
-func newWanted(k fitgeom.Keep, at r3.Vec) wanted {
-	w := wanted{at: at, tolerance: k.Tolerance, weight: k.Price()}
-	weights := k.Weights()
-	for _, c := range [...][2]float64{{k.Tolerance.X, weights.X}, {k.Tolerance.Y, weights.Y}, {k.Tolerance.Z, weights.Z}} {
+func newWanted(k fitgeom.Keep, at r3.Vec, facing contact.Attitude) wanted {
+	w := wanted{at: at, tolerance: k.Tolerance, weight: k.Price(), facing: facing, turn: k.Turn, price: k.Turn.Price(), turned: k.Turn.Asks()}
+	weights, turn := k.Weights(), cmp.Or(k.Turn.Weight, 1)
+	for _, c := range [...][2]float64{
+		{k.Tolerance.X, weights.X},
+		{k.Tolerance.Y, weights.Y},
+		{k.Tolerance.Z, weights.Z},
+		{k.Turn.Tilt, turn},
+		{k.Turn.Yaw, turn},
+		{k.Turn.Roll, turn},
+	} {
 		if c[0] != 0 {
 			w.asked += c[1]
 		}
@@ -68,6 +81,16 @@ func (v *verdict) judge(w *wanted, at r3.Vec) {
 	v.coordinate(at.X-w.at.X, w.tolerance.X, w.weight.X)
 	v.coordinate(at.Y-w.at.Y, w.tolerance.Y, w.weight.Y)
 	v.coordinate(at.Z-w.at.Z, w.tolerance.Z, w.weight.Z)
+}
+
+// face adds the direction of a site.
+func (v *verdict) face(w *wanted, is contact.Attitude) {
+	if w.turned {
+		off := is.Less(w.facing)
+		v.coordinate(off.Tilt, w.turn.Tilt, w.price.Tilt)
+		v.coordinate(off.Yaw, w.turn.Yaw, w.price.Yaw)
+		v.coordinate(off.Roll, w.turn.Roll, w.price.Roll)
+	}
 }
 
 func (v *verdict) coordinate(off, tolerance, weight float64) {
@@ -98,6 +121,9 @@ func (w *wish) score(cost float64) float64 {
 
 // millionths and yes are numbers to break ties by.
 func millionths(v float64) int64 { return int64(math.Round(v * 1e6)) }
+
+// away is how far a setting is from 0, and more if it is negative.
+func away(v float64) int64 { return 2*millionths(math.Abs(v)) + yes(v < 0) }
 
 func yes(b bool) int64 {
 	if b {

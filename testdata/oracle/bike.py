@@ -74,40 +74,97 @@ def seat_sites(frame, turn, post, saddle, s):
     }
 
 
-def bar_sites(bar, lever, aero, s, clamp, turned):
-    """clamp is the clamp's centre, turned by how much the bar is turned against level."""
+def about(axis, degrees):
+    m = np.eye(4)
+    m[:3, :3] = Rotation.from_euler(axis, degrees, degrees=True).as_matrix()
+    return m
+
+
+def facing(body):
+    """Tilt, yaw and roll: where the body's forward and left point, seen along the axes."""
+    f, l = body[:3, 0], body[:3, 1]
+    return np.degrees([np.arctan2(f[2], f[0]), np.arctan2(f[1], f[0]), np.arctan2(l[2], l[1])])
+
+
+def swept(body, sign, start, half, back, up, short):
+    """A tube that leaves start to one side, swept up and then back, to half of a width and
+    then shorter by so much along it."""
+    body = body @ move(start[0], sign * start[1], start[2]) @ about("z", sign * back) @ about("x", sign * up)
+    left = (about("z", back) @ about("x", up))[:3, 1]
+    end = brentq(lambda t: start[1] + t * left[1] - half, 0, 2000, xtol=1e-13)
+    return body @ move(0, sign * (end - short), 0)
+
+
+def hood(body, sign, d, lever, s):
+    """A lever: out to where the bend's plane stands, over by its flare, forward to the bend's
+    centre, up round it, out to the tube, in about that, and to the hood."""
+    radius, below = d.get("bend_radius_mm", 0), d.get("bend_below_mm", 0)
+    up = np.degrees(s.get("lever_up_mm", 0) / radius) if radius else 0
+    body = body @ move(0, sign * d["width_mm"] / 2, 0) @ about("x", sign * d.get("flare_deg", 0))
+    body = body @ move(d["reach_mm"] - radius, 0, -below) @ nose_up(up) @ move(radius)
+    body = body @ about("z", -sign * s.get("lever_in_deg", 0))
+    return body @ move(lever["reach_mm"], sign * lever.get("offset_mm", 0), lever["rise_mm"] + below) @ nose_up(lever.get("slope_deg", 0))
+
+
+def bar_sites(bar, lever, aero, s, clamp, turned, faces=None):
+    """clamp is the clamp's centre, turned by how much the bar is turned against level. Faces
+    takes the directions of the sites."""
     body = move(*clamp) @ nose_up(turned)
     out = {"bar_clamp": place(body)}
+    faces = {} if faces is None else faces
 
-    def both(name, frame, x, half, z):
-        out[name + "_left"], out[name + "_right"] = place(frame, x, half, z), place(frame, x, -half, z)
+    def both(name, frame):
+        for side, sign in ("left", 1), ("right", -1):
+            at = frame(sign)
+            out[f"{name}_{side}"], faces[f"{name}_{side}"] = place(at), facing(at)
 
     if "drop" in bar:
         d = bar["drop"]
-        both("hoods", body, d["reach_mm"] + lever["reach_mm"], d["width_mm"] / 2, lever["rise_mm"])
+        both("hoods", lambda sign: hood(body, sign, d, lever, s))
+        half = None
         if "drops_width_mm" in d:
-            both("drops", body, d["reach_mm"] - d.get("hook_mm", 0), d["drops_width_mm"] / 2, -d["drop_mm"])
+            half = d["drops_width_mm"] / 2
         elif "flare_deg" in d:
             lean = Rotation.from_euler("x", d["flare_deg"], degrees=True).apply([0, 0, -1])  # outwards on the left
-            both("drops", body, d["reach_mm"] - d.get("hook_mm", 0), d["width_mm"] / 2 + lean[1] * d["drop_mm"] / -lean[2], -d["drop_mm"])
+            half = d["width_mm"] / 2 + lean[1] * d["drop_mm"] / -lean[2]
+        if half is not None:
+            both("drops", lambda sign: body @ move(d["reach_mm"] - d.get("hook_mm", 0), sign * half, -d["drop_mm"]) @ about("x", sign * d.get("flare_deg", 0)))
         if "tops_width_mm" in d:
-            both("tops", body, 0, d["tops_width_mm"] / 2, 0)
+            start = (0, d.get("tops_centre_mm", 0) / 2, d.get("tops_rise_mm", 0))
+            both("tops", lambda sign: swept(body, sign, start, d["tops_width_mm"] / 2, d.get("tops_backsweep_deg", 0), d.get("tops_upsweep_deg", 0), 0))
     elif "flat" in bar:
         f = bar["flat"]
-        # A tube that points left, swept up about X and then back about Z.
-        along = (Rotation.from_euler("z", f["backsweep_deg"], degrees=True) * Rotation.from_euler("x", f["upsweep_deg"], degrees=True)).apply([0, 1, 0])
-        start = np.array([f.get("forward_mm", 0), f["centre_mm"] / 2, f.get("rise_mm", 0)])
-        end = brentq(lambda t: (start + t * along)[1] - f["width_mm"] / 2, 0, 2000, xtol=1e-13)
-        at = start + (end - f["hand_mm"]) * along
-        both("grip", body, at[0], at[1], at[2])
+        start = (f.get("forward_mm", 0), f["centre_mm"] / 2, f.get("rise_mm", 0))
+        both("grip", lambda sign: swept(body, sign, start, f["width_mm"] / 2, f["backsweep_deg"], f["upsweep_deg"], f["hand_mm"]))
     else:
         b = bar["base"]
-        both("grip", body, b["reach_mm"], b["width_mm"] / 2, b.get("rise_mm", 0))
+        both("grip", lambda sign: body @ move(b["reach_mm"], sign * b["width_mm"] / 2, b.get("rise_mm", 0)) @ nose_up(b.get("slope_deg", 0)))
     if aero:
         body = move(*clamp) @ nose_up(s["aero_tilt_deg"])
-        both("pad", body, s["pad_forward_mm"], s["pad_width_mm"] / 2, s["pad_rise_mm"])
+        both("pad", lambda sign: body @ move(s["pad_forward_mm"], sign * s["pad_width_mm"] / 2, s["pad_rise_mm"]))
         line = body @ move(0, 0, s["pad_rise_mm"] - aero.get("extension_drop_mm", 0)) @ nose_up(aero.get("extension_angle_deg", 0))
-        both("extension", line, s["extension_mm"], aero["extension_width_mm"] / 2, 0)
+        both("extension", lambda sign: line @ move(s["extension_mm"], sign * aero["extension_width_mm"] / 2, 0))
+    return out
+
+
+def feet_sites(crank, pedal, s, faces):
+    """Pedals and feet of both sides: from the crank's outer face out to the sole and up, and
+    there the foot's own axes, turned, with the sole's slope as it is seen from behind."""
+    out = {}
+    for side, sign in ("left", 1), ("right", -1):
+        length = crank.get("right_length_mm", crank["length_mm"]) if side == "right" else crank["length_mm"]
+        body = move(length, sign * crank["q_factor_mm"] / 2, 0)
+        out["pedal_" + side] = place(body)
+        if not pedal:
+            continue
+        size = pedal.get("right", pedal) if side == "right" else pedal
+        cleat = s.get("cleat_" + side, {})
+        body = body @ move(cleat.get("back_mm", 0), sign * (size["foot_offset_mm"] + cleat.get("in_mm", 0)), size["foot_height_mm"] + s.get(f"lift_{side}_mm", 0))
+        out["foot_" + side] = place(body)
+        toes, slope = sign * cleat.get("toes_out_deg", 0), -sign * cleat.get("wedge_deg", 0)
+        # The turn about the foot's length that shows this slope from behind.
+        edge = brentq(lambda r: facing(about("z", toes) @ about("x", r))[2] - slope, -45, 45, xtol=1e-13)
+        faces["foot_" + side] = facing(body @ about("z", toes) @ about("x", edge))
     return out
 
 
@@ -119,8 +176,9 @@ def bar_clamp(frame, turn, up, stem, flipped):
     return place(head @ move(0, 0, up + stem["height_mm"] / 2) @ nose_up(angle), stem["length_mm"])
 
 
-def position(build):
-    """Every site that a build offers."""
+def position(build, faces=None):
+    """Every site that a build offers. Faces takes the directions of the sites."""
+    faces = {} if faces is None else faces
     s, frame = build["Settings"], build["Frame"]
     turn = pitch(frame["geometry"], build.get("Wheels", {}))
     bar = build["Handlebar"]
@@ -128,11 +186,8 @@ def position(build):
     stem = bar["stem"] if one_piece else build["Stem"]
     clamp = bar_clamp(frame, turn, build["Cap"]["height_mm"] + s.get("spacers_mm", 0), stem, s.get("flipped", False))
     turned = bar["drawn_at_deg"] - (frame["geometry"]["head_angle_deg"] - turn) if one_piece else s.get("bar_rotation_deg", 0)
-    out = bar_sites(bar, build.get("Lever"), build.get("Aero"), s, clamp, turned)
+    out = bar_sites(bar, build.get("Lever"), build.get("Aero"), s, clamp, turned, faces)
     out |= seat_sites(frame, turn, build["Seatpost"], build["Saddle"], s)
-    crank, pedal = build["Crank"], build.get("Pedal")
-    for side, sign, lift in ("left", 1, "lift_left_mm"), ("right", -1, "lift_right_mm"):
-        out["pedal_" + side] = np.array([crank["length_mm"], sign * crank["q_factor_mm"] / 2, 0])
-        if pedal:
-            out["foot_" + side] = out["pedal_" + side] + [0, sign * pedal["foot_offset_mm"], pedal["foot_height_mm"] + s.get(lift, 0)]
+    faces["saddle_reference"] = facing(nose_up(s["saddle_tilt_deg"]))
+    out |= feet_sites(build["Crank"], build.get("Pedal"), s, faces)
     return out, turn

@@ -45,6 +45,7 @@ type Fix struct {
 	hasStanding bool
 	datum       *datum
 	side        *sideSource // of a survey; nil after Locate
+	taped       *tapeSide   // of a tape survey
 	marks       []mark
 	droop       float64 // how much nose and rear may differ from the saddle's top, if they give the tilt, degrees
 	rows        []row   // of the coordinates, in the order of the covariance

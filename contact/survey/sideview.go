@@ -51,8 +51,12 @@ type SideView struct {
 }
 
 // SideView returns what the survey tells of the frame; false if both ends of the head tube
-// were not read, or if the fix comes from [Fix.Locate].
+// were not read, or if the fix comes from [Fix.Locate]. A tape survey must tell both axles
+// too; of each pair of landmarks one will do. It tells the radii if it has the ground.
 func (f Fix) SideView() (SideView, bool) {
+	if f.taped != nil {
+		return f.taped.sideView()
+	}
 	if f.side == nil || !f.datum.head {
 		return SideView{}, false
 	}

@@ -74,6 +74,7 @@ func (p *tapeProblem) result(found *lsq.Search) (Fix, error) {
 	if r.fix.Covariance, err = placed.Covariance(fit, r.coords, r.slopes); err != nil {
 		return Fix{}, err
 	}
+	r.fix.taped = &tapeSide{p: p, fit: fit, loose: r.loose, slopes: r.slopes}
 	r.fix.Others = placed.Others(found, q, r.fix.Position, func(x []float64) contact.Position { return p.position(x, r.loose) })
 	return r.fix, nil
 }

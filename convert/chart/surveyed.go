@@ -8,7 +8,7 @@ import (
 	"example.com/fitgeom/internal/num"
 )
 
-// A Surveyed is the frame that an instrument read together with the contact points on it:
+// A Surveyed is the frame that was read together with the contact points on it, in points or by tape:
 // its dimensions with their covariance, and that of both together, since all come from the
 // same readings. Its zero value knows nothing.
 type Surveyed struct {

@@ -35,6 +35,7 @@ func workshop(rng *rand.Rand) survey.TapeSurvey {
 	gauge, plumb := normal(), normal()
 	s := survey.TapeSurvey{Readings: []survey.TapeReading{
 		{Kind: survey.Vertical, From: survey.Ground, To: survey.BottomBracket, Value: -ground + 1.5*gauge + 0.5*normal(), Sigma: 0.5, Together: "height gauge", Common: 1.5},
+		{Kind: survey.Lateral, From: survey.BottomBracket, To: at(contact.HoodsLeft), Value: 205 + normal(), Sigma: 1},
 		{Kind: survey.Direct, From: survey.FrontAxleLeft, To: survey.RearAxleLeft, Value: math.Sqrt(994*994+2*2+15*15) + normal(), Sigma: 1},
 	}}
 	for _, l := range []survey.Landmark{
@@ -58,6 +59,7 @@ func TestFrameFromTape(t *testing.T) {
 	require.NoError(t, err)
 	frame, ok := chart.FromSurvey(exact)
 	require.True(t, ok)
+	require.Empty(t, exact.Free)
 	up := r3.Unit(r3.Vec{X: 385 - 428, Z: 560 - 424})
 	head := math.Atan2(up.Z, -up.X)
 	offset := (588-385)*math.Sin(head) + (68-560)*math.Cos(head)

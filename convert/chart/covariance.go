@@ -6,6 +6,14 @@ import (
 	"example.com/fitgeom/internal/num"
 )
 
+// Uncertain is a frame that is not known exactly: the [Solution] of a chart, or a [Surveyed]
+// one.
+type Uncertain interface {
+	// Covariance returns the covariance of two dimensions, in mm and degrees, and whether
+	// both are known.
+	Covariance(d, e Dimension) (float64, bool)
+}
+
 // Covariance returns the covariance of two dimensions, in their units, to first order, and
 // whether the chart determines both and neither is doubtful. Dimensions that follow from the
 // same numbers err together.

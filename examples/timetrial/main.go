@@ -118,7 +118,7 @@ func builds(p *page.Page, q solve.Problem, r solve.Result) error {
 		return err
 	}
 	for i, c := range r.Candidates {
-		chance, err := q.Chance(context.Background(), c, cov, chart.Rounding{LengthStep: 1, AngleStep: 0.1})
+		chance, err := q.Chance(context.Background(), c, solve.Errors{Target: cov, Rounding: chart.Rounding{LengthStep: 1, AngleStep: 0.1}})
 		if err != nil {
 			return err
 		}

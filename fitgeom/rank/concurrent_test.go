@@ -33,7 +33,7 @@ func TestConcurrentUse(t *testing.T) {
 		near, err2 := x.Neighbours(t.Context(), p, 1)
 		why, err3 := on.Explain(t.Context(), c)
 		steps, err4 := solve.SetUp(c, convert.Basis{SeatAngle: 73})
-		chance, err5 := on.Chance(t.Context(), c, cov, chart.Rounding{LengthStep: 1})
+		chance, err5 := on.Chance(t.Context(), c, solve.Errors{Target: cov, Rounding: chart.Rounding{LengthStep: 1}})
 		margins, err6 := c.Build.Margins()
 		out := []any{ranked, near, err, err2, why, err3, steps, err4, chance, err5, margins, err6, on.Verify(c)}
 		for one, err := range x.RankEach(t.Context(), slices.Values([]contact.Position{target, target}), p) {

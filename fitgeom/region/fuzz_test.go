@@ -3,6 +3,7 @@ package region_test
 import (
 	"testing"
 
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/region"
 	"example.com/fitgeom/internal/invented"
@@ -63,6 +64,8 @@ func FuzzRegion(f *testing.F) {
 		at := region.HeadPlace{Reach: best.Reach + s.Float(-20, 20), Stack: best.Stack + s.Float(-20, 20)}
 		placing, _ := r.Place(at)
 		sane(wild.Sound(best, placing, r.Area(), r.Outlines()))
+		chance, _ := r.Chance(at, chart.Surveyed{})
+		sane(wild.Sound(chance))
 		if r.Holds(at) != placing.Holds && len(r.Outlines()) > 0 && wild.Sound(at) == nil {
 			t.Fatal(at, placing)
 		}

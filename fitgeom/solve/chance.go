@@ -15,21 +15,36 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
+// Errors says how well target and frame are known.
+type Errors struct {
+	// Target is the covariance of Problem.Target.
+	Target contact.Covariance
+	// Rounding is what the numbers of the frame's chart are rounded to. Zero: nothing.
+	Rounding chart.Rounding
+	// Frame has the covariance of the frame's geometry where it is known better than by a
+	// rounding: a [chart.Solution] or a [chart.Surveyed]. Nil: rounding is all.
+	Frame chart.Uncertain
+	// Together says that frame and target were read in one survey, so that they err
+	// together: Frame is then its [chart.Surveyed], and Target its covariance.
+	Together bool
+}
+
 // Chance returns the probability, 0 to 1, that a bike set up as the candidate says has
 // every kept coordinate and angle within its tolerance of the rider's true position. It
-// allows for the errors of the target's survey, which are taken as normally distributed with
-// the given covariance, and for the rounding of the frame's chart. A bike that is measured
-// again and corrected after it is built does better.
+// allows for the errors of the target and of the frame, which are taken as normally
+// distributed with the given covariances, and for the rounding of the frame's chart. A bike
+// that is measured again and corrected after it is built does better.
 //
 // The probability is computed from 16,384 evenly spread points, the same on every call,
 // to about 0.003. Effects of errors are taken to first order.
 //
-// Errors are [contact.ErrMissing] for a kept coordinate that the covariance lacks,
-// [contact.ErrConflict] for a candidate whose deviations do not belong to the problem,
-// and those of Rounding.Validate and Build.Validate. Kept angles, and pedals and feet that
-// matter only through Problem.Crank, are taken as exact if the covariance lacks them. If the
-// context ends, the error wraps the context's.
-func (p Problem) Chance(ctx context.Context, c fitgeom.Candidate, cov contact.Covariance, rounding chart.Rounding) (float64, error) {
+// Errors are [contact.ErrMissing] for a kept coordinate that the target's covariance lacks
+// and for a number of the frame that matters and that Frame lacks; [contact.ErrConflict] for
+// a candidate whose deviations do not belong to the problem, and for errors together of a
+// Frame that was not surveyed; and those of Rounding.Validate and Build.Validate. Kept
+// angles, and pedals and feet that matter only through Problem.Crank, are taken as exact if
+// the covariance lacks them. If the context ends, the error wraps the context's.
+func (p Problem) Chance(ctx context.Context, c fitgeom.Candidate, e Errors) (float64, error) {
 	m := work.New(ctx, -1)
 	if m.Stopped() {
 		return 0, m.Err("before it began")
@@ -37,7 +52,11 @@ func (p Problem) Chance(ctx context.Context, c fitgeom.Candidate, cov contact.Co
 	p.fill()
 	var f fault.List
 	p.check(&f)
-	f.In("rounding", rounding.Validate())
+	f.In("rounding", e.Rounding.Validate())
+	surveyed, ok := e.Frame.(chart.Surveyed)
+	if e.Together && !ok {
+		f.Add("together", "", "a frame that was surveyed", contact.ErrConflict)
+	}
 	f.In("build", c.Build.Validate())
 	if len(c.Deviations) != len(p.Keep) {
 		f.Add("deviations", "", "one for each kept site", contact.ErrConflict)
@@ -45,7 +64,14 @@ func (p Problem) Chance(ctx context.Context, c fitgeom.Candidate, cov contact.Co
 	if err := f.Err(); err != nil {
 		return 0, err
 	}
-	all := p.errors(&f, &c, cov)
+	all := p.errors(&f, &c, e.Target)
+	frame := frameErrors{of: e.Frame}
+	if e.Frame != nil {
+		frame.find(&f, &c.Build, all)
+	}
+	if e.Together {
+		frame.surveyed = &surveyed
+	}
 	if err := f.Err(); err != nil {
 		return 0, err
 	}
@@ -56,10 +82,11 @@ func (p Problem) Chance(ctx context.Context, c fitgeom.Candidate, cov contact.Co
 	for i := range matrix {
 		matrix[i] = make([]float64, n)
 		for j := range matrix[i] {
-			matrix[i][j], _ = cov.Between(all[i].gradient, all[j].gradient) // known: errors checked it
+			v, _ := e.Target.Between(all[i].gradient, all[j].gradient) // known: errors checked it
+			matrix[i][j] = v + frame.add(all, i, j)
 		}
 	}
-	share := inside(m, all, num.Factor(matrix), chartColumns(&c.Build, all, rounding))
+	share := inside(m, all, num.Factor(matrix), chartColumns(&c.Build, all, e.Rounding))
 	if m.Stopped() {
 		return 0, m.Err("not all points tried")
 	}
@@ -117,40 +144,123 @@ func (p *Problem) errors(f *fault.List, c *fitgeom.Candidate, cov contact.Covari
 // chartColumns returns the effect on the coordinates of half a step in each number of a
 // chart.
 func chartColumns(b *fitgeom.Build, all []asked, rounding chart.Rounding) (columns [][]float64) {
-	for _, turn := range chartErrors(rounding) {
-		at := func(sign float64) contact.Position {
-			turned := *b
-			turn(&turned.Frame, sign)
-			return rig.Position(&turned)
+	for _, k := range frameNumbers {
+		step := rounding.LengthStep
+		if k.dimension.Unit() != "mm" {
+			step = rounding.AngleStep
 		}
-		more, less := at(1), at(-1)
-		column := make([]float64, len(all))
-		for i, a := range all {
-			column[i] = (a.in(&more) - a.in(&less)) / 2
+		if step > 0 {
+			columns = append(columns, k.effect(b, all, step/2))
 		}
-		columns = append(columns, column)
 	}
 	return columns
 }
 
+// frameNumbers are the numbers of a frame on which a position depends.
+var frameNumbers = [...]frameNumber{
+	{chart.Stack, func(g *chart.Geometry) *float64 { return &g.Stack }},
+	{chart.Reach, func(g *chart.Geometry) *float64 { return &g.Reach }},
+	{chart.SeatOffset, func(g *chart.Geometry) *float64 { return &g.SeatOffset }},
+	{chart.HeadAngle, func(g *chart.Geometry) *float64 { return &g.HeadAngle }},
+	{chart.SeatAngle, func(g *chart.Geometry) *float64 { return &g.SeatAngle }},
+}
+
+type frameNumber struct {
+	dimension chart.Dimension
+	of        func(g *chart.Geometry) *float64
+}
+
+// effect returns what the number's being larger by some amount does to the coordinates.
+func (k *frameNumber) effect(b *fitgeom.Build, all []asked, by float64) []float64 {
+	at := func(by float64) contact.Position {
+		turned := *b
+		*k.of(&turned.Frame.Geometry) += by
+		return rig.Position(&turned)
+	}
+	more, less := at(by), at(-by)
+	effect := make([]float64, len(all))
+	for i, a := range all {
+		effect[i] = (a.in(&more) - a.in(&less)) / 2
+	}
+	return effect
+}
+
+// frameErrors is what a frame's errors do to the coordinates.
+type frameErrors struct {
+	of       chart.Uncertain
+	surveyed *chart.Surveyed // if the target was read with it
+	slopes   [len(frameNumbers)][]float64
+}
+
+// find fills in the slopes, and reports numbers that matter and are not known.
+func (e *frameErrors) find(f *fault.List, b *fitgeom.Build, all []asked) {
+	const h = 1e-3
+	for k := range frameNumbers {
+		n := &frameNumbers[k]
+		slopes := n.effect(b, all, h)
+		matters := false
+		for i := range slopes {
+			slopes[i] /= h
+			matters = matters || math.Abs(slopes[i]) > 1e-9
+		}
+		if !matters {
+			continue
+		}
+		e.slopes[k] = slopes
+		if v, ok := e.of.Covariance(n.dimension, n.dimension); !ok || !num.Finite(v) {
+			f.Add("frame."+n.dimension.String(), "", "its uncertainty to be known", contact.ErrMissing)
+		}
+	}
+}
+
+// add returns the covariance of two coordinates' deviations that is due to the frame, and
+// to what it has in common with the target, from which it counts.
+func (e *frameErrors) add(all []asked, i, j int) (sum float64) {
+	for k, a := range e.slopes {
+		if a == nil {
+			continue
+		}
+		for l, b := range e.slopes {
+			if b != nil {
+				v, _ := e.of.Covariance(frameNumbers[k].dimension, frameNumbers[l].dimension)
+				sum += a[i] * b[j] * v
+			}
+		}
+		if e.surveyed != nil {
+			sum -= a[i]*e.with(k, all[j].gradient) + a[j]*e.with(k, all[i].gradient)
+		}
+	}
+	return sum
+}
+
+// with returns the covariance of a number of the frame with a coordinate of the target.
+func (e *frameErrors) with(k int, gradient []contact.Derivative) (sum float64) {
+	for _, d := range gradient {
+		v, _ := e.surveyed.With(frameNumbers[k].dimension, d.Coordinate)
+		sum += v * d.By
+	}
+	return sum
+}
+
 // inside returns the share of evenly spread errors with which all coordinates are within
-// tolerance, unless the meter stops it. Each normal or uniform error is given by its effects on the coordinates.
+// tolerance, unless the meter stops it. Each normal or uniform error is given by its effects
+// on the coordinates.
 func inside(m *work.Meter, all []asked, normal, uniform [][]float64) float64 {
 	const points = 1 << 14
 	count := 0
-	steps := irrationals(len(normal) + len(uniform))
+	spread := num.NewSpread(len(normal) + len(uniform))
 	off := make([]float64, len(all))
 	for p := range points {
-		if !m.Do(len(all) + len(steps)) {
+		if !m.Do(len(all) + len(spread)) {
 			return 0
 		}
 		for i := range off {
 			off[i] = all[i].off
 		}
-		for j, s := range steps {
-			_, u := math.Modf((float64(p) + 0.5) * s)
+		for j := range spread {
+			u := spread.At(p, j)
 			if j < len(normal) {
-				z := math.Sqrt2 * math.Erfinv(2*max(1e-12, min(1-1e-12, u))-1)
+				z := num.Normal(u)
 				for i, v := range normal[j] {
 					off[i] += v * z
 				}
@@ -205,44 +315,6 @@ func (p *Problem) dependence(c *fitgeom.Candidate, cov contact.Covariance, site 
 			if by := (shift(more) - shift(less)) / (2 * h); math.Abs(by) > 1e-12 {
 				all = append(all, contact.Derivative{Coordinate: of, By: by})
 			}
-		}
-	}
-	return all
-}
-
-// chartErrors returns the functions that change a number of a frame's chart by half its
-// rounding step, in the direction of sign.
-func chartErrors(r chart.Rounding) []func(f *fitgeom.Frame, sign float64) {
-	var all []func(f *fitgeom.Frame, sign float64)
-	if h := r.LengthStep / 2; h > 0 {
-		all = append(
-			all,
-			func(f *fitgeom.Frame, sign float64) { f.Geometry.Stack += sign * h },
-			func(f *fitgeom.Frame, sign float64) { f.Geometry.Reach += sign * h },
-			func(f *fitgeom.Frame, sign float64) { f.Geometry.SeatOffset += sign * h },
-		)
-	}
-	if h := r.AngleStep / 2; h > 0 {
-		all = append(
-			all,
-			func(f *fitgeom.Frame, sign float64) { f.Geometry.HeadAngle += sign * h },
-			func(f *fitgeom.Frame, sign float64) { f.Geometry.SeatAngle += sign * h },
-		)
-	}
-	return all
-}
-
-// irrationals returns the square roots of the first n primes. The fractional parts of
-// their multiples are evenly spread.
-func irrationals(n int) []float64 {
-	var all []float64
-	for p := 2; len(all) < n; p++ {
-		prime := true
-		for d := 2; d*d <= p; d++ {
-			prime = prime && p%d != 0
-		}
-		if prime {
-			all = append(all, math.Sqrt(float64(p)))
 		}
 	}
 	return all

@@ -9,7 +9,7 @@
 //     changes would make it hold, as one [Obstacle] for each group of parts;
 //   - [Problem.Verify] recomputes a candidate from its build alone;
 //   - [Problem.Chance] gives the probability that a candidate is within tolerance, given
-//     the errors of survey and chart;
+//     the errors of target and frame ([Errors]);
 //   - [SetUp] turns a candidate into the steps of a set-up sheet.
 //
 // # Objective

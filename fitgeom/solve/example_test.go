@@ -130,7 +130,7 @@ func ExampleProblem_Chance() {
 		if err != nil {
 			log.Fatal(err)
 		}
-		chance, err := p.Chance(context.Background(), r.Candidates[0], cov, chart.Rounding{LengthStep: 1, AngleStep: 0.1})
+		chance, err := p.Chance(context.Background(), r.Candidates[0], solve.Errors{Target: cov, Rounding: chart.Rounding{LengthStep: 1, AngleStep: 0.1}})
 		if err != nil {
 			log.Fatal(err)
 		}

@@ -102,7 +102,7 @@ func FuzzSolve(f *testing.F) {
 			cautions, err := c.Cautions()
 			wild.Must(t, err, cautions, c)
 			_ = c.SaddleMoved.String()
-			_, _ = in.Problem.Chance(t.Context(), c, cov, in.Chart)
+			_, _ = in.Problem.Chance(t.Context(), c, solve.Errors{Target: cov, Rounding: in.Chart})
 		}
 	})
 }
@@ -140,7 +140,7 @@ func FuzzExplain(f *testing.F) {
 					_ = o.String()
 				}
 			case 1:
-				p, err := in.Problem.Chance(t.Context(), c, cov, in.Chart)
+				p, err := in.Problem.Chance(t.Context(), c, solve.Errors{Target: cov, Rounding: in.Chart})
 				wild.Must(t, err, p)
 			default:
 				steps, err := solve.SetUp(c, convert.Basis{SeatAngle: s.Float(60, 80), BottomBracketHeight: s.Float(200, 350)}, convert.Measure(s.Byte()), convert.SaddleHeight)

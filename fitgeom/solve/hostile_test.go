@@ -141,6 +141,6 @@ func TestHostileAnswers(t *testing.T) {
 	}
 	cov := trial.Independent(t, 1, sites...)
 	trial.Hostile{Name: "the chance of every site", Live: live(&p), Do: func(ctx context.Context) (any, error) {
-		return p.Chance(ctx, r.Candidates[0], cov, chart.Rounding{LengthStep: 1, AngleStep: 0.5})
+		return p.Chance(ctx, r.Candidates[0], solve.Errors{Target: cov, Rounding: chart.Rounding{LengthStep: 1, AngleStep: 0.5}})
 	}}.Run(t)
 }

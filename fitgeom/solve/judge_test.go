@@ -37,12 +37,12 @@ func TestChanceOfIndependentErrors(t *testing.T) {
 	require.Less(t, c.Score(), 1e-6)
 	cov := trial.Independent(t, 1, contact.SaddleReference, contact.HoodsLeft)
 	in := func(k float64) float64 { return math.Erf(k / math.Sqrt2) }
-	got, err := p.Chance(t.Context(), c, cov, chart.Rounding{})
+	got, err := p.Chance(t.Context(), c, solve.Errors{Target: cov})
 	require.NoError(t, err)
 	assert.InDelta(t, in(2)*in(3)*in(2)*in(1), got, 0.003)
 
 	// Nothing is uncertain.
-	got, err = p.Chance(t.Context(), c, trial.Independent(t, 0, contact.SaddleReference, contact.HoodsLeft), chart.Rounding{})
+	got, err = p.Chance(t.Context(), c, solve.Errors{Target: trial.Independent(t, 0, contact.SaddleReference, contact.HoodsLeft)})
 	require.NoError(t, err)
 	assert.Equal(t, 1.0, got)
 
@@ -50,16 +50,16 @@ func TestChanceOfIndependentErrors(t *testing.T) {
 	// to 5 mm, of which 1 mm is within.
 	p.Keep[1].Tolerance = r3.Vec{Z: 1}
 	c = best(t, p)
-	got, err = p.Chance(t.Context(), c, trial.Independent(t, 0, contact.SaddleReference, contact.HoodsLeft), chart.Rounding{LengthStep: 10})
+	got, err = p.Chance(t.Context(), c, solve.Errors{Target: trial.Independent(t, 0, contact.SaddleReference, contact.HoodsLeft), Rounding: chart.Rounding{LengthStep: 10}})
 	require.NoError(t, err)
 	// The seat offset, rounded alike, moves the saddle along (sin, cos) of 73.5° by up to 5 mm, of which 2 mm forward are within.
 	assert.InDelta(t, 0.2*(2/math.Sin(73.5*math.Pi/180)/5), got, 0.004)
 
-	_, err = p.Chance(t.Context(), c, trial.Independent(t, 1, contact.SaddleReference), chart.Rounding{})
+	_, err = p.Chance(t.Context(), c, solve.Errors{Target: trial.Independent(t, 1, contact.SaddleReference)})
 	require.ErrorIs(t, err, contact.ErrMissing)
-	_, err = p.Chance(t.Context(), c, trial.Independent(t, 1, contact.SaddleReference, contact.HoodsLeft), chart.Rounding{AngleStep: math.NaN()})
+	_, err = p.Chance(t.Context(), c, solve.Errors{Target: trial.Independent(t, 1, contact.SaddleReference, contact.HoodsLeft), Rounding: chart.Rounding{AngleStep: math.NaN()}})
 	require.ErrorIs(t, err, contact.ErrRange)
-	_, err = solve.Problem{Target: p.Target}.Chance(t.Context(), c, contact.Covariance{}, chart.Rounding{})
+	_, err = solve.Problem{Target: p.Target}.Chance(t.Context(), c, solve.Errors{Target: contact.Covariance{}})
 	require.Error(t, err, "a candidate of other options")
 }
 
@@ -94,7 +94,7 @@ func TestChanceMonteCarlo(t *testing.T) {
 			return v
 		})
 		require.NoError(t, err)
-		got, err := p.Chance(t.Context(), c, cov, chart.Rounding{LengthStep: 1, AngleStep: 0.1})
+		got, err := p.Chance(t.Context(), c, solve.Errors{Target: cov, Rounding: chart.Rounding{LengthStep: 1, AngleStep: 0.1}})
 		require.NoError(t, err)
 
 		n, inside := draws(3000, 40000), 0

@@ -8,7 +8,6 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
-	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/solve"
@@ -164,7 +163,7 @@ func TestPropertyChance(t *testing.T) {
 			return cov
 		}
 		chance := func(sigma float64) float64 {
-			p, err := problem.Chance(t.Context(), c, cov(sigma), chart.Rounding{})
+			p, err := problem.Chance(t.Context(), c, solve.Errors{Target: cov(sigma)})
 			require.NoError(t, err)
 			require.True(t, p >= 0 && p <= 1)
 			return p

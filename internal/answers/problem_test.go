@@ -265,7 +265,7 @@ func askBest(o *out, d dice, p *problem, all []fitgeom.Candidate) {
 	}
 	if best.Holds() || d.one(4) {
 		cov := d.covariance(p.target, d.in(0.05, 1))
-		chance, err := p.problem().Chance(context.Background(), best, cov, chart.Rounding{LengthStep: d.maybe(0.1, 2), AngleStep: d.maybe(0.05, 0.5)})
+		chance, err := p.problem().Chance(context.Background(), best, solve.Errors{Target: cov, Rounding: chart.Rounding{LengthStep: d.maybe(0.1, 2), AngleStep: d.maybe(0.05, 0.5)}})
 		o.value("chance", chance, err)
 	}
 	if d.one(3) {

@@ -164,6 +164,7 @@ var structs = []any{
 	region.Seat{},
 	rules.Rule{},
 	solve.Change{},
+	solve.Errors{},
 	solve.Obstacle{},
 	solve.Problem{},
 	solve.Result{},
@@ -182,6 +183,7 @@ var refusing = []any{
 	rank.Choice{},
 	rank.Index{},
 	region.Region{},
+	solve.Errors{},
 	region.Seat{},
 }
 

@@ -71,7 +71,7 @@
 //	q_factor                         outer face of the right crank at the pedal  that of the left crank                           lateral                 always         mm       tread
 //	stance_width                     middle of the right foot                    that of the left foot                            lateral                 always         mm       stance
 //	foot_height                      pedal axis                                  sole of the shoe                                 vertical                sole higher    mm       pedal stack height
-//	saddle_height_sole               saddle reference (80 mm wide)               sole of the shoe, farthest from it               side view               always         mm       saddle to sole
+//	saddle_height_sole               saddle reference (80 mm wide)               sole above the spindle, farthest from it         side view               always         mm       saddle to sole
 //	saddle_height_rails              bottom bracket centre                       saddle rails, where the line meets them          seat tube               always         mm       rails to bottom bracket
 //	seat_height_ground               ground                                      saddle top, where the seat tube's line meets it  vertical                always         mm       seat height of the safety standards
 //	seat_angle_effective             horizontal behind the bottom bracket        line from it to the saddle reference             side view               always         degrees  seat angle of the position
@@ -90,6 +90,7 @@
 //	pad_tilt                         horizontal                                  pads, lengthwise                                 side view               front up       degrees
 //	extension_tilt                   horizontal                                  extensions at their tips                         side view               tips up        degrees
 //	stance_angle                     straight ahead                              foot, from heel to toe                           seen from above         toes out       degrees  toe-out
+//	cleat_setback                    pedal axis                                  ball of the foot                                 horizontal              ball in front  mm       cleat fore-aft
 //
 // In the table, "horizontal" is along X, "vertical" along Z, "lateral" along Y, "direct"
 // the shortest way in space, "side view" the shortest way in the projection on the

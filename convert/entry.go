@@ -145,8 +145,8 @@ func (e entry) fromSpindle() entry {
 	return e
 }
 
-// to puts other words into the definition.
-func (e entry) to(words string) entry {
-	e.To = words
+// to puts other words into the definition, and more that it needs.
+func (e entry) to(words string, needs ...contact.Site) entry {
+	e.To, e.Needs = words, append(e.Needs, needs...)
 	return e
 }

@@ -188,14 +188,15 @@ func (e *entry) value(m *points, to sink) float64 {
 func (e *entry) special(m *points, to sink) float64 {
 	switch e.kind {
 	case soleFar: // the sole circles a point above the bottom bracket
-		f := m.end(e.b)
-		d := r3.Sub(m.end(e.a), r3.Vec{Z: f.Z})
+		crank := at(contact.PedalLeft)
+		d := r3.Sub(m.end(e.a), r3.Vec{Z: m.end(e.b).Z})
 		length := math.Hypot(d.X, d.Z)
 		if to != nil && length > 0 {
 			m.by(to, e.a, r3.Vec{X: d.X / length, Z: d.Z / length})
-			m.by(to, e.b, r3.Vec{X: 1, Z: -d.Z / length})
+			m.by(to, e.b, r3.Vec{Z: -d.Z / length})
+			m.by(to, crank, r3.Vec{X: 1})
 		}
-		return length + f.X
+		return length + m.end(crank).X
 	case slope:
 		d := r3.Sub(m.end(e.b), m.end(e.a))
 		if square := (d.X*d.X + d.Z*d.Z) * num.Rad; to != nil && square > 0 {

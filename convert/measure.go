@@ -92,8 +92,9 @@ const (
 	PadTilt                                         // slope of the pads
 	ExtensionTilt                                   // slope of the extensions
 	StanceAngle                                     // toes out of straight ahead
+	CleatSetback                                    // spindle behind the ball of the foot
 
-	measureCount = int(StanceAngle) + 1
+	measureCount = int(CleatSetback) + 1
 )
 
 // A Definition says what a [Measure] is.
@@ -203,7 +204,7 @@ var measures = [measureCount]entry{
 	QFactor:                      apart("q_factor", "outer face of the right crank at the pedal", "that of the left crank", contact.PedalLeft),
 	StanceWidth:                  apart("stance_width", "middle of the right foot", "that of the left foot", contact.FootLeft),
 	FootHeight:                   measure("foot_height", vertical, at(contact.PedalLeft), at(contact.FootLeft), "sole higher").fromSpindle(),
-	SaddleHeightSole:             measure("saddle_height_sole", soleFar, at(contact.SaddleReference), at(contact.FootLeft), "").to("sole of the shoe, farthest from it"),
+	SaddleHeightSole:             measure("saddle_height_sole", soleFar, at(contact.SaddleReference), at(contact.FootLeft), "").to("sole above the spindle, farthest from it", contact.PedalLeft),
 	SaddleHeightRails: entry{kind: rails, sign: 1, Definition: Definition{
 		Name: "saddle_height_rails", From: bb.words(), To: "saddle rails, where the line meets them", Along: alongs[rails], Unit: "mm",
 		Needs: []contact.Site{contact.SaddleReference}, Tilt: true, SeatAngle: true,
@@ -228,6 +229,7 @@ var measures = [measureCount]entry{
 	PadTilt:                  direction("pad_tilt", "horizontal", "pads, lengthwise", "front up", contact.PadLeft, contact.AxisTilt),
 	ExtensionTilt:            direction("extension_tilt", "horizontal", "extensions at their tips", "tips up", contact.ExtensionLeft, contact.AxisTilt),
 	StanceAngle:              direction("stance_angle", "straight ahead", "foot, from heel to toe", "toes out", contact.FootLeft, contact.AxisYaw),
+	CleatSetback:             measure("cleat_setback", horizontal, at(contact.PedalLeft), at(contact.FootLeft), "ball in front").to("ball of the foot"),
 }
 
 func hoodBreadth(b *Basis) float64 { return b.HoodBreadth }
@@ -311,6 +313,7 @@ var also = map[Measure]string{
 	PadsWidthInside:      "inner pad width",
 	PadsWidthOutside:     "outer pad width",
 	StanceAngle:          "toe-out",
+	CleatSetback:         "cleat fore-aft",
 }
 
 func init() {

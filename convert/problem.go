@@ -2,6 +2,7 @@ package convert
 
 import (
 	"math"
+	"slices"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/placed"
@@ -159,6 +160,9 @@ func (p *problem) name(s contact.Site, second bool) {
 	case second && p.basis.Mirrored:
 		p.set(s, contact.AxisX, p.number[left][contact.AxisX], 1)
 		p.set(s, contact.AxisZ, p.number[left][contact.AxisZ], 1)
+	case left == contact.FootLeft && p.setBack(s.Side()):
+		p.set(s, contact.AxisX, p.unknown(v.X), 1)
+		p.set(s, contact.AxisZ, p.unknown(v.Z), 1)
 	case left == contact.FootLeft:
 		p.set(s, contact.AxisX, p.number[contact.PedalLeft.On(s.Side())][contact.AxisX], 1)
 		p.set(s, contact.AxisZ, p.unknown(v.Z), 1)
@@ -176,6 +180,14 @@ func (p *problem) name(s contact.Site, second bool) {
 	case s.Side() == contact.Right:
 		p.set(s, contact.AxisY, p.unknown(-v.Y), -1)
 	}
+}
+
+// setBack reports whether the sheet tells how far a foot is in front of its spindle; it is
+// above it otherwise.
+func (p *problem) setBack(side contact.Side) bool {
+	return slices.ContainsFunc(p.sheet, func(e Entry) bool {
+		return e.Measure == CleatSetback && (p.basis.Mirrored || e.Side == contact.Centre || e.Side == side)
+	})
 }
 
 // place sets the points from the unknowns.

@@ -84,6 +84,7 @@ var ranges = [measureCount][2]float64{
 	PadTilt:                      {-45, 60},
 	ExtensionTilt:                {-45, 90},
 	StanceAngle:                  {-45, 45},
+	CleatSetback:                 {-60, 120},
 }
 
 // Range returns what the measure may be, in its unit, for [Sheet.Solve]: far beyond any

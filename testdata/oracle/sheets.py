@@ -1,4 +1,4 @@
-"""Writes sheets.json for package convert: 30 positions with all 79 measures of
+"""Writes sheets.json for package convert: 30 positions with all 80 measures of
 each side, and 60 sheets with the points that they stand for.
 
 A measure is written down here as the table of the package documentation has it: a
@@ -59,6 +59,7 @@ for name, site in ("tops", "tops"), ("hoods", "hoods"), ("drops", "drops"), ("gr
     TABLE[name + "_width"] = (site + "_right", site + "_left", "y", 1)
 TABLE["reach_rear_clamp"] = ("saddle_rear", "bar_clamp", "straight", 1)
 TABLE["reach_rear_clamp_horizontal"] = ("saddle_rear", "bar_clamp", "x", 1)
+TABLE["cleat_setback"] = ("pedal", "foot", "x", 1)
 TABLE["grip_distance"] = ("bb", "grip", "side", 1)
 # from, to, and the direction that the line makes an angle with, in the side view
 ANGLES = {
@@ -109,7 +110,7 @@ def take(measure, sites, tilt, side, basis):
         return mpmath.sqrt(squared(mpmath.findroot(lambda c: (squared(c + h) - squared(c - h)) / h, mpf(rough), tol=1e-15, verify=False)))
     a, b, along, sign = TABLE[measure]
     a, b = end(sites, a, side, basis), end(sites, b, side, basis)
-    if TABLE[measure][0] == "pedal":
+    if measure == "foot_height":
         a = [0, 0, 0]  # a foot's height is stored from its spindle
     d = [q - p for p, q in zip(a, b)]
     if along == "straight":
@@ -140,10 +141,10 @@ def more(measure, sites, tilt, side, basis, sizes, turns):
     if measure == "bar_stack_to_reach":
         return sites["bar_clamp"][2] / sites["bar_clamp"][0]
     if measure == "saddle_height_sole":
-        ref, foot = sites["saddle_reference"], end(sites, "foot", side, basis)
+        ref, foot, crank = sites["saddle_reference"], end(sites, "foot", side, basis), end(sites, "pedal", side, basis)[0]
 
         def squared(angle):  # of the crank; the foot stays level
-            return (ref[0] - foot[0] * mpmath.cos(angle)) ** 2 + (ref[2] - foot[0] * mpmath.sin(angle) - foot[2]) ** 2
+            return (ref[0] - crank * mpmath.cos(angle)) ** 2 + (ref[2] - crank * mpmath.sin(angle) - foot[2]) ** 2
 
         rough = minimize_scalar(lambda c: -float(squared(mpf(c))), bounds=(-np.pi, 0.3), method="bounded", options={"xatol": 1e-7}).x
         h = mpf(10) ** -13
@@ -183,6 +184,8 @@ def whole():
 
 def measured():
     sites, tilt, basis = whole()
+    for side in "left", "right":
+        sites["foot_" + side][0] = round(sites["foot_" + side][0] + u(-5, 25, of=beside), 3)
     m = mp(sites)
     sizes = {name: u(lo, hi, of=beside) for name, lo, hi in (("rail", 35, 60), ("hood", 25, 45), ("tube", 22, 32), ("grip", 90, 150), ("pad", 50, 120))}
     turns = {

@@ -5,8 +5,10 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/words"
 	"example.com/fitgeom/internal/invented"
 	"example.com/fitgeom/internal/wild"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Anything that is asked of a build of any numbers.
@@ -41,6 +43,10 @@ func FuzzBuild(f *testing.F) {
 		for _, m := range all {
 			_ = m.String() + m.Limit.Unit()
 		}
+		described, err := b.Describe()
+		wild.Must(t, err, described)
+		d := fitgeom.Deviation{Keep: fitgeom.Keep{Site: contact.Site(s.Byte())}, Off: r3.Vec{X: s.Float(-10, 10), Z: s.Float(-10, 10)}}
+		_ = words.Text(described) + words.Text(d.Describe())
 		cautions, err := b.Cautions()
 		wild.Must(t, err, cautions)
 		if b.Validate() == nil {

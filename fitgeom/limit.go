@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"slices"
 
+	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/words"
 	"example.com/fitgeom/internal/enum"
 	"example.com/fitgeom/internal/rig"
 )
@@ -239,10 +241,10 @@ func (b *Build) settings() []setting {
 		all = append(
 			all,
 			setting{rig.Setting{Name: "aero_tilt", Value: &s.AeroTilt, Range: a.Tilt}, LimitAeroTiltUp, LimitAeroTiltDown},
-			setting{rig.Setting{Name: "pad_rise", Value: &s.PadRise, Range: a.PadRise, Text: "Set the pads' height: from the bar's centre up to the middle of their surface."}, LimitPadsUp, LimitPadsDown},
-			setting{rig.Setting{Name: "pad_forward", Value: &s.PadForward, Range: a.PadForward, Text: "Set the pads' reach: from the bar's centre forward to the middle of their surface (negative: behind)."}, LimitPadsForward, LimitPadsBack},
-			setting{rig.Setting{Name: "pad_width", Value: &s.PadWidth, Range: a.PadWidth, Text: "Set the pads' width: from middle to middle."}, LimitPadsApart, LimitPadsTogether},
-			setting{rig.Setting{Name: "extension", Value: &s.Extension, Range: a.Extension, Text: "Set the extensions' length: from above the bar's centre to the tip, along the extension."}, LimitExtensionsOut, LimitExtensionsIn},
+			setting{rig.Setting{Name: "pad_rise", Value: &s.PadRise, Range: a.PadRise, Say: uint8(words.SetPadHeight)}, LimitPadsUp, LimitPadsDown},
+			setting{rig.Setting{Name: "pad_forward", Value: &s.PadForward, Range: a.PadForward, Say: uint8(words.SetPadReach)}, LimitPadsForward, LimitPadsBack},
+			setting{rig.Setting{Name: "pad_width", Value: &s.PadWidth, Range: a.PadWidth, Say: uint8(words.SetPadWidth)}, LimitPadsApart, LimitPadsTogether},
+			setting{rig.Setting{Name: "extension", Value: &s.Extension, Range: a.Extension, Say: uint8(words.SetExtensions)}, LimitExtensionsOut, LimitExtensionsIn},
 		)
 	}
 	return append(all, b.cleatSettings()...)
@@ -252,10 +254,10 @@ func (b *Build) settings() []setting {
 func (b *Build) leverSettings() (all []setting) {
 	s, d := &b.Settings, &b.Handlebar.Drop
 	if d.LeverUp != (part.Steps{}) || s.LeverUp != 0 {
-		all = append(all, setting{rig.Setting{Name: "lever_up", Value: &s.LeverUp, Range: d.LeverUp, Text: "Move both levers along the bend from their nominal position (positive: up)."}, LimitLeverUp, LimitLeverDown})
+		all = append(all, setting{rig.Setting{Name: "lever_up", Value: &s.LeverUp, Range: d.LeverUp, Say: uint8(words.SetLeverUp)}, LimitLeverUp, LimitLeverDown})
 	}
 	if d.LeverIn != (part.Steps{}) || s.LeverIn != 0 {
-		all = append(all, setting{rig.Setting{Name: "lever_in", Value: &s.LeverIn, Range: d.LeverIn, Text: "Turn both levers about the bar (positive: inwards)."}, LimitLeverIn, LimitLeverOut})
+		all = append(all, setting{rig.Setting{Name: "lever_in", Value: &s.LeverIn, Range: d.LeverIn, Say: uint8(words.SetLeverIn)}, LimitLeverIn, LimitLeverOut})
 	}
 	return all
 }
@@ -264,25 +266,26 @@ func (b *Build) leverSettings() (all []setting) {
 func (b *Build) cleatSettings() (all []setting) {
 	p := &b.Pedal
 	for i, side := range [2]struct {
-		name string
+		side contact.Side
 		at   *Cleat
-	}{{"left", &b.Settings.CleatLeft}, {"right", &b.Settings.CleatRight}} {
+	}{{contact.Left, &b.Settings.CleatLeft}, {contact.Right, &b.Settings.CleatRight}} {
 		const perSide = LimitRightCleatBack - LimitLeftCleatBack
 		from := Limit(i) * perSide
 		for _, k := range [...]struct {
-			name, text string
+			name       string
+			say        words.Phrase
 			value      *float64
 			in         part.Steps
 			more, less Limit
 		}{
-			{"back", "so that the ball of the foot is so far in front of the spindle (negative: behind)", &side.at.Back, p.CleatBack, LimitLeftCleatBack, LimitLeftCleatForward},
-			{"in", "inwards under the sole, so that the foot is as much further out (negative: outwards)", &side.at.In, p.CleatIn, LimitLeftCleatIn, LimitLeftCleatOut},
-			{"toes_out", "so that the toes point so far outwards (negative: inwards)", &side.at.ToesOut, p.ToesOut, LimitLeftToesOut, LimitLeftToesIn},
-			{"wedge", "with a wedge that slopes the sole so far (positive: the inner edge higher)", &side.at.Wedge, p.Wedge, LimitLeftWedgeInner, LimitLeftWedgeOuter},
+			{"back", words.SetCleatBack, &side.at.Back, p.CleatBack, LimitLeftCleatBack, LimitLeftCleatForward},
+			{"in", words.SetCleatIn, &side.at.In, p.CleatIn, LimitLeftCleatIn, LimitLeftCleatOut},
+			{"toes_out", words.SetToesOut, &side.at.ToesOut, p.ToesOut, LimitLeftToesOut, LimitLeftToesIn},
+			{"wedge", words.SetWedge, &side.at.Wedge, p.Wedge, LimitLeftWedgeInner, LimitLeftWedgeOuter},
 		} {
 			if k.in != (part.Steps{}) || *k.value != 0 {
-				s := rig.Setting{Name: "cleat_" + side.name + "_" + k.name, Path: "cleat_" + side.name + "." + k.name, Value: k.value, Range: k.in}
-				s.Text = "Set the " + side.name + " cleat " + k.text + "."
+				name := "cleat_" + side.side.String()
+				s := rig.Setting{Name: name + "_" + k.name, Path: name + "." + k.name, Value: k.value, Range: k.in, Say: uint8(k.say), Side: side.side}
 				all = append(all, setting{s, k.more + from, k.less + from})
 			}
 		}

@@ -67,6 +67,7 @@ func TestAnswer(t *testing.T) {
 	require.NoError(t, err)
 	first := a.winner().Best
 	require.True(t, first.Holds())
+	golden.FollowSheet(t, first)
 	steps := func(score float64) float64 { return math.Round(score / grain) }
 	q := a.problem
 	q.Limit = 1

@@ -198,6 +198,11 @@ func TestFilesAreAsInvented(t *testing.T) {
 	golden.Survey(t, "rebuilt.json", &rebuiltJSON, doc(onceRebuilt(t)), 0.01)
 }
 
+func TestSheetIsFollowed(t *testing.T) {
+	_, c := chosen(t)
+	golden.FollowSheet(t, c.Best)
+}
+
 func TestPage(t *testing.T) { golden.Page(t, example()) }
 
 // The day's verdicts must be what was done: the saddle and the hoods in the fitting,

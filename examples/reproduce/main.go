@@ -16,7 +16,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"example.com/fitgeom/contact"
@@ -142,13 +141,14 @@ func builds(p *page.Page, q solve.Problem, r solve.Result) error {
 		p.P("No build holds the position. These come nearest.")
 	}
 	for i, c := range r.Candidates {
-		describe(p, i+1, c)
+		if err := kit.Describe(p, i+1, c); err != nil {
+			return err
+		}
 		if i == 0 {
 			if err := figures(p, q.Target, c); err != nil {
 				return err
 			}
 		}
-		p.Table(kit.DeviationRows(c.Deviations)...)
 		margins, err := c.Build.Margins()
 		if err != nil {
 			return err
@@ -160,27 +160,6 @@ func builds(p *page.Page, q solve.Problem, r solve.Result) error {
 		p.Table(rows...)
 	}
 	return nil
-}
-
-// describe lists a build's parts and settings.
-func describe(p *page.Page, n int, c fitgeom.Candidate) {
-	b := c.Build
-	spacers := "no spacers"
-	if len(c.Spacers) > 0 {
-		var each []string
-		for _, s := range c.Spacers {
-			each = append(each, strconv.FormatFloat(s, 'f', -1, 64))
-		}
-		spacers = "spacers " + strings.Join(each, " + ") + " mm"
-	}
-	p.P("Build %d %s (score %s):", n, kit.Holds(c), kit.Fixed(c.Score(), 2))
-	p.List(
-		"front: "+b.Cap.Name+", "+spacers+", "+kit.Stem(b),
-		"bar: "+b.Handlebar.Name+", "+b.Lever.Name+", rotated by "+kit.Signed(b.Settings.BarRotation, 1)+"° (positive: hoods up)",
-		"seat: "+b.Seatpost.Name+", rail clamp "+kit.Fixed(b.Settings.SeatpostExtension, 1)+" mm above the top of the seat tube, along the seatpost",
-		"saddle: "+b.Saddle.Name+", clamped "+kit.Fixed(b.Settings.RailClamp, 1)+" mm behind its nose",
-		"cranks: "+b.Crank.Name,
-	)
 }
 
 // figures draws a build, how far off it is, and its room.

@@ -138,6 +138,7 @@ func TestPrintedBuildIsTheForwardMap(t *testing.T) {
 	assert.True(t, r.Holds())
 	for _, c := range r.Candidates {
 		require.NoError(t, q.Verify(c))
+		golden.FollowSheet(t, c)
 		p, err := c.Build.Position()
 		require.NoError(t, err)
 		for _, d := range c.Deviations {

@@ -122,7 +122,9 @@ func builds(p *page.Page, q solve.Problem, r solve.Result) error {
 		if err != nil {
 			return err
 		}
-		describe(p, i+1, c)
+		if err := kit.Describe(p, i+1, c); err != nil {
+			return err
+		}
 		p.P("The chance that all of it is within tolerance, with the errors of the survey and the rounding of the chart, is %s. To buy: %v.", kit.Fixed(chance, 2), draw.Words(c.Buy))
 		if i > 0 {
 			continue
@@ -177,27 +179,10 @@ func lower(p *page.Page, q solve.Problem) error {
 		at, _ := q.Target.At(s)
 		q.Target.Set(s, r3.Sub(at, r3.Vec{Z: 140}))
 	}
-	obstacles, err := kit.Nearest(p, q, "timetrial-low", "140 mm lower: how far off the nearest build is", describe)
+	obstacles, err := kit.Nearest(p, q, "timetrial-low", "140 mm lower: how far off the nearest build is")
 	for _, o := range obstacles {
 		p.P("Together these would do, and add up to the least:")
 		p.List(kit.Changes(o.Together)...)
 	}
 	return err
-}
-
-func describe(p *page.Page, n int, c fitgeom.Candidate) {
-	b, s := c.Build, c.Build.Settings
-	stem := "stem: " + kit.Stem(b)
-	if b.Handlebar.OnePiece() {
-		stem = "stem: in one piece with the bar"
-	}
-	p.P("Build %d %s (score %s):", n, kit.Holds(c), kit.Fixed(c.Score(), 2))
-	p.List(
-		"on the head tube: "+b.Cap.Name+", "+kit.Fixed(s.Spacers, 1)+" mm of spacers",
-		stem,
-		"bar: "+b.Handlebar.Name,
-		"aero bar: "+b.Aero.Name+"; tilted by "+kit.Fixed(s.AeroTilt, 0)+"°, pads "+kit.Fixed(s.PadRise, 0)+" mm above and "+kit.Fixed(s.PadForward, 0)+" mm in front of the bar's centre",
-		"seatpost: "+b.Seatpost.Name,
-	)
-	p.Table(kit.DeviationRows(c.Deviations)...)
 }

@@ -23,6 +23,7 @@ func TestBuildsAreSound(t *testing.T) {
 	require.True(t, r.Holds())
 	for _, c := range r.Candidates {
 		require.NoError(t, q.Verify(c))
+		golden.FollowSheet(t, c)
 	}
 }
 

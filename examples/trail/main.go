@@ -128,7 +128,9 @@ func builds(p *page.Page, r solve.Result) error {
 	p.H("3. The best of %d ways to build it", r.Combinations)
 	p.P("The score says how far off a build is, in tolerances: the lower, the better.")
 	for i, c := range r.Candidates {
-		describe(p, i+1, c)
+		if err := kit.Describe(p, i+1, c); err != nil {
+			return err
+		}
 		if i > 0 {
 			continue
 		}
@@ -175,17 +177,6 @@ func taller(p *page.Page, q solve.Problem) error {
 	p.H("5. A rider who sits 75 mm higher")
 	at, _ := q.Target.At(contact.SaddleReference)
 	q.Target.Set(contact.SaddleReference, r3.Add(at, r3.Vec{X: -21, Z: 72}))
-	_, err := kit.Nearest(p, q, "trail-tall", "75 mm higher: how far off the nearest build is", describe)
+	_, err := kit.Nearest(p, q, "trail-tall", "75 mm higher: how far off the nearest build is")
 	return err
-}
-
-func describe(p *page.Page, n int, c fitgeom.Candidate) {
-	b, s := c.Build, c.Build.Settings
-	p.P("Build %d %s (score %s):", n, kit.Holds(c), kit.Fixed(c.Score(), 2))
-	p.List(
-		"bar: "+b.Handlebar.Name,
-		"stem: "+kit.Stem(b)+", "+kit.Fixed(s.Spacers, 1)+" mm of spacers under it and "+kit.Fixed(s.SpacersAbove, 1)+" mm on top",
-		"seatpost: "+b.Seatpost.Name,
-	)
-	p.Table(kit.DeviationRows(c.Deviations)...)
 }

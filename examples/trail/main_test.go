@@ -28,6 +28,13 @@ func TestBuildsAreSound(t *testing.T) {
 	require.True(t, r.Holds())
 	for _, c := range r.Candidates {
 		require.NoError(t, q.Verify(c))
+		feet := map[contact.Side]float64{}
+		for _, step := range golden.FollowSheet(t, c) {
+			if step.Name == "foot_height" {
+				feet[step.Side] = step.Value
+			}
+		}
+		assert.InDeltaMapValues(t, map[contact.Side]float64{contact.Left: 21, contact.Right: 18}, feet, 1e-9, "the foot that is lifted, and the other")
 		p, err := c.Build.Position()
 		require.NoError(t, err)
 		require.Equal(t, contact.SaddleReference, c.Deviations[0].Site)

@@ -11,6 +11,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/words"
 	"example.com/fitgeom/internal/num"
 	"example.com/fitgeom/internal/work"
 )
@@ -42,6 +43,19 @@ type Obstacle struct {
 	Together []Change
 	// Turned lists the kept angles of the group that are out of tolerance in the candidate.
 	Turned []contact.Coordinate
+	// Pairs lists the left site of each pair of which left and right are wanted further
+	// from mirroring each other than their tolerances allow together: what is the same left
+	// and right can meet one of them, and no part of the group both.
+	Pairs []contact.Site
+}
+
+// Sentences says of which pairs no part can meet both sides.
+func (o Obstacle) Sentences() []words.Sentence {
+	var all []words.Sentence
+	for _, left := range o.Pairs {
+		all = append(all, words.Say(words.SidesDiffer, words.Word("left", left.String()), words.Word("right", left.On(contact.Right).String())))
+	}
+	return all
 }
 
 // String returns the obstacle in words, such as "seatposts, saddles, cranks, pedals: raise the
@@ -63,6 +77,8 @@ func (o Obstacle) String() string {
 		parts += " (" + strings.Join(all, ", ") + ")"
 	}
 	switch {
+	case len(o.Pairs) > 0:
+		return parts + ": " + words.Text(o.Sentences())
 	case len(o.Alone) > 0:
 		return parts + ": " + list(o.Alone, ", or ")
 	case len(o.Together) > 0:
@@ -127,6 +143,7 @@ func (p Problem) Explain(ctx context.Context, c fitgeom.Candidate) ([]Obstacle, 
 				return nil, err
 			}
 			holds = e.obstacle(&o)
+			o.Pairs = p.unlike(contact.Group.FrontEnd)
 		} else {
 			holds = newSeat(m, &p, &c.Build).obstacle(&o)
 		}
@@ -142,6 +159,41 @@ func (p Problem) Explain(ctx context.Context, c fitgeom.Candidate) ([]Obstacle, 
 		all = append(all, o)
 	}
 	return all, nil
+}
+
+// unlike returns the pairs of some groups, by their left sites, that nothing that is the
+// same left and right can hold.
+func (p *Problem) unlike(of func(contact.Group) bool) []contact.Site {
+	var all []contact.Site
+	for _, l := range p.Keep {
+		if l.Site.Side() != contact.Left || !of(l.Site.Group()) {
+			continue
+		}
+		i := slices.IndexFunc(p.Keep, func(k fitgeom.Keep) bool { return k.Site == l.Site.On(contact.Right) })
+		if i < 0 {
+			continue
+		}
+		r := &p.Keep[i]
+		a, _ := p.Target.At(l.Site)
+		b, _ := p.Target.At(r.Site)
+		left, _ := p.Target.Attitude(l.Site)
+		right, _ := p.Target.Attitude(r.Site)
+		turned := left.Less(contact.Attitude{Tilt: right.Tilt, Yaw: -right.Yaw, Roll: -right.Roll})
+		for _, c := range [...][3]float64{
+			{a.X - b.X, l.Tolerance.X, r.Tolerance.X},
+			{a.Y + b.Y, l.Tolerance.Y, r.Tolerance.Y},
+			{a.Z - b.Z, l.Tolerance.Z, r.Tolerance.Z},
+			{turned.Tilt, l.Turn.Tilt, r.Turn.Tilt},
+			{turned.Yaw, l.Turn.Yaw, r.Turn.Yaw},
+			{turned.Roll, l.Turn.Roll, r.Turn.Roll},
+		} {
+			if c[1] != 0 && c[2] != 0 && math.Abs(c[0]) > c[1]+c[2]+verifyMM {
+				all = append(all, l.Site)
+				break
+			}
+		}
+	}
+	return all
 }
 
 func millionths(v float64) int64 { return int64(math.Round(v * 1e6)) }

@@ -10,6 +10,7 @@ import (
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/solve"
+	"example.com/fitgeom/fitgeom/words"
 	"example.com/fitgeom/internal/invented"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -68,7 +69,7 @@ func TestTexts(t *testing.T) {
 	assert.Equal(t, "stems: rotate the bar up by 2.5 degrees, or a longer stem by 7.0 mm", solve.Obstacle{Parts: part.Stems, Alone: []solve.Change{up, down}}.String())
 	assert.Equal(t, "stems: together rotate the bar up by 2.5 degrees, a longer stem by 7.0 mm", solve.Obstacle{Parts: part.Stems, Together: []solve.Change{up, down}}.String())
 	assert.Equal(t, "stems: nothing of this kind would do", solve.Obstacle{Parts: part.Stems}.String())
-	assert.Equal(t, "seatpost_extension 12.0 mm (-3.0 to 15.0): set it", solve.Step{Name: "seatpost_extension", Text: "set it", Value: 12, Unit: "mm", Low: -3, High: 15, Limited: true}.String())
+	assert.Equal(t, "seatpost_extension 12.0 mm (-3.0 to 15.0): saddle level", solve.Step{Name: "seatpost_extension", Sentences: []words.Sentence{words.Say(words.SaddleLevel)}, Value: 12, Unit: "mm", Low: -3, High: 15, Limited: true}.String())
 }
 
 // Whatever is said to free a build does, on a shelf that goes that much further,

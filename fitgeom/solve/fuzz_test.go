@@ -11,6 +11,7 @@ import (
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/solve"
+	"example.com/fitgeom/fitgeom/words"
 	"example.com/fitgeom/internal/invented"
 	"example.com/fitgeom/internal/wild"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -137,7 +138,7 @@ func FuzzExplain(f *testing.F) {
 				why, err := in.Problem.Explain(t.Context(), c)
 				wild.Must(t, err, why)
 				for _, o := range why {
-					_ = o.String()
+					_ = o.String() + words.Text(o.Sentences())
 				}
 			case 1:
 				p, err := in.Problem.Chance(t.Context(), c, solve.Errors{Target: cov, Rounding: in.Chart})
@@ -146,7 +147,7 @@ func FuzzExplain(f *testing.F) {
 				steps, err := solve.SetUp(c, convert.Basis{SeatAngle: s.Float(60, 80), BottomBracketHeight: s.Float(200, 350)}, convert.Measure(s.Byte()), convert.SaddleHeight)
 				wild.Must(t, err, steps)
 				for _, step := range steps {
-					_ = step.String()
+					_ = step.String() + step.Text()
 				}
 			}
 		}

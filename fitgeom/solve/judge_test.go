@@ -217,7 +217,9 @@ func TestSetUp(t *testing.T) {
 				verified++
 				m, err := convert.ParseMeasure(s.Name)
 				require.NoError(t, err)
-				v, err := m.Of(invented.Position(c.Build), basis)
+				on := basis
+				on.Side = s.Side
+				v, err := m.Of(invented.Position(c.Build), on)
 				require.NoError(t, err)
 				assert.InDelta(t, v, s.Value, tolMM)
 				if s.Limited {
@@ -278,8 +280,48 @@ func TestSetUpOfShimsAndDroppers(t *testing.T) {
 	require.NoError(t, err)
 	var text strings.Builder
 	for _, s := range steps {
-		text.WriteString(s.Text + "\n")
+		text.WriteString(s.Text() + "\n")
 	}
 	assert.Contains(t, text.String(), "sleeve")
 	assert.Contains(t, text.String(), "at the top of its travel")
+}
+
+// Hands at two heights: no bar of the shelf meets both, and the obstacle names them. One of
+// 3 mm each with a tolerance of 2 mm each is none.
+func TestSidesThatNoPartMeets(t *testing.T) {
+	p := ordinary()
+	for _, c := range []struct {
+		apart float64
+		pairs []contact.Site
+	}{{3, nil}, {30, []contact.Site{contact.HoodsLeft}}} {
+		q := p
+		at, ok := q.Target.At(contact.HoodsLeft)
+		require.True(t, ok)
+		q.Target.Set(contact.HoodsLeft, r3.Add(at, r3.Vec{Z: c.apart}))
+		candidate := best(t, q)
+		obstacles, err := q.Explain(t.Context(), candidate)
+		require.NoError(t, err)
+		if c.pairs == nil {
+			assert.Empty(t, obstacles)
+			continue
+		}
+		require.Len(t, obstacles, 1)
+		assert.Equal(t, c.pairs, obstacles[0].Pairs)
+		assert.Contains(t, obstacles[0].String(), "hoods left and hoods right are wanted further from mirroring each other")
+		assert.Empty(t, obstacles[0].Alone)
+
+		// What is verified of each side is that side's own.
+		steps, err := solve.SetUp(candidate, convert.Basis{}, convert.BarDropHoods, convert.HoodsWidth)
+		require.NoError(t, err)
+		sides := map[contact.Side]solve.Step{}
+		for _, s := range steps {
+			if s.Name == "bar_drop_hoods" {
+				sides[s.Side] = s
+			}
+		}
+		require.Len(t, sides, 2)
+		l, r := sides[contact.Left], sides[contact.Right]
+		assert.InDelta(t, l.Value, r.Value, 1e-9, "a bar is the same left and right")
+		assert.InDelta(t, 30, (r.Low+r.High-l.Low-l.High)/2, 1e-9, "and is wanted 30 mm higher on the left")
+	}
 }

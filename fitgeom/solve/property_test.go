@@ -213,7 +213,7 @@ func TestPropertySetUp(t *testing.T) {
 			require.True(t, steps[i].Verify)
 		}
 		for _, s := range steps {
-			require.NotEmpty(t, s.Text)
+			require.NotEmpty(t, s.Text())
 			require.True(t, !c.Holds() || !s.Limited || s.Low <= s.Value+1e-6 && s.Value <= s.High+1e-6, s.Name)
 		}
 	})

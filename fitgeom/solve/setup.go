@@ -12,6 +12,7 @@ import (
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/words"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"example.com/fitgeom/internal/rig"
@@ -26,8 +27,11 @@ type Step struct {
 	// Name is a short fixed name such as "seatpost_extension", or the name of a
 	// [convert.Measure].
 	Name string
-	// Text says what to do, without the number.
-	Text string
+	// Side is the side at which a measure is taken, where left and right differ;
+	// [contact.Centre] for all other steps.
+	Side contact.Side
+	// Sentences say what to do, without the number.
+	Sentences []words.Sentence
 	// Value is the number to set or to measure, in Unit: "mm" or "degrees", or "" if the
 	// step has no number.
 	Value float64
@@ -41,11 +45,18 @@ type Step struct {
 	Limited   bool
 }
 
+// Text says in English what to do, without the number.
+func (s Step) Text() string { return words.Text(s.Sentences) }
+
 // String returns the step in one line, such as
 // "seatpost_extension 188.4 mm (186.4 to 190.5): …".
 func (s Step) String() string {
 	if s.Unit == "" {
-		return s.Name + ": " + s.Text
+		return s.Name + ": " + s.Text()
+	}
+	name := s.Name
+	if s.Side != contact.Centre {
+		name += " (" + s.Side.String() + ")"
 	}
 	f := func(v float64) string {
 		return strconv.FormatFloat(math.Round(v*10)/10+0, 'f', 1, 64)
@@ -54,14 +65,15 @@ func (s Step) String() string {
 	if s.Limited {
 		limits = fmt.Sprintf(" (%s to %s)", f(s.Low), f(s.High))
 	}
-	return fmt.Sprintf("%s %s %s%s: %s", s.Name, f(s.Value), s.Unit, limits, s.Text)
+	return fmt.Sprintf("%s %s %s%s: %s", name, f(s.Value), s.Unit, limits, s.Text())
 }
 
 // SetUp returns the steps that set up a candidate, in working order: first the settings
 // (how the bike stands, cranks and feet, seat, front end) and then the measures that
 // verify them, taken with the given basis. Without measures, all that apply are used:
-// crank and feet, saddle, handlebar, pads. Show the cautions of the candidate's build
-// with the steps.
+// crank and feet, saddle, handlebar, pads. Where left and right differ by more than the
+// tolerance, a measure that the basis takes midway is taken on either side. Show the
+// cautions of the candidate's build with the steps.
 //
 // Errors are those of the build's Validate and of [convert.NewSheet].
 func SetUp(c fitgeom.Candidate, basis convert.Basis, measures ...convert.Measure) ([]Step, error) {
@@ -74,8 +86,10 @@ func SetUp(c fitgeom.Candidate, basis convert.Basis, measures ...convert.Measure
 	if len(measures) == 0 {
 		measures = sheetFor(position, basis)
 	}
-	sheet, err := convert.NewSheet(position, basis, measures...)
-	if err != nil {
+	if basis.RailDrop == 0 {
+		basis.RailDrop = c.Build.Saddle.Height
+	}
+	if _, err := convert.NewSheet(position, basis, measures...); err != nil {
 		return nil, err
 	}
 	s := sheeter{c: &c, build: c.Build, position: position}
@@ -84,10 +98,8 @@ func SetUp(c fitgeom.Candidate, basis convert.Basis, measures ...convert.Measure
 	s.feet()
 	s.seat()
 	s.front()
-	for _, r := range sheet.Entries {
-		if err := s.verify(position, basis, r); err != nil {
-			return nil, err
-		}
+	for _, m := range measures {
+		s.verify(basis, m)
 	}
 	return s.steps, nil
 }
@@ -119,21 +131,22 @@ type sheeter struct {
 	steps    []Step
 }
 
-func (s *sheeter) say(name, format string, args ...any) {
-	s.steps = append(s.steps, Step{Name: name, Text: fmt.Sprintf(format, args...)})
+// say adds a step without a number.
+func (s *sheeter) say(name string, all ...words.Sentence) {
+	s.steps = append(s.steps, Step{Name: name, Sentences: all})
 }
 
 // set adds a setting without a range.
-func (s *sheeter) set(name, unit string, value float64, format string, args ...any) {
-	s.steps = append(s.steps, Step{Name: name, Text: fmt.Sprintf(format, args...), Value: value + 0, Unit: unit})
+func (s *sheeter) set(name, unit string, value float64, all ...words.Sentence) {
+	s.steps = append(s.steps, Step{Name: name, Sentences: all, Value: value + 0, Unit: unit})
 }
 
 // turn adds a setting that has a range, with the bounds to which it may vary by itself.
-func (s *sheeter) turn(name, format string, args ...any) {
+func (s *sheeter) turn(name string, all ...words.Sentence) {
 	i := slices.IndexFunc(s.settings, func(k rig.Setting) bool { return k.Name == name })
 	k := &s.settings[i]
 	v := *k.Value
-	s.set(name, k.Unit, v, format, args...)
+	s.set(name, k.Unit, v, all...)
 	step := &s.steps[len(s.steps)-1]
 	step.Low, step.High, step.Limited = s.edge(k.Value, min(v, k.Range.From)), s.edge(k.Value, max(v, k.Range.Last())), true
 }
@@ -173,157 +186,104 @@ func (s *sheeter) edge(setting *float64, end float64) float64 {
 func (s *sheeter) stand() {
 	b := &s.c.Build
 	if b.Wheels == (chart.Wheels{}) {
-		s.say("stand", "Stand the bike upright on level ground, front wheel straight.")
+		s.say("stand", words.Say(words.Stand))
 		return
 	}
 	pitch, _ := b.Frame.Geometry.Pitch(b.Wheels)
-	s.set("stand", "degrees", pitch, "Stand the bike upright, front wheel straight, with the frame pitched by this angle from its chart (positive: front up), as it stands under the rider: the seat tube is then at %.1f°. Without the rider's weight, prop up one wheel to get this angle.", b.Frame.Geometry.SeatAngle-pitch)
+	s.set("stand", "degrees", pitch, words.Say(words.StandPitched, words.Number("angle", b.Frame.Geometry.SeatAngle-pitch, "degrees")))
 }
 
 func (s *sheeter) feet() {
 	b := &s.c.Build
-	s.say("cranks", "Mount %s.", named("cranks", b.Crank.Name))
+	s.say("cranks", mount("cranks", b.Crank.Name))
 	if b.Pedal == (part.Pedal{}) {
 		return
 	}
-	s.say("pedals", "Mount %s.", named("pedals", b.Pedal.Name))
-	for _, side := range []struct {
-		name string
-		lift float64
-	}{{"left", b.Settings.LiftLeft}, {"right", b.Settings.LiftRight}} {
-		if side.lift != 0 {
-			s.set("lift_"+side.name, "mm", side.lift, "Put shims under the %s cleat.", side.name)
+	s.say("pedals", mount("pedals", b.Pedal.Name))
+	for side, lift := range [...]float64{contact.Left: b.Settings.LiftLeft, contact.Right: b.Settings.LiftRight} {
+		if lift != 0 {
+			name := contact.Side(side).String()
+			s.set("lift_"+name, "mm", lift, words.Say(words.RaiseFoot, words.Word("side", name)))
 		}
 	}
 	s.turnAll("cleat_")
 }
 
-// turnAll adds the settings whose names begin with one of some words and that say all.
-func (s *sheeter) turnAll(words ...string) {
+// turnAll adds the settings whose names begin with one of some texts and that say all.
+func (s *sheeter) turnAll(names ...string) {
 	for _, k := range s.settings {
-		if k.Text != "" && slices.ContainsFunc(words, func(w string) bool { return strings.HasPrefix(k.Name, w) }) {
-			s.turn(k.Name, "%s", k.Text)
+		if k.Say != 0 && slices.ContainsFunc(names, func(n string) bool { return strings.HasPrefix(k.Name, n) }) {
+			s.turn(k.Name, words.Say(words.Phrase(k.Say), words.Word("side", k.Side.String())))
 		}
 	}
 }
 
+func mount(kind, name string) words.Sentence {
+	return words.Say(words.Mount, words.Part("part", kind, name))
+}
+
 func (s *sheeter) seat() {
 	b := &s.c.Build
-	shim := ""
+	clamp := []words.Sentence{words.Say(words.ClampRails, words.Part("saddle", "saddle", b.Saddle.Name), words.Part("seatpost", "seatpost", b.Seatpost.Name))}
 	if b.SeatpostShim != (part.Shim{}) {
-		shim = " with " + named("shim", b.SeatpostShim.Name)
+		clamp = append(clamp, words.Say(words.ShimSeatpost, words.Part("part", "shim", b.SeatpostShim.Name)))
 	}
-	dropper := ""
+	extend := []words.Sentence{words.Say(words.SetSeatpost)}
 	if b.Seatpost.Travel != 0 {
-		dropper = ", at the top of its travel"
+		extend = append(extend, words.Say(words.DropperUp))
 	}
-	s.turn("rail_clamp", "Clamp the rails of %s on %s%s: from the saddle's nose back to the clamp's centre, along the rails.", named("saddle", b.Saddle.Name), named("seatpost", b.Seatpost.Name), shim)
-	s.set("saddle_tilt", "degrees", b.Settings.SaddleTilt, "Tilt the saddle, with a level on a straight edge along its top (positive: nose up).")
-	s.turn("seatpost_extension", "Set the seatpost: from the seat tube's upper edge to the rail clamp's centre, along the seatpost%s.", dropper)
-	s.set("seatpost_insertion", "mm", b.Seatpost.Length-b.Settings.SeatpostExtension, "Check how much of the seatpost is inside the frame: at least %.0f mm.", max(b.Seatpost.MinInsertion, b.Frame.SeatpostInsertion))
+	s.turn("rail_clamp", clamp...)
+	s.set("saddle_tilt", "degrees", b.Settings.SaddleTilt, words.Say(words.TiltSaddle))
+	s.turn("seatpost_extension", extend...)
+	least := words.Number("least", max(b.Seatpost.MinInsertion, b.Frame.SeatpostInsertion), "mm")
+	s.set("seatpost_insertion", "mm", b.Seatpost.Length-b.Settings.SeatpostExtension, words.Say(words.CheckInsertion, least))
 }
 
 func (s *sheeter) front() {
 	b := &s.c.Build
 	t := &b.Settings
-	stem := named("stem", b.Stem.Name)
+	stem := words.Part("stem", "stem", b.Stem.Name)
 	if b.Handlebar.OnePiece() {
-		stem = named("one-piece bar and stem", b.Handlebar.Name)
+		stem = words.Part("stem", "one-piece_bar_and_stem", b.Handlebar.Name)
 	}
-	way := ""
+	put := words.PutStem
 	if t.Flipped {
-		way = ", upside down"
+		put = words.PutStemFlipped
 	}
-	s.set("spacers", "mm", t.Spacers, "Put %s on the head tube, spacers of %s, then %s%s.", named("cap", b.Cap.Name), pieces(s.c.Spacers), stem, way)
+	s.set("spacers", "mm", t.Spacers, words.Say(put, words.Part("cap", "cap", b.Cap.Name), pieces(s.c.Spacers), stem))
 	if b.Frame.SteererCut != 0 {
-		s.set("spacers_above", "mm", t.SpacersAbove, "Put spacers of %s on top of the stem.", pieces(s.c.SpacersAbove))
+		s.set("spacers_above", "mm", t.SpacersAbove, words.Say(words.PutSpacersAbove, pieces(s.c.SpacersAbove)))
 	}
 	if !b.Handlebar.OnePiece() {
 		s.handlebar()
 	}
 	s.turnAll("lever_")
 	if b.Aero != (part.AeroBar{}) {
-		s.turn("aero_tilt", "Clamp %s and tilt it from horizontal (positive: up).", named("aero bar", b.Aero.Name))
+		s.turn("aero_tilt", words.Say(words.TiltAeroBar, words.Part("part", "aero_bar", b.Aero.Name)))
 	}
 	s.turnAll("pad_", "extension")
 }
 
 func (s *sheeter) handlebar() {
 	b := &s.c.Build
-	with := ""
+	all := []words.Sentence{words.Say(words.ClampBar, words.Part("bar", "bar", b.Handlebar.Name))}
 	if b.Lever != (part.Lever{}) {
-		with = " with " + named("levers", b.Lever.Name)
+		all = append(all, mount("levers", b.Lever.Name))
 	}
 	if b.BarShim != (part.Shim{}) {
-		with += " and " + named("shim", b.BarShim.Name)
+		all = append(all, words.Say(words.ShimBar, words.Part("part", "shim", b.BarShim.Name)))
 	}
-	s.turn("bar_rotation", "Clamp %s%s and rotate it from its nominal position (positive: hands up).", named("bar", b.Handlebar.Name), with)
+	s.turn("bar_rotation", all...)
 }
 
-// verify adds a measure with the range that the tolerances allow.
-func (s *sheeter) verify(position contact.Position, basis convert.Basis, r convert.Entry) error {
-	d := r.Measure.Definition()
-	step := Step{Verify: true, Name: d.Name, Value: r.Value, Unit: d.Unit, Text: "from " + d.From + " to " + d.To + ", " + d.Along}
-	if d.Positive != "" {
-		step.Text += ", positive: " + d.Positive
+// pieces is the sum of some spacers.
+func pieces(all []float64) words.Argument {
+	each := make([]string, len(all))
+	for i, v := range all {
+		each[i] = strconv.FormatFloat(v, 'f', -1, 64)
 	}
-	tolerance := map[contact.Site]r3.Vec{}
-	at := position // with the kept sites where they are wanted
-	for _, k := range s.c.Deviations {
-		tolerance[k.Site] = k.Tolerance
-		p, _ := position.At(k.Site)
-		for _, a := range [...]struct {
-			to       *float64
-			off, tol float64
-		}{{&p.X, k.Off.X, k.Tolerance.X}, {&p.Y, k.Off.Y, k.Tolerance.Y}, {&p.Z, k.Off.Z, k.Tolerance.Z}} {
-			if a.tol != 0 {
-				*a.to -= a.off
-			}
-		}
-		at.Set(k.Site, p)
-	}
-	middle, err := r.Measure.Of(at, basis)
-	if err != nil {
-		return nil // no such position exists, hence no range
-	}
-	const h = 1e-3
-	wide, free := 0.0, false
-	for site, p := range at.All() {
-		tol := tolerance[site]
-		for i, way := range [...]r3.Vec{{X: h}, {Y: h}, {Z: h}} {
-			moved := at
-			moved.Set(site, r3.Add(p, way))
-			v, err := r.Measure.Of(moved, basis)
-			if err != nil || math.Abs(v-middle) < 1e-3*h {
-				continue
-			}
-			t := [...]float64{tol.X, tol.Y, tol.Z}[i]
-			free = free || t == 0
-			wide += math.Abs(v-middle) / h * t
-		}
-	}
-	if !free && wide > 0 {
-		step.Low, step.High, step.Limited = middle-wide, middle+wide, true
-	}
-	s.steps = append(s.steps, step)
-	return nil
-}
-
-// named returns the part's name in quotes, or its kind if it has no name.
-func named(kind, name string) string {
-	if name == "" {
-		return "the " + kind
-	}
-	return strconv.Quote(name)
-}
-
-func pieces(all []float64) string {
 	if len(all) == 0 {
-		return "0 mm"
+		each = []string{"0"}
 	}
-	var each []string
-	for _, v := range all {
-		each = append(each, strconv.FormatFloat(v, 'f', -1, 64))
-	}
-	return strings.Join(each, " + ") + " mm"
+	return words.Argument{Name: "spacers", Text: strings.Join(each, " + ") + " mm"}
 }

@@ -26,6 +26,7 @@ import (
 	"example.com/fitgeom/fitgeom/region"
 	"example.com/fitgeom/fitgeom/rules"
 	"example.com/fitgeom/fitgeom/solve"
+	"example.com/fitgeom/fitgeom/words"
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/stretchr/testify/assert"
@@ -169,6 +170,8 @@ var structs = []any{
 	solve.Problem{},
 	solve.Result{},
 	solve.Step{},
+	words.Argument{},
+	words.Sentence{},
 }
 
 // refusing is the types that have no document: what they know cannot be seen, or is an
@@ -266,7 +269,7 @@ func random(d *rand.Rand, v reflect.Value) {
 	case reflect.String:
 		v.SetString([]string{"", "a", "é\"\\\n\u2028<&>", "name 54"}[d.IntN(4)])
 	case reflect.Uint8, reflect.Uint16:
-		v.SetUint(words(d, v.Type()))
+		v.SetUint(spellings(d, v.Type()))
 	case reflect.Interface: // an error
 		v.Set(reflect.ValueOf(contact.ErrRange))
 	default:
@@ -274,8 +277,8 @@ func random(d *rand.Rand, v reflect.Value) {
 	}
 }
 
-// words returns the number of one of an enumeration's names.
-func words(d *rand.Rand, t reflect.Type) uint64 {
+// spellings returns the number of one of an enumeration's names.
+func spellings(d *rand.Rand, t reflect.Type) uint64 {
 	for {
 		v := reflect.New(t).Elem()
 		v.SetUint(d.Uint64N(1 << t.Bits()))

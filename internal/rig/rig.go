@@ -28,9 +28,10 @@ type Setting struct {
 	Name  string   // without its unit, such as "pad_rise"
 	Value *float64 // in the build
 	Range part.Steps
-	Text  string // what to do, for a set-up sheet; "" where that says more
-	Unit  string // "mm" or "degrees"
-	Path  string // of the name in documents, where it is another
+	Side  contact.Side // of a cleat
+	Say   uint8        // the words.Phrase for a set-up sheet; 0 where that says more
+	Unit  string       // "mm" or "degrees"
+	Path  string       // of the name in documents, where it is another
 }
 
 // Member returns the setting's name in documents.

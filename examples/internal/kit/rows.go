@@ -12,6 +12,7 @@ import (
 	"example.com/fitgeom/examples/internal/page"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/solve"
+	"example.com/fitgeom/fitgeom/words"
 )
 
 // PositionRows returns a position with its uncertainty, for a table.
@@ -53,17 +54,51 @@ func Stood(s survey.Standing) (lean, nose, wheel string) {
 	return lean, nose, wheel
 }
 
-// DeviationRows returns how far off a build is, for a table.
+// DeviationRows returns how far off a build is and how far it may be, for a table.
 func DeviationRows(all []fitgeom.Deviation) [][]string {
-	rows := [][]string{{"off by, mm", "forward", "left", "up", ""}}
+	rows := [][]string{{"site", "off by", "asked for, mm: forward", "left", "up", ""}}
+	asked := func(tolerance float64) string {
+		if tolerance == 0 {
+			return "–"
+		}
+		return "± " + Fixed(tolerance, 1)
+	}
 	for _, d := range all {
+		var off []string
+		for _, s := range d.Describe() {
+			off = append(off, s.In(strings.TrimPrefix(s.Phrase.Template(), "{site} ")))
+		}
+		if off == nil {
+			off = []string{"nothing"}
+		}
 		note := ""
 		if !d.Within() {
 			note = "beyond tolerance"
 		}
-		rows = append(rows, []string{draw.Words(d.Site), Signed(d.Off.X, 1), Signed(d.Off.Y, 1), Signed(d.Off.Z, 1), note})
+		t := d.Tolerance
+		rows = append(rows, []string{draw.Words(d.Site), strings.Join(off, ", "), asked(t.X), asked(t.Y), asked(t.Z), note})
 	}
 	return rows
+}
+
+// Describe adds a build in words, part by part, and how far off it is.
+func Describe(p *page.Page, n int, c fitgeom.Candidate) error {
+	all, err := c.Build.Describe()
+	if err != nil {
+		return err
+	}
+	var items []string
+	for _, s := range all {
+		if s.Phrase == words.Have || s.Phrase == words.HaveFlipped || len(items) == 0 {
+			items = append(items, s.String())
+		} else {
+			items[len(items)-1] += "; " + s.String()
+		}
+	}
+	p.P("Build %d %s (score %s):", n, Holds(c), Fixed(c.Score(), 2))
+	p.List(items...)
+	p.Table(DeviationRows(c.Deviations)...)
+	return nil
 }
 
 // Holds says whether a build holds the position.
@@ -127,7 +162,7 @@ func Changes(all []solve.Change) []string {
 
 // Nearest solves a problem and, if no build holds the position, shows the one that
 // comes nearest and what is in its way.
-func Nearest(p *page.Page, q solve.Problem, figure, title string, describe func(*page.Page, int, fitgeom.Candidate)) ([]solve.Obstacle, error) {
+func Nearest(p *page.Page, q solve.Problem, figure, title string) ([]solve.Obstacle, error) {
 	r, err := q.Solve(context.Background())
 	if err != nil {
 		return nil, err
@@ -138,7 +173,9 @@ func Nearest(p *page.Page, q solve.Problem, figure, title string, describe func(
 	}
 	nearest := r.Candidates[0]
 	p.P("No build holds the position. This one comes nearest:")
-	describe(p, 1, nearest)
+	if err := Describe(p, 1, nearest); err != nil {
+		return nil, err
+	}
 	if err := p.Draw(draw.Off(figure, title, q.Target, nearest)); err != nil {
 		return nil, err
 	}
@@ -154,7 +191,11 @@ func Nearest(p *page.Page, q solve.Problem, figure, title string, describe func(
 func StepRows(steps []solve.Step) [][]string {
 	rows := [][]string{{"do", "what", "value", "unit", "from", "to", "how"}}
 	for _, s := range steps {
-		row := []string{"set", strings.ReplaceAll(s.Name, "_", " "), "", "", "", "", s.Text}
+		name := strings.ReplaceAll(s.Name, "_", " ")
+		if s.Side != contact.Centre {
+			name += ", " + s.Side.String()
+		}
+		row := []string{"set", name, "", "", "", "", s.Text()}
 		if s.Verify {
 			row[0] = "verify"
 		}

@@ -6,17 +6,11 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/blame"
 	"example.com/fitgeom/internal/lsq"
-	"example.com/fitgeom/internal/saddle"
 )
 
-// Where nose and ground usually are, for slips of sheets that do not tell: the nose in front
-// of the reference and above it, and the bottom bracket above the ground, mm. Common
+// How high the bottom bracket usually is, for slips of sheets that do not tell, mm. Common
 // practice, no source.
-const (
-	usualNose, usualNoseSigma     = 140, 25
-	usualNoseAboveSigma           = 12
-	usualBracket, usualBracketOff = 270, 15
-)
+const usualBracket, usualBracketOff = 270, 15
 
 // A twin is a measure that is taken for another one.
 type twin struct {
@@ -158,9 +152,5 @@ func (p *problem) guessNose(before *Sheet) {
 	if p.number[contact.SaddleNose][contact.AxisX] == 0 || need[contact.SaddleNose] || p.basis.Saddle.NoseAhead != 0 {
 		return
 	}
-	p.saddle.Ties = append(p.saddle.Ties,
-		saddle.Tie{P: saddle.Nose, Ahead: true, Value: usualNose, Sigma: usualNoseSigma},
-		saddle.Tie{P: saddle.Nose, Sigma: usualNoseAboveSigma})
-	p.saddle.Known = len(p.saddle.Ties)
-	p.saddle.Usual = nil
+	p.saddle.SupposeNose()
 }

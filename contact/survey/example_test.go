@@ -179,8 +179,8 @@ func ExampleTapeSurvey_Solve_contradiction() {
 	fmt.Println(err)
 	// Output:
 	// true
-	// readings[1] 684 mm: want agreement with the other readings, from which it differs by -10 mm
-	// readings[2] 694 mm: want agreement with the other readings, from which it differs by 10 mm
+	// readings[1] 684 mm: want agreement with the other readings, from which it differs by -10 mm; perhaps ten off: 694, or nose for reference: vertical from bottom_bracket to saddle_nose
+	// readings[2] 694 mm: want agreement with the other readings, from which it differs by 10 mm; perhaps ten off: 684, or nose for reference: vertical from bottom_bracket to saddle_nose
 }
 
 // A height that was read four times: its mean, and where the true one is with 95 %.

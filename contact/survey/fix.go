@@ -32,6 +32,11 @@ type Fix struct {
 	// about as well and more than 100 mm away, since distances may not determine on which
 	// side of a line a place lies. Up to 100 mm away, Ranges reach as far as that.
 	Others []contact.Position
+	// Suspects lists every reading of a tape survey that could be the wrong one where
+	// readings contradict one another, with every usual slip that explains it, as sheets
+	// have them (convert.Solution). A coordinate that would move without one of them has no
+	// range and no covariance.
+	Suspects []contact.Suspect
 	// Steer is the angle by which the front wheel was turned, in degrees, positive to the
 	// left. SteerSigma is its standard uncertainty, in degrees.
 	Steer, SteerSigma float64
@@ -105,7 +110,8 @@ type mark struct {
 
 // Mark returns the place of one of your own marks or of a landmark of the frame, in the
 // axes of package contact, and the standard uncertainty of its coordinates, mm. It
-// returns false if the landmark was not read. Contact sites are in Position.
+// returns false if the landmark was not read, or stands on a contradiction of a tape survey.
+// Contact sites are in Position.
 func (f Fix) Mark(l Landmark) (at, sigma r3.Vec, ok bool) {
 	for _, m := range f.marks {
 		if m.landmark == l {

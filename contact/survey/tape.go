@@ -64,6 +64,18 @@ func (k TapeKind) unit() string {
 	return "mm"
 }
 
+// span is what a reading may be.
+func (k TapeKind) span() (lo, hi float64) {
+	switch k {
+	case Tilt:
+		return -45, 45
+	case Direct:
+		return 0, 2000
+	default:
+		return -2000, 2000
+	}
+}
+
 // A TapeReading is one distance, offset or slope.
 type TapeReading struct {
 	Kind TapeKind
@@ -163,18 +175,16 @@ func (r *TapeReading) validate() error {
 	}
 	f.Together(r.Together, r.Common, sigmaLeast, most, r.Kind.unit())
 	if r.Kind == Tilt {
-		f.Range("value_deg", r.Value, -45, 45, "degrees")
+		lo, hi := r.Kind.span()
+		f.Range("value_deg", r.Value, lo, hi, "degrees")
 		f.Range("sigma_deg", r.Sigma, sigmaLeast, 10, "degrees")
 		if r.From != "" || r.To != "" {
 			f.Add("", string(r.From)+" to "+string(r.To), "no start and no end: a tilt is always that of the saddle", contact.ErrConflict)
 		}
 		return f.Err()
 	}
-	lo := -2000.0
-	if r.Kind == Direct {
-		lo = 0
-	}
-	f.Range("value_mm", r.Value, lo, 2000, "mm")
+	lo, hi := r.Kind.span()
+	f.Range("value_mm", r.Value, lo, hi, "mm")
 	f.Range("sigma_mm", r.Sigma, sigmaLeast, 100, "mm")
 	for _, end := range []struct {
 		name string
@@ -221,21 +231,24 @@ func (l Landmark) taped() bool {
 //
 // [Fix.Locate] cannot use the Fix, which has no datum, and its Steer is 0. Besides the
 // faults of [TapeSurvey.Validate] Solve reports [contact.ErrConflict] for readings that
-// contradict one another, naming those that are most likely wrong and by how much; and
-// whatever contact.Position.Validate finds in the result.
+// contradict one another, as none of a million good surveys does, naming every one that
+// could be wrong, by how much and by which usual slips: [Fix.Suspects], which the Fix has
+// even then and nothing else; and whatever contact.Position.Validate finds in the result.
 func (t TapeSurvey) Solve() (Fix, error) {
 	if err := t.Validate(); err != nil {
 		return Fix{}, err
 	}
 	p := newTapeProblem(&t)
 	found := p.find()
-	if err := p.contradiction(&found.Best); err != nil {
-		return Fix{}, err
+	wrong := p.wrong(found)
+	if err := p.contradiction(&found.Best, wrong.Suspects); err != nil {
+		return Fix{Suspects: wrong.Suspects}, err
 	}
-	fix, err := p.result(found)
+	fix, err := p.result(found, &wrong)
 	if err != nil {
 		return Fix{}, err
 	}
+	fix.Suspects = wrong.Suspects
 	if err := saddle.Carry(t.Saddle, &fix.Position, &fix.Covariance, &fix.Ranges, fix.Others); err != nil {
 		return Fix{}, err
 	}

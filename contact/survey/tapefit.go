@@ -23,6 +23,7 @@ type tapeProblem struct {
 	lateral              []lateral
 	saddle               [saddle.Ends]int // places; -1: none
 	shape                saddle.Shape
+	timid                bool // not to try what looks hopeless
 }
 
 // A lateral is the assumption that a place, or the midpoint of two, lies somewhere across
@@ -323,7 +324,7 @@ func (p *tapeProblem) solve() *lsq.Search {
 				p.turn(s, p.ends[i][1], p.ends[i][0])
 			}
 		}
-		if !s.Better && !s.Bold && !agrees(&s.Best) {
+		if !s.Better && !s.Bold && !p.timid && !agrees(&s.Best) {
 			s.Better, s.Bold = true, true
 		}
 	}

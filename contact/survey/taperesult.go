@@ -1,18 +1,17 @@
 package survey
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/blame"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/lsq"
 	"example.com/fitgeom/internal/num"
 	"example.com/fitgeom/internal/placed"
 	"example.com/fitgeom/internal/saddle"
 	"gonum.org/v1/gonum/spatial/r3"
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // contradicts is the chance below which readings contradict one another: none of a
@@ -20,46 +19,15 @@ import (
 const contradicts = 1e-6
 
 // agrees reports whether readings do not contradict one another.
-func agrees(fit *lsq.Fit) bool {
-	freedom := float64(len(fit.R) - len(fit.X) + len(fit.Free))
-	return fit.Converged && (fit.Chi2 < 1e-6 || distuv.ChiSquared{K: max(1, freedom)}.Survival(fit.Chi2) >= contradicts)
-}
+func agrees(fit *lsq.Fit) bool { return fit.Converged && fit.Chance() >= contradicts }
 
-// contradiction reports the readings that are most likely wrong, if the readings do not
-// agree.
-func (p *tapeProblem) contradiction(fit *lsq.Fit) error {
-	if agrees(fit) {
-		return nil
-	}
-	var f fault.List
-	most := 0.0
-	fit = fit.Held(placed.Widest / 2)
-	for i := range p.t.Readings {
-		most = max(most, math.Abs(fit.Studentized(i)))
-	}
-	for i, r := range p.t.Readings {
-		// Where two readings check only each other, either may be wrong: name both.
-		if s := fit.Studentized(i); s != 0 && math.Abs(s) >= 0.98*most {
-			want := "agreement with the other readings"
-			if by := -s * s / fit.R[i] * r.Sigma; math.Abs(by) <= 2000 { // else the others tell no value
-				want += ", from which it differs by " + num.Text(by, r.Kind.unit())
-			}
-			f.Add(fmt.Sprintf("readings[%d]", i), num.Text(r.Value, r.Kind.unit()), want, contact.ErrConflict)
-		}
-	}
-	if f.Len() == 0 { // no reading is checked by others, or nothing could be computed
-		f.Add("readings", "no position found", "readings that some position comes close to", contact.ErrConflict)
-	}
-	return f.Err()
-}
-
-// result returns what the fit tells.
-func (p *tapeProblem) result(found *lsq.Search) (Fix, error) {
+// result returns what the fit tells. What is doubtful has no ranges and no covariance.
+func (p *tapeProblem) result(found *lsq.Search, wrong *blame.Answer) (Fix, error) {
 	fit := &found.Best
 	q := placed.Ask(p.model, p.given(), len(p.start), append([]int{p.tilt, p.noseUp}, p.errors...)...)
 	q.Others = found.Likely()
-	ranges := fit.Likely(q)
-	r := p.read(fit, ranges)
+	doubtful := wrong.Doubts(len(fit.X))
+	r := p.read(fit, fit.Likely(q), doubtful)
 	for _, way := range fit.Ways(r.loose) {
 		if free := p.freedom(way); len(free.Coordinates) > 0 {
 			r.fix.Free = append(r.fix.Free, free)
@@ -85,14 +53,15 @@ type tapeResult struct {
 	fit    *lsq.Fit
 	ranges []lsq.Likely
 	loose  []bool
+	doubts []bool // which of x stand on a contradiction
 	fix    Fix
 	coords []contact.Coordinate
 	slopes [][]float64 // derivatives of each coordinate by x
 }
 
 // read reads off a fit where the places are.
-func (p *tapeProblem) read(fit *lsq.Fit, ranges []lsq.Likely) *tapeResult {
-	r := &tapeResult{p: p, fit: fit, ranges: ranges, loose: lsq.Unknown(ranges)}
+func (p *tapeProblem) read(fit *lsq.Fit, ranges []lsq.Likely, doubts []bool) *tapeResult {
+	r := &tapeResult{p: p, fit: fit, ranges: ranges, loose: lsq.Unknown(ranges), doubts: doubts}
 	r.fix.Position = p.position(fit.X, r.loose)
 	for i := range p.places {
 		k := &p.places[i]
@@ -149,6 +118,9 @@ func (p *tapeProblem) position(x []float64, loose []bool) contact.Position {
 
 // mark adds a place that is no site.
 func (r *tapeResult) mark(k *tapePlace, at r3.Vec) {
+	if slices.ContainsFunc(k.at[:], func(j int) bool { return j >= 0 && r.doubts[j] }) {
+		return
+	}
 	m := mark{landmark: k.landmark, at: at}
 	for axis, to := range [3]*float64{&m.sigma.X, &m.sigma.Y, &m.sigma.Z} {
 		if j := k.at[axis]; j >= 0 {
@@ -160,7 +132,9 @@ func (r *tapeResult) mark(k *tapePlace, at r3.Vec) {
 
 // add adds the range of a coordinate that is one of the unknown numbers.
 func (r *tapeResult) add(c contact.Coordinate, j int) {
-	r.fix.Ranges = append(r.fix.Ranges, placed.Range(c, r.ranges[j]))
+	if !r.doubts[j] {
+		r.fix.Ranges = append(r.fix.Ranges, placed.Range(c, r.ranges[j]))
+	}
 }
 
 // A term is the derivative by one unknown number.
@@ -169,8 +143,12 @@ type term struct {
 	by float64
 }
 
-// slope adds a coordinate of the position and its derivatives by the unknown numbers.
-func (r *tapeResult) slope(c contact.Coordinate, terms ...term) {
+// slope adds a coordinate of the position and its derivatives by the unknown numbers, unless
+// it is doubtful.
+func (r *tapeResult) slope(c contact.Coordinate, terms ...term) (known bool) {
+	if slices.ContainsFunc(terms, func(k term) bool { return k.at >= 0 && r.doubts[k.at] }) {
+		return false
+	}
 	v := make([]float64, len(r.fit.X))
 	for _, k := range terms {
 		if k.at >= 0 {
@@ -178,6 +156,7 @@ func (r *tapeResult) slope(c contact.Coordinate, terms ...term) {
 		}
 	}
 	r.coords, r.slopes = append(r.coords, c), append(r.slopes, v)
+	return true
 }
 
 // attitude adds the ranges of the saddle's direction.
@@ -196,7 +175,9 @@ func (r *tapeResult) attitude() {
 	d, n, t := r3.Sub(p.at[nose], p.at[rear]), &p.places[nose].at, &p.places[rear].at
 	yaw := contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisYaw}
 	square := (d.X*d.X + d.Y*d.Y) * num.Rad
-	r.slope(yaw, term{n[0], -d.Y / square}, term{t[0], d.Y / square}, term{n[1], d.X / square}, term{t[1], -d.X / square})
+	if !r.slope(yaw, term{n[0], -d.Y / square}, term{t[0], d.Y / square}, term{n[1], d.X / square}, term{t[1], -d.X / square}) {
+		return
+	}
 	half, assumed := r.fit.Half95(r.slopes[len(r.slopes)-1], p.given())
 	r.fix.Ranges = append(r.fix.Ranges, contact.Range{Coordinate: yaw, Low: a.Yaw - half, High: a.Yaw + half, Assumed: assumed})
 }

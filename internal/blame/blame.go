@@ -138,7 +138,11 @@ func (q *Question) Ask(first Trial, held *lsq.Fit) Answer {
 		return a
 	}
 	for k := range out {
-		for _, l := range s.ties(out, k, all) {
+		ties := s.ties(out, k, all)
+		for _, l := range ties {
+			if len(ties) <= mostSearched {
+				s.branches(&l)
+			}
 			a.Suspects = append(a.Suspects, s.suspect(l, k))
 		}
 	}
@@ -251,26 +255,61 @@ func (s *search) without(out []int, base *lsq.Fit) []left {
 		}
 	}
 	slices.SortStableFunc(guesses, func(a, b guess) int { return cmp.Compare(a.chi2, b.chi2) })
-	var all []left
 	for n, g := range guesses {
 		// First order is rough where a reading is far off.
 		if n >= leastTried && (n >= mostTried || g.chi2 > guesses[0].chi2+alike+base.Chi2/4) {
+			guesses = guesses[:n]
 			break
 		}
-		l := left{reading: g.reading, out: append(slices.Clone(out), g.reading)}
-		l.trial = s.Solve(l.out)
-		best := &l.trial.Fits[0]
-		l.chi2, l.freedom = best.Chi2, len(best.R)-len(best.X)+len(best.Free)-len(l.out)
-		if best.Converged {
-			all = append(all, l)
+	}
+	try := func(solve func(out []int) Trial, guesses []guess) (all []left) {
+		for _, g := range guesses {
+			l := left{reading: g.reading, out: append(slices.Clone(out), g.reading)}
+			l.settle(solve(l.out))
+			if l.trial.Fits[0].Converged {
+				all = append(all, l)
+			}
 		}
+		return all
+	}
+	all := try(s.near, guesses)
+	if !slices.ContainsFunc(all, func(l left) bool { return l.allowed() }) {
+		all = try(s.Solve, guesses[:min(len(guesses), leastTried)])
 	}
 	slices.SortFunc(all, func(a, b left) int { return a.reading - b.reading })
 	return all
 }
 
-// How many readings are tried at least, whatever first order says of them, and at most.
-const leastTried, mostTried = 8, 60
+// settle takes what was found.
+func (l *left) settle(t Trial) {
+	best := &t.Fits[0]
+	l.trial, l.chi2, l.freedom = t, best.Chi2, len(best.R)-len(best.X)+len(best.Free)-len(l.out)
+}
+
+// near fits without some readings from where the fit of all is.
+func (s *search) near(out []int) Trial {
+	return Trial{Fits: []lsq.Fit{s.first.From(s.first.Fits[0].X, Out(out))}, From: s.first.From}
+}
+
+// branches adds other fits without a reading, which distances leave open.
+func (s *search) branches(l *left) {
+	found := s.Solve(l.out)
+	if best := &found.Fits[0]; !best.Converged || best.Chi2 > l.chi2+alike {
+		return
+	}
+	if l.trial.Fits[0].Chi2 < found.Fits[0].Chi2+alike {
+		found.Fits = append(found.Fits, l.trial.Fits[0])
+	}
+	l.settle(found)
+}
+
+const (
+	// How many readings are tried at least, whatever first order says of them, and at most.
+	leastTried, mostTried = 8, 60
+	// mostSearched is up to how many suspects all is searched that distances leave open
+	// without one.
+	mostSearched = 8
+)
 
 // suspect returns what is said of a reading that could be wrong.
 func (s *search) suspect(l left, contradiction int) contact.Suspect {

@@ -91,6 +91,20 @@ func Of(p contact.SaddleProfile, has [Ends]bool, told bool) (s Shape) {
 	return s
 }
 
+// Where the nose usually is, in front of the reference and above it, mm. Common practice, no
+// source.
+const (
+	usualNose, usualNoseSigma = 140, 25
+	usualNoseAboveSigma       = 12
+)
+
+// SupposeNose supposes the nose to be where it usually is from the reference, and nothing
+// else.
+func (s *Shape) SupposeNose() {
+	s.Usual = nil
+	s.Ties = append(s.Ties, Tie{P: Nose, Ahead: true, Value: usualNose, Sigma: usualNoseSigma}, Tie{P: Nose, Sigma: usualNoseAboveSigma})
+}
+
 // Find fits readings and what is known, and supposes the usual where that tells more: where
 // readings alone tell as much, nothing is supposed, and where they speak against it neither.
 // Solve fits with what counts, and slopes returns the derivatives of a tie.

@@ -67,6 +67,17 @@ func (p *tapeProblem) trial(t *TapeSurvey, found *lsq.Search) blame.Trial {
 	return trial
 }
 
+// mistaken has places that are taken for one another.
+var mistaken = map[Landmark]struct {
+	kind  contact.SlipKind
+	place Landmark
+}{
+	At(contact.SaddleReference): {contact.NoseForReference, At(contact.SaddleNose)},
+	At(contact.SaddleNose):      {contact.NoseForReference, At(contact.SaddleReference)},
+	BottomBracket:               {contact.GroundForBracket, Ground},
+	Ground:                      {contact.GroundForBracket, BottomBracket},
+}
+
 // others lists what else a reading may have measured.
 func (t *TapeSurvey) others(i int) (all []blame.Other) {
 	add := func(kind contact.SlipKind, other TapeReading) {
@@ -100,15 +111,8 @@ func (t *TapeSurvey) others(i int) (all []blame.Other) {
 		if end {
 			l = r.To
 		}
-		switch l {
-		case At(contact.SaddleReference):
-			moved(contact.NoseForReference, At(contact.SaddleNose))
-		case At(contact.SaddleNose):
-			moved(contact.NoseForReference, At(contact.SaddleReference))
-		case BottomBracket:
-			moved(contact.GroundForBracket, Ground)
-		case Ground:
-			moved(contact.GroundForBracket, BottomBracket)
+		if other, ok := mistaken[l]; ok {
+			moved(other.kind, other.place)
 		}
 		if name, ok := strings.CutSuffix(string(l), "_left"); ok {
 			moved(contact.LeftForRight, Landmark(name+"_right"))

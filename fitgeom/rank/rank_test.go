@@ -63,7 +63,7 @@ func exhaustive(t testing.TB, sizes []fitgeom.Size, p solve.Problem) []ranked {
 		k := ranked{place: i, best: c}
 		var groups [4]float64
 		for _, res := range c.Deviations {
-			for _, v := range [][2]float64{{res.Off.X, res.Tolerance.X}, {res.Off.Y, res.Tolerance.Y}, {res.Off.Z, res.Tolerance.Z}} {
+			for _, v := range [][2]float64{{res.Off.X, res.Tolerance.X}, {res.Off.Y, res.Tolerance.Y}, {res.Off.Z, res.Tolerance.Z}, {res.Turned.Tilt, res.Turn.Tilt}, {res.Turned.Yaw, res.Turn.Yaw}, {res.Turned.Roll, res.Turn.Roll}} {
 				if v[1] != 0 {
 					groups[group(res.Site)] += v[0] / v[1] * (v[0] / v[1])
 				}
@@ -93,6 +93,7 @@ func exhaustive(t testing.TB, sizes []fitgeom.Size, p solve.Problem) []ranked {
 			k.key, b.Settings.Spacers, flipped, millionths(math.Abs(b.Settings.BarRotation)),
 			float64(slices.Index(shelf.Caps, b.Cap)), float64(slices.Index(shelf.Stems, b.Stem)), float64(slices.Index(shelf.Handlebars, b.Handlebar)),
 			float64(slices.Index(shelf.Levers, b.Lever)), float64(slices.Index(shelf.AeroBars, b.Aero)),
+			2*millionths(math.Abs(b.Settings.LeverUp)), 2*millionths(math.Abs(b.Settings.LeverIn)),
 			millionths(math.Abs(b.Crank.Length-pedal.X)), millionths(math.Abs(b.Settings.RailClamp-(b.Saddle.RailsFrom+b.Saddle.RailsTo)/2)),
 			float64(slices.Index(shelf.Seatposts, b.Seatpost)), float64(slices.Index(shelf.Saddles, b.Saddle)), float64(slices.Index(shelf.Cranks, b.Crank)),
 		)
@@ -179,6 +180,35 @@ func TestRankEqualsSolve(t *testing.T) {
 		})
 	}
 	t.Logf("searched %d front ends for %d rankings of %d frames", scored, cases, len(sizes))
+}
+
+// The same with directions: hoods of flared bars, which the rotation of the bar leans, and levers
+// that can be moved and turned.
+func TestRankEqualsSolveDirections(t *testing.T) {
+	shelf := chooseShelf()
+	for i := range shelf.Handlebars {
+		d := &shelf.Handlebars[i].Drop
+		d.Flare, d.DropsWidth = float64(8*i), 0
+		d.BendRadius, d.LeverUp, d.LeverIn = 60, part.Steps{To: float64(6 * (i % 2)), Step: 6}, part.Steps{To: 5, Step: 5}
+	}
+	shelf.Levers[1].Slope = 8
+	sizes := inventedSizes(60, 0.5, 3)
+	index, err := rank.NewIndex(t.Context(), sizes)
+	require.NoError(t, err)
+	for i := range 8 {
+		target := riderAt(uint64(i))
+		p := solve.Problem{Target: target, Shelf: shelf, Limit: 40, Grain: []float64{0, 0.1}[i%2], Keep: fitgeom.DefaultKeep(target)}
+		for _, k := range []int{1, 2} {
+			p.Keep[k].Turn = []fitgeom.TurnTolerance{{Tilt: 2, Roll: 6}, {Yaw: 2, Roll: 2, Weight: 3}, {Tilt: 4, Yaw: 3, Roll: 10}, {}}[(i+k)%4]
+		}
+		if i%3 == 0 {
+			p.Keep[2].Tolerance = r3.Vec{X: 3, Z: 1}
+		}
+		want := exhaustive(t, sizes, p)
+		got, err := index.Rank(t.Context(), p)
+		require.NoError(t, err)
+		sameRanking(t, want, got, p.Limit, p.Grain == 0)
+	}
 }
 
 // Faulty sizes are reported, all together, and the others are ranked.

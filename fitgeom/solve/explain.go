@@ -13,6 +13,7 @@ import (
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/words"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/search"
 	"example.com/fitgeom/internal/work"
 )
 
@@ -102,8 +103,8 @@ func turned(d *fitgeom.Deviation) (all []contact.Coordinate) {
 
 // Explain says why a candidate does not hold the position: which limits prevent it, and
 // the smallest changes that would make it hold. It considers the candidate's own parts.
-// Spacers come from the shelf and the aero bar keeps to its steps, except where the
-// change is in these. A group that could hold with other settings is no obstacle. A
+// Spacers come from the shelf, and aero bar and levers keep to their steps, except where the
+// change is in spacers or aero bar. A group that could hold with other settings is no obstacle. A
 // candidate that holds has no obstacles. No bar or aero bar is turned by more than 30
 // degrees beyond its range, and no changes of more than 2 m are looked for.
 //
@@ -138,11 +139,10 @@ func (p Problem) Explain(ctx context.Context, c fitgeom.Candidate) ([]Obstacle, 
 			continue
 		}
 		if front {
-			e, err := newFront(m, &p, &c.Build)
-			if err != nil {
+			var err error
+			if holds, err = explainFront(m, &p, c.Build, &o); err != nil {
 				return nil, err
 			}
-			holds = e.obstacle(&o)
 			o.Pairs = p.unlike(contact.Group.FrontEnd)
 		} else {
 			holds = newSeat(m, &p, &c.Build).obstacle(&o)
@@ -194,6 +194,39 @@ func (p *Problem) unlike(of func(contact.Group) bool) []contact.Site {
 		}
 	}
 	return all
+}
+
+// explainFront finds the changes that would make the front end of a build hold, with its
+// levers mounted in any of their ways; true if none are needed.
+func explainFront(m *work.Meter, p *Problem, b fitgeom.Build, o *Obstacle) (holds bool, err error) {
+	least := math.Inf(1)
+	search.Mounts(&b.Handlebar, func(mount part.LeverMount) bool {
+		b.Settings.LeverUp, b.Settings.LeverIn = mount.Up, mount.In
+		var one Obstacle
+		e, fault := newFront(m, p, &b)
+		if err = fault; err != nil || m.Stopped() {
+			return false
+		}
+		holds = e.obstacle(&one)
+		o.Parts = one.Parts
+		for _, c := range one.Alone {
+			i := slices.IndexFunc(o.Alone, func(a Change) bool { return a.Limit == c.Limit })
+			if i < 0 {
+				o.Alone = append(o.Alone, c)
+			} else {
+				o.Alone[i].By = min(o.Alone[i].By, c.By)
+			}
+		}
+		weight := 0.0
+		for _, c := range one.Together {
+			weight += c.weight()
+		}
+		if len(one.Together) > 0 && weight < least {
+			least, o.Together = weight, one.Together
+		}
+		return !holds && !m.Stopped()
+	})
+	return holds, err
 }
 
 func millionths(v float64) int64 { return int64(math.Round(v * 1e6)) }

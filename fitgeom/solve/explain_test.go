@@ -72,13 +72,71 @@ func TestTexts(t *testing.T) {
 	assert.Equal(t, "seatpost_extension 12.0 mm (-3.0 to 15.0): saddle level", solve.Step{Name: "seatpost_extension", Sentences: []words.Sentence{words.Say(words.SaddleLevel)}, Value: 12, Unit: "mm", Low: -3, High: 15, Limited: true}.String())
 }
 
+// Pads that are wanted tilted by 20 degrees, on an aero bar that tilts to 5: by plain
+// arithmetic the tolerance of 3 degrees leaves 12 to be found, and the tilt is named. Turned
+// with the bar, pads and extensions stay where they are.
+func TestExplainTilt(t *testing.T) {
+	b := invented.Everything()
+	b.Aero.PadForward, b.Aero.PadRise, b.Aero.Extension = part.Steps{From: -250, To: 250}, part.Steps{From: 0, To: 250, Step: 0.5}, part.Steps{From: 50, To: 600}
+	b.Aero.Tilt = part.Steps{To: 5, Step: 5}
+	shelf := invented.Shelf()
+	shelf.Handlebars = []part.Handlebar{b.Handlebar}
+	shelf.AeroBars, shelf.Pedals, shelf.CleatShims = []part.AeroBar{b.Aero}, []part.Pedal{b.Pedal}, []part.Spacer{{Height: 2, Count: 1}}
+	target := invented.Position(b)
+	for _, pad := range contact.PadLeft.Both() {
+		target.SetAttitude(pad, contact.Attitude{Tilt: 20})
+	}
+	p := solve.Problem{Target: target, Frame: b.Frame, Shelf: shelf, Limit: 1}
+	p.Keep = slices.DeleteFunc(fitgeom.DefaultKeep(target), func(k fitgeom.Keep) bool { return isExtension(k.Site) })
+	r, err := p.Solve(t.Context())
+	require.NoError(t, err)
+	require.False(t, r.Holds())
+	for _, d := range r.Candidates[0].Deviations {
+		if isPad(d.Site) {
+			assert.InDelta(t, -15, d.Turned.Tilt, 1e-9, "the aero bar is at its highest tilt")
+			assert.Less(t, r3.Norm(d.Off), 2., "where it is wanted")
+		}
+	}
+	all, err := p.Explain(t.Context(), r.Candidates[0])
+	require.NoError(t, err)
+	require.Len(t, all, 1)
+	assert.Equal(t, []contact.Coordinate{{Site: contact.PadLeft, Axis: contact.AxisTilt}, {Site: contact.PadRight, Axis: contact.AxisTilt}}, all[0].Turned)
+	require.Len(t, all[0].Alone, 1, all[0])
+	assert.Equal(t, fitgeom.LimitAeroTiltUp, all[0].Alone[0].Limit)
+	assert.InDelta(t, 12, all[0].Alone[0].By, 1e-6)
+	assert.Equal(t, "caps, stems, handlebars, levers, aero bars (tilt of pad_left, tilt of pad_right): tilt the aero bar up by 12.0 degrees", all[0].String())
+}
+
 // Whatever is said to free a build does, on a shelf that goes that much further,
 // and four fifths of it does not.
 func TestExplainedChangesFreeExact(t *testing.T) {
+	explainedChangesFree(t, 6, draws(28, 600), drawProblem)
+}
+
+// The same where directions are off too.
+func TestExplainedChangesFreeDirections(t *testing.T) {
+	explainedChangesFree(t, 7, draws(28, 600), func(rng *rand.Rand, kind string, _ float64) (solve.Problem, fitgeom.Build) {
+		p, b := drawDirected(rng, kind, 0)
+		if p.Keep[0].Tolerance.X < 0.1 { // whose millionth is less than the 1e-6 mm to which amounts are exact
+			for i := range p.Keep {
+				p.Keep[i].Tolerance = r3.Scale(100, p.Keep[i].Tolerance)
+			}
+		}
+		for _, k := range p.Keep {
+			if a, ok := p.Target.Attitude(k.Site); ok && k.Site != contact.SaddleReference {
+				by := pick(rng, 0, 0, 6*rng.NormFloat64())
+				p.Target.SetAttitude(k.Site, contact.Attitude{Tilt: a.Tilt + pick(rng, 0, 12*rng.NormFloat64()), Yaw: a.Yaw + by, Roll: a.Roll + by/2})
+			}
+		}
+		return p, b
+	})
+}
+
+func explainedChangesFree(t *testing.T, seed uint64, rounds int, draw func(*rand.Rand, string, float64) (solve.Problem, fitgeom.Build)) {
 	freed, tried, stuck := 0, 0, 0
-	for round := range draws(28, 600) {
-		rng := rand.New(rand.NewPCG(6, uint64(round)))
-		p, _ := drawProblem(rng, kindOf(round), 0)
+	for round := range rounds {
+		rng := rand.New(rand.NewPCG(seed, uint64(round)))
+		p, _ := draw(rng, kindOf(round), 0)
 		apart := float64(round % 3) // unlike hands, which no part can make good, now and then
 		move := func() r3.Vec { return r3.Vec{X: 20 * rng.NormFloat64(), Z: 20 * rng.NormFloat64()} }
 		saddle, front := move(), move()
@@ -255,10 +313,14 @@ func holdsWith(t *testing.T, p solve.Problem, b fitgeom.Build, group part.Kinds,
 			b.Seatpost.Setback += by
 		case fitgeom.LimitSetbackLess:
 			b.Seatpost.Setback -= by
-		case fitgeom.LimitCrankLonger:
+		case fitgeom.LimitCrankLonger, fitgeom.LimitCrankShorter:
+			if c.Limit == fitgeom.LimitCrankShorter {
+				by = -by
+			}
 			b.Crank.Length += by
-		case fitgeom.LimitCrankShorter:
-			b.Crank.Length -= by
+			if b.Crank.RightLength != 0 {
+				b.Crank.RightLength += by
+			}
 		case fitgeom.LimitCrankWider:
 			b.Crank.QFactor += 2 * by
 		case fitgeom.LimitCrankNarrower:
@@ -267,16 +329,36 @@ func holdsWith(t *testing.T, p solve.Problem, b fitgeom.Build, group part.Kinds,
 			if len(p.Shelf.CleatShims) > 0 {
 				return false, false // other shims would be chosen under the cleats
 			}
-			b.Pedal.FootHeight += by
 			if c.Limit == fitgeom.LimitFootLower {
-				b.Pedal.FootHeight -= 2 * by
+				by = -by
 			}
-		case fitgeom.LimitFeetWider:
+			b.Pedal.FootHeight += by
+			if b.Pedal.Right != (part.PedalSide{}) {
+				b.Pedal.Right.FootHeight += by
+			}
+		case fitgeom.LimitFeetWider, fitgeom.LimitFeetNarrower:
+			if c.Limit == fitgeom.LimitFeetNarrower {
+				by = -by
+			}
 			b.Pedal.FootOffset += by
-		case fitgeom.LimitFeetNarrower:
-			b.Pedal.FootOffset -= by
+			if b.Pedal.Right != (part.PedalSide{}) {
+				b.Pedal.Right.FootOffset += by
+			}
 		default:
-			t.Fatal(c)
+			if c.Limit < fitgeom.LimitLeftCleatBack {
+				t.Fatal(c)
+			}
+			const perSide = fitgeom.LimitRightCleatBack - fitgeom.LimitLeftCleatBack
+			at := (c.Limit - fitgeom.LimitLeftCleatBack) % perSide
+			in := []*part.Steps{&b.Pedal.CleatBack, &b.Pedal.CleatIn, &b.Pedal.ToesOut, &b.Pedal.Wedge}[at/2]
+			if in.Step != 0 {
+				return false, false // a part has one range for both sides, and steps in it
+			}
+			if at%2 == 0 {
+				in.To += by
+			} else {
+				in.From -= by
+			}
 		}
 	}
 	shelf := fitgeom.Shelf{

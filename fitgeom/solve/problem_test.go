@@ -85,3 +85,101 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) (solve.Problem, f
 	}
 	return o, b
 }
+
+// drawDirected draws a problem as drawProblem does, with flared and swept bars, levers and
+// cleats that can be moved, cranks and pedals that differ from side to side, and directions
+// that are kept; the target's are disturbed by as many degrees.
+func drawDirected(rng *rand.Rand, kind string, disturb float64) (solve.Problem, fitgeom.Build) {
+	o, b := drawProblem(rng, kind, disturb)
+	direct(o.Shelf.Handlebars, &b.Handlebar, func(h *part.Handlebar) {
+		if d := &h.Drop; *d != (part.DropBar{}) {
+			d.Flare, d.TopsBacksweep, d.TopsUpsweep, d.TopsCentre = pick(rng, 0.0, 8, 20), pick(rng, 0.0, 12), pick(rng, 0.0, 4), pick(rng, 0.0, 80)
+			if d.Flare == 0 {
+				d.DropsWidth = d.Width + 20
+			}
+			if rng.IntN(3) == 0 {
+				d.BendRadius, d.BendBelow, d.LeverUp = 60, 45, pick(rng, part.Steps{From: -8, To: 8, Step: 8}, part.Steps{To: 10, Step: 5})
+			}
+			if rng.IntN(3) == 0 {
+				d.LeverIn = part.Steps{From: pick(rng, 0.0, -6), To: 6, Step: 6}
+			}
+		}
+		if h.Base != (part.BaseBar{}) {
+			h.Base.Slope = pick(rng, 0.0, 12)
+		}
+	})
+	direct(o.Shelf.Levers, &b.Lever, func(l *part.Lever) { l.Slope, l.Offset = pick(rng, 0.0, 10), pick(rng, 0.0, 6) })
+	direct(o.Shelf.Cranks, &b.Crank, func(k *part.Crank) { k.RightLength = pick(rng, 0, k.Length-7.5) })
+	direct(o.Shelf.Pedals, &b.Pedal, func(p *part.Pedal) {
+		if rng.IntN(2) == 0 {
+			p.Right = part.PedalSide{FootHeight: p.FootHeight + 4, FootOffset: p.FootOffset + 3}
+		}
+		p.CleatBack, p.CleatIn = pick(rng, part.Steps{}, part.Steps{From: -5, To: 25}), pick(rng, part.Steps{}, part.Steps{From: -6, To: 6, Step: 1.5})
+		p.ToesOut, p.Wedge = pick(rng, part.Steps{}, part.Steps{From: -10, To: 15}), pick(rng, part.Steps{}, part.Steps{From: -3, To: 3, Step: 1.5})
+	})
+	plant(rng, &b)
+	was := o.Target
+	o.Target = invented.Position(b)
+	for site, v := range o.Target.All() {
+		if before, ok := was.At(site); ok && disturb > 0 {
+			v = r3.Add(v, r3.Scale(disturb, r3.Vec{X: rng.NormFloat64(), Y: 0.2 * rng.NormFloat64(), Z: rng.NormFloat64()}))
+			if site.Group().Crank() {
+				v.Z = before.Z
+			}
+			o.Target.Set(site, v)
+		}
+		if a, ok := o.Target.Attitude(site); ok {
+			a.Yaw += disturb * rng.NormFloat64()
+			a.Roll += disturb * rng.NormFloat64()
+			if site != contact.SaddleReference {
+				a.Tilt += disturb * rng.NormFloat64()
+			}
+			o.Target.SetAttitude(site, a)
+		}
+	}
+	for i := range o.Keep {
+		if _, ok := o.Target.Attitude(o.Keep[i].Site); ok && rng.IntN(4) > 0 {
+			wide := pick(rng, 1.0, 3, 10)
+			o.Keep[i].Turn = pick(rng, fitgeom.TurnTolerance{Tilt: wide}, fitgeom.TurnTolerance{Tilt: 2 * wide, Yaw: wide, Roll: wide}, fitgeom.TurnTolerance{Yaw: wide, Roll: wide, Weight: 4})
+			if o.Keep[i].Site == contact.SaddleReference {
+				o.Keep[i].Turn = fitgeom.TurnTolerance{Tilt: 1, Yaw: 20}
+			} else if rng.IntN(6) == 0 { // the direction alone
+				o.Keep[i].Tolerance = r3.Vec{}
+			}
+		}
+	}
+	if o.Bike != (fitgeom.Build{}) {
+		o.Bike = b
+	}
+	return o, b
+}
+
+// plant sets levers and cleats of a build to any of their values.
+func plant(rng *rand.Rand, b *fitgeom.Build) {
+	any := func(in part.Steps) float64 {
+		if n := in.Count(); n > 0 {
+			return in.At(rng.IntN(n))
+		}
+		return in.From + (in.To-in.From)*rng.Float64()
+	}
+	s, d, p := &b.Settings, &b.Handlebar.Drop, &b.Pedal
+	s.LeverUp, s.LeverIn = any(d.LeverUp), any(d.LeverIn)
+	s.CleatLeft = fitgeom.Cleat{Back: any(p.CleatBack), In: any(p.CleatIn), ToesOut: any(p.ToesOut), Wedge: any(p.Wedge)}
+	s.CleatRight = fitgeom.Cleat{Back: any(p.CleatBack), In: any(p.CleatIn), ToesOut: any(p.ToesOut), Wedge: any(p.Wedge)}
+}
+
+// direct changes the parts of a shelf, equal ones alike, and the one on the bike with them.
+func direct[T comparable](all []T, on *T, change func(*T)) {
+	done := map[T]T{}
+	for i, was := range all {
+		if _, ok := done[was]; !ok {
+			now := was
+			change(&now)
+			done[was] = now
+		}
+		all[i] = done[was]
+	}
+	if now, ok := done[*on]; ok {
+		*on = now
+	}
+}

@@ -54,7 +54,7 @@ type looker struct {
 }
 
 // offs returns how far the coordinates of sites are off, as shares of their
-// tolerances, of the axes told; false if the build lacks a site.
+// tolerances, of the axes told (x, y, z, t for tilt, w for yaw, r for roll); false if the build lacks a site.
 func (l *looker) offs(b *fitgeom.Build, axes string, in func(contact.Site) bool) ([]share, bool) {
 	p, err := b.Position()
 	require.NoError(l.t, err)
@@ -69,6 +69,13 @@ func (l *looker) offs(b *fitgeom.Build, axes string, in func(contact.Site) bool)
 		}
 		want, _ := l.target.At(k.Site)
 		off := r3.Sub(got, want)
+		is, _ := p.Attitude(k.Site)
+		facing, _ := l.target.Attitude(k.Site)
+		// The angle between two directions is the one whose sine and cosine are theirs.
+		between := func(is, wanted float64) float64 {
+			sin, cos := math.Sincos((is - wanted) * math.Pi / 180)
+			return math.Atan2(sin, cos) * 180 / math.Pi
+		}
 		for _, a := range axes {
 			v, tol, weight := off.X, k.Tolerance.X, k.Weight.X
 			switch a {
@@ -76,6 +83,12 @@ func (l *looker) offs(b *fitgeom.Build, axes string, in func(contact.Site) bool)
 				v, tol, weight = off.Y, k.Tolerance.Y, k.Weight.Y
 			case 'z':
 				v, tol, weight = off.Z, k.Tolerance.Z, k.Weight.Z
+			case 't':
+				v, tol, weight = between(is.Tilt, facing.Tilt), k.Turn.Tilt, k.Turn.Weight
+			case 'w':
+				v, tol, weight = between(is.Yaw, facing.Yaw), k.Turn.Yaw, k.Turn.Weight
+			case 'r':
+				v, tol, weight = between(is.Roll, facing.Roll), k.Turn.Roll, k.Turn.Weight
 			}
 			if weight == 0 {
 				weight = 1
@@ -103,16 +116,18 @@ func (l *looker) look(b *fitgeom.Build, axes string, in func(contact.Site) bool)
 // straight puts a setting along which every coordinate goes straight where the
 // cost is least of the places that hold, if there are any: two looks tell all.
 func straight(to *float64, lo, hi float64, offs func() []share) (room float64) {
-	const far = 200
-	*to = 0
+	*to = lo
 	a := offs()
-	*to = far
+	*to = hi
 	c := offs()
 	from, til := lo, hi
 	num, den := 0.0, 0.0
 	for i := range a {
-		at := a[i].off
-		slope := (c[i].off - at) / far
+		slope := 0.0
+		if hi > lo {
+			slope = (c[i].off - a[i].off) / (hi - lo)
+		}
+		at := a[i].off - slope*lo
 		if math.Abs(slope) < 1e-12 {
 			if math.Abs(at) > 1+1e-6 {
 				til = math.Inf(-1)
@@ -176,7 +191,7 @@ func search(f func(float64) seen, lo, hi float64) float64 {
 	// polish finds where the slope of the cost vanishes near x, which is sharper.
 	polish := func(x float64) float64 {
 		h := (hi - lo) / 1000
-		slope := func(x float64) float64 { return f(x+h/1000).cost - f(x-h/1000).cost }
+		slope := func(x float64) float64 { return f(x+h/20).cost - f(x-h/20).cost }
 		a, b := x-h, x+h
 		sa, sb := slope(a), slope(b)
 		for range 3 { // more would follow the rounding
@@ -285,6 +300,7 @@ type scored struct {
 	buys  int
 	key   []int64 // breaks ties
 	parts []int   // places of the parts that vary
+	again bool    // the same parts as another, with levers mounted in another way
 }
 
 func order(holding bool) func(a, b scored) int {
@@ -351,7 +367,7 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 
 	var fronts, seats []scored
 	// finish settles a front end whose parts are chosen.
-	finish := func(b fitgeom.Build, place [5]int) {
+	mounted := func(b fitgeom.Build, place [5]int, again bool) {
 		stacks := fittingStacks(b, shelf.Spacers)
 		for _, s := range stacks {
 			b := b
@@ -362,7 +378,7 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 			across := l.look(&b, "y", isBar)
 			turn := func(roll float64) seen {
 				b.Settings.BarRotation = roll
-				return l.look(&b, "xz", isBar).plus(across)
+				return l.look(&b, "xztwr", isBar).plus(across)
 			}
 			b.Settings.BarRotation = search(turn, -b.Handlebar.RotationRange, b.Handlebar.RotationRange)
 			bar := turn(b.Settings.BarRotation)
@@ -380,7 +396,7 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 				for _, b.Settings.AeroTilt = range tilts {
 					for _, b.Settings.PadRise = range heights {
 						// The best of all, and the best of those that hold, need not have the same reach.
-						found := set(&b.Settings.PadForward, b.Aero.PadForward, offs("xz", isPad)).plus(set(&b.Settings.Extension, b.Aero.Extension, offs("xz", isExtension))).plus(wide)
+						found := set(&b.Settings.PadForward, b.Aero.PadForward, offs("xztwr", isPad)).plus(set(&b.Settings.Extension, b.Aero.Extension, offs("xztwr", isExtension))).plus(wide)
 						if !found.holds() {
 							anyway := func(to *float64, s part.Steps, in func(contact.Site) bool) {
 								set(to, s, func() []share { // so little of it that all of it holds
@@ -393,7 +409,7 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 							}
 							anyway(&b.Settings.PadForward, b.Aero.PadForward, isPad)
 							anyway(&b.Settings.Extension, b.Aero.Extension, isExtension)
-							found = l.look(&b, "xz", isPad).plus(l.look(&b, "xz", isExtension)).plus(wide)
+							found = l.look(&b, "xztwr", isPad).plus(l.look(&b, "xztwr", isExtension)).plus(wide)
 						}
 						if !have || found.holds() && !bestSeen.holds() || found.holds() == bestSeen.holds() && round(found.cost) < round(bestSeen.cost) {
 							best, bestSeen, have = b.Settings, found, true
@@ -410,7 +426,7 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 			}
 			n := o.Bike
 			f := scored{b, cost, holds, buys(b.Cap == n.Cap, place[1] < 0 || b.Stem == n.Stem, b.Handlebar == n.Handlebar, place[3] < 0 || b.Lever == n.Lever,
-				place[4] < 0 || b.Aero == n.Aero, b.BarShim == part.Shim{} || b.BarShim == n.BarShim), nil, nil}
+				place[4] < 0 || b.Aero == n.Aero, b.BarShim == part.Shim{} || b.BarShim == n.BarShim), nil, nil, again}
 			f.key = []int64{micro(s[0]), up, micro(math.Abs(b.Settings.BarRotation))}
 			for i, kind := range []part.Kinds{part.Caps, part.Stems, part.Handlebars, part.Levers, part.AeroBars} {
 				f.key = append(f.key, int64(place[i]))
@@ -421,7 +437,30 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 					}
 				}
 			}
+			for _, v := range []float64{b.Settings.LeverUp, b.Settings.LeverIn} { // near to nominal first, and then up and in
+				below := int64(0)
+				if v < 0 {
+					below = 1
+				}
+				f.key = append(f.key, 2*micro(math.Abs(v))+below)
+			}
 			fronts = append(fronts, f)
+		}
+	}
+	finish := func(b fitgeom.Build, place [5]int) {
+		ups, _ := values(b.Handlebar.Drop.LeverUp)
+		ins, _ := values(b.Handlebar.Drop.LeverIn)
+		for i, up := range ups {
+			for j, in := range ins {
+				b.Settings.LeverUp, b.Settings.LeverIn = up, in
+				mounted(b, place, i+j > 0)
+				if b.Handlebar.Drop.LeverIn.From == b.Handlebar.Drop.LeverIn.To {
+					break
+				}
+			}
+			if b.Handlebar.Drop.LeverUp.From == b.Handlebar.Drop.LeverUp.To {
+				break
+			}
 		}
 	}
 	for ci, cap := range shelf.Caps {
@@ -501,7 +540,10 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 				}
 				*side.to = best
 			}
-			feet := l.look(&b, "xyz", isFoot)
+			if len(shelf.Pedals) > 0 {
+				l.cleats(&b)
+			}
+			feet := l.look(&b, "xyztwr", isFoot)
 			if math.IsInf(feet.cost, 1) {
 				continue
 			}
@@ -526,14 +568,14 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 				for si, saddle := range shelf.Saddles {
 					b := b
 					b.Saddle = saddle
-					s := at.seat(&b, lo, hi)
+					s := at.seat(&b, lo, hi).plus(at.look(&b, "twr", isSaddle))
 					n := o.Bike
 					middle := math.Abs(b.Settings.RailClamp - (saddle.RailsFrom+saddle.RailsTo)/2)
 					pedal, _ := p.Target.At(contact.PedalLeft)
 					c := scored{b, round(s.cost) + round(feet.cost), s.holds() && feet.holds(), buys(b.Crank == n.Crank, len(shelf.Pedals) == 0 || b.Pedal == n.Pedal,
-						b.Seatpost == n.Seatpost, b.Saddle == n.Saddle, b.SeatpostShim == part.Shim{} || b.SeatpostShim == n.SeatpostShim), nil, nil}
+						b.Seatpost == n.Seatpost, b.Saddle == n.Saddle, b.SeatpostShim == part.Shim{} || b.SeatpostShim == n.SeatpostShim), nil, nil, false}
 					right, _ := p.Target.At(contact.PedalRight)
-					c.key = []int64{micro(math.Abs(crank.Length - (pedal.X+right.X)/2)), micro(middle), int64(posti), int64(si), int64(ci), int64(pi)}
+					c.key = []int64{micro(math.Abs((crank.Lengths()[0]+crank.Lengths()[1])/2 - (pedal.X+right.X)/2)), micro(middle), int64(posti), int64(si), int64(ci), int64(pi)}
 					for i, kind := range []part.Kinds{part.Seatposts, part.Saddles, part.Cranks, part.Pedals} {
 						if o.Vary&kind != 0 {
 							c.parts = append(c.parts, []int{posti, si, ci, pi}[i])
@@ -546,17 +588,48 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 	}
 
 	var all []scored
+	count := 0
 	for _, f := range fronts {
 		for _, s := range seats {
+			if !f.again {
+				count++
+			}
 			b := s.build
 			b.Cap, b.Stem, b.BarShim, b.Handlebar, b.Lever, b.Aero = f.build.Cap, f.build.Stem, f.build.BarShim, f.build.Handlebar, f.build.Lever, f.build.Aero
 			v := s.build.Settings
 			b.Settings = f.build.Settings
 			b.Settings.SeatpostExtension, b.Settings.RailClamp, b.Settings.LiftLeft, b.Settings.LiftRight = v.SeatpostExtension, v.RailClamp, v.LiftLeft, v.LiftRight
-			all = append(all, scored{b, f.cost + s.cost, f.holds && s.holds, f.buys + s.buys, slices.Concat(f.key, s.key), slices.Concat(f.parts, s.parts)})
+			b.Settings.CleatLeft, b.Settings.CleatRight = v.CleatLeft, v.CleatRight
+			all = append(all, scored{b, f.cost + s.cost, f.holds && s.holds, f.buys + s.buys, slices.Concat(f.key, s.key), slices.Concat(f.parts, s.parts), false})
 		}
 	}
-	return distinct(all), len(all)
+	return distinct(all), count
+}
+
+// cleats sets the cleats of a build, each setting where what it moves is best.
+func (l *looker) cleats(b *fitgeom.Build) {
+	p := &b.Pedal
+	for side, c := range []*fitgeom.Cleat{&b.Settings.CleatLeft, &b.Settings.CleatRight} {
+		for _, k := range []struct {
+			to   *float64
+			in   part.Steps
+			axis string
+		}{{&c.Back, p.CleatBack, "x"}, {&c.In, p.CleatIn, "y"}, {&c.ToesOut, p.ToesOut, "w"}, {&c.Wedge, p.Wedge, "r"}} {
+			offs := func() []share {
+				all, _ := l.offs(b, k.axis, func(s contact.Site) bool { return s == contact.FootLeft.Both()[side] })
+				return all
+			}
+			*k.to = 0
+			if len(offs()) == 0 { // nothing depends on it: near to 0
+				*k.to = max(k.in.From, min(k.in.To, 0))
+				if all, free := values(k.in); !free {
+					*k.to = slices.MinFunc(all, func(a, b float64) int { return cmp.Compare(math.Abs(a), math.Abs(b)) })
+				}
+				continue
+			}
+			set(k.to, k.in, offs)
+		}
+	}
 }
 
 // distinct sorts and drops builds that have the same parts that vary as one before them.
@@ -648,7 +721,7 @@ func (l *looker) seat(b *fitgeom.Build, lo, hi float64) seen {
 		parabola(r, rails[0], rails[1])
 	}
 	least := look()
-	if least.holds() {
+	if least.holds() || !l.look(b, "twr", isSaddle).holds() { // or nothing holds
 		return least
 	}
 	bestE, bestR := *e, *r

@@ -222,7 +222,9 @@ func (r *remedy) polish(v values) {
 		}
 		v = next
 		if far < 1e-9 {
-			if far, _ := r.off(&v); cost < r.least-gain && far <= exact {
+			far, _ := r.off(&v)
+			i, _, _ := r.between(&v) // one that was beyond its range may have come back
+			if i < 0 && cost < r.least-gain && far <= exact {
 				r.best, r.least = v, cost
 			}
 			return

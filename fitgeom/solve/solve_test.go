@@ -33,11 +33,17 @@ func sameBuild(t *testing.T, want, got fitgeom.Build, msg ...any) {
 
 // Solve against full enumeration, over bikes of every kind, with positions
 // that can and cannot be held and with equal parts on the shelf.
-func TestSolveExact(t *testing.T) {
+func TestSolveExact(t *testing.T) { solveExact(t, 2, draws(200, 2000), drawProblem) }
+
+// The same with directions: hoods of flared bars that the bar turns by its rotation, levers
+// moved and turned, tilted pads, cleats, wedges, and cranks and pedals of two sizes.
+func TestSolveExactDirections(t *testing.T) { solveExact(t, 5, draws(21, 2000), drawDirected) }
+
+func solveExact(t *testing.T, seed uint64, rounds int, draw func(*rand.Rand, string, float64) (solve.Problem, fitgeom.Build)) {
 	holding, not := 0, 0
-	for round := range draws(200, 2000) {
-		rng := rand.New(rand.NewPCG(2, uint64(round)))
-		p, _ := drawProblem(rng, kindOf(round), []float64{0, 1, 3, 12}[rng.IntN(4)])
+	for round := range rounds {
+		rng := rand.New(rand.NewPCG(seed, uint64(round)))
+		p, _ := draw(rng, kindOf(round), []float64{0, 1, 3, 12}[rng.IntN(4)])
 		want, count := enumerate(t, p)
 		got, err := p.Solve(t.Context())
 		if count == 0 {
@@ -61,7 +67,13 @@ func TestSolveExact(t *testing.T) {
 			for _, k := range p.Keep {
 				a, _ := at.At(k.Site)
 				b, _ := got.At(k.Site)
-				assert.Less(t, r3.Norm(r3.Sub(a, b)), tolMM, "round %d, place %d, %v", round, i, k.Site)
+				if k.Tolerance != (r3.Vec{}) {
+					assert.Less(t, r3.Norm(r3.Sub(a, b)), tolMM, "round %d, place %d, %v", round, i, k.Site)
+				}
+				is, _ := at.Attitude(k.Site)
+				faces, _ := got.Attitude(k.Site)
+				off := k.Turn.TurnedFrom(is, faces)
+				assert.Less(t, math.Abs(off.Tilt)+math.Abs(off.Yaw)+math.Abs(off.Roll), 1e-6, "round %d, place %d, %v", round, i, k.Site)
 			}
 		}
 		if t.Failed() {
@@ -74,10 +86,15 @@ func TestSolveExact(t *testing.T) {
 }
 
 // What was built can be found again, whatever kind of bike it is.
-func TestSolvePlantedExact(t *testing.T) {
-	for round := range draws(200, 2000) {
-		rng := rand.New(rand.NewPCG(4, uint64(round)))
-		p, b := drawProblem(rng, kindOf(round), 0)
+func TestSolvePlantedExact(t *testing.T) { solvePlanted(t, 4, draws(200, 2000), drawProblem) }
+
+// The same with directions, wedges, and cranks and pedals of two sizes.
+func TestSolvePlantedDirections(t *testing.T) { solvePlanted(t, 9, draws(150, 2000), drawDirected) }
+
+func solvePlanted(t *testing.T, seed uint64, rounds int, draw func(*rand.Rand, string, float64) (solve.Problem, fitgeom.Build)) {
+	for round := range rounds {
+		rng := rand.New(rand.NewPCG(seed, uint64(round)))
+		p, b := draw(rng, kindOf(round), 0)
 		b.Settings.SeatpostExtension = 100
 		for _, m := range invented.Margins(b) { // anywhere within the limits
 			if m.Limit == fitgeom.LimitSeatpostUp {
@@ -99,6 +116,7 @@ func TestSolvePlantedExact(t *testing.T) {
 		for _, res := range best.Deviations {
 			assert.True(t, res.Within())
 			assert.Less(t, r3.Norm(asked(res)), tolMM, "round %d, %v", round, res.Site)
+			assert.Less(t, math.Abs(res.Turned.Tilt)+math.Abs(res.Turned.Yaw)+math.Abs(res.Turned.Roll), 1e-6, "round %d, %v", round, res.Site)
 		}
 	}
 }

@@ -51,8 +51,8 @@ func firstMount(bar *part.Handlebar) part.LeverMount {
 	return part.LeverMount{Up: bar.Drop.LeverUp.From, In: bar.Drop.LeverIn.From}
 }
 
-// mounts calls do with each way to mount levers on a bar, until it returns false.
-func mounts(bar *part.Handlebar, do func(part.LeverMount) bool) bool {
+// Mounts calls do with each way to mount levers on a bar, until it returns false.
+func Mounts(bar *part.Handlebar, do func(part.LeverMount) bool) bool {
 	d := &bar.Drop
 	for i := range d.LeverUp.Count() {
 		for j := range d.LeverIn.Count() {

@@ -316,6 +316,8 @@ func (p *tapeProblem) find() *lsq.Search {
 // best fit so far is a contradiction, what looks hopeless is tried too.
 func (p *tapeProblem) solve() *lsq.Search {
 	s := lsq.NewSearch(p.start, p.rows(), p.model)
+	all := make([]bool, len(p.start)) // none of them free
+	s.Possible = func(x []float64) bool { return p.position(x, all).Validate() == nil }
 	for s.Better = true; s.Better; {
 		s.Better = false
 		for i, r := range p.t.Readings {

@@ -15,6 +15,9 @@ type Search struct {
 	Better bool
 	// Bold says to try also what looks hopeless at first.
 	Bold bool
+	// Possible reports whether x can be at all; nil: always. What cannot is no other fit
+	// beside a best one that can.
+	Possible func(x []float64) bool
 
 	tries         int // that are left
 	model         Model
@@ -59,6 +62,9 @@ func (s *Search) Try(change func(x []float64)) {
 	}
 	s.tries--
 	other := descend(s.x, len(s.r), s.model)
+	if other.Chi2 < s.Best.Chi2+chance && s.Possible != nil && !s.Possible(other.X) && s.Possible(s.Best.X) {
+		return
+	}
 	if other.Converged && s.apart(other.X, s.Best.X) >= same &&
 		other.Chi2 < s.Best.Chi2+chance && !slices.ContainsFunc(s.tried, func(t Fit) bool { return s.apart(t.X, other.X) < same }) {
 		s.tried = append(s.tried, other)

@@ -33,7 +33,8 @@ type Bounds struct {
 	Up part.Steps
 	// Handlebar is held by the stem, and may be rotated within its RotationRange.
 	Handlebar part.Handlebar
-	// Lever is the levers on a drop bar; zero for any other handlebar.
+	// Lever is the levers on a drop bar, mounted in any of the ways that the handlebar allows;
+	// zero for any other handlebar.
 	Lever part.Lever
 	// Budget is how much work [New] may do, and what comes at its end. Zero: enough for
 	// any bounds of real size, and an error at the end.
@@ -83,16 +84,19 @@ func mid(s part.Steps) float64 {
 // A want is a site of the bar, from its clamp, and the range of places allowed for it.
 type want struct{ at, lo, hi vec }
 
-// wants collects the kept sites of the bar, and reports whether the widths are within
-// tolerance.
-func (b *Bounds) wants(f *fault.List, target *contact.Position, keep []fitgeom.Keep) (all []want, across bool) {
-	offers := map[contact.Site]r3.Vec{contact.BarClamp: {}}
-	for _, s := range b.Handlebar.Places(b.Lever, part.LeverMount{}) {
-		offers[s.Site] = s.At
-		offers[s.Site.On(contact.Right)] = r3.Vec{X: s.At.X, Y: -s.At.Y, Z: s.At.Z}
+// wants collects the kept sites of the bar with its levers mounted in one way, and the
+// ranges of its rotation in which their directions are within tolerance; none if the widths
+// are not.
+func (b *Bounds) wants(f *fault.List, target *contact.Position, keep []fitgeom.Keep, mount part.LeverMount) (all []want, rolls [][2]float64) {
+	offers := map[contact.Site]part.Place{contact.BarClamp: {}}
+	for _, s := range b.Handlebar.Places(b.Lever, mount) {
+		offers[s.Site] = s
+		s.At.Y, s.Forward.Y = 0-s.At.Y, 0-s.Forward.Y
+		s.Left.X, s.Left.Z = 0-s.Left.X, 0-s.Left.Z
+		offers[s.Site.On(contact.Right)] = s
 	}
-	across = true
-	forward, up := false, false
+	rolls = [][2]float64{{0 - b.Handlebar.RotationRange, b.Handlebar.RotationRange}}
+	across, forward, up := true, false, false
 	for i, k := range keep {
 		if k.Site.Group() != contact.OnHandlebar {
 			continue
@@ -100,8 +104,12 @@ func (b *Bounds) wants(f *fault.List, target *contact.Position, keep []fitgeom.K
 		path, t := fault.At("keep", i), k.Tolerance
 		f.In(path, k.Validate())
 		at, known := target.At(k.Site)
-		if !known {
+		facing, faces := target.Attitude(k.Site)
+		if known = known || t == (r3.Vec{}); !known {
 			f.Add("target.sites."+k.Site.String(), "", "it to be known", contact.ErrMissing)
+		}
+		if !faces && k.Turn.Asks() {
+			f.Add("target.sites."+k.Site.String()+".attitude", "", "it to be known", contact.ErrMissing)
 		}
 		offer, ok := offers[k.Site]
 		if !ok {
@@ -110,14 +118,20 @@ func (b *Bounds) wants(f *fault.List, target *contact.Position, keep []fitgeom.K
 		if !known || !ok {
 			continue
 		}
-		across = across && !num.Beyond(offer.Y-at.Y, t.Y)
+		across = across && !num.Beyond(offer.At.Y-at.Y, t.Y)
 		forward, up = forward || t.X != 0, up || t.Z != 0
-		all = append(all, newWant(offer, at, t))
+		all = append(all, newWant(offer.At, at, t))
+		if k.Turn.Asks() {
+			rolls = rig.Held(rolls, &offer.Forward, &offer.Left, facing, k.Turn.Angles())
+		}
 	}
 	if !forward || !up {
 		f.Add("keep", "", "a horizontal and a vertical tolerance for the handlebar", contact.ErrMissing)
 	}
-	return all, across
+	if !across {
+		return nil, nil
+	}
+	return all, rolls
 }
 
 // newWant returns a want for a site of the bar, from its target place and tolerance.

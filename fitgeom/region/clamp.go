@@ -33,23 +33,26 @@ func clampBox(wants []want, roll float64) frameBox {
 	return b
 }
 
-// clampPieces cuts the roll range so finely that the boxes at both ends of a
+// clampPieces cuts ranges of the roll so finely that the boxes at both ends of a
 // piece, joined by straight lines, are off by no more than a few thousandths of a mm.
-func clampPieces(wants []want, most float64) []clampPiece {
+func clampPieces(wants []want, rolls [][2]float64) []clampPiece {
 	c := cutter{wants: wants}
 	for i := range wants {
 		c.reach = max(c.reach, math.Hypot(wants[i].at.x, wants[i].at.z))
 	}
-	if most == 0 {
-		if b := clampBox(wants, 0); !b.empty() {
-			c.add(0, 0, b, b)
+	for _, r := range rolls {
+		middle, most := (r[0]+r[1])/2, (r[1]-r[0])/2
+		if most == 0 {
+			if b := clampBox(wants, middle); !b.empty() {
+				c.add(middle, middle, b, b)
+			}
+			continue
 		}
-		return c.all
-	}
-	n := int(math.Ceil(most))
-	for i := -n; i < n; i++ {
-		lo, hi := most*float64(i)/float64(n), most*float64(i+1)/float64(n)
-		c.cut(lo, hi, clampBox(wants, lo), clampBox(wants, hi), 16)
+		n := int(math.Ceil(most))
+		for i := -n; i < n; i++ {
+			lo, hi := middle+most*float64(i)/float64(n), middle+most*float64(i+1)/float64(n)
+			c.cut(lo, hi, clampBox(wants, lo), clampBox(wants, hi), 16)
+		}
 	}
 	return c.all
 }

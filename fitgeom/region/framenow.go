@@ -16,11 +16,12 @@ type FrontEnd struct {
 	Stem part.Stem
 	// Flipped says that the stem is mounted upside down.
 	Flipped bool
-	// Handlebar, Lever and BarRotation (-45 to 45 degrees, positive: hands up) give the
-	// place of the clamp from the hands. They do not matter for a position that has
+	// Handlebar, Lever with its Mount and BarRotation (-45 to 45 degrees, positive: hands up)
+	// give the place of the clamp from the hands. They do not matter for a position that has
 	// the bar clamp.
 	Handlebar   part.Handlebar
 	Lever       part.Lever
+	Mount       part.LeverMount
 	BarRotation float64
 }
 
@@ -47,6 +48,8 @@ func FrameNow(p contact.Position, headAngle float64, a FrontEnd) (HeadPlace, err
 		f.In("handlebar", a.Handlebar.Validate())
 		if a.Handlebar.Drop != (part.DropBar{}) {
 			f.In("lever", a.Lever.Validate())
+			f.Range("mount.up_mm", a.Mount.Up, -40, 40, "mm")
+			f.Range("mount.in_deg", a.Mount.In, -30, 30, "degrees")
 		}
 		clamp = clampOf(&f, &p, &a)
 	}
@@ -72,7 +75,7 @@ func FrameNow(p contact.Position, headAngle float64, a FrontEnd) (HeadPlace, err
 func clampOf(f *fault.List, p *contact.Position, a *FrontEnd) (clamp r3.Vec) {
 	sin, cos := num.Sincos(a.BarRotation)
 	n := 0.0
-	for _, s := range a.Handlebar.Places(a.Lever, part.LeverMount{}) {
+	for _, s := range a.Handlebar.Places(a.Lever, a.Mount) {
 		for _, site := range s.Site.Both() {
 			if at, ok := p.At(site); ok {
 				t := num.Turned(s.At, sin, cos)

@@ -9,8 +9,10 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/rig"
 	"example.com/fitgeom/internal/work"
 )
 
@@ -50,7 +52,7 @@ type Region struct {
 
 // New finds the region of a position: every place of the head tube's top from which some
 // stem, spacers and bar rotation within the bounds bring all kept sites of the handlebar
-// within their tolerances. Only sites of the group [contact.OnHandlebar] in
+// within their tolerances, and their directions. Only sites of the group [contact.OnHandlebar] in
 // keep are used; nil means [fitgeom.DefaultKeep] of the target. The region is empty if
 // the handlebar's widths are out of tolerance.
 //
@@ -72,15 +74,24 @@ func New(ctx context.Context, target contact.Position, bounds Bounds, keep []fit
 	if keep == nil {
 		keep = fitgeom.DefaultKeep(target)
 	}
-	wants, across := bounds.wants(&f, &target, keep)
+	var clamps []clampPiece
+	mounts := 0
+	rig.Mounts(&bounds.Handlebar, func(mount part.LeverMount) bool {
+		wants, rolls := bounds.wants(&f, &target, keep, mount)
+		clamps = append(clamps, clampPieces(wants, rolls)...)
+		mounts++
+		return f.Len() == 0 && (mounts == 1 || m.Do(100))
+	})
 	if err := f.Err(); err != nil {
 		return Region{}, err
 	}
+	if m.Stopped() {
+		return Region{}, m.Err("not all ways to mount the levers looked at")
+	}
 	r := Region{head: (bounds.HeadFrom + bounds.HeadTo) / 2, angle: (bounds.StemAngle.From + bounds.StemAngle.Last()) / 2}
-	if !across {
+	if len(clamps) == 0 {
 		return r, nil
 	}
-	clamps := clampPieces(wants, bounds.Handlebar.RotationRange)
 	offsets := bounds.offsets(m)
 	r.pieces = newPieces(clamps, offsets)
 	var done int

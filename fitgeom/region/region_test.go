@@ -109,10 +109,42 @@ func TestRegionEqualsSolve(t *testing.T) {
 	if testing.Short() {
 		cases = 3
 	}
+	regionEqualsSolve(t, cases, share, newRegionCase)
+}
+
+// The same with directions that leave only some rotations of the bar, and with levers that can
+// be turned.
+func TestRegionEqualsSolveDirections(t *testing.T) {
+	cases, share := 12, 60
+	if trial.Long() {
+		cases, share = 50, 4
+	}
+	regionEqualsSolve(t, cases, share, func(seed uint64) regionCase {
+		c := newRegionCase(seed)
+		rng := rand.New(rand.NewPCG(seed, 13))
+		b := invented.Build()
+		b.Frame, b.Handlebar, b.Settings.BarRotation = c.frame, c.bounds.Handlebar, 0
+		b.Handlebar.Drop.DropsWidth, b.Handlebar.Drop.Flare = 0, 16
+		c.target = invented.Position(b)
+		d := &b.Handlebar.Drop
+		d.Flare += 6 * rng.Float64()
+		d.LeverIn = part.Steps{From: -4, To: 4, Step: 4}
+		c.bounds.Handlebar, c.shelf.Handlebars[0] = b.Handlebar, b.Handlebar
+		for _, i := range []int{1, 2} {
+			a, _ := c.target.Attitude(c.keep[i].Site)
+			a.Tilt += 6 * (2*rng.Float64() - 1)
+			c.target.SetAttitude(c.keep[i].Site, a)
+			c.keep[i].Turn = fitgeom.TurnTolerance{Tilt: 4 + 4*rng.Float64(), Yaw: 3 * rng.Float64(), Roll: 4 + 4*rng.Float64()}
+		}
+		return c
+	})
+}
+
+func regionEqualsSolve(t *testing.T, cases, share int, draw func(seed uint64) regionCase) {
 	for i := range cases {
 		t.Run(fmt.Sprint(i), func(t *testing.T) {
 			t.Parallel()
-			c := newRegionCase(uint64(i))
+			c := draw(uint64(i))
 			r, err := region.New(t.Context(), c.target, c.bounds, c.keep)
 			require.NoError(t, err)
 			rng := rand.New(rand.NewPCG(uint64(i), 12))

@@ -80,7 +80,7 @@ func NewSeat(target contact.Position, saddle part.Saddle, seatOffset float64, ke
 		// The site's deviation with the reference where it should be.
 		site := num.Turned(sites[k.Site], sin, cos)
 		s.bound(k.Tolerance, r3.Vec{X: reference.X + site.X - turnedReference.X - at.X, Z: reference.Z + site.Z - turnedReference.Z - at.Z})
-		s.reachable = s.reachable && !num.Beyond(at.Y, k.Tolerance.Y)
+		s.reachable = s.reachable && !num.Beyond(at.Y, k.Tolerance.Y) && k.Turn.Holds(k.Turn.TurnedFrom(a, contact.Attitude{Tilt: a.Tilt}))
 	}
 	if !kept {
 		f.Add("keep", "", "a horizontal and a vertical tolerance for the saddle reference", contact.ErrMissing)

@@ -13,7 +13,7 @@ import (
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/words"
 	"example.com/fitgeom/internal/num"
-	"example.com/fitgeom/internal/search"
+	"example.com/fitgeom/internal/rig"
 	"example.com/fitgeom/internal/work"
 )
 
@@ -200,7 +200,7 @@ func (p *Problem) unlike(of func(contact.Group) bool) []contact.Site {
 // levers mounted in any of their ways; true if none are needed.
 func explainFront(m *work.Meter, p *Problem, b fitgeom.Build, o *Obstacle) (holds bool, err error) {
 	least := math.Inf(1)
-	search.Mounts(&b.Handlebar, func(mount part.LeverMount) bool {
+	rig.Mounts(&b.Handlebar, func(mount part.LeverMount) bool {
 		b.Settings.LeverUp, b.Settings.LeverIn = mount.Up, mount.In
 		var one Obstacle
 		e, fault := newFront(m, p, &b)

@@ -155,13 +155,14 @@ func (f *front) turned(left contact.Site, forward, aside r3.Vec) {
 			forward.Y, aside.X, aside.Z = 0-forward.Y, 0-aside.X, 0-aside.Z
 		}
 		want, _ := f.target.Attitude(s)
-		var buffer [24]float64
-		stops := buffer[:0]
-		rig.Stops(&forward, &aside, want, k.Turn.Angles(), func(deg float64) { stops = append(stops, deg) })
-		f.rolled = where(f.rolled, stops, func(roll float64) bool {
-			sin, cos := num.Sincos(roll)
-			return k.Turn.Holds(k.Turn.TurnedFrom(want, rig.Facing(&forward, &aside, roll, sin, cos)))
-		})
+		all := make([][2]float64, 0, 4)
+		for _, r := range f.rolled {
+			all = append(all, [2]float64{r.lo, r.hi})
+		}
+		f.rolled = f.rolled[:0]
+		for _, r := range rig.Held(all, &forward, &aside, want, k.Turn.Angles()) {
+			f.rolled = append(f.rolled, span{r[0], r[1]})
+		}
 	}
 }
 

@@ -79,26 +79,6 @@ func common(a, b []span) (all []span) {
 	return all
 }
 
-// where returns what is in some spans of angles and holds, where that changes at none but
-// the stops, which may be any number of turns off.
-func where(all []span, stops []float64, holds func(deg float64) bool) (out []span) {
-	for _, s := range all {
-		edges := []float64{s.lo, s.hi}
-		for _, deg := range stops {
-			for deg += 360 * math.Ceil((s.lo-deg)/360); deg < s.hi; deg += 360 {
-				edges = append(edges, deg)
-			}
-		}
-		slices.Sort(edges)
-		for i, hi := range edges[1:] {
-			if lo := edges[i]; holds((lo + hi) / 2) {
-				out = append(out, span{lo, hi})
-			}
-		}
-	}
-	return merged(out)
-}
-
 // A box is where a point may be in the side view.
 type box struct{ x, z span }
 

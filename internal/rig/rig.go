@@ -4,6 +4,7 @@ package rig
 
 import (
 	"math"
+	"slices"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert/chart"
@@ -134,6 +135,51 @@ func Facing(f, l *r3.Vec, turned, sin, cos float64) contact.Attitude {
 		a.Roll = num.Atan2(float64(l.X*sin)+float64(l.Z*cos), l.Y)
 	}
 	return a
+}
+
+// Mounts calls do with each way to mount levers on a bar, until it returns false.
+func Mounts(bar *part.Handlebar, do func(part.LeverMount) bool) bool {
+	d := &bar.Drop
+	for i := range d.LeverUp.Count() {
+		for j := range d.LeverIn.Count() {
+			if !do(part.LeverMount{Up: d.LeverUp.At(i), In: d.LeverIn.At(j)}) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// Held returns what of some ranges, apart and in order, of angles by which a part is turned
+// nose-up leaves each angle of [Facing] within its tolerance of a wanted one.
+func Held(all [][2]float64, f, l *r3.Vec, wanted, tolerance contact.Attitude) (out [][2]float64) {
+	holds := func(deg float64) bool {
+		sin, cos := num.Sincos(deg)
+		off := Facing(f, l, deg, sin, cos).Less(wanted)
+		return !num.Beyond(off.Tilt, tolerance.Tilt) && !num.Beyond(off.Yaw, tolerance.Yaw) && !num.Beyond(off.Roll, tolerance.Roll)
+	}
+	for _, s := range all {
+		edges := append(make([]float64, 0, 16), s[0], s[1])
+		Stops(f, l, wanted, tolerance, func(deg float64) {
+			for deg += 360 * math.Ceil((s[0]-deg)/360); deg < s[1]; deg += 360 {
+				edges = append(edges, deg)
+			}
+		})
+		slices.Sort(edges)
+		open := false // whether the last one is to go on
+		for i, hi := range edges[1:] {
+			lo := edges[i]
+			in := holds((lo + hi) / 2)
+			switch {
+			case in && open:
+				out[len(out)-1][1] = hi
+			case in:
+				out = append(out, [2]float64{lo, hi})
+			}
+			open = in
+		}
+	}
+	return out
 }
 
 // Stops calls add with the angles, not all within a turn, by which a part must be turned

@@ -51,19 +51,6 @@ func firstMount(bar *part.Handlebar) part.LeverMount {
 	return part.LeverMount{Up: bar.Drop.LeverUp.From, In: bar.Drop.LeverIn.From}
 }
 
-// Mounts calls do with each way to mount levers on a bar, until it returns false.
-func Mounts(bar *part.Handlebar, do func(part.LeverMount) bool) bool {
-	d := &bar.Drop
-	for i := range d.LeverUp.Count() {
-		for j := range d.LeverIn.Count() {
-			if !do(part.LeverMount{Up: d.LeverUp.At(i), In: d.LeverIn.At(j)}) {
-				return false
-			}
-		}
-	}
-	return true
-}
-
 // cockpit prepares a bar with levers, mounted in one of their ways, and an aero bar, on
 // stems, if it offers what is asked for.
 func (f *frontSearch) cockpit(on []carried, mount part.LeverMount, bi, li, ai int) {

@@ -7,15 +7,16 @@
 // What is asked:
 //
 //   - A wish is the target and what is kept of it. A wanted is the same for one site:
-//     where it should be, its tolerances, and what a squared millimetre costs along each
-//     axis.
+//     where it should be and which way it should face, its tolerances, and what a squared
+//     millimetre or degree costs.
 //   - A verdict is what a part of a build costs, and whether it holds, that is, whether
 //     all of it is within tolerance.
 //
 // A build falls into two groups of parts that do not touch one another:
 //
 //   - The front end is cap, spacers, stem, handlebar, levers and aero bar. A cockpit is a
-//     handlebar with its levers and aero bar; a hand is a site of it. A carried stem is a
+//     handlebar with its levers, mounted in one of their ways, and aero bar; a hand is a site
+//     of it, which turns if a direction is asked for that the roll changes. A carried stem is a
 //     stem one way up, or the stem of a one-piece bar and stem. A pile is some spacers
 //     under the stem and some on top.
 //   - The seat is seatpost, saddle, cranks, pedals and shims under the cleats, which go
@@ -99,7 +100,9 @@
 // Σwt/W with the radius |Σwh|/W. So the cost is no less than the least b plus that of the
 // distance to the arc, and what may cost no more than a limit has its clamp within some
 // distance d of the arc. This is exact for sites that weigh as much forward as up. Where
-// one does not, a form with the lesser of its two weights is a lower bound.
+// one does not, a form with the lesser of its two weights is a lower bound. Directions do not
+// depend on p. What they cost whatever the roll is added (fixed); with the rest a form is a
+// lower bound.
 //
 // In steerer coordinates a stem is a fixed step from the head tube's top, the same for all
 // frames of a column, and cap and spacers add to a alone. So a clamp within d of the arc

@@ -97,7 +97,7 @@ func newFrontSearch(j job) (*frontSearch, error) {
 // false. It says of the last lot that it is the last.
 func (f *frontSearch) lay(do func(last bool) bool) {
 	put := func(on []carried, bi, li, ai int) bool {
-		return Mounts(&f.shelf.Handlebars[bi], func(m part.LeverMount) bool {
+		return rig.Mounts(&f.shelf.Handlebars[bi], func(m part.LeverMount) bool {
 			if len(f.cockpits) == many.cockpits {
 				if !do(false) {
 					return false

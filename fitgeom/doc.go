@@ -29,7 +29,7 @@
 //
 // A [part.Handlebar] has one of three shapes, each with the sites that it offers. Its
 // rotation turns it about the clamp's centre; an aero bar ([part.AeroBar]) tilts about
-// the same axis. Suspension that sags and other tyres turn the whole frame about the
+// the same axis. What turns a site turns its direction too. Suspension that sags and other tyres turn the whole frame about the
 // bottom bracket and change nothing else. Angles of settings (rotation, tilts) are
 // relative to level ground.
 //

@@ -14,13 +14,14 @@
 //
 // # Objective
 //
-// Each kept site's deviation is divided by its tolerance, axis by axis, and its
-// square is multiplied by a weight ([fitgeom.Keep]). For every way to combine parts and
-// spacers, Solve finds the best settings within all limits. For handlebar, aero bar
-// and saddle separately it takes the settings with the smallest sum of squares among
-// those within tolerance, or among all if none is. The saddle's tilt is the target's.
-// Each cleat gets the shims that bring the foot closest to its target height. Settings
-// that affect nothing stay at their minimum, rotation at 0.
+// Each kept site's deviation is divided by its tolerance, axis by axis and angle by angle,
+// and its square is multiplied by a weight ([fitgeom.Keep]). For every way to combine parts
+// and spacers and to mount the levers, Solve finds the best settings within all limits. For
+// handlebar, aero bar and saddle separately it takes the settings with the smallest sum of
+// squares among those within tolerance, or among all if none is. The saddle's tilt is the
+// target's. Each cleat gets the shims that bring the foot closest to its target height, and
+// is set so that each coordinate and angle of the foot comes closest to the target's.
+// Settings that affect nothing stay at their minimum, rotation and cleats at 0.
 //
 // # Order
 //
@@ -32,7 +33,8 @@
 //     rounded to Problem.Grain, so that rounding does not decide;
 //  4. of those that do not hold, fewer parts to buy;
 //  5. fewer spacers under the stem, stem not upside down, less rotation;
-//  6. position on the shelf: cap, stem, handlebar, levers, aero bar;
+//  6. position on the shelf: cap, stem, handlebar, levers, aero bar; then levers less far along
+//     the bend, and turned less;
 //  7. crank length closer to the target's, rails clamped closer to their middle;
 //  8. position on the shelf: seatpost, saddle, cranks, pedals.
 //
@@ -54,7 +56,7 @@
 //
 // # Exactness
 //
-// Results of a search or a linear program agree to 1e-6 mm on all processors.
+// Results of a search or a linear program agree to 1e-6 mm or degrees on all processors.
 // [Problem.Chance] is accurate to about 0.003.
 //
 // # Cost
@@ -63,8 +65,9 @@
 // × levers × aero bars × spacer heights separately from cranks × pedals × seatposts ×
 // saddles, and keeps a few of each. Lower bounds rule out most front ends without a
 // search: 1.3 million of them take a little over a millisecond if each kept site of the
-// handlebar has the same tolerance horizontally and vertically. Different tolerances, and
-// aero bars with many steps, take much longer. Explain takes a millisecond or less for most
+// handlebar has the same tolerance horizontally and vertically and no direction is kept that
+// the rotation changes. Other tolerances, such directions, and aero bars and levers with many
+// steps, take much longer. Explain takes a millisecond or less for most
 // builds, up to some tens of milliseconds for an aero bar with steps of ordinary size, and
 // seconds for one with hundreds of them.
 //

@@ -10,6 +10,8 @@
 //   - [Problem.Verify] recomputes a candidate from its build alone;
 //   - [Problem.Chance] gives the probability that a candidate is within tolerance, given
 //     the errors of target and frame ([Errors]);
+//   - [Problem.Room] says how far hands, saddle or pads of a candidate can still move with its
+//     own parts, and [Problem.Reach] with any parts of the shelf;
 //   - [SetUp] turns a candidate into the steps of a set-up sheet.
 //
 // # Objective

@@ -218,3 +218,22 @@ func ExampleProblem_Solve_stopped() {
 	// false 5
 	// the best scores 4.737; nothing that was left out scores less than 2.828
 }
+
+// A build that holds the position today may have no room for a rider who changes.
+func ExampleProblem_Room() {
+	b := invented.Build()
+	p := solve.Problem{Target: invented.Position(b), Frame: b.Frame, Shelf: invented.Shelf()}
+	r, err := p.Solve(context.Background())
+	if err != nil {
+		log.Fatal(err)
+	}
+	room, err := p.Room(context.Background(), r.Candidates[0], solve.Movement{Gap: 1})
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(room)
+	fmt.Println("down:", room.Down.Ends)
+	// Output:
+	// up 13 mm, down 19 mm, forward 4 mm, back 6 mm
+	// down: [caps, stems, handlebars, levers, aero bars: a shorter stem by 1.1 mm]
+}

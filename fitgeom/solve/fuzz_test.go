@@ -105,6 +105,16 @@ func FuzzSolve(f *testing.F) {
 			_ = c.SaddleMoved.String()
 			_, _ = in.Problem.Chance(t.Context(), c, solve.Errors{Target: cov, Rounding: in.Chart})
 		}
+		best, m := r.Candidates[0], solve.Movement{Group: contact.Group(i % 5), Most: 1 + int(j%2)}
+		reach, err := in.Problem.Reach(t.Context(), m)
+		if wild.Must(t, err, reach); err != nil {
+			return
+		}
+		room, err := in.Problem.Room(t.Context(), best, m)
+		wild.Must(t, err, room, room.Least())
+		if best.Holds() && room.Least() > reach.Least() {
+			t.Fatal("more room than all parts have", room, reach)
+		}
 	})
 }
 

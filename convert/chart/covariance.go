@@ -41,7 +41,8 @@ func (c *Solution) effects(d Dimension) ([]float64, bool) {
 
 // Slopes returns by how much a dimension of the chart's solution changes with the number of
 // each entry, in their order, in units of the one by units of the other; false for a
-// solution of another chart, and a chart that is not valid. A number that others outweigh has a slope near 0.
+// solution of another chart, and a chart that is not valid. A number that others outweigh
+// has a slope near 0.
 func (c Chart) Slopes(v Value) ([]float64, bool) {
 	if len(v.Effects) < len(c.Entries) {
 		return nil, false

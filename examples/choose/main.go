@@ -44,6 +44,7 @@ const (
 	grain = 1.  // tolerance: sizes that come as near as that are told apart by spacers, stem and rotation
 	round = 1.  // mm, and
 	turn  = 0.1 // degrees, to which the catalogue is rounded
+	gap   = 1.  // mm, that hands may be off beyond their tolerance while they are moved
 )
 
 func main() { example().Main() }
@@ -219,7 +220,7 @@ func (a *answers) seats(p *page.Page) {
 func (a *answers) ranking(p *page.Page) error {
 	p.H("3. The best of %d sizes, of which %d hold the position", len(a.sizes), a.count)
 	rows := [][]string{
-		{"rank", "frame", "reach, mm", "stack, mm", "head, °", "holds", "off by, tolerances", "stem", "spacers, mm", "room up, mm", "down, mm", "rails: forward, mm", "back, mm", "to the edge, mm"},
+		{"rank", "frame", "reach, mm", "stack, mm", "head, °", "holds", "off by, tolerances", "stem", "spacers, mm", "hands up, mm", "down, mm", "forward, mm", "back, mm", "to the edge, mm"},
 	}
 	for i, c := range a.ranked.Choices {
 		row := []string{fmt.Sprint(i + 1), kit.SizeName(c.Size)}
@@ -230,17 +231,11 @@ func (a *answers) ranking(p *page.Page) error {
 		g, b := c.Size.Frame.Geometry, c.Best.Build
 		row = append(row, kit.Fixed(g.Reach, 0), kit.Fixed(g.Stack, 0), kit.Fixed(g.HeadAngle, 1),
 			kit.Yes(c.Holds()), kit.Fixed(c.Best.Score(), 2), kit.Stem(b), kit.Fixed(b.Settings.Spacers, 1))
-		margins, err := b.Margins()
+		room, err := a.room(c)
 		if err != nil {
 			return err
 		}
-		room := map[fitgeom.Limit]float64{}
-		for _, m := range margins {
-			room[m.Limit] = m.Room
-		}
-		for _, l := range []fitgeom.Limit{fitgeom.LimitSpacersUp, fitgeom.LimitSpacersDown, fitgeom.LimitSaddleForward, fitgeom.LimitSaddleBack} {
-			row = append(row, kit.Fixed(room[l], 1))
-		}
+		row = append(row, room...)
 		edge, err := a.edge(c.Size.Frame)
 		if err != nil {
 			return err
@@ -249,8 +244,36 @@ func (a *answers) ranking(p *page.Page) error {
 	}
 	p.Table(rows...)
 	p.P("How far off a size is counts in whole tolerances. Of sizes that are about as close, the one with fewer spacers comes first. " +
+		fmt.Sprintf("Hands: how far they can still move with the build's own parts, each way by itself, and in brackets with any parts of the shelf; "+
+			"a plus is as far as was looked. On the way a coordinate may be off by %v mm more than its tolerance, since spacers come in steps. ", gap)+
 		"To the edge: how far the head tube's top is from the edge of the region at the frame's own head angle.")
 	return nil
+}
+
+// room is how far the hands can move each way, with the build's own parts and with any.
+func (a *answers) room(c rank.Choice) ([]string, error) {
+	q := a.problem
+	q.Frame = c.Size.Frame
+	m := solve.Movement{Most: 30, Gap: gap}
+	own, err := q.Room(context.Background(), c.Best, m)
+	if err != nil {
+		return nil, err
+	}
+	all, err := q.Reach(context.Background(), m)
+	if err != nil {
+		return nil, err
+	}
+	text := func(e solve.Extent) string {
+		if e.Open {
+			return fmt.Sprintf("%d+", e.MM)
+		}
+		return fmt.Sprint(e.MM)
+	}
+	var row []string
+	for _, e := range [][2]solve.Extent{{own.Up, all.Up}, {own.Down, all.Down}, {own.Forward, all.Forward}, {own.Back, all.Back}} {
+		row = append(row, fmt.Sprintf("%s (%s)", text(e[0]), text(e[1])))
+	}
+	return row, nil
 }
 
 // edge is how far a frame is from the edge of the region at its own head angle.

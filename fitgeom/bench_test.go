@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/internal/invented"
 )
 
@@ -38,6 +39,30 @@ func reportSincos(b *testing.B, op func()) {
 func BenchmarkBuildPosition(b *testing.B) {
 	build := invented.Everything()
 	var p contact.Position
+	b.ReportAllocs()
+	for b.Loop() {
+		p, _ = build.Position()
+	}
+	reportSincos(b, func() { p, _ = build.Position() })
+	_ = p
+}
+
+// The same with every direction set: a flared bar with swept tops, levers moved and turned,
+// cleats and wedges.
+func BenchmarkBuildPositionDirections(b *testing.B) {
+	build := invented.Everything()
+	d := &build.Handlebar.Drop
+	d.DropsWidth, d.Flare, d.TopsBacksweep, d.TopsUpsweep, d.TopsCentre = 0, 12, 8, 4, 60
+	d.BendRadius, d.BendBelow = 60, 45
+	build.Lever.Slope, build.Lever.Offset = 8, 4
+	s := &build.Settings
+	s.LeverUp, s.LeverIn = 6, 5
+	s.CleatLeft = fitgeom.Cleat{Back: 8, In: 2, ToesOut: 4, Wedge: 1}
+	s.CleatRight = fitgeom.Cleat{Back: 6, In: -2, ToesOut: 6, Wedge: -1}
+	p, err := build.Position()
+	if err != nil {
+		b.Fatal(err)
+	}
 	b.ReportAllocs()
 	for b.Loop() {
 		p, _ = build.Position()

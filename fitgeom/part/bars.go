@@ -43,11 +43,13 @@ var handlebarFields = field.New[Handlebar]()
 // shape.
 func (b Handlebar) Validate() error {
 	var c fault.List
-	numbers := b
 	if b.OnePiece() { // which has none of these: their own checks are below
+		numbers := b
 		numbers.RotationRange, numbers.ClampDiameter = 0, 0
+		handlebarFields.Check(&c, &numbers)
+	} else {
+		handlebarFields.Check(&c, &b)
 	}
-	handlebarFields.Check(&c, &numbers)
 	if b.OnePiece() {
 		stem := b.Stem
 		if stem.BarDiameter == 0 {
@@ -73,7 +75,7 @@ func (b *Handlebar) checkShape(c *fault.List) {
 	shapes := 0
 	if b.Drop != (DropBar{}) {
 		shapes++
-		c.In("drop", b.Drop.Validate())
+		c.In("drop", b.Drop.validate())
 	}
 	if b.Flat != (FlatBar{}) {
 		shapes++
@@ -146,9 +148,11 @@ var dropBarFields = field.New[DropBar]()
 
 // Validate reports numbers that are out of range, a bar that states both Flare and
 // DropsWidth, and levers that may be moved along a bend whose radius is not stated.
-func (b DropBar) Validate() error {
+func (b DropBar) Validate() error { return b.validate() }
+
+func (b *DropBar) validate() error {
 	var c fault.List
-	dropBarFields.Check(&c, &b)
+	dropBarFields.Check(&c, b)
 	if b.Flare != 0 && b.DropsWidth != 0 {
 		c.Add("flare_deg", num.Text(b.Flare, "degrees"), "either it or drops_width_mm", contact.ErrConflict)
 	}

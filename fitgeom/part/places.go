@@ -61,17 +61,17 @@ func (b *DropBar) places(to []Place, l *Lever, m LeverMount) []Place {
 		}
 		to = append(to, p)
 	}
+	to = append(to, Place{contact.HoodsLeft, r3.Vec{X: l.Reach, Y: l.Offset, Z: l.Rise}, ahead, aside})
+	h := &to[len(to)-1]
+	b.hood(h, l, m)
 	sin, cos := 0.0, 1.0
 	if b.Flare != 0 {
 		sin, cos = num.Sincos(b.Flare)
+		for _, v := range [...]*r3.Vec{&h.At, &h.Forward, &h.Left} {
+			v.Y, v.Z = float64(v.Y*cos)-float64(v.Z*sin), float64(v.Y*sin)+float64(v.Z*cos)
+		}
 	}
-	lean := func(v r3.Vec) r3.Vec {
-		return r3.Vec{X: v.X, Y: float64(v.Y*cos) - float64(v.Z*sin), Z: float64(v.Y*sin) + float64(v.Z*cos)}
-	}
-	h := b.hood(l, m)
-	h.At, h.Forward, h.Left = lean(h.At), lean(h.Forward), lean(h.Left)
 	h.At.Y += b.Width / 2
-	to = append(to, h)
 	y := b.DropsWidth / 2
 	if y == 0 && b.Flare != 0 {
 		y = b.Width/2 + float64(b.Drop*sin/cos)
@@ -82,9 +82,9 @@ func (b *DropBar) places(to []Place, l *Lever, m LeverMount) []Place {
 	return to
 }
 
-// hood returns the left hood in the plane of its bend, from the height of the clamp.
-func (b *DropBar) hood(l *Lever, m LeverMount) Place {
-	p := Place{contact.HoodsLeft, r3.Vec{X: l.Reach, Y: l.Offset, Z: l.Rise}, ahead, aside}
+// hood moves the left hood from where it is on its lever to where that is mounted, in the plane
+// of the bend and from the height of the clamp.
+func (b *DropBar) hood(p *Place, l *Lever, m LeverMount) {
 	if l.Slope != 0 {
 		sin, cos := num.Sincos(l.Slope)
 		p.Forward = r3.Vec{X: cos, Z: sin}
@@ -104,7 +104,6 @@ func (b *DropBar) hood(l *Lever, m LeverMount) Place {
 		p.At.Z -= b.BendBelow
 	}
 	p.At.X += b.Reach
-	return p
 }
 
 // A sweep is the directions of a tube that goes out to the left, swept up and then back.

@@ -245,7 +245,7 @@ func (a *answers) ranking(p *page.Page) error {
 	p.Table(rows...)
 	p.P("How far off a size is counts in whole tolerances. Of sizes that are about as close, the one with fewer spacers comes first. " +
 		fmt.Sprintf("Hands: how far they can still move with the build's own parts, each way by itself, and in brackets with any parts of the shelf; "+
-			"a plus is as far as was looked. On the way a coordinate may be off by %v mm more than its tolerance, since spacers come in steps. ", gap)+
+			"a plus is as far as was looked. On the way a coordinate may be off by %v mm more than its tolerance, since spacers come in steps. ", gap) +
 		"To the edge: how far the head tube's top is from the edge of the region at the frame's own head angle.")
 	return nil
 }

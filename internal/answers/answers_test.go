@@ -30,6 +30,7 @@ var families = []struct {
 	ask              func(o *out, d dice, i int)
 }{
 	{name: "problem", full: 2500, few: 24, every: 5, ask: askProblem},
+	{name: "direction", full: 400, few: 8, every: 7, ask: askDirection},
 	{name: "ranking", full: 400, few: 12, every: 3, ask: askRanking},
 	{name: "sheet", full: 2500, few: 24, every: 4, ask: askSheet},
 	{name: "chart", full: 1500, few: 24, every: 2, ask: askChart},

@@ -34,7 +34,7 @@ func (p *problem) solve() *lsq.Search {
 // measured.
 func (p *problem) twofold() (distant [contact.SiteCount]bool, highest bool) {
 	for _, r := range p.sheet {
-		e := &measures[r.Measure]
+		e := definition(r.Measure)
 		highest = highest || e.kind == fromHighest
 		if e.kind == direct || e.kind == sideView {
 			for _, s := range e.Needs {

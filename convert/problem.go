@@ -36,7 +36,7 @@ func newProblem(s Sheet) *problem {
 	p.points.setBasis(b)
 	tilt := false
 	for _, e := range s.Entries {
-		tilt = tilt || measures[e.Measure].Tilt
+		tilt = tilt || definition(e.Measure).Tilt
 	}
 	need := s.needs()
 	p.start = make([]float64, 0, 24)
@@ -61,7 +61,7 @@ func newProblem(s Sheet) *problem {
 // nameTurns adds unknowns for the directions that readings are of.
 func (p *problem) nameTurns() {
 	for _, e := range p.sheet {
-		d := measures[e.Measure].Direction
+		d := definition(e.Measure).Direction
 		if d.Site == 0 {
 			continue
 		}
@@ -93,7 +93,7 @@ type beside struct {
 // readings depend on it: direct distances to one side.
 func (p *problem) lookAside() {
 	for _, e := range p.sheet {
-		m := &measures[e.Measure]
+		m := definition(e.Measure)
 		if m.kind != direct || e.Side == contact.Centre || m.Needs[len(m.Needs)-1].Side() == contact.Centre {
 			continue
 		}
@@ -120,7 +120,7 @@ func (p *problem) lookAside() {
 // needs returns the sites that a sheet refers to.
 func (s *Sheet) needs() (need [contact.SiteCount]bool) {
 	for _, r := range s.Entries {
-		e := &measures[r.Measure]
+		e := definition(r.Measure)
 		for _, site := range e.Needs {
 			switch {
 			case site.Side() == contact.Centre:
@@ -276,7 +276,7 @@ func (p *problem) model(x, r, jac []float64) {
 	for i, k := range p.sheet {
 		p.points.side = k.Side
 		scale := 1 / k.Sigma
-		v := measures[k.Measure].value(&p.points, p.row(jac[i*n:(i+1)*n], scale))
+		v := definition(k.Measure).value(&p.points, p.row(jac[i*n:(i+1)*n], scale))
 		r[i] = (v - k.Value) * scale
 	}
 }

@@ -18,45 +18,71 @@ type twin struct {
 	measure Measure
 }
 
-// twins has those of each measure: what differs from it in one end or in its direction.
-var twins = func() (all [measureCount][]twin) {
-	other := func(e end) (end, bool) {
-		switch {
-		case e.origin:
-			return e, false
-		case e.site == contact.SaddleReference:
-			return at(contact.SaddleNose), true
-		case e.site == contact.SaddleNose:
-			return at(contact.SaddleReference), true
-		default:
-			return e, false
-		}
-	}
+// twins has those of each measure: what differs from it in one end or in its direction. What
+// nobody calls by a name of its own is in unnamed, and its number is measureCount more than
+// its place there.
+var twins, unnamed = func() (all [measureCount][]twin, unnamed []entry) {
 	for m := range measures[1:] {
 		e := &measures[m+1]
-		look := func(slip contact.SlipKind, k kind, a, b end, sign float64) {
+		look := func(slip contact.SlipKind, k kind, a, b end) {
+			of := entry{kind: k, a: a, b: b, sign: e.sign, Definition: e.Definition}
 			for n := range measures[1:] {
-				if o := &measures[n+1]; o.kind == k && o.a == a && o.b == b && o.sign == sign {
+				if o := &measures[n+1]; o.kind == of.kind && o.a == of.a && o.b == of.b && o.sign == of.sign {
 					all[m+1] = append(all[m+1], twin{slip, Measure(n + 1)})
+					return
 				}
 			}
+			of.Along, of.Needs = alongs[k], nil
+			for _, end := range [...]end{a, b} {
+				if end.site != 0 {
+					of.Needs = append(of.Needs, end.site)
+				}
+			}
+			of.Name = of.Along + " from " + of.From + " to " + b.words()
+			if a != e.a {
+				of.Name = of.Along + " from " + a.words() + " to " + b.words()
+			}
+			all[m+1] = append(all[m+1], twin{slip, Measure(measureCount + len(unnamed))})
+			unnamed = append(unnamed, of)
 		}
-		if a, ok := other(e.a); ok {
-			look(contact.NoseForReference, e.kind, a, e.b, e.sign)
+		switch k := e.kind; {
+		case k != direct && k != sideView && k != horizontal && k != vertical && k != fromGround:
+			continue
+		case k == direct:
+			look(contact.StraightForLevel, horizontal, e.a, e.b)
+			look(contact.StraightForLevel, vertical, e.a, e.b)
+		case k == horizontal || k == vertical:
+			look(contact.StraightForLevel, direct, e.a, e.b)
 		}
-		if b, ok := other(e.b); ok {
-			look(contact.NoseForReference, e.kind, e.a, b, e.sign)
+		if a, ok := otherEnd(e.a); ok && a != e.b {
+			look(contact.NoseForReference, e.kind, a, e.b)
 		}
-		if e.kind == direct {
-			look(contact.StraightForLevel, horizontal, e.a, e.b, 1)
-			look(contact.StraightForLevel, vertical, e.a, e.b, 1)
-		}
-		if (e.kind == horizontal || e.kind == vertical) && e.sign > 0 {
-			look(contact.StraightForLevel, direct, e.a, e.b, 1)
+		if b, ok := otherEnd(e.b); ok && b != e.a {
+			look(contact.NoseForReference, e.kind, e.a, b)
 		}
 	}
-	return all
+	return all, unnamed
 }()
+
+// otherEnd returns the nose for the reference of a saddle, and the other way round.
+func otherEnd(e end) (end, bool) {
+	switch {
+	case e.site == contact.SaddleReference:
+		return at(contact.SaddleNose), true
+	case e.site == contact.SaddleNose:
+		return at(contact.SaddleReference), true
+	default:
+		return e, false
+	}
+}
+
+// definition returns the definition of a measure, of one without a name too.
+func definition(m Measure) *entry {
+	if int(m) >= measureCount {
+		return &unnamed[int(m)-measureCount]
+	}
+	return &measures[m]
+}
 
 // changed returns a sheet with other numbers in place of some.
 func (s Sheet) changed(changes []blame.Change) Sheet {
@@ -121,8 +147,8 @@ func (s Sheet) others(i int) (all []blame.Other) {
 		})
 	}
 	for _, t := range twins[e.Measure] {
-		if lo, hi := t.measure.Range(); e.Value >= lo && e.Value <= hi {
-			add(t.slip, t.measure.String(), func(e *Entry) { e.Measure = t.measure })
+		if lo, hi := t.measure.Range(); e.Value >= lo && e.Value <= hi || int(t.measure) >= measureCount {
+			add(t.slip, definition(t.measure).Name, func(e *Entry) { e.Measure = t.measure })
 		}
 	}
 	height, off := s.Basis.BottomBracketHeight, 0.0
@@ -153,4 +179,7 @@ func (p *problem) guessNose(before *Sheet) {
 		return
 	}
 	p.saddle.SupposeNose()
+	if p.tilt < 0 {
+		p.points.setTilt(0) // as good as level, where nothing tells
+	}
 }

@@ -111,7 +111,8 @@ func (f Freedom) String() string { return lsq.Undetermined(f.Coordinates, "free"
 // that are not finite or out of range; [contact.ErrUnknown] for measures and sides that
 // do not exist; [contact.ErrConflict] if no position comes close to the readings, as with
 // an impossible triangle, or the saddle's tilt is nearly that of the seat tube; and the
-// errors of contact.Position.Validate for the result. Each measure has its [Measure.Range].
+// errors of contact.Position.Validate for the result; the Solution then has Suspects, Chi2 and
+// Redundant, and nothing else. Each measure has its [Measure.Range].
 func (s Sheet) Solve() (Solution, error) {
 	if err := s.solvable(); err != nil {
 		return Solution{}, err
@@ -135,7 +136,7 @@ func (s Sheet) Solve() (Solution, error) {
 		sol.Checks = append(sol.Checks, Check(c))
 	}
 	if err := p.result(&sol, found, &wrong); err != nil {
-		return Solution{}, err
+		return Solution{Suspects: wrong.Suspects, Chi2: v.Chi2, Redundant: v.Redundant}, err
 	}
 	if err := saddle.Carry(s.Basis.Saddle, &sol.Position, &sol.Covariance, &sol.Ranges, sol.Others); err != nil {
 		return Solution{}, err

@@ -232,8 +232,9 @@ func (l Landmark) taped() bool {
 // [Fix.Locate] cannot use the Fix, which has no datum, and its Steer is 0. Besides the
 // faults of [TapeSurvey.Validate] Solve reports [contact.ErrConflict] for readings that
 // contradict one another, as none of a million good surveys does, naming every one that
-// could be wrong, by how much and by which usual slips: [Fix.Suspects], which the Fix has
-// even then and nothing else; and whatever contact.Position.Validate finds in the result.
+// could be wrong, by how much and by which usual slips; and whatever
+// contact.Position.Validate finds in the result. The Fix then has its Suspects, and nothing
+// else.
 func (t TapeSurvey) Solve() (Fix, error) {
 	if err := t.Validate(); err != nil {
 		return Fix{}, err
@@ -246,7 +247,7 @@ func (t TapeSurvey) Solve() (Fix, error) {
 	}
 	fix, err := p.result(found, &wrong)
 	if err != nil {
-		return Fix{}, err
+		return Fix{Suspects: wrong.Suspects}, err
 	}
 	fix.Suspects = wrong.Suspects
 	if err := saddle.Carry(t.Saddle, &fix.Position, &fix.Covariance, &fix.Ranges, fix.Others); err != nil {

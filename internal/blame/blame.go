@@ -17,13 +17,18 @@ import (
 const (
 	// Least is by how much the sum of squares falls without a reading that is off by the
 	// least error that is found: 4.132 times its standard uncertainty against the others
-	// (1 in 1,000 false alarms of one reading, power 0.8; W. Baarda 1968).
-	Least = 17.0746468
-	// alike is by how much the sum of squares of what is right may exceed that of something
-	// else (0.001 of one degree of freedom).
+	// (1 in 1,000 false alarms of one reading, power 0.8; W. Baarda 1968). Of many readings
+	// more is asked, so that no more than alarms of all inputs without an error are accused.
+	Least  = 17.0746468
+	alarms = 2.5e-4
+	// alike is by how much the sum of squares without a reading that is wrong may exceed that
+	// without another one (0.001 of one degree of freedom).
 	alike = 10.8276
+	// closeBy is the square of how far the number of a reading without its slip may lie from
+	// what the others tell (0.0001 of one degree of freedom).
+	closeBy = 15.1367
 	// chance is the least probability of a sum of squares that chance allows.
-	chance = 0.001
+	chance = 1e-4
 	// hopeless is the probability below which numbers have no uncertainty though no reading
 	// in particular is to blame.
 	hopeless = 1e-6
@@ -123,10 +128,13 @@ func (a *Answer) Doubts(unknowns int) []bool {
 func (q *Question) Ask(first Trial, held *lsq.Fit) Answer {
 	fit := &first.Fits[0]
 	a := Answer{fit: fit}
-	if held.Consistent() && q.worst(held) < Least {
+	s := search{Question: q, first: first, least: Least}
+	if n := float64(len(q.Sigma)); n > 0 {
+		s.least = max(Least, distuv.ChiSquared{K: 1}.Quantile(1-alarms/n))
+	}
+	if held.Consistent() && q.worst(held) < s.least {
 		return a
 	}
-	s := search{Question: q, first: first}
 	var out []int
 	var all []left
 	ok := len(q.Sigma) <= most
@@ -198,6 +206,7 @@ func allowed(chi2 float64, freedom int) bool {
 type search struct {
 	*Question
 	first Trial
+	least float64 // Least, of so many readings
 }
 
 // apart returns the fewest readings without which the others agree, found one after
@@ -207,7 +216,7 @@ func (s *search) apart(held *lsq.Fit) (out []int, all []left, ok bool) {
 	base, before := held, s.first.Fits[0].Chi2
 	for range mostWrong {
 		all = s.without(out, base)
-		if len(all) == 0 || before-first(all).chi2 < Least {
+		if len(all) == 0 || before-first(all).chi2 < s.least {
 			return nil, nil, false
 		}
 		best := first(all)
@@ -318,7 +327,7 @@ func (s *search) suspect(l left, contradiction int) contact.Suspect {
 	c := contact.Suspect{Reading: i, Against: s.Value[i] - value, Sigma: math.Hypot(spread, s.Sigma[i]), Contradiction: contradiction}
 	explains := func(fit *lsq.Fit) bool {
 		freedom := len(fit.R) - len(fit.X) + len(fit.Free) - len(l.out) + 1
-		return fit.Converged && fit.Chi2 <= l.chi2+alike && allowed(fit.Chi2, freedom)
+		return fit.Converged && fit.Chi2 <= l.chi2+closeBy && allowed(fit.Chi2, freedom)
 	}
 	changes := Out(l.out)
 	for _, slip := range s.Values(i) {
@@ -336,7 +345,7 @@ func (s *search) suspect(l left, contradiction int) contact.Suspect {
 	}
 	for _, o := range s.Others(i) {
 		// What nothing else checks would explain anything.
-		if fit := o.Fit(l.out[:len(l.out)-1]); explains(&fit) && fit.Leverage(i) < 0.999 {
+		if fit := o.Fit(l.out[:len(l.out)-1]); explains(&fit) && fit.Leverage(i) < 1-1e-6 {
 			c.Slips = append(c.Slips, o.Slip)
 		}
 	}

@@ -38,7 +38,8 @@ type Value struct {
 // Values returns what a number may have been before one slip, as far as that is from lo to
 // hi: a sign; for lengths a unit that is not mm; a mark of a scale (10 or, for lengths,
 // 100); digits; for degrees the other side that they count from. Each is there once for
-// each kind. Digits are those of the number as it is written to two decimals.
+// each kind. Digits are those of the number as it is written to three decimals, with zeros that may have
+// stood before them, and one behind them.
 func Values(v float64, degrees bool, lo, hi float64) []Value {
 	c := candidates{v: v, lo: lo, hi: hi}
 	c.add(Sign, 0-v)
@@ -54,7 +55,7 @@ func Values(v float64, degrees bool, lo, hi float64) []Value {
 		c.add(Hundred, v+100)
 		c.add(Hundred, v-100)
 	}
-	if v != 0 && math.Abs(v) < mostDigits {
+	if math.Abs(v) < mostDigits {
 		c.digits()
 	}
 	return c.all
@@ -85,7 +86,7 @@ func (c *candidates) add(k Kind, v float64) {
 
 // digits adds the numbers of which a digit was doubled or dropped, or two were exchanged.
 func (c *candidates) digits() {
-	text := strconv.FormatFloat(math.Abs(c.v), 'f', 2, 64)
+	text := strconv.FormatFloat(math.Abs(c.v), 'f', 3, 64)
 	text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
 	written, _ := strconv.ParseFloat(text, 64)
 	rest := math.Abs(c.v) - written
@@ -93,17 +94,31 @@ func (c *candidates) digits() {
 		rest = 0
 	}
 	add := func(k Kind, text string) {
-		if v, err := strconv.ParseFloat(text, 64); err == nil {
-			c.add(k, math.Copysign(v+rest, c.v))
+		v, err := strconv.ParseFloat(text, 64)
+		if err != nil {
+			return
+		}
+		c.add(k, math.Copysign(v+rest, c.v))
+		if c.v == 0 { // which sign it had does not show
+			c.add(k, 0-v)
 		}
 	}
+	if whole := !strings.Contains(text, "."); whole {
+		for d := '1'; d <= '9'; d++ {
+			add(Dropped, text+"."+string(d))
+		}
+		for i := range text {
+			add(Exchanged, text[:i]+"0"+text[i+1:]+"."+text[i:i+1])
+		}
+	}
+	text = "00" + text
 	for i := range text {
 		for j := i + 1; j < len(text); j++ {
 			if text[i] != '.' && text[j] != '.' {
 				add(Exchanged, text[:i]+text[j:j+1]+text[i+1:j]+text[i:i+1]+text[j+1:])
 			}
 		}
-		if i > 0 && text[i] == text[i-1] {
+		if i > 2 && text[i] == text[i-1] {
 			add(Doubled, text[:i]+text[i+1:])
 		}
 	}

@@ -326,4 +326,5 @@ def main():
                     write(bike, kind, name, which)
 
 
-main()
+if __name__ == "__main__":
+    main()

@@ -107,8 +107,8 @@
 // [NewSheet] takes measures of a position, and [NewSheetWithSigma] adds their
 // uncertainties. [Sheet.Solve] goes the other way, from any mix of measures to the
 // position they describe. If there are more measures than needed, it finds the best
-// compromise and says which of them disagree and by how much. If there are too few, it
-// says what stays undetermined and which measures would settle it.
+// compromise and says which of them could be wrong, by how much and by which usual slips.
+// If there are too few, it says what stays undetermined and which measures would settle it.
 //
 // # Exactness
 //

@@ -7,10 +7,10 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A Finding is a number that hardly any bicycle has, though one might: often a sign, a
+// An Oddity is a number that hardly any bicycle has, though one might: often a sign, a
 // unit or a label that was exchanged. It refuses nothing. A person should look at it
 // before anything is bought or built by the numbers.
-type Finding struct {
+type Oddity struct {
 	// Path names what is concerned, as documents do: "sites.hoods_left.at_mm[2]".
 	Path string `json:"path"`
 	// What says which number it is: "tilt of the saddle".
@@ -27,7 +27,7 @@ type Finding struct {
 
 // String returns the finding in a short sentence, with its bound and where that comes
 // from.
-func (f Finding) String() string {
+func (f Oddity) String() string {
 	source, unit := f.Source, f.Unit
 	if source == "" {
 		source = "common practice, no source"
@@ -39,13 +39,13 @@ func (f Finding) String() string {
 }
 
 // In returns the finding about a part of something larger, of which path is the name.
-func (f Finding) In(path string) Finding {
+func (f Oddity) In(path string) Oddity {
 	f.Path = path + "." + f.Path
 	return f
 }
 
 // findings collects what lies outside of what is usual.
-type findings []Finding
+type findings []Oddity
 
 func (all *findings) mm(value, least, most float64, path, what string) {
 	all.look(value, least, most, "mm", path, what)
@@ -57,7 +57,7 @@ func (all *findings) degrees(value, least, most float64, path, what string) {
 
 func (all *findings) look(value, least, most float64, unit, path, what string) {
 	if value < least || value > most {
-		*all = append(*all, Finding{Path: path, What: what, Value: value, Least: least, Most: most, Unit: unit})
+		*all = append(*all, Oddity{Path: path, What: what, Value: value, Least: least, Most: most, Unit: unit})
 	}
 }
 
@@ -69,7 +69,7 @@ func (all *findings) look(value, least, most float64, unit, path, what string) {
 // above, below, in front of or behind the clamp than bars are long; left and right within
 // 30 mm of mirroring each other, of cranks within 4 mm in length and 20 mm across; drops
 // below the hoods, and tips in front of the pads.
-func (p Position) Findings() []Finding {
+func (p Position) Findings() []Oddity {
 	if p.Validate() != nil {
 		return nil
 	}

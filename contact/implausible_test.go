@@ -66,7 +66,7 @@ func TestFindings(t *testing.T) {
 		}
 		assert.Equal(t, c.paths, paths, name)
 	}
-	f := contact.Finding{Path: "a", What: "ratio", Value: 0.9, Least: 1, Most: 2, Source: "a book"}
+	f := contact.Oddity{Path: "a", What: "ratio", Value: 0.9, Least: 1, Most: 2, Source: "a book"}
 	assert.Equal(t, "b.a: ratio 0.9, usual are 1 to 2 (a book)", f.In("b").String())
 }
 

@@ -31,14 +31,14 @@ var familyNumbers = [...]struct {
 // degrees of an angle. Sizes whose geometry is not valid do not count. Paths count sizes as
 // they were given: "sizes[3]". It takes time in proportion to the square of the longest
 // family; one of more than 100 sizes is not looked at.
-func FamilyFindings(sizes []Size) []contact.Finding {
+func FamilyFindings(sizes []Size) []contact.Oddity {
 	families := map[string][]int{}
 	for i := range sizes {
 		if sizes[i].Frame.Geometry.Validate() == nil {
 			families[sizes[i].Family] = append(families[sizes[i].Family], i)
 		}
 	}
-	var all []contact.Finding
+	var all []contact.Oddity
 	for i := range sizes {
 		of := families[sizes[i].Family]
 		if len(of) < 5 || len(of) > 100 || of[0] != i {
@@ -52,13 +52,13 @@ func FamilyFindings(sizes []Size) []contact.Finding {
 }
 
 // outOfLine looks at one number of a family.
-func outOfLine(sizes []Size, of []int, number int) []contact.Finding {
+func outOfLine(sizes []Size, of []int, number int) []contact.Oddity {
 	n := &familyNumbers[number]
 	values := make([]float64, len(of))
 	for i, at := range of {
 		values[i] = n.of(&sizes[at].Frame)
 	}
-	var all []contact.Finding
+	var all []contact.Oddity
 	slope := middle(func(add func(float64)) {
 		for i := range values {
 			for j := range i {
@@ -73,7 +73,7 @@ func outOfLine(sizes []Size, of []int, number int) []contact.Finding {
 	})
 	for i, at := range of {
 		if line := height + slope*float64(i); math.Abs(values[i]-line) > n.most {
-			all = append(all, contact.Finding{
+			all = append(all, contact.Oddity{
 				Path: fmt.Sprintf("sizes[%d].%s", at, n.path), What: n.what + " of " + sizes[at].Family + " " + sizes[at].Label + ", in line with the other sizes",
 				Value: values[i], Least: line - n.most, Most: line + n.most, Unit: n.unit,
 			})

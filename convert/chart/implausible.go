@@ -7,14 +7,14 @@ import "example.com/fitgeom/contact"
 // 1.05 to 2.2 times the reach, which two that were exchanged do not have; a head angle at
 // most 5 degrees steeper than the seat angle; where the axles are stated, a bottom bracket
 // 200 to 380 mm above the ground and a trail of 0 to 150 mm.
-func (g Geometry) Findings() []contact.Finding {
+func (g Geometry) Findings() []contact.Oddity {
 	if g.Validate() != nil {
 		return nil
 	}
-	var all []contact.Finding
+	var all []contact.Oddity
 	look := func(value, least, most float64, unit, path, what string) {
 		if value < least || value > most {
-			all = append(all, contact.Finding{Path: path, What: what, Value: value, Least: least, Most: most, Unit: unit})
+			all = append(all, contact.Oddity{Path: path, What: what, Value: value, Least: least, Most: most, Unit: unit})
 		}
 	}
 	look(g.Stack/g.Reach, 1.05, 2.2, "", "stack_mm", "stack over reach")

@@ -89,7 +89,7 @@ type Ranking struct {
 	Bound float64
 	// Findings is what is implausible about the target ([solve.Problem.Findings]). Those
 	// of a frame are [chart.Geometry.Findings] of its Size.
-	Findings []contact.Finding
+	Findings []contact.Oddity
 }
 
 // hasty is how many choices a ranking has whose context has ended.

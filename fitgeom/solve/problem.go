@@ -98,7 +98,7 @@ type Result struct {
 	Bound float64
 	// Findings is what is implausible about the problem ([Problem.Findings]). The answer
 	// is true of what was given; a person should look at that first.
-	Findings []contact.Finding
+	Findings []contact.Oddity
 }
 
 // Holds reports whether at least one build holds the position.
@@ -131,8 +131,8 @@ func (p Problem) Solve(ctx context.Context) (Result, error) {
 
 // Findings returns what is implausible about the target and the frame, and so about every
 // answer to the problem: [contact.Position.Findings] and [chart.Geometry.Findings].
-func (p Problem) Findings() []contact.Finding {
-	var all []contact.Finding
+func (p Problem) Findings() []contact.Oddity {
+	var all []contact.Oddity
 	for _, f := range p.Target.Findings() {
 		all = append(all, f.In("target"))
 	}

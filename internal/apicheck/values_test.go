@@ -41,7 +41,7 @@ var structs = []any{
 	contact.Covariance{},
 	contact.Derivative{},
 	contact.Difference{},
-	contact.Finding{},
+	contact.Oddity{},
 	contact.Error{},
 	contact.Move{},
 	contact.Position{},

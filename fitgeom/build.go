@@ -52,6 +52,11 @@ type Settings struct {
 	SpacersAbove float64 `json:"spacers_above_mm" range:"0 to 150"`
 	// Flipped says that the stem is mounted upside down.
 	Flipped bool `json:"flipped"`
+	// StemAngle is the angle of an adjustable stem, and Quill how far above the headset cap
+	// the axis of a quill stem leaves the steerer's, as fields of [part.Stem] define them.
+	// Zero for other stems.
+	StemAngle float64 `json:"stem_angle_deg,omitzero" range:"-60 to 60"`
+	Quill     float64 `json:"quill_mm,omitzero" range:"0 to 250"`
 	// BarRotation is how far the handlebar is rotated in the stem from its nominal
 	// position, positive when the hands go up. Zero for a one-piece bar and stem.
 	BarRotation float64 `json:"bar_rotation_deg" range:"-45 to 45"`
@@ -67,6 +72,9 @@ type Settings struct {
 	PadForward float64 `json:"pad_forward_mm,omitzero" range:"-250 to 250"`
 	PadWidth   float64 `json:"pad_width_mm,omitzero" range:"0 to 400"`
 	Extension  float64 `json:"extension_mm,omitzero" range:"0 to 600"`
+	// ExtensionWidth is from centre to centre of the extensions' tips. Zero where that
+	// cannot be set.
+	ExtensionWidth float64 `json:"extension_width_mm,omitzero" range:"0 to 400"`
 	// SeatpostExtension is from the seat tube's upper edge up to the centre of the rail
 	// clamp, along the seatpost; of a dropper seatpost at the top of its travel.
 	SeatpostExtension float64 `json:"seatpost_extension_mm" range:"0 to 600"`
@@ -141,9 +149,10 @@ var (
 // itself.
 func (b *Build) conflicts(c *faults) {
 	s := &b.Settings
-	c.match("cap.steerer_diameter_mm", b.Cap.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
+	steerer := joint{b.Frame.SteererDiameter, b.Frame.SteererInterface}
+	c.match("cap.steerer_diameter_mm", joint{b.Cap.SteererDiameter, b.Cap.SteererInterface}, steerer, "the frame has")
 	if b.Handlebar.OnePiece() {
-		c.match("handlebar.stem.steerer_diameter_mm", b.Handlebar.Stem.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
+		c.match("handlebar.stem.steerer_diameter_mm", joint{b.Handlebar.Stem.SteererDiameter, b.Handlebar.Stem.SteererInterface}, steerer, "the frame has")
 		if b.Stem != (part.Stem{}) {
 			c.Add("stem", "one", "none beside a one-piece bar and stem", contact.ErrConflict)
 		}
@@ -151,14 +160,13 @@ func (b *Build) conflicts(c *faults) {
 			c.Add("bar_shim", "one", "none in a one-piece bar and stem", contact.ErrConflict)
 		}
 	} else {
-		c.match("stem.steerer_diameter_mm", b.Stem.SteererDiameter, b.Frame.SteererDiameter, "the frame has")
-		held := b.Handlebar.ClampDiameter
+		c.match("stem.steerer_diameter_mm", joint{b.Stem.SteererDiameter, b.Stem.SteererInterface}, steerer, "the frame has")
+		bar, stem := joint{b.Handlebar.ClampDiameter, b.Handlebar.ClampInterface}, joint{b.Stem.BarDiameter, b.Stem.BarInterface}
 		if b.BarShim != (part.Shim{}) {
-			c.match("bar_shim.inner_diameter_mm", b.BarShim.Inner, held, "the handlebar has")
-			held = b.BarShim.Outer
-			c.match("bar_shim.outer_diameter_mm", held, b.Stem.BarDiameter, "the stem holds")
+			c.match("bar_shim.inner_diameter_mm", joint{b.BarShim.Inner, ""}, bar, "the handlebar has")
+			c.match("bar_shim.outer_diameter_mm", joint{b.BarShim.Outer, ""}, stem, "the stem holds")
 		} else {
-			c.match("handlebar.clamp_diameter_mm", held, b.Stem.BarDiameter, "the stem holds")
+			c.match("handlebar.clamp_diameter_mm", bar, stem, "the stem holds")
 		}
 	}
 	switch drop := b.Handlebar.Drop != (part.DropBar{}); {
@@ -175,18 +183,23 @@ func (b *Build) conflicts(c *faults) {
 		c.Add("settings.lever_up_mm", num.Text(s.LeverUp, "mm"), "0 on a bar whose bend has no stated radius", contact.ErrConflict)
 	}
 	if b.Aero != (part.AeroBar{}) {
-		c.match("aero.bar_diameter_mm", b.Aero.BarDiameter, b.Handlebar.AeroDiameter, "the handlebar has beside its clamp")
-	} else if s.AeroTilt != 0 || s.PadRise != 0 || s.PadForward != 0 || s.PadWidth != 0 || s.Extension != 0 {
+		c.match("aero.bar_diameter_mm", joint{b.Aero.BarDiameter, ""}, joint{b.Handlebar.AeroDiameter, ""}, "the handlebar has beside its clamp")
+	} else if s.ExtensionWidth != 0 || s.AeroTilt != 0 || s.PadRise != 0 || s.PadForward != 0 || s.PadWidth != 0 || s.Extension != 0 {
 		c.Add("settings.pad_rise_mm", "set", "no settings of an aero bar without one", contact.ErrConflict)
 	}
-	post := b.Seatpost.Diameter
+	post, tube := joint{b.Seatpost.Diameter, b.Seatpost.Interface}, joint{b.Frame.SeatpostDiameter, b.Frame.SeatpostInterface}
 	if b.SeatpostShim != (part.Shim{}) {
-		c.match("seatpost_shim.inner_diameter_mm", b.SeatpostShim.Inner, post, "the seatpost has")
-		post = b.SeatpostShim.Outer
-		c.match("seatpost_shim.outer_diameter_mm", post, b.Frame.SeatpostDiameter, "the frame takes")
+		c.match("seatpost_shim.inner_diameter_mm", joint{b.SeatpostShim.Inner, ""}, post, "the seatpost has")
+		c.match("seatpost_shim.outer_diameter_mm", joint{b.SeatpostShim.Outer, ""}, tube, "the frame takes")
 	} else {
-		c.match("seatpost.diameter_mm", post, b.Frame.SeatpostDiameter, "the frame takes")
+		c.match("seatpost.diameter_mm", post, tube, "the frame takes")
 	}
+	if !b.Seatpost.Holds(b.Saddle) {
+		c.Add("seatpost.rail_width_mm", "another", "a clamp that holds the saddle's rails", contact.ErrConflict)
+	}
+	c.settable("settings.stem_angle_deg", s.StemAngle, b.Stem.Angles, "an adjustable stem")
+	c.settable("settings.quill_mm", s.Quill, b.Stem.Quill, "a quill stem")
+	c.settable("settings.extension_width_mm", s.ExtensionWidth, b.Aero.ExtensionWidths, "extensions whose width can be set")
 	if s.Flipped && !b.Stem.Flippable {
 		c.Add("settings.flipped", "yes", "a stem that may be mounted upside down", contact.ErrConflict)
 	}
@@ -257,7 +270,7 @@ func (b *Build) place(p *contact.Position) {
 	if b.Handlebar.OnePiece() {
 		rotation = b.Handlebar.DrawnAt - frame.HeadAngle
 	}
-	m := frame.Mount(b.stem(), s.Flipped)
+	m := frame.Mount(b.stem(), b.stemSet())
 	clamp := frame.Clamp(&m, b.Cap.Height+s.Spacers)
 	p.Set(contact.BarClamp, clamp)
 	sin, cos = num.Sincos(rotation)
@@ -278,7 +291,11 @@ func (b *Build) placeAero(p *contact.Position, clamp r3.Vec) {
 	s := &b.Settings
 	sin, cos := num.Sincos(s.AeroTilt)
 	pair(p, contact.PadLeft, clamp, num.Turned(r3.Vec{X: s.PadForward, Y: s.PadWidth / 2, Z: s.PadRise}, sin, cos))
-	pair(p, contact.ExtensionLeft, clamp, num.Turned(b.Aero.Tip(s.PadRise, s.Extension), sin, cos))
+	tip := b.Aero.Tip(s.PadRise, s.Extension)
+	if b.Aero.ExtensionWidths != (part.Steps{}) {
+		tip.Y = s.ExtensionWidth / 2
+	}
+	pair(p, contact.ExtensionLeft, clamp, num.Turned(tip, sin, cos))
 	face(p, contact.PadLeft, contact.Attitude{Tilt: s.AeroTilt})
 	face(p, contact.ExtensionLeft, contact.Attitude{Tilt: s.AeroTilt + b.Aero.ExtensionAngle})
 }
@@ -320,6 +337,10 @@ func face(p *contact.Position, left contact.Site, a contact.Attitude) {
 	p.SetAttitude(left, a)
 	a.Yaw, a.Roll = 0-a.Yaw, 0-a.Roll
 	p.SetAttitude(left.On(contact.Right), a)
+}
+
+func (b *Build) stemSet() rig.StemSet {
+	return rig.StemSet{Flipped: b.Settings.Flipped, Angle: b.Settings.StemAngle, Quill: b.Settings.Quill}
 }
 
 // stem is the stem that carries the handlebar, a part of its own or one piece with it.

@@ -242,7 +242,7 @@ func TestNames(t *testing.T) {
 	trial.Names(t, fitgeom.ParseCrankPolicy, fitgeom.KeepFarEnd, fitgeom.KeepSaddle)
 	words := map[string]bool{}
 	var limits []fitgeom.Limit
-	for l := fitgeom.LimitSeatpostUp; l <= fitgeom.LimitRightWedgeOuter; l++ {
+	for l := fitgeom.LimitSeatpostUp; l <= fitgeom.LimitExtensionsTogether; l++ {
 		assert.NotEmpty(t, l.Unit(), l)
 		assert.False(t, words[l.Words()], l)
 		words[l.Words()] = true

@@ -82,6 +82,7 @@ func (d *describer) seat() {
 	if s.Lowered != 0 {
 		d.mm(words.SeatpostLowered, s.Lowered)
 	}
+	d.off(words.Sinks, words.Sinks, b.Seatpost.Sag, "mm", words.Word("part", "seatpost"))
 	d.have(words.Have, "saddle", b.Saddle.Name)
 	d.mm(words.RailsHeld, s.RailClamp)
 	if math.Abs(s.SaddleTilt) < 0.05 {
@@ -110,6 +111,13 @@ func (d *describer) front() {
 	} else {
 		d.have(have, "stem", b.Stem.Name)
 	}
+	if b.Stem.Angles != (part.Steps{}) {
+		d.turned(words.StemRises, words.StemDrops, s.StemAngle)
+	}
+	if b.Stem.Quill != (part.Steps{}) {
+		d.mm(words.QuillOut, s.Quill)
+	}
+	d.off(words.Sinks, words.Sinks, b.stem().Sag, "mm", words.Word("part", "stem"))
 	if s.SpacersAbove != 0 {
 		d.mm(words.SpacersOnTop, s.SpacersAbove)
 	}
@@ -140,6 +148,9 @@ func (d *describer) aero() {
 	}
 	d.say(where, words.Number("rise", s.PadRise, "mm"), words.Number("by", math.Abs(s.PadForward), "mm"), words.Number("width", s.PadWidth, "mm"))
 	d.mm(words.ExtensionsOut, s.Extension)
+	if b.Aero.ExtensionWidths != (part.Steps{}) {
+		d.mm(words.ExtensionsApart, s.ExtensionWidth)
+	}
 }
 
 // Describe says how far off the site is, coordinate by coordinate and then angle by angle,

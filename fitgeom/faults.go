@@ -1,7 +1,10 @@
 package fitgeom
 
 import (
+	"strconv"
+
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/rig"
 )
@@ -9,13 +12,29 @@ import (
 // faults is fault.List with a check for parts of bicycles.
 type faults struct{ fault.List }
 
-// match records two diameters that are not the same.
-func (f *faults) match(path string, a, b float64, other string) {
-	if !rig.Fits(a, b) {
-		f.differ(path, a, b, other)
+// A joint is how parts meet: by a diameter, or by the name of an interface.
+type joint struct {
+	diameter float64
+	name     string
+}
+
+func (j joint) text() string {
+	if j.name != "" {
+		return strconv.Quote(j.name)
+	}
+	return text(j.diameter)
+}
+
+// match records two parts that do not meet.
+func (f *faults) match(path string, a, b joint, other string) {
+	if a.name != b.name || a.name == "" && !rig.Fits(a.diameter, b.diameter) {
+		f.Add(path, a.text(), b.text()+" as "+other, contact.ErrConflict)
 	}
 }
 
-func (f *faults) differ(path string, a, b float64, other string) {
-	f.Add(path, text(a), text(b)+" as "+other, contact.ErrConflict)
+// settable records a setting of a part that cannot be set.
+func (f *faults) settable(path string, v float64, to part.Steps, what string) {
+	if v != 0 && to == (part.Steps{}) {
+		f.Add(path, "set", what, contact.ErrConflict)
+	}
 }

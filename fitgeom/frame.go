@@ -18,6 +18,9 @@ type Frame struct {
 	// SteererDiameter is the outer diameter of the steerer at the stem's clamp (28.6 for
 	// 1⅛ in).
 	SteererDiameter float64 `json:"steerer_diameter_mm" length:"20 to 45"`
+	// SteererInterface names the steerer's shape or thread in place of its diameter: see
+	// [part.Stem].
+	SteererInterface string `json:"steerer_interface,omitzero" zero:"round, by its diameter"`
 	// MaxUnderStem is the most that headset cap and spacers together may lift the stem's
 	// lower edge above the head tube: the fork manufacturer's limit, or what the uncut
 	// steerer's length allows, whichever is less.
@@ -33,6 +36,8 @@ type Frame struct {
 	SeatTubeTop float64 `json:"seat_tube_top_mm" length:"200 to 750"`
 	// SeatpostDiameter is the diameter of seatpost that the frame takes.
 	SeatpostDiameter float64 `json:"seatpost_diameter_mm" length:"20 to 45"`
+	// SeatpostInterface names what it takes in place of a diameter: see [part.Stem].
+	SeatpostInterface string `json:"seatpost_interface,omitzero" zero:"round, by its diameter"`
 	// SeatpostInsertion is the minimum insertion that the frame's manufacturer demands,
 	// below SeatTubeTop. Zero: no more than the seatpost's own mark.
 	SeatpostInsertion float64 `json:"seatpost_insertion_mm" range:"0 to 300" zero:"no more than the seatpost's own mark"`
@@ -106,11 +111,14 @@ const (
 )
 
 // SpacerRoom returns the greatest height of spacers, in mm, that the frame takes
-// between a headset cap and a stem.
+// between a headset cap and a stem. A quill stem takes none.
 func (f Frame) SpacerRoom(c part.HeadsetCap, s part.Stem) float64 {
 	most := f.MaxUnderStem
 	if f.SteererCut != 0 {
 		most = min(most, f.SteererCut+SteererGap-s.Height)
+	}
+	if s.Quill != (part.Steps{}) {
+		most = min(most, c.Height)
 	}
 	return most - c.Height
 }

@@ -51,6 +51,35 @@ func TestOracleBuilds(t *testing.T) {
 	t.Logf("oracle builds pitch: %d cases, worst %.1e degrees", len(cases), pitch)
 }
 
+// Saddle, hands and pads of 500 builds with parts that can be set or sink: adjustable and
+// quill stems, suspension, seatposts offset forward, extensions as far apart as they are set,
+// by 4x4 matrices of scipy.spatial.transform (testdata/oracle/parts.py).
+func TestOracleParts(t *testing.T) {
+	cases := trial.Cases[struct {
+		Input    json.RawMessage
+		Expected map[contact.Site][3]float64
+	}](t, "../testdata/oracle/parts.json")
+	require.Len(t, cases, 500)
+	var first fitgeom.Build
+	require.NoError(t, json.Unmarshal(cases[0].Input, &first))
+	first = fitgeom.Build{Crank: first.Crank, Saddle: first.Saddle, Handlebar: first.Handlebar}
+	var off trial.Worst
+	for i, c := range cases {
+		b := first
+		require.NoError(t, json.Unmarshal(c.Input, &b))
+		p, err := b.Position()
+		require.NoError(t, err, "case %d", i)
+		n := 0
+		for s, at := range p.All() {
+			off.Point(at, c.Expected[s])
+			n++
+		}
+		require.Len(t, c.Expected, n, "case %d", i)
+	}
+	assert.Less(t, float64(off), 1e-9)
+	t.Logf("oracle parts: %d cases, worst %.1e mm", len(cases), off)
+}
+
 // Hands and feet of 500 builds, and which way they lie: flared and swept bars, levers moved and
 // turned, cleats, wedges, and cranks and pedals that differ from side to side, by 4x4 matrices
 // of scipy.spatial.transform (testdata/oracle/directions.py). The mirrored build gives the

@@ -5,6 +5,7 @@ import (
 	"context"
 	"io"
 	"reflect"
+	"strconv"
 	"strings"
 
 	"example.com/fitgeom/contact"
@@ -23,7 +24,20 @@ func needed(c *field.Column) bool {
 	return !c.Omit && c.Zero == "" && !strings.HasPrefix(c.Path, "geometry.axles.")
 }
 
-// Places of a catalogue's columns; those of frameColumns follow.
+// frameTexts is the texts that a catalogue has of a frame beside its name; a row without
+// them has empty ones.
+var frameTexts = [...]struct {
+	name string
+	of   func(*fitgeom.Frame) *string
+}{
+	{"steerer_interface", func(f *fitgeom.Frame) *string { return &f.SteererInterface }},
+	{"seatpost_interface", func(f *fitgeom.Frame) *string { return &f.SeatpostInterface }},
+}
+
+// longestText is the most bytes of one of these, so that a row holds all.
+const longestText = 256
+
+// Places of a catalogue's columns; those of frameColumns follow, and then frameTexts.
 const (
 	familyColumn = iota
 	sizeColumn
@@ -34,6 +48,9 @@ var catalogueColumns = func() []column {
 	all := []column{{"family", true}, {"size", true}}
 	for i := range frameColumns {
 		all = append(all, column{frameColumns[i].Name, needed(&frameColumns[i])})
+	}
+	for _, x := range frameTexts {
+		all = append(all, column{x.name, false})
 	}
 	return all
 }()
@@ -58,7 +75,8 @@ func catalogueColumn(path string) string {
 // max_under_stem_mm, seat_tube_top_mm and seatpost_diameter_mm, which are required, and
 // seat_offset_mm, chainstay_mm, bb_drop_mm, fork_offset_mm, front_radius_mm,
 // rear_radius_mm, steerer_cut_mm, seatpost_insertion_mm, seatpost_depth_mm,
-// max_front_radius_mm and max_rear_radius_mm, which are optional. They are the fields of
+// max_front_radius_mm, max_rear_radius_mm, steerer_interface and seatpost_interface (at most
+// 256 bytes each), which are optional. They are the fields of
 // [fitgeom.Frame] and its geometry; an empty cell, where it is allowed, is zero. The
 // frame's name is family and size.
 //
@@ -90,6 +108,13 @@ func ReadCatalogue(ctx context.Context, r io.Reader) ([]fitgeom.Size, error) {
 		}
 		for i := range frameColumns {
 			*field.Number(&s.Frame, &frameColumns[i]) = t.number(firstNumber + i)
+		}
+		for i := range frameTexts {
+			text := t.name(firstNumber + len(frameColumns) + i)
+			if len(text) > longestText {
+				t.add(frameTexts[i].name, "a name of "+strconv.Itoa(len(text))+" bytes", "at most "+strconv.Itoa(longestText), contact.ErrRange)
+			}
+			*frameTexts[i].of(&s.Frame) = strings.Clone(text)
 		}
 		if t.faults.Len() > before {
 			continue // what the numbers say together needs all of them
@@ -133,7 +158,7 @@ func WriteCatalogue(ctx context.Context, w io.Writer, sizes []fitgeom.Size) erro
 	m := work.New(ctx, -1)
 	var f fault.List
 	seen := seenSizes{}
-	use := make([]bool, len(frameColumns))
+	use := make([]bool, len(frameColumns)+len(frameTexts))
 	for i := 0; i < len(sizes) && m.Do(10) && !f.Full(); i++ {
 		s, path := &sizes[i], fault.At("sizes", i)
 		f.In(path, s.Validate())
@@ -147,6 +172,17 @@ func WriteCatalogue(ctx context.Context, w io.Writer, sizes []fitgeom.Size) erro
 		}
 		for k := range frameColumns {
 			use[k] = use[k] || *field.Number(&s.Frame, &frameColumns[k]) != 0
+		}
+		for k := range frameTexts {
+			text := *frameTexts[k].of(&s.Frame)
+			want := badName(text)
+			if len(text) > longestText {
+				want = "at most " + strconv.Itoa(longestText) + " bytes"
+			}
+			if want != "" {
+				f.Add(path+".frame."+frameTexts[k].name, text, want, contact.ErrConflict)
+			}
+			use[len(frameColumns)+k] = use[len(frameColumns)+k] || text != ""
 		}
 	}
 	if f.Len() > 0 {
@@ -163,6 +199,11 @@ func catalogueText(m *work.Meter, sizes []fitgeom.Size, use []bool) []byte {
 			out = append(append(out, ','), frameColumns[k].Name...)
 		}
 	}
+	for k := range frameTexts {
+		if use[len(frameColumns)+k] {
+			out = append(append(out, ','), frameTexts[k].name...)
+		}
+	}
 	out = append(out, '\n')
 	for i := 0; i < len(sizes) && m.Do(10); i++ {
 		s := &sizes[i]
@@ -174,6 +215,11 @@ func catalogueText(m *work.Meter, sizes []fitgeom.Size, use []bool) []byte {
 			out = append(out, ',')
 			if v := *field.Number(&s.Frame, &frameColumns[k]); v != 0 || needed(&frameColumns[k]) {
 				out = appendNumber(out, v)
+			}
+		}
+		for k := range frameTexts {
+			if use[len(frameColumns)+k] {
+				out = appendCell(append(out, ','), *frameTexts[k].of(&s.Frame))
 			}
 		}
 		out = append(out, '\n')

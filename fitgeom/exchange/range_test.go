@@ -255,6 +255,8 @@ func full(t *testing.T) map[string][][]byte {
 	least.RailsFrom, least.ReferenceWidth, least.Widening, least.NoseDroop, least.RearDroop = 40, 80, 1, 15, 5
 	aero := frozenAero
 	aero.Tilt.From, aero.PadRise.From, aero.PadForward, aero.PadWidth.From, aero.Extension.From = -30, 0, part.Steps{From: -250, To: 40, Step: 1}, 60, 50
+	aero.ExtensionWidths = part.Steps{To: 400, Step: 5}
+	least.ClampSpan, least.RailWidth, least.RailHeight = 36, 7, 9
 	flared := part.DropBar{
 		Width: 420, Flare: 8, TopsWidth: 600, TopsCentre: 20, TopsRise: 10, TopsBacksweep: 5, TopsUpsweep: 2, Reach: 80, Drop: 128, Hook: 60,
 		BendRadius: 60, BendBelow: 50, LeverUp: part.Steps{From: -40, To: 40, Step: 5}, LeverIn: part.Steps{From: -30, To: 30, Step: 5},
@@ -264,6 +266,14 @@ func full(t *testing.T) map[string][][]byte {
 	shelf.Handlebars = append(slices.Clone(shelf.Handlebars), part.Handlebar{Name: "flared", ClampDiameter: 31.8, Drop: flared})
 	shelf.Shims = []part.Shim{{Inner: 20, Outer: 31.8}}
 	shelf.Handlebars[2].Base.Slope = 5
+	for i := range shelf.Handlebars {
+		if b := &shelf.Handlebars[i]; b.OnePiece() {
+			b.Stem.Sag = 5
+		}
+	}
+	shelf.Stems, shelf.Seatposts = slices.Clone(shelf.Stems), slices.Clone(shelf.Seatposts)
+	fullStem(&shelf.Stems[0])
+	fullPost(&shelf.Seatposts[0])
 	shelf.Levers, shelf.Cranks, shelf.Pedals = []part.Lever{fullLever(frozenBuild.Lever)}, []part.Crank{fullCrank(frozenBuild.Crank)}, []part.Pedal{fullPedal(frozenBuild.Pedal)}
 	addFull(t, all, "shelf", shelf)
 
@@ -272,6 +282,14 @@ func full(t *testing.T) map[string][][]byte {
 		addFull(t, all, "results", []fitgeom.Candidate{{Build: b, Spacers: []float64{5}, SpacersAbove: []float64{5}, SaddleMoved: frozenResults[0].SaddleMoved, Deviations: fullDeviations()}})
 	}
 	return all
+}
+
+func fullStem(s *part.Stem) {
+	s.Angles, s.Quill, s.Sag = part.Steps{From: -60, To: 60, Step: 5}, part.Steps{To: 250, Step: 5}, 5
+}
+
+func fullPost(p *part.Seatpost) {
+	p.Sag, p.RailWidth, p.RailHeight, p.ClampSpan = 10, 7, 9, 40
 }
 
 func fullLever(l part.Lever) part.Lever {
@@ -316,10 +334,14 @@ func fullBuilds(aero part.AeroBar, saddle part.Saddle, flared part.DropBar) []fi
 	base.Aero, base.Saddle, base.Seatpost.MaxExtension = aero, saddle, 260
 	base.BarShim.Inner, base.SeatpostShim.Inner, base.Handlebar.ClampDiameter, base.Seatpost.Diameter = 20, 20, 20, 20
 	base.Bulk = frozenBulk
+	fullPost(&base.Seatpost)
+	base.Settings.ExtensionWidth = 100
 	base.Crank, base.Pedal = fullCrank(base.Crank), fullPedal(base.Pedal)
 	base.Settings.CleatLeft = fitgeom.Cleat{Back: 10, In: 2, ToesOut: 5, Wedge: 3}
 	base.Settings.CleatRight = fitgeom.Cleat{Back: 12, In: -2, ToesOut: -4, Wedge: -2}
 	drop, flat, piece := base, base, base
+	fullStem(&drop.Stem)
+	drop.Settings.StemAngle, drop.Settings.Quill = 5, 40
 	drop.Handlebar.Drop, drop.Lever = flared, fullLever(drop.Lever)
 	drop.Settings.LeverUp, drop.Settings.LeverIn = 5, 10
 	for _, b := range []*fitgeom.Build{&flat, &piece} {
@@ -327,7 +349,7 @@ func fullBuilds(aero part.AeroBar, saddle part.Saddle, flared part.DropBar) []fi
 	}
 	flat.Handlebar.Flat = frozenShelf.Handlebars[1].Flat
 	piece.Handlebar.Base, piece.Handlebar.Stem, piece.Handlebar.DrawnAt = frozenShelf.Handlebars[2].Base, frozenShelf.Handlebars[2].Stem, 73
-	piece.Handlebar.Base.Slope = 5
+	piece.Handlebar.Base.Slope, piece.Handlebar.Stem.Sag = 5, 5
 	piece.Handlebar.ClampDiameter, piece.Handlebar.RotationRange, piece.Stem, piece.BarShim, piece.Settings.Flipped = 0, 0, part.Stem{}, part.Shim{}, false
 	return []fitgeom.Build{base, drop, flat, piece}
 }
@@ -371,7 +393,10 @@ func TestRanges(t *testing.T) {
 					}
 				})
 			}
-			assert.Empty(t, missing(wanted, seen), "no document has it")
+			never := slices.DeleteFunc(missing(wanted, seen), func(s string) bool { // of a stem in one piece with its bar
+				return strings.Contains(s, "handlebar") && (strings.Contains(s, "/stem/angles_deg") || strings.Contains(s, "/stem/quill_mm"))
+			})
+			assert.Empty(t, never, "no document has it")
 			t.Logf("%d numbers, %d trials", len(seen), tried)
 		})
 	}

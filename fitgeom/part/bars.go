@@ -18,8 +18,10 @@ type Handlebar struct {
 	// ClampDiameter is the diameter where a stem holds it. Zero for a one-piece
 	// (integrated) bar and stem.
 	ClampDiameter float64 `json:"clamp_diameter_mm,omitzero" length:"20 to 45" zero:"in one piece with its stem"`
+	// ClampInterface names what holds it in place of a diameter: see [Stem].
+	ClampInterface string `json:"clamp_interface,omitzero" zero:"round, by its diameter"`
 	// AeroDiameter is the diameter beside the clamp, where an aero bar can be clamped on.
-	// Zero: nowhere.
+	// Zero: nowhere, as on a bar that its manufacturer has not rated for that.
 	AeroDiameter float64 `json:"aero_diameter_mm,omitzero" length:"20 to 45" zero:"nowhere"`
 	// RotationRange is how far the handlebar may be rotated in the stem, either way from
 	// its nominal position. Zero for a one-piece bar and stem.
@@ -56,6 +58,9 @@ func (b Handlebar) Validate() error {
 			stem.BarDiameter = 31.8 // it is ignored
 		}
 		c.In("stem", stem.Validate())
+		if stem.Angles != (Steps{}) || stem.Quill != (Steps{}) {
+			c.Add("stem.angles_deg", "set", "no settings in one piece with the bar", contact.ErrConflict)
+		}
 		c.Range("rotation_range_deg", b.RotationRange, 0, 0, "degrees for a one-piece bar and stem")
 		c.Range("clamp_diameter_mm", b.ClampDiameter, 0, 0, "mm for a one-piece bar and stem")
 	} else {

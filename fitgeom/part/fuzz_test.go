@@ -33,6 +33,12 @@ func FuzzParts(f *testing.F) {
 		if b, ok := p.Elem().Interface().(part.Handlebar); ok && err == nil && b.OnePiece() != (b.DrawnAt > 0) {
 			t.Fatal(b)
 		}
+		if a, ok := p.Elem().Interface().(part.Saddle); ok && err == nil {
+			post := part.Seatpost{ClampSpan: s.Float(5, 80), RailWidth: 7}
+			if from, to := a.Rails(post); post.Holds(a) && !(from <= to) {
+				t.Fatal("held by", from, to)
+			}
+		}
 		if a, ok := p.Elem().Interface().(part.Saddle); ok && err == nil && (math.Abs(a.Reference()-a.Station) > 300 || a.Widening == 0 && a.Reference() != a.Station) {
 			t.Fatal(a, a.Profile())
 		}

@@ -18,6 +18,8 @@ type HeadsetCap struct {
 	Height float64 `json:"height_mm" range:"0 to 60"`
 	// SteererDiameter is the diameter of the steerer that it fits.
 	SteererDiameter float64 `json:"steerer_diameter_mm" length:"20 to 45"`
+	// SteererInterface names what it fits in place of a diameter: see [Stem].
+	SteererInterface string `json:"steerer_interface,omitzero" zero:"round, by its diameter"`
 }
 
 var headsetCapFields = field.New[HeadsetCap]()
@@ -40,7 +42,12 @@ var spacerFields = field.New[Spacer]()
 // Validate reports numbers that are out of range.
 func (s Spacer) Validate() error { return spacerFields.Validate(&s) }
 
-// A Stem clamps round the steerer and holds the handlebar.
+// A Stem clamps round the steerer and holds the handlebar; or it is a quill stem, which
+// goes into a threaded steerer.
+//
+// Where two parts meet in a shape that is not round, in a thread, or in a manufacturer's
+// own way, both have the same interface: an opaque name, such as "threaded 25.4". Then
+// names decide in place of diameters.
 type Stem struct {
 	// Name is for people.
 	Name string `json:"name"`
@@ -55,6 +62,19 @@ type Stem struct {
 	// SteererDiameter and BarDiameter are the diameters that it clamps.
 	SteererDiameter float64 `json:"steerer_diameter_mm" length:"20 to 45"`
 	BarDiameter     float64 `json:"bar_diameter_mm" length:"20 to 45"`
+	// SteererInterface and BarInterface name what it clamps in place of diameters.
+	SteererInterface string `json:"steerer_interface,omitzero" zero:"round, by its diameter"`
+	BarInterface     string `json:"bar_interface,omitzero" zero:"round, by its diameter"`
+	// Angles is what the angle of an adjustable stem can be set to, in steps; Angle does not
+	// count then. Zero: it is Angle.
+	Angles Steps `json:"angles_deg,omitzero" range:"-60 to 60" steps:"all"`
+	// Quill is how far above the headset cap, along the steerer, the axis of a quill stem may
+	// leave it, in steps: up to its mark of minimum insertion. It carries no spacers, and
+	// half of Height does not count. Zero: it is no quill stem.
+	Quill Steps `json:"quill_mm,omitzero" range:"0 to 250" steps:"all"`
+	// Sag is how far the handlebar sinks along the steerer under the rider, of a stem with
+	// suspension.
+	Sag float64 `json:"sag_mm,omitzero" range:"0 to 60"`
 	// Flippable says that the stem may be mounted upside down, which changes the sign of
 	// Angle.
 	Flippable bool `json:"flippable"`
@@ -163,6 +183,9 @@ type AeroBar struct {
 	ExtensionAngle float64 `json:"extension_angle_deg,omitzero" range:"-30 to 60"`
 	// ExtensionWidth is from centre to centre of the tips.
 	ExtensionWidth float64 `json:"extension_width_mm" range:"0 to 400"`
+	// ExtensionWidths is what that can be set to; ExtensionWidth does not count then. Zero: it
+	// is ExtensionWidth.
+	ExtensionWidths Steps `json:"extension_widths_mm,omitzero" range:"0 to 400" steps:"ends"`
 }
 
 var aeroBarFields = field.New[AeroBar]()
@@ -177,11 +200,13 @@ type Seatpost struct {
 	Name string `json:"name"`
 	// Diameter is in mm.
 	Diameter float64 `json:"diameter_mm" length:"20 to 45"`
+	// Interface names what it fits in place of a diameter: see [Stem].
+	Interface string `json:"interface,omitzero" zero:"round, by its diameter"`
 	// Length is from the seatpost's lower end to the centre of the rail clamp, along the
 	// seatpost.
 	Length float64 `json:"length_mm" length:"100 to 600"`
 	// Setback is how far the rail clamp's centre lies behind the seatpost's axis, square
-	// to it.
+	// to it; negative for a seatpost that is offset forward.
 	Setback float64 `json:"setback_mm" range:"-60 to 80"`
 	// MinInsertion is the minimum insertion, the length below the manufacturer's mark:
 	// how much of the seatpost must be in the frame.
@@ -195,6 +220,14 @@ type Seatpost struct {
 	MaxExtension float64 `json:"max_extension_mm,omitzero" range:"50 to 600" zero:"the insertion alone counts"`
 	// Travel is how far a dropper seatpost can be lowered. Zero: it is not a dropper.
 	Travel float64 `json:"travel_mm,omitzero" range:"0 to 300"`
+	// Sag is how far the saddle sinks along the seatpost under the rider, of a seatpost with
+	// suspension.
+	Sag float64 `json:"sag_mm,omitzero" range:"0 to 80"`
+	// RailWidth and RailHeight are the section of the rails that its clamp holds, and
+	// ClampSpan is how long the clamp is along them.
+	RailWidth  float64 `json:"rail_width_mm,omitzero" range:"4 to 15" zero:"not stated: any"`
+	RailHeight float64 `json:"rail_height_mm,omitzero" range:"4 to 20" zero:"not stated: any"`
+	ClampSpan  float64 `json:"clamp_span_mm,omitzero" range:"5 to 80" zero:"not stated: as long as the saddle's limits are for"`
 }
 
 var seatpostFields = field.New[Seatpost]()
@@ -231,6 +264,12 @@ type Saddle struct {
 	// the rails, as distances behind the nose.
 	RailsFrom float64 `json:"rails_from_mm" range:"40 to 300"`
 	RailsTo   float64 `json:"rails_to_mm" range:"40 to 300" atleast:"RailsFrom"`
+	// ClampSpan is how long a clamp RailsFrom and RailsTo are for: a longer one has less room
+	// at either end, and a shorter one more.
+	ClampSpan float64 `json:"clamp_span_mm,omitzero" range:"5 to 80" zero:"not stated: any"`
+	// RailWidth and RailHeight are the rails' section.
+	RailWidth  float64 `json:"rail_width_mm,omitzero" range:"4 to 15" zero:"not stated"`
+	RailHeight float64 `json:"rail_height_mm,omitzero" range:"4 to 20" zero:"not stated"`
 }
 
 var saddleFields = field.New[Saddle]()
@@ -247,6 +286,25 @@ func (s Saddle) Validate() error {
 		f.Add("widening", num.Text(s.Widening, ""), "one that leaves the place where the saddle is 80 mm wide on it", contact.ErrConflict)
 	}
 	return f.Err()
+}
+
+// Rails returns within which distances behind the nose the centre of a seatpost's clamp may
+// hold the rails: those of RailsFrom and RailsTo, and where both spans are stated by half
+// their difference less at either end. None are left where the last is less than the first.
+func (s Saddle) Rails(p Seatpost) (from, to float64) {
+	less := 0.0
+	if s.ClampSpan != 0 && p.ClampSpan != 0 {
+		less = (p.ClampSpan - s.ClampSpan) / 2
+	}
+	return s.RailsFrom + less, s.RailsTo - less
+}
+
+// Holds reports whether the seatpost's clamp holds a saddle's rails: they have the section
+// that it states, if both state one, and are long enough.
+func (p Seatpost) Holds(s Saddle) bool {
+	same := func(a, b float64) bool { return a == 0 || b == 0 || math.Abs(a-b) < 0.05 }
+	from, to := s.Rails(p)
+	return same(p.RailWidth, s.RailWidth) && same(p.RailHeight, s.RailHeight) && from <= to
 }
 
 // Profile returns the shape of the saddle as surveys and sheets take it.

@@ -26,6 +26,7 @@ func TestRankKeepsFrames(t *testing.T) {
 		f.Geometry.SeatOffset = 2 + float64(i)
 		f.SeatpostDiameter = 27.2
 		f.SteererCut, f.SeatpostDepth = 70, 250+float64(i)
+		f.SteererInterface, f.SeatpostInterface = "threaded 25.4", "blade"
 		f.MaxFrontRadius, f.MaxRearRadius = 338+float64(i), 346-float64(i) // the tyres have 340
 		for _, field := range reflect.ValueOf(f).Elem().Fields() {
 			require.False(t, field.IsZero(), "every field is set")
@@ -35,6 +36,18 @@ func TestRankKeepsFrames(t *testing.T) {
 	x, err := rank.NewIndex(t.Context(), sizes)
 	require.NoError(t, err)
 	shelf := chooseShelf()
+	round := shelf.Stems[0] // which fits none of them
+	round.Length = 95
+	for i := range shelf.Caps {
+		shelf.Caps[i].SteererInterface = "threaded 25.4"
+	}
+	for i := range shelf.Stems {
+		shelf.Stems[i].SteererInterface = "threaded 25.4"
+	}
+	for i := range shelf.Seatposts {
+		shelf.Seatposts[i].Interface = "blade"
+	}
+	shelf.Stems = append(shelf.Stems, round)
 	shelf.Spacers = append(shelf.Spacers, part.Spacer{Height: 2.5, Count: 2}) // covers the steerers
 	for name, target := range map[string]contact.Position{"near": usual(3), "far": high(usual(3))} {
 		for _, wheels := range []chart.Wheels{{}, {FrontRadius: 345, RearRadius: 338}} {

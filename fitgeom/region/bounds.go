@@ -149,7 +149,7 @@ func newWant(site, at, t r3.Vec) want {
 // offset returns the vector from the head tube's top to the bar clamp.
 func (b *Bounds) offset(head, length, angle, up float64) vec {
 	c := rig.NewChassis(&chart.Geometry{HeadAngle: head, SeatAngle: head}, 0, 0)
-	m := c.Mount(&part.Stem{Length: length, Angle: angle, Height: b.StemHeight}, false)
+	m := c.Mount(&part.Stem{Length: length, Angle: angle, Height: b.StemHeight}, rig.StemSet{})
 	v := c.Clamp(&m, up)
 	return vec{v.X, v.Z}
 }

@@ -42,6 +42,9 @@ func FrameNow(p contact.Position, headAngle float64, a FrontEnd) (HeadPlace, err
 	f.Length("stem.length_mm", a.Stem.Length, 20, 180)
 	f.Range("stem.angle_deg", a.Stem.Angle, -60, 60, "degrees")
 	f.Range("stem.height_mm", a.Stem.Height, 20, 80, "mm")
+	if a.Stem.Angles != (part.Steps{}) || a.Stem.Quill != (part.Steps{}) || a.Stem.Sag != 0 {
+		f.Add("stem.angles_deg", "set", "a stem with a height and an angle of its own, that does not sink", contact.ErrConflict)
+	}
 	clamp, known := p.At(contact.BarClamp)
 	if !known {
 		f.Range("bar_rotation_deg", a.BarRotation, -45, 45, "degrees")

@@ -106,7 +106,8 @@ func turned(d *fitgeom.Deviation) (all []contact.Coordinate) {
 // Spacers come from the shelf, and aero bar and levers keep to their steps, except where the
 // change is in spacers or aero bar. A group that could hold with other settings is no obstacle. A
 // candidate that holds has no obstacles. No bar or aero bar is turned by more than 30
-// degrees beyond its range, and no changes of more than 2 m are looked for.
+// degrees beyond its range, and no changes of more than 2 m are looked for. The angle of an
+// adjustable stem and the width of extensions stay within their ranges.
 //
 // Amounts are exact to 1e-6 mm or degrees. All but the angles moves the sites along
 // straight lines: single changes are then found in closed form, and the smallest sum by a

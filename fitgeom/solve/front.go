@@ -88,9 +88,22 @@ func newFront(m *work.Meter, p *Problem, b *fitgeom.Build) (*front, error) {
 	}
 	ch, stem, longer := search.ChassisOf(&b.Frame, b.Wheels), b.Carrier(), b.Carrier()
 	longer.Length++
-	mount, far := ch.Mount(&stem, b.Settings.Flipped), ch.Mount(&longer, b.Settings.Flipped)
+	set := rig.StemSet{Flipped: b.Settings.Flipped, Angle: b.Settings.StemAngle, Quill: b.Settings.Quill}
+	mount, far := ch.Mount(&stem, set), ch.Mount(&longer, set)
 	f.up, f.way = ch.SteererUp, r3.Sub(far.Foot, mount.Foot)
+	for i := range stem.Quill.Count() { // which stands for spacers
+		if stem.Quill == (part.Steps{}) || !m.Do(1) {
+			break
+		}
+		set.Quill = stem.Quill.At(i)
+		at := ch.Mount(&stem, set)
+		f.spacers = append(f.spacers, set.Quill)
+		f.clamps = append(f.clamps, ch.Clamp(&at, b.Cap.Height))
+	}
 	for _, pile := range piles.Suiting(nil, &b.Frame, &b.Cap, &stem) {
+		if stem.Quill != (part.Steps{}) {
+			break
+		}
 		f.spacers = append(f.spacers, pile.Below)
 		f.clamps = append(f.clamps, ch.Clamp(&mount, b.Cap.Height+pile.Below))
 	}
@@ -139,7 +152,11 @@ func (f *front) aero(a *part.AeroBar) {
 	tips, across := f.site(contact.ExtensionLeft)
 	foot := a.Tip(0, 0)
 	f.arms[1] = arm{foot: foot, along: r3.Sub(a.Tip(0, 1), foot), x: a.Extension, box: tips}
-	f.fixed = f.fixed && across.has(foot.Y)
+	fits := across.has(foot.Y)
+	if a.ExtensionWidths != (part.Steps{}) {
+		_, fits = a.ExtensionWidths.Nearest(0, 2*across.lo, 2*across.hi)
+	}
+	f.fixed = f.fixed && fits
 	f.tipped(contact.PadLeft, 0)
 	f.tipped(contact.ExtensionLeft, a.ExtensionAngle)
 }

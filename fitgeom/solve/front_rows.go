@@ -14,7 +14,11 @@ import (
 func (f *front) list() []knob {
 	b := f.build
 	all := make([]knob, knobCount)
-	all[knobSpacers] = knob{more: fitgeom.LimitSpacersUp, less: fitgeom.LimitSpacersDown, lo: f.spacers[0], hi: f.spacers[len(f.spacers)-1], steps: f.spacers}
+	more, less := fitgeom.LimitSpacersUp, fitgeom.LimitSpacersDown
+	if f.build.Stem.Quill != (part.Steps{}) {
+		more, less = fitgeom.LimitQuillUp, fitgeom.LimitQuillDown
+	}
+	all[knobSpacers] = knob{more: more, less: less, lo: f.spacers[0], hi: f.spacers[len(f.spacers)-1], steps: f.spacers}
 	all[knobStem] = knob{more: fitgeom.LimitStemLonger, less: fitgeom.LimitStemShorter}
 	if !b.Handlebar.OnePiece() {
 		all[knobRoll] = knob{more: fitgeom.LimitRotationUp, less: fitgeom.LimitRotationDown, lo: -f.roll, hi: f.roll}

@@ -2,6 +2,7 @@ package solve_test
 
 import (
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -32,11 +33,18 @@ func kindOf(round int) string { return invented.BikeKinds[round%len(invented.Bik
 
 func pick[T any](rng *rand.Rand, all ...T) T { return all[rng.IntN(len(all))] }
 
+// renewing, behind the name of a kind, has bikes and shelves with parts of invented.Renew.
+const renewing = ", renewed"
+
 // drawProblem draws a problem, with all options filled in, and the build from its
 // shelf that the target is a picture of, disturbed by so many millimetres. If that
 // breaks a limit, there may be no build that holds.
 func drawProblem(rng *rand.Rand, kind string, disturb float64) (solve.Problem, fitgeom.Build) {
+	kind, renewed := strings.CutSuffix(kind, renewing)
 	drawn := invented.Draw(rng, kind, disturb == 0)
+	if renewed {
+		drawn.Renew(rng)
+	}
 	b, hands := drawn.Build, drawn.Hands
 	o := solve.Problem{Target: invented.Position(b), Frame: b.Frame, Shelf: drawn.Shelf, Wheels: b.Wheels}
 	for site, v := range o.Target.All() {
@@ -46,6 +54,9 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) (solve.Problem, f
 		o.Target.Set(site, v)
 	}
 	if disturb == 0 && !drawn.Stackable {
+		if renewed {
+			kind += renewing
+		}
 		return drawProblem(rng, kind, disturb) // nothing covers this steerer
 	}
 

@@ -300,7 +300,7 @@ type scored struct {
 	buys  int
 	key   []int64 // breaks ties
 	parts []int   // places of the parts that vary
-	again bool    // the same parts as another, with levers mounted in another way
+	again bool    // the same parts as another, with levers mounted or the stem set in another way
 }
 
 func order(holding bool) func(a, b scored) int {
@@ -345,7 +345,7 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 	any := base // a front end that goes with every seat
 	any.Handlebar = part.Handlebar{ClampDiameter: 31.8, Base: part.BaseBar{Width: 400}}
 	any.Lever = part.Lever{}
-	any.Stem = part.Stem{Length: 100, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8}
+	any.Stem = part.Stem{Length: 100, Height: 40, SteererDiameter: 28.6, SteererInterface: p.Frame.SteererInterface, BarDiameter: 31.8}
 	round := func(cost float64) float64 {
 		n := math.Round(math.Sqrt(cost) / o.Grain)
 		return n * n
@@ -390,7 +390,13 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 				offs := func(axes string, in func(contact.Site) bool) func() []share {
 					return func() []share { o, _ := l.offs(&b, axes, in); return o }
 				}
-				wide := set(&b.Settings.PadWidth, b.Aero.PadWidth, offs("y", isPad)).plus(l.look(&b, "y", isExtension))
+				apart := func() seen {
+					if b.Aero.ExtensionWidths == (part.Steps{}) {
+						return l.look(&b, "y", isExtension)
+					}
+					return set(&b.Settings.ExtensionWidth, b.Aero.ExtensionWidths, offs("y", isExtension))
+				}()
+				wide := set(&b.Settings.PadWidth, b.Aero.PadWidth, offs("y", isPad)).plus(apart)
 				tilts, _ := values(b.Aero.Tilt)
 				heights, _ := values(b.Aero.PadRise)
 				for _, b.Settings.AeroTilt = range tilts {
@@ -428,6 +434,7 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 			f := scored{b, cost, holds, buys(b.Cap == n.Cap, place[1] < 0 || b.Stem == n.Stem, b.Handlebar == n.Handlebar, place[3] < 0 || b.Lever == n.Lever,
 				place[4] < 0 || b.Aero == n.Aero, b.BarShim == part.Shim{} || b.BarShim == n.BarShim), nil, nil, again}
 			f.key = []int64{micro(s[0]), up, micro(math.Abs(b.Settings.BarRotation))}
+			f.again = f.again || b.Settings.StemAngle != b.Stem.Angles.From || b.Settings.Quill != b.Stem.Quill.From
 			for i, kind := range []part.Kinds{part.Caps, part.Stems, part.Handlebars, part.Levers, part.AeroBars} {
 				f.key = append(f.key, int64(place[i]))
 				if o.Vary&kind != 0 {
@@ -437,7 +444,7 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 					}
 				}
 			}
-			for _, v := range []float64{b.Settings.LeverUp, b.Settings.LeverIn} { // near to nominal first, and then up and in
+			for _, v := range []float64{b.Settings.LeverUp, b.Settings.LeverIn, b.Settings.StemAngle, b.Settings.Quill} { // near to nominal first, and then up and in
 				below := int64(0)
 				if v < 0 {
 					below = 1
@@ -467,6 +474,9 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 		for bi, bar := range shelf.Handlebars {
 			b := base
 			b.Cap, b.Handlebar = cap, bar
+			if cap.SteererInterface != p.Frame.SteererInterface {
+				continue
+			}
 			type held struct {
 				b     fitgeom.Build
 				place int
@@ -477,14 +487,25 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 			} else {
 				for si, stem := range shelf.Stems {
 					var ok bool
-					if b.BarShim, ok = shimFor(bar.ClampDiameter, stem.BarDiameter, shelf.Shims, o.Bike.BarShim); !ok {
+					if b.BarShim, ok = shimFor(bar.ClampDiameter, stem.BarDiameter, shelf.Shims, o.Bike.BarShim); !ok || stem.SteererInterface != p.Frame.SteererInterface || stem.BarInterface != bar.ClampInterface || bar.ClampInterface != "" && b.BarShim != (part.Shim{}) {
 						continue
 					}
 					b.Stem = stem
-					b.Settings.Flipped = false
-					on = append(on, held{b, si})
-					if b.Settings.Flipped = true; stem.Flippable && stem.Angle != 0 {
-						on = append(on, held{b, si})
+					angles, _ := values(stem.Angles)
+					quills, _ := values(stem.Quill)
+					angles, quills = slices.Compact(angles), slices.Compact(quills)
+					for _, b.Settings.StemAngle = range angles {
+						for _, b.Settings.Quill = range quills {
+							b.Settings.Flipped = false
+							on = append(on, held{b, si})
+							angle := stem.Angle
+							if stem.Angles != (part.Steps{}) {
+								angle = b.Settings.StemAngle
+							}
+							if b.Settings.Flipped = true; stem.Flippable && angle != 0 {
+								on = append(on, held{b, si})
+							}
+						}
 					}
 				}
 			}
@@ -552,7 +573,7 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 				b := b
 				b.Seatpost = post
 				var ok bool
-				if b.SeatpostShim, ok = shimFor(post.Diameter, p.Frame.SeatpostDiameter, shelf.Shims, o.Bike.SeatpostShim); !ok {
+				if b.SeatpostShim, ok = shimFor(post.Diameter, p.Frame.SeatpostDiameter, shelf.Shims, o.Bike.SeatpostShim); !ok || post.Interface != p.Frame.SeatpostInterface || post.Interface != "" && b.SeatpostShim != (part.Shim{}) {
 					continue
 				}
 				lo, hi := post.MinExtension, post.Length-max(post.MinInsertion, p.Frame.SeatpostInsertion)
@@ -568,6 +589,9 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 				for si, saddle := range shelf.Saddles {
 					b := b
 					b.Saddle = saddle
+					if !clampsRails(&post, &saddle) {
+						continue
+					}
 					s := at.seat(&b, lo, hi).plus(at.look(&b, "twr", isSaddle))
 					n := o.Bike
 					middle := math.Abs(b.Settings.RailClamp - (saddle.RailsFrom+saddle.RailsTo)/2)
@@ -604,6 +628,25 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 		}
 	}
 	return distinct(all), count
+}
+
+// clampsRails reports whether a post holds a saddle's rails.
+func clampsRails(post *part.Seatpost, saddle *part.Saddle) bool {
+	for _, size := range [][2]float64{{post.RailWidth, saddle.RailWidth}, {post.RailHeight, saddle.RailHeight}} {
+		if size[0] > 0 && size[1] > 0 && math.Abs(size[0]-size[1]) > 0.05 {
+			return false
+		}
+	}
+	return true
+}
+
+// railsOf is where a post may hold a saddle.
+func railsOf(post *part.Seatpost, saddle *part.Saddle) (lo, hi float64) {
+	longer := post.ClampSpan - saddle.ClampSpan
+	if post.ClampSpan == 0 || saddle.ClampSpan == 0 {
+		longer = 0
+	}
+	return saddle.RailsFrom + longer/2, saddle.RailsTo - longer/2
 }
 
 // cleats sets the cleats of a build, each setting where what it moves is best.
@@ -705,7 +748,8 @@ func moved(target contact.Position, b fitgeom.Build, policy fitgeom.CrankPolicy)
 func (l *looker) seat(b *fitgeom.Build, lo, hi float64) seen {
 	e, r := &b.Settings.SeatpostExtension, &b.Settings.RailClamp
 	look := func() seen { return l.look(b, "xz", isSaddle) }
-	rails := [2]float64{b.Saddle.RailsFrom, b.Saddle.RailsTo}
+	var rails [2]float64
+	rails[0], rails[1] = railsOf(&b.Seatpost, &b.Saddle)
 	parabola := func(to *float64, lo, hi float64) {
 		f := func(v float64) float64 { *to = v; return look().cost }
 		if hi == lo {

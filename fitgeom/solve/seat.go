@@ -45,7 +45,8 @@ func (s *seat) list() {
 	}
 	lo, hi := b.Frame.SeatpostRange(b.Seatpost)
 	add(fitgeom.LimitSeatpostUp, fitgeom.LimitSeatpostDown, lo-at.SeatpostExtension, hi-at.SeatpostExtension, func(b *fitgeom.Build, by float64) { b.Settings.SeatpostExtension += by })
-	add(fitgeom.LimitSaddleForward, fitgeom.LimitSaddleBack, b.Saddle.RailsFrom-at.RailClamp, b.Saddle.RailsTo-at.RailClamp, func(b *fitgeom.Build, by float64) { b.Settings.RailClamp += by })
+	from, to := b.Saddle.Rails(b.Seatpost)
+	add(fitgeom.LimitSaddleForward, fitgeom.LimitSaddleBack, from-at.RailClamp, to-at.RailClamp, func(b *fitgeom.Build, by float64) { b.Settings.RailClamp += by })
 	add(fitgeom.LimitSetbackMore, fitgeom.LimitSetbackLess, 0, 0, func(b *fitgeom.Build, by float64) { b.Seatpost.Setback += by })
 	add(fitgeom.LimitCrankLonger, fitgeom.LimitCrankShorter, 0, 0, lengthen)
 	add(fitgeom.LimitCrankWider, fitgeom.LimitCrankNarrower, 0, 0, func(b *fitgeom.Build, by float64) { b.Crank.QFactor += 2 * by })

@@ -251,6 +251,7 @@ func (s *sheeter) front() {
 		put = words.PutStemFlipped
 	}
 	s.set("spacers", "mm", t.Spacers, words.Say(put, words.Part("cap", "cap", b.Cap.Name), pieces(s.c.Spacers), stem))
+	s.turnAll("stem_angle", "quill")
 	if b.Frame.SteererCut != 0 {
 		s.set("spacers_above", "mm", t.SpacersAbove, words.Say(words.PutSpacersAbove, pieces(s.c.SpacersAbove)))
 	}

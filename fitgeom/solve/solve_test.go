@@ -39,6 +39,13 @@ func TestSolveExact(t *testing.T) { solveExact(t, 2, draws(200, 2000), drawProbl
 // moved and turned, tilted pads, cleats, wedges, and cranks and pedals of two sizes.
 func TestSolveExactDirections(t *testing.T) { solveExact(t, 5, draws(21, 2000), drawDirected) }
 
+// The same with parts that can be set or sink, and fit by names and sections.
+func TestSolveExactRenewed(t *testing.T) {
+	solveExact(t, 2, draws(16, 2000), func(rng *rand.Rand, kind string, disturb float64) (solve.Problem, fitgeom.Build) {
+		return drawProblem(rng, kind+renewing, disturb)
+	})
+}
+
 func solveExact(t *testing.T, seed uint64, rounds int, draw func(*rand.Rand, string, float64) (solve.Problem, fitgeom.Build)) {
 	holding, not := 0, 0
 	for round := range rounds {

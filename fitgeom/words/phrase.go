@@ -88,6 +88,14 @@ const (
 	TurnedRight                               // a deviation on the mid-plane
 	LeftHigh                                  // a deviation on the mid-plane
 	RightHigh                                 // a deviation on the mid-plane
+	SetStemAngle                              // the angle of an adjustable stem
+	SetQuill                                  // the height of a quill stem
+	SetExtensionsWidth                        // a setting of the extensions
+	StemRises                                 // an adjustable stem
+	StemDrops                                 // an adjustable stem
+	QuillOut                                  // a quill stem
+	ExtensionsApart                           // extensions whose width is set
+	Sinks                                     // a part with suspension
 	SidesDiffer                               // an obstacle that no part removes
 
 	phraseCount = int(SidesDiffer) + 1
@@ -175,6 +183,14 @@ var phrases = [phraseCount]struct{ name, template string }{
 	TurnedRight:             {"turned_right", "{site} turned {by} too far to the right"},
 	LeftHigh:                {"left_high", "{site} with its left side {by} too high"},
 	RightHigh:               {"right_high", "{site} with its right side {by} too high"},
+	SetStemAngle:            {"set_stem_angle", "Set the stem's angle, from a line square to the steerer (positive: rising towards the bar)."},
+	SetQuill:                {"set_quill", "Set the quill stem: from the headset's top up to where its axis leaves the steerer's, along the steerer."},
+	SetExtensionsWidth:      {"set_extensions_width", "Set the extensions' width: from tip to tip."},
+	StemRises:               {"stem_rises", "stem set to rise by {by}"},
+	StemDrops:               {"stem_drops", "stem set to drop by {by}"},
+	QuillOut:                {"quill_out", "quill stem {by} above the headset"},
+	ExtensionsApart:         {"extensions_apart", "extensions {by} apart"},
+	Sinks:                   {"sinks", "{part} sinks by {by} under the rider"},
 	SidesDiffer:             {"sides_differ", "{left} and {right} are wanted further from mirroring each other than these parts allow"},
 }
 

@@ -269,6 +269,9 @@ func keys(m map[[2]int]bool) [][2]int {
 // SteererTakes reports whether the frame of a build takes its cap, spacers and stem.
 func SteererTakes(b *fitgeom.Build) bool {
 	s := b.Settings
+	if b.Stem.Quill != (part.Steps{}) && (s.Spacers != 0 || s.SpacersAbove != 0) {
+		return false
+	}
 	height := b.Stem.Height + b.Handlebar.Stem.Height // one of them is 0
 	under := b.Cap.Height + s.Spacers
 	if under > b.Frame.MaxUnderStem+1e-6 {

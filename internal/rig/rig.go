@@ -3,6 +3,7 @@
 package rig
 
 import (
+	"hash/fnv"
 	"math"
 	"slices"
 
@@ -84,12 +85,30 @@ func (c *Chassis) Plane(q, a float64) r3.Vec {
 }
 
 // RailClamp returns the centre of a seatpost's rail clamp, which lies behind the seatpost's
-// axis by its setback.
+// axis by its setback, and sinks along it by its sag.
 func (c *Chassis) RailClamp(p *part.Seatpost, extension float64) r3.Vec {
+	extension -= p.Sag
 	return r3.Vec{
 		X: c.SeatTop.X + float64(extension*c.SeatUp.X) - float64(p.Setback*c.SeatUp.Z),
 		Z: c.SeatTop.Z + float64(extension*c.SeatUp.Z) + float64(p.Setback*c.SeatUp.X),
 	}
+}
+
+// Socket returns the number by which parts that meet there fit: their diameter, or one that
+// stands for the name of their interface, beyond all diameters.
+func Socket(name string, diameter float64) float64 {
+	if name == "" {
+		return diameter
+	}
+	h := fnv.New64a()
+	h.Write([]byte(name))
+	return 1e3 + float64(h.Sum64()>>12)
+}
+
+// A StemSet is how a stem is set.
+type StemSet struct {
+	Flipped      bool
+	Angle, Quill float64 // of one that can be set
 }
 
 // A Mount is where a stem holds the handlebar: with its lower edge on the head tube's
@@ -97,11 +116,16 @@ func (c *Chassis) RailClamp(p *part.Seatpost, extension float64) r3.Vec {
 type Mount struct{ Foot r3.Vec }
 
 // Mount puts a stem on the steerer.
-func (c *Chassis) Mount(s *part.Stem, flipped bool) Mount {
-	way := c.along(s, flipped)
+func (c *Chassis) Mount(s *part.Stem, set StemSet) Mount {
+	way := c.along(s, set)
+	up := s.Height / 2
+	if s.Quill != (part.Steps{}) {
+		up = set.Quill
+	}
+	up -= s.Sag
 	return Mount{r3.Vec{
-		X: c.HeadTop.X + float64(s.Height/2*c.SteererUp.X) + float64(s.Length*way.X),
-		Z: c.HeadTop.Z + float64(s.Height/2*c.SteererUp.Z) + float64(s.Length*way.Z),
+		X: c.HeadTop.X + float64(up*c.SteererUp.X) + float64(s.Length*way.X),
+		Z: c.HeadTop.Z + float64(up*c.SteererUp.Z) + float64(s.Length*way.Z),
 	}}
 }
 
@@ -112,9 +136,12 @@ func (c *Chassis) Clamp(m *Mount, up float64) r3.Vec {
 }
 
 // along returns the unit vector along a mounted stem, to the handlebar.
-func (c *Chassis) along(s *part.Stem, flipped bool) r3.Vec {
+func (c *Chassis) along(s *part.Stem, set StemSet) r3.Vec {
 	angle := s.Angle
-	if flipped {
+	if s.Angles != (part.Steps{}) {
+		angle = set.Angle
+	}
+	if set.Flipped {
 		angle = -angle
 	}
 	sin, cos := num.Sincos(90 - c.HeadAngle + angle)

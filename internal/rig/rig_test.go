@@ -64,7 +64,7 @@ func TestClamp(t *testing.T) {
 		c := rig.NewChassis(&g, 500, pitch)
 		for _, flipped := range []bool{false, true} {
 			s := part.Stem{Length: 110, Angle: -6, Height: 40}
-			mount := c.Mount(&s, flipped)
+			mount := c.Mount(&s, rig.StemSet{Flipped: flipped})
 			if flipped {
 				s.Angle = -s.Angle
 			}

@@ -5,6 +5,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -19,19 +20,22 @@ type aeroSet struct {
 func (a *aeroSet) put(c *cockpit, to *fitgeom.Settings) {
 	to.AeroTilt, to.PadRise, to.PadForward = a.tilt, a.stack, a.reach
 	to.PadWidth, to.Extension = c.padWidth, a.extension
+	if c.aero.ExtensionWidths != (part.Steps{}) {
+		to.ExtensionWidth = c.tipWidth
+	}
 }
 
 // prepareAero settles the widths, which nothing else touches, and how near the
 // settings can bring pads and tips.
 func (f *frontSearch) prepareAero(c *cockpit) {
 	a := c.aero
-	width := newSlide()
+	width, tips := newSlide(), newSlide()
 	for side, sign := range [2]float64{1, -1} {
 		pad := &f.want[contact.PadLeft.Both()[side]]
 		tip := &f.want[contact.ExtensionLeft.Both()[side]]
 		c.askedAero += pad.asked + tip.asked
 		width.coordinate(-pad.at.Y, sign/2, pad.tolerance.Y, pad.weight.Y)
-		c.acrossAero.coordinate(sign*a.ExtensionWidth/2-tip.at.Y, tip.tolerance.Y, tip.weight.Y)
+		tips.coordinate(-tip.at.Y, sign/2, tip.tolerance.Y, tip.weight.Y)
 		c.acrossAero.straight(pad)
 		c.acrossAero.straight(tip)
 	}
@@ -39,6 +43,18 @@ func (f *frontSearch) prepareAero(c *cockpit) {
 	c.padWidth = least
 	if ok {
 		c.padWidth = holding
+	}
+	widths := part.Steps{From: a.ExtensionWidth, To: a.ExtensionWidth}
+	if a.ExtensionWidths != (part.Steps{}) {
+		widths = a.ExtensionWidths
+	}
+	if least, holding, ok = tips.best(&widths); ok {
+		least = holding
+	}
+	c.tipWidth = least
+	for side, sign := range [2]float64{1, -1} {
+		tip := &f.want[contact.ExtensionLeft.Both()[side]]
+		c.acrossAero.coordinate(sign*c.tipWidth/2-tip.at.Y, tip.tolerance.Y, tip.weight.Y)
 	}
 	var padLo, padHi, tipLo, tipHi [2]float64
 	wider := func(lo, hi *[2]float64, v r3.Vec) {

@@ -78,7 +78,7 @@ func (b *bounder) mate(f *frontSearch, a *arc, s *carried, ladders map[*[]Pile][
 	if !ok || len(s.piles) == 0 {
 		return
 	}
-	m := mated{q: s.q, a: s.a, flipped: yes(s.flipped)}
+	m := mated{q: s.q, a: s.a, flipped: yes(s.set.Flipped)}
 	m.buys = f.list.buys(buy) + b.q.seatBuys // a cap counts nothing here
 	all, ok := ladders[&s.piles[0]]
 	if !ok {

@@ -31,6 +31,7 @@ type cockpit struct {
 
 	acrossAero     verdict
 	padWidth       float64
+	tipWidth       float64 // of the extensions
 	askedAero      float64
 	padBox, tipBox box
 }

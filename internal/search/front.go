@@ -28,24 +28,25 @@ func newJob(w *wish, p *Problem, frame *fitgeom.Frame, ch *rig.Chassis, list *sh
 
 // A carried is a stem as it may be mounted, or that of a bar in one piece with it.
 type carried struct {
-	stem    *part.Stem
-	place   int // on the shelf; -1 for that of a bar
-	flipped bool
-	mount   rig.Mount
-	q, a    float64
-	buy     part.Kinds
-	piles   [][]Pile // by cap; nil if there are too many to keep
+	stem  *part.Stem
+	place int // on the shelf; -1 for that of a bar
+	set   rig.StemSet
+	first bool // whether it is the first of those that differ in how the stem is set
+	mount rig.Mount
+	q, a  float64
+	buy   part.Kinds
+	piles [][]Pile // by cap; nil if there are too many to keep
 }
 
 // A frontSearch is a search for the best front ends.
 type frontSearch struct {
 	job
-	piles    *Piles               // all that the shelf can make
-	under    map[float64][][]Pile // those that suit, by height of the stem and cap
-	kept     int                  // how many of them
-	suiting  []Pile               // of a stem of which they are not kept
-	caps     []int                // those that fit
-	cockpits []*cockpit           // some of them
+	piles    *Piles                  // all that the shelf can make
+	under    map[[2]float64][][]Pile // those that suit, by height and kind of the stem, and cap
+	kept     int                     // how many of them
+	suiting  []Pile                  // of a stem of which they are not kept
+	caps     []int                   // those that fit
+	cockpits []*cockpit              // some of them
 }
 
 // fronts offers every front end that could come among the best. If the meter stops it,
@@ -84,13 +85,18 @@ func newFrontSearch(j job) (*frontSearch, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &frontSearch{job: j, piles: all, under: map[float64][][]Pile{}}
+	f := &frontSearch{job: j, piles: all, under: map[[2]float64][][]Pile{}}
 	for i := range f.shelf.Caps {
-		if rig.Fits(f.shelf.Caps[i].SteererDiameter, f.frame.SteererDiameter) {
+		if rig.Fits(rig.Socket(f.shelf.Caps[i].SteererInterface, f.shelf.Caps[i].SteererDiameter), f.steerer()) {
 			f.caps = append(f.caps, i)
 		}
 	}
 	return f, nil
+}
+
+// steerer is what caps and stems have to fit.
+func (f *frontSearch) steerer() float64 {
+	return rig.Socket(f.frame.SteererInterface, f.frame.SteererDiameter)
 }
 
 // lay lays out all cockpits, some at a time, and calls do with each lot until it returns
@@ -113,7 +119,7 @@ func (f *frontSearch) lay(do func(last bool) bool) {
 		bar := &f.shelf.Handlebars[bi]
 		on := stems
 		if bar.OnePiece() {
-			on = f.carry(nil, &bar.Stem, -1, false, 0)
+			on = f.carry(nil, &carried{stem: &bar.Stem, place: -1, first: true})
 		}
 		levers := 1
 		if bar.Drop != (part.DropBar{}) {
@@ -144,25 +150,43 @@ func (f *frontSearch) stems() []carried {
 		if !f.meter.Do(5) {
 			return all
 		}
-		buy := bought(part.Stems, *stem == f.now.Stem)
-		all = f.carry(all, stem, i, false, buy)
-		if stem.Flippable && stem.Angle != 0 {
-			all = f.carry(all, stem, i, true, buy)
+		c := carried{stem: stem, place: i, buy: bought(part.Stems, *stem == f.now.Stem), first: true}
+		for a := range max(1, stem.Angles.Count()) {
+			for q := range max(1, stem.Quill.Count()) {
+				if !f.meter.Do(1) {
+					return all
+				}
+				angle := stem.Angle
+				c.set = rig.StemSet{Quill: stem.Quill.At(q)}
+				if stem.Angles != (part.Steps{}) {
+					angle = stem.Angles.At(a)
+					c.set.Angle = angle
+				}
+				all = f.carry(all, &c)
+				if c.set.Flipped = true; stem.Flippable && angle != 0 {
+					all = f.carry(all, &c)
+				}
+				c.first = false
+			}
 		}
 	}
 	return all
 }
 
 // carry appends a stem if it fits the steerer.
-func (f *frontSearch) carry(to []carried, stem *part.Stem, place int, flipped bool, buy part.Kinds) []carried {
-	if !rig.Fits(stem.SteererDiameter, f.frame.SteererDiameter) {
+func (f *frontSearch) carry(to []carried, of *carried) []carried {
+	c, stem := *of, of.stem
+	if !rig.Fits(rig.Socket(stem.SteererInterface, stem.SteererDiameter), f.steerer()) {
 		return to
 	}
-	c := carried{stem: stem, place: place, flipped: flipped, mount: f.ch.Mount(stem, flipped), buy: buy}
+	c.mount = f.ch.Mount(stem, c.set)
 	c.q, c.a = f.ch.Steerer(c.mount.Foot)
-	key := 0.0 // the stem's height matters to a cut steerer only
+	key := [2]float64{} // the stem's height matters to a cut steerer only
 	if f.frame.SteererCut != 0 {
-		key = stem.Height
+		key[0] = stem.Height
+	}
+	if stem.Quill != (part.Steps{}) {
+		key[1] = 1 // and takes no spacers
 	}
 	under, ok := f.under[key]
 	if !ok && f.kept < many.kept {
@@ -220,7 +244,7 @@ func (f *frontSearch) stem(c *cockpit, s *carried) {
 	skip := !f.admits(&e, c.fixed+c.form.floor(s.q), 0)
 	for k, ci := range f.caps {
 		piles := f.pilesOf(s, k)
-		if c.mount == firstMount(c.bar) { // settings are no other front end
+		if s.first && c.mount == firstMount(c.bar) { // settings are no other front end
 			f.list.count += len(piles)
 		}
 		if skip {
@@ -252,7 +276,7 @@ func (f *frontSearch) joint(c *cockpit, s *carried) (shim part.Shim, buy part.Ki
 	if c.bar.OnePiece() {
 		return shim, buy, true
 	}
-	shim, ok = shimFor(f.shelf, c.bar.ClampDiameter, s.stem.BarDiameter, f.now.BarShim)
+	shim, ok = shimFor(f.shelf, rig.Socket(c.bar.ClampInterface, c.bar.ClampDiameter), rig.Socket(s.stem.BarInterface, s.stem.BarDiameter), f.now.BarShim)
 	return shim, buy | boughtShim(shim, f.now.BarShim), ok
 }
 
@@ -262,7 +286,7 @@ func (f *frontSearch) admits(e *frontEnd, bar, aero float64) bool {
 	less := func(cost float64) float64 { return max(0, cost*(1-rounding)-1e-9) } // by what rounding may add
 	cost := f.rounded(less(bar)) + f.rounded(less(aero))
 	can := e.c.across.holds && bar <= e.c.asked && e.c.acrossAero.holds && aero <= e.c.askedAero+1e-3
-	return f.list.admits(cost, can, e.buy, int64(e.pile.tenths), yes(e.s.flipped))
+	return f.list.admits(cost, can, e.buy, int64(e.pile.tenths), yes(e.s.set.Flipped))
 }
 
 // settling is the work of settling a cockpit, but for its aero bar, and of keeping it.
@@ -286,8 +310,8 @@ func (f *frontSearch) offer(e *frontEnd) {
 	roll, bar := c.settle(f.ch, e.clamp)
 	o := option{
 		cost: f.rounded(bar.cost), holds: bar.holds, buy: e.buy,
-		order:    [orderLength]int64{int64(e.pile.tenths), yes(s.flipped), millionths(math.Abs(roll)), int64(e.cap), int64(s.place), int64(c.part[0]), int64(c.part[1]), int64(c.part[2]), away(c.mount.Up), away(c.mount.In)},
-		settings: fitgeom.Settings{Spacers: e.pile.Below, SpacersAbove: e.pile.Above, Flipped: s.flipped, BarRotation: roll, LeverUp: c.mount.Up, LeverIn: c.mount.In},
+		order:    [orderLength]int64{int64(e.pile.tenths), yes(s.set.Flipped), millionths(math.Abs(roll)), int64(e.cap), int64(s.place), int64(c.part[0]), int64(c.part[1]), int64(c.part[2]), away(c.mount.Up), away(c.mount.In), away(s.set.Angle), away(s.set.Quill)},
+		settings: fitgeom.Settings{Spacers: e.pile.Below, SpacersAbove: e.pile.Above, Flipped: s.set.Flipped, StemAngle: s.set.Angle, Quill: s.set.Quill, BarRotation: roll, LeverUp: c.mount.Up, LeverIn: c.mount.In},
 		part:     [5]int{e.cap, s.place, c.part[0], c.part[1], c.part[2]},
 		shim:     e.shim, pile: *e.pile,
 	}

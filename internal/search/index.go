@@ -9,6 +9,7 @@ import (
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/rig"
 	"example.com/fitgeom/internal/work"
 )
 
@@ -104,14 +105,14 @@ func NewIndex(ctx context.Context, sizes []fitgeom.Size) (*Index, error) {
 		}
 		seen[n] = uint32(i)
 		g := &s.Frame.Geometry
-		key := frontKey{s.Frame.SteererDiameter, g.HeadAngle, s.Frame.SteererCut, g.Reach, g.Stack, s.Frame.MaxUnderStem}
+		key := frontKey{rig.Socket(s.Frame.SteererInterface, s.Frame.SteererDiameter), g.HeadAngle, s.Frame.SteererCut, g.Reach, g.Stack, s.Frame.MaxUnderStem}
 		front := fronts.place(key)
 		if int(front) == len(keys) {
 			keys = append(keys, key)
 		}
 		x.records = append(x.records, record{
 			family: n.family, place: uint32(i), front: front,
-			seat: seats.place(seatPart{g.SeatAngle, g.SeatOffset, s.Frame.SeatTubeTop, s.Frame.SeatpostDiameter, s.Frame.SeatpostInsertion, s.Frame.SeatpostDepth}),
+			seat: seats.place(seatPart{g.SeatAngle, g.SeatOffset, s.Frame.SeatTubeTop, rig.Socket(s.Frame.SeatpostInterface, s.Frame.SeatpostDiameter), s.Frame.SeatpostInsertion, s.Frame.SeatpostDepth}),
 		})
 	}
 	if len(x.records) == 0 {

@@ -6,6 +6,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/internal/rig"
 )
 
 // A perch is a seatpost with a saddle that suit the frame.
@@ -59,7 +60,7 @@ func (j job) perches(do func([]perch) bool) {
 	var all []perch
 	for pi := range j.shelf.Seatposts {
 		post := &j.shelf.Seatposts[pi]
-		shim, ok := shimFor(j.shelf, post.Diameter, j.frame.SeatpostDiameter, j.now.SeatpostShim)
+		shim, ok := shimFor(j.shelf, rig.Socket(post.Interface, post.Diameter), rig.Socket(j.frame.SeatpostInterface, j.frame.SeatpostDiameter), j.now.SeatpostShim)
 		if lo, hi := j.frame.SeatpostRange(*post); !ok || hi < lo {
 			continue
 		}
@@ -75,6 +76,9 @@ func (j job) perches(do func([]perch) bool) {
 				return
 			}
 			saddle := &j.shelf.Saddles[si]
+			if !post.Holds(*saddle) {
+				continue
+			}
 			all = append(all, perch{j.newSeat(j.frame, j.ch, post, saddle), pi, si, shim, buy | bought(part.Saddles, *saddle == j.now.Saddle)})
 		}
 	}

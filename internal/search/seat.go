@@ -27,7 +27,7 @@ func (w *wish) newSeat(frame *fitgeom.Frame, ch *rig.Chassis, post *part.Seatpos
 	sin, cos := num.Sincos(w.tilt)
 	s := seat{way: [2]r3.Vec{ch.SeatUp, {X: cos, Z: sin}}}
 	s.lo[0], s.hi[0] = frame.SeatpostRange(*post)
-	s.lo[1], s.hi[1] = saddle.RailsFrom, saddle.RailsTo
+	s.lo[1], s.hi[1] = saddle.Rails(*post)
 	foot := ch.RailClamp(post, 0)
 	for i, p := range saddle.Places() {
 		p.At = r3.Add(foot, num.Turned(p.At, sin, cos))

@@ -11,7 +11,7 @@ import (
 )
 
 // orderLength is how many numbers break ties between two options.
-const orderLength = 10
+const orderLength = 12
 
 // An option is one way to put a group of parts together, with its best settings.
 type option struct {

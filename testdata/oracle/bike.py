@@ -61,7 +61,7 @@ def seat_edge(frame, turn):
 
 
 def seat_sites(frame, turn, post, saddle, s):
-    clamp = place(seat_edge(frame, turn) @ move(-post["setback_mm"], 0, s["seatpost_extension_mm"] - s.get("lowered_mm", 0)))
+    clamp = place(seat_edge(frame, turn) @ move(-post["setback_mm"], 0, s["seatpost_extension_mm"] - s.get("lowered_mm", 0) - post.get("sag_mm", 0)))
     # The saddle's own axes have their origin at the nose's station on the rails.
     body = move(*clamp) @ nose_up(s["saddle_tilt_deg"]) @ move(s["rail_clamp_mm"])
     up, dip = saddle["height_mm"], saddle.get("dip_mm", 0)
@@ -143,7 +143,8 @@ def bar_sites(bar, lever, aero, s, clamp, turned, faces=None):
         body = move(*clamp) @ nose_up(s["aero_tilt_deg"])
         both("pad", lambda sign: body @ move(s["pad_forward_mm"], sign * s["pad_width_mm"] / 2, s["pad_rise_mm"]))
         line = body @ move(0, 0, s["pad_rise_mm"] - aero.get("extension_drop_mm", 0)) @ nose_up(aero.get("extension_angle_deg", 0))
-        both("extension", lambda sign: line @ move(s["extension_mm"], sign * aero["extension_width_mm"] / 2, 0))
+        apart = s["extension_width_mm"] if "extension_widths_mm" in aero else aero["extension_width_mm"]
+        both("extension", lambda sign: line @ move(s["extension_mm"], sign * apart / 2, 0))
     return out
 
 
@@ -168,12 +169,14 @@ def feet_sites(crank, pedal, s, faces):
     return out
 
 
-def bar_clamp(frame, turn, up, stem, flipped):
-    """The bar's clamp and the stem's direction; up is cap and spacers."""
+def bar_clamp(frame, turn, up, stem, s):
+    """The bar's clamp; up is cap and spacers. A quill stem leaves the steerer's axis at a
+    height of its own, any other at half of its own height; suspension sinks down the steerer."""
     g = frame["geometry"]
     head = nose_up(turn) @ move(g["reach_mm"], 0, g["stack_mm"]) @ nose_up(90 - g["head_angle_deg"])
-    angle = -stem["angle_deg"] if flipped else stem["angle_deg"]
-    return place(head @ move(0, 0, up + stem["height_mm"] / 2) @ nose_up(angle), stem["length_mm"])
+    angle = s["stem_angle_deg"] if "angles_deg" in stem else stem["angle_deg"]
+    leaves = head @ move(0, 0, up + (s["quill_mm"] if "quill_mm" in stem else stem["height_mm"] / 2)) @ move(0, 0, -stem.get("sag_mm", 0))
+    return place(leaves @ nose_up(-angle if s.get("flipped", False) else angle), stem["length_mm"])
 
 
 def position(build, faces=None):
@@ -184,7 +187,7 @@ def position(build, faces=None):
     bar = build["Handlebar"]
     one_piece = "stem" in bar
     stem = bar["stem"] if one_piece else build["Stem"]
-    clamp = bar_clamp(frame, turn, build["Cap"]["height_mm"] + s.get("spacers_mm", 0), stem, s.get("flipped", False))
+    clamp = bar_clamp(frame, turn, build["Cap"]["height_mm"] + s.get("spacers_mm", 0), stem, s)
     turned = bar["drawn_at_deg"] - (frame["geometry"]["head_angle_deg"] - turn) if one_piece else s.get("bar_rotation_deg", 0)
     out = bar_sites(bar, build.get("Lever"), build.get("Aero"), s, clamp, turned, faces)
     out |= seat_sites(frame, turn, build["Seatpost"], build["Saddle"], s)

@@ -222,7 +222,7 @@ def solve(p):
                     continue
                 seen[round(height, 6)] = min(above, seen.get(round(height, 6), np.inf))
             for (height, above), flipped in itertools.product(seen.items(), [False, True] if stem["flippable"] and stem["angle_deg"] else [False]):
-                clamp = bike.bar_clamp(frame, turn, cap["height_mm"] + height, stem, flipped)
+                clamp = bike.bar_clamp(frame, turn, cap["height_mm"] + height, stem, {"flipped": flipped})
                 turned = bar["drawn_at_deg"] - (frame["geometry"]["head_angle_deg"] - turn) if one else 0
                 roll, cost, holds = best_roll(bars, clamp, bar, lever, turned, 0 if one else bar["rotation_range_deg"]) if bars.rows else (0.0, 0.0, True)
                 settings = {"spacers_mm": height, "spacers_above_mm": above, "flipped": flipped, "bar_rotation_deg": roll}

@@ -104,7 +104,7 @@ def painted(p):
     for head in heads:
         for length, angle, flip in itertools.product(values(b["stem_length"], 0.4), values(b["stem_angle"], 0.05), (1, -1) if b["flip"] else (1,)):
             for h in values(b["up"], 0.4):
-                c = bike.bar_clamp({"geometry": {"reach_mm": 0, "stack_mm": 0, "head_angle_deg": head}}, 0, h, {"height_mm": b["stem_height"], "angle_deg": angle * flip, "length_mm": length}, False)
+                c = bike.bar_clamp({"geometry": {"reach_mm": 0, "stack_mm": 0, "head_angle_deg": head}}, 0, h, {"height_mm": b["stem_height"], "angle_deg": angle * flip, "length_mm": length}, {})
                 boxes.append((c[0], c[2]))
     boxes = np.array(boxes)
     lo, hi = np.array([w[0] for w in windows])[:, [0, 2]], np.array([w[1] for w in windows])[:, [0, 2]]

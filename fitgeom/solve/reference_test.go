@@ -487,7 +487,10 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 			} else {
 				for si, stem := range shelf.Stems {
 					var ok bool
-					if b.BarShim, ok = shimFor(bar.ClampDiameter, stem.BarDiameter, shelf.Shims, o.Bike.BarShim); !ok || stem.SteererInterface != p.Frame.SteererInterface || stem.BarInterface != bar.ClampInterface || bar.ClampInterface != "" && b.BarShim != (part.Shim{}) {
+					if b.BarShim, ok = (part.Shim{}), bar.ClampInterface != ""; !ok { // names stand in place of diameters
+						b.BarShim, ok = shimFor(bar.ClampDiameter, stem.BarDiameter, shelf.Shims, o.Bike.BarShim)
+					}
+					if !ok || stem.SteererInterface != p.Frame.SteererInterface || stem.BarInterface != bar.ClampInterface {
 						continue
 					}
 					b.Stem = stem
@@ -573,7 +576,10 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 				b := b
 				b.Seatpost = post
 				var ok bool
-				if b.SeatpostShim, ok = shimFor(post.Diameter, p.Frame.SeatpostDiameter, shelf.Shims, o.Bike.SeatpostShim); !ok || post.Interface != p.Frame.SeatpostInterface || post.Interface != "" && b.SeatpostShim != (part.Shim{}) {
+				if b.SeatpostShim, ok = (part.Shim{}), post.Interface != ""; !ok {
+					b.SeatpostShim, ok = shimFor(post.Diameter, p.Frame.SeatpostDiameter, shelf.Shims, o.Bike.SeatpostShim)
+				}
+				if !ok || post.Interface != p.Frame.SeatpostInterface {
 					continue
 				}
 				lo, hi := post.MinExtension, post.Length-max(post.MinInsertion, p.Frame.SeatpostInsertion)

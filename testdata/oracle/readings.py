@@ -32,7 +32,7 @@ import random
 import sys
 
 INPUTS = ("tape", "card", "reach", "frame")
-AGAIN = 8  # bikes that are measured again and again, each DRAWS/4 times
+AGAIN = 40  # bikes that are measured again and again, each DRAWS/20 times
 
 
 def kind(setback, height, drop, reach, hands, forward, up, half):
@@ -322,7 +322,7 @@ def main():
                 write(Bike(rng, kind), kind, name, 0)
             for which in range(1, AGAIN + 1):
                 bike = Bike(rng, kind)
-                for _ in range(draws // 4):
+                for _ in range(draws // 20):
                     write(bike, kind, name, which)
 
 

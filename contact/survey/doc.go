@@ -33,6 +33,12 @@
 // independent. With stated trueness the result differs from a full bundle adjustment of
 // all readings by less than 1e-6 mm.
 //
+// # Directions
+//
+// Which way a hood, a pad or an extension points comes from more points on it ([Ahead],
+// [Outer]), and which way the saddle does from its top, its ends and its edges. Feet are not
+// read.
+//
 // # The frame
 //
 // The same readings tell the frame: [Fix.SideView], and chart.FromSurvey with the names of

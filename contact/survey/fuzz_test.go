@@ -162,6 +162,8 @@ func FuzzInstruments(f *testing.F) {
 			}
 		}
 		bike.Readings = append(bike.Readings, survey.Reading{Landmark: survey.Landmark(name), At: r3.Vec{}}, survey.Reading{Landmark: survey.At(contact.Site(s.Byte())), At: s.Vec(-900, 900)})
+		site := contact.Site(s.Byte())
+		bike.Readings = append(bike.Readings, survey.Reading{Landmark: survey.Ahead(site), At: s.Vec(-900, 900)}, survey.Reading{Landmark: survey.Outer(site), At: s.Vec(-900, 900)})
 		sane(wild.Proper(bike.Validate()))
 		sane(wild.JSON(bike, data))
 		fix, err := bike.Solve()

@@ -17,6 +17,7 @@ type locator struct {
 	own    bool
 	fix    *Fix
 	coords []contact.Coordinate
+	faults fault.List
 }
 
 func (l *locator) add(s contact.Site, a contact.Axis, r row) {
@@ -66,29 +67,78 @@ func (l *locator) sites(edgeL, edgeR int) {
 
 var saddleTilt = contact.Coordinate{Site: contact.SaddleReference, Axis: contact.AxisTilt}
 
-// A saddleLine is from the rear of a saddle to its front.
-type saddleLine struct {
+// A span is from one landmark to another.
+type span struct {
 	r3.Vec
-	front, rear [3]row
+	to, from [3]row
 }
 
-// line returns the line between two landmarks, if both were read.
-func (l *locator) line(front, rear Landmark) (v saddleLine, ok bool) {
-	i, j := l.p.index(front), l.p.index(rear)
+// line returns the line between two landmarks, which both turn with the front wheel or
+// neither, if both were read.
+func (l *locator) line(to, from Landmark, steers bool) (v span, ok bool) {
+	i, j := l.p.index(to), l.p.index(from)
 	if i < 0 || j < 0 {
 		return v, false
 	}
-	var to, from r3.Vec
-	to, v.front = l.rowsOf(l.p, i, false)
-	from, v.rear = l.rowsOf(l.p, j, false)
-	v.Vec = r3.Sub(to, from)
+	var a, b r3.Vec
+	a, v.to = l.rowsOf(l.p, i, steers)
+	b, v.from = l.rowsOf(l.p, j, steers)
+	v.Vec = r3.Sub(a, b)
 	return v, true
 }
 
+// angle returns the row of the angle in which a line lies between two axes: that of (x, z)
+// changes by (x dz - z dx) / (x² + z²).
+func (v *span) angle(i, k contact.Axis) row {
+	of := [...]float64{v.X, v.Y, v.Z}
+	x, z := of[i], of[k]
+	square := (x*x + z*z) * num.Rad
+	return v.to[k].plus(x/square, v.from[k], -x/square).plus(1, v.to[i].plus(-z/square, v.from[i], z/square), 1)
+}
+
+// directions adds the directions of sites of the front end.
+func (l *locator) directions() {
+	for _, s := range contact.Sites() {
+		if !pointed(s) {
+			continue
+		}
+		ahead, ok := l.line(Ahead(s), At(s), true)
+		outer, wide := l.line(Outer(s), At(s), true)
+		if !ok || !wide && s.On(contact.Left) != contact.ExtensionLeft {
+			continue
+		}
+		a := contact.Attitude{Tilt: num.Atan2(ahead.Z, ahead.X), Yaw: num.Atan2(ahead.Y, ahead.X)}
+		if l.near(&ahead, Ahead(s)) || wide && l.near(&outer, Outer(s)) {
+			continue
+		}
+		l.add(s, contact.AxisTilt, ahead.angle(contact.AxisX, contact.AxisZ))
+		l.add(s, contact.AxisYaw, ahead.angle(contact.AxisX, contact.AxisY))
+		if wide {
+			left := outer
+			if s.Side() == contact.Right {
+				left.Vec, left.to, left.from = r3.Scale(-1, outer.Vec), outer.from, outer.to
+			}
+			a.Roll = num.Atan2(left.Z, left.Y)
+			l.add(s, contact.AxisRoll, left.angle(contact.AxisY, contact.AxisZ))
+		}
+		l.fix.Position.SetAttitude(s, a)
+	}
+}
+
+// near reports a line too short to have a direction.
+func (l *locator) near(v *span, to Landmark) bool {
+	const least = 10 // mm
+	length := r3.Norm(v.Vec)
+	if length < least {
+		l.faults.Add("readings."+string(to), num.Text(length, "mm")+" from the site", "at least "+num.Text(least, "mm"), contact.ErrConflict)
+	}
+	return length < least
+}
+
 // attitude adds the direction of a saddle whose ends or top were read.
-func (l *locator) attitude(edgeL, edgeR int) {
-	ends, ok := l.line(At(contact.SaddleNose), At(contact.SaddleRear))
-	top, flat := l.line(SaddleTopFront, SaddleTopRear)
+func (l *locator) attitude() {
+	ends, ok := l.line(At(contact.SaddleNose), At(contact.SaddleRear), false)
+	top, flat := l.line(SaddleTopFront, SaddleTopRear, false)
 	if !ok && !flat {
 		return
 	}
@@ -101,18 +151,11 @@ func (l *locator) attitude(edgeL, edgeR int) {
 		ends = top
 	}
 	a := contact.Attitude{Tilt: num.Atan2(top.Z, top.X) - rise, Yaw: num.Atan2(ends.Y, ends.X)}
-	// The angle of (x, z) changes by (x dz - z dx) / (x² + z²).
-	slope := func(x, z float64, left, right *[3]row, i, k int) row {
-		square := (x*x + z*z) * num.Rad
-		return left[k].plus(x/square, right[k], -x/square).plus(1, left[i].plus(-z/square, right[i], z/square), 1)
-	}
-	l.add(contact.SaddleReference, contact.AxisTilt, slope(top.X, top.Z, &top.front, &top.rear, 0, 2))
-	l.add(contact.SaddleReference, contact.AxisYaw, slope(ends.X, ends.Y, &ends.front, &ends.rear, 0, 1))
-	if edgeL >= 0 && edgeR >= 0 {
-		left, rowsL := l.rowsOf(l.p, edgeL, false)
-		right, rowsR := l.rowsOf(l.p, edgeR, false)
-		a.Roll = num.Atan2(left.Z-right.Z, left.Y-right.Y)
-		l.add(contact.SaddleReference, contact.AxisRoll, slope(left.Y-right.Y, left.Z-right.Z, &rowsL, &rowsR, 1, 2))
+	l.add(contact.SaddleReference, contact.AxisTilt, top.angle(contact.AxisX, contact.AxisZ))
+	l.add(contact.SaddleReference, contact.AxisYaw, ends.angle(contact.AxisX, contact.AxisY))
+	if across, ok := l.line(SaddleEdgeLeft, SaddleEdgeRight, false); ok {
+		a.Roll = num.Atan2(across.Z, across.Y)
+		l.add(contact.SaddleReference, contact.AxisRoll, across.angle(contact.AxisY, contact.AxisZ))
 	}
 	l.fix.Position.SetAttitude(contact.SaddleReference, a)
 }
@@ -126,9 +169,11 @@ func (d *datum) locate(p *points, own bool) (Fix, error) {
 	fix.rows = make([]row, 0, most)
 	edgeL, edgeR := p.index(SaddleEdgeLeft), p.index(SaddleEdgeRight)
 	l.sites(edgeL, edgeR)
-	l.attitude(edgeL, edgeR)
+	l.attitude()
+	l.directions()
 	coords := l.coords
-	if err := fix.judge(); err != nil {
+	l.faults.In("position", fix.Position.Validate())
+	if err := l.faults.Err(); err != nil {
 		return Fix{}, err
 	}
 
@@ -173,11 +218,4 @@ func (d *datum) marks(fix *Fix, p *points, own bool) {
 		}
 		fix.marks = append(fix.marks, m)
 	}
-}
-
-// judge reports what the result shows to be wrong with the survey.
-func (f *Fix) judge() error {
-	var faults fault.List
-	faults.In("position", f.Position.Validate())
-	return faults.Err()
 }

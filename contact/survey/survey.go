@@ -67,6 +67,19 @@ const (
 // foot sites.
 func At(s contact.Site) Landmark { return Landmark(s.String()) }
 
+// Ahead returns the landmark of a point further ahead along what is at a site of the front
+// end, such as the front of a pad, of a hood or of an extension, as high over its middle line
+// as the site. With the site it gives the direction: tilt and yaw.
+func Ahead(s contact.Site) Landmark { return At(s) + "_ahead" }
+
+// Outer returns the landmark of a point further out across what is at a site of the front
+// end, such as the outer edge of a pad, at the same place along it. With the site it gives
+// the roll. A direction that is not of an extension, which is round, needs both.
+func Outer(s contact.Site) Landmark { return At(s) + "_outer" }
+
+// pointed reports whether surveys read the direction at a site.
+func pointed(s contact.Site) bool { return s.Group().FrontEnd() && s != contact.BarClamp }
+
 const markPrefix = "mark_"
 
 // Mark returns the landmark of a place of your own on the frame, such as a scratch or a
@@ -106,6 +119,9 @@ var atSite, known = func() (sites, all map[Landmark]bool) {
 	for _, s := range contact.Sites() {
 		if s.Group() != contact.OnFeet {
 			sites[At(s)], all[At(s)] = true, true
+		}
+		if pointed(s) {
+			all[Ahead(s)], all[Outer(s)] = true, true
 		}
 	}
 	for i := range framePairs {

@@ -91,7 +91,7 @@ func (b bike) withWheels() bike {
 }
 
 func turnsWithWheel(l survey.Landmark) bool {
-	s, err := contact.ParseSite(string(l))
+	s, err := contact.ParseSite(strings.TrimSuffix(strings.TrimSuffix(string(l), "_ahead"), "_outer"))
 	return strings.HasPrefix(string(l), "front_") || err == nil && s >= contact.BarClamp && s < contact.PedalLeft
 }
 
@@ -136,6 +136,11 @@ func order(points map[survey.Landmark]r3.Vec) []survey.Landmark {
 		}
 	}
 	for _, s := range contact.Sites() {
+		for _, l := range []survey.Landmark{survey.Ahead(s), survey.Outer(s)} {
+			if _, ok := points[l]; ok {
+				all = append(all, l)
+			}
+		}
 		if _, ok := points[at(s)]; ok {
 			all = append(all, at(s))
 		}

@@ -2,6 +2,7 @@ package survey
 
 import (
 	"strconv"
+	"strings"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/enum"
@@ -208,7 +209,7 @@ func (r *TapeReading) validate() error {
 // taped reports whether tapes are held to a landmark: to all but the edges and the top of
 // the saddle.
 func (l Landmark) taped() bool {
-	return l.known() && l != SaddleEdgeLeft && l != SaddleEdgeRight && l != SaddleTopFront && l != SaddleTopRear
+	return l.known() && !strings.HasSuffix(string(l), "_ahead") && !strings.HasSuffix(string(l), "_outer") && l != SaddleEdgeLeft && l != SaddleEdgeRight && l != SaddleTopFront && l != SaddleTopRear
 }
 
 // Solve finds the places that the readings name, by weighted least squares, and the

@@ -54,12 +54,17 @@ const (
 	headTubeFoot = needed + 1
 )
 
-// turnsFront holds the landmarks of framePairs that turn with the front wheel.
+// turnsFront holds the landmarks that are no sites and turn with the front wheel.
 var turnsFront = func() map[Landmark]bool {
 	m := map[Landmark]bool{}
 	for i := range framePairs {
 		if p := &framePairs[i]; p.steers {
 			m[p.left], m[p.right] = true, true
+		}
+	}
+	for _, s := range contact.Sites() {
+		if pointed(s) {
+			m[Ahead(s)], m[Outer(s)] = true, true
 		}
 	}
 	return m

@@ -1,0 +1,116 @@
+package survey_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/survey"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// pointing is a bike of which hoods, pads and an extension were read with a point ahead and
+// a point further out, and their directions: of hoods that lean in and point up and inwards,
+// and of pads that point down. The directions are those of three turns, one after another.
+func pointing() (bike, map[contact.Site]contact.Attitude) {
+	b := aBike().withHeadTube()
+	b.points[at(contact.PadLeft)], b.points[at(contact.PadRight)] = r3.Vec{X: 430, Y: 100, Z: 700}, r3.Vec{X: 430, Y: -100, Z: 700}
+	want := map[contact.Site]contact.Attitude{}
+	for s, turns := range map[contact.Site][3]float64{ // up, in and, on the left, the left side up
+		contact.HoodsLeft: {14, 6, 11}, contact.HoodsRight: {13, 5, 12}, contact.PadLeft: {-8, 4, -5}, contact.PadRight: {-7, 3, -4}, contact.ExtensionRight: {20, 2, 0},
+	} {
+		side := 1.0
+		if s.Side() == contact.Right {
+			side = -1
+		}
+		turn := func(v r3.Vec) r3.Vec {
+			v = r3.Rotate(v, side*turns[2]*rad, r3.Vec{X: 1})
+			v = r3.Rotate(v, -turns[0]*rad, r3.Vec{Y: 1})
+			return r3.Rotate(v, -side*turns[1]*rad, r3.Vec{Z: 1})
+		}
+		ahead, left := turn(r3.Vec{X: 1}), turn(r3.Vec{Y: 1})
+		b.points[survey.Ahead(s)] = r3.Add(b.points[at(s)], r3.Scale(70, ahead))
+		a := contact.Attitude{Tilt: math.Atan2(ahead.Z, ahead.X) / rad, Yaw: math.Atan2(ahead.Y, ahead.X) / rad}
+		if s != contact.ExtensionRight {
+			b.points[survey.Outer(s)] = r3.Add(b.points[at(s)], r3.Scale(side*30, left))
+			a.Roll = math.Atan2(left.Z, left.Y) / rad
+		}
+		want[s] = a
+	}
+	return b, want
+}
+
+// Directions come out as they are, whatever way the front wheel is turned.
+func TestDirections(t *testing.T) {
+	b, want := pointing()
+	rng := rand.New(rand.NewPCG(7, 8))
+	for _, steer := range []float64{0, 25} {
+		fix, err := read(b.turned(steer), anywhere(rng), 2, 0, rng).Solve()
+		require.NoError(t, err)
+		for s, w := range want {
+			a, ok := fix.Position.Attitude(s)
+			require.True(t, ok, s)
+			off := a.Less(w)
+			assert.InDelta(t, 0, math.Abs(off.Tilt)+math.Abs(off.Yaw)+math.Abs(off.Roll), 1e-6, "%v at %v°", s, steer)
+		}
+		_, ok := fix.Position.Attitude(contact.DropsLeft)
+		assert.False(t, ok)
+	}
+	// Of a pad, a point ahead alone tells no roll, and so no direction.
+	delete(b.points, survey.Outer(contact.PadLeft))
+	fix, err := read(b.turned(0), anywhere(rng), 2, 0, rng).Solve()
+	require.NoError(t, err)
+	_, ok := fix.Position.Attitude(contact.PadLeft)
+	assert.False(t, ok)
+	_, ok = fix.Position.Attitude(contact.PadRight)
+	assert.True(t, ok)
+
+	b.points[survey.Ahead(contact.HoodsLeft)] = r3.Add(b.points[at(contact.HoodsLeft)], r3.Vec{X: 3})
+	_, err = read(b.turned(0), anywhere(rng), 2, 0, rng).Solve()
+	require.ErrorIs(t, err, contact.ErrConflict)
+	assert.Equal(t, "readings.hoods_left_ahead", contact.Faults(err)[0].Path)
+	_, err = survey.TapeSurvey{Readings: []survey.TapeReading{{Kind: survey.Direct, From: survey.BottomBracket, To: survey.Ahead(contact.PadLeft), Value: 800, Sigma: 1}}}.Solve()
+	require.ErrorIs(t, err, contact.ErrUnknown, "not for tapes")
+}
+
+// Their uncertainties are those of draws of the readings and of how true the frame is, to
+// four standard errors.
+func TestDirectionsMonteCarlo(t *testing.T) {
+	if testing.Short() {
+		t.Skip("statistics, which are the same on every processor")
+	}
+	b, want := pointing()
+	rng := rand.New(rand.NewPCG(9, 10))
+	const draws, sigma = 500, 0.4
+	sums := map[contact.Coordinate]float64{}
+	var last survey.Fix
+	for range draws {
+		points := b.turned(0)
+		untrue(points, rng)
+		s := read(points, anywhere(rng), 2, sigma, rng)
+		s.Sigma = r3.Vec{X: sigma, Y: sigma, Z: sigma}
+		fix, err := s.Solve()
+		require.NoError(t, err)
+		for site, w := range want {
+			a, ok := fix.Position.Attitude(site)
+			require.True(t, ok)
+			off := a.Less(w)
+			for axis, v := range []float64{off.Tilt, off.Yaw, off.Roll} {
+				sums[contact.Coordinate{Site: site, Axis: contact.AxisTilt + contact.Axis(axis)}] += v * v / draws
+			}
+		}
+		last = fix
+	}
+	for c, square := range sums {
+		v, ok := last.Covariance.At(c, c)
+		if c.Site == contact.ExtensionRight && c.Axis == contact.AxisRoll {
+			assert.False(t, ok, "an extension is round")
+			continue
+		}
+		require.True(t, ok, c)
+		assert.InEpsilon(t, math.Sqrt(square), math.Sqrt(v), 4*math.Sqrt(0.5/draws), c)
+	}
+}

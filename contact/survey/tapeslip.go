@@ -158,14 +158,15 @@ func (p *tapeProblem) contradiction(fit *lsq.Fit, suspects []contact.Suspect) er
 	var f fault.List
 	add := func(i int, by float64, slips []contact.Slip) {
 		r := &p.t.Readings[i]
-		want := "agreement with the other readings"
+		var want strings.Builder
+		want.WriteString("agreement with the other readings")
 		if math.Abs(by) <= 2000 { // else the others tell no value
-			want += ", from which it differs by " + num.Text(by, r.Kind.unit())
+			want.WriteString(", from which it differs by " + num.Text(by, r.Kind.unit()))
 		}
 		for k, s := range slips {
-			want += [2]string{"; perhaps ", ", or "}[min(k, 1)] + s.String()
+			want.WriteString([2]string{"; perhaps ", ", or "}[min(k, 1)] + s.String())
 		}
-		f.Add(fmt.Sprintf("readings[%d]", i), num.Text(r.Value, r.Kind.unit()), want, contact.ErrConflict)
+		f.Add(fmt.Sprintf("readings[%d]", i), num.Text(r.Value, r.Kind.unit()), want.String(), contact.ErrConflict)
 	}
 	for _, c := range suspects {
 		add(c.Reading, c.Against, c.Slips)

@@ -43,7 +43,7 @@ func FollowSheet(t *testing.T, c fitgeom.Candidate) []solve.Step {
 			s.Flipped = s.Flipped || say.Phrase == words.PutStemFlipped
 			if a, ok := say.Argument("spacers"); ok {
 				sum := 0.0
-				for _, one := range strings.Split(strings.TrimSuffix(a.Text, " mm"), " + ") {
+				for one := range strings.SplitSeq(strings.TrimSuffix(a.Text, " mm"), " + ") {
 					v, err := strconv.ParseFloat(one, 64)
 					require.NoError(t, err)
 					sum += v

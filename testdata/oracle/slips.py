@@ -65,7 +65,7 @@ def head_tube_ends(rng, survey):
 
 
 def saddle_ends(rng, survey):
-    relabel(survey, lambda l: l.startswith("saddle_"), "_nose", "_rear")
+    relabel(survey, lambda l: l in ("saddle_nose", "saddle_rear"), "_nose", "_rear")
 
 
 def up_reversed(rng, survey):

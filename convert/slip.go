@@ -120,15 +120,11 @@ func (p *problem) wrong(s Sheet, found *lsq.Search, held *lsq.Fit) blame.Answer 
 
 // trial is what a search has found for a sheet in which some numbers were changed.
 func (p *problem) trial(s Sheet, found *lsq.Search) blame.Trial {
-	t := blame.Trial{Fits: []lsq.Fit{found.Best}, From: func(x []float64, changes []blame.Change) lsq.Fit {
+	return blame.Trial{Fits: found.Fits(), From: func(x []float64, changes []blame.Change) lsq.Fit {
 		again := *p
 		again.sheet = s.changed(changes).Entries
 		return lsq.Solve(x, again.rows(), again.model)
 	}}
-	for _, other := range found.Likely() {
-		t.Fits = append(t.Fits, lsq.Solve(other.X, p.rows(), p.model))
-	}
-	return t
 }
 
 // others lists what else an entry may have measured.

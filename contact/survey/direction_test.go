@@ -74,6 +74,7 @@ func TestDirections(t *testing.T) {
 	assert.Equal(t, "readings.hoods_left_ahead", contact.Faults(err)[0].Path)
 	_, err = survey.TapeSurvey{Readings: []survey.TapeReading{{Kind: survey.Direct, From: survey.BottomBracket, To: survey.Ahead(contact.PadLeft), Value: 800, Sigma: 1}}}.Solve()
 	require.ErrorIs(t, err, contact.ErrUnknown, "not for tapes")
+	require.NoError(t, survey.TapeSurvey{Readings: []survey.TapeReading{{Kind: survey.Direct, From: survey.BottomBracket, To: survey.Mark("scratch_ahead"), Value: 800, Sigma: 1}}}.Validate(), "a mark of any name is")
 }
 
 // Their uncertainties are those of draws of the readings and of how true the frame is, to

@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"maps"
 	"math"
 	"strconv"
 	"strings"
@@ -113,25 +114,24 @@ const (
 )
 
 // atSite holds the landmarks that are contact sites, known all landmarks that are not
-// marks.
-var atSite, known = func() (sites, all map[Landmark]bool) {
+// marks, and seen those of them that instruments see and tapes are not held to.
+var atSite, known, seen = func() (sites, all, seen map[Landmark]bool) {
 	sites, all = map[Landmark]bool{}, map[Landmark]bool{}
+	seen = map[Landmark]bool{SaddleEdgeLeft: true, SaddleEdgeRight: true, SaddleTopFront: true, SaddleTopRear: true}
 	for _, s := range contact.Sites() {
 		if s.Group() != contact.OnFeet {
 			sites[At(s)], all[At(s)] = true, true
 		}
 		if pointed(s) {
-			all[Ahead(s)], all[Outer(s)] = true, true
+			seen[Ahead(s)], seen[Outer(s)] = true, true
 		}
 	}
 	for i := range framePairs {
 		p := &framePairs[i]
 		all[p.left], all[p.right] = true, true
 	}
-	for _, l := range []Landmark{SaddleEdgeLeft, SaddleEdgeRight, SaddleTopFront, SaddleTopRear, At(contact.SaddleReference)} {
-		all[l] = true
-	}
-	return sites, all
+	maps.Copy(all, seen)
+	return sites, all, seen
 }()
 
 func (l Landmark) known() bool {

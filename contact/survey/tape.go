@@ -2,7 +2,6 @@ package survey
 
 import (
 	"strconv"
-	"strings"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/enum"
@@ -207,10 +206,8 @@ func (r *TapeReading) validate() error {
 }
 
 // taped reports whether tapes are held to a landmark: to all but the edges and the top of
-// the saddle.
-func (l Landmark) taped() bool {
-	return l.known() && !strings.HasSuffix(string(l), "_ahead") && !strings.HasSuffix(string(l), "_outer") && l != SaddleEdgeLeft && l != SaddleEdgeRight && l != SaddleTopFront && l != SaddleTopRear
-}
+// the saddle, and the points that give directions.
+func (l Landmark) taped() bool { return l.known() && !seen[l] }
 
 // Solve finds the places that the readings name, by weighted least squares, and the
 // covariance of all of them. There may be more readings than needed, in any mix.

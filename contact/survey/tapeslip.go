@@ -56,15 +56,11 @@ func (p *tapeProblem) wrong(found *lsq.Search) blame.Answer {
 
 // trial is what a search has found for a survey in which some values were changed.
 func (p *tapeProblem) trial(t *TapeSurvey, found *lsq.Search) blame.Trial {
-	trial := blame.Trial{Fits: []lsq.Fit{found.Best}, From: func(x []float64, changes []blame.Change) lsq.Fit {
+	return blame.Trial{Fits: found.Fits(), From: func(x []float64, changes []blame.Change) lsq.Fit {
 		again := *p
 		again.t = t.changed(changes)
 		return lsq.Solve(x, again.rows(), again.model)
 	}}
-	for _, other := range found.Likely() {
-		trial.Fits = append(trial.Fits, lsq.Solve(other.X, p.rows(), p.model))
-	}
-	return trial
 }
 
 // mistaken has places that are taken for one another.

@@ -97,6 +97,16 @@ func (s *Search) Likely() []Fit {
 	return likely
 }
 
+// Fits returns the best fit and then the others to which the observations may belong as
+// well, with their covariances.
+func (s *Search) Fits() []Fit {
+	fits := append([]Fit{s.Best}, s.Likely()...)
+	for i := range fits {
+		fits[i].finish()
+	}
+	return fits
+}
+
 // apart returns the distance between two fits in what is not free.
 func (s *Search) apart(x, y []float64) float64 {
 	sum := 0.0

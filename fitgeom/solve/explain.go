@@ -105,14 +105,13 @@ func turned(d *fitgeom.Deviation) (all []contact.Coordinate) {
 // the smallest changes that would make it hold. It considers the candidate's own parts.
 // Spacers come from the shelf, and aero bar and levers keep to their steps, except where the
 // change is in spacers or aero bar. A group that could hold with other settings is no obstacle. A
-// candidate that holds has no obstacles. No bar or aero bar is turned by more than 30
-// degrees beyond its range, and no changes of more than 2 m are looked for. The angle of an
-// adjustable stem and the width of extensions stay within their ranges.
+// candidate that holds has no obstacles. No bar, aero bar or stem is turned by more than 30
+// degrees beyond its range, and no changes of more than 2 m are looked for.
 //
 // Amounts are exact to 1e-6 mm or degrees. All but the angles moves the sites along
 // straight lines: single changes are then found in closed form, and the smallest sum by a
 // linear program. What an angle does is bounded in a piece of its range, and the pieces
-// are halved until the bounds meet. Only where an angle and a length that it turns both
+// are halved until the bounds meet. Only where an angle and a length that it turns can both
 // change, the sum may be a thousandth more than the smallest.
 //
 // Errors are those of [Problem.Verify]. If the context ends, the error wraps the

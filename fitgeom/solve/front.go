@@ -1,6 +1,7 @@
 package solve
 
 import (
+	"math"
 	"slices"
 
 	"example.com/fitgeom/contact"
@@ -23,6 +24,7 @@ type knobName int
 const (
 	knobSpacers knobName = iota
 	knobStem
+	knobAngle
 	knobRoll
 	knobWidth
 	knobTilt
@@ -30,6 +32,7 @@ const (
 	knobForward
 	knobPadWidth
 	knobExtension
+	knobExtensionWidth
 	knobCount
 	knobNone = knobCount
 )
@@ -42,9 +45,12 @@ type front struct {
 	target *contact.Position
 	keep   [contact.SiteCount]fitgeom.Keep
 
+	foot    r3.Vec    // where the stem leaves the steerer, without spacers
 	up, way r3.Vec    // what a millimetre of spacers and of stem moves the bar clamp by
+	length  float64   // of the stem
 	spacers []float64 // the heights that there are, lowest first
-	clamps  []r3.Vec  // the bar clamp at each of these
+	angles  []float64 // how far the stem can be turned up, lowest first
+	clamps  []place   // the bar clamp with each of both
 	clamp   box
 
 	roll     float64 // how far the bar may be rotated, either way
@@ -55,10 +61,41 @@ type front struct {
 	wider    span // by how much the bar may be wider, for the sites' distances across
 	fixed    bool // whether the distances across that no knob changes are within tolerance
 
-	arms     [2]arm // pads and extensions; of no interest without an aero bar
-	padWidth span
+	arms   [2]arm // pads and extensions; of no interest without an aero bar
+	widths [2]width
+}
 
-	handsHold, armsHold []bool // with the clamp at each place, in the side view
+// A place is one where the clamp of the bar can be: where it is, what a millimetre of stem
+// moves it by there, the height of the spacers, and whether bar and aero bar hold there in the
+// side view.
+type place struct {
+	at, way     r3.Vec
+	spacers     float64
+	hands, arms bool
+}
+
+// A width is how far apart pads or extensions can be set, and how far they may be.
+type width struct {
+	name knobName
+	can  part.Steps
+	may  span
+}
+
+// well reports whether they can be as far apart as they have to be.
+func (w *width) well() bool { return possible(w.can, w.may) }
+
+// least returns what the width must be made, which is as little as possible beyond its range
+// if it is not well; false if no width is.
+func (w *width) least() (float64, bool) {
+	lo, hi := w.can.From, w.can.Last()
+	more, less := w.may.and(span{hi, math.Inf(1)}), w.may.and(span{math.Inf(-1), lo})
+	switch {
+	case w.well():
+		return lo, true
+	case !more.none() && (less.none() || more.lo-hi <= lo-less.hi):
+		return more.lo, true
+	}
+	return less.hi, !less.none()
 }
 
 // A hand is a site on the bar that is held: where it is from the clamp's centre with the
@@ -82,31 +119,22 @@ func newFront(m *work.Meter, p *Problem, b *fitgeom.Build) (*front, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &front{meter: m, build: b, target: &p.Target, clamp: anywhere(), wider: anything(), padWidth: anything(), tiltable: anything(), fixed: true}
+	f := &front{meter: m, build: b, target: &p.Target, clamp: anywhere(), wider: anything(), tiltable: anything(), fixed: true}
+	f.widths = [...]width{{name: knobPadWidth, may: anything()}, {name: knobExtensionWidth, may: anything()}}
 	for _, k := range p.Keep {
 		f.keep[k.Site] = k
 	}
-	ch, stem, longer := search.ChassisOf(&b.Frame, b.Wheels), b.Carrier(), b.Carrier()
-	longer.Length++
-	set := rig.StemSet{Flipped: b.Settings.Flipped, Angle: b.Settings.StemAngle, Quill: b.Settings.Quill}
-	mount, far := ch.Mount(&stem, set), ch.Mount(&longer, set)
-	f.up, f.way = ch.SteererUp, r3.Sub(far.Foot, mount.Foot)
-	for i := range stem.Quill.Count() { // which stands for spacers
-		if stem.Quill == (part.Steps{}) || !m.Do(1) {
-			break
-		}
-		set.Quill = stem.Quill.At(i)
-		at := ch.Mount(&stem, set)
-		f.spacers = append(f.spacers, set.Quill)
-		f.clamps = append(f.clamps, ch.Clamp(&at, b.Cap.Height))
-	}
+	ch, stem := search.ChassisOf(&b.Frame, b.Wheels), b.Carrier()
 	for _, pile := range piles.Suiting(nil, &b.Frame, &b.Cap, &stem) {
-		if stem.Quill != (part.Steps{}) {
-			break
-		}
 		f.spacers = append(f.spacers, pile.Below)
-		f.clamps = append(f.clamps, ch.Clamp(&mount, b.Cap.Height+pile.Below))
 	}
+	if quill := stem.Quill; quill != (part.Steps{}) { // which stands for spacers
+		f.spacers = nil
+		for i := range quill.Count() {
+			f.spacers = append(f.spacers, quill.At(i))
+		}
+	}
+	f.stem(&ch, &stem)
 	var across span
 	f.clamp, across = f.site(contact.BarClamp)
 	f.fixed = across.has(0)
@@ -133,30 +161,64 @@ func newFront(m *work.Meter, p *Problem, b *fitgeom.Build) (*front, error) {
 	if a := &b.Aero; *a != (part.AeroBar{}) {
 		f.aero(a)
 	}
-	f.handsHold, f.armsHold = make([]bool, len(f.clamps)), make([]bool, len(f.clamps))
-	for i, c := range f.clamps {
+	for i := range f.clamps {
 		if !m.Do(10) {
 			break
 		}
-		f.handsHold[i] = f.clamp.has(c) && f.held(c, 0)
-		f.armsHold[i] = f.clamp.has(c) && f.carried(c)
+		c := &f.clamps[i]
+		c.hands = f.clamp.has(c.at) && f.held(c.at, 0)
+		c.arms = f.clamp.has(c.at) && f.carried(c.at)
 	}
 	return f, nil
+}
+
+// stem sets up where the clamp of the bar can be.
+func (f *front) stem(ch *rig.Chassis, stem *part.Stem) {
+	at := &f.build.Settings
+	set := rig.StemSet{Flipped: at.Flipped, Angle: at.StemAngle}
+	longer := *stem
+	longer.Length++
+	mount := func() (foot, way r3.Vec) { // with no spacers
+		near, far := ch.Mount(stem, set), ch.Mount(&longer, set)
+		return ch.Clamp(&near, f.build.Cap.Height), r3.Sub(far.Foot, near.Foot)
+	}
+	clamp, way := mount()
+	f.up, f.way, f.length = ch.SteererUp, way, stem.Length
+	f.foot = r3.Sub(clamp, r3.Scale(f.length, way))
+	for i := range stem.Angles.Count() {
+		by := 0.0
+		if stem.Angles != (part.Steps{}) {
+			set.Angle = stem.Angles.At(i)
+			by = set.Angle - at.StemAngle
+		}
+		if set.Flipped {
+			by = -by
+		}
+		f.angles = append(f.angles, by)
+		clamp, way := mount()
+		for _, h := range f.spacers {
+			if !f.meter.Do(1) {
+				return
+			}
+			f.clamps = append(f.clamps, place{at: r3.Add(clamp, r3.Scale(h, f.up)), way: way, spacers: h})
+		}
+	}
+	slices.Sort(f.angles)
 }
 
 // aero sets up pads and extensions.
 func (f *front) aero(a *part.AeroBar) {
 	pads, across := f.site(contact.PadLeft)
 	f.arms[0] = arm{along: r3.Vec{X: 1}, x: a.PadForward, box: pads}
-	f.padWidth = across.where(0, 0.5)
+	f.widths[0].can, f.widths[0].may = a.PadWidth, across.where(0, 0.5)
 	tips, across := f.site(contact.ExtensionLeft)
 	foot := a.Tip(0, 0)
 	f.arms[1] = arm{foot: foot, along: r3.Sub(a.Tip(0, 1), foot), x: a.Extension, box: tips}
-	fits := across.has(foot.Y)
 	if a.ExtensionWidths != (part.Steps{}) {
-		_, fits = a.ExtensionWidths.Nearest(0, 2*across.lo, 2*across.hi)
+		f.widths[1].can, f.widths[1].may = a.ExtensionWidths, across.where(0, 0.5)
+	} else {
+		f.fixed = f.fixed && across.has(foot.Y)
 	}
-	f.fixed = f.fixed && fits
 	f.tipped(contact.PadLeft, 0)
 	f.tipped(contact.ExtensionLeft, a.ExtensionAngle)
 }
@@ -353,22 +415,16 @@ func (f *front) holds() bool {
 	if !f.across(knobNone) {
 		return false
 	}
-	for i := range f.clamps {
-		if f.handsHold[i] && f.armsHold[i] {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(f.clamps, func(c place) bool { return c.hands && c.arms })
 }
 
 // across reports whether the distances across can be within tolerance, those that one knob
 // changes aside.
 func (f *front) across(but knobName) bool {
-	return f.fixed && (but == knobWidth || f.wider.has(0)) && (but == knobPadWidth || f.padsWell())
-}
-
-// padsWell reports whether the pads can be as far apart as they have to be.
-func (f *front) padsWell() bool {
-	a := &f.build.Aero
-	return *a == (part.AeroBar{}) || possible(a.PadWidth, f.padWidth)
+	for i := range f.widths {
+		if w := &f.widths[i]; but != w.name && !w.well() {
+			return false
+		}
+	}
+	return f.fixed && (but == knobWidth || f.wider.has(0))
 }

@@ -21,24 +21,33 @@ func (f *front) leastOf(k knobName, sign float64) float64 {
 	if !f.across(k) {
 		return best
 	}
-	if k == knobSpacers {
-		i := 0
-		if sign > 0 {
-			i = len(f.clamps) - 1
+	if k == knobAngle {
+		r := f.remedy(f.list(), farthest*degree)
+		if f.search(&r, int(k), sign > 0); r.least < farthest*degree {
+			return r.least / degree
 		}
-		return f.moved(f.clamps[i], r3.Scale(sign, f.up), best)
+		return best
 	}
-	for i, clamp := range f.clamps {
+	end := f.spacers[0]
+	if sign > 0 {
+		end = f.spacers[len(f.spacers)-1]
+	}
+	for i := range f.clamps {
 		if !f.meter.Do(10) {
 			break
 		}
+		c := &f.clamps[i]
 		switch {
+		case k == knobSpacers:
+			if c.spacers == end {
+				best = f.moved(c.at, r3.Scale(sign, f.up), best)
+			}
 		case k == knobStem:
-			best = f.moved(clamp, r3.Scale(sign, f.way), best)
-		case k < knobTilt && f.armsHold[i]:
-			best = f.turnedOrWider(k, sign, clamp, best)
-		case k >= knobTilt && f.handsHold[i]:
-			best = f.reset(k, sign, i, best)
+			best = f.moved(c.at, r3.Scale(sign, c.way), best)
+		case k < knobTilt && c.arms:
+			best = f.turnedOrWider(k, sign, c.at, best)
+		case k >= knobTilt && c.hands:
+			best = f.reset(k, sign, c, best)
 		}
 	}
 	return best
@@ -151,8 +160,8 @@ func (f *front) turnedOrWider(k knobName, sign float64, clamp r3.Vec, best float
 
 // reset returns the least change of a setting of the aero bar with the clamp at one of its
 // places, or a best so far.
-func (f *front) reset(k knobName, sign float64, i int, best float64) float64 {
-	clamp, a := f.clamps[i], &f.build.Aero
+func (f *front) reset(k knobName, sign float64, c *place, best float64) float64 {
+	clamp, a := c.at, &f.build.Aero
 	end := func(s part.Steps) float64 {
 		if sign > 0 {
 			return s.Last()
@@ -161,9 +170,12 @@ func (f *front) reset(k knobName, sign float64, i int, best float64) float64 {
 	}
 	window := span{0, best}
 	switch k {
-	case knobPadWidth:
-		if t := f.padWidth.where(end(a.PadWidth), sign).and(window); f.armsHold[i] && !t.none() {
-			best = t.lo
+	case knobPadWidth, knobExtensionWidth:
+		for i := range f.widths {
+			w := &f.widths[i]
+			if t := w.may.where(end(w.can), sign).and(window); w.name == k && c.arms && !t.none() {
+				best = t.lo
+			}
 		}
 		return best
 	case knobTilt:

@@ -20,6 +20,13 @@ func (f *front) list() []knob {
 	}
 	all[knobSpacers] = knob{more: more, less: less, lo: f.spacers[0], hi: f.spacers[len(f.spacers)-1], steps: f.spacers}
 	all[knobStem] = knob{more: fitgeom.LimitStemLonger, less: fitgeom.LimitStemShorter}
+	if b.Stem.Angles != (part.Steps{}) {
+		more, less := fitgeom.LimitStemAngleUp, fitgeom.LimitStemAngleDown
+		if b.Settings.Flipped {
+			more, less = less, more
+		}
+		all[knobAngle] = knob{more: more, less: less, lo: f.angles[0], hi: f.angles[len(f.angles)-1], steps: f.angles}
+	}
 	if !b.Handlebar.OnePiece() {
 		all[knobRoll] = knob{more: fitgeom.LimitRotationUp, less: fitgeom.LimitRotationDown, lo: -f.roll, hi: f.roll}
 	}
@@ -38,7 +45,11 @@ func (f *front) list() []knob {
 		{knobForward, fitgeom.LimitPadsForward, fitgeom.LimitPadsBack, a.PadForward},
 		{knobPadWidth, fitgeom.LimitPadsApart, fitgeom.LimitPadsTogether, a.PadWidth},
 		{knobExtension, fitgeom.LimitExtensionsOut, fitgeom.LimitExtensionsIn, a.Extension},
+		{knobExtensionWidth, fitgeom.LimitExtensionsApart, fitgeom.LimitExtensionsTogether, a.ExtensionWidths},
 	} {
+		if k.name == knobExtensionWidth && k.at == (part.Steps{}) {
+			continue
+		}
 		to := &all[k.name]
 		*to = knob{more: k.more, less: k.less, lo: k.at.From, hi: k.at.Last()}
 		if !steady(k.at) {
@@ -79,45 +90,84 @@ func (f *front) obstacle(o *Obstacle) bool {
 			}
 		}
 	}
-	if !f.fixed || f.wider.none() || f.padWidth.none() {
+	if !f.fixed || f.wider.none() {
 		return false
 	}
 	// The widths that the distances across demand are no choice.
-	wide, apart := f.wider.nearest(0), knobs[knobPadWidth].lo
-	if !f.padsWell() {
-		apart = f.padWidth.nearest(apart)
-	}
+	wide := f.wider.nearest(0)
 	least -= math.Abs(wide)
-	r := remedy{meter: f.meter, knobs: slices.Clone(knobs), rows: f.rows, least: least}
-	r.knobs[knobWidth].lo, r.knobs[knobWidth].hi, r.knobs[knobPadWidth] = wide, wide, knob{}
-	if len(f.hands) == 0 && len(f.rolled) == 1 && f.rolled[0] == (span{-f.roll - farthest, f.roll + farthest}) {
-		r.knobs[knobRoll] = knob{}
-	}
-	for _, s := range f.rolled {
-		f.within = s
-		if slices.ContainsFunc(f.rows(&r.cells, nil), func(w row) bool { return w.in.none() }) {
-			continue
+	r := f.remedy(knobs, least)
+	r.knobs[knobWidth].lo, r.knobs[knobWidth].hi = wide, wide
+	var apart [len(f.widths)]float64
+	for i := range f.widths {
+		w, ok := &f.widths[i], false
+		if apart[i], ok = w.least(); !ok {
+			return false
 		}
-		r.search(-1, false)
+		if c, beyond := knobs[w.name].beyond(apart[i]); beyond {
+			r.least -= c.weight()
+		}
 	}
-	if r.least < least {
-		r.knobs, r.best[knobPadWidth] = knobs, apart
+	before := r.least
+	if f.search(&r, -1, false); r.least < before {
+		r.knobs = knobs
+		for i, v := range apart {
+			r.best[f.widths[i].name] = v
+		}
 		o.Together = r.changes()
 	}
 	return false
 }
 
-// A mover is a site in the side view as the knobs move it.
+// remedy is a search with some knobs, but for those of widths of pads and extensions, for less
+// than something.
+func (f *front) remedy(knobs []knob, least float64) remedy {
+	r := remedy{meter: f.meter, knobs: slices.Clone(knobs), rows: f.rows, least: least}
+	r.knobs[knobPadWidth], r.knobs[knobExtensionWidth] = knob{}, knob{}
+	if len(f.hands) == 0 && len(f.rolled) == 1 && f.rolled[0] == (span{-f.roll - farthest, f.roll + farthest}) {
+		r.knobs[knobRoll] = knob{}
+	}
+	return r
+}
+
+// search has a remedy look for less in each span of the bar's rotation.
+func (f *front) search(r *remedy, only int, up bool) {
+	for _, s := range f.rolled {
+		f.within = s
+		if !slices.ContainsFunc(f.rows(&r.cells, nil), func(w row) bool { return w.in.none() }) {
+			r.search(only, up)
+		}
+	}
+}
+
+// A mover is a site in the side view as the knobs move it, and where it has to be.
 type mover struct {
 	at    r3.Vec // with all values 0
 	by    [knobMost]r3.Vec
 	loose values
 	give  float64 // how much farther, in mm, it may be in any direction
+	box   box
 }
 
-// rows appends what keeps the site in a box.
-func (m *mover) rows(to []row, b box) []row {
-	b = b.wider(m.give)
+// plus returns the mover as seen from where another is seen from, which it moves with; or
+// with sign -1 as seen from another, which need not be known but for its box.
+func (m mover) plus(sign float64, n *mover) mover {
+	m.at = r3.Add(m.at, r3.Scale(sign, n.at))
+	for k := range m.by {
+		m.by[k] = r3.Add(m.by[k], r3.Scale(sign, n.by[k]))
+		m.loose[k] += n.loose[k]
+	}
+	m.give += n.give
+	if sign < 0 {
+		a, b := &m.box, &n.box
+		m.box = box{span{a.x.lo - b.x.hi, a.x.hi - b.x.lo}, span{a.z.lo - b.z.hi, a.z.hi - b.z.lo}}
+	}
+	return m
+}
+
+// rows appends what keeps the site in its box.
+func (m mover) rows(to []row) []row {
+	b := m.box.wider(m.give)
 	x, z := row{at: m.at.X, loose: m.loose, in: b.x}, row{at: m.at.Z, loose: m.loose, in: b.z}
 	for k, by := range m.by {
 		x.by[k], z.by[k] = by.X, by.Z
@@ -138,7 +188,7 @@ func (m *mover) turn(k knobName, middle, half float64, at, seen r3.Vec) (sin, co
 	now := num.Turned(seen, sin, cos)
 	m.by[k] = r3.Scale(num.Rad, r3.Vec{X: -now.Z, Z: now.X})
 	m.at = r3.Sub(r3.Add(m.at, num.Turned(at, sin, cos)), r3.Scale(middle, m.by[k]))
-	m.give = half * half / 2 * math.Hypot(seen.X, seen.Z)
+	m.give += half * half / 2 * math.Hypot(seen.X, seen.Z)
 	return sin, cos
 }
 
@@ -152,42 +202,54 @@ func (f *front) rows(cells *[knobMost]cell, near *values) []row {
 	if near != nil {
 		middle, half, from = *near, values{}, *near
 	}
-	var clamp mover
-	clamp.at = r3.Sub(f.clamps[0], r3.Scale(f.spacers[0], f.up))
-	clamp.by[knobSpacers], clamp.by[knobStem] = f.up, f.way
-	all := clamp.rows(make([]row, 0, 12), f.clamp)
-	if f.wider != anything() {
-		w := row{in: f.wider}
-		w.by[knobWidth] = 1
-		all = append(all, w)
+	clamp := mover{at: f.foot}
+	sin, cos := clamp.turn(knobAngle, middle[knobAngle], half[knobAngle], r3.Scale(f.length, f.way), r3.Scale(f.length+from[knobStem], f.way))
+	clamp.by[knobSpacers], clamp.by[knobStem] = f.up, num.Turned(f.way, sin, cos)
+	clamp.loose[knobStem] = half[knobAngle]
+	all := make([]row, 0, 12)
+	for _, one := range [...]struct {
+		knob knobName
+		in   span
+		of   span // that says nothing
+	}{
+		{knobWidth, f.wider, anything()},
+		{knobRoll, f.within, span{-f.roll - farthest, f.roll + farthest}},
+		{knobTilt, f.tiltable, anything()},
+	} {
+		if one.in != one.of {
+			w := row{in: one.in}
+			w.by[one.knob] = 1
+			all = append(all, w)
+		}
 	}
-	if f.within != (span{-f.roll - farthest, f.roll + farthest}) {
-		w := row{in: f.within}
-		w.by[knobRoll] = 1
-		all = append(all, w)
-	}
+	sites := append(make([]mover, 0, 6), mover{box: f.clamp}) // as seen from the clamp
 	for i := range f.hands {
-		h, m := &f.hands[i], clamp
+		h := &f.hands[i]
+		m := mover{box: h.box}
 		sin, cos := m.turn(knobRoll, middle[knobRoll], half[knobRoll], h.at, r3.Add(h.at, r3.Scale(from[knobWidth], h.wider)))
 		m.by[knobWidth] = num.Turned(h.wider, sin, cos)
 		m.loose[knobWidth] = half[knobRoll] * math.Hypot(h.wider.X, h.wider.Z)
-		all = m.rows(all, h.box)
-	}
-	if f.build.Aero == (part.AeroBar{}) {
-		return all
-	}
-	if f.tiltable != anything() {
-		w := row{in: f.tiltable}
-		w.by[knobTilt] = 1
-		all = append(all, w)
+		sites = append(sites, m)
 	}
 	for i, x := range [2]knobName{knobForward, knobExtension} {
-		a, m := &f.arms[i], clamp
+		if f.build.Aero == (part.AeroBar{}) {
+			break
+		}
+		a := &f.arms[i]
+		m := mover{box: a.box}
 		seen := r3.Add(a.foot, r3.Add(r3.Vec{Z: from[knobRise]}, r3.Scale(from[x], a.along)))
 		sin, cos := m.turn(knobTilt, middle[knobTilt], half[knobTilt], a.foot, seen)
 		m.by[knobRise], m.by[x] = num.Turned(r3.Vec{Z: 1}, sin, cos), num.Turned(a.along, sin, cos)
 		m.loose[knobRise], m.loose[x] = half[knobTilt], half[knobTilt]
-		all = m.rows(all, a.box)
+		sites = append(sites, m)
+	}
+	for i := range sites {
+		all = sites[i].plus(1, &clamp).rows(all)
+		for j := range i {
+			if half[knobAngle] > 0 { // which the clamp gives, and not the one as seen from the other
+				all = sites[i].plus(-1, &sites[j]).rows(all)
+			}
+		}
 	}
 	return all
 }

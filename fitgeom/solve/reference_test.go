@@ -202,7 +202,14 @@ func search(f func(float64) seen, lo, hi float64) float64 {
 			sb = slope(b)
 		}
 		if math.Abs(b-x) < h && b >= lo && b <= hi {
-			return b
+			x = b
+		}
+		// Where nothing is off, its root goes straight on either side: sharper still, since
+		// there costs are rounded to the grain and order decides.
+		if h = 1e-5; f(x).cost < 1e-8 {
+			if a, b := math.Sqrt(f(x-h).cost), math.Sqrt(f(x+h).cost); a+b > 0 {
+				x = max(lo, min(hi, x+h*(a-b)/(a+b)))
+			}
 		}
 		return x
 	}

@@ -282,10 +282,11 @@ func (r *remedy) turn(i int, by float64) {
 }
 
 // off returns how far something is beyond where it has to be, in mm, and the angle with a
-// cell to halve that turns what is farthest of all that such angles turn; -1 if there is none.
+// cell to halve that turns what is farthest of all that such angles turn, of several the one
+// with the longest cell; -1 if there is none.
 func (r *remedy) off(v *values) (far float64, angle int) {
 	angle = -1
-	turned := float64(exact)
+	turned, widest := float64(exact), math.Inf(1)
 	for _, w := range r.rows(&r.cells, v) {
 		at := w.at
 		for i, by := range w.by {
@@ -294,8 +295,9 @@ func (r *remedy) off(v *values) (far float64, angle int) {
 		off := max(w.in.lo-at, at-w.in.hi)
 		far = max(far, off)
 		for i := range r.knobs {
-			if off > turned && w.by[i] != 0 && r.knobs[i].turns() && r.cells[i].half() > shortest {
-				turned, angle = off, i
+			half := r.cells[i].half()
+			if w.by[i] != 0 && r.knobs[i].turns() && half > shortest && (off > turned || off == turned && half > widest) {
+				turned, angle, widest = off, i, half
 			}
 		}
 	}
@@ -320,8 +322,8 @@ func (r *remedy) solve(near *values) (v values, cost float64, ok bool) {
 	copy(p.add(min(r.least, farAway)-p.constant), p.Cost)
 	r.loose = false
 	for _, w := range r.rows(&r.cells, near) {
-		p.row(&w)
-		r.loose = r.loose || near == nil && w.loose != values{}
+		loose := p.row(&w)
+		r.loose = r.loose || near == nil && loose
 	}
 	r.solver.Meter = r.meter
 	x, end := r.solver.Minimize(&p.Program)
@@ -415,8 +417,9 @@ func (p *program) begin(knobs []knob, cells *[knobMost]cell) {
 	}
 }
 
-// row adds a row: two of the program, or one if the span has one end.
-func (p *program) row(w *row) {
+// row adds a row: two of the program, or one if the span has one end. It returns true if
+// something that can move is loose in it.
+func (p *program) row(w *row) (loose bool) {
 	at := w.at
 	for i, by := range w.by {
 		at += by * p.cells[i].lo
@@ -429,10 +432,13 @@ func (p *program) row(w *row) {
 		for i, by := range w.by {
 			if j := p.above[i]; j >= 0 {
 				row[j] = side.sign*by - w.loose[i]
+				loose = loose || w.loose[i] != 0
 			}
 			if j := p.under[i]; j >= 0 {
 				row[j] = -side.sign*by - w.loose[i]
+				loose = loose || w.loose[i] != 0
 			}
 		}
 	}
+	return loose
 }

@@ -39,10 +39,11 @@ func TestSolveExact(t *testing.T) { solveExact(t, 2, draws(200, 2000), drawProbl
 // moved and turned, tilted pads, cleats, wedges, and cranks and pedals of two sizes.
 func TestSolveExactDirections(t *testing.T) { solveExact(t, 5, draws(21, 2000), drawDirected) }
 
-// The same with parts that can be set or sink, and fit by names and sections.
+// The same with parts that can be set or sink, and fit by names and sections; every other
+// one with directions and what differs from side to side, too.
 func TestSolveExactRenewed(t *testing.T) {
 	solveExact(t, 2, draws(16, 2000), func(rng *rand.Rand, kind string, disturb float64) (solve.Problem, fitgeom.Build) {
-		return drawProblem(rng, kind+renewing, disturb)
+		return pick(rng, drawProblem, drawDirected)(rng, kind+renewing, disturb)
 	})
 }
 

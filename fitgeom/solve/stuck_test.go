@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -18,12 +19,14 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// stuckKinds is the kinds of bikes that stuck knows.
-var stuckKinds = []string{"road", "flat bar with dropper", "aero"}
+// stuckKinds is the kinds of bikes that stuck knows. Of those that are renewed the stem is
+// a quill stem, or its angle can be set, or both, and so can the width of extensions.
+var stuckKinds = []string{"road", "flat bar with dropper", "aero", "road" + renewing, "flat bar with dropper" + renewing, "aero" + renewing}
 
 // stuck draws a problem with one part of each kind on the shelf and steps of ordinary
 // size, and a position that is off what these parts give, in most cases too far.
 func stuck(rng *rand.Rand, kind string) solve.Problem {
+	kind, renewed := strings.CutSuffix(kind, renewing)
 	in := func(lo, hi float64) float64 { return lo + (hi-lo)*rng.Float64() }
 	f := invented.Road54()
 	g := &f.Geometry
@@ -64,6 +67,10 @@ func stuck(rng *rand.Rand, kind string) solve.Problem {
 		s.Pedals = []part.Pedal{{FootHeight: 18, FootOffset: 55}}
 		b.Pedal = s.Pedals[0]
 	}
+	if renewed {
+		stuckStem(rng, &s, &b)
+		f = b.Frame
+	}
 	b.Handlebar, b.Seatpost, b.Saddle, b.Crank = s.Handlebars[0], s.Seatposts[0], s.Saddles[0], s.Cranks[0]
 	t.BarRotation = b.Handlebar.RotationRange * in(-1, 1)
 	target := invented.Position(b)
@@ -93,9 +100,37 @@ func stuck(rng *rand.Rand, kind string) solve.Problem {
 		}
 		target.Set(site, at)
 	}
+	if target.Validate() != nil { // where no bike goes
+		if renewed {
+			kind += renewing
+		}
+		return stuck(rng, kind)
+	}
 	p.Target = target
 	tolerances(rng, &p)
 	return p
+}
+
+// stuckStem gives a shelf and a build on it a stem and extensions that can be set.
+func stuckStem(rng *rand.Rand, s *fitgeom.Shelf, b *fitgeom.Build) {
+	stem, t := &s.Stems[0], &b.Settings
+	stem.Flippable = rng.IntN(2) == 0
+	what := rng.IntN(3)
+	if what > 0 {
+		stem.Angles = part.Steps{From: -20, To: pick(rng, -20.0, 10, 25), Step: pick(rng, 2.5, 10, 30)}
+		t.StemAngle = stem.Angles.At(rng.IntN(stem.Angles.Count()))
+	}
+	if what < 2 {
+		const thread = "threaded 25.4"
+		b.Frame.SteererInterface, s.Caps[0].SteererInterface, stem.SteererInterface = thread, thread, thread
+		stem.Quill = part.Steps{From: 20, To: 60, Step: pick(rng, 5.0, 10)}
+		t.Spacers, t.Quill = 0, stem.Quill.At(rng.IntN(stem.Quill.Count()))
+	}
+	for i := range s.AeroBars {
+		s.AeroBars[i].ExtensionWidths = pick(rng, part.Steps{From: 100, To: 140}, part.Steps{From: 100, To: 140, Step: 20})
+		b.Aero, t.ExtensionWidth = s.AeroBars[i], pick(rng, 100.0, 120, 140)
+	}
+	b.Cap, b.Stem = s.Caps[0], s.Stems[0]
 }
 
 // tolerances draws which sites are kept, and how closely.
@@ -219,8 +254,11 @@ func threshold(t *testing.T, p *solve.Problem, b *fitgeom.Build, group part.Kind
 // tries changes of each.
 func freesNothing(t *testing.T, p *solve.Problem, b *fitgeom.Build, group part.Kinds, said map[fitgeom.Limit]bool, round int) (tried int) {
 	t.Helper()
-	for l := fitgeom.LimitSeatpostUp; l <= fitgeom.LimitFeetNarrower; l++ {
-		front := l >= fitgeom.LimitSpacersUp && l <= fitgeom.LimitBarNarrower
+	for l := fitgeom.LimitSeatpostUp; l <= fitgeom.LimitExtensionsTogether; l++ {
+		front := l >= fitgeom.LimitSpacersUp && l <= fitgeom.LimitBarNarrower || l >= fitgeom.LimitStemAngleUp
+		if l > fitgeom.LimitFeetNarrower && !front {
+			continue // of levers and cleats
+		}
 		if said[l] || front != (group&part.Stems != 0) || l == fitgeom.LimitSpacersAbove || rotates(l) && (said[fitgeom.LimitRotationUp] || said[fitgeom.LimitRotationDown]) {
 			continue
 		}

@@ -40,6 +40,7 @@ var families = []struct {
 	{name: "motion", full: 300, few: 8, every: 3, ask: askMotion},
 	{name: "region", full: 100, few: 6, every: 2, ask: askRegion},
 	{name: "document", full: 100, few: 16, every: 6, ask: askDocument},
+	{name: "renewed", full: 400, few: 8, every: 7, ask: askRenewed},
 }
 
 // leftOut is cases in which rounding decides what the answer is, so that another

@@ -38,6 +38,20 @@ func askDirection(o *out, d dice, _ int) {
 			k.Turn = fitgeom.DefaultTurn(k.Site)
 		}
 	}
+	o.explained(&p)
+}
+
+// askRenewed asks the same of stems that can be set or sink, and of extensions whose width can
+// be set.
+func askRenewed(o *out, d dice, _ int) {
+	p := d.problem()
+	d.renew(&p.shelf)
+	p.opt.Bike = fitgeom.Build{}
+	o.explained(&p)
+}
+
+// explained prints builds with all their settings, and what explains the first.
+func (o *out) explained(p *problem) {
 	q := p.problem()
 	r, err := q.Solve(context.Background())
 	if o.failed("reproduce", err) {
@@ -48,6 +62,9 @@ func askDirection(o *out, d dice, _ int) {
 		at, s := fmt.Sprintf("c%d", i), &c.Build.Settings
 		o.candidate(at, c)
 		o.floats(at+".levers", s.LeverUp, s.LeverIn)
+		if s.StemAngle != 0 || s.Quill != 0 || s.ExtensionWidth != 0 {
+			o.floats(at+".stem", s.StemAngle, s.Quill, s.ExtensionWidth)
+		}
 		for _, k := range [...]fitgeom.Cleat{s.CleatLeft, s.CleatRight} {
 			o.floats(at+".cleat", k.Back, k.In, k.ToesOut, k.Wedge)
 		}

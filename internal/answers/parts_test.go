@@ -79,6 +79,20 @@ func (d dice) stem() part.Stem {
 	return s
 }
 
+// renew gives a shelf stems that can be set or sink, and extensions whose width can be set.
+func (d dice) renew(s *fitgeom.Shelf) {
+	for i := range s.Stems {
+		stem := &s.Stems[i]
+		if !d.one(3) {
+			stem.Angles = part.Steps{From: -20, To: d.step(-20, 30, 10), Step: 10}
+		}
+		stem.Sag = d.maybe(2, 12)
+	}
+	for i := range s.AeroBars {
+		s.AeroBars[i].ExtensionWidths = d.steps(80, 15, 4, true)
+	}
+}
+
 func (d dice) dropBar() part.DropBar {
 	b := part.DropBar{Width: d.step(380, 460, 20), Reach: d.in(65, 85), Drop: d.in(110, 135), Hook: d.in(40, 65)}
 	switch d.IntN(3) {

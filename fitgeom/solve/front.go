@@ -57,6 +57,7 @@ type front struct {
 	rolled   []span  // the rotations, of these and beyond, with which directions are within tolerance
 	tiltable span    // the same for the aero bar's tilt
 	within   span    // the span of rotations that is looked at
+	adrift   bool    // whether the clamp may be anywhere
 	hands    []hand
 	wider    span // by how much the bar may be wider, for the sites' distances across
 	fixed    bool // whether the distances across that no knob changes are within tolerance

@@ -130,13 +130,26 @@ func (f *front) remedy(knobs []knob, least float64) remedy {
 	return r
 }
 
-// search has a remedy look for less in each span of the bar's rotation.
+// search has a remedy look for less in each span of the bar's rotation. Where the stem turns
+// too, it first looks whether anything would do wherever the clamp is, since then no angle of
+// the stem makes good what is just not possible.
 func (f *front) search(r *remedy, only int, up bool) {
 	for _, s := range f.rolled {
 		f.within = s
-		if !slices.ContainsFunc(f.rows(&r.cells, nil), func(w row) bool { return w.in.none() }) {
-			r.search(only, up)
+		if slices.ContainsFunc(f.rows(&r.cells, nil), func(w row) bool { return w.in.none() }) {
+			continue
 		}
+		if f.adrift = r.knobs[knobAngle].more != 0; f.adrift {
+			any := *r
+			any.knobs = slices.Clone(r.knobs)
+			any.knobs[knobSpacers], any.knobs[knobStem], any.knobs[knobAngle] = knob{}, knob{}, knob{}
+			any.search(only, up)
+			f.adrift = false
+			if any.least == r.least {
+				continue
+			}
+		}
+		r.search(only, up)
 	}
 }
 
@@ -244,9 +257,11 @@ func (f *front) rows(cells *[knobMost]cell, near *values) []row {
 		sites = append(sites, m)
 	}
 	for i := range sites {
-		all = sites[i].plus(1, &clamp).rows(all)
+		if !f.adrift {
+			all = sites[i].plus(1, &clamp).rows(all)
+		}
 		for j := range i {
-			if half[knobAngle] > 0 { // which the clamp gives, and not the one as seen from the other
+			if f.adrift || half[knobAngle] > 0 { // which the clamp gives, and not the one as seen from the other
 				all = sites[i].plus(-1, &sites[j]).rows(all)
 			}
 		}

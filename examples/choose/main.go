@@ -229,8 +229,12 @@ func (a *answers) ranking(p *page.Page) error {
 			continue
 		}
 		g, b := c.Size.Frame.Geometry, c.Best.Build
+		stem, err := kit.Stem(b)
+		if err != nil {
+			return err
+		}
 		row = append(row, kit.Fixed(g.Reach, 0), kit.Fixed(g.Stack, 0), kit.Fixed(g.HeadAngle, 1),
-			kit.Yes(c.Holds()), kit.Fixed(c.Best.Score(), 2), kit.Stem(b), kit.Fixed(b.Settings.Spacers, 1))
+			kit.Yes(c.Holds()), kit.Fixed(c.Best.Score(), 2), stem, kit.Fixed(b.Settings.Spacers, 1))
 		room, err := a.room(c)
 		if err != nil {
 			return err

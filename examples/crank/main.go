@@ -11,6 +11,7 @@ package main
 import (
 	_ "embed"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -153,7 +154,11 @@ func (c *comparison) positions(p *page.Page) {
 		rows = append(rows, []string{v.name, kit.Fixed(s.X, 1), kit.Fixed(s.Z, 1)})
 	}
 	p.Table(rows...)
-	p.P("The saddle is moved by %s mm along a line of %v°. That keeps the least flexion of the knee.", kit.Signed(c.up, 1), c.seatAngle)
+	way := "up"
+	if c.up < 0 {
+		way = "down"
+	}
+	p.P("The saddle is moved %s by %s mm along a line of %v°. That keeps the least flexion of the knee.", way, kit.Fixed(math.Abs(c.up), 1), c.seatAngle)
 	p.Figure(leg(c))
 }
 

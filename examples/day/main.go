@@ -17,7 +17,6 @@ import (
 	"fmt"
 	"math"
 	"os"
-	"strings"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
@@ -232,8 +231,12 @@ func choose(p *page.Page, q solve.Problem, sizes []fitgeom.Size) (best rank.Choi
 			continue
 		}
 		g, b := c.Size.Frame.Geometry, c.Best.Build
+		stem, err := kit.Stem(b)
+		if err != nil {
+			return best, err
+		}
 		rows = append(rows, append(row, kit.Fixed(g.Reach, 0), kit.Fixed(g.Stack, 0),
-			kit.Yes(c.Holds()), kit.Fixed(c.Best.Score(), 2), kit.Stem(b), kit.Fixed(b.Settings.Spacers, 1)))
+			kit.Yes(c.Holds()), kit.Fixed(c.Best.Score(), 2), stem, kit.Fixed(b.Settings.Spacers, 1)))
 	}
 	p.Table(rows...)
 	return best, nil
@@ -361,25 +364,26 @@ func (in *input) check(p *page.Page, best fitgeom.Candidate) error {
 			continue
 		}
 		asked = append(asked, m)
-		row, off := []string{draw.Words(m.Site)}, []string{}
+		row := []string{draw.Words(m.Site)}
 		for _, c := range []struct {
-			by, tolerance float64
-			way           string
-		}{{m.By.X, t.X, "forward"}, {m.By.Y, t.Y, "left"}, {m.By.Z, t.Z, "up"}} {
+			by        float64
+			tolerance *float64
+		}{{m.By.X, &t.X}, {m.By.Y, &t.Y}, {m.By.Z, &t.Z}} {
 			allowed := "any"
-			if c.tolerance > 0 {
-				allowed = kit.Fixed(c.tolerance, decimals)
-				if math.Abs(c.by) > c.tolerance {
-					off = append(off, kit.Signed(c.by, decimals)+" mm "+c.way)
-				}
+			if *c.tolerance > 0 {
+				allowed = kit.Fixed(*c.tolerance, decimals)
 			}
 			row = append(row, kit.Signed(c.by, decimals), allowed)
+			if math.Abs(c.by) <= *c.tolerance {
+				*c.tolerance = 0 // what is within need not be set again
+			}
 		}
+		off := fitgeom.Deviation{Keep: fitgeom.Keep{Site: m.Site, Tolerance: t}, Off: m.By}
 		verdict := "within"
-		if len(off) > 0 {
+		if !off.Within() {
 			verdict = "beyond"
 			if m.Real {
-				repair = append(repair, draw.Words(m.Site)+" is off by "+strings.Join(off, " and "))
+				repair = append(repair, draw.Words(m.Site)+": "+kit.Off(off.Describe()))
 			}
 		}
 		rows = append(rows, append(row, kit.Verdict(m.Real), verdict))

@@ -231,7 +231,7 @@ func TestVerdicts(t *testing.T) {
 	require.NoError(t, err)
 	md := p.Markdown()
 	assert.Contains(t, md, "Set them again")
-	assert.Contains(t, md, "- saddle reference is off by")
+	assert.Contains(t, md, "- saddle reference: 5.6 mm too low")
 	assert.NotContains(t, md, "- hoods")
 	// The seatpost leans back by the seat angle: so much too low is the saddle.
 	was, _ := q.Target.At(contact.SaddleReference)

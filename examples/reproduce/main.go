@@ -74,7 +74,7 @@ func (in *input) page() (*page.Page, error) {
 	p := page.New("reproduce", "One position, another bike")
 	p.P("A rider's position is known on bike A and wanted on bike B. `contact/survey` turns what an instrument read into contact points, " +
 		"each with its uncertainty. `fitgeom/solve` goes through every way to build bike B from a frame and a shelf of parts, " +
-		"finds the best settings of each, and says how far off it is and how much room is left. `convert` writes the set-up sheet. " +
+		"finds the best settings of each, and says how far off it is and how much room is left. `solve.SetUp` writes the set-up sheet, with measures of `convert`. " +
 		"The files beside this program are invented: no such bike, rider or part exists.")
 	in.measured(p)
 	asked(p, q)
@@ -84,7 +84,7 @@ func (in *input) page() (*page.Page, error) {
 	if err := obstacles(p, q, best); err != nil {
 		return nil, err
 	}
-	if err := setUp(p, q.Target, best.Build); err != nil {
+	if err := setUp(p, q.Target, best); err != nil {
 		return nil, err
 	}
 	return p, kit.Cautions(p, "5. Cautions", best)
@@ -199,35 +199,33 @@ var sheet = []convert.Measure{
 	convert.ReachHoods, convert.ReachHoodsHorizontal, convert.BarStack, convert.BarReach, convert.HoodsWidth,
 }
 
-func setUp(p *page.Page, target contact.Position, b fitgeom.Build) error {
-	position, err := b.Position()
-	if err != nil {
-		return err
-	}
-	basis := convert.Basis{SeatAngle: b.Frame.Geometry.SeatAngle}
-	set, err := convert.NewSheet(position, basis, sheet...)
+// setUp shows what is to be set and verified, and what the same tape gives on bike A.
+func setUp(p *page.Page, target contact.Position, c fitgeom.Candidate) error {
+	basis := convert.Basis{SeatAngle: c.Build.Frame.Geometry.SeatAngle}
+	steps, err := solve.SetUp(c, basis, sheet...)
 	if err != nil {
 		return err
 	}
 	p.H("4. Set-up sheet of build 1")
-	p.P("Stand the bike level. Go down this sheet, set each number, and verify it with tape and level. Lengths are in mm, angles in degrees.")
-	rows := [][]string{{"set", "to", "bike A", "from", "to", "along", "positive when"}}
-	for _, e := range set.Entries {
-		d := e.Measure.Definition()
-		was := "–"
-		if v, err := e.Measure.Of(target, basis); err == nil {
-			was = number(v, d.Unit)
+	p.P("Stand the bike level. Go down this sheet, set each number, and verify it with tape and level, on either side where the sides differ. The last column is what the same tape gives on bike A.")
+	rows := kit.StepRows(steps)
+	rows[0] = append(rows[0], "bike A")
+	for i, s := range steps {
+		was := ""
+		if s.Verify {
+			m, err := convert.ParseMeasure(s.Name)
+			if err != nil {
+				return err
+			}
+			on := basis
+			on.Side = s.Side
+			if v, err := m.Of(target, on); err == nil {
+				was = kit.Fixed(v, 1)
+			}
 		}
-		rows = append(rows, []string{draw.Words(e.Measure), number(e.Value, d.Unit), was, d.From, d.To, d.Along, d.Positive})
+		rows[i+1] = append(rows[i+1], was)
 	}
 	p.Table(rows...)
 	p.P("The seat tube line is at %s°.", kit.Fixed(basis.SeatAngle, 1))
 	return nil
-}
-
-func number(v float64, unit string) string {
-	if unit == "degrees" {
-		return kit.Fixed(v, 1)
-	}
-	return kit.Fixed(v, 0)
 }

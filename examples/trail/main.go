@@ -110,16 +110,10 @@ func stands(p *page.Page, b fitgeom.Build) {
 
 // cranks says where the shorter cranks put the saddle.
 func cranks(p *page.Page, target contact.Position, best fitgeom.Candidate) error {
-	position, err := best.Build.Position()
-	if err != nil {
-		return err
-	}
-	was, _ := target.At(contact.SaddleReference)
-	is, _ := best.Deviations[0].Wanted(position)
 	old, _ := target.At(contact.PedalLeft)
 	p.H("2. What the shorter cranks do")
-	p.P("The cranks change from %s to %s mm. The saddle moves %s mm forward and %s mm up to suit. At the far end of its stroke, the foot is then as far from the saddle as it was.",
-		kit.Fixed(old.X, 1), kit.Fixed(best.Build.Crank.Length, 1), kit.Signed(is.X-was.X, 1), kit.Signed(is.Z-was.Z, 1))
+	p.P("The cranks change from %s to %s mm. Of the saddle that asks: %s. At the far end of its stroke, the foot is then as far from the saddle as it was.",
+		kit.Fixed(old.X, 1), kit.Fixed(best.Build.Crank.Length, 1), best.SaddleMoved)
 	return nil
 }
 

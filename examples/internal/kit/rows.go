@@ -64,36 +64,54 @@ func DeviationRows(all []fitgeom.Deviation) [][]string {
 		return "± " + Fixed(tolerance, 1)
 	}
 	for _, d := range all {
-		var off []string
-		for _, s := range d.Describe() {
-			off = append(off, s.In(strings.TrimPrefix(s.Phrase.Template(), "{site} ")))
-		}
-		if off == nil {
-			off = []string{"nothing"}
+		off := Off(d.Describe())
+		if off == "" {
+			off = "nothing"
 		}
 		note := ""
 		if !d.Within() {
 			note = "beyond tolerance"
 		}
 		t := d.Tolerance
-		rows = append(rows, []string{draw.Words(d.Site), strings.Join(off, ", "), asked(t.X), asked(t.Y), asked(t.Z), note})
+		rows = append(rows, []string{draw.Words(d.Site), off, asked(t.X), asked(t.Y), asked(t.Z), note})
 	}
 	return rows
 }
 
+// Off says how far off a site is, beside its name.
+func Off(said []words.Sentence) string {
+	var off []string
+	for _, s := range said {
+		off = append(off, s.In(strings.TrimPrefix(s.Phrase.Template(), "{site} ")))
+	}
+	return strings.Join(off, ", ")
+}
+
+// parts returns what is said of a build, a list for each part.
+func parts(b fitgeom.Build) (all [][]words.Sentence, err error) {
+	said, err := b.Describe()
+	for _, s := range said {
+		if s.Phrase == words.Have || s.Phrase == words.HaveFlipped || len(all) == 0 {
+			all = append(all, nil)
+		}
+		all[len(all)-1] = append(all[len(all)-1], s)
+	}
+	return all, err
+}
+
 // Describe adds a build in words, part by part, and how far off it is.
 func Describe(p *page.Page, n int, c fitgeom.Candidate) error {
-	all, err := c.Build.Describe()
+	all, err := parts(c.Build)
 	if err != nil {
 		return err
 	}
 	var items []string
-	for _, s := range all {
-		if s.Phrase == words.Have || s.Phrase == words.HaveFlipped || len(items) == 0 {
-			items = append(items, s.String())
-		} else {
-			items[len(items)-1] += "; " + s.String()
+	for _, said := range all {
+		var texts []string
+		for _, s := range said {
+			texts = append(texts, s.String())
 		}
+		items = append(items, strings.Join(texts, "; "))
 	}
 	p.P("Build %d %s (score %s):", n, Holds(c), Fixed(c.Score(), 2))
 	p.List(items...)
@@ -117,12 +135,21 @@ func Yes(v bool) string {
 	return "no"
 }
 
-// Stem names the stem of a build.
-func Stem(b fitgeom.Build) string {
-	if b.Settings.Flipped {
-		return b.Stem.Name + ", upside down"
+// Stem says which stem a build has and how it is mounted, for a column of stems.
+func Stem(b fitgeom.Build) (string, error) {
+	all, err := parts(b)
+	for _, said := range all {
+		one, _ := said[0].Argument("part")
+		if one.Word != "stem" && one.Word != "one-piece_bar_and_stem" {
+			continue
+		}
+		texts := []string{strings.ReplaceAll(said[0].Phrase.Template(), "{part}", one.Text)}
+		for _, s := range said[1:] {
+			texts = append(texts, s.String())
+		}
+		return strings.Join(texts, "; "), nil
 	}
-	return b.Stem.Name
+	return "", err
 }
 
 // Cautions adds the cautions of a candidate under their heading.

@@ -141,6 +141,7 @@ func answer(sizes []fitgeom.Size, target contact.Position, shelf fitgeom.Shelf) 
 		return nil, err
 	}
 	now := region.FrontEnd{Up: 30, Stem: shelf.Stems[len(shelf.Stems)/4], Handlebar: shelf.Handlebars[0]}
+	now.StemAngle, now.Quill = now.Stem.Angles.From, now.Stem.Quill.From
 	if len(shelf.Levers) > 0 {
 		now.Lever = shelf.Levers[0]
 	}

@@ -251,7 +251,7 @@ func where(p *page.Page, h draw.Host, q solve.Problem, b fitgeom.Build) (err err
 	}
 	middle := (h.HeadFrom + h.HeadTo) / 2
 	stem := q.Shelf.Stems[0]
-	if h.Now, err = region.FrameNow(q.Target, middle, region.FrontEnd{Up: 30, Stem: stem, Handlebar: b.Handlebar, Lever: b.Lever}); err != nil {
+	if h.Now, err = region.FrameNow(q.Target, middle, region.FrontEnd{Up: 30, Stem: stem, StemAngle: stem.Angles.From, Quill: stem.Quill.From, Handlebar: b.Handlebar, Lever: b.Lever}); err != nil {
 		return err
 	}
 	p.P("The shelf's stems and spacers reach the hands only from some places of the head tube. With %s on 30 mm of cap and spacers, the rider would now be on a frame of reach %s mm and stack %s mm, at a head angle of %s°.",

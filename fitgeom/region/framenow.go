@@ -2,9 +2,11 @@ package region
 
 import (
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
+	"example.com/fitgeom/internal/rig"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -12,10 +14,12 @@ import (
 type FrontEnd struct {
 	// Up is the total height of headset cap and spacers, 0 to 150 mm.
 	Up float64
-	// Stem holds the handlebar; its diameters do not matter.
+	// Stem holds the handlebar; its diameters do not matter. One that sinks has sunk.
 	Stem part.Stem
 	// Flipped says that the stem is mounted upside down.
 	Flipped bool
+	// StemAngle and Quill are what a stem that can be set is set to, one of its values.
+	StemAngle, Quill float64
 	// Handlebar, Lever with its Mount and BarRotation (-45 to 45 degrees, positive: hands up)
 	// give the place of the clamp from the hands. They do not matter for a position that has
 	// the bar clamp.
@@ -42,8 +46,20 @@ func FrameNow(p contact.Position, headAngle float64, a FrontEnd) (HeadPlace, err
 	f.Length("stem.length_mm", a.Stem.Length, 20, 180)
 	f.Range("stem.angle_deg", a.Stem.Angle, -60, 60, "degrees")
 	f.Range("stem.height_mm", a.Stem.Height, 20, 80, "mm")
-	if a.Stem.Angles != (part.Steps{}) || a.Stem.Quill != (part.Steps{}) || a.Stem.Sag != 0 {
-		f.Add("stem.angles_deg", "set", "a stem with a height and an angle of its own, that does not sink", contact.ErrConflict)
+	f.Range("stem.sag_mm", a.Stem.Sag, 0, 60, "mm")
+	for _, k := range [...]struct {
+		name, what, unit string
+		value            float64
+		in               part.Steps
+		lo, hi           float64
+	}{
+		{"stem_angle_deg", "an adjustable stem", "degrees", a.StemAngle, a.Stem.Angles, -60, 60},
+		{"quill_mm", "a quill stem", "mm", a.Quill, a.Stem.Quill, 0, 250},
+	} {
+		f.Range(k.name, k.value, k.lo, k.hi, k.unit)
+		if !k.in.Has(k.value) {
+			f.Add(k.name, num.Text(k.value, k.unit), "one of the stem's values, or 0 without "+k.what, contact.ErrConflict)
+		}
 	}
 	clamp, known := p.At(contact.BarClamp)
 	if !known {
@@ -59,13 +75,10 @@ func FrameNow(p contact.Position, headAngle float64, a FrontEnd) (HeadPlace, err
 	if err := f.Err(); err != nil {
 		return HeadPlace{}, err
 	}
-	b := Bounds{StemHeight: a.Stem.Height}
-	angle := a.Stem.Angle
-	if a.Flipped {
-		angle = -angle
-	}
-	d := b.offset(headAngle, a.Stem.Length, angle, a.Up)
-	at := HeadPlace{Reach: clamp.X - d.x, Stack: clamp.Z - d.z}
+	ch := rig.NewChassis(&chart.Geometry{HeadAngle: headAngle, SeatAngle: headAngle}, 0, 0)
+	mount := ch.Mount(&a.Stem, rig.StemSet{Flipped: a.Flipped, Angle: a.StemAngle, Quill: a.Quill})
+	d := ch.Clamp(&mount, a.Up)
+	at := HeadPlace{Reach: clamp.X - d.X, Stack: clamp.Z - d.Z}
 	f.Range("frame.reach_mm", at.Reach, 200, 600, "mm")
 	f.Range("frame.stack_mm", at.Stack, 300, 800, "mm")
 	if err := f.Err(); err != nil {

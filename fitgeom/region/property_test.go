@@ -152,9 +152,22 @@ func TestPropertyFrameNow(t *testing.T) {
 		g.Stack, g.Reach, g.HeadAngle = f(500, 650), f(360, 450), f(66, 76)
 		b.Stem.Length, b.Stem.Angle = f(50, 140), f(-17, 17)
 		b.Settings.BarRotation, b.Settings.Flipped = f(-8, 8), rapid.Bool().Draw(t, "flipped")
+		switch rapid.IntRange(0, 2).Draw(t, "stem") {
+		case 0:
+			b.Stem.Angles, b.Settings.StemAngle = part.Steps{From: -20, To: 20, Step: 10}, 10*float64(rapid.IntRange(-2, 2).Draw(t, "angle"))
+		case 1:
+			b.Stem.Quill, b.Settings.Quill, b.Settings.Spacers = part.Steps{From: 20, To: 60, Step: 20}, 20*float64(rapid.IntRange(1, 3).Draw(t, "quill")), 0
+			b.Frame.SteererInterface, b.Cap.SteererInterface, b.Stem.SteererInterface = "threaded 25.4", "threaded 25.4", "threaded 25.4"
+		}
+		if rapid.Bool().Draw(t, "sinks") {
+			b.Stem.Sag = f(1, 20)
+		}
 		p, err := b.Position()
 		require.NoError(t, err)
-		a := region.FrontEnd{Up: b.Cap.Height + b.Settings.Spacers, Stem: b.Stem, Flipped: b.Settings.Flipped, Handlebar: b.Handlebar, Lever: b.Lever, BarRotation: b.Settings.BarRotation}
+		a := region.FrontEnd{
+			Up: b.Cap.Height + b.Settings.Spacers, Stem: b.Stem, Flipped: b.Settings.Flipped, StemAngle: b.Settings.StemAngle, Quill: b.Settings.Quill,
+			Handlebar: b.Handlebar, Lever: b.Lever, BarRotation: b.Settings.BarRotation,
+		}
 		for range 2 {
 			at, err := region.FrameNow(p, g.HeadAngle, a)
 			require.NoError(t, err)

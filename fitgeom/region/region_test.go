@@ -452,6 +452,11 @@ func TestFrameNow(t *testing.T) {
 	} {
 		assert.True(t, trial.FaultAt(err, path, class), "%s: %v", path, err)
 	}
+	adjustable := b.Stem
+	adjustable.Angles = part.Steps{From: 10, To: 30, Step: 10}
+	_, err = region.FrameNow(invented.Position(b), 73, region.FrontEnd{Stem: adjustable, StemAngle: 15, Quill: 20})
+	assert.True(t, trial.FaultAt(err, "stem_angle_deg", contact.ErrConflict), err)
+	assert.True(t, trial.FaultAt(err, "quill_mm", contact.ErrConflict), err)
 	_, err = region.FrameNow(contact.New(map[contact.Site]r3.Vec{contact.BarClamp: {X: 100, Z: 300}}), 73, region.FrontEnd{Stem: b.Stem})
 	assert.True(t, trial.FaultAt(err, "frame.reach_mm", contact.ErrRange), err)
 }

@@ -40,7 +40,35 @@ func pointing() (bike, map[contact.Site]contact.Attitude) {
 		}
 		want[s] = a
 	}
+	for s, f := range soles {
+		want[s] = f.on(b.points, s)
+	}
 	return b, want
+}
+
+// A sole is how a foot is on its pedal, and how far the pedal is tipped nose-up.
+type sole struct {
+	forward, out, up       float64 // of the crank's outer face
+	toesOut, wedge, tipped float64
+}
+
+var soles = map[contact.Site]sole{contact.FootLeft: {9, 52, 21, 12, 3, 35}, contact.FootRight: {-4, 55, 26, -5, -2, -140}}
+
+// on adds the points of a sole: level, with the crank forward, it is turned out, rolled about
+// its own length, and then tipped with the pedal. It returns the foot's direction.
+func (f sole) on(points map[survey.Landmark]r3.Vec, s contact.Site) contact.Attitude {
+	side, pedal := 1.0, contact.PedalLeft
+	if s.Side() == contact.Right {
+		side, pedal = -1, contact.PedalRight
+	}
+	yaw := side * f.toesOut * rad
+	ahead := r3.Rotate(r3.Vec{X: 1}, yaw, r3.Vec{Z: 1})
+	left := r3.Rotate(r3.Rotate(r3.Vec{Y: 1}, yaw, r3.Vec{Z: 1}), -side*f.wedge*rad, ahead)
+	at0 := r3.Vec{X: f.forward, Y: side * f.out, Z: f.up}
+	for l, v := range map[survey.Landmark]r3.Vec{at(s): at0, survey.Ahead(s): r3.Add(at0, r3.Scale(90, ahead)), survey.Outer(s): r3.Add(at0, r3.Scale(side*45, left))} {
+		points[l] = r3.Add(points[at(pedal)], r3.Rotate(v, -f.tipped*rad, r3.Vec{Y: 1}))
+	}
+	return contact.Attitude{Yaw: side * f.toesOut, Roll: math.Atan2(left.Z, left.Y) / rad}
 }
 
 // Directions come out as they are, whatever way the front wheel is turned.
@@ -58,6 +86,13 @@ func TestDirections(t *testing.T) {
 		}
 		_, ok := fix.Position.Attitude(contact.DropsLeft)
 		assert.False(t, ok)
+		for s, f := range soles {
+			crank, _ := fix.Position.At(map[contact.Side]contact.Site{contact.Left: contact.PedalLeft, contact.Right: contact.PedalRight}[s.Side()])
+			foot, ok := fix.Position.At(s)
+			require.True(t, ok)
+			off := r3.Sub(foot, crank)
+			assert.InDelta(t, 0, r3.Norm(r3.Sub(r3.Vec{X: f.forward, Y: math.Copysign(f.out, crank.Y), Z: f.up}, off)), 1e-6, "%v, with the crank forward and the sole level", s)
+		}
 	}
 	// Of a pad, a point ahead alone tells no roll, and so no direction.
 	delete(b.points, survey.Outer(contact.PadLeft))
@@ -103,12 +138,22 @@ func TestDirectionsMonteCarlo(t *testing.T) {
 				sums[contact.Coordinate{Site: site, Axis: contact.AxisTilt + contact.Axis(axis)}] += v * v / draws
 			}
 		}
+		for site, v := range soles {
+			at, _ := fix.Position.At(site)
+			length, y := 172.5, 73.0
+			if site.Side() == contact.Right {
+				length, y, v.out = 170, -75, -v.out
+			}
+			for axis, off := range []float64{at.X - length - v.forward, at.Y - y - v.out, at.Z - v.up} {
+				sums[contact.Coordinate{Site: site, Axis: contact.Axis(axis)}] += off * off / draws
+			}
+		}
 		last = fix
 	}
 	for c, square := range sums {
 		v, ok := last.Covariance.At(c, c)
-		if c.Site == contact.ExtensionRight && c.Axis == contact.AxisRoll {
-			assert.False(t, ok, "an extension is round")
+		if c.Site == contact.ExtensionRight && c.Axis == contact.AxisRoll || c.Site.Group() == contact.OnFeet && c.Axis == contact.AxisTilt {
+			assert.False(t, ok, "an extension is round, and a sole tipped until it is level")
 			continue
 		}
 		require.True(t, ok, c)

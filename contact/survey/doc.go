@@ -36,8 +36,8 @@
 // # Directions
 //
 // Which way a hood, a pad or an extension points comes from more points on it ([Ahead],
-// [Outer]), and which way the saddle does from its top, its ends and its edges. Feet are not
-// read.
+// [Outer]), and which way the saddle does from its top, its ends and its edges. So do the
+// soles of shoes on the pedals: where the toes point, and how far a wedge slopes the sole.
 //
 // # The frame
 //

@@ -180,7 +180,7 @@ func TestBadSurveys(t *testing.T) {
 		"infinite reading":   {survey: func(s *survey.Survey) { s.Readings[3].At.Z = math.Inf(-1) }, class: contact.ErrRange, path: "readings[3].at[2]"},
 		"unknown landmark":   {survey: func(s *survey.Survey) { s.Readings[3].Landmark = "bell" }, class: contact.ErrUnknown, path: "readings[3].landmark", says: `"bell"`},
 		"nameless mark":      {survey: func(s *survey.Survey) { s.Readings[3].Landmark = survey.Mark("") }, class: contact.ErrUnknown, path: "readings[3].landmark"},
-		"foot is not read":   {survey: func(s *survey.Survey) { s.Readings[3].Landmark = "foot_left" }, class: contact.ErrUnknown, path: "readings[3].landmark"},
+		"foot alone":         {survey: func(s *survey.Survey) { s.Readings[3].Landmark = "foot_left" }, class: contact.ErrMissing, path: "readings.foot_left_ahead"},
 		"reference twice":    {points: func(p map[survey.Landmark]r3.Vec) { p["saddle_reference"] = r3.Vec{X: -210, Z: 720} }, class: contact.ErrConflict, path: "readings", says: "saddle_reference"},
 		"unit":               {survey: func(s *survey.Survey) { s.Unit = 77 }, class: contact.ErrUnknown, path: "unit"},
 		"no uncertainty":     {survey: func(s *survey.Survey) { s.Sigma.Y = 0 }, class: contact.ErrRange, path: "sigma[1]"},

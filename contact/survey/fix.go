@@ -17,7 +17,8 @@ type Fix struct {
 	// were read. If not, it is that of the line through nose and rear, less what the
 	// survey's SaddleProfile says of them, or ± 6 mm for each. Its yaw is that of this line.
 	// Its roll is known if both edges were read too, and is 0 otherwise. Sites of the front end
-	// have directions where [Ahead] and [Outer] were read.
+	// have directions where [Ahead] and [Outer] were read, and feet are known where these were.
+	// They are as they are with the crank pointing forward and the sole level lengthwise.
 	Position contact.Position
 	// Ranges is where each coordinate lies with a probability of 95 %: what to use of one
 	// coordinate by itself. Those of a tape survey are of all that the readings tell, also

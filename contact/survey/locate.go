@@ -171,6 +171,7 @@ func (d *datum) locate(p *points, own bool) (Fix, error) {
 	l.sites(edgeL, edgeR)
 	l.attitude()
 	l.directions()
+	l.feet()
 	coords := l.coords
 	l.faults.In("position", fix.Position.Validate())
 	if err := l.faults.Err(); err != nil {

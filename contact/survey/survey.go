@@ -64,17 +64,19 @@ const (
 )
 
 // At returns the landmark of a contact site. A pedal is read at the centre of its thread
-// at the outer face of the crank, with the crank at any angle. Surveys do not read the
-// foot sites.
+// at the outer face of the crank, with the crank at any angle. A foot is read with its pedal,
+// on the sole or where a mark on the shoe stands for it, with the shoe on the pedal, tipped any
+// way, together with [Ahead] and [Outer]. Tapes do not read feet.
 func At(s contact.Site) Landmark { return Landmark(s.String()) }
 
 // Ahead returns the landmark of a point further ahead along what is at a site of the front
 // end, such as the front of a pad, of a hood or of an extension, as high over its middle line
-// as the site. With the site it gives the direction: tilt and yaw.
+// as the site. With the site it gives the direction: tilt and yaw. Of a foot it is a point on
+// the sole's middle line towards the toes, and gives the yaw.
 func Ahead(s contact.Site) Landmark { return At(s) + "_ahead" }
 
 // Outer returns the landmark of a point further out across what is at a site of the front
-// end, such as the outer edge of a pad, at the same place along it. With the site it gives
+// end, such as the outer edge of a pad, or of a sole, at the same place along it. With the site it gives
 // the roll. A direction that is not of an extension, which is round, needs both.
 func Outer(s contact.Site) Landmark { return At(s) + "_outer" }
 
@@ -119,10 +121,12 @@ var atSite, known, seen = func() (sites, all, seen map[Landmark]bool) {
 	sites, all = map[Landmark]bool{}, map[Landmark]bool{}
 	seen = map[Landmark]bool{SaddleEdgeLeft: true, SaddleEdgeRight: true, SaddleTopFront: true, SaddleTopRear: true}
 	for _, s := range contact.Sites() {
-		if s.Group() != contact.OnFeet {
-			sites[At(s)], all[At(s)] = true, true
+		sites[At(s)], all[At(s)] = true, true
+		foot := s.Group() == contact.OnFeet
+		if foot {
+			seen[At(s)] = true
 		}
-		if pointed(s) {
+		if foot || pointed(s) {
 			seen[Ahead(s)], seen[Outer(s)] = true, true
 		}
 	}

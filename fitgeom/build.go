@@ -124,7 +124,7 @@ func (b *Build) validate() error {
 	buildFields.Check(&c.List, b)
 	c.In("frame.geometry", b.Frame.Geometry.Validate())
 	c.In("handlebar", b.Handlebar.Validate())
-	if !b.Handlebar.OnePiece() {
+	if !b.onePiece() {
 		c.In("stem", stemFields.Validate(&b.Stem))
 	}
 	if b.Bulk != (clearance.Bulk{}) {
@@ -151,7 +151,7 @@ func (b *Build) conflicts(c *faults) {
 	s := &b.Settings
 	steerer := joint{b.Frame.SteererDiameter, b.Frame.SteererInterface}
 	c.match("cap.steerer_diameter_mm", joint{b.Cap.SteererDiameter, b.Cap.SteererInterface}, steerer, "the frame has")
-	if b.Handlebar.OnePiece() {
+	if b.onePiece() {
 		c.match("handlebar.stem.steerer_diameter_mm", joint{b.Handlebar.Stem.SteererDiameter, b.Handlebar.Stem.SteererInterface}, steerer, "the frame has")
 		if b.Stem != (part.Stem{}) {
 			c.Add("stem", "one", "none beside a one-piece bar and stem", contact.ErrConflict)
@@ -197,13 +197,13 @@ func (b *Build) conflicts(c *faults) {
 	if !b.Seatpost.Holds(b.Saddle) {
 		c.Add("seatpost.rail_width_mm", "another", "a clamp that holds the saddle's rails", contact.ErrConflict)
 	}
-	c.settable("settings.stem_angle_deg", s.StemAngle, b.Stem.Angles, "an adjustable stem")
-	c.settable("settings.quill_mm", s.Quill, b.Stem.Quill, "a quill stem")
-	c.settable("settings.extension_width_mm", s.ExtensionWidth, b.Aero.ExtensionWidths, "extensions whose width can be set")
+	c.settable("settings.stem_angle_deg", s.StemAngle, &b.Stem.Angles, "an adjustable stem")
+	c.settable("settings.quill_mm", s.Quill, &b.Stem.Quill, "a quill stem")
+	c.settable("settings.extension_width_mm", s.ExtensionWidth, &b.Aero.ExtensionWidths, "extensions whose width can be set")
 	if s.Flipped && !b.Stem.Flippable {
 		c.Add("settings.flipped", "yes", "a stem that may be mounted upside down", contact.ErrConflict)
 	}
-	if s.BarRotation != 0 && b.Handlebar.OnePiece() {
+	if s.BarRotation != 0 && b.onePiece() {
 		c.Add("settings.bar_rotation_deg", num.Text(s.BarRotation, "degrees"), "0 for a one-piece bar and stem", contact.ErrConflict)
 	}
 	if s.Lowered > b.Seatpost.Travel {
@@ -256,18 +256,24 @@ func (b *Build) position() contact.Position {
 
 func (b *Build) place(p *contact.Position) {
 	s := &b.Settings
-	frame := b.chassis()
+	pitch := 0.0
+	if b.Wheels != (chart.Wheels{}) {
+		pitch, _ = b.Frame.Geometry.Pitch(b.Wheels)
+	}
+	frame := rig.NewChassis(&b.Frame.Geometry, b.Frame.SeatTubeTop, pitch)
 
 	sin, cos := num.Sincos(s.SaddleTilt)
 	held := frame.RailClamp(&b.Seatpost, s.SeatpostExtension-s.Lowered)
 	held = r3.Add(held, num.Turned(r3.Vec{X: s.RailClamp}, sin, cos)) // on to the rails below the nose
-	for _, at := range b.Saddle.Places() {
+	saddle := b.Saddle.Places()
+	for i := range saddle {
+		at := &saddle[i]
 		p.Set(at.Site, r3.Add(held, num.Turned(at.At, sin, cos)))
 	}
 	p.SetAttitude(contact.SaddleReference, contact.Attitude{Tilt: s.SaddleTilt})
 
 	rotation := s.BarRotation
-	if b.Handlebar.OnePiece() {
+	if b.onePiece() {
 		rotation = b.Handlebar.DrawnAt - frame.HeadAngle
 	}
 	m := frame.Mount(b.stem(), b.stemSet())
@@ -317,12 +323,6 @@ func (b *Build) placeFeet(p *contact.Position) {
 	}
 }
 
-// chassis is what the parts are mounted on.
-func (b *Build) chassis() rig.Chassis {
-	pitch, _ := b.Frame.Geometry.Pitch(b.Wheels)
-	return rig.NewChassis(&b.Frame.Geometry, b.Frame.SeatTubeTop, pitch)
-}
-
 // pair sets a left site, from a point on the mid-plane, and the right one.
 func pair(p *contact.Position, left contact.Site, from, at r3.Vec) {
 	at.X += from.X
@@ -343,9 +343,12 @@ func (b *Build) stemSet() rig.StemSet {
 	return rig.StemSet{Flipped: b.Settings.Flipped, Angle: b.Settings.StemAngle, Quill: b.Settings.Quill}
 }
 
+// onePiece is part.Handlebar.OnePiece, for which the handlebar would be copied.
+func (b *Build) onePiece() bool { return b.Handlebar.DrawnAt != 0 }
+
 // stem is the stem that carries the handlebar, a part of its own or one piece with it.
 func (b *Build) stem() *part.Stem {
-	if b.Handlebar.OnePiece() {
+	if b.onePiece() {
 		return &b.Handlebar.Stem
 	}
 	return &b.Stem

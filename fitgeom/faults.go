@@ -25,16 +25,28 @@ func (j joint) text() string {
 	return text(j.diameter)
 }
 
+// meets reports whether two parts meet.
+func (j joint) meets(other joint) bool {
+	if j.name != "" || other.name != "" {
+		return j.name == other.name
+	}
+	return rig.Fits(j.diameter, other.diameter)
+}
+
 // match records two parts that do not meet.
 func (f *faults) match(path string, a, b joint, other string) {
-	if a.name != b.name || a.name == "" && !rig.Fits(a.diameter, b.diameter) {
-		f.Add(path, a.text(), b.text()+" as "+other, contact.ErrConflict)
+	if !a.meets(b) { // a test that is inlined: most parts meet
+		f.apart(path, a, b, other)
 	}
 }
 
+func (f *faults) apart(path string, a, b joint, other string) {
+	f.Add(path, a.text(), b.text()+" as "+other, contact.ErrConflict)
+}
+
 // settable records a setting of a part that cannot be set.
-func (f *faults) settable(path string, v float64, to part.Steps, what string) {
-	if v != 0 && to == (part.Steps{}) {
+func (f *faults) settable(path string, v float64, to *part.Steps, what string) {
+	if v != 0 && *to == (part.Steps{}) {
 		f.Add(path, "set", what, contact.ErrConflict)
 	}
 }

@@ -43,16 +43,18 @@ var handlebarFields = field.New[Handlebar]()
 
 // Validate reports numbers that are out of range, and a handlebar without exactly one
 // shape.
-func (b Handlebar) Validate() error {
+func (b Handlebar) Validate() error { return b.validate() }
+
+func (b *Handlebar) validate() error {
 	var c fault.List
-	if b.OnePiece() { // which has none of these: their own checks are below
-		numbers := b
+	if b.onePiece() { // which has none of these: their own checks are below
+		numbers := *b
 		numbers.RotationRange, numbers.ClampDiameter = 0, 0
 		handlebarFields.Check(&c, &numbers)
 	} else {
-		handlebarFields.Check(&c, &b)
+		handlebarFields.Check(&c, b)
 	}
-	if b.OnePiece() {
+	if b.onePiece() {
 		stem := b.Stem
 		if stem.BarDiameter == 0 {
 			stem.BarDiameter = 31.8 // it is ignored
@@ -97,7 +99,9 @@ func (b *Handlebar) checkShape(c *fault.List) {
 
 // OnePiece reports whether bar and stem are one piece (integrated): then, and only then,
 // DrawnAt is stated.
-func (b Handlebar) OnePiece() bool { return b.DrawnAt != 0 }
+func (b Handlebar) OnePiece() bool { return b.onePiece() }
+
+func (b *Handlebar) onePiece() bool { return b.DrawnAt != 0 }
 
 // A DropBar is the shape of a drop bar without its levers. Its zero value is no drop bar.
 // Its sites are hoods, and tops and drops where they are stated. All widths are from

@@ -51,7 +51,9 @@ var ahead, aside = r3.Vec{X: 1}, r3.Vec{Y: 1}
 // places returns the sites of a drop bar.
 func (b *DropBar) places(to []Place, l *Lever, m LeverMount) []Place {
 	if b.TopsWidth != 0 {
-		p := Place{contact.TopsLeft, r3.Vec{Y: b.TopsWidth / 2, Z: b.TopsRise}, ahead, aside}
+		to = append(to, Place{})
+		p := &to[len(to)-1]
+		p.Site, p.At, p.Forward, p.Left = contact.TopsLeft, r3.Vec{Y: b.TopsWidth / 2, Z: b.TopsRise}, ahead, aside
 		if b.TopsBacksweep != 0 || b.TopsUpsweep != 0 {
 			s := sweepOf(b.TopsBacksweep, b.TopsUpsweep)
 			p.At = s.along((b.TopsWidth-b.TopsCentre)/2, 0)
@@ -59,10 +61,10 @@ func (b *DropBar) places(to []Place, l *Lever, m LeverMount) []Place {
 			p.At.Z += b.TopsRise
 			p.Forward, p.Left = s.forward, s.left
 		}
-		to = append(to, p)
 	}
-	to = append(to, Place{contact.HoodsLeft, r3.Vec{X: l.Reach, Y: l.Offset, Z: l.Rise}, ahead, aside})
+	to = append(to, Place{})
 	h := &to[len(to)-1]
+	h.Site, h.At, h.Forward, h.Left = contact.HoodsLeft, r3.Vec{X: l.Reach, Y: l.Offset, Z: l.Rise}, ahead, aside
 	b.hood(h, l, m)
 	sin, cos := 0.0, 1.0
 	if b.Flare != 0 {
@@ -77,7 +79,9 @@ func (b *DropBar) places(to []Place, l *Lever, m LeverMount) []Place {
 		y = b.Width/2 + float64(b.Drop*sin/cos)
 	}
 	if y != 0 {
-		to = append(to, Place{contact.DropsLeft, r3.Vec{X: b.Reach - b.Hook, Y: y, Z: -b.Drop}, ahead, r3.Vec{Y: cos, Z: sin}})
+		to = append(to, Place{})
+		d := &to[len(to)-1]
+		d.Site, d.At, d.Forward, d.Left = contact.DropsLeft, r3.Vec{X: b.Reach - b.Hook, Y: y, Z: -b.Drop}, ahead, r3.Vec{Y: cos, Z: sin}
 	}
 	return to
 }

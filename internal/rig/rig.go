@@ -53,15 +53,12 @@ func (s *Setting) Member() string {
 var Settings func(build any) []Setting
 
 // NewChassis returns the chassis of a frame that its wheels pitch by an angle in degrees.
-func NewChassis(g *chart.Geometry, seatTubeTop, pitch float64) Chassis {
-	up := g.SteererUp()
+func NewChassis(g *chart.Geometry, seatTubeTop, pitch float64) (c Chassis) {
+	c.HeadTop, c.SteererUp, c.HeadAngle = g.HeadTop(), g.SteererUp(), g.HeadAngle
 	seat := g.SeatUp()
 	// The tube passes in front of the bottom bracket, square to its axis.
-	c := Chassis{
-		HeadTop: g.HeadTop(), SteererUp: up, HeadAngle: g.HeadAngle,
-		SeatTop: r3.Vec{X: float64(g.SeatOffset*seat.Z) + float64(seatTubeTop*seat.X), Z: float64(seatTubeTop*seat.Z) - float64(g.SeatOffset*seat.X)},
-		SeatUp:  seat,
-	}
+	c.SeatTop = r3.Vec{X: float64(g.SeatOffset*seat.Z) + float64(seatTubeTop*seat.X), Z: float64(seatTubeTop*seat.Z) - float64(g.SeatOffset*seat.X)}
+	c.SeatUp = seat
 	if pitch != 0 {
 		sin, cos := num.Sincos(pitch)
 		c.HeadAngle -= pitch

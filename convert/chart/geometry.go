@@ -99,7 +99,7 @@ func (g Geometry) EffectiveTopTube() float64 {
 }
 
 // front is the front axle, which stands on the same ground as the rear wheel.
-func (g Geometry) front() r3.Vec {
+func (g *Geometry) front() r3.Vec {
 	z := g.Axles.Drop + g.Axles.FrontRadius - g.Axles.RearRadius
 	sin, cos := num.Sincos(g.HeadAngle)
 	return r3.Vec{X: g.Reach + ((g.Stack-z)*cos+g.Axles.ForkOffset)/sin, Z: z}

@@ -291,7 +291,9 @@ func (s Saddle) Validate() error {
 // Rails returns within which distances behind the nose the centre of a seatpost's clamp may
 // hold the rails: those of RailsFrom and RailsTo, and where both spans are stated by half
 // their difference less at either end. None are left where the last is less than the first.
-func (s Saddle) Rails(p Seatpost) (from, to float64) {
+func (s Saddle) Rails(p Seatpost) (from, to float64) { return s.rails(&p) }
+
+func (s *Saddle) rails(p *Seatpost) (from, to float64) {
 	less := 0.0
 	if s.ClampSpan != 0 && p.ClampSpan != 0 {
 		less = (p.ClampSpan - s.ClampSpan) / 2
@@ -303,7 +305,7 @@ func (s Saddle) Rails(p Seatpost) (from, to float64) {
 // that it states, if both state one, and are long enough.
 func (p Seatpost) Holds(s Saddle) bool {
 	same := func(a, b float64) bool { return a == 0 || b == 0 || math.Abs(a-b) < 0.05 }
-	from, to := s.Rails(p)
+	from, to := s.rails(&p)
 	return same(p.RailWidth, s.RailWidth) && same(p.RailHeight, s.RailHeight) && from <= to
 }
 

@@ -304,3 +304,37 @@ func TestColumns(t *testing.T) {
 	assert.Equal(t, 22.0, v.Part.Deep.Drop)
 	assert.Equal(t, 36.0, v.Open.Open)
 }
+
+// Whether a number is in its range goes by its bits, and by comparison where those do not tell:
+// at the ends of ranges, next to them, and for what is no number, the answer is that of the
+// comparison alone.
+func TestEndsOfRanges(t *testing.T) {
+	type ranges struct {
+		Below  float64 `range:"-9 to -3"`
+		To0    float64 `range:"-5 to 0"`
+		Around float64 `range:"-4 to 7"`
+		From0  float64 `range:"0 to 3"`
+		Above  float64 `range:"2 to 5"`
+		Or0    float64 `range:"2 to 5" zero:"none"`
+		Only0  float64 `range:"0 to 0"`
+		Any    float64
+	}
+	table := field.New[ranges]()
+	for _, c := range field.Columns(reflect.TypeFor[ranges]()) {
+		lo, hi := c.Lo, c.Hi
+		if !c.Bounds {
+			lo, hi = -math.MaxFloat64, math.MaxFloat64
+		}
+		nan := math.NaN()
+		values := []float64{0, math.Copysign(0, -1), nan, math.Copysign(nan, -1), math.Float64frombits(1<<64 - 1), 1, -1}
+		for _, v := range []float64{lo, hi, 0, -lo, -hi, math.MaxFloat64, -math.MaxFloat64} {
+			values = append(values, v, math.Nextafter(v, math.Inf(1)), math.Nextafter(v, math.Inf(-1)))
+		}
+		for _, v := range values {
+			x := ranges{Below: -3, Above: 2}
+			*field.Number(&x, &c) = v
+			want := v >= lo && v <= hi || c.Zero != "" && v == 0
+			assert.Equal(t, want, table.Validate(&x) == nil, "%s %g", c.Path, v)
+		}
+	}
+}

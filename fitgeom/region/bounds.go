@@ -1,6 +1,7 @@
 package region
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strconv"
@@ -65,7 +66,8 @@ func (b Bounds) Validate() error {
 		c.Add("lever", "one", "none except on a drop bar", contact.ErrConflict)
 	}
 	if c.Err() == nil {
-		heads, lengths, angles, ups := b.spans()
+		heads, lengths, ups := b.spans()
+		angles, _ := b.angles()
 		if n := len(heads) * len(lengths) * len(angles) * len(ups); n > 20000 {
 			c.Add("bounds", strconv.Itoa(n)+" places", "20000 at most", contact.ErrRange)
 		}
@@ -176,42 +178,50 @@ func spans(s part.Steps, long float64) []span {
 	return all
 }
 
-// spans returns the ranges of head angle, stem length, stem angle and height, in short
-// pieces or step by step.
-func (b *Bounds) spans() (heads, lengths, angles, ups []span) {
-	angles = spans(b.StemAngle, 1)
+// angles returns the ranges of the stem's angle, in short pieces or step by step, and from
+// which on they are those of stems that are flipped. What is so both ways is left out.
+func (b *Bounds) angles() (all []span, flipped int) {
+	all = spans(b.StemAngle, 1)
+	flipped = len(all)
 	if b.Flip {
-		for _, s := range slices.Clone(angles) {
-			if s != (span{}) {
-				angles = append(angles, span{-s[1], -s[0]})
+		const same = 1e-9 // degrees
+		for _, s := range all[:flipped] {
+			i, _ := slices.BinarySearchFunc(all[:flipped], 0-s[1]-same, func(t span, from float64) int { return cmp.Compare(t[0], from) })
+			if i == flipped || math.Abs(all[i][0]+s[1]) > same || math.Abs(all[i][1]+s[0]) > same {
+				all = append(all, s)
 			}
 		}
 	}
-	return spans(part.Steps{From: b.HeadFrom, To: b.HeadTo}, 0.5), spans(b.StemLength, 1000), angles, spans(b.Up, 1000)
+	return all, flipped
+}
+
+// spans returns the ranges of head angle, stem length and height.
+func (b *Bounds) spans() (heads, lengths, ups []span) {
+	return spans(part.Steps{From: b.HeadFrom, To: b.HeadTo}, 0.5), spans(b.StemLength, 1000), spans(b.Up, 1000)
 }
 
 // offsets returns the possible places of the head tube's top, from the clamp, as convex
-// pieces. Arcs are cut so finely that their chords are off by no more than 0.01 mm. The
-// list has a gap at its end if the meter stops it.
-func (b *Bounds) offsets(m *work.Meter) []convex {
-	var all []convex
-	heads, lengths, angles, ups := b.spans()
+// pieces, and what settings each has. Arcs are cut so finely that their chords are off by no
+// more than 0.01 mm. The list has a gap at its end if the meter stops it.
+func (b *Bounds) offsets(m *work.Meter) (all []convex, of []bracket) {
+	heads, lengths, ups := b.spans()
+	angles, flipped := b.angles()
 	for _, head := range heads {
 		for _, length := range lengths {
-			for _, angle := range angles {
+			for k, angle := range angles {
 				for _, up := range ups {
 					if !m.Do(50) {
-						return all
+						return all, of
 					}
-					corners := make([]vec, 0, 16)
-					for i := range 16 {
-						d := b.offset(head[i&1], length[i>>1&1], angle[i>>2&1], up[i>>3&1])
-						corners = append(corners, vec{0 - d.x, 0 - d.z})
+					r := bracket{head, length, angle, up, k >= flipped}
+					corners := make([]vec, 16)
+					for i := range corners {
+						corners[i] = b.place(r.corner(i))
 					}
-					all = append(all, hull(corners))
+					all, of = append(all, hull(corners)), append(of, r)
 				}
 			}
 		}
 	}
-	return all
+	return all, of
 }

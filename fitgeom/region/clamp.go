@@ -21,6 +21,14 @@ func (b *frameBox) gap() float64 { return max(b.lo.x-b.hi.x, b.lo.z-b.hi.z) }
 
 func (b *frameBox) empty() bool { return b.gap() > 0 }
 
+// widen makes a box that is a line or a point a little wider, so that pieces have no sharp
+// corners.
+func (b *frameBox) widen() {
+	const least = 1e-7 // mm
+	x, z := max(0, least-(b.hi.x-b.lo.x))/2, max(0, least-(b.hi.z-b.lo.z))/2
+	b.lo, b.hi = vec{b.lo.x - x, b.lo.z - z}, vec{b.hi.x + x, b.hi.z + z}
+}
+
 func clampBox(wants []want, roll float64) frameBox {
 	sin, cos := num.Sincos(roll)
 	b := frameBox{vec{math.Inf(-1), math.Inf(-1)}, vec{math.Inf(1), math.Inf(1)}}
@@ -88,6 +96,8 @@ func (c *cutter) cut(lo, hi float64, a, b frameBox, depth int) {
 
 // add adds the piece between two boxes.
 func (c *cutter) add(lo, hi float64, a, b frameBox) {
+	a.widen()
+	b.widen()
 	p := clampPiece{roll: (lo + hi) / 2}
 	p.centre = vec{(a.lo.x + a.hi.x + b.lo.x + b.hi.x) / 4, (a.lo.z + a.hi.z + b.lo.z + b.hi.z) / 4}
 	p.convex = hull([]vec{

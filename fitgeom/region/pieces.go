@@ -1,150 +1,180 @@
 package region
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // pieces is a region as the convex pieces that it is made of: each place of the clamp with
 // each way from there to the head tube's top. There may be millions, so they are put
-// together when they are looked at.
+// together when they are looked at, and many are looked at together: those of an offset
+// with some clamps that follow one another.
 type pieces struct {
-	clamps, offsets   []convex
-	ofClamp, ofOffset []box
-	ofBlock           []box // of some clamps that follow one another
-	all               box   // of all clamps
+	origin  vec // of all places but those that go in and out
+	clamps  []convex
+	offsets []convex
+	boxes   []box     // of the offsets
+	sides   [][]plane // of the offsets, but for short ones
+	runs    [][]clamp // of 1, 2, 4 ... clamps
+	all     box
 }
 
-// block is how many clamps a block has.
-const block = 16
+// A clamp is one place of the clamp, or a run of them.
+type clamp struct {
+	box
+	spread float64 // by how much their own boxes differ
+	lo, hi box     // of the corners of their boxes
+}
 
-func newPieces(clamps []clampPiece, offsets []convex) pieces {
-	p := pieces{offsets: offsets, all: nothing}
+func newPieces(clamps []clampPiece, offsets []convex) *pieces {
+	p := &pieces{offsets: offsets, all: nothing}
+	all := nothing
 	for i := range clamps {
-		p.clamps = append(p.clamps, clamps[i].convex)
-		b := clamps[i].box()
-		p.ofClamp = append(p.ofClamp, b)
-		if i%block == 0 {
-			p.ofBlock = append(p.ofBlock, nothing)
-		}
-		p.ofBlock[i/block].add(b)
-		p.all.add(b)
+		all.add(clamps[i].box())
 	}
 	for _, o := range offsets {
-		p.ofOffset = append(p.ofOffset, o.box())
+		p.boxes, p.sides = append(p.boxes, o.box()), append(p.sides, o.sides())
+		p.all.add(p.boxes[len(p.boxes)-1].plus(all))
 	}
+	p.origin = vec{math.Round((p.all.lo.x + p.all.hi.x) / 2), math.Round((p.all.lo.z + p.all.hi.z) / 2)}
+	var run []clamp
+	for i := range clamps {
+		c := slices.Clone(clamps[i].convex)
+		for k := range c {
+			c[k] = c[k].less(p.origin)
+		}
+		b := c.box()
+		p.clamps = append(p.clamps, c)
+		run = append(run, clamp{box: b, lo: box{b.lo, b.lo}, hi: box{b.hi, b.hi}})
+	}
+	p.runs = append(p.runs, run)
+	for len(run) > 1 {
+		var longer []clamp
+		for i := 0; i < len(run); i += 2 {
+			c := run[i]
+			if i+1 < len(run) {
+				d := run[i+1]
+				c.add(d.box)
+				c.lo.add(d.lo)
+				c.hi.add(d.hi)
+			}
+			c.spread = max(c.lo.width(), c.hi.width())
+			longer = append(longer, c)
+		}
+		p.runs, run = append(p.runs, longer), longer
+	}
+	p.all = box{p.all.lo.less(p.origin), p.all.hi.less(p.origin)}
 	return p
 }
 
-func (p *pieces) empty() bool { return len(p.clamps) == 0 || len(p.offsets) == 0 }
-
-// box is the box of all pieces.
-func (p *pieces) box() box {
-	b := nothing
-	for _, o := range p.ofOffset {
-		b.add(o.plus(p.all))
-	}
-	return b
+// An item is the pieces of an offset with a run of clamps.
+type item struct {
+	offset, run int32
+	level       int32 // of runs
+	made        int32 // place in what is made of the one piece, -1 if it is not
 }
 
-// each calls do with every piece, until it returns false, but for those that skip tells to
-// leave out: it is asked of an offset and a box that holds some of the clamps. The piece
-// is there only until do returns.
-func (p *pieces) each(skip func(offset int, clamps box) bool, do func(convex) bool) {
-	var piece convex
-	for i, o := range p.offsets {
-		if skip(i, p.all) {
-			continue
-		}
-		for k, b := range p.ofBlock {
-			if skip(i, b) {
-				continue
-			}
-			for c := k * block; c < min(k*block+block, len(p.clamps)); c++ {
-				if skip(i, p.ofClamp[c]) {
-					continue
-				}
-				piece = appendSum(piece[:0], p.clamps[c], o)
-				if !do(piece) {
-					return
-				}
-			}
+func (p *pieces) box(i item) box { return p.boxes[i.offset].plus(p.runs[i.level][i.run].box) }
+
+// middle is the clamp in the middle of a run.
+func (p *pieces) middle(i item) int32 {
+	return min((2*i.run+1)<<i.level>>1, int32(len(p.clamps))-1)
+}
+
+// A plane is the side of a line on which a piece lies: n·v <= c.
+type plane struct {
+	n        vec
+	c        float64
+	from, to uint8 // corners of the offset between which it is
+}
+
+// sides are the planes of the longer edges.
+func (c convex) sides() (all []plane) {
+	for i, a := range c {
+		e := c.edge(i)
+		if length := math.Hypot(e.x, e.z); length > 1 {
+			s := plane{n: vec{e.z / length, 0 - e.x/length}}
+			s.c = s.n.dot(a)
+			all = append(all, s)
 		}
 	}
+	return all
+}
+
+// A piece is one convex polygon of a region, as an edge has it.
+type piece struct {
+	offset, clamp int32
+	planes        []plane
+	grow          float64 // by how much it is larger, so that no two edges lie on one line
 }
 
 // slack is more than rounding can make of a place.
-const slack = 1e-6
+const slack = 1e-9
 
-// hold reports whether a piece holds a place.
-func (p *pieces) hold(v vec) (yes bool) {
-	p.each(
-		func(i int, c box) bool {
-			if !p.ofOffset[i].plus(c).holds(v, slack) {
-				return true
-			}
-			lo, hi := p.across(i, c, v.z, false)
-			return !(v.x >= lo && v.x <= hi)
-		},
-		func(c convex) bool {
-			yes = c.holds(v)
-			return !yes
-		},
-	)
-	return yes
-}
-
-// across returns a range that holds where a line meets the sums of an offset and of what
-// is in a box.
-func (p *pieces) across(i int, c box, at float64, upright bool) (lo, hi float64) {
-	if upright {
-		lo, hi = p.offsets[i].over(at-c.hi.x-slack, at-c.lo.x+slack, true)
-		return lo + c.lo.z - slack, hi + c.hi.z + slack
+func (p *piece) holds(v vec) bool {
+	for i := range p.planes {
+		if !(p.planes[i].n.dot(v) <= p.planes[i].c+slack) { // nor if it is not a number
+			return false
+		}
 	}
-	lo, hi = p.offsets[i].over(at-c.hi.z-slack, at-c.lo.z+slack, false)
-	return lo + c.lo.x - slack, hi + c.hi.x + slack
+	return true
 }
 
-// crossings returns where a line meets the union of the pieces, in order.
-func (p *pieces) crossings(at float64, upright bool) line {
-	var all line
-	p.each(
-		func(i int, c box) bool {
-			lo, hi := p.across(i, c, at, upright)
-			return !(lo <= hi) || all.covers(lo, hi)
-		},
-		func(c convex) bool {
-			if lo, hi, ok := c.along(at, upright); ok {
-				all.add(lo, hi)
-			}
-			return true
-		},
-	)
-	return union(all)
+// straight reports whether two edges have one direction, to rounding.
+func straight(a, b vec) bool {
+	turn := float64(a.x*b.z) - float64(a.z*b.x)
+	return turn*turn <= 1e-20*a.dot(a)*b.dot(b) && a.dot(b) >= 0
 }
 
-// over returns the range of the polygon between the lines z = from and z = to, or x if
-// upright; none, so that lo is the greater, if it is not there.
-func (c convex) over(from, to float64, upright bool) (lo, hi float64) {
-	lo, hi = math.Inf(1), math.Inf(-1)
-	for i, a := range c {
-		b := c[(i+1)%len(c)]
-		if upright {
-			a, b = vec{a.z, a.x}, vec{b.z, b.x}
+// piece makes the one with a number.
+func (p *pieces) piece(number int, offset, clamp int32, room []corner) piece {
+	corners := appendSum(room[:0], p.clamps[clamp], p.offsets[offset])
+	made := piece{offset: offset, clamp: clamp, planes: make([]plane, 0, len(corners))}
+	// Numbers that follow one another have growths that are far apart.
+	_, part := math.Modf(float64(number) * (math.Phi - 1))
+	made.grow = slack * (1 + part)
+	var along vec
+	for i, a := range corners {
+		s := plane{from: a.of, to: corners[(i+1)%len(corners)].of}
+		if n := len(made.planes); n > 0 && straight(along, a.along) {
+			a.along, s.from = a.along.plus(along), made.planes[n-1].from
+			made.planes = made.planes[:n-1]
 		}
-		if a.z > b.z {
-			a, b = b, a
-		}
-		if b.z < from || a.z > to {
+		along = a.along
+		length := math.Hypot(along.x, along.z)
+		if length == 0 {
 			continue
 		}
-		x, y := a.x, b.x
-		if d := b.z - a.z; d > 0 {
-			if a.z < from {
-				x += (b.x - a.x) * ((from - a.z) / d)
-			}
-			if b.z > to {
-				y -= (b.x - a.x) * ((b.z - to) / d)
+		s.n = vec{along.z / length, 0 - along.x/length}
+		for k, b := range corners {
+			if c := s.n.dot(b.vec); k == 0 || c > s.c {
+				s.c = c
 			}
 		}
-		lo, hi = min(lo, x, y), max(hi, x, y)
+		made.planes = append(made.planes, s)
+	}
+	return made
+}
+
+// In what part of a line, from lo to hi, it is inside: the places o + t d. The piece has grown.
+func (p *piece) cut(o, d vec, lo, hi float64, but int) (float64, float64) {
+	for i := range p.planes {
+		if i == but {
+			continue
+		}
+		s := &p.planes[i]
+		left, rate := s.c+p.grow-s.n.dot(o), s.n.dot(d)
+		switch {
+		case rate > 1e-13:
+			hi = min(hi, left/rate)
+		case rate < -1e-13:
+			lo = max(lo, left/rate)
+		case left < 0:
+			return 1, 0
+		}
+		if !(lo < hi) {
+			return 1, 0
+		}
 	}
 	return lo, hi
 }

@@ -1,8 +1,6 @@
 package region
 
 import (
-	"math"
-
 	"example.com/fitgeom/internal/num"
 )
 
@@ -29,28 +27,14 @@ type Placement struct {
 }
 
 // Place returns how a frame lies with respect to the region. It returns false if the
-// region is empty or narrower everywhere than the grid of its outline, and if a number of
-// the place is not finite.
+// region is empty, and if a number of the place is not finite.
 func (r Region) Place(at HeadPlace) (Placement, bool) {
-	if r.Empty() || !num.Finite(at.Reach, at.Stack) {
+	if len(r.lines.all) == 0 || !num.Finite(at.Reach, at.Stack) {
 		return Placement{}, false
 	}
-	p := Placement{Holds: r.Holds(at)}
-	least := math.Inf(1)
-	v := vec{at.Reach, at.Stack}
-	for _, o := range r.outlines {
-		for i, a := range o.Places {
-			b := o.Places[(i+1)%len(o.Places)]
-			near := nearest(v, vec{a.Reach, a.Stack}, vec{b.Reach, b.Stack})
-			if d := math.Hypot(near.x-v.x, near.z-v.z); d < least {
-				least = d
-				p.Edge = HeadPlace{near.x, near.z}
-			}
-		}
-	}
-	if math.IsInf(least, 1) {
-		return Placement{}, false // no part as large as the grid
-	}
+	p, v := Placement{Holds: r.Holds(at)}, r.place(at)
+	near, least := r.lines.nearest(v)
+	p.Edge = r.at(near)
 	p.Distance = least
 	if !p.Holds {
 		p.Distance = -least
@@ -61,16 +45,8 @@ func (r Region) Place(at HeadPlace) (Placement, bool) {
 	p.Stem = (float64(dx*sin) + float64(dz*cos)) / cosA
 	p.Spacers = float64(dz*sin) - float64(dx*cos) - float64(p.Stem*sinA)
 	if p.Holds {
-		for _, s := range r.pieces.crossings(v.z, false) {
-			if v.x >= s[0] && v.x <= s[1] {
-				p.ReachLess, p.ReachMore = v.x-s[0], s[1]-v.x
-			}
-		}
-		for _, s := range r.pieces.crossings(v.x, true) {
-			if v.z >= s[0] && v.z <= s[1] {
-				p.StackLess, p.StackMore = v.z-s[0], s[1]-v.z
-			}
-		}
+		p.ReachLess, p.ReachMore = r.lines.room(v, false, false), r.lines.room(v, false, true)
+		p.StackLess, p.StackMore = r.lines.room(v, true, false), r.lines.room(v, true, true)
 	}
 	return p, true
 }

@@ -12,6 +12,16 @@ type vec struct{ x, z float64 }
 // A convex is a convex polygon, anticlockwise; it may be a point or a line.
 type convex []vec
 
+func (v vec) less(w vec) vec    { return vec{v.x - w.x, v.z - w.z} }
+func (v vec) plus(w vec) vec    { return vec{v.x + w.x, v.z + w.z} }
+func (v vec) dot(w vec) float64 { return float64(v.x*w.x) + float64(v.z*w.z) }
+func (v vec) to(w vec) float64  { return math.Hypot(w.x-v.x, w.z-v.z) }
+
+// on is the place at a share of the way to another.
+func (v vec) on(w vec, share float64) vec {
+	return vec{v.x + float64((w.x-v.x)*share), v.z + float64((w.z-v.z)*share)}
+}
+
 // cross returns a positive number if c lies to the left of the way from a to b.
 func cross(a, b, c vec) float64 {
 	return float64((b.x-a.x)*(c.z-a.z)) - float64((b.z-a.z)*(c.x-a.x))
@@ -41,9 +51,16 @@ func hull(points []vec) convex {
 	return slices.Clip(h)
 }
 
+// A corner is one of a sum: of which corners, and the direction of the edge to the next.
+type corner struct {
+	vec
+	along vec
+	of    uint8 // corner of the second polygon
+}
+
 // appendSum appends all sums of a point of c and a point of d, as a polygon: the edges of
 // both in the order of their directions. Both are as hull returns them.
-func appendSum(to, c, d convex) convex {
+func appendSum(to []corner, c, d convex) []corner {
 	edges := func(c convex) int {
 		if len(c) == 1 {
 			return 0
@@ -53,7 +70,7 @@ func appendSum(to, c, d convex) convex {
 	i, j, m, n := 0, 0, edges(c), edges(d)
 	for {
 		p, q := c[i%len(c)], d[j%len(d)]
-		to = append(to, vec{p.x + q.x, p.z + q.z})
+		at := corner{vec: vec{p.x + q.x, p.z + q.z}, of: uint8(j % len(d))}
 		turn := 0.0 // positive: the edge of c comes first
 		switch {
 		case i < m && j < n:
@@ -63,12 +80,16 @@ func appendSum(to, c, d convex) convex {
 		case j < n:
 			turn = -1
 		}
-		if turn >= 0 {
+		if turn >= 0 && i < m {
+			at.along = c.edge(i)
 			i++
 		}
-		if turn <= 0 {
+		if turn <= 0 && j < n {
+			e := d.edge(j)
+			at.along = vec{at.along.x + e.x, at.along.z + e.z}
 			j++
 		}
+		to = append(to, at)
 		if i >= m && j >= n {
 			return to
 		}
@@ -94,21 +115,73 @@ func before(a, b vec) float64 {
 	return float64(a.x*b.z) - float64(a.z*b.x)
 }
 
-func (c convex) holds(v vec) bool {
-	const slack = 1e-9
+// inside reports whether all places are inside of the polygon by the margin.
+func (c convex) inside(all []vec) bool {
 	if len(c) < 3 {
-		return len(c) > 0 && math.Hypot(nearest(v, c[0], c[len(c)-1]).x-v.x, nearest(v, c[0], c[len(c)-1]).z-v.z) <= slack
+		return false
 	}
-	for i, a := range c {
-		if !(cross(a, c[(i+1)%len(c)], v) >= -slack) { // nor if it is not a number
-			return false
+	a := c[len(c)-1]
+	for _, b := range c {
+		e := b.less(a)
+		long := math.Abs(e.x) + math.Abs(e.z)
+		if long > margin { // what a shorter one leaves out is within the margin of those beside it
+			for _, v := range all {
+				if float64(e.x*(v.z-a.z))-float64(e.z*(v.x-a.x)) < margin*long {
+					return false
+				}
+			}
 		}
+		a = b
 	}
-	return c.box().holds(v, slack) // a thin one has more on the line of its edges
+	return true
+}
+
+// area returns the area in mm².
+func (c convex) area() float64 {
+	sum := 0.0
+	for i := 2; i < len(c); i++ {
+		sum += cross(c[0], c[i-1], c[i])
+	}
+	return sum / 2
+}
+
+// cut returns what of the polygon is in a box, in one of two rooms.
+func (c convex) cut(q box, rooms *[2]convex) convex {
+	for side := range 4 {
+		if len(c) == 0 {
+			return nil
+		}
+		left := func(v vec) float64 {
+			return [...]float64{v.x - q.lo.x, q.hi.x - v.x, v.z - q.lo.z, q.hi.z - v.z}[side]
+		}
+		to := rooms[side&1][:0]
+		a := c[len(c)-1]
+		was := left(a)
+		for _, b := range c {
+			is := left(b)
+			if (was >= 0) != (is >= 0) {
+				to = append(to, a.on(b, was/(was-is)))
+			}
+			if is >= 0 {
+				to = append(to, b)
+			}
+			a, was = b, is
+		}
+		rooms[side&1], c = to, to
+	}
+	return c
 }
 
 // A box holds the places from lo to hi.
 type box struct{ lo, hi vec }
+
+// corners are those of the box, anticlockwise.
+func (b box) corners() [4]vec {
+	return [4]vec{b.lo, {b.hi.x, b.lo.z}, b.hi, {b.lo.x, b.hi.z}}
+}
+
+// width is the greater of its two.
+func (b box) width() float64 { return max(b.hi.x-b.lo.x, b.hi.z-b.lo.z) }
 
 func (c convex) box() box {
 	b := nothing
@@ -126,8 +199,24 @@ func (b *box) add(c box) {
 	b.hi.x, b.hi.z = max(b.hi.x, c.hi.x), max(b.hi.z, c.hi.z)
 }
 
-func (b box) holds(v vec, slack float64) bool {
-	return v.x >= b.lo.x-slack && v.x <= b.hi.x+slack && v.z >= b.lo.z-slack && v.z <= b.hi.z+slack
+// meets reports whether two boxes have a place in common.
+func (b box) meets(c box) bool {
+	return b.lo.x <= c.hi.x && b.hi.x >= c.lo.x && b.lo.z <= c.hi.z && b.hi.z >= c.lo.z
+}
+
+// holds reports whether a box is inside.
+func (b box) holds(c box) bool {
+	return c.lo.x >= b.lo.x && c.hi.x <= b.hi.x && c.lo.z >= b.lo.z && c.hi.z <= b.hi.z
+}
+
+// and is what two boxes have in common.
+func (b box) and(c box) box {
+	return box{vec{max(b.lo.x, c.lo.x), max(b.lo.z, c.lo.z)}, vec{min(b.hi.x, c.hi.x), min(b.hi.z, c.hi.z)}}
+}
+
+// by is the box with so much more on each side.
+func (b box) by(d float64) box {
+	return box{vec{b.lo.x - d, b.lo.z - d}, vec{b.hi.x + d, b.hi.z + d}}
 }
 
 // plus is the box of all sums of places of two boxes.
@@ -144,74 +233,4 @@ func nearest(v, a, b vec) vec {
 	}
 	t := max(0, min(1, (float64((v.x-a.x)*dx)+float64((v.z-a.z)*dz))/n))
 	return vec{a.x + float64(t*dx), a.z + float64(t*dz)}
-}
-
-// along returns where the polygon meets the line z = at, or x = at if upright.
-func (c convex) along(at float64, upright bool) (lo, hi float64, ok bool) {
-	lo, hi = math.Inf(1), math.Inf(-1)
-	for i, a := range c {
-		if x, y, ok := edgeAt(a, c[(i+1)%len(c)], at, upright); ok {
-			lo, hi = min(lo, x), max(hi, y)
-		}
-	}
-	return lo, hi, lo <= hi
-}
-
-// edgeAt returns where an edge meets the line z = at, or x = at if upright: from lo to hi
-// if it lies on the line.
-func edgeAt(a, b vec, at float64, upright bool) (lo, hi float64, ok bool) {
-	if upright {
-		a, b = vec{a.z, a.x}, vec{b.z, b.x}
-	}
-	if a.z > b.z {
-		a, b = b, a
-	}
-	if at < a.z || at > b.z {
-		return 0, 0, false
-	}
-	if a.z == b.z {
-		return min(a.x, b.x), max(a.x, b.x), true
-	}
-	x := a.x + float64((b.x-a.x)*((at-a.z)/(b.z-a.z)))
-	return x, x, true
-}
-
-// A line is the ranges of a line that are inside a piece.
-type line [][2]float64
-
-// add adds a range: it extends the last one if they overlap, as those of successive pieces
-// mostly do.
-func (l *line) add(lo, hi float64) {
-	all := *l
-	if n := len(all); n > 0 && lo <= all[n-1][1] && hi >= all[n-1][0] {
-		all[n-1] = [2]float64{min(lo, all[n-1][0]), max(hi, all[n-1][1])}
-		return
-	}
-	if len(all) >= 32 && len(all) == cap(all) {
-		all = union(all)
-		if half := cap(all) / 2; len(all) > half { // they do not overlap: make room
-			all = slices.Grow(all, cap(all)-len(all)+half)
-		}
-	}
-	*l = append(all, [2]float64{lo, hi})
-}
-
-// covers reports whether the last range holds another one.
-func (l line) covers(lo, hi float64) bool {
-	n := len(l)
-	return n > 0 && lo >= l[n-1][0] && hi <= l[n-1][1]
-}
-
-// union sorts ranges and joins those that overlap, in place.
-func union(all line) line {
-	slices.SortFunc(all, func(a, b [2]float64) int { return cmp.Compare(a[0], b[0]) })
-	out := all[:0]
-	for _, s := range all {
-		if n := len(out); n > 0 && s[0] <= out[n-1][1] {
-			out[n-1][1] = max(out[n-1][1], s[1])
-		} else {
-			out = append(out, s)
-		}
-	}
-	return out
 }

@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"example.com/fitgeom/internal/work"
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
@@ -20,79 +22,109 @@ func drawnConvex(rng *rand.Rand) convex {
 	return hull(points)
 }
 
+// drawnClamps are boxes, and what two boxes span.
+func drawnClamps(rng *rand.Rand, n int) (all []clampPiece) {
+	for range n {
+		var corners []vec
+		for range 1 + rng.IntN(2) {
+			lo := vec{float64(rng.IntN(30)), float64(rng.IntN(30))}
+			if rng.IntN(2) == 0 {
+				lo.x += rng.Float64()
+			}
+			c := box{lo, vec{lo.x + 0.1 + float64(rng.IntN(3)), lo.z + 0.1 + float64(rng.IntN(3))}}.corners()
+			corners = append(corners, c[:]...)
+		}
+		all = append(all, clampPiece{convex: hull(corners)})
+	}
+	return all
+}
+
 // The sum of two polygons is the hull of all sums of their corners.
-func TestAppendSum(t *testing.T) {
+func TestPieceIsHull(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 15))
-	kept := convex{{7, 7}}
-	for range 20_000 {
-		c, d := drawnConvex(rng), drawnConvex(rng)
+	for range 3_000 {
+		c, d := drawnClamps(rng, 1), drawnConvex(rng)
+		p := newPieces(c, []convex{d})
 		var all []vec
-		for _, p := range c {
-			for _, q := range d {
-				all = append(all, vec{p.x + q.x, p.z + q.z})
+		for _, a := range p.clamps[0] {
+			for _, b := range d {
+				all = append(all, a.plus(b))
 			}
 		}
-		want, got := hull(all), appendSum(kept[:1:1], c, d)
-		require.Equal(t, vec{7, 7}, got[0])
-		got = got[1:]
-		require.LessOrEqual(t, len(got), len(c)+len(d))
-		require.Equal(t, want.box(), got.box())
+		want, got := hull(all), p.piece(7, 0, 0, nil)
+		require.LessOrEqual(t, len(got.planes), len(c[0].convex)+len(d))
+		for _, v := range all {
+			require.True(t, got.holds(v))
+		}
 		for range 8 {
-			at, upright := 16*rng.Float64(), rng.IntN(2) == 0
-			lo, hi, ok := want.along(at, upright)
-			lo2, hi2, ok2 := got.along(at, upright)
-			require.Equal(t, ok, ok2)
-			if ok {
-				require.InDelta(t, lo, lo2, 1e-9)
-				require.InDelta(t, hi, hi2, 1e-9)
+			v := vec{40 * (rng.Float64() - 0.5), 40 * (rng.Float64() - 0.5)}
+			in := true
+			for i, a := range want {
+				in = in && cross(a, want[(i+1)%len(want)], v) >= 0
 			}
-			from, to := got.over(at-rng.Float64(), at+rng.Float64(), upright)
-			require.True(t, !ok || from <= lo2+1e-9 && to >= hi2-1e-9)
-			v := vec{16 * rng.Float64(), 16 * rng.Float64()}
-			require.Equal(t, want.holds(v), got.holds(v))
+			require.Equal(t, in, got.holds(v))
+			require.Equal(t, in, want.inside([]vec{v}))
 		}
-		// Between corners.
-		i := rng.IntN(len(want))
-		a, b := want[i], want[(i+1)%len(want)]
-		require.True(t, got.holds(vec{(a.x + b.x) / 2, (a.z + b.z) / 2}))
-	}
-}
-
-// The ranges of a line are their union, in whatever order they come.
-func TestLine(t *testing.T) {
-	rng := rand.New(rand.NewPCG(2, 15))
-	for range 200 {
-		var l line
-		var all [][2]float64
-		for range 1 + rng.IntN(400) {
-			lo := 1000 * rng.Float64()
-			hi := lo + math.Pow(rng.Float64(), 4)*20
-			if l.covers(lo, hi) {
-				require.True(t, union(append(line(nil), all...)).holds(lo, hi))
-			}
-			l.add(lo, hi)
-			all = append(all, [2]float64{lo, hi})
-		}
-		l = union(l)
-		for i := 1; i < len(l); i++ {
-			require.Greater(t, l[i][0], l[i-1][1])
-		}
-		for range 200 {
-			at, in := 1020*rng.Float64(), false
-			for _, r := range all {
-				in = in || at >= r[0] && at <= r[1]
-			}
-			require.Equal(t, in, l.holds(at, at))
+		b := box{want[0], vec{want[0].x + 3, want[0].z + 2}}
+		var rooms [2]convex
+		for _, v := range want.cut(b, &rooms) {
+			require.True(t, got.holds(v))
+			require.True(t, b.by(1e-9).holds(box{v, v}))
 		}
 	}
 }
 
-// holds reports whether one of the ranges holds another.
-func (l line) holds(lo, hi float64) bool {
-	for _, r := range l {
-		if lo >= r[0] && hi <= r[1] {
-			return true
+// A tree holds what one of the pieces holds, all looked at one by one, and its edges are
+// closed ways between what is held and what is not, with as much between them as is held.
+// Many of the pieces' edges lie on one line.
+func TestTreeEqualsPieces(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 15))
+	joined, held := 0, 0
+	for n := range 300 {
+		var offsets []convex
+		for range 1 + rng.IntN(12) {
+			offsets = append(offsets, drawnConvex(rng))
+		}
+		p := newPieces(drawnClamps(rng, 1+rng.IntN(20)), offsets)
+		g := grow(work.New(t.Context(), -1), p)
+		require.InDelta(t, 1, g.done, 1e-9)
+		var all []piece
+		for o := range p.offsets {
+			for c := range p.clamps {
+				all = append(all, p.piece(len(all), int32(o), int32(c), nil))
+			}
+		}
+		brute := func(v vec) bool {
+			for i := range all {
+				if all[i].holds(v) {
+					return true
+				}
+			}
+			return false
+		}
+		for range 100 {
+			v := vec{60 * (rng.Float64() - 0.5), 60 * (rng.Float64() - 0.5)}
+			require.Equal(t, brute(v), g.tree.holds(v), "%d: %v", n, v)
+		}
+		for _, next := range joins(nil, g.edges) {
+			require.GreaterOrEqual(t, next, int32(0), n)
+			joined++
+		}
+		for _, way := range loops(nil, g.edges) {
+			for i, s := range way {
+				require.InDelta(t, 0, s.b.to(way[(i+1)%len(way)].a), 1e-6)
+				long := s.a.to(s.b)
+				if long < 1e-5 {
+					continue
+				}
+				mid, out := s.a.on(s.b, rng.Float64()*0.8+0.1), vec{(s.b.z - s.a.z) / long, (s.a.x - s.b.x) / long}
+				require.True(t, brute(vec{mid.x - 1e-6*out.x, mid.z - 1e-6*out.z}), n)
+				require.False(t, brute(vec{mid.x + 1e-6*out.x, mid.z + 1e-6*out.z}), n)
+				held++
+			}
 		}
 	}
-	return false
+	assert.Greater(t, joined, held)
+	assert.Greater(t, held, 3000)
+	assert.False(t, math.IsNaN(float64(held)))
 }

@@ -1,6 +1,7 @@
 package region
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -28,6 +29,8 @@ type Outline struct {
 	// Places holds the corners in order: anticlockwise (with reach to the right and
 	// stack up) round a part of the region, clockwise round a hole.
 	Places []HeadPlace
+	// Stretches holds what makes the way from each of the places to the next.
+	Stretches []Stretch
 	// Hole says that the inside of the polygon does not belong to the region.
 	Hole bool
 }
@@ -37,12 +40,11 @@ type Outline struct {
 // Region is empty.
 //
 // [Region.Holds] is exact to 0.02 mm, since the arcs along which handlebar and stem turn
-// are replaced by chords. The outline is traced on a grid of 0.5 mm. To 0.001 mm, every
-// grid point lies on the correct side of it, and it crosses every grid line at the
-// correct place. Between grid lines, corners may be cut by up to 0.35 mm, and parts
-// narrower than the grid may be missing.
+// are replaced by chords. The outlines are the edge of what Holds, to 0.000001 mm.
 type Region struct {
-	pieces   pieces
+	origin   vec
+	tree     tree
+	lines    lines
 	partial  bool
 	outlines []Outline
 	best     HeadPlace
@@ -78,7 +80,9 @@ func New(ctx context.Context, target contact.Position, bounds Bounds, keep []fit
 	mounts := 0
 	rig.Mounts(&bounds.Handlebar, func(mount part.LeverMount) bool {
 		wants, rolls := bounds.wants(&f, &target, keep, mount)
-		clamps = append(clamps, clampPieces(wants, rolls)...)
+		if f.Len() == 0 { // else there may be no end to where the clamp may be
+			clamps = append(clamps, clampPieces(wants, rolls)...)
+		}
 		mounts++
 		return f.Len() == 0 && (mounts == 1 || m.Do(100))
 	})
@@ -92,40 +96,69 @@ func New(ctx context.Context, target contact.Position, bounds Bounds, keep []fit
 	if len(clamps) == 0 {
 		return r, nil
 	}
-	offsets := bounds.offsets(m)
-	r.pieces = newPieces(clamps, offsets)
-	var done int
-	r.outlines, done = outline(m, &r.pieces)
-	if m.Stopped() {
-		if m.Ended() || !bounds.Budget.Partial || done == 0 {
-			return Region{}, m.Err(fmt.Sprintf("%d of %d places of stem and spacers traced", done, len(offsets)))
-		}
-		r.partial = done < len(offsets)
-		r.pieces = newPieces(clamps, offsets[:done])
-		m = work.New(ctx, -1) // no more than was done already
-		if r.outlines, _ = outline(m, &r.pieces); m.Stopped() {
-			return Region{}, m.Err("the partial region not traced")
-		}
+	offsets, brackets := bounds.offsets(m)
+	err := r.trace(m, &bounds, clamps, offsets, brackets)
+	left := cmp.Or(bounds.Budget.Work, work.Default)
+	for n := len(offsets) / 4; err != nil && n > 0 && bounds.Budget.Partial && !m.Ended(); n /= 4 {
+		left /= 2 // so that all of it is no more than was done already
+		m = work.New(ctx, left)
+		r.partial = true
+		err = r.trace(m, &bounds, clamps, offsets[:n], brackets)
 	}
-	if len(clamps) > 0 {
-		// All bounds at their middle, and the possible rotation closest to 0.
-		middle := slices.MinFunc(clamps, func(a, b clampPiece) int {
-			switch {
-			case math.Abs(a.roll) < math.Abs(b.roll):
-				return -1
-			case math.Abs(a.roll) > math.Abs(b.roll):
-				return 1
-			}
-			return 0
-		})
-		d := bounds.offset(r.head, mid(bounds.StemLength), mid(bounds.StemAngle), mid(bounds.Up))
-		r.best = HeadPlace{middle.centre.x - d.x, middle.centre.z - d.z}
+	if err != nil {
+		return Region{}, err
 	}
+	// All bounds at their middle, and the possible rotation closest to 0.
+	middle := slices.MinFunc(clamps, func(a, b clampPiece) int {
+		switch {
+		case math.Abs(a.roll) < math.Abs(b.roll):
+			return -1
+		case math.Abs(a.roll) > math.Abs(b.roll):
+			return 1
+		}
+		return 0
+	})
+	d := bounds.offset(r.head, mid(bounds.StemLength), mid(bounds.StemAngle), mid(bounds.Up))
+	r.best = HeadPlace{middle.centre.x - d.x, middle.centre.z - d.z}
 	return r, nil
 }
 
+// trace finds the region that the offsets make.
+func (r *Region) trace(m *work.Meter, bounds *Bounds, clamps []clampPiece, offsets []convex, brackets []bracket) error {
+	if m.Stopped() || len(offsets) == 0 {
+		return m.Err(fmt.Sprintf("%d places of stem and spacers listed", len(offsets)))
+	}
+	g := grow(m, newPieces(clamps, offsets))
+	g.brackets, r.origin = brackets, g.origin
+	ways := loops(m, g.edges)
+	r.outlines = nil
+	var all []line
+	for _, way := range ways {
+		o := Outline{Hole: around(way) < 0}
+		first := len(all)
+		for i := range way {
+			all = append(all, line{a: g.between(&way[(i+len(way)-1)%len(way)], &way[i])})
+		}
+		for i := range way {
+			s := &all[first+i]
+			s.b = all[first+(i+1)%len(way)].a
+			o.Places = append(o.Places, r.at(s.a))
+			o.Stretches = append(o.Stretches, g.stretch(bounds, &way[i], s.a, s.b))
+			if !m.Do(100) {
+				break
+			}
+		}
+		r.outlines = append(r.outlines, o)
+	}
+	r.tree, r.lines = g.tree, newLines(all)
+	if m.Stopped() {
+		return m.Err(fmt.Sprintf("%.0f %% of the places decided", 100*g.done))
+	}
+	return nil
+}
+
 // Empty reports whether the region has no place.
-func (r Region) Empty() bool { return r.pieces.empty() }
+func (r Region) Empty() bool { return len(r.tree.nodes) == 0 }
 
 // Complete reports whether the region has every place. It can lack some only if
 // Bounds.Budget asks for what is partial.
@@ -136,7 +169,7 @@ func (r Region) Complete() bool { return !r.partial }
 func (r Region) Outlines() []Outline {
 	all := slices.Clone(r.outlines)
 	for i := range all {
-		all[i].Places = slices.Clone(all[i].Places)
+		all[i].Places, all[i].Stretches = slices.Clone(all[i].Places), slices.Clone(all[i].Stretches)
 	}
 	return all
 }
@@ -160,6 +193,15 @@ func (o *Outline) area() float64 {
 	return sum / 2
 }
 
+// place is a place from the region's own origin.
+func (r *Region) place(at HeadPlace) vec { return vec{at.Reach, at.Stack}.less(r.origin) }
+
+// at is a place from its own origin as a frame has it.
+func (r *Region) at(v vec) HeadPlace {
+	v = v.plus(r.origin)
+	return HeadPlace{v.x, v.z}
+}
+
 // Best returns the place of a frame that holds the position with stem length, stem angle,
 // spacers and head angle in the middle of their bounds (the lower of two middle steps)
 // and the handlebar rotated as little as possible. It returns false if the region is
@@ -169,7 +211,7 @@ func (r Region) Best() (HeadPlace, bool) { return r.best, !r.Empty() }
 // Holds reports whether a frame with the top of its head tube at the place can hold the
 // position.
 func (r Region) Holds(at HeadPlace) bool {
-	return r.pieces.hold(vec{at.Reach, at.Stack})
+	return r.tree.holds(r.place(at))
 }
 
 // Chance returns the probability, 0 to 1, that a frame whose stack and reach are known as
@@ -195,7 +237,7 @@ func (r Region) Chance(at HeadPlace, frame chart.Uncertain) (float64, bool) {
 			z := num.Normal(spread.At(p, j))
 			v.x, v.z = v.x+c[0]*z, v.z+c[1]*z
 		}
-		if r.pieces.hold(v) {
+		if r.tree.holds(v.less(r.origin)) {
 			count++
 		}
 	}

@@ -165,7 +165,14 @@ func loops(m *work.Meter, all []stretch) [][]stretch {
 // gone is the next of a stretch that is in a way.
 const gone = -2
 
-func lower(a, b vec) int { return cmp.Or(cmp.Compare(a.z, b.z), cmp.Compare(a.x, b.x)) }
+// lower compares places by their height, and by their reach if they are level but for
+// rounding.
+func lower(a, b vec) int {
+	if math.Abs(a.z-b.z) < 1e-7 {
+		return cmp.Compare(a.x, b.x)
+	}
+	return cmp.Compare(a.z, b.z)
+}
 
 // around is the area inside of a way, negative for a hole.
 func around(way []stretch) (area float64) {

@@ -62,26 +62,27 @@ func (l *lines) below(level, i int, wanted func(box) bool, do func(i int)) {
 	}
 }
 
-// nearest returns the closest place on a line. There is one at least.
+// nearest returns the closest place on a line, of those that are as close on the first.
+// There is one at least.
 func (l *lines) nearest(v vec) (at vec, distance float64) {
-	at, distance = l.all[0].a, v.to(l.all[0].a)
+	const same = 1e-9 // mm: rounding does not decide
+	first := len(l.all)
+	try := func(i int) {
+		n := nearest(v, l.all[i].a, l.all[i].b)
+		if d := v.to(n); first == len(l.all) || d < distance-same || d <= distance+same && i < first {
+			at, distance, first = n, d, i
+		}
+	}
 	for step := len(l.all); step > 32; step /= 4 { // not to go all the way for the first
 		for i := 0; i < len(l.all); i += step {
-			if d := v.to(l.all[i].a); d < distance {
-				at, distance = l.all[i].a, d
-			}
+			try(i)
 		}
 	}
 	l.each(
 		func(b box) bool {
-			return math.Hypot(max(b.lo.x-v.x, v.x-b.hi.x, 0), max(b.lo.z-v.z, v.z-b.hi.z, 0)) < distance
+			return first == len(l.all) || math.Hypot(max(b.lo.x-v.x, v.x-b.hi.x, 0), max(b.lo.z-v.z, v.z-b.hi.z, 0)) <= distance+same
 		},
-		func(i int) {
-			n := nearest(v, l.all[i].a, l.all[i].b)
-			if d := v.to(n); d < distance {
-				at, distance = n, d
-			}
-		},
+		try,
 	)
 	return at, distance
 }

@@ -89,7 +89,8 @@ func grow(m *work.Meter, p *pieces) *grower {
 	}
 	// No line that bounds have is likely to be one between quarters.
 	const odd = 0.3819660113
-	g.from = vec{p.all.lo.x - 2*border - odd*(g.size-width), p.all.lo.z - 2*border - odd*(g.size-width)}
+	left := 2*border + float64(odd*(g.size-width))
+	g.from = vec{p.all.lo.x - left, p.all.lo.z - left}
 	items := make([]item, len(p.offsets))
 	for i := range items {
 		items[i] = item{offset: int32(i), level: int32(len(p.runs) - 1), made: -1}

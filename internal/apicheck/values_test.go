@@ -163,6 +163,8 @@ var structs = []any{
 	region.Placement{},
 	region.Region{},
 	region.Seat{},
+	region.Setting{},
+	region.Stretch{},
 	rules.Rule{},
 	solve.Change{},
 	solve.Errors{},

@@ -70,6 +70,13 @@ func BenchmarkRegion(b *testing.B) {
 				i++
 			}
 		})
+		b.Run("AtLeast/"+c.name, func(b *testing.B) {
+			for b.Loop() {
+				if _, err := r.AtLeast(b.Context(), region.Room{Up: 10, Down: 10, Forward: 5, Back: 5}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 		b.Run("Place/"+c.name, func(b *testing.B) {
 			i := 0
 			for b.Loop() {

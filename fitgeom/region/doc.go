@@ -1,7 +1,7 @@
 // Package region finds which frames could hold a position, independently of any
 // catalogue: the reach and stack of the head tube ([New]), and the seat angle and
 // setback ([NewSeat]). In the other direction, [FrameNow] finds the frame that a rider's
-// present position amounts to.
+// present position amounts to. [Region.AtLeast] draws where hands can still move.
 //
 // Axes, units and signs are those of package contact. A frame's place is the centre of
 // the top of its head tube as a [HeadPlace]: reach forward and stack up from the bottom
@@ -22,11 +22,11 @@
 // # Cost
 //
 // A region with a few steps takes some milliseconds, one of all usual stems and spacers at a
-// range of head angles up to a second. The time grows with the product of the numbers of stem
-// lengths, stem angles and heights and with the length of the edge. For what would take
-// longer, Bounds.Budget ends [New] with an error or with a part of the region
-// ([Region.Complete]). New takes at most 50 MB of memory, and when its context ends it returns
-// within 5 ms. [Region.Holds] takes less than a microsecond, [Region.Place] a few.
+// range of head angles up to a second, and the widest bounds that are allowed some seconds.
+// The time grows with the product of the numbers of stem lengths, stem angles and heights and
+// with the length of the edge. Bounds.Budget ends [New] before with an error or with a part of
+// the region ([Region.Complete]). New takes at most 50 MB of memory, and when its context ends
+// it returns within 5 ms. [Region.Holds] takes less than a microsecond, [Region.Place] a few.
 //
 // # Errors
 //

@@ -64,6 +64,13 @@ func FuzzRegion(f *testing.F) {
 		at := region.HeadPlace{Reach: best.Reach + s.Float(-20, 20), Stack: best.Stack + s.Float(-20, 20)}
 		placing, _ := r.Place(at)
 		sane(wild.Sound(best, placing, r.Area(), r.Outlines()))
+		room, ok := r.Room(at, 3)
+		if ok != r.Holds(at) {
+			t.Fatal(at, room)
+		}
+		level, err := r.AtLeast(t.Context(), room)
+		sane(wild.Proper(err))
+		sane(wild.Sound(level))
 		chance, _ := r.Chance(at, chart.Surveyed{})
 		sane(wild.Sound(chance))
 		if r.Holds(at) != placing.Holds && len(r.Outlines()) > 0 && wild.Sound(at) == nil {

@@ -162,6 +162,7 @@ var structs = []any{
 	region.Outline{},
 	region.Placement{},
 	region.Region{},
+	region.Room{},
 	region.Seat{},
 	region.Setting{},
 	region.Stretch{},

@@ -119,6 +119,7 @@ type answers struct {
 	sizes      []fitgeom.Size
 	region     region.Region // at all head angles of the catalogue
 	from, to   float64       // these
+	level      []region.Outline
 	seat       region.Seat
 	now        region.HeadPlace // with this stem
 	stem       string
@@ -135,6 +136,9 @@ func answer(sizes []fitgeom.Size, target contact.Position, shelf fitgeom.Shelf) 
 	a.from, a.to = kit.HeadAngles(sizes)
 	var err error
 	if a.region, err = region.New(context.Background(), target, kit.Bounds(shelf, a.from, a.to), nil); err != nil {
+		return nil, err
+	}
+	if a.level, err = a.region.AtLeast(context.Background(), draw.Movable); err != nil {
 		return nil, err
 	}
 	if a.seat, err = region.NewSeat(target, shelf.Saddles[0], 0, nil); err != nil {
@@ -198,7 +202,7 @@ func (a *answers) places(p *page.Page) {
 	p.P("With %s on 30 mm of cap and spacers, and a head angle of 73°, the rider is now on a frame of reach %s mm and stack %s mm.",
 		a.stem, kit.Fixed(a.now.Reach, 0), kit.Fixed(a.now.Stack, 0))
 	p.Figure(draw.Region("choose-region", 4.5, draw.Host{
-		Region: a.region, HeadFrom: a.from, HeadTo: a.to, Sizes: a.sizes, Holds: a.holds, Best: a.ranked.Choices, Now: a.now,
+		Region: a.region, Level: a.level, HeadFrom: a.from, HeadTo: a.to, Sizes: a.sizes, Holds: a.holds, Best: a.ranked.Choices, Now: a.now,
 	}))
 }
 

@@ -249,6 +249,9 @@ func where(p *page.Page, h draw.Host, q solve.Problem, b fitgeom.Build) (err err
 	if h.Region, err = region.New(context.Background(), q.Target, kit.Bounds(q.Shelf, h.HeadFrom, h.HeadTo), nil); err != nil {
 		return err
 	}
+	if h.Level, err = h.Region.AtLeast(context.Background(), draw.Movable); err != nil {
+		return err
+	}
 	middle := (h.HeadFrom + h.HeadTo) / 2
 	stem := q.Shelf.Stems[0]
 	if h.Now, err = region.FrameNow(q.Target, middle, region.FrontEnd{Up: 30, Stem: stem, StemAngle: stem.Angles.From, Quill: stem.Quill.From, Handlebar: b.Handlebar, Lever: b.Lever}); err != nil {

@@ -178,13 +178,13 @@ func (r Region) Outlines() []Outline {
 func (r Region) Area() float64 {
 	sum := 0.0
 	for _, o := range r.outlines {
-		sum += o.area()
+		sum += o.Area()
 	}
 	return sum
 }
 
-// area returns the area of the polygon in mm²; it is negative for a hole.
-func (o *Outline) area() float64 {
+// Area returns the area inside the polygon, in mm²; it is negative for a hole.
+func (o Outline) Area() float64 {
 	sum := 0.0
 	for i, p := range o.Places {
 		q := o.Places[(i+1)%len(o.Places)]

@@ -1,8 +1,11 @@
 package draw
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/rank"
@@ -12,6 +15,7 @@ import (
 // Host is what the figure of a region shows.
 type Host struct {
 	Region region.Region
+	Level  []region.Outline // where hands are Movable
 	// HeadFrom and HeadTo are the head angles that it was made for, degrees.
 	HeadFrom, HeadTo float64
 	Sizes            []fitgeom.Size
@@ -20,12 +24,16 @@ type Host struct {
 	Now              region.HeadPlace // where the rider is
 }
 
+// Movable is what hands should be able to move, for the level line of a region.
+var Movable = region.Room{Up: 10, Down: 10}
+
 // Region draws where the head tube's top may be, and the frames, with so many px to
 // a mm.
 func Region(name string, scale float64, h Host) *Figure {
 	const (
 		margin = 12. // mm round the region
 		named  = 5   // frames of the ranking
+		scrap  = 25. // mm²
 	)
 	lo, hi := h.Now, h.Now
 	outlines := h.Region.Outlines()
@@ -35,30 +43,25 @@ func Region(name string, scale float64, h Host) *Figure {
 			hi.Reach, hi.Stack = max(hi.Reach, p.Reach), max(hi.Stack, p.Stack)
 		}
 	}
-	lo.Reach, lo.Stack = 10*math.Floor((lo.Reach-margin)/10), 10*math.Floor((lo.Stack-margin)/10)
+	lo.Reach, lo.Stack = 10*math.Floor((lo.Reach-2*margin)/10), 10*math.Floor((lo.Stack-margin)/10)
 	hi.Reach, hi.Stack = 10*math.Ceil((hi.Reach+margin)/10), 10*math.Ceil((hi.Stack+margin)/10)
 	box := Box{X0: 58, Y0: 98}
 	box.X1, box.Y1 = box.X0+scale*(hi.Reach-lo.Reach), box.Y0+scale*(hi.Stack-lo.Stack)
 	f := &Figure{
 		Name: name, Title: "Where the head tube's top may be: stack over reach, mm",
 		Desc: "Reach to the right and stack upwards. The outlined region can hold the position; filled dots are frames that do, " +
-			"hollow ones frames that do not. The best of the ranking are named.",
+			"hollow ones frames that do not. The best of the ranking are named, and the stems beside the longer parts of the edge that they make. " +
+			"Inside the dashed line the hands can still move.",
 		Caption: fmt.Sprintf("A frame whose head tube ends in the region can put the hands where they are wanted, with a stem and spacers from the shelf, at a head angle from %s° to %s°. "+
-			"Hollow dots in the region are frames that would hold the position at another head angle than their own, or that fail at the seat.", fixed(h.HeadFrom), fixed(h.HeadTo)),
+			"Hollow dots in the region are frames that would hold the position at another head angle than their own, or that fail at the seat.", fixed(h.HeadFrom), fixed(h.HeadTo)) +
+			fmt.Sprintf(" Inside the dashed line there are parts for hands that move up to %d mm up or down; scraps of less than %.0f mm² are not drawn.", Movable.Up, scrap),
 		W: max(box.X1+24, 460), H: box.Y1 + 54,
 	}
 	f.Text(Point{14, 22}, -1, "bold", f.Title)
-	f.Legend(46, [2]string{"dot:disc", "frame that holds"}, [2]string{"dot:ring", "frame that does not"}, [2]string{"area:field", "region"}, [2]string{"dot:diamond", "where the rider is now"})
+	f.Legend(46, [2]string{"dot:disc", "frame that holds"}, [2]string{"dot:ring", "frame that does not"}, [2]string{"area:field", "region"}, [2]string{"ghost", "with room up and down"}, [2]string{"dot:diamond", "where the rider is now"})
 	axes := f.Axes(box, Scale{lo.Reach, hi.Reach, 10}, Scale{lo.Stack, hi.Stack, 10})
-	var polygons [][]Point
-	for _, o := range outlines {
-		var all []Point
-		for _, p := range o.Places {
-			all = append(all, axes.At(p.Reach, p.Stack))
-		}
-		polygons = append(polygons, all)
-	}
-	f.Area("field", polygons...)
+	f.Area("field", polygons(axes, outlines)...)
+	f.Area("ghost", polygons(axes, slices.DeleteFunc(slices.Clone(h.Level), func(o region.Outline) bool { return math.Abs(o.Area()) < scrap }))...)
 	for i, s := range h.Sizes {
 		g := s.Frame.Geometry
 		switch at := axes.At(g.Reach, g.Stack); {
@@ -79,7 +82,86 @@ func Region(name string, scale float64, h Host) *Figure {
 		f.Circle("halo", at, 7)
 		f.Label(at, fmt.Sprintf("%d %s %s", i+1, c.Size.Family, c.Size.Label), "bold")
 	}
+	for _, b := range branches(h.Region) {
+		f.Label(axes.At(b.at.Reach, b.at.Stack), b.stem, "quiet", b.way)
+	}
 	f.Text(Point{14, box.Y0 - 15}, -1, "quiet", "stack, mm")
 	f.Text(Point{max(box.X1, 400), f.H - 12}, 1, "quiet", "reach, mm; 1 mm is "+num(scale)+" px both ways")
 	return f
+}
+
+func polygons(axes Axes, outlines []region.Outline) (polygons [][]Point) {
+	for _, o := range outlines {
+		var all []Point
+		for _, p := range o.Places {
+			all = append(all, axes.At(p.Reach, p.Stack))
+		}
+		polygons = append(polygons, all)
+	}
+	return polygons
+}
+
+// A branch is a part of an edge that one stem makes.
+type branch struct {
+	stem string
+	long float64 // mm
+	at   region.HeadPlace
+	way  string // where its label lies
+}
+
+// branches finds the longest parts of a region's edge that one stem makes, of those with no
+// more of the region beside them.
+func branches(r region.Region) (all []branch) {
+	const (
+		most  = 6
+		least = 10. // mm
+	)
+	for _, o := range r.Outlines() {
+		for i, s := range o.Stretches {
+			p, q := o.Places[i], o.Places[(i+1)%len(o.Places)]
+			b := branch{stem: stem(s.From), long: math.Hypot(q.Reach-p.Reach, q.Stack-p.Stack), at: region.HeadPlace{Reach: (p.Reach + q.Reach) / 2, Stack: (p.Stack + q.Stack) / 2}}
+			if b.way = "w"; q.Stack > p.Stack { // the inside is to the left
+				b.way = "e"
+			}
+			if n := len(all); i > 0 && all[n-1].stem == b.stem {
+				if b.long < all[n-1].long {
+					b.at, b.way = all[n-1].at, all[n-1].way
+				}
+				b.long += all[n-1].long
+				all = all[:n-1]
+			}
+			all = append(all, b)
+		}
+	}
+	slices.SortStableFunc(all, func(a, b branch) int { return cmp.Compare(b.long, a.long) })
+	var named []branch
+	for _, b := range all {
+		if b.long >= least && len(named) < most && outermost(r, b) && !slices.ContainsFunc(named, func(n branch) bool { return n.stem == b.stem }) {
+			named = append(named, b)
+		}
+	}
+	return named
+}
+
+// outermost reports whether there is no more of the region beside a branch.
+func outermost(r region.Region, b branch) bool {
+	step := 1.
+	if b.way == "w" {
+		step = -1
+	}
+	for i := range 100 {
+		if r.Holds(region.HeadPlace{Reach: b.at.Reach + step*float64(i+1), Stack: b.at.Stack}) {
+			return false
+		}
+	}
+	return true
+}
+
+// stem names the stem of a setting.
+func stem(s region.Setting) string {
+	name := fmt.Sprintf("stem %s, %s°", num(s.StemLength), strings.Replace(num(s.StemAngle), "-", "−", 1))
+	if s.Flipped {
+		name += ", upside down"
+	}
+	return name
 }

@@ -43,7 +43,7 @@ func Region(name string, scale float64, h Host) *Figure {
 			hi.Reach, hi.Stack = max(hi.Reach, p.Reach), max(hi.Stack, p.Stack)
 		}
 	}
-	lo.Reach, lo.Stack = 10*math.Floor((lo.Reach-2*margin)/10), 10*math.Floor((lo.Stack-margin)/10)
+	lo.Reach, lo.Stack = 10*math.Floor((lo.Reach-3*margin)/10), 10*math.Floor((lo.Stack-margin)/10)
 	hi.Reach, hi.Stack = 10*math.Ceil((hi.Reach+margin)/10), 10*math.Ceil((hi.Stack+margin)/10)
 	box := Box{X0: 58, Y0: 98}
 	box.X1, box.Y1 = box.X0+scale*(hi.Reach-lo.Reach), box.Y0+scale*(hi.Stack-lo.Stack)

@@ -255,17 +255,17 @@ func full(t *testing.T) map[string][][]byte {
 	least.RailsFrom, least.ReferenceWidth, least.Widening, least.NoseDroop, least.RearDroop = 40, 80, 1, 15, 5
 	aero := frozenAero
 	aero.Tilt.From, aero.PadRise.From, aero.PadForward, aero.PadWidth.From, aero.Extension.From = -30, 0, part.Steps{From: -250, To: 40, Step: 1}, 60, 50
-	aero.ExtensionWidths = part.Steps{To: 400, Step: 5}
+	aero.ExtensionWidths, aero.PadLength, aero.PadBreadth = part.Steps{To: 400, Step: 5}, 120, 90
 	least.ClampSpan, least.RailWidth, least.RailHeight = 36, 7, 9
 	flared := part.DropBar{
 		Width: 420, Flare: 8, TopsWidth: 600, TopsCentre: 20, TopsRise: 10, TopsBacksweep: 5, TopsUpsweep: 2, Reach: 80, Drop: 128, Hook: 60,
-		BendRadius: 60, BendBelow: 50, LeverUp: part.Steps{From: -40, To: 40, Step: 5}, LeverIn: part.Steps{From: -30, To: 30, Step: 5},
+		BendRadius: 60, BendBelow: 50, LeverUp: part.Steps{From: -40, To: 40, Step: 5}, LeverIn: part.Steps{From: -30, To: 30, Step: 5}, Tube: 24,
 	}
 	shelf := frozenShelf
 	shelf.AeroBars, shelf.Saddles = []part.AeroBar{aero}, []part.Saddle{least}
 	shelf.Handlebars = append(slices.Clone(shelf.Handlebars), part.Handlebar{Name: "flared", ClampDiameter: 31.8, Drop: flared})
 	shelf.Shims = []part.Shim{{Inner: 20, Outer: 31.8}}
-	shelf.Handlebars[2].Base.Slope = 5
+	shelf.Handlebars[2].Base.Slope, shelf.Handlebars[2].Base.Tube = 5, 20
 	for i := range shelf.Handlebars {
 		if b := &shelf.Handlebars[i]; b.OnePiece() {
 			b.Stem.Sag = 5
@@ -293,7 +293,7 @@ func fullPost(p *part.Seatpost) {
 }
 
 func fullLever(l part.Lever) part.Lever {
-	l.Offset, l.Slope = 3, 8
+	l.Offset, l.Slope, l.Breadth = 3, 8, 36
 	return l
 }
 
@@ -349,7 +349,7 @@ func fullBuilds(aero part.AeroBar, saddle part.Saddle, flared part.DropBar) []fi
 	}
 	flat.Handlebar.Flat = frozenShelf.Handlebars[1].Flat
 	piece.Handlebar.Base, piece.Handlebar.Stem, piece.Handlebar.DrawnAt = frozenShelf.Handlebars[2].Base, frozenShelf.Handlebars[2].Stem, 73
-	piece.Handlebar.Base.Slope, piece.Handlebar.Stem.Sag = 5, 5
+	piece.Handlebar.Base.Slope, piece.Handlebar.Base.Tube, piece.Handlebar.Stem.Sag = 5, 20, 5
 	piece.Handlebar.ClampDiameter, piece.Handlebar.RotationRange, piece.Stem, piece.BarShim, piece.Settings.Flipped = 0, 0, part.Stem{}, part.Shim{}, false
 	return []fitgeom.Build{base, drop, flat, piece}
 }

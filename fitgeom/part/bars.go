@@ -151,6 +151,8 @@ type DropBar struct {
 	// LeverIn is how far the levers may be turned inwards about the tube, in steps; outwards
 	// is negative.
 	LeverIn Steps `json:"lever_in_deg,omitzero" range:"-30 to 30" steps:"all"`
+	// Tube is the diameter of the tube from the levers down, without tape.
+	Tube float64 `json:"tube_mm,omitzero" range:"15 to 60" zero:"not stated"`
 }
 
 var dropBarFields = field.New[DropBar]()
@@ -208,6 +210,8 @@ type BaseBar struct {
 	Rise float64 `json:"rise_mm,omitzero" range:"-150 to 150"`
 	// Slope is how steeply the grips rise forward.
 	Slope float64 `json:"slope_deg,omitzero" range:"-45 to 60"`
+	// Tube is the breadth of a grip's tube there, laterally, without tape.
+	Tube float64 `json:"tube_mm,omitzero" range:"10 to 60" zero:"not stated"`
 }
 
 var baseBarFields = field.New[BaseBar]()
@@ -230,6 +234,8 @@ type Lever struct {
 	Offset float64 `json:"offset_mm,omitzero" range:"-30 to 30"`
 	// Slope is how steeply the hood rises forward there.
 	Slope float64 `json:"slope_deg,omitzero" range:"-30 to 45"`
+	// Breadth is the hood's breadth there, laterally.
+	Breadth float64 `json:"breadth_mm,omitzero" range:"20 to 80" zero:"not stated"`
 }
 
 var leverFields = field.New[Lever]()

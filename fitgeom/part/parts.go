@@ -186,6 +186,9 @@ type AeroBar struct {
 	// ExtensionWidths is what that can be set to; ExtensionWidth does not count then. Zero: it
 	// is ExtensionWidth.
 	ExtensionWidths Steps `json:"extension_widths_mm,omitzero" range:"0 to 400" steps:"ends"`
+	// PadLength and PadBreadth are the size of a pad, along the forearm and across it.
+	PadLength  float64 `json:"pad_length_mm,omitzero" range:"30 to 300" zero:"not stated"`
+	PadBreadth float64 `json:"pad_breadth_mm,omitzero" range:"30 to 200" zero:"not stated"`
 }
 
 var aeroBarFields = field.New[AeroBar]()

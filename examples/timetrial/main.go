@@ -13,6 +13,8 @@ import (
 	"context"
 	_ "embed"
 	"errors"
+	"math"
+	"slices"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
@@ -146,28 +148,38 @@ func builds(p *page.Page, q solve.Problem, r solve.Result) error {
 	return nil
 }
 
-// limited compares a build with what race rules have said of a rider's position.
+// limited compares a build with what the race rules of a day say of a rider's position.
 func limited(p *page.Page, b fitgeom.Build) error {
-	p.H("2. Figures that race rules have limited, by edition")
-	rows := [][]string{{"figure", "build 1", "rule", "build 1 is"}}
-	for _, r := range rules.Rules() {
-		if r.Figure != rules.ExtensionReach && r.Figure != rules.ExtensionRise && r.Figure != rules.NoseSetback {
+	on, rider := rules.Date{Year: 2026, Month: 6, Day: 7}, rules.Rider{Height: 1830}
+	p.H("2. Rules of a time trial on %v", on)
+	set, ok := rules.InForce(rules.TimeTrial, on)
+	if !ok {
+		return errors.New("no rules are known")
+	}
+	found, err := set.Check(b, rider)
+	if err != nil {
+		return err
+	}
+	rows := [][]string{{"rule", "build 1", "verdict", "how the number was seen"}}
+	for _, f := range found {
+		if !slices.ContainsFunc([]contact.Group{contact.OnSaddle, contact.OnHandlebar, contact.OnAeroBar}, f.Rule.DependsOn) {
 			continue
 		}
-		v, within, known, err := r.Check(b)
-		if err != nil {
-			return err
+		unit, value := f.Rule.Figure.Unit(), "not stated"
+		if f.Stated {
+			value = kit.Fixed(f.Value, 1) + " " + unit
 		}
-		verdict := "within"
-		if !within {
-			verdict = "beyond"
+		verdict := "not known"
+		switch {
+		case f.Known && f.Kept:
+			verdict = "kept"
+		case f.Known:
+			verdict = "broken by " + kit.Fixed(math.Abs(f.By), 1) + " " + unit
 		}
-		if known {
-			rows = append(rows, []string{r.Figure.Words(), kit.Fixed(v, 1) + " " + r.Figure.Unit(), r.String(), verdict})
-		}
+		rows = append(rows, []string{f.Rule.String(), value, verdict, f.Rule.Seen})
 	}
 	p.Table(rows...)
-	p.P("%s The rules are quoted from secondary documents.", fitgeom.CautionRaceRules.Words())
+	p.P("The rider is %s cm tall. %s Ask for the text that is in force: what stands here was quoted by others or remembered, as the last column says.", kit.Fixed(rider.Height/10, 0), fitgeom.CautionRaceRules.Words())
 	return nil
 }
 

@@ -1,290 +1,230 @@
 package rules
 
 import (
-	_ "embed"
-	"encoding/json"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
-	"sync"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
-	"example.com/fitgeom/fitgeom/clearance"
-	"example.com/fitgeom/fitgeom/part"
-	"example.com/fitgeom/internal/enum"
-	"example.com/fitgeom/internal/rig"
+	"example.com/fitgeom/internal/field"
 )
 
-// A Figure is a number of a build that rules and standards limit. It is for information.
-// The zero Figure is not valid.
-type Figure uint8
-
-// The figures, in mm unless stated otherwise. Figures of the wheels need the frame's
-// axles, and count the tyres of the build's wheels; none counts sag.
-const (
-	NoseSetback         Figure = iota + 1 // saddle's nose behind the bottom bracket, horizontal
-	SaddleSlope                           // slope of a straight edge on the saddle's top, either way, degrees
-	SaddleLength                          // length of the saddle
-	BottomBracketHeight                   // bottom bracket above the ground
-	FrontCentre                           // bottom bracket to front axle, horizontal
-	RearCentre                            // bottom bracket to rear axle, horizontal
-	WheelDiameter                         // of the larger wheel with its tyre
-	ExtensionReach                        // tip of the foremost extension in front of the bottom bracket, horizontal
-	ExtensionRise                         // tip of an extension above the middle of its pad
-	FlatBarWidth                          // flat bar from end to end
-	GripsAboveSaddle                      // highest place of the hands above the saddle reference with the seatpost fully in
-	StemAboveSteerer                      // upper edge of the stem above that of a steerer that was cut
-	SeatpostMark                          // seatpost below its mark, in diameters
-	ToeLevel                              // pedal's centre to the front wheel's arc, at its level: clearance.ToeLevel
-	FrontTyreRoom                         // largest radius that the fork's manufacturer allows, less the tyre's
-	RearTyreRoom                          // the same at the rear
-	ToePlan                               // ToeLevel in plan view: clearance.ToePlan
-	ToeParallel                           // ToeLevel parallel to the mid-plane: clearance.ToeParallel
-	ShoeToWheel                           // shoe to front tyre or mudguard, wheel turned any way: clearance.ShoeToWheel
-	PedalLean                             // lean at which the pedal meets the ground: clearance.PedalLean, degrees
-	HeelToStay                            // shoe to chainstay: clearance.HeelToStay
-
-	figureCount = int(HeelToStay) + 1
-)
-
-// figures is the one table of figures.
-var figures = [figureCount]struct{ name, words, unit string }{
-	NoseSetback:         {"nose_setback", "saddle nose behind the bottom bracket", "mm"},
-	SaddleSlope:         {"saddle_slope", "slope of the saddle", "degrees"},
-	SaddleLength:        {"saddle_length", "length of the saddle", "mm"},
-	BottomBracketHeight: {"bottom_bracket_height", "bottom bracket above the ground", "mm"},
-	FrontCentre:         {"front_centre", "bottom bracket to front axle, horizontal", "mm"},
-	RearCentre:          {"rear_centre", "bottom bracket to rear axle, horizontal", "mm"},
-	WheelDiameter:       {"wheel_diameter", "diameter of the larger wheel", "mm"},
-	ExtensionReach:      {"extension_reach", "extension tip in front of the bottom bracket", "mm"},
-	ExtensionRise:       {"extension_rise", "extension tip above the forearm pad", "mm"},
-	FlatBarWidth:        {"flat_bar_width", "width of the flat bar", "mm"},
-	GripsAboveSaddle:    {"grips_above_saddle", "hands above the lowest saddle", "mm"},
-	StemAboveSteerer:    {"stem_above_steerer", "stem above the steerer", "mm"},
-	SeatpostMark:        {"seatpost_mark", "seatpost below its mark", "diameters"},
-	FrontTyreRoom:       {"front_tyre_room", "room for the front tyre", "mm"},
-	RearTyreRoom:        {"rear_tyre_room", "room for the rear tyre", "mm"},
-}
-
-// clearances is which figure is which clearance: of the side that has less.
-var clearances = map[Figure]clearance.Quantity{
-	ShoeToWheel: clearance.ShoeToWheel, ToeLevel: clearance.ToeLevel, ToePlan: clearance.ToePlan, ToeParallel: clearance.ToeParallel,
-	PedalLean: clearance.PedalLean, HeelToStay: clearance.HeelToStay,
-}
-
-var figureNames = func() *enum.Names[Figure] {
-	names := make([]string, figureCount)
-	for f, q := range clearances {
-		figures[f].name, figures[f].words, figures[f].unit = q.String(), q.Words(), q.Unit()
-	}
-	for i := range figures {
-		names[i] = figures[i].name
-	}
-	return enum.New[Figure]("figure", names)
-}()
-
-// Figures returns all figures, in the order of their constants.
-func Figures() []Figure { return figureNames.All() }
-
-// String returns the figure's name, such as "extension_rise".
-func (f Figure) String() string { return figureNames.String(f) }
-
-// MarshalText writes the figure's name; it fails for an unknown number.
-func (f Figure) MarshalText() ([]byte, error) { return figureNames.Text(f) }
-
-// UnmarshalText reads a name as [ParseFigure] does.
-func (f *Figure) UnmarshalText(text []byte) error { return figureNames.Read(f, text) }
-
-// ParseFigure returns the figure of that name, or a [*contact.Error] of class
-// [contact.ErrUnknown].
-func ParseFigure(name string) (Figure, error) { return figureNames.Parse(name) }
-
-// Words says what the figure is, such as "extension tip above the forearm pad".
-func (f Figure) Words() string {
-	if !figureNames.Valid(f) {
-		return f.String()
-	}
-	return figures[f].words
-}
-
-// Unit returns "mm", "degrees" or "diameters"; "" for an unknown number.
-func (f Figure) Unit() string {
-	if !figureNames.Valid(f) {
-		return ""
-	}
-	return figures[f].unit
-}
-
-// Of returns a figure of a build in its unit, and whether the build has it and states
-// what it needs. Faults are those of [fitgeom.Build.Validate].
-func (f Figure) Of(b fitgeom.Build) (float64, bool, error) {
-	p, err := b.Position()
-	if err != nil {
-		return 0, false, err
-	}
-	v, ok := f.of(&b, p)
-	return v + 0, ok, nil
-}
-
-func (f Figure) of(b *fitgeom.Build, p contact.Position) (float64, bool) {
-	switch f {
-	case NoseSetback:
-		nose, ok := p.At(contact.SaddleNose)
-		return -nose.X, ok
-	case SaddleSlope:
-		return math.Abs(b.Settings.SaddleTilt), true
-	case SaddleLength:
-		return b.Saddle.Length, true
-	case WheelDiameter, BottomBracketHeight, FrontCentre, RearCentre:
-		return f.ofWheels(b)
-	case ExtensionReach:
-		tip, ok := p.At(contact.ExtensionLeft) // both lie alike
-		return tip.X, ok
-	case ExtensionRise:
-		tip, ok := p.At(contact.ExtensionLeft)
-		pad, _ := p.At(contact.PadLeft)
-		return tip.Z - pad.Z, ok
-	case FlatBarWidth:
-		return b.Handlebar.Flat.Width, b.Handlebar.Flat != part.FlatBar{}
-	case GripsAboveSaddle:
-		return gripsAboveSaddle(b, p), true
-	case StemAboveSteerer:
-		return b.Cap.Height + b.Settings.Spacers + b.Carrier().Height - b.Frame.SteererCut, b.Frame.SteererCut != 0
-	case SeatpostMark:
-		return b.Seatpost.MinInsertion / b.Seatpost.Diameter, true
-	case ShoeToWheel, ToeLevel, ToePlan, ToeParallel, PedalLean, HeelToStay:
-		return f.ofClearance(b, p)
-	case FrontTyreRoom:
-		return b.FrontTyreRoom()
-	case RearTyreRoom:
-		return b.RearTyreRoom()
-	}
-	return 0, false
-}
-
-// ofClearance is a clearance as standards measure it, without the rider's weight.
-func (f Figure) ofClearance(b *fitgeom.Build, p contact.Position) (float64, bool) {
-	w := b.Wheels
-	w.FrontSag, w.RearSag = 0, 0
-	v, ok, err := clearance.Bike{Position: p, Geometry: b.Frame.Geometry, Wheels: w, Bulk: b.Bulk}.Least(clearances[f])
-	return v.Value, ok && err == nil
-}
-
-// ofWheels is the figures of wheels on level ground with their tyres, but without the
-// rider's weight.
-func (f Figure) ofWheels(b *fitgeom.Build) (float64, bool) {
-	g := b.Frame.Geometry
-	w := b.Wheels.On(g)
-	w.FrontSag, w.RearSag = 0, 0
-	front, rear, ok := g.AxlesOn(w)
-	if !ok {
-		return 0, false
-	}
-	if f == WheelDiameter {
-		return 2 * max(w.FrontRadius, w.RearRadius), true
-	}
-	switch f {
-	case BottomBracketHeight:
-		return w.RearRadius - rear.Z, true
-	case FrontCentre:
-		return front.X, true
-	default: // RearCentre
-		return -rear.X, true
-	}
-}
-
-// gripsAboveSaddle is how far the highest place of the hands lies above the saddle
-// with the seatpost fully in.
-func gripsAboveSaddle(b *fitgeom.Build, p contact.Position) float64 {
-	low := *b
-	low.Settings.SeatpostExtension, _ = b.Frame.SeatpostRange(b.Seatpost)
-	low.Settings.Lowered = b.Seatpost.Travel
-	lowest := rig.Position(&low)
-	saddle, _ := lowest.At(contact.SaddleReference)
-	highest := math.Inf(-1)
-	for s, v := range p.All() {
-		if s.Group() == contact.OnHandlebar && s.Side() != contact.Centre {
-			highest = max(highest, v.Z)
-		}
-	}
-	return highest - saddle.Z
+// A Bound is the limits of a figure. The zero Bound limits nothing.
+type Bound struct {
+	Figure Figure
+	// Min and Max are the limits of the figure, in its unit; a missing one is infinite.
+	Min, Max float64
 }
 
 // A Rule is a published limit, with its source and its date. It is data: rules change,
 // differ by discipline and country, and the organiser or the authority decides.
 type Rule struct {
-	Figure Figure
-	// Min and Max are the limits of the figure, in its unit; a missing one is infinite.
-	Min, Max float64
+	Bound
+	// Below says that the figure must be less than Max, and Max itself is too much.
+	Below bool
+	// Margin is by how much checks let the figure be beyond its limit, for what measuring
+	// may be wrong. It does not change the limit.
+	Margin float64
+	// Unless is a bound of another figure within which this rule is kept whatever its own
+	// figure: the two are judged together. The zero Bound: there is none.
+	Unless Bound
+	// RiderFrom and RiderTo are for whom the rule is, by the rider's height in mm: from the
+	// first, up to less than the second. Zero: no such end.
+	RiderFrom, RiderTo float64
+	// Disciplines are those that a race rule is for; none for standards of products.
+	Disciplines []Discipline
+	// From is the first day on which the project knows a race rule to have been in force,
+	// and Until the first on which it no longer was. A zero Until: none is known.
+	From, Until Date
 	// Source is the document and the place in it, and Edition the one that is quoted.
 	Source, Edition string
-	// Applies says to whom the rule applies, in words; empty for everybody.
+	// Applies says to what or whom the rule applies, in words, besides riders and disciplines;
+	// empty for all.
 	Applies string
 	// Reading says how a text is read that can be read in several ways; empty for others.
 	Reading string
-	// Seen says how the project has seen the text: the document itself, or a
-	// secondary one that quotes it.
+	// Seen says how the project has seen the number: in the document itself, in a
+	// secondary one that quotes it, or not at all: "from memory".
 	Seen string
 }
 
-// String returns the rule as in "extension tip above the forearm pad at most 120 mm (…)".
-func (r Rule) String() string {
+// String returns the bound as in "extension tip above the forearm pad at most 120 mm".
+func (b Bound) String() string { return b.text("at most") }
+
+func (b Bound) text(most string) string {
 	var s strings.Builder
-	s.WriteString(r.Figure.Words())
-	if !math.IsInf(r.Min, -1) {
-		s.WriteString(fmt.Sprintf(" at least %g %s", r.Min, r.Figure.Unit()))
+	s.WriteString(b.Figure.Words())
+	if !math.IsInf(b.Min, -1) {
+		fmt.Fprintf(&s, " at least %g %s", b.Min, b.Figure.Unit())
 	}
-	if !math.IsInf(r.Max, 1) {
-		s.WriteString(fmt.Sprintf(" at most %g %s", r.Max, r.Figure.Unit()))
+	if !math.IsInf(b.Max, 1) {
+		if !math.IsInf(b.Min, -1) {
+			s.WriteString(" and")
+		}
+		fmt.Fprintf(&s, " %s %g %s", most, b.Max, b.Figure.Unit())
 	}
-	for _, more := range [...]string{r.Applies, r.Reading} {
+	return s.String()
+}
+
+// String returns the rule as in "slope of the saddle at most 9 degrees (…)".
+func (r Rule) String() string {
+	most := "at most"
+	if r.Below {
+		most = "less than"
+	}
+	s := r.Bound.text(most)
+	if r.Unless.Figure != 0 {
+		s += " unless " + r.Unless.String()
+	}
+	if r.Margin != 0 {
+		s += fmt.Sprintf(", with a margin of %g %s", r.Margin, r.Figure.Unit())
+	}
+	for _, more := range [...]string{r.riders(), r.Applies, r.Reading} {
 		if more != "" {
-			s.WriteString(", " + more)
+			s += ", " + more
 		}
 	}
-	return s.String() + " (" + r.Source + ", " + r.Edition + ")"
+	return s + " (" + r.Source + ", " + r.Edition + ")"
 }
 
-// Check returns the rule's figure of a build, and whether it is within the rule; known is
-// false if the build does not have or state the figure; ignore within then. Faults are
-// those of [fitgeom.Build.Validate].
-func (r Rule) Check(b fitgeom.Build) (value float64, within, known bool, err error) {
-	value, known, err = r.Figure.Of(b)
-	const leeway = 1e-9
-	return value, known && value >= r.Min-leeway && value <= r.Max+leeway, known, err
+// riders says in words for whom the rule is.
+func (r *Rule) riders() string {
+	switch from, to := r.RiderFrom/10, r.RiderTo/10; {
+	case from != 0 && to != 0:
+		return fmt.Sprintf("riders from %.1f to less than %.1f cm", from, to)
+	case from != 0:
+		return fmt.Sprintf("riders from %.1f cm", from)
+	case to != 0:
+		return fmt.Sprintf("riders under %.1f cm", to)
+	}
+	return ""
 }
 
-//go:embed rules.json
-var data []byte
+// A Rider is what rules need to know of a rider. The zero Rider is one of whom nothing is
+// known.
+type Rider struct {
+	// Height is the rider's height, standing without shoes.
+	Height float64 `json:"height_mm,omitzero" length:"500 to 2500" zero:"not known"`
+}
 
-// all is the rules of the data file, read once.
-var all = sync.OnceValue(func() []Rule {
-	var rows []struct {
-		Figure                                  Figure
-		Min, Max                                *float64
-		Source, Edition, Applies, Reading, Seen string
-	}
-	if err := json.Unmarshal(data, &rows); err != nil {
-		panic("rules.json: " + err.Error()) // it is part of this package, and tested
-	}
-	var all []Rule
-	for _, r := range rows {
-		rule := Rule{Figure: r.Figure, Min: math.Inf(-1), Max: math.Inf(1), Source: r.Source, Edition: r.Edition, Applies: r.Applies, Reading: r.Reading, Seen: r.Seen}
-		if r.Min != nil {
-			rule.Min = *r.Min
-		}
-		if r.Max != nil {
-			rule.Max = *r.Max
-		}
-		all = append(all, rule)
-	}
-	return all
-})
+var riderFields = field.New[Rider]()
 
-// Rules returns the rules and standards whose wording or numbers the project has seen,
-// from the data file rules.json. It is a beginning, not a rule book. Of some race rules
-// it has several editions, of which at most one is in force: choose those that apply, and
-// add what is missing.
-func Rules() []Rule { return slices.Clone(all()) }
+// Validate reports a height that is out of range.
+func (r Rider) Validate() error { return riderFields.Validate(&r) }
+
+// For reports whether the rule is for a rider, and whether that is known; ignore the first
+// where it is not.
+func (r Rule) For(rider Rider) (applies, known bool) { return r.isFor(rider) }
+
+func (r *Rule) isFor(rider Rider) (applies, known bool) {
+	if r.RiderFrom == 0 && r.RiderTo == 0 {
+		return true, true
+	}
+	h := rider.Height
+	return h >= r.RiderFrom && (r.RiderTo == 0 || h < r.RiderTo), h != 0
+}
+
+// DependsOn reports whether the rule looks at what is on that part of the bike: see
+// [Figure.DependsOn].
+func (r Rule) DependsOn(g contact.Group) bool {
+	return r.Figure.DependsOn(g) || r.Unless.Figure.DependsOn(g)
+}
+
+// A Finding is what a rule says of a build.
+type Finding struct {
+	Rule Rule
+	// Value is the rule's figure, and Stated whether the build has it and states what it
+	// needs; ignore Value where it does not.
+	Value  float64
+	Stated bool
+	// Side is the side of which Value is, where the sides may differ: the worse one.
+	Side contact.Side
+	// Known tells whether it is known that the rule is kept, and Kept whether it is; ignore
+	// Kept where it is not known.
+	Known, Kept bool
+	// By is how far Value is beyond its limit, in the figure's unit: positive above Max,
+	// negative below Min. It is 0 within the limits, and for a figure that must be less than
+	// Max and equals it.
+	By float64
+	// Other is the figure of Rule.Unless, OtherStated whether the build states it, and OtherBy
+	// how far it is beyond its limit. They are zero where the rule has no such figure.
+	Other       float64
+	OtherStated bool
+	OtherBy     float64
+}
+
+// Tolerated reports whether checks let the build pass: the rule is kept, or broken by no
+// more than its margin.
+func (f Finding) Tolerated() bool {
+	return f.Known && (f.Kept || f.Rule.Margin != 0 && math.Abs(f.By) <= f.Rule.Margin+leeway)
+}
+
+// String returns the finding as in "extension tip in front of the bottom bracket 820.0 mm:
+// broken by 70.0 mm".
+func (f Finding) String() string {
+	s := f.Rule.Figure.Words()
+	if f.Stated {
+		s += fmt.Sprintf(" %.1f %s", f.Value, f.Rule.Figure.Unit())
+	}
+	switch {
+	case !f.Known:
+		return s + ": not known"
+	case f.Kept:
+		return s + ": kept"
+	case f.Tolerated():
+		return s + fmt.Sprintf(": broken by %.1f %s, within the margin", math.Abs(f.By), f.Rule.Figure.Unit())
+	default:
+		return s + fmt.Sprintf(": broken by %.1f %s", math.Abs(f.By), f.Rule.Figure.Unit())
+	}
+}
+
+// Check returns what the rule says of a rider's build. A rule that is not for the rider is
+// kept. Faults are those of [fitgeom.Build.Validate] and [Rider.Validate].
+func (r Rule) Check(b fitgeom.Build, rider Rider) (Finding, error) {
+	one := Set{Rules: []Rule{r}}
+	all, err := one.check(&b, rider)
+	if err != nil {
+		return Finding{Rule: r}, err
+	}
+	return all[0], nil
+}
+
+// leeway keeps rounding from deciding.
+const leeway = 1e-9
+
+// beyond is how far a value is beyond the bound: 0 within.
+func (b *Bound) beyond(v float64) float64 {
+	switch {
+	case v > b.Max+leeway:
+		return v - b.Max
+	case v < b.Min-leeway:
+		return v - b.Min
+	}
+	return 0
+}
+
+// judge is the one place where a rule is judged: it fills in a finding, which is empty, but
+// for its rule.
+func (r *Rule) judge(f *Finding, b *fitgeom.Build, p *contact.Position, rider Rider) {
+	applies, known := r.isFor(rider)
+	within := false
+	if f.Value, f.Side, f.Stated = r.Figure.of(b, p); f.Stated {
+		f.By = r.beyond(f.Value)
+		within = f.By == 0 && !(r.Below && f.Value >= r.Max-leeway)
+	}
+	f.Known, f.Kept = f.Stated, within
+	if r.Unless.Figure != 0 {
+		if f.Other, _, f.OtherStated = r.Unless.Figure.of(b, p); f.OtherStated {
+			f.OtherBy = r.Unless.beyond(f.Other)
+		}
+		f.Kept = within || f.OtherStated && f.OtherBy == 0
+		f.Known = f.Kept || f.Stated && f.OtherStated
+	}
+	switch {
+	case !known:
+		f.Known, f.Kept = false, false
+	case !applies:
+		f.Known, f.Kept = true, true
+	}
+}

@@ -36,14 +36,14 @@ func TestFigures(t *testing.T) {
 		rules.ShoeToWheel: 9.961031710, rules.ToeLevel: 103.729339863, rules.ToePlan: 98.783896861, rules.ToeParallel: 102.847160700,
 		rules.PedalLean: 25.916366007, rules.HeelToStay: 16.960187474,
 		rules.ExtensionReach: tip.X, rules.ExtensionRise: tip.Z - pad.Z,
-		rules.StemAboveSteerer: 15 + 15 + 40 - 70, rules.SeatpostMark: 100 / 27.2, rules.FrontTyreRoom: 10,
+		rules.StemAboveSteerer: 15 + 15 + 40 - 70, rules.FlareSide: (b.Handlebar.Drop.DropsWidth - b.Handlebar.Drop.Width) / 2, rules.SeatpostMark: 100 / 27.2, rules.FrontTyreRoom: 10,
 	} {
 		got, known, err := f.Of(b)
 		require.NoError(t, err)
 		assert.True(t, known, f)
 		assert.InDelta(t, want, got, 2e-6, "%v", f)
 	}
-	for _, f := range []rules.Figure{rules.RearTyreRoom, rules.FlatBarWidth, 99} {
+	for _, f := range []rules.Figure{rules.RearTyreRoom, rules.FlatBarWidth, rules.HandlebarWidth, rules.HoodsInside, rules.PadLength, rules.PadBreadth, 99} {
 		_, known, err := f.Of(b)
 		require.NoError(t, err)
 		assert.False(t, known, f)
@@ -70,21 +70,26 @@ func TestRules(t *testing.T) {
 		assert.NotEmpty(t, r.Seen)
 		assert.False(t, seen[r.String()], r.String())
 		seen[r.String()] = true
-		v, within, known, err := r.Check(b)
+		assert.Less(t, r.Min, r.Max, r.String())
+		assert.Equal(t, len(r.Disciplines) == 0, r.From == rules.Date{}, r.String())
+		assert.True(t, r.Until == rules.Date{} || r.From.Before(r.Until), r.String())
+		f, err := r.Check(b, rules.Rider{})
 		require.NoError(t, err)
-		if known {
-			assert.Equal(t, v >= r.Min && v <= r.Max, within, r.String())
+		if f.Known && r.Unless.Figure == 0 && !r.Below {
+			assert.Equal(t, f.Value >= r.Min && f.Value <= r.Max, f.Kept, r.String())
 		}
 	}
-	rule := rules.Rule{Figure: rules.SaddleSlope, Min: math.Inf(-1), Max: 0.5, Source: "a test", Edition: "today"}
-	v, within, known, err := rule.Check(b)
+	rule := rules.Rule{Bound: rules.Bound{Figure: rules.SaddleSlope, Min: math.Inf(-1), Max: 0.5}, Source: "a test", Edition: "today"}
+	f, err := rule.Check(b, rules.Rider{})
 	require.NoError(t, err)
-	assert.True(t, known)
-	assert.False(t, within)
-	assert.Equal(t, 1.0, v)
+	assert.Equal(t, rules.Finding{Rule: rule, Value: 1, Stated: true, Known: true, By: 0.5}, f)
+	assert.Equal(t, "slope of the saddle 1.0 degrees: broken by 0.5 degrees", f.String())
 	assert.Equal(t, "slope of the saddle at most 0.5 degrees (a test, today)", rule.String())
-	_, _, _, err = rule.Check(fitgeom.Build{})
+	_, err = rule.Check(fitgeom.Build{}, rules.Rider{})
 	require.Error(t, err)
+	_, err = rule.Check(b, rules.Rider{Height: 1.8})
+	require.ErrorIs(t, err, contact.ErrUnit)
+	assert.Equal(t, "rider.height_mm", contact.Faults(err)[0].Path)
 }
 
 // Who changes the rules that were returned changes nobody else's.
@@ -93,6 +98,11 @@ func TestRulesAreCopies(t *testing.T) {
 	first := all[0]
 	all[0].Max = -1
 	assert.Equal(t, first, rules.Rules()[0])
+	all[len(all)-1].Disciplines[0] = rules.Track
+	set := inForce(t, rules.TimeTrial, "2026-11-27")
+	set.Rules[0].Disciplines[0] = rules.Track
+	assert.Equal(t, rules.TimeTrial, rules.Rules()[len(all)-1].Disciplines[0])
+	assert.Len(t, inForce(t, rules.TimeTrial, "2026-11-27").Rules, len(set.Rules))
 }
 
 func TestNames(t *testing.T) {
@@ -101,7 +111,7 @@ func TestNames(t *testing.T) {
 	assert.Empty(t, rules.Figure(200).Unit())
 	assert.Empty(t, rules.Figure(0).Unit())
 	all := rules.Figures()
-	require.Len(t, all, int(rules.HeelToStay-rules.NoseSetback)+1)
+	require.Len(t, all, int(rules.PadBreadth-rules.NoseSetback)+1)
 	words := map[string]bool{}
 	for i, f := range all {
 		assert.Equal(t, rules.NoseSetback+rules.Figure(i), f)
@@ -110,4 +120,5 @@ func TestNames(t *testing.T) {
 		words[f.Words()] = true
 	}
 	trial.Names(t, rules.ParseFigure, all...)
+	trial.Names(t, rules.ParseDiscipline, rules.Disciplines()...)
 }

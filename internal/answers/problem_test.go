@@ -257,10 +257,11 @@ func askBest(o *out, d dice, p *problem, all []fitgeom.Candidate) {
 	if d.one(3) {
 		o.figures("figure", best.Build)
 		for i, r := range rules.Rules() {
-			v, within, known, err := r.Check(best.Build)
-			o.value(fmt.Sprintf("rule%d", i), v, err)
+			f, err := r.Check(best.Build, rules.Rider{Height: 1850})
+			o.value(fmt.Sprintf("rule%d", i), f.Value, err)
 			o.floats(fmt.Sprintf("rule%d.bounds", i), r.Min, r.Max)
-			o.flags(fmt.Sprintf("rule%d.within", i), within, known)
+			o.floats(fmt.Sprintf("rule%d.beyond", i), f.By, f.OtherBy)
+			o.flags(fmt.Sprintf("rule%d.kept", i), f.Kept, f.Known)
 		}
 	}
 	if best.Holds() || d.one(4) {

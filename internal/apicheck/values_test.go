@@ -166,7 +166,12 @@ var structs = []any{
 	region.Seat{},
 	region.Setting{},
 	region.Stretch{},
+	rules.Bound{},
+	rules.Date{},
+	rules.Finding{},
+	rules.Rider{},
 	rules.Rule{},
+	rules.Set{},
 	solve.Change{},
 	solve.Errors{},
 	solve.Extent{},
@@ -244,6 +249,9 @@ func random(d *rand.Rand, v reflect.Value) {
 	case *contact.Error:
 		classes := []error{nil, contact.ErrMissing, contact.ErrRange, contact.ErrUnit, contact.ErrConflict, contact.ErrUnknown}
 		*to = contact.Error{Path: "a", Line: d.IntN(3), Value: []string{"", "b"}[d.IntN(2)], Want: "c", Class: classes[d.IntN(len(classes))]}
+		return
+	case *rules.Date:
+		*to = rules.Date{Year: 1 + d.IntN(9999), Month: 1 + d.IntN(12), Day: 1 + d.IntN(28)}
 		return
 	}
 	switch v.Kind() {

@@ -161,10 +161,10 @@ func fits(a *args) (results, error) {
 }
 
 // findRule finds the one rule of an article and an edition, if need be by what it
-// limits, to whom it applies or how it is read.
+// limits, to whom it applies, how it is read, its discipline and the height of the rider.
 func findRule(a *args) (rules.Rule, error) {
 	article, edition := a.text("article"), a.text("edition")
-	figure, applies, reading := "", "", ""
+	figure, applies, reading, discipline := "", "", "", ""
 	if a.has("figure") {
 		figure = a.text("figure")
 	}
@@ -174,9 +174,18 @@ func findRule(a *args) (rules.Rule, error) {
 	if a.has("reading") {
 		reading = a.text("reading")
 	}
+	if a.has("discipline") {
+		discipline = a.text("discipline")
+	}
+	height := a.or("height", "mm", 0)
+	isFor := func(r *rules.Rule) bool {
+		is, known := r.For(rules.Rider{Height: height})
+		return is && known && (height == 0 || r.RiderFrom != 0 || r.RiderTo != 0)
+	}
 	found := slices.DeleteFunc(rules.Rules(), func(r rules.Rule) bool {
 		return !strings.Contains(r.Source+" ", article+" ") && !strings.Contains(r.Source+",", article+",") ||
-			r.Edition != edition || figure != "" && r.Figure.Words() != figure || applies != "" && r.Applies != applies || reading != "" && r.Reading != reading
+			r.Edition != edition || figure != "" && r.Figure.Words() != figure || applies != "" && r.Applies != applies || reading != "" && r.Reading != reading ||
+			discipline != "" && !slices.ContainsFunc(r.Disciplines, func(d rules.Discipline) bool { return d.String() == discipline }) || !isFor(&r)
 	})
 	if len(found) == 0 {
 		return rules.Rule{}, contact.ErrUnknown
@@ -199,6 +208,12 @@ func rule(a *args) (results, error) {
 	if !math.IsInf(k.Max, 0) {
 		r.number("max", k.Figure.Unit(), k.Max)
 	}
+	if k.Margin != 0 {
+		r.number("margin", k.Figure.Unit(), k.Margin)
+	}
+	if k.Unless.Figure != 0 {
+		r.text("unless", k.Unless.String())
+	}
 	return r, nil
 }
 
@@ -217,12 +232,12 @@ func ruleOnBuild(a *args) (results, error) {
 	b.Frame.SteererCut = a.or("steerer_cut", "mm", 0)
 	b.Crank.Length = a.or("crank", "mm", b.Crank.Length)
 	b.Crank.QFactor = a.or("q_factor", "mm", b.Crank.QFactor)
-	value, within, known, err := k.Check(b)
-	if err != nil || !known {
+	f, err := k.Check(b, rules.Rider{})
+	if err != nil || !f.Known {
 		return nil, err
 	}
-	answer := map[bool]string{true: "yes", false: "no"}[within]
-	return results{}.text("within", answer).number("value", k.Figure.Unit(), value), nil
+	answer := map[bool]string{true: "yes", false: "no"}[f.Kept]
+	return results{}.text("within", answer).number("value", k.Figure.Unit(), f.Value), nil
 }
 
 // unitOf returns the unit that an input is kept in.

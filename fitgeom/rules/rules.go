@@ -73,19 +73,20 @@ func (r Rule) String() string {
 	if r.Below {
 		most = "less than"
 	}
-	s := r.Bound.text(most)
+	var s strings.Builder
+	s.WriteString(r.Bound.text(most))
 	if r.Unless.Figure != 0 {
-		s += " unless " + r.Unless.String()
+		s.WriteString(" unless " + r.Unless.String())
 	}
 	if r.Margin != 0 {
-		s += fmt.Sprintf(", with a margin of %g %s", r.Margin, r.Figure.Unit())
+		fmt.Fprintf(&s, ", with a margin of %g %s", r.Margin, r.Figure.Unit())
 	}
 	for _, more := range [...]string{r.riders(), r.Applies, r.Reading} {
 		if more != "" {
-			s += ", " + more
+			s.WriteString(", " + more)
 		}
 	}
-	return s + " (" + r.Source + ", " + r.Edition + ")"
+	return s.String() + " (" + r.Source + ", " + r.Edition + ")"
 }
 
 // riders says in words for whom the rule is.

@@ -217,6 +217,52 @@ func TestInForce(t *testing.T) {
 	assert.Equal(t, []float64{830, 850}, remembered)
 }
 
+// A set says rightly from when and until when it is in force: another one ends where it begins,
+// and within these days nothing changes.
+func TestSetsFollowOneAnother(t *testing.T) {
+	months := func(yield func(rules.Date) bool) {
+		for m := range 12 * 22 {
+			if !yield(rules.Date{Year: 2008 + m/12, Month: 1 + m%12, Day: 1}) { // rules begin with months
+				return
+			}
+		}
+	}
+	for _, d := range rules.Disciplines() {
+		var last rules.Set
+		editions := 0
+		for on := range months {
+			set, ok := rules.InForce(d, on)
+			assert.Equal(t, !on.Before(rules.Date{Year: 2009, Month: 1, Day: 1}), ok, "%v on %v", d, on)
+			if on == last.Until || editions == 0 && ok {
+				assert.Equal(t, on, set.From)
+				assert.NotEqual(t, last.Rules, set.Rules, "%v on %v", d, on)
+				editions++
+			} else {
+				assert.Equal(t, last, set, "%v on %v", d, on)
+			}
+			last = set
+		}
+		assert.Greater(t, editions, 3)
+		assert.Equal(t, rules.Date{}, last.Until)
+	}
+}
+
+// A build of a time trial that keeps all of its rules, so that each is looked at.
+func BenchmarkBreaks(b *testing.B) {
+	set, _ := rules.InForce(rules.TimeTrial, rules.Date{Year: 2026, Month: 6, Day: 7})
+	build := stated()
+	build.Saddle.Length, build.Settings.RailClamp, build.Settings.Extension = 270, 120, 250
+	p := invented.Position(build)
+	b.ReportAllocs()
+	broken := false
+	for b.Loop() {
+		broken = set.Breaks(&build, &p, rules.Rider{Height: 1950})
+	}
+	if broken {
+		b.Fatal(set.Check(build, rules.Rider{Height: 1950}))
+	}
+}
+
 // aero is a time-trial build whose saddle's nose and extension tips are at the given
 // distances behind and in front of the bottom bracket.
 func aero(t *testing.T, setback, reach float64) fitgeom.Build {

@@ -13,8 +13,12 @@ import (
 // Figures and rules, those of the package and others, of a build of any numbers.
 func FuzzFigures(f *testing.F) {
 	invented.FuzzBuild(f, func(t *testing.T, s *wild.Source, b fitgeom.Build) {
+		stating := b
+		stating.Handlebar.Drop.Tube, stating.Lever.Breadth, stating.Aero.PadLength, stating.Aero.PadBreadth = 24, 36, 120, 90
 		for f := range rules.PadBreadth + 2 {
 			v, _, err := f.Of(b)
+			wild.Must(t, err, v)
+			v, _, err = f.Of(stating)
 			wild.Must(t, err, v)
 		}
 		rider := rules.Rider{Height: s.Float(1500, 2000)}

@@ -25,6 +25,8 @@ type Candidate struct {
 	Buy part.Kinds `json:"buy"`
 	// Purchases is how many parts that is: one of each kind, or two shims.
 	Purchases int `json:"purchases" range:"0 to 11" unit:"parts"`
+	// Merit is what the candidate was sorted by, beside parts to buy and deviations.
+	Merit Merit `json:"merit,omitzero" zero:"nothing counted"`
 	// SaddleMoved is how far the saddle is wanted from where the target has it.
 	SaddleMoved SaddleMove `json:"saddle_moved,omitzero"`
 	// Deviations lists how far off each kept site is, in the order in which the sites
@@ -120,9 +122,19 @@ func (c Candidate) Holds() bool {
 	return len(c.Deviations) > 0
 }
 
-// Score returns the root of the sum of [Deviation.Cost] over all deviations. 0 is a
-// perfect match.
+// Score returns the greatest share of a tolerance by which any coordinate or angle is off that
+// was asked for: 0 is a perfect match, and 1 the edge of what holds.
 func (c Candidate) Score() float64 {
+	most := 0.0
+	for i := range c.Deviations {
+		most = max(most, c.Deviations[i].Share())
+	}
+	return most
+}
+
+// Distance returns the root of the sum of [Deviation.Cost] over all deviations: how far off all
+// is together, by which builds are sorted that are as good otherwise. 0 is a perfect match.
+func (c Candidate) Distance() float64 {
 	sum := 0.0
 	for i := range c.Deviations {
 		sum += c.Deviations[i].Cost()
@@ -183,6 +195,17 @@ var deviationFields = field.New[Deviation]()
 func (d Deviation) Within() bool {
 	t := d.Tolerance
 	return !num.Beyond(d.Off.X, t.X) && !num.Beyond(d.Off.Y, t.Y) && !num.Beyond(d.Off.Z, t.Z) && d.Turn.Holds(d.Turned)
+}
+
+// Share returns the greatest share of its tolerance by which a coordinate or an angle is off.
+func (d Deviation) Share() float64 {
+	most, t, a := 0.0, d.Tolerance, d.Turn.Angles()
+	for _, c := range [...][2]float64{{d.Off.X, t.X}, {d.Off.Y, t.Y}, {d.Off.Z, t.Z}, {d.Turned.Tilt, a.Tilt}, {d.Turned.Yaw, a.Yaw}, {d.Turned.Roll, a.Roll}} {
+		if c[1] != 0 {
+			most = max(most, math.Abs(c[0]/c[1]))
+		}
+	}
+	return most
 }
 
 // Cost returns the sum, over the coordinates and angles that were asked for, of weight ·

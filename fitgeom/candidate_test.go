@@ -34,7 +34,7 @@ func TestDeviation(t *testing.T) {
 	assert.False(t, far.Within())
 	assert.True(t, fitgeom.Candidate{Deviations: []fitgeom.Deviation{d, d}}.Holds())
 	assert.False(t, fitgeom.Candidate{Deviations: []fitgeom.Deviation{d, far}}.Holds())
-	assert.InDelta(t, math.Sqrt(5), fitgeom.Candidate{Deviations: []fitgeom.Deviation{d, d}}.Score(), 1e-12)
+	assert.InDelta(t, math.Sqrt(5), fitgeom.Candidate{Deviations: []fitgeom.Deviation{d, d}}.Distance(), 1e-12)
 	unknown := d
 	unknown.Off.X = math.NaN()
 	assert.False(t, unknown.Within(), "NaN is not within")

@@ -46,7 +46,7 @@ func TestCautions(t *testing.T) {
 			if b.Frame.SeatpostDiameter == 30.9 {
 				b.SeatpostShim = shelf.Shims[0]
 			}
-			r, err := solve.Problem{Target: invented.Position(b), Frame: b.Frame, Shelf: shelf, Limit: 1}.Solve(t.Context())
+			r, err := solve.Problem{Target: invented.Position(b), Frame: b.Frame, Shelf: shelf, Limit: 1}.Closest().Solve(t.Context())
 			require.NoError(t, err)
 			want := append(slices.Clone(always), c.want...)
 			for _, b := range []fitgeom.Build{b, r.Candidates[0].Build} {

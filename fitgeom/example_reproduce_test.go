@@ -73,8 +73,8 @@ func Example() {
 	fmt.Println("least room to", margins[0])
 	// Output:
 	// holds: true
-	// stem 100 −6°, 25 mm of spacers
+	// stem 100 −6°, 20 mm of spacers
 	// seatpost out 201.3 mm, rails clamped 139.7 mm behind the nose
-	// left hood 580.4 mm forward, 655.0 mm up
+	// left hood 580.7 mm forward, 655.1 mm up
 	// least room to raise the seatpost: 58.7 mm
 }

@@ -1,6 +1,7 @@
 package fitgeom_test
 
 import (
+	"math"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -26,7 +27,12 @@ func FuzzBuild(f *testing.F) {
 		p, err := b.Position()
 		wild.Must(t, err, p)
 		if err == nil {
-			fitgeom.DefaultKeep(p)
+			usual := fitgeom.DefaultPreference(fitgeom.DefaultKeep(p))
+			usual.Spacers = fitgeom.Usual{From: s.Float(-2000, 2000), To: s.Float(-2000, 2000), Step: s.Float(0, 10)}
+			wild.Must(t, usual.Validate())
+			wild.Must(t, fitgeom.RoomWish{Group: contact.Group(s.Byte()), Up: s.Int(40) - 5}.Validate())
+			_ = usual.Of(b) + usual.Spacers.Steps(s.Float(-1e9, 1e9)) + len(fitgeom.DefaultRoom())
+			_ = usual.StemPoints(&b.Stem, 0, 10, true) + usual.SeatPoints(&b.Seatpost, 0, 10, 5)
 			for _, site := range contact.Sites() {
 				turn := fitgeom.DefaultTurn(site)
 				is, _ := p.Attitude(site)
@@ -47,6 +53,10 @@ func FuzzBuild(f *testing.F) {
 		wild.Must(t, err, described)
 		d := fitgeom.Deviation{Keep: fitgeom.Keep{Site: contact.Site(s.Byte())}, Off: r3.Vec{X: s.Float(-10, 10), Z: s.Float(-10, 10)}}
 		_ = words.Text(described) + words.Text(d.Describe())
+		c := fitgeom.Candidate{Build: b, Deviations: []fitgeom.Deviation{d}}
+		if math.IsNaN(c.Score()) || c.Score() != d.Share() {
+			t.Fatal(c.Score())
+		}
 		cautions, err := b.Cautions()
 		wild.Must(t, err, cautions)
 		if b.Validate() == nil {

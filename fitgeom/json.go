@@ -20,6 +20,7 @@ type candidateDocument struct {
 	SpacersAbove []float64         `json:"spacers_above_mm" range:"1 to 60"`
 	Buy          part.Kinds        `json:"buy"`
 	Purchases    int               `json:"purchases" range:"0 to 11" unit:"parts"`
+	Merit        Merit             `json:"merit,omitzero" zero:"nothing counted"`
 	SaddleMoved  SaddleMove        `json:"saddle_moved,omitzero"`
 	Deviations   []Deviation       `json:"deviations"`
 	Holds        *bool             `json:"holds,omitzero"`
@@ -56,13 +57,13 @@ func init() {
 func (c Candidate) document() candidateDocument {
 	holds, score, position := c.Holds(), c.Score(), c.Build.position()
 	return candidateDocument{
-		Build: c.Build, Spacers: c.Spacers, SpacersAbove: c.SpacersAbove, Buy: c.Buy, Purchases: c.Purchases, SaddleMoved: c.SaddleMoved, Deviations: c.Deviations,
+		Build: c.Build, Spacers: c.Spacers, SpacersAbove: c.SpacersAbove, Buy: c.Buy, Purchases: c.Purchases, Merit: c.Merit, SaddleMoved: c.SaddleMoved, Deviations: c.Deviations,
 		Holds: &holds, Score: &score, Position: &position, Margins: c.Build.margins(), Cautions: c.cautions(),
 	}
 }
 
 func newCandidate(d candidateDocument) (Candidate, error) {
-	c := Candidate{Build: d.Build, Spacers: d.Spacers, SpacersAbove: d.SpacersAbove, Buy: d.Buy, Purchases: d.Purchases, SaddleMoved: d.SaddleMoved, Deviations: d.Deviations}
+	c := Candidate{Build: d.Build, Spacers: d.Spacers, SpacersAbove: d.SpacersAbove, Buy: d.Buy, Purchases: d.Purchases, Merit: d.Merit, SaddleMoved: d.SaddleMoved, Deviations: d.Deviations}
 	if c.Validate() != nil {
 		return c, nil // Validate reports that
 	}

@@ -16,6 +16,10 @@ func FuzzNames(f *testing.F) {
 		right(t, wild.Names(fitgeom.ParseLimit, name, n))
 		right(t, wild.Names(fitgeom.ParseCaution, name, n))
 		right(t, wild.Names(fitgeom.ParseCrankPolicy, name, n))
+		right(t, wild.Names(fitgeom.ParseReason, name, n))
+		if r := fitgeom.Reason(n); r.Words(true) == "" || r.Words(false) == "" {
+			t.Fatal(r)
+		}
 	})
 }
 
@@ -47,7 +51,7 @@ func FuzzCandidate(f *testing.F) {
 				}
 			}
 		}
-		if c.Holds() != all || c.Score()*c.Score() > 1.0001*sum {
+		if c.Holds() != all || c.Distance()*c.Distance() > 1.0001*sum {
 			t.Fatal(c.Deviations)
 		}
 		right(t, wild.JSON(fitgeom.Margin{Limit: fitgeom.Limit(s.Byte()), Room: s.Float(-100, 100)}, data))

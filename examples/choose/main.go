@@ -41,7 +41,6 @@ var (
 
 const (
 	shown = 10  // frames of the table
-	grain = 1.  // tolerance: sizes that come as near as that are told apart by spacers, stem and rotation
 	round = 1.  // mm, and
 	turn  = 0.1 // degrees, to which the catalogue is rounded
 	gap   = 1.  // mm, that hands may be off beyond their tolerance while they are moved
@@ -132,7 +131,7 @@ type answers struct {
 }
 
 func answer(sizes []fitgeom.Size, target contact.Position, shelf fitgeom.Shelf) (*answers, error) {
-	a := &answers{sizes: sizes, problem: solve.Problem{Target: target, Shelf: shelf, Limit: shown, Grain: grain}}
+	a := &answers{sizes: sizes, problem: solve.Problem{Target: target, Shelf: shelf, Limit: shown}}
 	a.from, a.to = kit.HeadAngles(sizes)
 	var err error
 	if a.region, err = region.New(context.Background(), target, kit.Bounds(shelf, a.from, a.to), nil); err != nil {
@@ -225,7 +224,7 @@ func (a *answers) seats(p *page.Page) {
 func (a *answers) ranking(p *page.Page) error {
 	p.H("3. The best of %d sizes, of which %d hold the position", len(a.sizes), a.count)
 	rows := [][]string{
-		{"rank", "frame", "reach, mm", "stack, mm", "head, °", "holds", "off by, tolerances", "stem", "spacers, mm", "hands up, mm", "down, mm", "forward, mm", "back, mm", "to the edge, mm"},
+		{"rank", "frame", "reach, mm", "stack, mm", "head, °", "holds", "off by, tolerances", "points", "stem", "spacers, mm", "hands up, mm", "down, mm", "forward, mm", "back, mm", "to the edge, mm"},
 	}
 	for i, c := range a.ranked.Choices {
 		row := []string{fmt.Sprint(i + 1), kit.SizeName(c.Size)}
@@ -239,7 +238,7 @@ func (a *answers) ranking(p *page.Page) error {
 			return err
 		}
 		row = append(row, kit.Fixed(g.Reach, 0), kit.Fixed(g.Stack, 0), kit.Fixed(g.HeadAngle, 1),
-			kit.Yes(c.Holds()), kit.Fixed(c.Best.Score(), 2), stem, kit.Fixed(b.Settings.Spacers, 1))
+			kit.Yes(c.Holds()), kit.Fixed(c.Best.Score(), 2), fmt.Sprint(c.Best.Merit.Preference), stem, kit.Fixed(b.Settings.Spacers, 1))
 		room, err := a.room(c)
 		if err != nil {
 			return err
@@ -252,7 +251,10 @@ func (a *answers) ranking(p *page.Page) error {
 		rows = append(rows, append(row, edge))
 	}
 	p.Table(rows...)
-	p.P("How far off a size is counts in whole tolerances. Of sizes that are about as close, the one with fewer spacers comes first. " +
+	p.P("First come the sizes that hold the position and leave room: 10 mm for the hands up and down, and for the saddle each way. " +
+		"Of these those that are nearest to what is usual, which the points count: steps of 10 mm and 6° of the stem, 5 mm of spacers and of the rails, " +
+		"2° of the bar's rotation, each from the middle of a usual range (common practice, no source). Then comes more room, and only then how close it comes, " +
+		"in tenths of a tolerance. Off by: the worst coordinate; 1 is the edge of its tolerance. " +
 		fmt.Sprintf("Hands: how far they can still move with the build's own parts, each way by itself, and in brackets with any parts of the shelf; "+
 			"a plus is as far as was looked. On the way a coordinate may be off by %v mm more than its tolerance, since spacers come in steps. ", gap) +
 		"To the edge: how far the head tube's top is from the edge of the region at the frame's own head angle.")
@@ -299,6 +301,14 @@ func (a *answers) edge(f fitgeom.Frame) (string, error) {
 	return kit.Signed(p.Distance, 1), nil
 }
 
+// tied says how many sizes stand equal with the first.
+func tied(n int) string {
+	if n < 2 {
+		return "No other stands equal with it."
+	}
+	return fmt.Sprintf("The first %d stand equal: choose among them by other things.", n)
+}
+
 // why shows the best size, and how its neighbours compare.
 func (a *answers) why(p *page.Page) error {
 	winner := a.winner()
@@ -323,6 +333,9 @@ func (a *answers) why(p *page.Page) error {
 		if err := p.Draw(draw.Left("choose-room", "Room left on "+name, b)); err != nil {
 			return err
 		}
+	}
+	if winner.Reason != 0 {
+		p.P("It stands before the next of the table since it is %s. %s", winner.Why(), tied(a.ranked.Tied))
 	}
 	for i, n := range a.neighbours {
 		p.P("Its %s.", draw.Words(n))

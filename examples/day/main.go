@@ -91,8 +91,7 @@ func (in *input) page() (*page.Page, error) {
 	if err := in.compare(p); err != nil {
 		return nil, err
 	}
-	// A size counts as near as another within a whole tolerance: fewer spacers then decide.
-	q := solve.Problem{Target: in.fix[evening].Position, Shelf: in.shelf.Value, Limit: 5, Grain: 1}
+	q := solve.Problem{Target: in.fix[evening].Position, Shelf: in.shelf.Value, Limit: 5}
 	var best rank.Choice
 	if err := page.Step(os.Stderr, fmt.Sprintf("ranking %d sizes", len(in.sizes)), func() (err error) {
 		best, err = choose(p, q, in.sizes)

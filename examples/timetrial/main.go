@@ -53,12 +53,10 @@ var keep = []fitgeom.Keep{
 	{Site: contact.ExtensionRight, Tolerance: r3.Vec{X: 8, Y: 8, Z: 8}},
 }
 
-// problem asks for builds that differ in stem, bar or aero bar, and for fewer
-// spacers between builds that are within a tenth of the tolerances of one another.
-// The first crank, saddle and seatpost of the shelf are on the bike already.
+// problem asks for builds that differ in stem, bar or aero bar. The first crank, saddle and seatpost of the shelf are on the bike already.
 func problem(target contact.Position, f fitgeom.Frame, s fitgeom.Shelf) solve.Problem {
 	return solve.Problem{
-		Target: target, Frame: f, Shelf: s, Keep: keep, Limit: 3, Grain: 0.1,
+		Target: target, Frame: f, Shelf: s, Keep: keep, Limit: 3,
 		Bike: fitgeom.Build{Crank: s.Cranks[0], Saddle: s.Saddles[0], Seatpost: s.Seatposts[0]},
 	}
 }
@@ -114,7 +112,7 @@ func pageOf(position contact.Position, f fitgeom.Frame, s fitgeom.Shelf) (*page.
 // builds shows the best builds with their chances, and the first of them in figures.
 func builds(p *page.Page, q solve.Problem, r solve.Result) error {
 	p.H("1. The best of %d ways to build it on frame %q", r.Combinations, q.Frame.Name)
-	p.P("The score says how far off a build is, in tolerances: the lower, the better.")
+	p.P("The score says how far off the worst coordinate is: 1 is the edge of its tolerance.")
 	cov, err := covariance(q.Target)
 	if err != nil {
 		return err

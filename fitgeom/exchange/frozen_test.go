@@ -146,7 +146,7 @@ var (
 
 	frozenResults = []fitgeom.Candidate{{
 		Build: frozenBuild, Spacers: []float64{10, 2.5}, SpacersAbove: []float64{10}, Buy: part.Stems | part.AeroBars,
-		Purchases: 2, SaddleMoved: fitgeom.SaddleMove{By: r3.Vec{X: 1.25, Z: 5.5}, Crank: -5, Foot: 0.5},
+		Purchases: 2, Merit: fitgeom.Merit{Shortfall: 3, ShortfallSum: 5, Preference: 4, Room: 15}, SaddleMoved: fitgeom.SaddleMove{By: r3.Vec{X: 1.25, Z: 5.5}, Crank: -5, Foot: 0.5},
 		Deviations: []fitgeom.Deviation{
 			{Keep: fitgeom.Keep{Site: contact.HoodsLeft, Tolerance: r3.Vec{X: 5, Z: 5}}, Off: r3.Vec{X: 0.5, Z: -1}},
 			{Keep: fitgeom.Keep{Site: contact.SaddleReference, Tolerance: r3.Vec{X: 2, Y: 5, Z: 2}, Weight: r3.Vec{X: 4, Z: 0.25}}, Off: r3.Vec{X: -0.25, Y: 1, Z: 0.5}},

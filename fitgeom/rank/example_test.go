@@ -45,7 +45,7 @@ road,58,602,398,73.5,73,28.6,55,540,27.2
 	}
 	for i, c := range ranked.Choices {
 		b := c.Best.Build
-		fmt.Printf("%d. %s %s: holds %v, off by %.2f tolerances, %s, %.0f mm of spacers\n", i+1, c.Size.Family, c.Size.Label, c.Best.Holds(), c.Best.Score(), b.Stem.Name, b.Settings.Spacers)
+		fmt.Printf("%d. %s %s: holds %v, off by %.2f tolerances, %s, %.0f mm of spacers\n", i+1, c.Size.Family, c.Size.Label, c.Best.Holds(), c.Best.Distance(), b.Stem.Name, b.Settings.Spacers)
 	}
 	// Output:
 	// left out: line 4: row 4.stack_mm 0.58 mm: want 300 to 800 mm; it looks like metres
@@ -103,8 +103,8 @@ func ExampleIndex_Sensitivities() {
 		fmt.Printf("%s %s: off by %.2f to %.2f tolerances, holds always %v, ever %v\n", size.Family, size.Label, s.Least, s.Most, s.Always, s.Ever)
 	}
 	// Output:
-	// road 54: off by 0.00 to 0.46 tolerances, holds always true, ever true
-	// road 52: off by 2.00 to 2.92 tolerances, holds always false, ever false
+	// road 54: off by 0.00 to 0.57 tolerances, holds always true, ever true
+	// road 52: off by 2.00 to 2.94 tolerances, holds always false, ever false
 	// road 58: off by 8.49 to 9.52 tolerances, holds always false, ever false
 }
 

@@ -51,6 +51,9 @@ func FuzzIndex(f *testing.F) {
 		if len(r.Choices) > 0 {
 			why, err := r.Choices[0].Explain(t.Context(), in.Problem)
 			wild.Must(t, err, why)
+			if c := r.Choices[0]; c.Holds() != (c.Fault == nil && c.Best.Holds()) || c.Reason != 0 && c.Why() == "" {
+				t.Fatal(c)
+			}
 		}
 		switch s.Byte() % 32 { // one of them: each takes long
 		case 0:

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"testing"
 
-	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/rank"
@@ -40,7 +39,7 @@ func TestPropertyCatalogueOrder(t *testing.T) {
 		for i, c := range want.Choices {
 			d := got.Choices[i]
 			require.Equal(t, c.Holds(), d.Holds())
-			require.InDelta(t, c.Best.Score(), d.Best.Score(), 1e-7)
+			require.InDelta(t, c.Best.Distance(), d.Best.Distance(), 1e-7)
 			on := p
 			on.Frame = c.Size.Frame
 			r, err := on.Solve(t.Context())
@@ -69,53 +68,36 @@ func TestPropertyCatalogueOrder(t *testing.T) {
 func TestPropertyReasons(t *testing.T) {
 	shelf := chooseShelf()
 	shelf.Cranks = append(slices.Clone(shelf.Cranks), part.Crank{Name: "crank 160", Length: 160, QFactor: 146})
-	place := func(c *fitgeom.Candidate) [5]int {
-		b := &c.Build
-		return [5]int{slices.Index(shelf.Caps, b.Cap), slices.Index(shelf.Stems, b.Stem), slices.Index(shelf.Handlebars, b.Handlebar), slices.Index(shelf.Levers, b.Lever), slices.Index(shelf.AeroBars, b.Aero)}
-	}
-	seat := func(c *fitgeom.Candidate) [3]int {
-		b := &c.Build
-		return [3]int{slices.Index(shelf.Seatposts, b.Seatpost), slices.Index(shelf.Saddles, b.Saddle), slices.Index(shelf.Cranks, b.Crank)}
-	}
-	expected := func(a, b *rank.Choice, p solve.Problem) (rank.Reason, float64) {
+	expected := func(a, b *rank.Choice, p solve.Problem) (fitgeom.Reason, float64) {
 		c, d := &a.Best, &b.Best
-		s, u := &c.Build.Settings, &d.Build.Settings
+		v, w := c.Merit, d.Merit
+		holds := c.Holds()
+		off := func(a, b int) float64 { return math.Abs(float64(a - b)) }
 		buys := func(c *fitgeom.Candidate) float64 {
 			if p.Bike == (fitgeom.Build{}) {
 				return 0
 			}
 			return float64(c.Purchases)
 		}
-		middle := func(c *fitgeom.Candidate) float64 {
-			return math.Abs(c.Build.Settings.RailClamp - (c.Build.Saddle.RailsFrom+c.Build.Saddle.RailsTo)/2)
-		}
-		pedal, _ := p.Target.At(contact.PedalLeft)
-		longer := func(c *fitgeom.Candidate) float64 { return math.Abs(c.Build.Crank.Length - pedal.X) }
 		switch {
 		case (a.Fault != nil) != (b.Fault != nil):
-			return rank.ByFit, 0
+			return fitgeom.ByFit, 0
 		case c.Holds() != d.Holds():
-			return rank.ByHolding, 0
+			return fitgeom.ByHolding, 0
+		case holds && v.Shortfall != w.Shortfall:
+			return fitgeom.ByShortfall, off(v.Shortfall, w.Shortfall)
+		case holds && v.ShortfallSum != w.ShortfallSum:
+			return fitgeom.ByShortfall, off(v.ShortfallSum, w.ShortfallSum)
 		case buys(c) != buys(d):
-			return rank.ByPurchase, math.Abs(buys(c) - buys(d))
-		case math.Abs(s.Spacers-u.Spacers) > 1e-6:
-			return rank.BySpacers, math.Abs(s.Spacers - u.Spacers)
-		case s.Flipped != u.Flipped:
-			return rank.ByFlip, 0
-		case math.Abs(math.Abs(s.BarRotation)-math.Abs(u.BarRotation)) > 1e-5:
-			return rank.ByRotation, math.Abs(math.Abs(s.BarRotation) - math.Abs(u.BarRotation))
-		case place(c) != place(d):
-			return rank.ByShelf, 0
-		case math.Abs(longer(c)-longer(d)) > 1e-5:
-			return rank.ByCrank, math.Abs(longer(c) - longer(d))
-		case math.Abs(middle(c)-middle(d)) > 1e-5:
-			return rank.ByRails, math.Abs(middle(c) - middle(d))
-		case seat(c) != seat(d):
-			return rank.ByShelf, 0
+			return fitgeom.ByPurchase, math.Abs(buys(c) - buys(d))
+		case v.Preference != w.Preference:
+			return fitgeom.ByPreference, off(v.Preference, w.Preference)
+		case holds && v.Room != w.Room:
+			return fitgeom.ByRoom, off(v.Room, w.Room)
 		}
-		return rank.ByPlace, 0
+		return fitgeom.ByPlace, 0
 	}
-	seen := map[rank.Reason]int{}
+	seen := map[fitgeom.Reason]int{}
 	rapid.Check(t, func(t *rapid.T) {
 		target := riderAt(rapid.Uint64Range(0, 500).Draw(t, "rider"))
 		sizes := inventedSizes(1, 0.5, rapid.Uint64Range(0, 50).Draw(t, "seed"))
@@ -157,7 +139,7 @@ func TestPropertyReasons(t *testing.T) {
 			require.NoError(t, err)
 			for _, n := range near {
 				a, b := of[i], of[n.Choice.Place]
-				if n.Reason == rank.ByScore || a.Fault != nil && b.Fault != nil {
+				if n.Reason == fitgeom.ByCloseness || a.Fault != nil && b.Fault != nil {
 					continue // of builds that are far off the scores count, in steps of 10
 				}
 				want, by := expected(a, b, p)
@@ -167,8 +149,8 @@ func TestPropertyReasons(t *testing.T) {
 			}
 		}
 	})
-	for _, r := range []rank.Reason{
-		rank.ByFit, rank.ByHolding, rank.ByPurchase, rank.BySpacers, rank.ByFlip, rank.ByRotation, rank.ByRails, rank.ByShelf, rank.ByPlace,
+	for _, r := range []fitgeom.Reason{
+		fitgeom.ByFit, fitgeom.ByHolding, fitgeom.ByShortfall, fitgeom.ByPurchase, fitgeom.ByPreference, fitgeom.ByPlace,
 	} {
 		assert.True(t, seen[r] > 0 || testing.Short(), r)
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"iter"
+	"math"
 	"strconv"
 
 	"example.com/fitgeom/contact"
@@ -54,9 +55,22 @@ type Choice struct {
 	// Best is the frame's best build for the position, the first that
 	// [solve.Problem.Solve] gives. It is the zero Candidate if Fault is not nil.
 	Best fitgeom.Candidate
+	// Reason is what decides between the choice and the next one of a ranking, and By the
+	// difference in it, in the reason's unit; zero for the last one.
+	Reason fitgeom.Reason
+	By     float64
 	// Fault is the error of [solve.Problem.Solve] for a frame on which no parts of the
 	// shelf fit, or which cannot stand on the problem's wheels; else nil.
 	Fault error
+}
+
+// Why says how the choice is better than the next one of its ranking, as in "nearer to what is
+// usual by 2 points"; "" for the last one.
+func (c Choice) Why() string {
+	if c.Reason == 0 {
+		return ""
+	}
+	return why(c.Reason, true, c.By)
 }
 
 // Holds reports whether the frame holds the position.
@@ -78,13 +92,16 @@ func (c Choice) Explain(ctx context.Context, p solve.Problem) ([]solve.Obstacle,
 type Ranking struct {
 	// Choices is the frames, best first.
 	Choices []Choice
+	// Tied is how many of the choices, from the first, stand equal: nothing tells them apart but
+	// their place in the catalogue.
+	Tied int
 	// Scored is how many front ends were searched as [solve.Problem.Solve] does. All
 	// others were ruled out by a bound.
 	Scored int
 	// Complete says that every frame was searched or ruled out. It can be false only if
 	// Problem.Budget asks for a partial answer.
 	Complete bool
-	// Bound is a lower bound of the score of every frame that was not searched and may
+	// Bound is a lower bound of the distance of every frame that was not searched and may
 	// belong among the choices, or before them; 0 if Complete.
 	Bound float64
 	// Findings is what is implausible about the target ([solve.Problem.Findings]). Those
@@ -101,13 +118,11 @@ const hasty = 100
 //
 //  1. frames that hold the position before those that do not, and those before
 //     frames on which no parts fit;
-//  2. in the order of candidates that package solve states (with Bike, of frames
-//     that hold, first those for which fewer parts must be bought);
-//  3. frames that are equal in all of these in the order of the catalogue.
+//  2. in the order of candidates that package solve states, but for the place on the shelf;
+//  3. frames that are equal in all of these in the order of the catalogue (Ranking.Tied).
 //
 // The problem's Frame must be zero, since the index has the frames. Limit counts frames,
-// and Vary does not matter. With a coarse Grain, spacers, stem and rotation decide
-// between frames that are nearly equally close.
+// and Vary does not matter.
 //
 // If no frame holds the position, Rank returns the closest frames; [Choice.Explain] says
 // what prevents them. Faults are those of [solve.Problem.Validate] for all but the frame, and
@@ -140,12 +155,31 @@ func (x *Index) Rank(ctx context.Context, p solve.Problem) (Ranking, error) {
 		}
 		r.Choices = append(r.Choices, c)
 	}
+	r.reasons(best)
 	r.Complete = !m.Stopped()
 	ok, err := m.Answer(p.Budget.Partial && len(r.Choices) > 0, fmt.Sprintf("%d front ends searched", q.Scored))
 	if !ok {
 		return Ranking{}, err
 	}
 	return r, err
+}
+
+// reasons tells of each choice what decides between it and the next one.
+func (r *Ranking) reasons(best []search.Standing) {
+	equal := true
+	for i := range r.Choices {
+		c := &r.Choices[i]
+		if equal {
+			r.Tied++
+		}
+		if i+1 < len(r.Choices) {
+			c.Reason, c.By = search.Decide(&best[i], &best[i+1])
+			if c.Reason == fitgeom.ByCloseness {
+				c.By = math.Abs(c.Best.Distance() - r.Choices[i+1].Best.Distance())
+			}
+			equal = equal && c.Reason == fitgeom.ByPlace
+		}
+	}
 }
 
 // RankEach ranks the index for one target after another and yields each answer as soon as

@@ -35,9 +35,9 @@ type ranked struct {
 // sees nothing but what Problem.Solve returns.
 func exhaustive(t testing.TB, sizes []fitgeom.Size, p solve.Problem) []ranked {
 	p.Limit = 1
-	grain, shelf := p.Grain, &p.Shelf
+	grain := p.Grain
 	if grain == 0 {
-		grain = 1e-8
+		grain = 0.1
 	}
 	group := func(s contact.Site) int {
 		switch {
@@ -50,7 +50,6 @@ func exhaustive(t testing.TB, sizes []fitgeom.Size, p solve.Problem) []ranked {
 		}
 		return 3
 	}
-	millionths := func(v float64) float64 { return math.Round(v * 1e6) }
 	var all []ranked
 	for i := range sizes {
 		p.Frame = sizes[i].Frame
@@ -77,26 +76,13 @@ func exhaustive(t testing.TB, sizes []fitgeom.Size, p solve.Problem) []ranked {
 		if p.Bike != (fitgeom.Build{}) {
 			buys = float64(c.Purchases)
 		}
+		m := c.Merit
 		if c.Holds() {
-			k.key = append(k.key, buys, cost)
+			k.key = append(k.key, float64(m.Shortfall), float64(m.ShortfallSum), buys, float64(m.Preference), -float64(m.Room), cost)
 		} else {
 			k.class = 1
-			k.key = append(k.key, cost, buys)
+			k.key = append(k.key, cost, buys, float64(m.Preference))
 		}
-		flipped := 0.0
-		if c.Build.Settings.Flipped {
-			flipped = 1
-		}
-		b := &c.Build
-		pedal, _ := p.Target.At(contact.PedalLeft)
-		k.key = append(
-			k.key, b.Settings.Spacers, flipped, millionths(math.Abs(b.Settings.BarRotation)),
-			float64(slices.Index(shelf.Caps, b.Cap)), float64(slices.Index(shelf.Stems, b.Stem)), float64(slices.Index(shelf.Handlebars, b.Handlebar)),
-			float64(slices.Index(shelf.Levers, b.Lever)), float64(slices.Index(shelf.AeroBars, b.Aero)),
-			2*millionths(math.Abs(b.Settings.LeverUp)), 2*millionths(math.Abs(b.Settings.LeverIn)),
-			millionths(math.Abs(b.Crank.Length-pedal.X)), millionths(math.Abs(b.Settings.RailClamp-(b.Saddle.RailsFrom+b.Saddle.RailsTo)/2)),
-			float64(slices.Index(shelf.Seatposts, b.Seatpost)), float64(slices.Index(shelf.Saddles, b.Saddle)), float64(slices.Index(shelf.Cranks, b.Crank)),
-		)
 		all = append(all, k)
 	}
 	slices.SortFunc(all, func(a, b ranked) int {
@@ -112,7 +98,7 @@ func sameRanking(t *testing.T, want []ranked, got rank.Ranking, limit int, fine 
 		c, w := &got.Choices[i], &want[i]
 		if fine && c.Place != w.place {
 			// Of scores nearer than the reference can tell, either may come first.
-			require.InDelta(t, w.best.Score(), c.Best.Score(), 3e-8, "rank %d", i)
+			require.InDelta(t, w.best.Distance(), c.Best.Distance(), 3e-8, "rank %d", i)
 			continue
 		}
 		if c.Place != w.place {
@@ -388,7 +374,7 @@ func TestNeighbours(t *testing.T) {
 	sizes := inventedSizes(24, 0.5, 3)
 	x, err := rank.NewIndex(t.Context(), sizes)
 	require.NoError(t, err)
-	reasons := map[rank.Reason]int{}
+	reasons := map[fitgeom.Reason]int{}
 	riders := uint64(5)
 	if testing.Short() {
 		riders = 2
@@ -417,26 +403,26 @@ func TestNeighbours(t *testing.T) {
 				a, b := want[rankOf(other)], want[rankOf(place)]
 				reasons[n.Reason]++
 				switch n.Reason {
-				case rank.ByHolding:
+				case fitgeom.ByHolding:
 					require.NotEqual(t, a.best.Holds(), b.best.Holds())
-				case rank.ByScore:
+				case fitgeom.ByCloseness:
 					require.Equal(t, a.best.Holds(), b.best.Holds())
-					require.InDelta(t, math.Abs(a.best.Score()-b.best.Score()), n.By, 1e-9)
-				case rank.BySpacers:
-					require.InDelta(t, math.Abs(a.best.Build.Settings.Spacers-b.best.Build.Settings.Spacers), n.By, 1e-9)
+					require.InDelta(t, math.Abs(a.best.Distance()-b.best.Distance()), n.By, 1e-9)
+				case fitgeom.ByPreference:
+					require.InDelta(t, math.Abs(float64(a.best.Merit.Preference-b.best.Merit.Preference)), n.By, 1e-9)
 				}
 				require.Equal(t, a.class, b2i(!n.Choice.Holds())+b2i(n.Choice.Fault != nil))
 			}
 		}
 	}
-	assert.Positive(t, reasons[rank.ByHolding])
-	assert.Positive(t, reasons[rank.ByScore])
-	assert.Positive(t, reasons[rank.BySpacers])
+	assert.Positive(t, reasons[fitgeom.ByHolding])
+	assert.Positive(t, reasons[fitgeom.ByCloseness])
+	assert.Positive(t, reasons[fitgeom.ByPreference])
 	_, err = x.Neighbours(t.Context(), solve.Problem{Shelf: shelf}, 99)
 	assert.True(t, trial.FaultAt(err, "place", contact.ErrUnknown), err)
 	assert.True(t, trial.FaultAt(err, "target.sites.saddle_reference", contact.ErrMissing), err)
-	assert.Equal(t, "next size up, road 56: more spacers by 5.0 mm", rank.Neighbour{
-		Choice: rank.Choice{Size: fitgeom.Size{Family: "road", Label: "56"}}, Larger: true, Reason: rank.BySpacers, By: 5,
+	assert.Equal(t, "next size up, road 56: further from what is usual by 2 points", rank.Neighbour{
+		Choice: rank.Choice{Size: fitgeom.Size{Family: "road", Label: "56"}}, Larger: true, Reason: fitgeom.ByPreference, By: 2,
 	}.String())
 }
 
@@ -462,7 +448,7 @@ func TestSensitivity(t *testing.T) {
 	require.NoError(t, err)
 	for i, s := range exact {
 		c := ranked.Choices[i]
-		assert.Equal(t, rank.Sensitivity{Place: c.Place, Least: c.Best.Score(), Most: c.Best.Score(), Always: c.Holds(), Ever: c.Holds(), First: i, Last: i}, s)
+		assert.Equal(t, rank.Sensitivity{Place: c.Place, Least: c.Best.Distance(), Most: c.Best.Distance(), Always: c.Holds(), Ever: c.Holds(), First: i, Last: i}, s)
 	}
 	rough, err := x.Sensitivities(t.Context(), p, chart.Rounding{LengthStep: 5, AngleStep: 1})
 	require.NoError(t, err)
@@ -481,7 +467,7 @@ func TestSensitivity(t *testing.T) {
 			on.Frame = f
 			r, err := on.Solve(t.Context())
 			require.NoError(t, err)
-			least, most = min(least, r.Candidates[0].Score()), max(most, r.Candidates[0].Score())
+			least, most = min(least, r.Candidates[0].Distance()), max(most, r.Candidates[0].Distance())
 			always, ever = always && r.Holds(), ever || r.Holds()
 		}
 		assert.InDelta(t, least, s.Least, 1e-9)
@@ -499,24 +485,6 @@ func TestSensitivity(t *testing.T) {
 	assert.True(t, trial.FaultAt(err, "target.sites.saddle_reference", contact.ErrMissing), err)
 }
 
-func TestNames(t *testing.T) {
-	assert.Equal(t, "reason(200)", rank.Reason(200).String())
-	assert.Equal(t, "reason(200)", rank.Reason(200).Words(true))
-	assert.Empty(t, rank.Reason(200).Unit())
-	assert.Empty(t, rank.Reason(0).Unit())
-	words := map[string]bool{}
-	var all []rank.Reason
-	for r := rank.ByFit; r <= rank.ByPlace; r++ {
-		for _, better := range []bool{true, false} {
-			assert.NotEmpty(t, r.Words(better), r)
-			assert.False(t, words[r.Words(better)], r)
-			words[r.Words(better)] = true
-		}
-		all = append(all, r)
-	}
-	trial.Names(t, rank.ParseReason, all...)
-}
-
 func TestNeighboursOfNoPlace(t *testing.T) {
 	x, err := rank.NewIndex(t.Context(), inventedSizes(3, 0.5, 1))
 	require.NoError(t, err)
@@ -528,7 +496,6 @@ func TestNeighboursOfNoPlace(t *testing.T) {
 	require.NoError(t, err)
 	assert.Len(t, all, 1)
 	assert.Equal(t, "next size down, road 56: closer to the position by 0.125 tolerances", rank.Neighbour{
-		Choice: rank.Choice{Size: fitgeom.Size{Family: "road", Label: "56"}}, Better: true, Reason: rank.ByScore, By: 0.125,
+		Choice: rank.Choice{Size: fitgeom.Size{Family: "road", Label: "56"}}, Better: true, Reason: fitgeom.ByCloseness, By: 0.125,
 	}.String())
-	assert.Empty(t, (rank.ByPlace + 1).Unit())
 }

@@ -97,7 +97,7 @@ func sensitivity(q *search.Question, s *search.Standing, frame fitgeom.Frame, ro
 		is.Ever = is.Ever || t.Holds()
 		score := 0.0
 		if t.Fits() {
-			score = q.Candidate(&t, &turned).Score()
+			score = q.Candidate(&t, &turned).Distance()
 		}
 		is.Least, is.Most = min(is.Least, score), max(is.Most, score)
 		extent.Add(&t)

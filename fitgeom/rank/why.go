@@ -5,97 +5,15 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/solve"
-	"example.com/fitgeom/internal/enum"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/search"
 	"example.com/fitgeom/internal/work"
 )
-
-// A Reason is what decides which of two frames comes first. The zero Reason is not valid.
-type Reason uint8
-
-// The reasons, in the order in which [Index.Rank] compares frames. With Bike, and both
-// frames holding the position, ByPurchase comes before ByScore.
-const (
-	ByFit      Reason = iota + 1 // parts of the shelf fit on only one of the two
-	ByHolding                    // one of the two holds the position, the other does not
-	ByScore                      // Candidate.Score is less, counted in Problem.Grain
-	ByPurchase                   // fewer parts must be bought
-	BySpacers                    // fewer spacers
-	ByFlip                       // the stem is not upside down
-	ByRotation                   // the handlebar is rotated less
-	ByCrank                      // the cranks' length is closer to the target's
-	ByRails                      // the rails are clamped closer to their middle
-	ByShelf                      // parts that come first on the shelf
-	ByPlace                      // equal in all of these: the place in the catalogue
-
-	reasonCount = int(ByPlace) + 1
-)
-
-// Reasons have the numbers of the decisions.
-var _ = [1]struct{}{}[ByPlace-Reason(search.ByPlace)]
-
-// reasons is the one table of reasons.
-var reasons = [reasonCount]struct{ name, better, worse, unit string }{
-	ByFit:      {"fit", "parts fit", "no parts fit", ""},
-	ByHolding:  {"holding", "holds the position", "does not hold the position", ""},
-	ByScore:    {"score", "closer to the position", "further from the position", "tolerances"},
-	ByPurchase: {"purchase", "fewer parts to buy", "more parts to buy", "parts"},
-	BySpacers:  {"spacers", "fewer spacers", "more spacers", "mm"},
-	ByFlip:     {"flip", "stem not upside down", "stem upside down", ""},
-	ByRotation: {"rotation", "bar rotated less", "bar rotated more", "degrees"},
-	ByCrank:    {"crank", "crank length closer to the target", "crank length further from the target", "mm"},
-	ByRails:    {"rails", "rails clamped closer to their middle", "rails clamped further from their middle", "mm"},
-	ByShelf:    {"shelf", "parts earlier on the shelf", "parts later on the shelf", ""},
-	ByPlace:    {"place", "earlier in the catalogue", "later in the catalogue", ""},
-}
-
-var reasonNames = func() *enum.Names[Reason] {
-	names := make([]string, reasonCount)
-	for i := range reasons {
-		names[i] = reasons[i].name
-	}
-	return enum.New[Reason]("reason", names)
-}()
-
-// String returns the reason's name, such as "spacers".
-func (r Reason) String() string { return reasonNames.String(r) }
-
-// MarshalText writes the reason's name; it fails for an unknown number.
-func (r Reason) MarshalText() ([]byte, error) { return reasonNames.Text(r) }
-
-// UnmarshalText reads a name as [ParseReason] does.
-func (r *Reason) UnmarshalText(text []byte) error { return reasonNames.Read(r, text) }
-
-// ParseReason returns the reason of that name, or a [*contact.Error] of class
-// [contact.ErrUnknown].
-func ParseReason(name string) (Reason, error) { return reasonNames.Parse(name) }
-
-// Words says how the better of two frames is better, such as "fewer spacers", or how the
-// other one is worse.
-func (r Reason) Words(better bool) string {
-	switch {
-	case !reasonNames.Valid(r):
-		return r.String()
-	case better:
-		return reasons[r].better
-	default:
-		return reasons[r].worse
-	}
-}
-
-// Unit returns the unit of amounts beside the reason: "mm", "degrees",
-// "tolerances" (of a score), "parts", or "" where there are no amounts.
-func (r Reason) Unit() string {
-	if !reasonNames.Valid(r) {
-		return ""
-	}
-	return reasons[r].unit
-}
 
 // A Neighbour is the next size of a frame's family, and how the two compare.
 type Neighbour struct {
@@ -108,26 +26,33 @@ type Neighbour struct {
 	Better bool
 	// Reason is what decides. By is the difference in it, in the reason's unit; 0 if it
 	// has no amount.
-	Reason Reason
+	Reason fitgeom.Reason
 	By     float64
 }
 
-// String says how the neighbour compares, as in "next size up, road 56: more spacers by
-// 5.0 mm".
+// String says how the neighbour compares, as in "next size up, road 56: further from what is
+// usual by 2 points".
 func (n Neighbour) String() string {
 	way := "next size down"
 	if n.Larger {
 		way = "next size up"
 	}
-	s := fmt.Sprintf("%s, %s %s: %s", way, n.Choice.Size.Family, n.Choice.Size.Label, n.Reason.Words(n.Better))
-	if u := n.Reason.Unit(); u != "" {
-		decimals := 1
-		if n.Reason == ByScore {
-			decimals = 3
-		}
-		s += " by " + strconv.FormatFloat(n.By, 'f', decimals, 64) + " " + u
+	return fmt.Sprintf("%s, %s %s: %s", way, n.Choice.Size.Family, n.Choice.Size.Label, why(n.Reason, n.Better, n.By))
+}
+
+// why says how one of two frames is better or worse.
+func why(r fitgeom.Reason, better bool, by float64) string {
+	u := r.Unit()
+	if u == "" {
+		return r.Words(better)
 	}
-	return s
+	decimals := 0
+	if r == fitgeom.ByCloseness {
+		decimals = 3
+	} else if by == 1 {
+		u = strings.TrimSuffix(u, "s")
+	}
+	return r.Words(better) + " by " + strconv.FormatFloat(by, 'f', decimals, 64) + " " + u
 }
 
 // Neighbours compares a frame with the next sizes of its family, down and up, for a
@@ -165,12 +90,10 @@ func (x *Index) Neighbours(ctx context.Context, p solve.Problem, place int) ([]N
 		next, _ := x.core.Size(family[other])
 		s := q.Stand(family[other], &next.Frame)
 		n := Neighbour{Choice: x.choice(m, q, &p, &s), Larger: other > at, Better: s.Before(&self)}
-		var by search.Decision
-		by, n.By = search.Decide(&s, &self)
-		n.Reason = Reason(by)
-		if n.Reason == ByScore {
+		n.Reason, n.By = search.Decide(&s, &self)
+		if n.Reason == fitgeom.ByCloseness {
 			mine := q.Candidate(&self, &size.Frame)
-			n.By = math.Abs(n.Choice.Best.Score() - mine.Score())
+			n.By = math.Abs(n.Choice.Best.Distance() - mine.Distance())
 		}
 		all = append(all, n)
 	}

@@ -12,6 +12,7 @@
 //     the errors of target and frame ([Errors]);
 //   - [Problem.Room] says how far hands, saddle or pads of a candidate can still move with its
 //     own parts, and [Problem.Reach] with any parts of the shelf;
+//   - [Problem.Decide] says why one candidate comes before another;
 //   - [SetUp] turns a candidate into the steps of a set-up sheet.
 //
 // # Objective
@@ -27,18 +28,30 @@
 //
 // # Order
 //
-// Candidates are sorted by these rules, which depend on the input alone:
+// A practitioner wants the build that holds the position in the middle of what usual parts can
+// do, and a frame at its limit on the first day is the one that fitting is to prevent. So
+// nothing decides by less than can be measured. Builds that hold the position come before those
+// that do not, and are sorted by these rules, which depend on the input alone:
 //
-//  1. builds that hold the position before those that do not;
-//  2. of those that hold, fewer parts to buy (Problem.Bike);
-//  3. smaller sums of squares: the scores of handlebar, aero bar, saddle and feet, each
-//     rounded to Problem.Grain, so that rounding does not decide;
-//  4. of those that do not hold, fewer parts to buy;
-//  5. fewer spacers under the stem, stem not upside down, less rotation;
-//  6. position on the shelf: cap, stem, handlebar, levers, aero bar; then levers less far along
-//     the bend, and turned less;
-//  7. crank length closer to the target's, rails clamped closer to their middle;
-//  8. position on the shelf: seatpost, saddle, cranks, pedals.
+//  1. less shortfall of the room that is wanted (Problem.RoomWanted), in whole mm: the worst way
+//     of the hands and that of the saddle, added; then all ways;
+//  2. fewer parts to buy (Problem.Bike); two shims are two;
+//  3. fewer points: steps from the middle of what is usual (Problem.Preference);
+//  4. more room in the least of the ways that are wanted, in steps of 5 mm up to 30;
+//  5. smaller sums of squares: those of handlebar, aero bar, saddle and feet, the root of each
+//     rounded to Problem.Grain;
+//  6. fewer spacers under the stem, stem not upside down, less rotation; then position on the
+//     shelf: cap, stem, handlebar, levers, aero bar; levers less far along the bend, and turned
+//     less;
+//  7. crank length closer to the target's, rails clamped closer to their middle; then position on
+//     the shelf: seatpost, saddle, cranks, pedals.
+//
+// Of builds that do not hold, the closest come first: rule 5, then 2, 3, 6 and 7. A candidate
+// has what it was sorted by (Candidate.Merit), [Problem.Decide] tells what decides between two,
+// and [Problem.Closest] asks for closeness alone.
+//
+// Room does not depend on how a build is set, but on its parts: it is that of all its settings
+// and all spacers of the shelf.
 //
 // Of builds with the same parts of the kinds in Problem.Vary, only the first is a
 // candidate. The answer is the same as that of a full enumeration of the shelf.

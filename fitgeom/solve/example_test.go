@@ -211,7 +211,7 @@ func ExampleProblem_Solve_stopped() {
 		log.Fatal(err)
 	}
 	fmt.Println(r.Complete, len(r.Candidates))
-	fmt.Printf("the best scores %.3f; nothing that was left out scores less than %.3f\n", r.Candidates[0].Score(), r.Bound)
+	fmt.Printf("the best scores %.3f; nothing that was left out scores less than %.3f\n", r.Candidates[0].Distance(), r.Bound)
 	// Output:
 	// true
 	// true

@@ -102,6 +102,9 @@ func FuzzSolve(f *testing.F) {
 			_, _ = solve.SetUp(c, convert.Basis{SeatAngle: 73})
 			cautions, err := c.Cautions()
 			wild.Must(t, err, cautions, c)
+			if reason, by := in.Problem.Closest().Decide(c, r.Candidates[0]); reason == 0 || math.IsNaN(by) {
+				t.Fatal(reason, by)
+			}
 			_ = c.SaddleMoved.String()
 			_, _ = in.Problem.Chance(t.Context(), c, solve.Errors{Target: cov, Rounding: in.Chart})
 		}

@@ -2,6 +2,7 @@ package solve
 
 import (
 	"context"
+	"math"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert/chart"
@@ -30,20 +31,24 @@ type Problem struct {
 	// Wheels holds the wheels the bike stands on. Zero: it stands as the frame is drawn.
 	Wheels chart.Wheels
 	// Bike is the present build. A part on the shelf that equals the one on the bike
-	// need not be bought, and builds that hold the position are sorted by the number of
-	// parts to buy. Shims count as parts, spacers do not. Zero: there is no bike yet,
-	// and the number of parts to buy is ignored.
+	// need not be bought, and builds are sorted by the number of parts to buy. Shims count
+	// as parts, spacers do not. Zero: there is no bike yet, and the number of parts to buy is
+	// ignored.
 	Bike fitgeom.Build
 	// Vary is the kinds of parts in which candidates differ: of builds with the same
 	// parts of these kinds, only the best is returned. A stem upside down counts as a
 	// different stem. Zero:
 	// part.Stems | part.Handlebars | part.AeroBars.
 	Vary part.Kinds
-	// Grain is the step to which scores are rounded before builds are compared, as a
-	// fraction of the tolerances. With 0.1, for example, builds whose scores round to
-	// the same tenth of the tolerances are sorted by spacers and the other rules that
-	// follow. Range 1e-8 to 10. Zero: 1e-8, far finer than any real adjustment and far
-	// coarser than rounding errors.
+	// RoomWanted is how much room to move a build shall leave, one wish for a group. Builds that hold
+	// the position are sorted by how much they are short of it before all else. Nil:
+	// [fitgeom.DefaultRoom]. Empty, but not nil: none is wanted.
+	RoomWanted []fitgeom.RoomWish
+	// Preference is what is usual. Zero: [fitgeom.DefaultPreference] of what is kept.
+	Preference fitgeom.Preference
+	// Grain is the step to which distances ([fitgeom.Candidate.Distance]) are rounded before
+	// builds are compared, as a fraction of the tolerances, so that nothing decides by less
+	// than can be measured. Range 1e-8 to 10. Zero: 0.1.
 	Grain float64
 	// Limit is how many candidates to return, 1 to 1000. Zero: 5.
 	Limit int
@@ -92,9 +97,9 @@ type Result struct {
 	// Complete says that the search covered all of them. It can be false only if
 	// Problem.Budget asks for a partial answer.
 	Complete bool
-	// Bound is a lower bound of the score of everything that was not covered; 0 if
-	// Complete. A build that holds the position has a score of at most the root of the
-	// sum of the weights of all kept coordinates.
+	// Bound is a lower bound of the distance ([fitgeom.Candidate.Distance]) of everything that
+	// was not covered; 0 if Complete. A build that holds the position has a distance of at most
+	// the root of the sum of the weights of all kept coordinates.
 	Bound float64
 	// Findings is what is implausible about the problem ([Problem.Findings]). The answer
 	// is true of what was given; a person should look at that first.
@@ -127,6 +132,27 @@ func (p Problem) Solve(ctx context.Context) (Result, error) {
 		return Result{}, err
 	}
 	return Result{Candidates: r.Candidates, Combinations: r.Combinations, Complete: r.Complete, Bound: r.Bound, Findings: p.Findings()}, err
+}
+
+// Closest returns the problem with nothing that counts more than how close a build comes, but
+// parts to buy: no room is wanted, nothing is usual, and the grain is the finest.
+func (p Problem) Closest() Problem {
+	p.RoomWanted, p.Preference, p.Grain = []fitgeom.RoomWish{}, fitgeom.Preference{Nothing: true}, 1e-8
+	return p
+}
+
+// Decide returns what decides between two candidates of the problem, such as the first two of a
+// [Result], and by how much, in the reason's unit. It does not tell which of them is better, nor
+// does it check the problem.
+func (p Problem) Decide(a, b fitgeom.Candidate) (fitgeom.Reason, float64) {
+	p.fill()
+	core := (*search.Problem)(&p)
+	first, second := search.Weigh(core, &a), search.Weigh(core, &b)
+	reason, by := search.Decide(&first, &second)
+	if reason == fitgeom.ByCloseness {
+		by = math.Abs(a.Distance() - b.Distance())
+	}
+	return reason, by
 }
 
 // Findings returns what is implausible about the target and the frame, and so about every

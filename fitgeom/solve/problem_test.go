@@ -61,6 +61,20 @@ func drawProblem(rng *rand.Rand, kind string, disturb float64) (solve.Problem, f
 	}
 
 	o.Limit = 10
+	switch rng.IntN(4) {
+	case 0, 1: // how close it comes is all
+		o = o.Closest()
+	case 2:
+		mm := func() int { return rng.IntN(2) * rng.IntN(31) }
+		o.RoomWanted = []fitgeom.RoomWish{
+			{Group: pick(rng, contact.OnHandlebar, contact.OnHandlebar, contact.OnAeroBar), Up: mm(), Down: mm(), Forward: mm(), Back: mm(), Gap: pick(rng, 0.0, 1, 3)},
+			{Group: contact.OnSaddle, Up: mm(), Down: mm(), Forward: mm(), Back: mm(), Gap: pick(rng, 0.0, 1)},
+		}
+		o.Preference = fitgeom.Preference{
+			StemLength: fitgeom.Usual{From: 60, To: 100, Step: 10}, StemAngle: fitgeom.Usual{From: -10, To: 10, Step: 5}, Spacers: fitgeom.Usual{From: 0, To: float64(rng.IntN(40)), Step: 5},
+			Rotation: fitgeom.Usual{From: -1, To: 1, Step: 1}, Rails: fitgeom.Usual{From: -5, To: 5, Step: pick(rng, 2.0, 10)}, Flipped: rng.IntN(3), Shim: rng.IntN(2),
+		}
+	}
 	tol := func(v float64) r3.Vec { return r3.Vec{X: v, Y: 3 * v, Z: v} }
 	wide := pick(rng, 2.0, 2, 5, 12, 0.02)
 	o.Keep = []fitgeom.Keep{{Site: contact.SaddleReference, Tolerance: r3.Vec{X: wide, Z: wide}}}

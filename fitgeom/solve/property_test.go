@@ -31,11 +31,10 @@ func TestPropertySolveFindsTheBuild(t *testing.T) {
 		if slices.ContainsFunc(invented.Margins(from), func(m fitgeom.Margin) bool { return m.Room < 0 }) {
 			return // it breaks a limit
 		}
-		p.Grain = 0
-		r, err := p.Solve(t.Context())
+		r, err := p.Closest().Solve(t.Context())
 		require.NoError(t, err)
 		require.True(t, r.Holds())
-		require.InDelta(t, 0, r.Candidates[0].Score(), 1e-6)
+		require.InDelta(t, 0, r.Candidates[0].Distance(), 1e-6)
 		for _, c := range r.Candidates {
 			require.NoError(t, p.Verify(c))
 			build, target := invented.Position(c.Build), moved(p.Target, c.Build, p.Crank)
@@ -57,6 +56,7 @@ func TestPropertySolveFindsTheBuild(t *testing.T) {
 func TestPropertySolveMonotone(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, _ := anyProblem(t, 4)
+		p = p.Closest()
 		p.Limit = 1
 		p.Bike = fitgeom.Build{}
 		want, err := p.Solve(t.Context())
@@ -75,7 +75,7 @@ func TestPropertySolveMonotone(t *testing.T) {
 		notWorse := func(c fitgeom.Candidate, share float64) {
 			require.True(t, c.Holds() || !best.Holds())
 			if c.Holds() == best.Holds() {
-				require.LessOrEqual(t, math.Sqrt(c.Score()), share*math.Sqrt(best.Score())+4*grain)
+				require.LessOrEqual(t, math.Sqrt(c.Distance()), share*math.Sqrt(best.Distance())+4*grain)
 			}
 		}
 		more := p.Shelf
@@ -97,7 +97,7 @@ func TestPropertySolveMonotone(t *testing.T) {
 		useless.Seatposts = append(slices.Clone(p.Shelf.Seatposts), part.Seatpost{Diameter: 35, Length: 400, MinInsertion: 80, MinExtension: 40})
 		c := try(useless, p.Keep)
 		require.Equal(t, best.Build, c.Build)
-		require.Equal(t, best.Score(), c.Score())
+		require.Equal(t, best.Distance(), c.Distance())
 	})
 }
 
@@ -130,7 +130,7 @@ func TestPropertyShelfOrder(t *testing.T) {
 		if p.Grain > 1e-6 {
 			return // coarse scores: which of nearly equal builds is first is a matter of order
 		}
-		require.InDelta(t, math.Sqrt(want.Candidates[0].Score()), math.Sqrt(got.Candidates[0].Score()), 1e-6)
+		require.InDelta(t, math.Sqrt(want.Candidates[0].Distance()), math.Sqrt(got.Candidates[0].Distance()), 1e-6)
 	})
 }
 

@@ -305,6 +305,7 @@ type scored struct {
 	cost  float64
 	holds bool
 	buys  int
+	worth worth
 	key   []int64 // breaks ties
 	parts []int   // places of the parts that vary
 	again bool    // the same parts as another, with levers mounted or the stem set in another way
@@ -312,10 +313,14 @@ type scored struct {
 
 func order(holding bool) func(a, b scored) int {
 	return func(a, b scored) int {
+		v, w := &a.worth, &b.worth
 		if holding {
-			return cmp.Or(cmp.Compare(a.buys, b.buys), cmp.Compare(a.cost, b.cost), slices.Compare(a.key, b.key))
+			return cmp.Or(
+				cmp.Compare(v.short, w.short), cmp.Compare(v.shorts, w.shorts), cmp.Compare(a.buys, b.buys), cmp.Compare(v.points, w.points),
+				-cmp.Compare(v.room, w.room), cmp.Compare(a.cost, b.cost), slices.Compare(a.key, b.key),
+			)
 		}
-		return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.buys, b.buys), slices.Compare(a.key, b.key))
+		return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.buys, b.buys), cmp.Compare(v.points, w.points), slices.Compare(a.key, b.key))
 	}
 }
 
@@ -337,7 +342,7 @@ func shimFor(inner, hole float64, shims []part.Shim, now part.Shim) (part.Shim, 
 func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 	o, shelf := p, p.Shelf
 	if o.Grain == 0 {
-		o.Grain = 1e-8
+		o.Grain = 0.1
 	}
 	if o.Vary == 0 {
 		o.Vary = part.Stems | part.Handlebars | part.AeroBars
@@ -439,7 +444,7 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 			}
 			n := o.Bike
 			f := scored{b, cost, holds, buys(b.Cap == n.Cap, place[1] < 0 || b.Stem == n.Stem, b.Handlebar == n.Handlebar, place[3] < 0 || b.Lever == n.Lever,
-				place[4] < 0 || b.Aero == n.Aero, b.BarShim == part.Shim{} || b.BarShim == n.BarShim), nil, nil, again}
+				place[4] < 0 || b.Aero == n.Aero, b.BarShim == part.Shim{} || b.BarShim == n.BarShim), worth{points: barPoints(&p, &b)}, nil, nil, again}
 			f.key = []int64{micro(s[0]), up, micro(math.Abs(b.Settings.BarRotation))}
 			f.again = f.again || b.Settings.StemAngle != b.Stem.Angles.From || b.Settings.Quill != b.Stem.Quill.From
 			for i, kind := range []part.Kinds{part.Caps, part.Stems, part.Handlebars, part.Levers, part.AeroBars} {
@@ -610,7 +615,15 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 					middle := math.Abs(b.Settings.RailClamp - (saddle.RailsFrom+saddle.RailsTo)/2)
 					pedal, _ := p.Target.At(contact.PedalLeft)
 					c := scored{b, round(s.cost) + round(feet.cost), s.holds() && feet.holds(), buys(b.Crank == n.Crank, len(shelf.Pedals) == 0 || b.Pedal == n.Pedal,
-						b.Seatpost == n.Seatpost, b.Saddle == n.Saddle, b.SeatpostShim == part.Shim{} || b.SeatpostShim == n.SeatpostShim), nil, nil, false}
+						b.Seatpost == n.Seatpost, b.Saddle == n.Saddle, b.SeatpostShim == part.Shim{} || b.SeatpostShim == n.SeatpostShim), worth{points: seatPoints(&p, &b)}, nil, nil, false}
+					if c.holds {
+						c.worth = c.worth.with(roomOf(&p, true, func(w *solve.Problem) bool {
+							there := &looker{t, moved(w.Target, b, o.Crank), w.Keep}
+							b := b
+							s := there.seat(&b, lo, hi).plus(there.look(&b, "twr", isSaddle))
+							return s.holds()
+						}))
+					}
 					right, _ := p.Target.At(contact.PedalRight)
 					c.key = []int64{micro(math.Abs((crank.Lengths()[0]+crank.Lengths()[1])/2 - (pedal.X+right.X)/2)), micro(middle), int64(posti), int64(si), int64(ci), int64(pi)}
 					for i, kind := range []part.Kinds{part.Seatposts, part.Saddles, part.Cranks, part.Pedals} {
@@ -624,6 +637,7 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 		}
 	}
 
+	frontRooms(l, &p, fronts)
 	var all []scored
 	count := 0
 	for _, f := range fronts {
@@ -637,7 +651,7 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 			b.Settings = f.build.Settings
 			b.Settings.SeatpostExtension, b.Settings.RailClamp, b.Settings.LiftLeft, b.Settings.LiftRight = v.SeatpostExtension, v.RailClamp, v.LiftLeft, v.LiftRight
 			b.Settings.CleatLeft, b.Settings.CleatRight = v.CleatLeft, v.CleatRight
-			all = append(all, scored{b, f.cost + s.cost, f.holds && s.holds, f.buys + s.buys, slices.Concat(f.key, s.key), slices.Concat(f.parts, s.parts), false})
+			all = append(all, scored{b, f.cost + s.cost, f.holds && s.holds, f.buys + s.buys, f.worth.with(s.worth), slices.Concat(f.key, s.key), slices.Concat(f.parts, s.parts), false})
 		}
 	}
 	return distinct(all), count

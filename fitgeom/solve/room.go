@@ -119,6 +119,7 @@ func (p Problem) Reach(ctx context.Context, m Movement) (Room, error) {
 	if err := f.Err(); err != nil {
 		return Room{}, err
 	}
+	p = p.Closest()
 	p.Limit = 1
 	var room Room
 	for _, w := range room.ways() {

@@ -29,7 +29,7 @@ func cutShort(t *testing.T, p solve.Problem, got, want solve.Result) {
 			found = found || assert.ObjectsAreEqual(c, d)
 		}
 		if !found && len(got.Candidates) == len(want.Candidates) {
-			require.GreaterOrEqual(t, c.Score(), got.Bound)
+			require.GreaterOrEqual(t, c.Distance(), got.Bound)
 		}
 	}
 }

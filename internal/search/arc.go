@@ -3,6 +3,7 @@ package search
 import (
 	"math"
 
+	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/rig"
 )
 
@@ -24,7 +25,7 @@ type arc struct {
 type mated struct {
 	q, a    float64 // of the stem
 	buys    int
-	flipped int64
+	pref    int       // points, but for spacers and roll
 	ladders []*ladder // by cap
 	low     float64   // of all of them
 	high    float64
@@ -74,17 +75,20 @@ func lighter(ch *rig.Chassis, c *cockpit) form {
 
 // mate puts a bar on a stem if they go together.
 func (b *bounder) mate(f *frontSearch, a *arc, s *carried, ladders map[*[]Pile][]*ladder) {
-	_, buy, ok := f.joint(a.c, s)
+	shim, buy, ok := f.joint(a.c, s)
 	if !ok || len(s.piles) == 0 {
 		return
 	}
-	m := mated{q: s.q, a: s.a, flipped: yes(s.set.Flipped)}
+	m := mated{q: s.q, a: s.a, pref: s.pref}
+	if shim != (part.Shim{}) {
+		m.pref += f.pref.Shim
+	}
 	m.buys = f.list.buys(buy) + b.q.seatBuys // a cap counts nothing here
 	all, ok := ladders[&s.piles[0]]
 	if !ok {
 		for i, piles := range s.piles {
 			if len(piles) > 0 {
-				all = append(all, newLadder(f.shelf.Caps[f.caps[i]].Height, piles))
+				all = append(all, newLadder(f.shelf.Caps[f.caps[i]].Height, piles, func(below float64) int { return f.spacerPoints(s.stem, below) }))
 			}
 		}
 		ladders[&s.piles[0]] = all

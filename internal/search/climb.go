@@ -57,11 +57,18 @@ func (b *bounder) take(c, keeps *bound) {
 // loose takes the bound of a bar of which the form tells nothing.
 func (b *bounder) loose(g *gate) {
 	a := g.arc
-	c := bound{class: failing, buys: g.on.buys, cost: b.q.w.rounded(max(0, a.least-costSlack)) + a.other + b.seatCost}
+	c := bound{class: failing, merit: b.likely(g.on, g.on.pref, b.q.w.rounded(max(0, a.least-costSlack)))}
+	c.cost += a.other
 	if a.can {
 		c.class = holding
 	}
 	b.take(&c, &c)
+}
+
+// likely is the merit of a bar on a stem that is no worse than given, with all the room that
+// counts.
+func (b *bounder) likely(on *mated, pref int, cost float64) merit {
+	return merit{buys: on.buys, pref: pref, room: b.q.mostRoom[0] + b.q.mostRoom[1], cost: cost + b.seatCost}
 }
 
 // climb looks at the steps of a ladder between two heights.
@@ -77,7 +84,7 @@ func (b *bounder) climb(g *gate, at *point, l *ladder, lo, hi float64) {
 	}
 	for ; i < len(l.steps); i++ {
 		s := &l.steps[i]
-		if s.up > hi || s.up > at.most+1e-6 || s.below > g.below {
+		if s.up > hi || s.up > at.most+1e-6 {
 			return
 		}
 		b.step(g, at, s)
@@ -88,15 +95,19 @@ func (b *bounder) climb(g *gate, at *point, l *ladder, lo, hi float64) {
 func (b *bounder) step(g *gate, at *point, s *rung) {
 	a := g.arc
 	q, up := at.q+g.on.q, at.a+g.on.a+s.up
+	pref := g.on.pref + s.pref
+	most, ok := b.allowed(a, g.on.buys, pref, &b.best)
+	if !ok {
+		return
+	}
 	cost := a.c.fixed + a.form.least(q, up)
-	most, ok := b.allowed(a, g.on.buys, &b.best)
-	if !ok || cost-costSlack > most {
+	if cost-costSlack > most {
 		return
 	}
 	if !b.q.w.meter.Do(10) {
 		return
 	}
-	c := bound{class: failing, buys: g.on.buys, spacers: s.below, flipped: g.on.flipped}
+	c := bound{class: failing, merit: b.likely(g.on, pref, 0)}
 	if a.can && cost <= a.c.asked+1e-3 {
 		c.class = holding
 	}
@@ -110,12 +121,14 @@ func (b *bounder) step(g *gate, at *point, s *rung) {
 		lower, upper = max(0, root-trace), root+trace
 		lower *= lower
 		upper *= upper
-		keeps.roll = millionths(math.Abs(roll)) + 2
-		if v.holds || !a.can {
-			c.roll = max(0, keeps.roll-4)
+		turned := &b.q.p.Preference.Rotation
+		keeps.pref += turned.Steps(roll)
+		c.pref += min(turned.Steps(roll-1e-4), turned.Steps(roll+1e-4))
+		if !v.holds {
+			c.class, keeps.class = failing, failing
 		}
 	}
-	c.cost = b.q.w.rounded(lower) + a.other + b.seatCost
-	keeps.cost = b.q.w.rounded(upper) + a.other + b.seatCost
+	c.cost += b.q.w.rounded(lower) + a.other
+	keeps.cost += b.q.w.rounded(upper) + a.other
 	b.take(&c, &keeps)
 }

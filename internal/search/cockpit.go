@@ -22,10 +22,11 @@ type cockpit struct {
 	most   float64 // roll range
 	hands  []hand
 	clamp  *wanted
-	across verdict // what neither stem nor roll can change: widths
-	turns  bool    // whether one of its hands does
-	fixed  float64 // what it costs at least whatever stem and roll: across, and directions
-	asked  float64 // the most that a bar that holds can cost, with a leeway
+	across verdict   // what neither stem nor roll can change: widths
+	turns  bool      // whether one of its hands does
+	tries  []float64 // memory for rolls
+	fixed  float64   // what it costs at least whatever stem and roll: across, and directions
+	asked  float64   // the most that a bar that holds can cost, with a leeway
 	form   form
 	box    box
 

@@ -24,8 +24,10 @@
 //     seat, in the code, is where the saddle's sites are on a perch, by its two settings.
 //     Feet are cranks and pedals with shims under the cleats; a stroke is the path of the
 //     foot, by which the saddle moves.
-//   - An option is one way to put a group together, with its best settings. A shortlist
-//     keeps the best options of a group. A pairing is an option of each: a build.
+//   - An option is one way to put a group together, with its best settings. Its merit is
+//     what it is sorted by; those of both groups add up. A kit is the parts of a front end
+//     without their settings, on which the room depends that it leaves. A shortlist keeps the
+//     best options of a group. A pairing is an option of each: a build.
 //
 // How an index is laid out:
 //
@@ -77,8 +79,9 @@
 // promising first, as a single frame is, until the next promise is worse than the last of
 // the best frames. If what was passed over could be better than that, there is another
 // pass, with a limit that leaves no such frame out. On other wheels than their own no two
-// frames have anything in common, and each is searched. A [Decision] is what decides the
-// order of two standings. An [Extent] is all that a frame may be if its chart is rounded.
+// frames have anything in common, and each is searched. [Decide] tells what the
+// order of two standings hangs on. An [Extent] is all that a frame may be if its chart is
+// rounded.
 //
 // # Work and memory
 //

@@ -20,10 +20,11 @@ type job struct {
 	shelf *fitgeom.Shelf
 	now   *fitgeom.Build // the bike as it is
 	list  *shortlist     // takes what is found
+	pref  *fitgeom.Preference
 }
 
 func newJob(w *wish, p *Problem, frame *fitgeom.Frame, ch *rig.Chassis, list *shortlist) job {
-	return job{wish: w, frame: frame, ch: ch, shelf: &p.Shelf, now: &p.Bike, list: list}
+	return job{wish: w, frame: frame, ch: ch, shelf: &p.Shelf, now: &p.Bike, list: list, pref: &p.Preference}
 }
 
 // A carried is a stem as it may be mounted, or that of a bar in one piece with it.
@@ -32,6 +33,7 @@ type carried struct {
 	place int // on the shelf; -1 for that of a bar
 	set   rig.StemSet
 	first bool // whether it is the first of those that differ in how the stem is set
+	pref  int  // its points without spacers
 	mount rig.Mount
 	q, a  float64
 	buy   part.Kinds
@@ -47,6 +49,9 @@ type frontSearch struct {
 	suiting  []Pile                  // of a stem of which they are not kept
 	caps     []int                   // those that fit
 	cockpits []*cockpit              // some of them
+	rooms    map[kit]merit           // that were measured
+	wide     map[wideKey][]*cockpit  // those by which room is judged, in all ways to mount levers
+	places   [2]kitPlaces            // of the kit at hand, by wish
 }
 
 // fronts offers every front end that could come among the best. If the meter stops it,
@@ -62,7 +67,13 @@ func (j job) fronts() (open float64, err error) {
 		// The most promising bars first, so that the others are soon out of the race.
 		slices.SortStableFunc(f.cockpits, func(a, b *cockpit) int { return cmp.Compare(a.floor, b.floor) })
 		for _, c := range f.cockpits {
+			if f.list.limit != nil && c.floor > c.asked+c.askedAero {
+				continue // it cannot hold
+			}
 			for i := range c.on {
+				if f.list.beyond(c.on[i].pref) {
+					break // the same holds for all that follow
+				}
 				if f.stem(c, &c.on[i]); f.meter.Stopped() {
 					if last {
 						open = c.floor
@@ -85,7 +96,7 @@ func newFrontSearch(j job) (*frontSearch, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &frontSearch{job: j, piles: all, under: map[[2]float64][][]Pile{}}
+	f := &frontSearch{job: j, piles: all, under: map[[2]float64][][]Pile{}, rooms: map[kit]merit{}, wide: map[wideKey][]*cockpit{}}
 	for i := range f.shelf.Caps {
 		if rig.Fits(rig.Socket(f.shelf.Caps[i].SteererInterface, f.shelf.Caps[i].SteererDiameter), f.steerer()) {
 			f.caps = append(f.caps, i)
@@ -146,28 +157,36 @@ func (f *frontSearch) lay(do func(last bool) bool) {
 func (f *frontSearch) stems() []carried {
 	all := make([]carried, 0, 2*len(f.shelf.Stems))
 	for i := range f.shelf.Stems {
-		stem := &f.shelf.Stems[i]
 		if !f.meter.Do(5) {
 			return all
 		}
-		c := carried{stem: stem, place: i, buy: bought(part.Stems, *stem == f.now.Stem), first: true}
-		for a := range max(1, stem.Angles.Count()) {
-			for q := range max(1, stem.Quill.Count()) {
-				if !f.meter.Do(1) {
-					return all
-				}
-				angle := stem.Angle
-				c.set = rig.StemSet{Quill: stem.Quill.At(q)}
-				if stem.Angles != (part.Steps{}) {
-					angle = stem.Angles.At(a)
-					c.set.Angle = angle
-				}
-				all = f.carry(all, &c)
-				if c.set.Flipped = true; stem.Flippable && angle != 0 {
-					all = f.carry(all, &c)
-				}
-				c.first = false
+		all = f.carryAll(all, i)
+	}
+	// Usual ones first, so that others are soon out of the race.
+	slices.SortStableFunc(all, func(a, b carried) int { return cmp.Compare(a.pref, b.pref) })
+	return all
+}
+
+// carryAll appends a stem of the shelf in all ways to set it, if it fits the steerer.
+func (f *frontSearch) carryAll(all []carried, i int) []carried {
+	stem := &f.shelf.Stems[i]
+	c := carried{stem: stem, place: i, buy: bought(part.Stems, *stem == f.now.Stem), first: true}
+	for a := range max(1, stem.Angles.Count()) {
+		for q := range max(1, stem.Quill.Count()) {
+			if !f.meter.Do(1) {
+				return all
 			}
+			angle := stem.Angle
+			c.set = rig.StemSet{Quill: stem.Quill.At(q)}
+			if stem.Angles != (part.Steps{}) {
+				angle = stem.Angles.At(a)
+				c.set.Angle = angle
+			}
+			all = f.carry(all, &c)
+			if c.set.Flipped = true; stem.Flippable && angle != 0 {
+				all = f.carry(all, &c)
+			}
+			c.first = false
 		}
 	}
 	return all
@@ -180,6 +199,7 @@ func (f *frontSearch) carry(to []carried, of *carried) []carried {
 		return to
 	}
 	c.mount = f.ch.Mount(stem, c.set)
+	c.pref = f.pref.StemPoints(stem, c.set.Angle, 0, c.set.Flipped) - f.spacerPoints(stem, 0)
 	c.q, c.a = f.ch.Steerer(c.mount.Foot)
 	key := [2]float64{} // the stem's height matters to a cut steerer only
 	if f.frame.SteererCut != 0 {
@@ -201,6 +221,14 @@ func (f *frontSearch) carry(to []carried, of *carried) []carried {
 	}
 	c.piles = under
 	return append(to, c)
+}
+
+// spacerPoints is the points of spacers under a stem.
+func (f *frontSearch) spacerPoints(stem *part.Stem, height float64) int {
+	if stem.Quill != (part.Steps{}) {
+		return 0
+	}
+	return f.pref.Spacers.Steps(height)
 }
 
 // suit appends the piles that suit a stem on one of the caps.
@@ -228,6 +256,7 @@ type frontEnd struct {
 	buy   part.Kinds
 	cap   int
 	pile  *Pile
+	pref  int // points, but for the roll
 	clamp r3.Vec
 }
 
@@ -240,7 +269,11 @@ func (f *frontSearch) stem(c *cockpit, s *carried) {
 	if !ok || !f.meter.Do(1) {
 		return
 	}
-	e := frontEnd{c: c, s: s, shim: shim, buy: buy, pile: &bare}
+	e := frontEnd{c: c, s: s, shim: shim, buy: buy, pile: &bare, pref: s.pref}
+	if shim != (part.Shim{}) {
+		e.pref += f.pref.Shim
+	}
+	points := e.pref
 	skip := !f.admits(&e, c.fixed+c.form.floor(s.q), 0)
 	for k, ci := range f.caps {
 		piles := f.pilesOf(s, k)
@@ -257,6 +290,7 @@ func (f *frontSearch) stem(c *cockpit, s *carried) {
 		e.cap, e.buy = ci, buy|bought(part.Caps, *lift == f.now.Cap)
 		for i := range piles {
 			e.pile = &piles[i]
+			e.pref = points + f.spacerPoints(s.stem, e.pile.Below)
 			up := lift.Height + e.pile.Below
 			if c.form.round && !f.admits(&e, c.fixed+c.form.least(s.q, s.a+up), 0) {
 				continue
@@ -286,12 +320,22 @@ func (f *frontSearch) admits(e *frontEnd, bar, aero float64) bool {
 	less := func(cost float64) float64 { return max(0, cost*(1-rounding)-1e-9) } // by what rounding may add
 	cost := f.rounded(less(bar)) + f.rounded(less(aero))
 	can := e.c.across.holds && bar <= e.c.asked && e.c.acrossAero.holds && aero <= e.c.askedAero+1e-3
-	return f.list.admits(cost, can, e.buy, int64(e.pile.tenths), yes(e.s.set.Flipped))
+	o := &f.list.scratch
+	o.merit = merit{buys: f.list.buys(e.buy), pref: e.pref, room: mostRoom(f.wish.rooms[0]), cost: cost}
+	o.holds, o.part = can, e.part()
+	o.key = f.list.key(&o.part, e.s.set.Flipped)
+	o.order[0], o.order[1] = int64(e.pile.tenths), yes(e.s.set.Flipped)
+	return f.list.admits(o, can)
+}
+
+// part is the places of the parts on the shelf.
+func (e *frontEnd) part() [5]int {
+	return [5]int{e.cap, e.s.place, e.c.part[0], e.c.part[1], e.c.part[2]}
 }
 
 // settling is the work of settling a cockpit, but for its aero bar, and of keeping it.
 func (f *frontSearch) settling(c *cockpit) int {
-	n := 10 + len(f.list.all)/16
+	n := 10 + len(f.list.all.list)/16
 	if !c.form.round || c.turns {
 		n += 50
 	}
@@ -309,10 +353,10 @@ func (f *frontSearch) offer(e *frontEnd) {
 	}
 	roll, bar := c.settle(f.ch, e.clamp)
 	o := option{
-		cost: f.rounded(bar.cost), holds: bar.holds, buy: e.buy,
+		merit: merit{pref: e.pref + f.pref.Rotation.Steps(roll), cost: f.rounded(bar.cost)}, holds: bar.holds, buy: e.buy,
 		order:    [orderLength]int64{int64(e.pile.tenths), yes(s.set.Flipped), millionths(math.Abs(roll)), int64(e.cap), int64(s.place), int64(c.part[0]), int64(c.part[1]), int64(c.part[2]), away(c.mount.Up), away(c.mount.In), away(s.set.Angle), away(s.set.Quill)},
 		settings: fitgeom.Settings{Spacers: e.pile.Below, SpacersAbove: e.pile.Above, Flipped: s.set.Flipped, StemAngle: s.set.Angle, Quill: s.set.Quill, BarRotation: roll, LeverUp: c.mount.Up, LeverIn: c.mount.In},
-		part:     [5]int{e.cap, s.place, c.part[0], c.part[1], c.part[2]},
+		part:     e.part(),
 		shim:     e.shim, pile: *e.pile,
 	}
 	if c.aero != nil {
@@ -324,5 +368,9 @@ func (f *frontSearch) offer(e *frontEnd) {
 		o.holds = o.holds && a.holds
 		a.put(c, &o.settings)
 	}
-	f.list.keep(&o)
+	if !o.holds {
+		f.list.keep(&o)
+		return
+	}
+	f.list.weigh(&o, mostRoom(f.wish.rooms[0]), func() merit { return f.kitRoom(kit(o.part), c.on) })
 }

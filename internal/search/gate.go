@@ -3,8 +3,6 @@ package search
 import (
 	"math"
 	"sort"
-
-	"example.com/fitgeom/internal/num"
 )
 
 // A gate is what a head tube's top must pass for a bar on a stem to come near
@@ -17,7 +15,6 @@ type gate struct {
 	lo, hi       float64 // and the span
 	outer, inner float64 // squares of the radii
 	low, high    float64 // what cap and spacers can make
-	below        int64   // the most spacers, in tenths
 	over, under  bool    // which halves of the circles are in the span
 }
 
@@ -29,37 +26,28 @@ func (b *bounder) open(lo, hi float64) {
 		a := &b.arcs[i]
 		if a.loose {
 			for j := range a.on {
-				if _, ok := b.allowed(a, a.on[j].buys, &b.limit); ok {
+				if _, ok := b.allowed(a, a.on[j].buys, a.on[j].pref, &b.limit); ok {
 					b.gates = append(b.gates, gate{arc: a, on: &a.on[j], loX: 1, hiX: -1})
 				}
 			}
 			continue
 		}
-		buys, most, ok := -1, 0.0, false
-		var g gate
-		var loQ, hiQ float64
-		at := 0
-		for j := 0; j < len(a.on); j++ {
-			if j < at && !b.q.counts {
-				j = at
-				if j == len(a.on) {
-					break
-				}
-			}
+		widest, ok := b.widest(a, &b.limit)
+		if !ok {
+			continue
+		}
+		g, loQ, hiQ := b.gate(a, widest)
+		most := widest
+		// From the first that does not lie too far forward even for the rearmost point.
+		for j := sort.Search(len(a.on), func(k int) bool { return lo+a.on[k].q <= hiQ }); j < len(a.on) && hi+a.on[j].q >= loQ; j++ {
 			m := &a.on[j]
-			if m.buys != buys {
-				buys = m.buys
-				most, ok = b.allowed(a, buys, &b.limit)
-				if ok {
-					g, loQ, hiQ = b.gate(a, buys, most)
-					// Those that lie too far forward even for the rearmost point.
-					at = sort.Search(len(a.on), func(k int) bool { return lo+a.on[k].q <= hiQ })
-				}
-			}
-			if over := !ok || hi+m.q < loQ; over && !b.q.counts {
-				break // the same holds for all that follow
-			} else if over || j < at {
+			now, ok := b.allowed(a, m.buys, m.pref, &b.limit)
+			if !ok {
 				continue
+			}
+			if now != most {
+				most = now
+				g, _, _ = b.gate(a, now)
 			}
 			g.on = m
 			g.x = m.q - a.tq
@@ -72,23 +60,13 @@ func (b *bounder) open(lo, hi float64) {
 
 // gate makes the gate of an arc, but for the stem: and where the clamp may be
 // across the steerer.
-func (b *bounder) gate(a *arc, buys int, most float64) (g gate, loQ, hiQ float64) {
+func (b *bounder) gate(a *arc, most float64) (g gate, loQ, hiQ float64) {
 	f := a.form
 	// What allowed gives for rounding is for forms, which subtract large
 	// numbers; circles need less.
 	const far = 1e4 // mm: from everywhere to everywhere
 	d := min(far, math.Sqrt(max(0, most-a.least-costSlack+1e-10)/f.w)+1e-7)
-	g = gate{arc: a, below: math.MaxInt64}
-	l := &b.limit
-	if floor := b.q.w.rounded(max(0, a.least-costSlack)) + a.other + b.seatCost; l.class == holding && l.buys == buys && l.cost <= floor {
-		// It can be no better than the limit but by spacers and what comes after them.
-		g.below = l.spacers
-		if l.spacers == 0 && l.flipped == 0 && a.exact {
-			if turn := float64(l.roll+3) * 1e-6; turn < a.c.most {
-				f.sin, f.cos = num.Sincos(turn)
-			}
-		}
-	}
+	g = gate{arc: a}
 	lo, hi := f.span(f.hq, -f.ha)
 	loQ, hiQ = a.tq-hi/f.w-d, a.tq-lo/f.w+d
 	g.loX, g.hiX = loQ-a.tq, hiQ-a.tq
@@ -105,34 +83,46 @@ func (b *bounder) gate(a *arc, buys int, most float64) (g gate, loQ, hiQ float64
 // costSlack is by how much a form may be off by rounding.
 const costSlack = 1e-8
 
-// allowed returns the most that the sites of a bar in the plane may cost, with
-// what they cost across, so that a front end is no worse than a limit; false if
-// none can be.
-func (b *bounder) allowed(a *arc, buys int, limit *bound) (float64, bool) {
-	w := b.q.w
-	within := func() float64 {
-		rest := limit.cost - b.seatCost - a.other
-		if rest < 0 {
-			return -1
-		}
-		n := (math.Sqrt(rest)*(1+1e-12) + 0.5) * w.grain
-		return n*n + costSlack
-	}
+// widest returns the most that the sites of a bar in the plane may cost, with what they cost
+// across, so that on any stem a front end is no worse than a limit; false if none can be.
+func (b *bounder) widest(a *arc, limit *bound) (float64, bool) {
 	most := math.Inf(1)
 	switch limit.class {
 	case holding:
-		if !a.can || buys > limit.buys {
+		if !a.can {
 			return 0, false
 		}
 		most = a.c.asked + 1e-3
-		if buys == limit.buys {
-			most = min(most, within())
-		}
 	case failing:
-		most = within()
+		most = b.within(a, limit)
 		if a.can {
 			most = max(most, a.c.asked+1e-3)
 		}
+	}
+	return most, most >= a.least-costSlack
+}
+
+// within is the most that they may cost so that all together costs no more than the limit.
+func (b *bounder) within(a *arc, limit *bound) float64 {
+	rest := limit.cost - b.seatCost - a.other
+	if rest < 0 {
+		return -1
+	}
+	n := (math.Sqrt(rest)*(1+1e-12) + 0.5) * b.q.w.grain
+	return n*n + costSlack
+}
+
+// allowed is widest on a stem with so many parts to buy and so many points.
+func (b *bounder) allowed(a *arc, buys, pref int, limit *bound) (float64, bool) {
+	most, ok := b.widest(a, limit)
+	if !ok || limit.class != holding || limit.short > 0 || limit.sum > 0 {
+		return most, ok
+	}
+	switch {
+	case buys > limit.buys || buys == limit.buys && pref > limit.pref:
+		return 0, false
+	case buys == limit.buys && pref == limit.pref && limit.room >= b.q.mostRoom[0]+b.q.mostRoom[1]:
+		most = min(most, b.within(a, limit))
 	}
 	return most, most >= a.least-costSlack
 }

@@ -10,8 +10,8 @@ type ladder struct {
 }
 
 type rung struct {
-	up    float64 // of the stem's lower edge above the head tube
-	below int64   // spacers in tenths
+	up   float64 // of the stem's lower edge above the head tube
+	pref int     // points of the spacers
 }
 
 // rungSlack is for rounding, mm.
@@ -23,12 +23,12 @@ func (l *ladder) between(lo, hi float64) bool {
 	return last >= 0 && float64(int(last)) >= (lo-rungSlack-l.from)*l.units
 }
 
-// newLadder is the heights of a cap and piles, lowest first.
-func newLadder(lift float64, piles []Pile) *ladder {
+// newLadder is the heights of a cap and piles, lowest first, with their points.
+func newLadder(lift float64, piles []Pile, points func(below float64) int) *ladder {
 	l := &ladder{from: lift + piles[0].Below}
 	unit := 0
 	for i := range piles {
-		l.steps = append(l.steps, rung{lift + piles[i].Below, int64(piles[i].tenths)})
+		l.steps = append(l.steps, rung{lift + piles[i].Below, points(piles[i].Below)})
 		unit = gcd(unit, piles[i].tenths-piles[0].tenths)
 	}
 	l.units = 1 / (tenth * float64(max(1, unit)))

@@ -9,6 +9,6 @@ var many = struct {
 	kept     int // piles that suit a stem and a cap; others are found again for every cockpit
 	mated    int // bars on stems that have gates; if there are more, no point is bounded
 	promises int // found in a pass; of more, the best half is searched and then others found
-	seatings int // what seat parts cost; others are searched again, 40 bytes each
+	seatings int // what seat parts cost; others are searched again, 112 bytes each
 	seats    int // the best seats of seat parts; the same, 1 kB each
-}{4096, 4096, 100_000, 40_000, 40_000, 1 << 17, 1 << 11}
+}{4096, 4096, 100_000, 40_000, 40_000, 1 << 16, 1 << 11}

@@ -13,25 +13,24 @@ func (p pairing) key() [2][6]int { return [2][6]int{p.front.key, p.seat.key} }
 
 // compare is the order of builds of which all hold, or of all builds.
 func (p pairing) compare(u pairing, holding bool) int {
-	cost := cmp.Compare(float64(p.front.cost+p.seat.cost), float64(u.front.cost+u.seat.cost))
-	buys := cmp.Compare(p.front.buys+p.seat.buys, u.front.buys+u.seat.buys)
-	if holding {
-		cost, buys = buys, cost
-	}
-	return cmp.Or(cost, buys, slices.Compare(p.front.order[:], u.front.order[:]), slices.Compare(p.seat.order[:], u.seat.order[:]))
+	a, b := p.merit(), u.merit()
+	return cmp.Or(a.compare(&b, holding), slices.Compare(p.front.order[:], u.front.order[:]), slices.Compare(p.seat.order[:], u.seat.order[:]))
 }
+
+// merit is that of the whole build.
+func (p pairing) merit() merit { return p.front.plus(&p.seat.merit) }
 
 // merge returns the best builds that options of both groups make. The groups do
 // not touch one another, so that a build whose options are the i-th and the j-th
 // of their groups has at least ij - 1 builds before it.
-func merge(front, seat []option, most int, holding bool) []pairing {
+func merge(front, seat []*option, most int, holding bool) []pairing {
 	var all []pairing
 	for i := range front {
 		for j := range seat {
 			if (i+1)*(j+1) > most {
 				break
 			}
-			all = append(all, pairing{&front[i], &seat[j]})
+			all = append(all, pairing{front[i], seat[j]})
 		}
 	}
 	slices.SortFunc(all, func(a, b pairing) int { return a.compare(b, holding) })
@@ -41,7 +40,7 @@ func merge(front, seat []option, most int, holding bool) []pairing {
 // bestOf returns the best builds of two groups: first those that hold, then the
 // nearest of all that are no build again.
 func bestOf(front, seat *shortlist, limit int) []pairing {
-	best := merge(front.holding, seat.holding, limit, true)
+	best := merge(front.holding.list, seat.holding.list, limit, true)
 	if len(best) == limit {
 		return best
 	}
@@ -49,7 +48,7 @@ func bestOf(front, seat *shortlist, limit int) []pairing {
 	for _, p := range best {
 		seen[p.key()] = true
 	}
-	for _, p := range merge(front.all, seat.all, 2*limit, false) {
+	for _, p := range merge(front.all.list, seat.all.list, 2*limit, false) {
 		if len(best) < limit && !seen[p.key()] {
 			best = append(best, p)
 		}

@@ -11,7 +11,7 @@ import (
 // search ranks frames by their bounds. What can hold is looked for first. If the meter
 // stops it, it returns what the frames that were not searched cost at least.
 func (q *Question) search() float64 {
-	limit, all := bound{class: holding, buys: math.MaxInt}, false
+	limit, all := bound{class: holding, merit: merit{short: math.MaxInt}}, false
 	q.done = make([]bool, len(q.x.points))
 	for {
 		found, reached, more := q.bounds(limit, all)
@@ -62,14 +62,13 @@ func (q *Question) worse(b *bound) bool {
 // open is what frames cost at least that may belong among the best: those of promises,
 // the best one first, and those that were passed by since they are worse than reached.
 func (q *Question) open(promises []promise, reached *bound) float64 {
-	full := len(q.best) == q.p.Limit
 	least := math.Inf(1)
 	add := func(b *bound, floor float64) {
 		switch {
 		case q.worse(b):
-		case b.class == failing, b.class == holding && !q.counts && full && q.best[len(q.best)-1].Holds():
+		case b.class == failing:
 			least = min(least, b.cost)
-		default: // what cannot hold may cost less, and so may what takes more parts
+		default: // what cannot hold may cost less, and so may what is worse otherwise
 			least = min(least, floor)
 		}
 	}
@@ -105,7 +104,7 @@ func (q *Question) weigh() bool {
 				return false
 			}
 			if seat.fits {
-				least = min(least, seat.best)
+				least = min(least, seat.best.cost)
 				holds = holds || seat.holds
 			}
 		}
@@ -155,7 +154,8 @@ func (q *Question) point(promised *promise) {
 		}
 		for _, record := range records {
 			switch {
-			case front.best == nil:
+			case front.best == nil && front.holding == nil && q.limit() != nil: // it holds too little, or nothing
+			case front.best == nil && front.holding == nil:
 				q.offer(q.stand(record, nil, nil))
 			case !q.hopeless(front, record):
 				seat := q.seatOf(record)
@@ -179,24 +179,26 @@ func (q *Question) promising(front *bound, floor float64, record uint32) bool {
 		return true
 	}
 	seat := q.seating(record)
-	with := func(class uint8, cost, seatCost float64, buys int16) bool {
-		b := *front
-		b.class = class
-		b.cost = (max(0, cost-floor) + seatCost) * (1 - 1e-12)
-		b.buys += int(buys) - q.seatBuys
+	with := func(class uint8, seat merit) bool {
+		b := bound{class, front.merit}
+		b.cost = max(0, b.cost-floor)
+		b.buys -= q.seatBuys
+		b.room -= q.mostRoom[1]
+		b.merit = b.plus(&seat)
+		b.cost *= 1 - 1e-12
 		return b.compare(last) <= 0
 	}
-	if front.class == holding && seat.holds && with(holding, front.cost, seat.holding, seat.holdingBuys) {
+	if front.class == holding && seat.holds && with(holding, seat.holding) {
 		return true
 	}
 	if !seat.fits || last.class == holding {
 		return false
 	}
 	if front.class == failing {
-		return with(failing, front.cost, seat.best, seat.bestBuys)
+		return with(failing, seat.best)
 	}
 	// What does not hold may cost less than what may hold, and be of other parts.
-	return seat.best*(1-1e-12) <= last.cost
+	return seat.best.cost*(1-1e-12) <= last.cost
 }
 
 // hopeless reports whether a frame cannot come among the best, whatever its seat.
@@ -209,16 +211,8 @@ func (q *Question) hopeless(front *leaders, record uint32) bool {
 		if o == nil {
 			continue
 		}
-		s := Standing{
-			bound: bound{
-				class: uint8(class), buys: o.buys + q.seatBuys, cost: float64(o.cost + q.seatCost),
-				spacers: o.order[0], flipped: o.order[1], roll: o.order[2],
-			},
-			front: o.order, place: q.x.records[record].place,
-		}
-		for i := range s.seat {
-			s.seat[i] = math.MinInt64
-		}
+		seat := merit{buys: q.seatBuys, room: q.mostRoom[1], cost: q.seatCost}
+		s := Standing{bound: bound{uint8(class), o.plus(&seat)}, place: q.x.records[record].place}
 		if s.compare(last) < 0 {
 			return false
 		}

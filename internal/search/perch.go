@@ -45,7 +45,7 @@ func (j job) sitAll(perches []perch, lifts []float64) {
 			}
 			moved, _ := SaddleMoved(j.policy, j.want[contact.SaddleReference].at, j.stroke, f.stroke) // Check saw that it can
 			for i := range perches {
-				if !j.meter.Do(10 + len(j.list.all)/16) {
+				if !j.meter.Do(10 + len(j.list.all.list)/16) {
 					return
 				}
 				j.sit(&perches[i], &f, moved)
@@ -93,8 +93,8 @@ func (j job) sit(h *perch, f *feet, moved fitgeom.SaddleMove) {
 	}
 	extend, rail, v := h.seat.best(j.wish, moved.By)
 	middle := math.Abs(rail - (h.seat.lo[1]+h.seat.hi[1])/2)
-	j.list.add(&option{
-		cost:  j.rounded(v.cost) + j.rounded(f.cost),
+	o := option{
+		merit: merit{pref: j.pref.SeatPoints(&j.shelf.Seatposts[h.post], h.seat.lo[1], h.seat.hi[1], rail), cost: j.rounded(v.cost) + j.rounded(f.cost)},
 		holds: v.holds && f.holds,
 		buy:   f.buy | h.buy,
 		order: [orderLength]int64{millionths(longer), millionths(middle), int64(h.post), int64(h.saddle), int64(f.crank), int64(f.pedal)},
@@ -105,5 +105,14 @@ func (j job) sit(h *perch, f *feet, moved fitgeom.SaddleMove) {
 		part:  [5]int{h.post, h.saddle, f.crank, f.pedal},
 		shim:  h.shim,
 		moved: moved,
-	})
+	}
+	if h.shim != (part.Shim{}) {
+		o.pref += j.pref.Shim
+	}
+	j.list.count++
+	if !o.holds {
+		j.list.keep(&o)
+		return
+	}
+	j.list.weigh(&o, mostRoom(j.rooms[1]), func() merit { return j.sitRoom(h, f) })
 }

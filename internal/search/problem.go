@@ -16,17 +16,19 @@ import (
 // A Problem is the input of a search. It has the same fields as solve.Problem, in the same
 // order, so that one converts to the other; solve.Problem documents them.
 type Problem struct {
-	Target contact.Position
-	Frame  fitgeom.Frame
-	Shelf  fitgeom.Shelf
-	Keep   []fitgeom.Keep
-	Crank  fitgeom.CrankPolicy
-	Wheels chart.Wheels
-	Bike   fitgeom.Build
-	Vary   part.Kinds
-	Grain  float64
-	Limit  int
-	Budget fitgeom.Budget
+	Target     contact.Position
+	Frame      fitgeom.Frame
+	Shelf      fitgeom.Shelf
+	Keep       []fitgeom.Keep
+	Crank      fitgeom.CrankPolicy
+	Wheels     chart.Wheels
+	Bike       fitgeom.Build
+	Vary       part.Kinds
+	RoomWanted []fitgeom.RoomWish
+	Preference fitgeom.Preference
+	Grain      float64
+	Limit      int
+	Budget     fitgeom.Budget
 }
 
 // Fill replaces zero values by the defaults they stand for.
@@ -35,13 +37,22 @@ func (o *Problem) Fill() {
 		o.Limit = 5
 	}
 	if o.Grain == 0 {
-		o.Grain = 1e-8
+		o.Grain = 0.1
 	}
 	if o.Vary == 0 {
 		o.Vary = part.Stems | part.Handlebars | part.AeroBars
 	}
 	if o.Keep == nil {
 		o.Keep = fitgeom.DefaultKeep(o.Target)
+	}
+	if o.RoomWanted == nil {
+		o.RoomWanted = fitgeom.DefaultRoom()
+	}
+	if o.Preference == (fitgeom.Preference{}) {
+		o.Preference = fitgeom.DefaultPreference(o.Keep)
+	}
+	if o.Preference.Nothing {
+		o.Preference = fitgeom.Preference{Nothing: true}
 	}
 }
 
@@ -83,7 +94,22 @@ func (o *Problem) Check(f *fault.List) {
 	} else {
 		f.Range("target.sites.saddle_reference.attitude.tilt_deg", a.Tilt, -45, 45, "degrees")
 	}
+	o.checkRoom(f)
 	o.checkCranks(f)
+}
+
+// checkRoom reports what is wrong with the room and the preference that are wanted.
+func (o *Problem) checkRoom(f *fault.List) {
+	seen := map[contact.Group]bool{}
+	for i, r := range o.RoomWanted {
+		path := fault.At("room_wanted", i)
+		f.In(path, r.Validate())
+		if seen[r.Group] {
+			f.Add(path+".group", r.Group.String(), "each group once", contact.ErrConflict)
+		}
+		seen[r.Group] = true
+	}
+	f.In("preference", o.Preference.Validate())
 }
 
 // checkCranks reports a saddle that the policy cannot move for all cranks of the shelf.

@@ -23,6 +23,7 @@ type Question struct {
 	seats    seatCache
 	seatCost float64 // what every seat costs at least
 	seatBuys int     // what must be bought for every seat
+	mostRoom [2]int  // that front ends and seats can count for
 	noSeat   bool    // it is known that no seat holds
 	done     []bool  // the points that were searched
 	// What the seats of each point cost at least, once they are weighed.
@@ -32,6 +33,7 @@ type Question struct {
 // Ask prepares a question, for a problem that has been filled and checked.
 func (x *Index) Ask(m *work.Meter, p *Problem) *Question {
 	q := &Question{x: x, p: p, w: newWish(m, p), counts: p.Bike != fitgeom.Build{}}
+	q.mostRoom = [2]int{mostRoom(q.w.rooms[0]), mostRoom(q.w.rooms[1])}
 	q.seats = newSeatCache(x.seats)
 	q.floors()
 	return q
@@ -99,21 +101,35 @@ type leaders struct{ best, holding *option }
 
 func (l *shortlist) leaders() *leaders {
 	var two leaders
-	if len(l.all) > 0 {
-		two.best = &l.all[0]
+	if len(l.all.list) > 0 {
+		two.best = l.all.list[0]
 	}
-	if len(l.holding) > 0 {
-		two.holding = &l.holding[0]
+	if len(l.holding.list) > 0 {
+		two.holding = l.holding.list[0]
 	}
 	return &two
 }
 
-// front searches the front end of a frame. If the meter stops it the answer is of no use;
+// limit is what a front end must be no worse than so that its frame can come among the best, if
+// these all hold.
+func (q *Question) limit() *merit {
+	if len(q.best) < q.p.Limit || !q.best[len(q.best)-1].Holds() {
+		return nil
+	}
+	m := q.best[len(q.best)-1].merit
+	m.buys -= q.seatBuys
+	m.room -= q.mostRoom[1]
+	m.cost -= q.seatCost
+	return &m
+}
+
+// front searches the front end of a frame, as far as the frame can come among the best. If the meter stops it the answer is of no use;
 // the same holds for all that follows.
 func (q *Question) front(frame *fitgeom.Frame) *leaders {
 	q.Scored++
 	ch := ChassisOf(frame, q.p.Wheels)
 	l := newShortlist(1, q.counts, q.p.Vary, frontKinds)
+	l.limit = q.limit()
 	if _, err := newJob(q.w, q.p, frame, &ch, l).fronts(); err != nil {
 		return &leaders{} // Solve says why
 	}
@@ -137,19 +153,18 @@ func (q *Question) seat(frame *fitgeom.Frame) *leaders {
 // stand tells where a frame stands, by its best front ends and seats.
 func (q *Question) stand(record uint32, front, seat *leaders) Standing {
 	s := Standing{bound: bound{class: unfit}, place: q.x.records[record].place, record: record}
-	if front == nil || seat == nil || front.best == nil || seat.best == nil {
+	if front == nil || seat == nil {
 		return s
 	}
-	s.class = failing
-	s.pairing = pairing{front.best, seat.best}
-	if front.holding != nil && seat.holding != nil {
-		s.class = holding
-		s.pairing = pairing{front.holding, seat.holding}
+	switch {
+	case front.holding != nil && seat.holding != nil:
+		s.class, s.pairing = holding, pairing{front.holding, seat.holding}
+	case front.best != nil && seat.best != nil:
+		s.class, s.pairing = failing, pairing{front.best, seat.best}
+	default: // no parts fit, or it was not looked for what does not hold
+		return s
 	}
-	f, t := s.pairing.front, s.pairing.seat
-	s.cost, s.buys = float64(f.cost+t.cost), f.buys+t.buys
-	s.front, s.seat = f.order, t.order
-	s.spacers, s.flipped, s.roll = f.order[0], f.order[1], f.order[2]
+	s.merit = s.pairing.merit()
 	return s
 }
 

@@ -25,7 +25,8 @@ func (c *cockpit) settle(ch *rig.Chassis, clamp r3.Vec) (roll float64, v verdict
 	// The best of those that hold lies where a coordinate meets its tolerance,
 	// or where the cost is least nearby.
 	best := math.Inf(1)
-	for _, r := range append(c.meets(clamp), c.rolls(clamp)...) {
+	c.tries = c.meets(c.tries[:0], clamp)
+	for _, r := range append(c.tries, c.rolls(clamp)...) {
 		if u := c.judge(clamp, r); u.holds && u.cost < best-1e-9 {
 			roll, v, best = r, u, u.cost
 		}
@@ -128,10 +129,10 @@ func (c *cockpit) rolls(clamp r3.Vec) []float64 {
 	return append(all, c.most)
 }
 
-// meets returns the rolls within the range at which a coordinate of a site is
+// meets appends the rolls within the range at which a coordinate of a site is
 // off by just its tolerance.
-func (c *cockpit) meets(clamp r3.Vec) []float64 {
-	all := []float64{-c.most, c.most}
+func (c *cockpit) meets(all []float64, clamp r3.Vec) []float64 {
+	all = append(all, -c.most, c.most)
 	add := func(deg float64) {
 		if deg = math.Remainder(deg, 360); math.Abs(deg) <= c.most {
 			all = append(all, deg)
@@ -139,6 +140,9 @@ func (c *cockpit) meets(clamp r3.Vec) []float64 {
 	}
 	for i := range c.hands {
 		want, h := c.hands[i].want, c.hands[i].at
+		if i%2 == 1 && !c.hands[i].turns && c.hands[i].like(&c.hands[i-1]) {
+			continue // the other side's
+		}
 		if c.hands[i].turns {
 			rig.Stops(&c.hands[i].forward, &c.hands[i].left, want.facing, want.turn.Angles(), add)
 		}
@@ -162,4 +166,10 @@ func (c *cockpit) meets(clamp r3.Vec) []float64 {
 		}
 	}
 	return all
+}
+
+// like reports whether two hands ask the same in the plane.
+func (h *hand) like(g *hand) bool {
+	a, b := h.want, g.want
+	return h.at.X == g.at.X && h.at.Z == g.at.Z && a.at.X == b.at.X && a.at.Z == b.at.Z && a.tolerance.X == b.tolerance.X && a.tolerance.Z == b.tolerance.Z
 }

@@ -2,10 +2,9 @@ package search
 
 // A seating is what the best seats of a seat part cost, as an order of frames needs it.
 type seating struct {
-	part                  uint32 // one more than its number; 0: none
-	best, holding         float64
-	bestBuys, holdingBuys int16
-	fits, holds           bool
+	part          uint32 // one more than its number; 0: none
+	fits, holds   bool
+	best, holding merit
 }
 
 // A seatCache keeps what was found of seat parts: of as many as there are in catalogues of
@@ -34,10 +33,10 @@ func (q *Question) seatOf(record uint32) *leaders {
 		*at = bestSeat{part + 1, q.seat(&q.x.size(record).Frame)}
 		s := seating{part: part + 1}
 		if o := at.two.best; o != nil {
-			s.fits, s.best, s.bestBuys = true, o.cost, int16(o.buys)
+			s.fits, s.best = true, o.merit
 		}
 		if o := at.two.holding; o != nil {
-			s.holds, s.holding, s.holdingBuys = true, o.cost, int16(o.buys)
+			s.holds, s.holding = true, o.merit
 		}
 		q.seats.sums[int(part)%len(q.seats.sums)] = s
 	}

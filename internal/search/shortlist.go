@@ -2,9 +2,9 @@ package search
 
 import (
 	"cmp"
+	"math"
 	"math/bits"
 	"slices"
-	"sort"
 
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
@@ -15,10 +15,9 @@ const orderLength = 12
 
 // An option is one way to put a group of parts together, with its best settings.
 type option struct {
-	cost     float64 // in squared grains
+	merit
 	holds    bool
 	buy      part.Kinds
-	buys     int                // parts that count
 	order    [orderLength]int64 // breaks ties: less is better; the last ones are places on the shelf
 	settings fitgeom.Settings
 	part     [5]int // places on the shelf; -1 for none
@@ -34,30 +33,22 @@ var (
 	seatKinds  = [5]part.Kinds{part.Seatposts, part.Saddles, part.Cranks, part.Pedals}
 )
 
-// nearer is the order of what does not hold.
-func nearer(a, b *option) int {
-	return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.buys, b.buys), slices.Compare(a.order[:], b.order[:]))
-}
-
-// cheaper is the order of what holds.
-func cheaper(a, b *option) int {
-	return cmp.Or(cmp.Compare(a.buys, b.buys), cmp.Compare(a.cost, b.cost), slices.Compare(a.order[:], b.order[:]))
-}
-
 // A shortlist keeps the best options of a group, and the best of those that hold:
 // of each set of parts that vary the best one.
 type shortlist struct {
-	most         int
 	counts       bool    // whether what must be bought counts
 	vary         [5]bool // the parts that vary
 	flips        bool    // whether a stem upside down is another one
 	count        int     // options seen or left out
-	all, holding []option
-	scratch      option // keeps what is passed around off the heap
+	all, holding chosen
+	enough       bool   // holding ones are all that matters if there are enough of them
+	limit        *merit // if not nil, those that hold and are no worse are all that matters
+	scratch      option
 }
 
 func newShortlist(most int, counts bool, vary part.Kinds, kinds [5]part.Kinds) *shortlist {
-	l := &shortlist{most: most, counts: counts, flips: kinds[1] == part.Stems && vary&part.Stems != 0}
+	l := &shortlist{counts: counts, flips: kinds[1] == part.Stems && vary&part.Stems != 0}
+	l.all, l.holding = newChosen(most, false), newChosen(most, true)
 	for i, k := range kinds {
 		l.vary[i] = vary&k != 0
 	}
@@ -75,69 +66,124 @@ func (l *shortlist) buys(buy part.Kinds) int {
 // purchases is how many kinds a group of parts has to buy. Each group has at most one shim.
 func purchases(buy part.Kinds) int { return bits.OnesCount16(uint16(buy)) }
 
-// admits reports whether an option that costs no less than given could be kept.
-func (l *shortlist) admits(cost float64, holds bool, buy part.Kinds, first, second int64) bool {
-	buys := l.buys(buy)
-	if len(l.all) < l.most {
-		return true
+// key is the parts that vary of an option.
+func (l *shortlist) key(parts *[5]int, flipped bool) (key [6]int) {
+	for i, varies := range l.vary {
+		if varies {
+			key[i] = 1 + parts[i]
+		}
 	}
-	last := &l.all[l.most-1]
-	tie := cmp.Or(cmp.Compare(first, last.order[0]), cmp.Compare(second, last.order[1]))
-	if cmp.Or(cmp.Compare(cost, last.cost), cmp.Compare(buys, last.buys), tie) <= 0 {
-		return true
+	if l.flips && flipped {
+		key[5] = 1
 	}
-	if !holds || len(l.holding) < l.most {
-		return holds
-	}
-	last = &l.holding[l.most-1]
-	tie = cmp.Or(cmp.Compare(first, last.order[0]), cmp.Compare(second, last.order[1]))
-	return cmp.Or(cmp.Compare(buys, last.buys), cmp.Compare(cost, last.cost), tie) <= 0
+	return key
 }
 
-// add counts an option and keeps it if it belongs there.
-func (l *shortlist) add(o *option) {
-	l.count++
-	l.keep(o)
+// admits reports whether an option could be kept that is no better than given. The first two
+// numbers of its order are known.
+func (l *shortlist) admits(o *option, can bool) bool {
+	if l.limit != nil {
+		return can && o.merit.compare(l.limit, true) <= 0 && l.holding.admits(o)
+	}
+	if !(l.enough && len(l.holding.list) == l.holding.most) && l.all.admits(o) {
+		return true
+	}
+	return can && l.holding.admits(o)
+}
+
+// beyond reports whether no option of so many points or more is of use.
+func (l *shortlist) beyond(pref int) bool {
+	return l.limit != nil && !l.counts && l.limit.short == 0 && l.limit.sum == 0 && pref > l.limit.pref
+}
+
+// shortest is the shortfall above which an option that holds is of no use.
+func (l *shortlist) shortest() int {
+	most := math.MaxInt
+	if l.limit != nil {
+		most = l.limit.short
+	}
+	if l.holding.most == len(l.holding.list) {
+		most = min(most, l.holding.list[l.holding.most-1].short)
+	}
+	return most
+}
+
+// weigh keeps an option that holds, with its room: which is measured only if it may matter.
+func (l *shortlist) weigh(o *option, most int, room func() merit) {
+	o.buys = l.buys(o.buy)
+	o.key = l.key(&o.part, o.settings.Flipped)
+	own := o.merit
+	if o.room += most; l.admits(o, true) {
+		r := room()
+		o.merit = own.plus(&r)
+		l.keep(o)
+	}
 }
 
 // keep puts an option that has been counted where it belongs.
-func (l *shortlist) keep(found *option) {
-	l.scratch = *found
-	o := &l.scratch
+func (l *shortlist) keep(o *option) {
 	o.buys = l.buys(o.buy)
-	for i, varies := range l.vary {
-		if varies {
-			o.key[i] = 1 + o.part[i]
-		}
+	o.key = l.key(&o.part, o.settings.Flipped)
+	if l.limit == nil {
+		l.all.add(o)
 	}
-	if l.flips && o.settings.Flipped {
-		o.key[5] = 1
-	}
-	l.all = insert(l.all, o, l.most, nearer)
 	if o.holds {
-		l.holding = insert(l.holding, o, l.most, cheaper)
+		l.holding.add(o)
 	}
 }
 
-// insert puts an option into a list, unless a twin, with the same parts that vary, is before it.
-func insert(list []option, o *option, most int, order func(a, b *option) int) []option {
-	if len(list) == most && order(o, &list[most-1]) > 0 {
-		return list
+// A chosen is the best options in an order, best first: of each key the best one.
+type chosen struct {
+	most    int
+	holding bool // whether it is of options that hold
+	list    []*option
+	twins   map[[6]int]*option
+}
+
+func newChosen(most int, holding bool) chosen {
+	return chosen{most: most, holding: holding, list: nil, twins: map[[6]int]*option{}}
+}
+
+func (c *chosen) order(a, b *option) int {
+	return cmp.Or(a.merit.compare(&b.merit, c.holding), slices.Compare(a.order[:], b.order[:]))
+}
+
+// admits reports whether an option could be kept that is no better than given, up to the
+// second number of its order.
+func (c *chosen) admits(o *option) bool {
+	no := func(u *option) bool {
+		n := o.merit.compare(&u.merit, c.holding)
+		return cmp.Or(n, slices.Compare(o.order[:2], u.order[:2])) > 0
 	}
-	at := sort.Search(len(list), func(i int) bool { return order(&list[i], o) >= 0 })
-	twin := -1
-	for i := range list {
-		if list[i].key == o.key {
-			twin = i
+	if len(c.list) == c.most && no(c.list[c.most-1]) {
+		return false
+	}
+	twin := c.twins[o.key]
+	return twin == nil || !no(twin)
+}
+
+// add puts an option into the list, unless a twin, with the same key, is before it.
+func (c *chosen) add(o *option) {
+	if len(c.list) == c.most && c.order(o, c.list[c.most-1]) > 0 {
+		return
+	}
+	if twin := c.twins[o.key]; twin != nil {
+		if c.order(twin, o) <= 0 {
+			return
 		}
+		c.remove(twin)
+	} else if len(c.list) == c.most {
+		c.remove(c.list[c.most-1])
 	}
-	switch {
-	case twin >= 0 && twin < at:
-		return list
-	case twin >= 0:
-		list = slices.Delete(list, twin, twin+1)
-	case len(list) == most:
-		list = list[:most-1]
-	}
-	return slices.Insert(list, at, *o)
+	own := new(option)
+	*own = *o
+	at, _ := slices.BinarySearchFunc(c.list, own, c.order)
+	c.list = slices.Insert(c.list, at, own)
+	c.twins[o.key] = own
+}
+
+func (c *chosen) remove(o *option) {
+	at, _ := slices.BinarySearchFunc(c.list, o, c.order)
+	c.list = slices.Delete(c.list, at, at+1)
+	delete(c.twins, o.key)
 }

@@ -1,26 +1,19 @@
 package search
 
-import (
-	"cmp"
-	"slices"
-)
+import "cmp"
 
 // A Standing is what a frame is sorted by. Its first numbers can be bounded.
 type Standing struct {
 	bound
-	front, seat [orderLength]int64
-	place       uint32
-	record      uint32
-	pairing     pairing // none for a frame on which no parts fit
+	place   uint32
+	record  uint32
+	pairing pairing // none for a frame on which no parts fit
 }
 
 // A bound is the beginning of a Standing. Of two frames that differ in it, it tells which is better.
 type bound struct {
-	class uint8   // holding, failing or unfit
-	buys  int     // parts that must be bought
-	cost  float64 // in squared grains
-	// Of the front end.
-	spacers, flipped, roll int64
+	class uint8 // holding, failing or unfit
+	merit
 }
 
 // The classes, best first.
@@ -34,21 +27,11 @@ func (a *bound) compare(b *bound) int {
 	if a.class != b.class {
 		return cmp.Compare(a.class, b.class)
 	}
-	cost, buys := cmp.Compare(a.cost, b.cost), cmp.Compare(a.buys, b.buys)
-	if a.class == holding {
-		cost, buys = buys, cost
-	}
-	if cost != 0 {
-		return cost
-	}
-	if buys != 0 {
-		return buys
-	}
-	return cmp.Or(cmp.Compare(a.spacers, b.spacers), cmp.Compare(a.flipped, b.flipped), cmp.Compare(a.roll, b.roll))
+	return a.merit.compare(&b.merit, a.class == holding)
 }
 
 func (a *Standing) compare(b *Standing) int {
-	return cmp.Or(a.bound.compare(&b.bound), slices.Compare(a.front[:], b.front[:]), slices.Compare(a.seat[:], b.seat[:]), cmp.Compare(a.place, b.place))
+	return cmp.Or(a.bound.compare(&b.bound), cmp.Compare(a.place, b.place))
 }
 
 // Place is the place of a frame in the sizes of its index.

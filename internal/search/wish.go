@@ -20,7 +20,8 @@ type wish struct {
 	stroke Stroke
 	policy fitgeom.CrankPolicy
 	want   [contact.SiteCount]wanted
-	meter  *work.Meter // asked before each piece of work
+	meter  *work.Meter   // asked before each piece of work
+	rooms  [2][]roomWish // of the front end and of the seat
 }
 
 // wanted is where a site should be, with what the square of a millimetre costs
@@ -43,6 +44,7 @@ func newWish(m *work.Meter, p *Problem) *wish {
 		facing, _ := p.Target.Attitude(k.Site)
 		w.want[k.Site] = newWanted(k, at, facing)
 	}
+	w.rooms = [2][]roomWish{w.roomWishes(p.RoomWanted, false), w.roomWishes(p.RoomWanted, true)}
 	return w
 }
 

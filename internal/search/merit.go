@@ -1,0 +1,89 @@
+package search
+
+import (
+	"cmp"
+	"math"
+
+	"example.com/fitgeom/fitgeom"
+)
+
+// A merit is what builds are sorted by, of one group of parts or of both. It counts in whole
+// numbers, so that the merits of two groups add up in any order.
+type merit struct {
+	short, sum int     // by how much there is less room than wanted, mm: the worst way, and all
+	buys       int     // parts that must be bought
+	pref       int     // points
+	room       int     // in the least way, mm
+	cost       float64 // in squared grains
+}
+
+// compare is the order of builds that hold, or of all builds.
+func (a *merit) compare(b *merit, holding bool) int {
+	if !holding {
+		return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.buys, b.buys), cmp.Compare(a.pref, b.pref))
+	}
+	if a.short != b.short {
+		return cmp.Compare(a.short, b.short)
+	}
+	return cmp.Or(
+		cmp.Compare(a.sum, b.sum), cmp.Compare(a.buys, b.buys), cmp.Compare(a.pref, b.pref),
+		cmp.Compare(b.room, a.room), cmp.Compare(a.cost, b.cost),
+	)
+}
+
+// plus is the merit of two groups together.
+func (a *merit) plus(b *merit) merit {
+	return merit{a.short + b.short, a.sum + b.sum, a.buys + b.buys, a.pref + b.pref, a.room + b.room, float64(a.cost + b.cost)}
+}
+
+// Decide returns what the order of two frames hangs on, and the difference.
+func Decide(a, b *Standing) (fitgeom.Reason, float64) {
+	by := func(x, y int) float64 { return math.Abs(float64(x - y)) }
+	holding := a.class == holding
+	cost := a.cost != b.cost
+	switch {
+	case a.class != b.class && (a.class == unfit || b.class == unfit):
+		return fitgeom.ByFit, 0
+	case a.class != b.class:
+		return fitgeom.ByHolding, 0
+	case holding && a.short != b.short:
+		return fitgeom.ByShortfall, by(a.short, b.short)
+	case holding && a.sum != b.sum:
+		return fitgeom.ByShortfall, by(a.sum, b.sum)
+	case cost && !holding:
+		return fitgeom.ByCloseness, 0
+	case a.buys != b.buys:
+		return fitgeom.ByPurchase, by(a.buys, b.buys)
+	case a.pref != b.pref:
+		return fitgeom.ByPreference, by(a.pref, b.pref)
+	case holding && a.room != b.room:
+		return fitgeom.ByRoom, by(a.room, b.room)
+	case cost:
+		return fitgeom.ByCloseness, 0
+	}
+	return fitgeom.ByPlace, 0
+}
+
+// Weigh returns where a candidate of a problem stands among others, but for its place.
+func Weigh(p *Problem, c *fitgeom.Candidate) Standing {
+	s := Standing{bound: bound{class: failing, merit: merit{
+		short: c.Merit.Shortfall, sum: c.Merit.ShortfallSum, pref: c.Merit.Preference, room: c.Merit.Room,
+	}}}
+	if c.Holds() {
+		s.class = holding
+	}
+	if p.Bike != (fitgeom.Build{}) {
+		s.buys = c.Purchases
+	}
+	// The cost of each group is rounded by itself.
+	w := wish{grain: p.Grain}
+	costs := [4]float64{}
+	for i := range c.Deviations {
+		d := &c.Deviations[i]
+		costs[groupOf(d.Site.Group())] += d.Cost()
+	}
+	for _, v := range costs {
+		s.cost += w.rounded(v)
+	}
+	return s
+}

@@ -71,7 +71,7 @@ func (j job) fronts() (open float64, err error) {
 				continue // it cannot hold
 			}
 			for i := range c.on {
-				if f.list.beyond(c.on[i].pref) {
+				if f.list.limit != nil && f.list.beyond(c.on[i].pref) {
 					break // the same holds for all that follow
 				}
 				if f.stem(c, &c.on[i]); f.meter.Stopped() {
@@ -274,7 +274,7 @@ func (f *frontSearch) stem(c *cockpit, s *carried) {
 		e.pref += f.pref.Shim
 	}
 	points := e.pref
-	skip := !f.admits(&e, c.fixed+c.form.floor(s.q), 0)
+	skip := f.list.beyond(points) || !f.admits(&e, c.fixed+c.form.floor(s.q), 0)
 	for k, ci := range f.caps {
 		piles := f.pilesOf(s, k)
 		if s.first && c.mount == firstMount(c.bar) { // settings are no other front end

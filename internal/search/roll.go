@@ -34,6 +34,28 @@ func (c *cockpit) settle(ch *rig.Chassis, clamp r3.Vec) (roll float64, v verdict
 	return roll, v
 }
 
+// can reports whether the bar holds at some roll. If it does, it also does where a coordinate
+// meets its tolerance, or at an end of the range.
+func (c *cockpit) can(ch *rig.Chassis, clamp r3.Vec) bool {
+	roll := 0.0
+	if c.form.round && !c.turns && c.most > 0 {
+		roll = c.form.roll(ch.Steerer(clamp)) // the likeliest
+	}
+	if c.judge(clamp, roll).holds {
+		return true
+	}
+	if c.most == 0 {
+		return false
+	}
+	c.tries = c.meets(c.tries[:0], clamp)
+	for _, r := range c.tries {
+		if c.judge(clamp, r).holds {
+			return true
+		}
+	}
+	return false
+}
+
 func (c *cockpit) judge(clamp r3.Vec, roll float64) verdict {
 	v := c.across
 	v.coordinate(clamp.X-c.clamp.at.X, c.clamp.tolerance.X, c.clamp.weight.X)

@@ -195,7 +195,7 @@ func (c *cockpit) holds(f *frontSearch, r *roomWish, clamp, by r3.Vec) bool {
 	if c.form.round && c.fixed+c.form.least(f.ch.Steerer(bar)) > c.asked {
 		return false
 	}
-	if _, v := c.settle(f.ch, bar); !v.holds {
+	if !c.can(f.ch, bar) {
 		return false
 	}
 	if c.aero == nil {

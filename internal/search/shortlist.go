@@ -93,7 +93,11 @@ func (l *shortlist) admits(o *option, can bool) bool {
 
 // beyond reports whether no option of so many points or more is of use.
 func (l *shortlist) beyond(pref int) bool {
-	return l.limit != nil && !l.counts && l.limit.short == 0 && l.limit.sum == 0 && pref > l.limit.pref
+	worst := l.limit
+	if worst == nil && l.enough && len(l.holding.list) == l.holding.most {
+		worst = &l.holding.list[l.holding.most-1].merit
+	}
+	return worst != nil && !l.counts && worst.short == 0 && worst.sum == 0 && pref > worst.pref
 }
 
 // shortest is the shortfall above which an option that holds is of no use.

@@ -192,7 +192,7 @@ const (
 type Merit struct {
 	// Shortfall is by how much the room of the build is less than wanted, in whole mm: the
 	// worst of all ways of the hands and that of the saddle, added. ShortfallSum is the sum of
-	// all ways. Both are 0 for a build that does not hold.
+	// all ways. These and Room are 0 for a build that does not hold.
 	Shortfall    int `json:"shortfall_mm" range:"0 to 200" unit:"mm"`
 	ShortfallSum int `json:"shortfall_sum_mm" range:"0 to 1000" unit:"mm"`
 	// Preference is the points of the build ([Preference.Of]).

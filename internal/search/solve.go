@@ -123,5 +123,8 @@ func (w *wish) candidate(p *Problem, frame *fitgeom.Frame, found pairing) fitgeo
 		facing, _ := w.target.Attitude(k.Site)
 		c.Deviations = append(c.Deviations, fitgeom.Deviation{Keep: k, Off: r3.Sub(at, want), Turned: k.Turn.TurnedFrom(facing, is)})
 	}
+	if !c.Holds() {
+		c.Merit = fitgeom.Merit{Preference: m.pref} // room of one group alone tells nothing
+	}
 	return c
 }

@@ -335,7 +335,7 @@ func (e *frontEnd) part() [5]int {
 
 // settling is the work of settling a cockpit, but for its aero bar, and of keeping it.
 func (f *frontSearch) settling(c *cockpit) int {
-	n := 10 + len(f.list.all.list)/16
+	n := 10 + len(f.list.all.all)/16
 	if !c.form.round || c.turns {
 		n += 50
 	}

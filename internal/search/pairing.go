@@ -40,7 +40,7 @@ func merge(front, seat []*option, most int, holding bool) []pairing {
 // bestOf returns the best builds of two groups: first those that hold, then the
 // nearest of all that are no build again.
 func bestOf(front, seat *shortlist, limit int) []pairing {
-	best := merge(front.holding.list, seat.holding.list, limit, true)
+	best := merge(front.holding.list(), seat.holding.list(), limit, true)
 	if len(best) == limit {
 		return best
 	}
@@ -48,7 +48,7 @@ func bestOf(front, seat *shortlist, limit int) []pairing {
 	for _, p := range best {
 		seen[p.key()] = true
 	}
-	for _, p := range merge(front.all.list, seat.all.list, 2*limit, false) {
+	for _, p := range merge(front.all.list(), seat.all.list(), 2*limit, false) {
 		if len(best) < limit && !seen[p.key()] {
 			best = append(best, p)
 		}

@@ -45,7 +45,7 @@ func (j job) sitAll(perches []perch, lifts []float64) {
 			}
 			moved, _ := SaddleMoved(j.policy, j.want[contact.SaddleReference].at, j.stroke, f.stroke) // Check saw that it can
 			for i := range perches {
-				if !j.meter.Do(10 + len(j.list.all.list)/16) {
+				if !j.meter.Do(10 + len(j.list.all.all)/16) {
 					return
 				}
 				j.sit(&perches[i], &f, moved)

@@ -101,11 +101,11 @@ type leaders struct{ best, holding *option }
 
 func (l *shortlist) leaders() *leaders {
 	var two leaders
-	if len(l.all.list) > 0 {
-		two.best = l.all.list[0]
+	if all := l.all.list(); len(all) > 0 {
+		two.best = all[0]
 	}
-	if len(l.holding.list) > 0 {
-		two.holding = l.holding.list[0]
+	if all := l.holding.list(); len(all) > 0 {
+		two.holding = all[0]
 	}
 	return &two
 }

@@ -85,7 +85,7 @@ func (l *shortlist) admits(o *option, can bool) bool {
 	if l.limit != nil {
 		return can && o.merit.compare(l.limit, true) <= 0 && l.holding.admits(o)
 	}
-	if !(l.enough && len(l.holding.list) == l.holding.most) && l.all.admits(o) {
+	if !(l.enough && l.holding.last != nil) && l.all.admits(o) {
 		return true
 	}
 	return can && l.holding.admits(o)
@@ -94,8 +94,8 @@ func (l *shortlist) admits(o *option, can bool) bool {
 // beyond reports whether no option of so many points or more is of use.
 func (l *shortlist) beyond(pref int) bool {
 	worst := l.limit
-	if worst == nil && l.enough && len(l.holding.list) == l.holding.most {
-		worst = &l.holding.list[l.holding.most-1].merit
+	if worst == nil && l.enough && l.holding.last != nil {
+		worst = &l.holding.last.merit
 	}
 	return worst != nil && !l.counts && worst.short == 0 && worst.sum == 0 && pref > worst.pref
 }
@@ -106,8 +106,8 @@ func (l *shortlist) shortest() int {
 	if l.limit != nil {
 		most = l.limit.short
 	}
-	if l.holding.most == len(l.holding.list) {
-		most = min(most, l.holding.list[l.holding.most-1].short)
+	if l.holding.last != nil {
+		most = min(most, l.holding.last.short)
 	}
 	return most
 }
@@ -136,16 +136,17 @@ func (l *shortlist) keep(o *option) {
 	}
 }
 
-// A chosen is the best options in an order, best first: of each key the best one.
+// A chosen is the best options in an order: of each key the best one.
 type chosen struct {
 	most    int
 	holding bool // whether it is of options that hold
-	list    []*option
-	twins   map[[6]int]*option
+	all     []*option
+	twins   map[[6]int]int // where the option with a key is
+	last    *option        // as many as wanted are no worse; nil if there are not so many yet
 }
 
 func newChosen(most int, holding bool) chosen {
-	return chosen{most: most, holding: holding, list: nil, twins: map[[6]int]*option{}}
+	return chosen{most: most, holding: holding, all: nil, twins: map[[6]int]int{}, last: nil}
 }
 
 func (c *chosen) order(a, b *option) int {
@@ -159,35 +160,48 @@ func (c *chosen) admits(o *option) bool {
 		n := o.merit.compare(&u.merit, c.holding)
 		return cmp.Or(n, slices.Compare(o.order[:2], u.order[:2])) > 0
 	}
-	if len(c.list) == c.most && no(c.list[c.most-1]) {
+	if c.last != nil && no(c.last) {
 		return false
 	}
-	twin := c.twins[o.key]
-	return twin == nil || !no(twin)
+	at, ok := c.twins[o.key]
+	return !ok || !no(c.all[at])
 }
 
-// add puts an option into the list, unless a twin, with the same key, is before it.
+// add keeps an option, unless a twin, with the same key, is better.
 func (c *chosen) add(o *option) {
-	if len(c.list) == c.most && c.order(o, c.list[c.most-1]) > 0 {
+	if c.last != nil && c.order(o, c.last) > 0 {
 		return
 	}
-	if twin := c.twins[o.key]; twin != nil {
-		if c.order(twin, o) <= 0 {
-			return
-		}
-		c.remove(twin)
-	} else if len(c.list) == c.most {
-		c.remove(c.list[c.most-1])
+	at, ok := c.twins[o.key]
+	if ok && c.order(c.all[at], o) <= 0 {
+		return
 	}
 	own := new(option)
 	*own = *o
-	at, _ := slices.BinarySearchFunc(c.list, own, c.order)
-	c.list = slices.Insert(c.list, at, own)
-	c.twins[o.key] = own
+	if ok {
+		c.all[at] = own
+		return
+	}
+	c.twins[o.key] = len(c.all)
+	c.all = append(c.all, own)
+	if len(c.all) >= c.most && (c.last == nil || len(c.all) > c.most+c.most/4) {
+		c.sort()
+		c.last = c.all[c.most-1]
+	}
 }
 
-func (c *chosen) remove(o *option) {
-	at, _ := slices.BinarySearchFunc(c.list, o, c.order)
-	c.list = slices.Delete(c.list, at, at+1)
-	delete(c.twins, o.key)
+// sort puts the best options first, and drops what is more than wanted.
+func (c *chosen) sort() {
+	slices.SortFunc(c.all, c.order)
+	c.all = c.all[:min(len(c.all), c.most)]
+	clear(c.twins)
+	for i, o := range c.all {
+		c.twins[o.key] = i
+	}
+}
+
+// list returns the best options, best first.
+func (c *chosen) list() []*option {
+	c.sort()
+	return c.all
 }

@@ -30,7 +30,7 @@ func Solve(m *work.Meter, p *Problem) (Result, error) {
 	seat := newShortlist(2*p.Limit, counts, p.Vary, seatKinds)
 	newJob(w, p, &p.Frame, &ch, seat).seats()
 	front := newShortlist(2*p.Limit, counts, p.Vary, frontKinds)
-	front.enough = len(seat.holding.list) > 0
+	front.enough = len(seat.holding.all) > 0
 	open := 0.0
 	if !m.Stopped() {
 		var err error
@@ -43,7 +43,7 @@ func Solve(m *work.Meter, p *Problem) (Result, error) {
 			return Result{}, err
 		}
 	}
-	ok, err := m.Answer(p.Budget.Partial && len(front.all.list) > 0 && len(seat.all.list) > 0,
+	ok, err := m.Answer(p.Budget.Partial && len(front.all.all) > 0 && len(seat.all.all) > 0,
 		fmt.Sprintf("%d front ends and %d seats looked at", front.count, seat.count))
 	if !ok {
 		return Result{}, err
@@ -51,7 +51,7 @@ func Solve(m *work.Meter, p *Problem) (Result, error) {
 	r := Result{Combinations: front.count * seat.count, Complete: !m.Stopped()}
 	if !r.Complete {
 		// The seats were all looked at, since otherwise there would be no front ends.
-		r.Bound = w.score(max(0, open) + w.least(seat.all.list[0].cost))
+		r.Bound = w.score(max(0, open) + w.least(seat.all.list()[0].cost))
 	}
 	for _, b := range bestOf(front, seat, p.Limit) {
 		r.Candidates = append(r.Candidates, w.candidate(p, &p.Frame, b))

@@ -91,7 +91,7 @@ func (in *input) page() (*page.Page, error) {
 	p := page.New("choose", "Which frame can hold this position?")
 	p.P("A frame is bought by its size. What a rider needs to know is where the head tube ends and where the seat tube leads. " +
 		"This page starts from a position and a shelf of parts. It finds where the head tube's top may be (`fitgeom/region`), and ranks every size of a " +
-		"catalogue by how near its best build comes (`fitgeom/rank`). Position, shelf and catalogue are invented.")
+		"catalogue by its best build (`fitgeom/rank`). Position, shelf and catalogue are invented.")
 	if len(in.left) > 0 {
 		p.P("These rows were left out:")
 		p.List(in.left...)

@@ -8,10 +8,11 @@
 //
 // # Cost
 //
-// Bounds rule out most frames without a search, in 10 to 70 ns a frame if charts are
-// rounded and the bike stands on the chart's tyres without sag. If pads or extensions are
-// kept, more frames are searched; with other wheels all of them are. A search takes
-// 0.05 to 0.1 ms or more.
+// Bounds rule out most frames without a search if charts are rounded and the bike stands on
+// the chart's tyres without sag: a million rounded frames take some seconds. They do not know
+// the room that a build leaves, so that every frame that holds is searched where the best ones
+// are short of the room that is wanted. If pads or extensions are kept, more frames are
+// searched; with other wheels all of them are. A search takes up to some milliseconds.
 //
 // Contexts and budgets work as in package solve: a ranking that was cut short has the best
 // frames of those that were searched ([Ranking.Complete], [Ranking.Bound]). A ranking takes

@@ -79,7 +79,7 @@
 // Front end and seat do not affect each other. Solve searches caps × stems × handlebars
 // × levers × aero bars × spacer heights separately from cranks × pedals × seatposts ×
 // saddles, and keeps a few of each. Lower bounds rule out most front ends without a
-// search: 1.3 million of them take a little over a millisecond if each kept site of the
+// search: 1.3 million of them take some ten milliseconds if each kept site of the
 // handlebar has the same tolerance horizontally and vertically and no direction is kept that
 // the rotation changes. Other tolerances, such directions, and aero bars and levers with many
 // steps, take much longer. Explain takes a millisecond or less for most

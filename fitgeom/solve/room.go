@@ -8,6 +8,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/search"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -165,12 +166,7 @@ func (p *Problem) within(ctx context.Context, most float64) (c fitgeom.Candidate
 	wider := *p
 	wider.Keep = make([]fitgeom.Keep, len(p.Keep))
 	for i, k := range p.Keep {
-		for _, t := range [...]*float64{&k.Tolerance.X, &k.Tolerance.Y, &k.Tolerance.Z} {
-			if *t != 0 {
-				*t += most
-			}
-		}
-		wider.Keep[i] = k
+		wider.Keep[i] = search.Widened(k, most)
 	}
 	s, err := wider.Solve(ctx)
 	if err != nil || !s.Holds() {

@@ -91,16 +91,16 @@ func (f *frontSearch) prepareAero(c *cockpit) {
 // every tilt and pad stack the pads' reach and the extensions' length in closed
 // form. Of equal ones it is the first, with the lower tilt and then the lower stack.
 // It returns false if the meter stopped it.
-func (f *frontSearch) settleAero(c *cockpit, clamp r3.Vec) (best aeroSet, ok bool) {
+func (w *wish) settleAero(c *cockpit, clamp r3.Vec) (best aeroSet, ok bool) {
 	a := c.aero
 	least, leastHolding := math.Inf(1), math.Inf(1)
 	take := func(s aeroSet, sin, cos float64) {
 		s.verdict = c.acrossAero
-		f.tiltPair(&s.verdict, contact.PadLeft, s.tilt)
-		f.tiltPair(&s.verdict, contact.ExtensionLeft, s.tilt+a.ExtensionAngle)
-		f.judgePair(&s.verdict, contact.PadLeft, clamp, num.Turned(r3.Vec{X: s.reach, Z: s.stack}, sin, cos))
-		f.judgePair(&s.verdict, contact.ExtensionLeft, clamp, num.Turned(a.Tip(s.stack, s.extension), sin, cos))
-		q := f.rounded(s.cost)
+		w.tiltPair(&s.verdict, contact.PadLeft, s.tilt)
+		w.tiltPair(&s.verdict, contact.ExtensionLeft, s.tilt+a.ExtensionAngle)
+		w.judgePair(&s.verdict, contact.PadLeft, clamp, num.Turned(r3.Vec{X: s.reach, Z: s.stack}, sin, cos))
+		w.judgePair(&s.verdict, contact.ExtensionLeft, clamp, num.Turned(a.Tip(s.stack, s.extension), sin, cos))
+		q := w.rounded(s.cost)
 		switch {
 		case s.holds && q < leastHolding:
 			best, leastHolding = s, q
@@ -114,7 +114,7 @@ func (f *frontSearch) settleAero(c *cockpit, clamp r3.Vec) (best aeroSet, ok boo
 		sin, cos := num.Sincos(tilt)
 		forward := r3.Vec{X: cos, Z: sin}
 		out := num.Turned(r3.Vec{X: cosE, Z: sinE}, sin, cos)
-		if !f.meter.Do(5 * a.PadRise.Count()) {
+		if !w.meter.Do(5 * a.PadRise.Count()) {
 			return best, false
 		}
 		for i := range a.PadRise.Count() {
@@ -123,8 +123,8 @@ func (f *frontSearch) settleAero(c *cockpit, clamp r3.Vec) (best aeroSet, ok boo
 			tip := r3.Add(clamp, num.Turned(a.Tip(stack, 0), sin, cos))
 			reach, ext := newSlide(), newSlide()
 			for side := range 2 {
-				reach.site(&f.want[contact.PadLeft.Both()[side]], pad, forward)
-				ext.site(&f.want[contact.ExtensionLeft.Both()[side]], tip, out)
+				reach.site(&w.want[contact.PadLeft.Both()[side]], pad, forward)
+				ext.site(&w.want[contact.ExtensionLeft.Both()[side]], tip, out)
 			}
 			r, rHolds, ok1 := reach.best(&a.PadForward)
 			e, eHolds, ok2 := ext.best(&a.Extension)

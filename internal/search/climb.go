@@ -68,7 +68,7 @@ func (b *bounder) loose(g *gate) {
 // likely is the merit of a bar on a stem that is no worse than given, with all the room that
 // counts.
 func (b *bounder) likely(on *mated, pref int, cost float64) merit {
-	return merit{buys: on.buys, pref: pref, room: b.q.mostRoom[0] + b.q.mostRoom[1], cost: cost + b.seatCost}
+	return merit{buys: on.buys, pref: pref, room: b.q.w.mostRoom[0] + b.q.w.mostRoom[1], cost: cost + b.seatCost}
 }
 
 // climb looks at the steps of a ladder between two heights.

@@ -321,7 +321,7 @@ func (f *frontSearch) admits(e *frontEnd, bar, aero float64) bool {
 	cost := f.rounded(less(bar)) + f.rounded(less(aero))
 	can := e.c.across.holds && bar <= e.c.asked && e.c.acrossAero.holds && aero <= e.c.askedAero+1e-3
 	o := &f.list.scratch
-	o.merit = merit{buys: f.list.buys(e.buy), pref: e.pref, room: mostRoom(f.wish.rooms[0]), cost: cost}
+	o.merit = merit{buys: f.list.buys(e.buy), pref: e.pref, room: f.mostRoom[0], cost: cost}
 	o.holds, o.part = can, e.part()
 	o.key = f.list.key(&o.part, e.s.set.Flipped)
 	o.order[0], o.order[1] = int64(e.pile.tenths), yes(e.s.set.Flipped)
@@ -372,5 +372,5 @@ func (f *frontSearch) offer(e *frontEnd) {
 		f.list.keep(&o)
 		return
 	}
-	f.list.weigh(&o, mostRoom(f.wish.rooms[0]), func() merit { return f.kitRoom(kit(o.part), c.on) })
+	f.list.weigh(&o, f.mostRoom[0], func() merit { return f.kitRoom(kit(o.part), c.on) })
 }

@@ -121,7 +121,7 @@ func (b *bounder) allowed(a *arc, buys, pref int, limit *bound) (float64, bool) 
 	switch {
 	case buys > limit.buys || buys == limit.buys && pref > limit.pref:
 		return 0, false
-	case buys == limit.buys && pref == limit.pref && limit.room >= b.q.mostRoom[0]+b.q.mostRoom[1]:
+	case buys == limit.buys && pref == limit.pref && limit.room >= b.q.w.mostRoom[0]+b.q.w.mostRoom[1]:
 		most = min(most, b.within(a, limit))
 	}
 	return most, most >= a.least-costSlack

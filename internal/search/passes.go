@@ -183,7 +183,7 @@ func (q *Question) promising(front *bound, floor float64, record uint32) bool {
 		b := bound{class, front.merit}
 		b.cost = max(0, b.cost-floor)
 		b.buys -= q.seatBuys
-		b.room -= q.mostRoom[1]
+		b.room -= q.w.mostRoom[1]
 		b.merit = b.plus(&seat)
 		b.cost *= 1 - 1e-12
 		return b.compare(last) <= 0
@@ -211,7 +211,7 @@ func (q *Question) hopeless(front *leaders, record uint32) bool {
 		if o == nil {
 			continue
 		}
-		seat := merit{buys: q.seatBuys, room: q.mostRoom[1], cost: q.seatCost}
+		seat := merit{buys: q.seatBuys, room: q.w.mostRoom[1], cost: q.seatCost}
 		s := Standing{bound: bound{uint8(class), o.plus(&seat)}, place: q.x.records[record].place}
 		if s.compare(last) < 0 {
 			return false

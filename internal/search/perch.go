@@ -114,5 +114,5 @@ func (j job) sit(h *perch, f *feet, moved fitgeom.SaddleMove) {
 		j.list.keep(&o)
 		return
 	}
-	j.list.weigh(&o, mostRoom(j.rooms[1]), func() merit { return j.sitRoom(h, f) })
+	j.list.weigh(&o, j.mostRoom[1], func() merit { return j.sitRoom(h, f) })
 }

@@ -23,7 +23,6 @@ type Question struct {
 	seats    seatCache
 	seatCost float64 // what every seat costs at least
 	seatBuys int     // what must be bought for every seat
-	mostRoom [2]int  // that front ends and seats can count for
 	noSeat   bool    // it is known that no seat holds
 	done     []bool  // the points that were searched
 	// What the seats of each point cost at least, once they are weighed.
@@ -33,7 +32,6 @@ type Question struct {
 // Ask prepares a question, for a problem that has been filled and checked.
 func (x *Index) Ask(m *work.Meter, p *Problem) *Question {
 	q := &Question{x: x, p: p, w: newWish(m, p), counts: p.Bike != fitgeom.Build{}}
-	q.mostRoom = [2]int{mostRoom(q.w.rooms[0]), mostRoom(q.w.rooms[1])}
 	q.seats = newSeatCache(x.seats)
 	q.floors()
 	return q
@@ -118,7 +116,7 @@ func (q *Question) limit() *merit {
 	}
 	m := q.best[len(q.best)-1].merit
 	m.buys -= q.seatBuys
-	m.room -= q.mostRoom[1]
+	m.room -= q.w.mostRoom[1]
 	m.cost -= q.seatCost
 	return &m
 }

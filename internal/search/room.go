@@ -25,6 +25,16 @@ func groupOf(g contact.Group) int {
 	}
 }
 
+// Widened is what is kept with a gap added to the tolerance of each coordinate.
+func Widened(k fitgeom.Keep, gap float64) fitgeom.Keep {
+	for _, t := range [...]*float64{&k.Tolerance.X, &k.Tolerance.Y, &k.Tolerance.Z} {
+		if *t != 0 {
+			*t += gap
+		}
+	}
+	return k
+}
+
 // widened is a wish with a gap added to the tolerance of each coordinate.
 func (w *wish) widened(gap float64) *wish {
 	wide := *w
@@ -32,12 +42,7 @@ func (w *wish) widened(gap float64) *wish {
 		return &wide
 	}
 	for i := range w.keep {
-		k := w.keep[i]
-		for _, t := range [...]*float64{&k.Tolerance.X, &k.Tolerance.Y, &k.Tolerance.Z} {
-			if *t != 0 {
-				*t += gap
-			}
-		}
+		k := Widened(w.keep[i], gap)
 		wide.want[k.Site] = newWanted(k, w.want[k.Site].at, w.want[k.Site].facing)
 	}
 	return &wide
@@ -204,9 +209,7 @@ func (c *cockpit) holds(f *frontSearch, r *roomWish, clamp, by r3.Vec) bool {
 	if c.acrossAero.cost+c.padBox.least(moved)+c.tipBox.least(moved) > c.askedAero+1e-3 {
 		return false
 	}
-	g := frontSearch{job: f.job}
-	g.wish = r.wide
-	a, ok := g.settleAero(c, moved)
+	a, ok := r.wide.settleAero(c, moved)
 	return ok && a.holds
 }
 

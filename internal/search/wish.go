@@ -13,15 +13,16 @@ import (
 
 // A wish is what is asked of a build, sorted by site.
 type wish struct {
-	target contact.Position
-	keep   []fitgeom.Keep
-	grain  float64
-	tilt   float64
-	stroke Stroke
-	policy fitgeom.CrankPolicy
-	want   [contact.SiteCount]wanted
-	meter  *work.Meter   // asked before each piece of work
-	rooms  [2][]roomWish // of the front end and of the seat
+	target   contact.Position
+	keep     []fitgeom.Keep
+	grain    float64
+	tilt     float64
+	stroke   Stroke
+	policy   fitgeom.CrankPolicy
+	want     [contact.SiteCount]wanted
+	meter    *work.Meter   // asked before each piece of work
+	rooms    [2][]roomWish // of the front end and of the seat
+	mostRoom [2]int        // that they can count for
 }
 
 // wanted is where a site should be, with what the square of a millimetre costs
@@ -45,6 +46,7 @@ func newWish(m *work.Meter, p *Problem) *wish {
 		w.want[k.Site] = newWanted(k, at, facing)
 	}
 	w.rooms = [2][]roomWish{w.roomWishes(p.RoomWanted, false), w.roomWishes(p.RoomWanted, true)}
+	w.mostRoom = [2]int{mostRoom(w.rooms[0]), mostRoom(w.rooms[1])}
 	return w
 }
 

@@ -19,16 +19,30 @@ type merit struct {
 
 // compare is the order of builds that hold, or of all builds.
 func (a *merit) compare(b *merit, holding bool) int {
-	if !holding {
-		return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.buys, b.buys), cmp.Compare(a.pref, b.pref))
+	_, by := a.decide(b, holding)
+	return by
+}
+
+// decide is the order of builds that hold, or of all builds: what it hangs on, and by how much
+// a is worse, which is negative where it is better, and of closeness no amount.
+func (a *merit) decide(b *merit, holding bool) (fitgeom.Reason, int) {
+	switch {
+	case holding && a.short != b.short:
+		return fitgeom.ByShortfall, a.short - b.short
+	case holding && a.sum != b.sum:
+		return fitgeom.ByShortfall, a.sum - b.sum
+	case !holding && a.cost != b.cost:
+		return fitgeom.ByCloseness, cmp.Compare(a.cost, b.cost)
+	case a.buys != b.buys:
+		return fitgeom.ByPurchase, a.buys - b.buys
+	case a.pref != b.pref:
+		return fitgeom.ByPreference, a.pref - b.pref
+	case holding && a.room != b.room:
+		return fitgeom.ByRoom, b.room - a.room
+	case a.cost != b.cost:
+		return fitgeom.ByCloseness, cmp.Compare(a.cost, b.cost)
 	}
-	if a.short != b.short {
-		return cmp.Compare(a.short, b.short)
-	}
-	return cmp.Or(
-		cmp.Compare(a.sum, b.sum), cmp.Compare(a.buys, b.buys), cmp.Compare(a.pref, b.pref),
-		cmp.Compare(b.room, a.room), cmp.Compare(a.cost, b.cost),
-	)
+	return fitgeom.ByPlace, 0
 }
 
 // plus is the merit of two groups together.
@@ -38,30 +52,18 @@ func (a *merit) plus(b *merit) merit {
 
 // Decide returns what the order of two frames hangs on, and the difference.
 func Decide(a, b *Standing) (fitgeom.Reason, float64) {
-	by := func(x, y int) float64 { return math.Abs(float64(x - y)) }
-	holding := a.class == holding
-	cost := a.cost != b.cost
 	switch {
-	case a.class != b.class && (a.class == unfit || b.class == unfit):
+	case a.class == b.class:
+	case a.class == unfit || b.class == unfit:
 		return fitgeom.ByFit, 0
-	case a.class != b.class:
+	default:
 		return fitgeom.ByHolding, 0
-	case holding && a.short != b.short:
-		return fitgeom.ByShortfall, by(a.short, b.short)
-	case holding && a.sum != b.sum:
-		return fitgeom.ByShortfall, by(a.sum, b.sum)
-	case cost && !holding:
-		return fitgeom.ByCloseness, 0
-	case a.buys != b.buys:
-		return fitgeom.ByPurchase, by(a.buys, b.buys)
-	case a.pref != b.pref:
-		return fitgeom.ByPreference, by(a.pref, b.pref)
-	case holding && a.room != b.room:
-		return fitgeom.ByRoom, by(a.room, b.room)
-	case cost:
-		return fitgeom.ByCloseness, 0
 	}
-	return fitgeom.ByPlace, 0
+	reason, by := a.decide(&b.merit, a.class == holding)
+	if reason == fitgeom.ByCloseness {
+		by = 0 // the caller knows it better
+	}
+	return reason, math.Abs(float64(by))
 }
 
 // Weigh returns where a candidate of a problem stands among others, but for its place.

@@ -32,6 +32,9 @@ type Candidate struct {
 	// Deviations lists how far off each kept site is, in the order in which the sites
 	// were asked for.
 	Deviations []Deviation `json:"deviations"`
+	// Rules lists what rules that were asked for say of the build, of those that it breaks and of
+	// those of which it is not known whether it keeps them; none where it keeps all.
+	Rules []Ruling `json:"rules,omitempty"`
 }
 
 var candidateFields = field.New[Candidate]()
@@ -47,12 +50,15 @@ func (c Candidate) Validate() error {
 			f.In(fault.At("deviations", i), err)
 		}
 	}
+	for i, r := range c.Rules {
+		f.In(fault.At("rules", i), r.Validate())
+	}
 	return f.Err()
 }
 
-// Cautions returns what [Build.Cautions] does, and [CautionSaddleMoved] where the saddle
-// is wanted more than 5 mm from where the target has it. It fails only as
-// [Build.Validate] does.
+// Cautions returns what [Build.Cautions] does, [CautionSaddleMoved] where the saddle is wanted
+// more than 5 mm from where the target has it, and [CautionRuleNotKnown] where it is not known
+// whether a rule is kept. It fails only as [Build.Validate] does.
 func (c Candidate) Cautions() ([]Caution, error) {
 	if err := c.Build.validate(); err != nil {
 		return nil, err
@@ -64,6 +70,9 @@ func (c *Candidate) cautions() []Caution {
 	all := c.Build.cautions()
 	if !(r3.Norm(c.SaddleMoved.By) <= saddleFar) {
 		all = append(all, CautionSaddleMoved)
+	}
+	if c.doubtsRule() {
+		all = append(all, CautionRuleNotKnown)
 	}
 	return all
 }
@@ -112,14 +121,15 @@ func amounts(all ...amount) string {
 }
 
 // Holds reports whether every coordinate and every angle that was asked for is within its
-// tolerance; false if nothing was asked for.
+// tolerance and no rule that was asked for is known to be broken; false if no site was asked
+// for.
 func (c Candidate) Holds() bool {
 	for i := range c.Deviations {
 		if !c.Deviations[i].Within() {
 			return false
 		}
 	}
-	return len(c.Deviations) > 0
+	return len(c.Deviations) > 0 && !c.breaksRule()
 }
 
 // Score returns the greatest share of a tolerance by which any coordinate or angle is off that

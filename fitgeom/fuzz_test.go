@@ -53,7 +53,12 @@ func FuzzBuild(f *testing.F) {
 		wild.Must(t, err, described)
 		d := fitgeom.Deviation{Keep: fitgeom.Keep{Site: contact.Site(s.Byte())}, Off: r3.Vec{X: s.Float(-10, 10), Z: s.Float(-10, 10)}}
 		_ = words.Text(described) + words.Text(d.Describe())
-		c := fitgeom.Candidate{Build: b, Deviations: []fitgeom.Deviation{d}}
+		c := fitgeom.Candidate{Build: b, Deviations: []fitgeom.Deviation{d}, Rules: []fitgeom.Ruling{{Place: s.Int(2000), Broken: s.Int(2) == 0, Rule: s.Text(8), Found: s.Text(8)}}}
+		_ = c.Rules[0].Sentence().String()
+		wild.Must(t, c.Rules[0].Validate())
+		if c.Holds() && c.Rules[0].Broken {
+			t.Fatal("a broken rule")
+		}
 		if math.IsNaN(c.Score()) || c.Score() != d.Share() {
 			t.Fatal(c.Score())
 		}

@@ -23,6 +23,7 @@ type candidateDocument struct {
 	Merit        Merit             `json:"merit,omitzero" zero:"nothing counted"`
 	SaddleMoved  SaddleMove        `json:"saddle_moved,omitzero"`
 	Deviations   []Deviation       `json:"deviations"`
+	Rules        []Ruling          `json:"rules,omitempty"`
 	Holds        *bool             `json:"holds,omitzero"`
 	Score        *float64          `json:"score,omitzero" range:"0 to 1.7976931348623157e308"`
 	Position     *contact.Position `json:"position,omitzero"`
@@ -57,13 +58,13 @@ func init() {
 func (c Candidate) document() candidateDocument {
 	holds, score, position := c.Holds(), c.Score(), c.Build.position()
 	return candidateDocument{
-		Build: c.Build, Spacers: c.Spacers, SpacersAbove: c.SpacersAbove, Buy: c.Buy, Purchases: c.Purchases, Merit: c.Merit, SaddleMoved: c.SaddleMoved, Deviations: c.Deviations,
+		Build: c.Build, Spacers: c.Spacers, SpacersAbove: c.SpacersAbove, Buy: c.Buy, Purchases: c.Purchases, Merit: c.Merit, SaddleMoved: c.SaddleMoved, Deviations: c.Deviations, Rules: c.Rules,
 		Holds: &holds, Score: &score, Position: &position, Margins: c.Build.margins(), Cautions: c.cautions(),
 	}
 }
 
 func newCandidate(d candidateDocument) (Candidate, error) {
-	c := Candidate{Build: d.Build, Spacers: d.Spacers, SpacersAbove: d.SpacersAbove, Buy: d.Buy, Purchases: d.Purchases, Merit: d.Merit, SaddleMoved: d.SaddleMoved, Deviations: d.Deviations}
+	c := Candidate{Build: d.Build, Spacers: d.Spacers, SpacersAbove: d.SpacersAbove, Buy: d.Buy, Purchases: d.Purchases, Merit: d.Merit, SaddleMoved: d.SaddleMoved, Deviations: d.Deviations, Rules: d.Rules}
 	if c.Validate() != nil {
 		return c, nil // Validate reports that
 	}

@@ -173,7 +173,7 @@ func TestFaultsOfTheValue(t *testing.T) {
 		{"results", `"tilt_deg": 17`, `"tilt_deg": 98`, `"position"`, "line %d: /results/0/position another: want what follows from build and deviations"},
 		{"results", `"score": 0.2`, `"score": -0.4`, "", "line %d: /results/0/score another: want what follows from build and deviations"},
 		{"results", `"weight": [4`, `"weight": [4000`, "", "line %d: /results/0/deviations/1/weight/0 4000 times: want 0.001 to 1000 times"},
-		{"results", `"holds": true`, `"holds": false`, "", "line %d: /results/0/holds another: want what follows from build and deviations"},
+		{"results", `"holds": false`, `"holds": true`, "", "line %d: /results/0/holds another: want what follows from build and deviations"},
 		{"results", `"score": 0.2`, `"score": 1.4`, "", "line %d: /results/0/score another: want what follows from build and deviations"},
 		{"results", `"room_deg": 8`, `"room_deg": 7`, `"margins"`, "line %d: /results/0/margins another: want what follows from build and deviations"},
 		{"results", `"race_rules"`, `"tyre"`, `"cautions"`, "line %d: /results/0/cautions another: want what follows from build and deviations"},

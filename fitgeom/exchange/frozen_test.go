@@ -151,6 +151,10 @@ var (
 			{Keep: fitgeom.Keep{Site: contact.HoodsLeft, Tolerance: r3.Vec{X: 5, Z: 5}}, Off: r3.Vec{X: 0.5, Z: -1}},
 			{Keep: fitgeom.Keep{Site: contact.SaddleReference, Tolerance: r3.Vec{X: 2, Y: 5, Z: 2}, Weight: r3.Vec{X: 4, Z: 0.25}}, Off: r3.Vec{X: -0.25, Y: 1, Z: 0.5}},
 		},
+		Rules: []fitgeom.Ruling{
+			{Place: 0, Broken: true, Rule: "slope of the saddle at most 1 degrees", Found: "slope of the saddle 1.2 degrees: broken by 0.2 degrees"},
+			{Place: 3, Rule: "between the inner faces of the hoods at least 280 mm", Found: "between the inner faces of the hoods: not known"},
+		},
 	}}
 )
 

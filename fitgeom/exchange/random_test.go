@@ -360,6 +360,9 @@ func (d dice) results() []fitgeom.Candidate {
 				site := contact.Sites()[d.IntN(len(contact.Sites()))]
 				return fitgeom.Deviation{Keep: fitgeom.Keep{Site: site, Tolerance: r3.Vec{X: 2, Y: d.maybe(0.001, 1000), Z: 2}, Weight: r3.Vec{Y: d.maybe(0.001, 1000)}}, Off: d.vec(10)}
 			}),
+			Rules: list(d, 2, func() fitgeom.Ruling {
+				return fitgeom.Ruling{Place: d.IntN(100), Broken: d.yes(), Rule: d.name(), Found: d.name()}
+			}),
 		}
 	})
 }

@@ -279,7 +279,7 @@ func full(t *testing.T) map[string][][]byte {
 
 	for _, b := range fullBuilds(aero, least, flared) {
 		addFull(t, all, "build", b)
-		addFull(t, all, "results", []fitgeom.Candidate{{Build: b, Spacers: []float64{5}, SpacersAbove: []float64{5}, SaddleMoved: frozenResults[0].SaddleMoved, Merit: frozenResults[0].Merit, Deviations: fullDeviations()}})
+		addFull(t, all, "results", []fitgeom.Candidate{{Build: b, Spacers: []float64{5}, SpacersAbove: []float64{5}, SaddleMoved: frozenResults[0].SaddleMoved, Merit: frozenResults[0].Merit, Deviations: fullDeviations(), Rules: frozenResults[0].Rules}})
 	}
 	return all
 }

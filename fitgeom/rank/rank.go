@@ -116,8 +116,8 @@ const hasty = 100
 // [solve.Problem.Solve] were run on every frame and the frames were sorted by their
 // first candidates:
 //
-//  1. frames that hold the position before those that do not, and those before
-//     frames on which no parts fit;
+//  1. frames that hold the position, with the problem's rules kept, before those that do not, and
+//     those before frames on which no parts fit;
 //  2. in the order of candidates that package solve states, but for the place on the shelf;
 //  3. frames that are equal in all of these in the order of the catalogue (Ranking.Tied).
 //
@@ -133,7 +133,8 @@ const hasty = 100
 //
 // Rank is fastest if frames share head angles, stacks and reaches, as those of rounded
 // charts do. It is slower if pads or extensions are kept, since the bounds leave them
-// out. With other Wheels every frame is searched.
+// out. With other Wheels every frame is searched, and so it is with rules that look at front end
+// and seat together, or at the wheels and what is near them.
 func (x *Index) Rank(ctx context.Context, p solve.Problem) (Ranking, error) {
 	m := work.New(ctx, p.Budget.Work)
 	if m.Stopped() {

@@ -55,11 +55,12 @@ const (
 	figureCount = int(PadBreadth) + 1
 )
 
-// What a figure may depend on besides frame and wheels, one bit for each contact.Group.
+// What a figure may depend on, one bit for each contact.Group, and one for wheels and axles.
 const (
 	onSaddle    uint8 = 1 << contact.OnSaddle
 	onHandlebar uint8 = 1 << contact.OnHandlebar
 	onAeroBar   uint8 = 1 << contact.OnAeroBar
+	onWheels    uint8 = 1 << 7
 	onCranks    uint8 = 1<<contact.OnPedals | 1<<contact.OnFeet
 )
 
@@ -71,18 +72,18 @@ var figures = [figureCount]struct {
 	NoseSetback:         {"nose_setback", "saddle nose behind the bottom bracket", "mm", onSaddle},
 	SaddleSlope:         {"saddle_slope", "slope of the saddle", "degrees", onSaddle},
 	SaddleLength:        {"saddle_length", "length of the saddle", "mm", onSaddle},
-	BottomBracketHeight: {"bottom_bracket_height", "bottom bracket above the ground", "mm", 0},
-	FrontCentre:         {"front_centre", "bottom bracket to front axle, horizontal", "mm", 0},
-	RearCentre:          {"rear_centre", "bottom bracket to rear axle, horizontal", "mm", 0},
-	WheelDiameter:       {"wheel_diameter", "diameter of the larger wheel", "mm", 0},
+	BottomBracketHeight: {"bottom_bracket_height", "bottom bracket above the ground", "mm", onWheels},
+	FrontCentre:         {"front_centre", "bottom bracket to front axle, horizontal", "mm", onWheels},
+	RearCentre:          {"rear_centre", "bottom bracket to rear axle, horizontal", "mm", onWheels},
+	WheelDiameter:       {"wheel_diameter", "diameter of the larger wheel", "mm", onWheels},
 	ExtensionReach:      {"extension_reach", "extension tip in front of the bottom bracket", "mm", onHandlebar | onAeroBar},
 	ExtensionRise:       {"extension_rise", "extension tip above the forearm pad", "mm", onAeroBar},
 	FlatBarWidth:        {"flat_bar_width", "width of the flat bar", "mm", onHandlebar},
 	GripsAboveSaddle:    {"grips_above_saddle", "hands above the lowest saddle", "mm", onHandlebar | onSaddle},
 	StemAboveSteerer:    {"stem_above_steerer", "stem above the steerer", "mm", onHandlebar},
 	SeatpostMark:        {"seatpost_mark", "seatpost below its mark", "diameters", onSaddle},
-	FrontTyreRoom:       {"front_tyre_room", "room for the front tyre", "mm", 0},
-	RearTyreRoom:        {"rear_tyre_room", "room for the rear tyre", "mm", 0},
+	FrontTyreRoom:       {"front_tyre_room", "room for the front tyre", "mm", onWheels},
+	RearTyreRoom:        {"rear_tyre_room", "room for the rear tyre", "mm", onWheels},
 	HandlebarWidth:      {"handlebar_width", "handlebar between its outer edges", "mm", onHandlebar},
 	HoodsInside:         {"hoods_inside", "between the inner faces of the hoods", "mm", onHandlebar},
 	FlareSide:           {"flare_side", "flare of the handlebar on each side", "mm", onHandlebar},
@@ -102,7 +103,7 @@ var clearances = map[Figure]clearance.Quantity{
 var figureNames = func() *enum.Names[Figure] {
 	names := make([]string, figureCount)
 	for f, q := range clearances {
-		figures[f].name, figures[f].words, figures[f].unit, figures[f].on = q.String(), q.Words(), q.Unit(), onCranks
+		figures[f].name, figures[f].words, figures[f].unit, figures[f].on = q.String(), q.Words(), q.Unit(), onCranks|onWheels
 	}
 	for i := range figures {
 		names[i] = figures[i].name
@@ -148,6 +149,14 @@ func (f Figure) Unit() string {
 // [contact.OnFeet], each with its settings. With frame and wheels any figure may change.
 func (f Figure) DependsOn(g contact.Group) bool {
 	return figureNames.Valid(f) && g <= contact.OnFeet && figures[f].on>>g&1 != 0
+}
+
+// DependsOnWheels reports whether the figure may change with the wheels, their tyres or the
+// frame's axles. Of the frame others depend on no more than the head tube and the steerer, where
+// they depend on what is on the handlebar, and on the seat tube, where they depend on the saddle:
+// with wheels on which the bike stands as the frame is drawn.
+func (f Figure) DependsOnWheels() bool {
+	return figureNames.Valid(f) && figures[f].on&onWheels != 0
 }
 
 // Of returns a figure of a build in its unit, and whether the build has it and states

@@ -132,6 +132,12 @@ func (r Rule) DependsOn(g contact.Group) bool {
 	return r.Figure.DependsOn(g) || r.Unless.Figure.DependsOn(g)
 }
 
+// DependsOnWheels reports whether the rule looks at wheels or axles: see
+// [Figure.DependsOnWheels].
+func (r Rule) DependsOnWheels() bool {
+	return r.Figure.DependsOnWheels() || r.Unless.Figure.DependsOnWheels()
+}
+
 // A Finding is what a rule says of a build.
 type Finding struct {
 	Rule Rule

@@ -85,6 +85,46 @@ func InForce(d Discipline, on Date) (Set, bool) {
 	return s, true
 }
 
+// MostRules is how many rules a set may have where builds are searched by it.
+const MostRules = 100
+
+// Validate reports more than [MostRules] rules, rules of unknown figures ([contact.ErrUnknown]), and limits, margins and
+// heights of riders that are no numbers of their kind: a limit may be infinite, and a rule
+// without a figure in Unless has none there.
+func (s Set) Validate() error {
+	var f fault.List
+	f.Range("rules", float64(len(s.Rules)), 0, MostRules, "rules")
+	for i := range min(len(s.Rules), MostRules) {
+		r := &s.Rules[i]
+		path := fault.At("rules", i)
+		r.Bound.check(&f, path)
+		if r.Unless.Figure != 0 {
+			r.Unless.check(&f, path+".unless")
+		}
+		f.Range(path+".margin", r.Margin, 0, most, r.Figure.Unit())
+		f.Range(path+".rider_from_mm", r.RiderFrom, 0, most, "mm")
+		f.Range(path+".rider_to_mm", r.RiderTo, 0, most, "mm")
+	}
+	return f.Err()
+}
+
+// most is more than any figure or rider has.
+const most = 1e6
+
+func (b *Bound) check(f *fault.List, path string) {
+	if !figureNames.Valid(b.Figure) {
+		f.Add(path+".figure", b.Figure.String(), "a figure of this package", contact.ErrUnknown)
+	}
+	for _, l := range [...]struct {
+		name  string
+		limit float64
+	}{{"min", b.Min}, {"max", b.Max}} {
+		if !math.IsInf(l.limit, 0) {
+			f.Range(path+"."+l.name, l.limit, -most, most, b.Figure.Unit())
+		}
+	}
+}
+
 // Check returns what each rule of the set that is for the rider says of the build, and of
 // those of which it is not known whether they are for the rider, too. Faults are those of
 // [fitgeom.Build.Validate] and [Rider.Validate].

@@ -8,6 +8,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/rules"
@@ -47,6 +48,53 @@ func stated() fitgeom.Build {
 	b.Handlebar.Drop.DropsWidth, b.Handlebar.Drop.Flare, b.Handlebar.Drop.Tube, b.Lever.Breadth = 0, 12, 24, 36
 	b.Aero.PadLength, b.Aero.PadBreadth = 120, 90
 	return b
+}
+
+// Of the frame and the wheels a figure changes with nothing but what it is said to: the wheels and
+// the axles, or else the head tube, if it depends on the bar, and the seat tube, if it depends on
+// the saddle. So do the axles' own figures.
+func TestDependsOnWheels(t *testing.T) {
+	seat := func(f rules.Figure) bool { return f.DependsOn(contact.OnSaddle) }
+	front := func(f rules.Figure) bool { return f.DependsOn(contact.OnHandlebar) || f.DependsOn(contact.OnAeroBar) }
+	wheels := rules.Figure.DependsOnWheels
+	found := map[rules.Figure]bool{}
+	for _, c := range []struct {
+		change func(b *fitgeom.Build)
+		may    func(f rules.Figure) bool
+	}{
+		{func(b *fitgeom.Build) { b.Frame.Geometry.Axles.Chainstay += 7 }, wheels},
+		{func(b *fitgeom.Build) { b.Frame.Geometry.Axles.Drop += 7 }, wheels},
+		{func(b *fitgeom.Build) { b.Frame.Geometry.Axles.ForkOffset += 7 }, wheels},
+		{func(b *fitgeom.Build) {
+			b.Frame.Geometry.Axles.FrontRadius += 3
+			b.Frame.Geometry.Axles.RearRadius += 3
+		}, wheels},
+		{func(b *fitgeom.Build) { b.Frame.MaxFrontRadius += 3; b.Frame.MaxRearRadius += 3 }, wheels},
+		{func(b *fitgeom.Build) { b.Wheels = chart.Wheels{FrontRadius: 345, RearRadius: 345} }, wheels},
+		{func(b *fitgeom.Build) { b.Frame.Geometry.SeatAngle++; b.Frame.Geometry.SeatOffset += 3 }, seat},
+		{func(b *fitgeom.Build) { b.Frame.SeatTubeTop += 9; b.Frame.SeatpostInsertion += 30 }, seat},
+		{func(b *fitgeom.Build) { b.Frame.Geometry.Reach += 5 }, func(f rules.Figure) bool { return front(f) || wheels(f) }},
+		{func(b *fitgeom.Build) { b.Frame.Geometry.HeadAngle++ }, func(f rules.Figure) bool { return front(f) || wheels(f) }},
+		{func(b *fitgeom.Build) { b.Frame.SteererCut += 2; b.Frame.MaxUnderStem += 2 }, front},
+	} {
+		was, b := stated(), stated()
+		c.change(&b)
+		for _, f := range rules.Figures() {
+			v, known, err := f.Of(was)
+			require.NoError(t, err)
+			w, still, err := f.Of(b)
+			require.NoError(t, err)
+			if known != still || math.Abs(v-w) > 1e-9 {
+				assert.True(t, c.may(f), f)
+				found[f] = found[f] || wheels(f)
+			}
+		}
+	}
+	for _, f := range rules.Figures() {
+		if f != rules.HeelToStay && f != rules.PedalLean { // stated() has no stays
+			assert.Equal(t, wheels(f), found[f], f)
+		}
+	}
 }
 
 // Of widths and directions, by plain arithmetic from the parts.
@@ -160,6 +208,7 @@ func TestDependsOn(t *testing.T) {
 		}
 	}
 	assert.False(t, rules.Figure(0).DependsOn(contact.OnSaddle))
+	assert.False(t, rules.Figure(0).DependsOnWheels())
 	assert.False(t, rules.NoseSetback.DependsOn(99))
 	pair := rules.Rule{Bound: rules.Bound{Figure: rules.ExtensionReach}, Unless: rules.Bound{Figure: rules.NoseSetback}}
 	assert.True(t, pair.DependsOn(contact.OnSaddle))

@@ -56,6 +56,21 @@
 // Of builds with the same parts of the kinds in Problem.Vary, only the first is a
 // candidate. The answer is the same as that of a full enumeration of the shelf.
 //
+// # Rules
+//
+// A build that is known to break a rule of Problem.Rules does not hold, by whatever little, and
+// stands among the others that do not hold, the closest first. So the builds that hold, and their
+// order, are those of a full enumeration without those that break a rule. A rule is judged by the
+// whole build with the settings that Solve finds, which look at closeness alone: a build whose
+// settings could be chosen within tolerance so as to keep a rule is not found. Room that sorts
+// builds is that of the parts, rules or not; [Problem.Room] and [Problem.Reach] go by builds that
+// hold, rules included, and chances by tolerances alone.
+//
+// Whether a rule is kept may not be known: a part does not state what the rule looks at, or it is
+// for riders of some height and Problem.Rider has none. Then the build may hold, and the candidate
+// says so, in Candidate.Rules and as a caution. Where no build holds, Explain says which rules are
+// in the way, and by which build the position is held without them.
+//
 // # When the saddle moves
 //
 // Other cranks, or soles at another height above the pedals, move what is wanted of the

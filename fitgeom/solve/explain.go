@@ -30,9 +30,11 @@ func (c Change) String() string {
 	return fmt.Sprintf("%s by %.1f %s", c.Limit.Words(), c.By, c.Limit.Unit())
 }
 
-// An Obstacle is the reason why one group of parts of a build cannot hold a position.
+// An Obstacle is the reason why one group of parts of a build cannot hold a position, or what
+// rules cost.
 type Obstacle struct {
-	// Parts is the group: the front end, or seat, cranks and pedals.
+	// Parts is the group: the front end, or seat, cranks and pedals. It is 0 for rules, which are
+	// about the whole bike.
 	Parts part.Kinds
 	// Alone lists every change that would suffice by itself, with all other settings
 	// chosen to suit it. Each is as small as possible. The smallest comes first, where
@@ -48,13 +50,19 @@ type Obstacle struct {
 	// from mirroring each other than their tolerances allow together: what is the same left
 	// and right can meet one of them, and no part of the group both.
 	Pairs []contact.Site
+	// Rules lists the rules without which the position is held, each alone. If none would
+	// suffice alone, it has all that are in the way together.
+	Rules []RuleCost
 }
 
-// Sentences says of which pairs no part can meet both sides.
+// Sentences says of which pairs no part can meet both sides, and which rules are in the way.
 func (o Obstacle) Sentences() []words.Sentence {
 	var all []words.Sentence
 	for _, left := range o.Pairs {
 		all = append(all, words.Say(words.SidesDiffer, words.Word("left", left.String()), words.Word("right", left.On(contact.Right).String())))
+	}
+	for _, r := range o.Rules {
+		all = append(all, r.Sentence())
 	}
 	return all
 }
@@ -68,6 +76,9 @@ func (o Obstacle) String() string {
 			all = append(all, c.String())
 		}
 		return strings.Join(all, between)
+	}
+	if len(o.Rules) > 0 {
+		return words.Text(o.Sentences())
 	}
 	parts := o.Parts.Words()
 	if len(o.Turned) > 0 {
@@ -107,6 +118,10 @@ func turned(d *fitgeom.Deviation) (all []contact.Coordinate) {
 // change is in spacers or aero bar. A group that could hold with other settings is no obstacle. A
 // candidate that holds has no obstacles. No bar, aero bar or stem is turned by more than 30
 // degrees beyond its range, and no changes of more than 2 m are looked for.
+//
+// Where rules are asked for (Problem.Rules) and no build of the shelf holds, it says which rules
+// are in the way: what would hold without them, with any parts of the shelf. Changes of limits do
+// not look at rules.
 //
 // Amounts are exact to 1e-6 mm or degrees. All but the angles moves the sites along
 // straight lines: single changes are then found in closed form, and the smallest sum by a
@@ -157,6 +172,11 @@ func (p Problem) Explain(ctx context.Context, c fitgeom.Candidate) ([]Obstacle, 
 			return cmp.Compare(millionths(a.weight()), millionths(b.weight()))
 		})
 		all = append(all, o)
+	}
+	if costs, err := p.rulesCost(m, &c); err != nil {
+		return nil, err
+	} else if len(costs) > 0 {
+		all = append(all, Obstacle{Rules: costs})
 	}
 	return all, nil
 }

@@ -10,6 +10,7 @@ import (
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/rules"
 	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/fitgeom/words"
 	"example.com/fitgeom/internal/invented"
@@ -135,6 +136,10 @@ func FuzzExplain(f *testing.F) {
 		target := s.Position(invented.Position(invented.Build()))
 		in.Problem = solve.Problem{Target: target, Frame: invented.Road54(), Shelf: invented.Shelf(), Keep: fitgeom.DefaultKeep(target), Limit: 1}
 		s.Spoil(&in)
+		if s.Byte()%4 == 1 {
+			in.Problem.Rules, _ = rules.InForce(rules.Discipline(s.Int(5)), rules.Date{Year: 2026, Month: 6, Day: 7})
+			in.Problem.Rider.Height = s.Float(1600, 2000)
+		}
 		wild.Must(t, in.Problem.Validate())
 		wild.Must(t, nil, in.Problem.Findings())
 		r, err := in.Problem.Solve(t.Context())
@@ -152,6 +157,9 @@ func FuzzExplain(f *testing.F) {
 				wild.Must(t, err, why)
 				for _, o := range why {
 					_ = o.String() + words.Text(o.Sentences())
+					for _, r := range o.Rules {
+						_ = r.Sentence().String()
+					}
 				}
 			case 1:
 				p, err := in.Problem.Chance(t.Context(), c, solve.Errors{Target: cov, Rounding: in.Chart})

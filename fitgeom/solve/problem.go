@@ -8,6 +8,7 @@ import (
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/rules"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/search"
 	"example.com/fitgeom/internal/work"
@@ -46,6 +47,14 @@ type Problem struct {
 	RoomWanted []fitgeom.RoomWish
 	// Preference is what is usual. Zero: [fitgeom.DefaultPreference] of what is kept.
 	Preference fitgeom.Preference
+	// Rules is what a build must keep besides: one that is known to break a rule does not
+	// hold the position. Margins do not count, since they are for what measuring may be wrong. A
+	// rule of which it is not known whether a build keeps it, since a part does not state what
+	// it looks at or Rider not for whom it is, does not count either: the candidate says so
+	// ([fitgeom.Candidate].Rules, [fitgeom.CautionRuleNotKnown]). Zero: there are no rules.
+	Rules rules.Set
+	// Rider is what the rules need to know of the rider. Zero: nothing is known.
+	Rider rules.Rider
 	// Grain is the step to which distances ([fitgeom.Candidate.Distance]) are rounded before
 	// builds are compared, as a fraction of the tolerances, so that nothing decides by less
 	// than can be measured. Range 1e-8 to 10. Zero: 0.1.

@@ -337,8 +337,8 @@ func shimFor(inner, hole float64, shims []part.Shim, now part.Shim) (part.Shim, 
 	return part.Shim{}, false
 }
 
-// enumerate returns all builds in the documented order, and how many there were
-// before those that do not vary went.
+// enumerate returns every build in any order, and how many there are but for ways to set
+// the same parts.
 func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 	o, shelf := p, p.Shelf
 	if o.Grain == 0 {
@@ -654,7 +654,7 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 			all = append(all, scored{b, f.cost + s.cost, f.holds && s.holds, f.buys + s.buys, f.worth.with(s.worth), slices.Concat(f.key, s.key), slices.Concat(f.parts, s.parts), false})
 		}
 	}
-	return distinct(all), count
+	return all, count
 }
 
 // clampsRails reports whether a post holds a saddle's rails.

@@ -47,12 +47,18 @@ func TestSolveExactRenewed(t *testing.T) {
 	})
 }
 
+// solveExact compares in each round, and in some under drawn rules, too.
 func solveExact(t *testing.T, seed uint64, rounds int, draw func(*rand.Rand, string, float64) (solve.Problem, fitgeom.Build)) {
-	holding, not := 0, 0
+	holding, not, under := 0, 0, ruled{}
 	for round := range rounds {
 		rng := rand.New(rand.NewPCG(seed, uint64(round)))
 		p, _ := draw(rng, kindOf(round), []float64{0, 1, 3, 12}[rng.IntN(4)])
-		want, count := enumerate(t, p)
+		asked := rand.New(rand.NewPCG(seed+1, uint64(round)))
+		rules := asked.IntN(4) == 0
+		if rules {
+			stateSizes(asked, &p)
+		}
+		all, count := enumerate(t, p)
 		got, err := p.Solve(t.Context())
 		if count == 0 {
 			require.ErrorIs(t, err, contact.ErrMissing, "round %d", round)
@@ -60,37 +66,49 @@ func solveExact(t *testing.T, seed uint64, rounds int, draw func(*rand.Rand, str
 		}
 		require.NoError(t, err, "round %d", round)
 		require.Equal(t, count, got.Combinations, "round %d", round)
-		require.Len(t, got.Candidates, min(10, len(want)), "round %d", round)
 		if got.Holds() {
 			holding++
 		} else {
 			not++
 		}
-		for i, c := range got.Candidates {
-			require.NoError(t, p.Verify(c), "round %d, place %d", round, i)
-			w := want[i]
-			require.Equal(t, w.holds, c.Holds(), "round %d, place %d", round, i)
-			sameBuild(t, w.build, c.Build, round, i)
-			at, got := invented.Position(w.build), invented.Position(c.Build)
-			for _, k := range p.Keep {
-				a, _ := at.At(k.Site)
-				b, _ := got.At(k.Site)
-				if k.Tolerance != (r3.Vec{}) {
-					assert.Less(t, r3.Norm(r3.Sub(a, b)), tolMM, "round %d, place %d, %v", round, i, k.Site)
-				}
-				is, _ := at.Attitude(k.Site)
-				faces, _ := got.Attitude(k.Site)
-				off := k.Turn.TurnedFrom(is, faces)
-				assert.Less(t, math.Abs(off.Tilt)+math.Abs(off.Yaw)+math.Abs(off.Roll), 1e-6, "round %d, place %d, %v", round, i, k.Site)
-			}
+		sameCandidates(t, &p, distinct(all), got, round)
+		if rules && !t.Failed() {
+			ruleOut(t, asked, &p, all)
+			got, err := p.Solve(t.Context())
+			require.NoError(t, err, "round %d, with rules", round)
+			sameCandidates(t, &p, distinct(all), got, round)
+			under.count(got)
 		}
 		if t.Failed() {
 			return
 		}
 	}
-	t.Log(holding, "can be held and", not, "cannot")
+	t.Log(holding, "can be held and", not, "cannot;", under)
 	assert.Positive(t, holding)
 	assert.Positive(t, not)
+}
+
+// sameCandidates compares a result with all builds, the best first.
+func sameCandidates(t *testing.T, p *solve.Problem, want []scored, got solve.Result, round int) {
+	require.Len(t, got.Candidates, min(10, len(want)), "round %d", round)
+	for i, c := range got.Candidates {
+		require.NoError(t, p.Verify(c), "round %d, place %d", round, i)
+		w := want[i]
+		require.Equal(t, w.holds, c.Holds(), "round %d, place %d: %v", round, i, c.Rules)
+		sameBuild(t, w.build, c.Build, round, i)
+		at, got := invented.Position(w.build), invented.Position(c.Build)
+		for _, k := range p.Keep {
+			a, _ := at.At(k.Site)
+			b, _ := got.At(k.Site)
+			if k.Tolerance != (r3.Vec{}) {
+				assert.Less(t, r3.Norm(r3.Sub(a, b)), tolMM, "round %d, place %d, %v", round, i, k.Site)
+			}
+			is, _ := at.Attitude(k.Site)
+			faces, _ := got.Attitude(k.Site)
+			off := k.Turn.TurnedFrom(is, faces)
+			assert.Less(t, math.Abs(off.Tilt)+math.Abs(off.Yaw)+math.Abs(off.Roll), 1e-6, "round %d, place %d, %v", round, i, k.Site)
+		}
+	}
 }
 
 // What was built can be found again, whatever kind of bike it is.

@@ -21,7 +21,7 @@ const verifyMM = 1e-6
 // Verify recomputes a candidate from its build alone, without the solver. It reports
 // everything that does not match the candidate or the problem: parts that are not on the
 // shelf or do not fit, more spacers than the shelf has, settings beyond a
-// limit or between two steps, and deviations or purchases that do not match. It returns
+// limit or between two steps, and deviations, purchases or rules that do not match. It returns
 // nil if the candidate is sound. It does not check whether a better one exists.
 //
 // All mismatches are reported together as [*contact.Error] of class
@@ -44,8 +44,12 @@ func (p *Problem) verify(c fitgeom.Candidate) error {
 	v.spacers()
 	v.settings()
 	v.deviations()
+	v.must(slices.EqualFunc(c.Rules, search.Rulings((*search.Problem)(p), v.b), sameRuling), "rules", "others", "what the rules of the problem say of the build")
 	return v.Err()
 }
+
+// sameRuling compares what two say, but for the words.
+func sameRuling(a, b fitgeom.Ruling) bool { return a.Place == b.Place && a.Broken == b.Broken }
 
 type verifier struct {
 	fault.List

@@ -97,8 +97,12 @@ const (
 	ExtensionsApart                           // extensions whose width is set
 	Sinks                                     // a part with suspension
 	SidesDiffer                               // an obstacle that no part removes
+	RuleBroken                                // a rule that a build breaks
+	RuleNotKnown                              // a rule of which it is not known whether a build keeps it
+	WithoutRule                               // what a rule costs
+	WithoutRules                              // what rules cost together
 
-	phraseCount = int(SidesDiffer) + 1
+	phraseCount = int(WithoutRules) + 1
 )
 
 // phrases is the one table of phrases.
@@ -192,6 +196,10 @@ var phrases = [phraseCount]struct{ name, template string }{
 	ExtensionsApart:         {"extensions_apart", "extensions {by} apart"},
 	Sinks:                   {"sinks", "{part} sinks by {by} under the rider"},
 	SidesDiffer:             {"sides_differ", "{left} and {right} are wanted further from mirroring each other than these parts allow"},
+	RuleBroken:              {"rule_broken", "rule broken: {found} ({rule})"},
+	RuleNotKnown:            {"rule_not_known", "rule not known to be kept: {found} ({rule})"},
+	WithoutRule:             {"without_rule", "without this rule the position is held: {rule}"},
+	WithoutRules:            {"without_rules", "without these rules together the position is held: {rules}"},
 }
 
 var phraseNames = func() *enum.Names[Phrase] {

@@ -11,6 +11,8 @@
 //     millimetre or degree costs.
 //   - A verdict is what a part of a build costs, and whether it holds, that is, whether
 //     all of it is within tolerance.
+//   - A law is what a build must keep besides, such as rules of a race, to hold. A sight is
+//     what it looks at.
 //
 // A build falls into two groups of parts that do not touch one another:
 //
@@ -82,6 +84,17 @@
 // frames have anything in common, and each is searched. [Decide] tells what the
 // order of two standings hangs on. An [Extent] is all that a frame may be if its chart is
 // rounded.
+//
+// # Laws
+//
+// Laws come in by one door (laws.add). One that looks at frame and wheels alone is asked of the
+// frame; one that looks at a group is asked of each option of it that is within tolerance, before
+// that becomes one that holds. A law changes what holds and nothing else, so that bounds stay
+// bounds. Where one looks at both groups, the best front end and the best seat need not go
+// together: then each front end that holds, if it could make one of the best builds with the best
+// seat, is paired with the seats that hold, best first, until what they make is no better than
+// what is kept (pairs). An index has one front end for many frames, and one seat: so frames are
+// searched one by one if a law looks at both groups, or at a group and at more of the frame.
 //
 // # Work and memory
 //

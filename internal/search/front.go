@@ -21,10 +21,12 @@ type job struct {
 	now   *fitgeom.Build // the bike as it is
 	list  *shortlist     // takes what is found
 	pref  *fitgeom.Preference
+
+	counts bool // whether what must be bought counts
 }
 
 func newJob(w *wish, p *Problem, frame *fitgeom.Frame, ch *rig.Chassis, list *shortlist) job {
-	return job{wish: w, frame: frame, ch: ch, shelf: &p.Shelf, now: &p.Bike, list: list, pref: &p.Preference}
+	return job{wish: w, frame: frame, ch: ch, shelf: &p.Shelf, now: &p.Bike, list: list, pref: &p.Preference, counts: p.Bike != fitgeom.Build{}}
 }
 
 // A carried is a stem as it may be mounted, or that of a bar in one piece with it.
@@ -368,7 +370,7 @@ func (f *frontSearch) offer(e *frontEnd) {
 		o.holds = o.holds && a.holds
 		a.put(c, &o.settings)
 	}
-	if !o.holds {
+	if !o.holds || !f.keepsLaws(&o, false) {
 		f.list.keep(&o)
 		return
 	}

@@ -11,4 +11,5 @@ var many = struct {
 	promises int // found in a pass; of more, the best half is searched and then others found
 	seatings int // what seat parts cost; others are searched again, 112 bytes each
 	seats    int // the best seats of seat parts; the same, 1 kB each
-}{4096, 4096, 100_000, 40_000, 40_000, 1 << 16, 1 << 11}
+	paired   int // seats that front ends are paired with; they are paired lot by lot
+}{4096, 4096, 100_000, 40_000, 40_000, 1 << 16, 1 << 11, 1 << 11}

@@ -7,6 +7,7 @@ import (
 
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/rules"
 	"example.com/fitgeom/internal/invented"
 	"example.com/fitgeom/internal/work"
 	"github.com/stretchr/testify/require"
@@ -16,7 +17,7 @@ import (
 func few(t *testing.T) {
 	was := many
 	t.Cleanup(func() { many = was })
-	many.cockpits, many.perches, many.kept, many.mated, many.promises, many.seatings, many.seats = 2, 3, 5, 7, 4, 3, 2
+	many.cockpits, many.perches, many.kept, many.mated, many.promises, many.seatings, many.seats, many.paired = 2, 3, 5, 7, 4, 3, 2, 2
 }
 
 // drawn is how many are drawn.
@@ -40,6 +41,13 @@ func drawnProblem(rng *rand.Rand) (*Problem, bool) {
 	}
 	if rng.IntN(2) == 0 {
 		p.Vary = part.AllKinds
+	}
+	if rng.IntN(2) == 0 { // seats of which some do not go with some front ends
+		for _, f := range []rules.Figure{rules.GripsAboveSaddle, rules.NoseSetback} {
+			if v, ok, _ := f.Of(d.Build); ok {
+				p.Rules.Rules = append(p.Rules.Rules, rules.Rule{Bound: rules.Bound{Figure: f, Min: v - 12, Max: v + 0.01}})
+			}
+		}
 	}
 	p.Fill()
 	return p, p.Frame.Validate() == nil

@@ -38,9 +38,16 @@ func merge(front, seat []*option, most int, holding bool) []pairing {
 }
 
 // bestOf returns the best builds of two groups: first those that hold, then the
-// nearest of all that are no build again.
-func bestOf(front, seat *shortlist, limit int) []pairing {
-	best := merge(front.holding.list(), seat.holding.list(), limit, true)
+// nearest of all that are no build again. None holds on a frame that is barred by a law.
+func bestOf(front, seat *shortlist, limit int, barred bool) []pairing {
+	var best []pairing
+	switch {
+	case barred:
+	case front.pairs != nil:
+		best = front.pairs.best
+	default:
+		best = merge(front.holding.list(), seat.holding.list(), limit, true)
+	}
 	if len(best) == limit {
 		return best
 	}

@@ -156,13 +156,13 @@ func (q *Question) point(promised *promise) {
 			switch {
 			case front.best == nil && front.holding == nil && q.limit() != nil: // it holds too little, or nothing
 			case front.best == nil && front.holding == nil:
-				q.offer(q.stand(record, nil, nil))
+				q.offer(q.stand(record, nil, nil, nil))
 			case !q.hopeless(front, record):
 				seat := q.seatOf(record)
 				if q.w.meter.Stopped() {
 					return
 				}
-				q.offer(q.stand(record, front, seat))
+				q.offer(q.stand(record, &q.x.size(record).Frame, front, seat))
 			}
 		}
 	}

@@ -110,7 +110,7 @@ func (j job) sit(h *perch, f *feet, moved fitgeom.SaddleMove) {
 		o.pref += j.pref.Shim
 	}
 	j.list.count++
-	if !o.holds {
+	if !o.holds || !j.keepsLaws(&o, true) {
 		j.list.keep(&o)
 		return
 	}

@@ -7,6 +7,7 @@ import (
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/rules"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/num"
 	"example.com/fitgeom/internal/rig"
@@ -26,6 +27,8 @@ type Problem struct {
 	Vary       part.Kinds
 	RoomWanted []fitgeom.RoomWish
 	Preference fitgeom.Preference
+	Rules      rules.Set
+	Rider      rules.Rider
 	Grain      float64
 	Limit      int
 	Budget     fitgeom.Budget
@@ -110,6 +113,8 @@ func (o *Problem) checkRoom(f *fault.List) {
 		seen[r.Group] = true
 	}
 	f.In("preference", o.Preference.Validate())
+	f.In("rules", o.Rules.Validate())
+	f.In("rider", o.Rider.Validate())
 }
 
 // checkCranks reports a saddle that the policy cannot move for all cranks of the shelf.

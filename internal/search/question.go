@@ -42,7 +42,7 @@ func (x *Index) Ask(m *work.Meter, p *Problem) *Question {
 // still belong among them.
 func (q *Question) Rank() (best []Standing, open float64) {
 	cost := 0.0
-	if q.p.Wheels != (chart.Wheels{}) {
+	if q.p.Wheels != (chart.Wheels{}) || q.w.laws.alone() {
 		cost = q.each()
 	} else {
 		cost = q.search()
@@ -94,8 +94,12 @@ func (q *Question) each() float64 {
 	return 0
 }
 
-// leaders is the best option of a group, and the best that holds; nil if there is none.
-type leaders struct{ best, holding *option }
+// leaders is the best option of a group, and the best that holds, or the best pair of those that
+// hold if laws look at both; nil if there is none.
+type leaders struct {
+	best, holding *option
+	pair          *pairing
+}
 
 func (l *shortlist) leaders() *leaders {
 	var two leaders
@@ -105,20 +109,32 @@ func (l *shortlist) leaders() *leaders {
 	if all := l.holding.list(); len(all) > 0 {
 		two.holding = all[0]
 	}
+	if l.pairs != nil && len(l.pairs.best) > 0 {
+		two.pair = &l.pairs.best[0]
+	}
 	return &two
 }
 
 // limit is what a front end must be no worse than so that its frame can come among the best, if
 // these all hold.
 func (q *Question) limit() *merit {
-	if len(q.best) < q.p.Limit || !q.best[len(q.best)-1].Holds() {
+	last := q.last()
+	if last == nil {
 		return nil
 	}
-	m := q.best[len(q.best)-1].merit
+	m := *last
 	m.buys -= q.seatBuys
 	m.room -= q.w.mostRoom[1]
 	m.cost -= q.seatCost
 	return &m
+}
+
+// last is the merit of the last of the best frames, if these all hold.
+func (q *Question) last() *merit {
+	if len(q.best) < q.p.Limit || !q.best[len(q.best)-1].Holds() {
+		return nil
+	}
+	return &q.best[len(q.best)-1].merit
 }
 
 // front searches the front end of a frame, as far as the frame can come among the best. If the meter stops it the answer is of no use;
@@ -128,14 +144,21 @@ func (q *Question) front(frame *fitgeom.Frame) *leaders {
 	ch := ChassisOf(frame, q.p.Wheels)
 	l := newShortlist(1, q.counts, q.p.Vary, frontKinds)
 	l.limit = q.limit()
+	l.pairs = newPairs(newJob(q.w, q.p, frame, &ch, nil), 1, q.last())
 	if _, err := newJob(q.w, q.p, frame, &ch, l).fronts(); err != nil {
 		return &leaders{} // Solve says why
+	}
+	if l.pairs != nil {
+		l.pairs.rest(l.limit)
 	}
 	two := l.leaders()
 	for _, o := range [...]*option{two.best, two.holding} {
 		if o != nil {
 			o.pile = o.pile.alone()
 		}
+	}
+	if two.pair != nil {
+		two.pair.front.pile = two.pair.front.pile.alone()
 	}
 	return two
 }
@@ -149,13 +172,16 @@ func (q *Question) seat(frame *fitgeom.Frame) *leaders {
 }
 
 // stand tells where a frame stands, by its best front ends and seats.
-func (q *Question) stand(record uint32, front, seat *leaders) Standing {
+func (q *Question) stand(record uint32, frame *fitgeom.Frame, front, seat *leaders) Standing {
 	s := Standing{bound: bound{class: unfit}, place: q.x.records[record].place, record: record}
 	if front == nil || seat == nil {
 		return s
 	}
+	barred := q.w.breaks(q.w.laws.frame, frame, pairing{})
 	switch {
-	case front.holding != nil && seat.holding != nil:
+	case front.pair != nil && !barred:
+		s.class, s.pairing = holding, *front.pair
+	case front.holding != nil && seat.holding != nil && !barred:
 		s.class, s.pairing = holding, pairing{front.holding, seat.holding}
 	case front.best != nil && seat.best != nil:
 		s.class, s.pairing = failing, pairing{front.best, seat.best}
@@ -169,9 +195,9 @@ func (q *Question) stand(record uint32, front, seat *leaders) Standing {
 // alone tells where a frame stands by a search of its own.
 func (q *Question) alone(record uint32, frame *fitgeom.Frame) Standing {
 	if q.p.Wheels.ValidateOn(frame.Geometry) != nil {
-		return q.stand(record, nil, nil)
+		return q.stand(record, frame, nil, nil)
 	}
-	return q.stand(record, q.front(frame), q.seat(frame))
+	return q.stand(record, frame, q.front(frame), q.seat(frame))
 }
 
 // offer puts a frame among the best if it belongs there.
@@ -189,7 +215,7 @@ func (q *Question) offer(s Standing) {
 // Candidate returns the best build of a frame on which parts fit. The frame may be
 // the one of the index, or one like it.
 func (q *Question) Candidate(s *Standing, frame *fitgeom.Frame) fitgeom.Candidate {
-	return q.w.candidate(q.p, frame, s.pairing)
+	return q.w.candidate(frame, s.pairing)
 }
 
 // Goes reports whether the meter has not stopped it.

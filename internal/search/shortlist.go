@@ -41,8 +41,10 @@ type shortlist struct {
 	flips        bool    // whether a stem upside down is another one
 	count        int     // options seen or left out
 	all, holding chosen
-	enough       bool   // holding ones are all that matters if there are enough of them
-	limit        *merit // if not nil, those that hold and are no worse are all that matters
+	enough       bool    // holding ones are all that matters if there are enough of them
+	limit        *merit  // if not nil, those that hold and are no worse are all that matters
+	after        *option // if not nil, of those that hold only these matter that come after it
+	pairs        *pairs  // if not nil, takes those that hold
 	scratch      option
 }
 
@@ -83,12 +85,27 @@ func (l *shortlist) key(parts *[5]int, flipped bool) (key [6]int) {
 // numbers of its order are known.
 func (l *shortlist) admits(o *option, can bool) bool {
 	if l.limit != nil {
-		return can && o.merit.compare(l.limit, true) <= 0 && l.holding.admits(o)
+		return can && o.merit.compare(l.limit, true) <= 0 && l.admitsHolding(o)
 	}
-	if !(l.enough && l.holding.last != nil) && l.all.admits(o) {
+	if !(l.enough && l.full()) && l.all.admits(o) {
 		return true
 	}
-	return can && l.holding.admits(o)
+	return can && l.admitsHolding(o)
+}
+
+func (l *shortlist) admitsHolding(o *option) bool {
+	if l.pairs != nil {
+		return l.pairs.admits(&o.merit)
+	}
+	return l.holding.admits(o)
+}
+
+// full reports whether as many hold as are wanted.
+func (l *shortlist) full() bool {
+	if l.pairs != nil {
+		return l.pairs.full()
+	}
+	return l.holding.last != nil
 }
 
 // beyond reports whether no option of so many points or more is of use.
@@ -131,7 +148,11 @@ func (l *shortlist) keep(o *option) {
 	if l.limit == nil {
 		l.all.add(o)
 	}
-	if o.holds {
+	switch {
+	case !o.holds, l.after != nil && l.holding.order(o, l.after) <= 0:
+	case l.pairs != nil:
+		l.pairs.add(o)
+	default:
 		l.holding.add(o)
 	}
 }

@@ -29,14 +29,19 @@ func Solve(m *work.Meter, p *Problem) (Result, error) {
 	counts := p.Bike != fitgeom.Build{}
 	seat := newShortlist(2*p.Limit, counts, p.Vary, seatKinds)
 	newJob(w, p, &p.Frame, &ch, seat).seats()
+	barred := w.breaks(w.laws.frame, &p.Frame, pairing{})
 	front := newShortlist(2*p.Limit, counts, p.Vary, frontKinds)
-	front.enough = len(seat.holding.all) > 0
+	front.enough = len(seat.holding.all) > 0 && !barred
+	front.pairs = newPairs(newJob(w, p, &p.Frame, &ch, nil), p.Limit, nil)
 	open := 0.0
 	if !m.Stopped() {
 		var err error
 		if open, err = newJob(w, p, &p.Frame, &ch, front).fronts(); err != nil {
 			return Result{}, err
 		}
+	}
+	if front.pairs != nil && !m.Stopped() && !front.pairs.rest(nil) {
+		open = 0
 	}
 	if !m.Stopped() {
 		if err := found(front, seat); err != nil {
@@ -53,8 +58,8 @@ func Solve(m *work.Meter, p *Problem) (Result, error) {
 		// The seats were all looked at, since otherwise there would be no front ends.
 		r.Bound = w.score(max(0, open) + w.least(seat.all.list()[0].cost))
 	}
-	for _, b := range bestOf(front, seat, p.Limit) {
-		r.Candidates = append(r.Candidates, w.candidate(p, &p.Frame, b))
+	for _, b := range bestOf(front, seat, p.Limit, barred) {
+		r.Candidates = append(r.Candidates, w.candidate(&p.Frame, b))
 	}
 	return r, err
 }
@@ -76,17 +81,27 @@ func found(front, seat *shortlist) error {
 	return f.Err()
 }
 
-// candidate puts a build together and looks at it through the forward map.
-func (w *wish) candidate(p *Problem, frame *fitgeom.Frame, found pairing) fitgeom.Candidate {
-	f, s, shelf := found.front, found.seat, &p.Shelf
+// build puts a build together, or the part of one of which there are options.
+func (w *wish) build(frame *fitgeom.Frame, found pairing) fitgeom.Build {
 	b := fitgeom.Build{
 		Bulk:  new(fitgeom.Build).Bulk, // the usual one
-		Frame: *frame, Wheels: p.Wheels,
-		Cap: shelf.Caps[f.part[0]], Handlebar: shelf.Handlebars[f.part[2]], BarShim: f.shim,
-		Seatpost: shelf.Seatposts[s.part[0]], SeatpostShim: s.shim, Saddle: shelf.Saddles[s.part[1]], Crank: shelf.Cranks[s.part[2]],
-		Settings: f.settings,
-		Stem:     part.Stem{}, Lever: part.Lever{}, Aero: part.AeroBar{}, Pedal: part.Pedal{}, // if there are any
+		Frame: *frame, Wheels: w.problem.Wheels,
+		// What options have.
+		Cap: part.HeadsetCap{}, Stem: part.Stem{}, BarShim: part.Shim{}, Handlebar: part.Handlebar{}, Lever: part.Lever{}, Aero: part.AeroBar{},
+		Seatpost: part.Seatpost{}, SeatpostShim: part.Shim{}, Saddle: part.Saddle{}, Crank: part.Crank{}, Pedal: part.Pedal{}, Settings: fitgeom.Settings{},
 	}
+	if found.front != nil {
+		w.buildFront(&b, found.front)
+	}
+	if found.seat != nil {
+		w.buildSeat(&b, found.seat)
+	}
+	return b
+}
+
+func (w *wish) buildFront(b *fitgeom.Build, f *option) {
+	shelf := &w.problem.Shelf
+	b.Cap, b.Handlebar, b.BarShim, b.Settings = shelf.Caps[f.part[0]], shelf.Handlebars[f.part[2]], f.shim, f.settings
 	if f.part[1] >= 0 {
 		b.Stem = shelf.Stems[f.part[1]]
 	}
@@ -96,6 +111,11 @@ func (w *wish) candidate(p *Problem, frame *fitgeom.Frame, found pairing) fitgeo
 	if f.part[4] >= 0 {
 		b.Aero = shelf.AeroBars[f.part[4]]
 	}
+}
+
+func (w *wish) buildSeat(b *fitgeom.Build, s *option) {
+	shelf := &w.problem.Shelf
+	b.Seatpost, b.SeatpostShim, b.Saddle, b.Crank = shelf.Seatposts[s.part[0]], s.shim, shelf.Saddles[s.part[1]], shelf.Cranks[s.part[2]]
 	if len(shelf.Pedals) > 0 {
 		b.Pedal = shelf.Pedals[s.part[3]]
 	}
@@ -103,14 +123,18 @@ func (w *wish) candidate(p *Problem, frame *fitgeom.Frame, found pairing) fitgeo
 	t.SeatpostExtension, t.RailClamp, t.SaddleTilt = s.settings.SeatpostExtension, s.settings.RailClamp, s.settings.SaddleTilt
 	t.LiftLeft, t.LiftRight = s.settings.LiftLeft, s.settings.LiftRight
 	t.CleatLeft, t.CleatRight = s.settings.CleatLeft, s.settings.CleatRight
+}
 
+// candidate puts a build together and looks at it through the forward map.
+func (w *wish) candidate(frame *fitgeom.Frame, found pairing) fitgeom.Candidate {
+	f, s, b := found.front, found.seat, w.build(frame, found)
 	under, above := f.pile.Pieces()
 	m := found.merit()
 	c := fitgeom.Candidate{
 		Build: b, Spacers: under, SpacersAbove: above,
 		Buy: f.buy | s.buy, Purchases: purchases(f.buy) + purchases(s.buy), SaddleMoved: s.moved,
 		Merit:      fitgeom.Merit{Shortfall: m.short, ShortfallSum: m.sum, Preference: m.pref, Room: m.room},
-		Deviations: make([]fitgeom.Deviation, 0, len(w.keep)),
+		Deviations: make([]fitgeom.Deviation, 0, len(w.keep)), Rules: Rulings(w.problem, &b),
 	}
 	position := rig.Position(&b)
 	for _, k := range w.keep {

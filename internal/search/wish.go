@@ -23,6 +23,8 @@ type wish struct {
 	meter    *work.Meter   // asked before each piece of work
 	rooms    [2][]roomWish // of the front end and of the seat
 	mostRoom [2]int        // that they can count for
+	problem  *Problem
+	laws     *laws
 }
 
 // wanted is where a site should be, with what the square of a millimetre costs
@@ -37,7 +39,7 @@ type wanted struct {
 }
 
 func newWish(m *work.Meter, p *Problem) *wish {
-	w := &wish{meter: m, target: p.Target, keep: p.Keep, grain: p.Grain, stroke: StrokeOf(&p.Target), policy: p.Crank}
+	w := &wish{meter: m, target: p.Target, keep: p.Keep, grain: p.Grain, stroke: StrokeOf(&p.Target), policy: p.Crank, problem: p, laws: lawsOf(p)}
 	a, _ := p.Target.Attitude(contact.SaddleReference)
 	w.tilt = a.Tilt
 	for _, k := range p.Keep {

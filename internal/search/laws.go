@@ -1,0 +1,161 @@
+package search
+
+import (
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/rules"
+	"example.com/fitgeom/internal/rig"
+)
+
+// A law is what a build must keep beside its tolerances, such as rules of a race. It is asked
+// whether a build, which has this position, is known to break it.
+type law struct {
+	breaks func(b *fitgeom.Build, at *contact.Position) bool
+	units  int // of work
+}
+
+// The laws of a problem. A build that breaks one does not hold, however close it is; it stands
+// among the others that do not hold, where it stands without laws. Settings are chosen without
+// them, and so is the room that builds are sorted by.
+//
+// So every bound of what builds cost, and of what they are worth if they hold, stays a bound with
+// laws. What may not be done is to tell without a search that a front end holds, if there are
+// laws of the front (front is not nil), or to put the best fronts and seats together if there
+// are joint ones.
+//
+// Laws are sorted by what they look at. Those of one group of parts are asked of each of its
+// options, before it becomes one that holds: an option that breaks one is never kept in the place
+// of another. Joint ones are asked of pairs.
+type laws struct {
+	frame       []law // look at frame and wheels alone
+	front, seat []law // look at the parts of one group, where they are on the frame
+	joint       []law // look at both groups
+	whole       bool  // whether one looks at parts of a group and at more of the frame than these are on
+}
+
+// A sight is what a law looks at: parts of the front end, of the seat with cranks and feet, and
+// of the frame more than head tube or seat tube, such as the wheels.
+type sight struct{ front, seat, wheels bool }
+
+// add adds a law. What asks something of builds comes in here, and nowhere else.
+func (l *laws) add(looks sight, one law) {
+	to := &l.frame
+	switch {
+	case looks.front && looks.seat:
+		to = &l.joint
+	case looks.front:
+		to = &l.front
+	case looks.seat:
+		to = &l.seat
+	}
+	*to = append(*to, one)
+	l.whole = l.whole || looks.wheels && (looks.front || looks.seat)
+}
+
+// lawsOf is the laws of a problem.
+func lawsOf(p *Problem) *laws {
+	var l laws
+	var sights []sight
+	bySight := map[sight]rules.Set{}
+	for _, r := range p.Rules.Rules {
+		if applies, known := r.For(p.Rider); !applies || !known {
+			continue // nothing is known to break it
+		}
+		looks := sightOf(&r)
+		set, ok := bySight[looks]
+		if !ok {
+			sights = append(sights, looks)
+		}
+		set.Rules = append(set.Rules, r)
+		bySight[looks] = set
+	}
+	for _, looks := range sights {
+		set := bySight[looks]
+		breaks := func(b *fitgeom.Build, at *contact.Position) bool { return set.Breaks(b, at, p.Rider) }
+		l.add(looks, law{breaks, 10 * len(set.Rules)})
+	}
+	return &l
+}
+
+// sightOf is what a rule looks at.
+func sightOf(r *rules.Rule) (looks sight) {
+	for g := contact.OnSaddle; g <= contact.OnFeet; g++ {
+		if r.DependsOn(g) {
+			looks.front, looks.seat = looks.front || g.FrontEnd(), looks.seat || !g.FrontEnd()
+		}
+	}
+	looks.wheels = r.DependsOnWheels()
+	return looks
+}
+
+// alone reports whether frames have nothing in common that could be judged once.
+func (l *laws) alone() bool { return l.whole || len(l.joint) > 0 }
+
+// breaks reports whether a build, or the part of one that the laws look at, breaks one of them.
+func (w *wish) breaks(of []law, frame *fitgeom.Frame, found pairing) bool {
+	if len(of) == 0 {
+		return false
+	}
+	b := w.build(frame, found)
+	at := places(&b, found)
+	for _, l := range of {
+		w.meter.Do(10 + l.units)
+		if l.breaks(&b, &at) {
+			return true
+		}
+	}
+	return false
+}
+
+// places is the position of a build, or of the part of one of which there are options: sites of
+// parts that are not there are not known, wherever nothing puts them.
+func places(b *fitgeom.Build, found pairing) contact.Position {
+	all := rig.Position(b)
+	if found.front != nil && found.seat != nil {
+		return all
+	}
+	var p contact.Position
+	for s, at := range all.All() {
+		if front := s.Group().FrontEnd(); front && found.front != nil || !front && found.seat != nil {
+			p.Set(s, at)
+			if facing, ok := all.Attitude(s); ok {
+				p.SetAttitude(s, facing)
+			}
+		}
+	}
+	return p
+}
+
+// keepsLaws tells whether an option that holds breaks no law of its group. It does not hold if it
+// breaks one.
+func (j *job) keepsLaws(o *option, seat bool) bool {
+	if seat {
+		o.holds = !j.breaks(j.laws.seat, j.frame, pairing{nil, o})
+	} else {
+		o.holds = !j.breaks(j.laws.front, j.frame, pairing{o, nil})
+	}
+	return o.holds
+}
+
+// Rulings returns what the rules of a problem say of a build, of those that it is not known to
+// keep.
+func Rulings(p *Problem, b *fitgeom.Build) (all []fitgeom.Ruling) {
+	if len(p.Rules.Rules) == 0 {
+		return nil
+	}
+	found, err := p.Rules.Check(*b, p.Rider)
+	if err != nil {
+		return nil // the build is another's, who is told
+	}
+	for i, r := range p.Rules.Rules {
+		if applies, known := r.For(p.Rider); known && !applies {
+			continue // nothing was found
+		}
+		f := &found[0]
+		found = found[1:]
+		if !f.Known || !f.Kept {
+			all = append(all, fitgeom.Ruling{Place: i, Broken: f.Known, Rule: r.String(), Found: f.String()})
+		}
+	}
+	return all
+}

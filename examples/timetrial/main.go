@@ -3,7 +3,7 @@
 //	go run ./examples/timetrial [-position FILE] [-frame FILE] [-shelf FILE] [-o DIR]
 //
 // It prints a page in Markdown: the best builds with how likely each is to be
-// within tolerance, what must be bought, figures that race rules have limited, the
+// within tolerance, what must be bought, how they keep the rules of a race, the
 // set-up sheet of the first build, and then what a position that is far lower would
 // take. With -o it writes DIR/timetrial.html and the figures. Without flags it reads
 // the files beside it. All data in them are invented.
@@ -53,12 +53,19 @@ var keep = []fitgeom.Keep{
 	{Site: contact.ExtensionRight, Tolerance: r3.Vec{X: 8, Y: 8, Z: 8}},
 }
 
-// problem asks for builds that differ in stem, bar or aero bar. The first crank, saddle and seatpost of the shelf are on the bike already.
-func problem(target contact.Position, f fitgeom.Frame, s fitgeom.Shelf) solve.Problem {
-	return solve.Problem{
-		Target: target, Frame: f, Shelf: s, Keep: keep, Limit: 3,
-		Bike: fitgeom.Build{Crank: s.Cranks[0], Saddle: s.Saddles[0], Seatpost: s.Seatposts[0]},
+// raceDay is the day of the race, by whose rules a build has to go.
+var raceDay = rules.Date{Year: 2026, Month: 6, Day: 7}
+
+// problem asks for builds that differ in stem, bar or aero bar and keep the rules of the race. The first crank, saddle and seatpost of the shelf are on the bike already.
+func problem(target contact.Position, f fitgeom.Frame, s fitgeom.Shelf) (solve.Problem, error) {
+	set, ok := rules.InForce(rules.TimeTrial, raceDay)
+	if !ok {
+		return solve.Problem{}, errors.New("no rules are known")
 	}
+	return solve.Problem{
+		Target: target, Frame: f, Shelf: s, Keep: keep, Limit: 3, Rules: set, Rider: rules.Rider{Height: 1830},
+		Bike: fitgeom.Build{Crank: s.Cranks[0], Saddle: s.Saddles[0], Seatpost: s.Seatposts[0]},
+	}, nil
 }
 
 // covariance is what two instruments could have told: 1 mm that all points have
@@ -83,7 +90,10 @@ func covariance(p contact.Position) (contact.Covariance, error) {
 
 // pageOf makes the page.
 func pageOf(position contact.Position, f fitgeom.Frame, s fitgeom.Shelf) (*page.Page, error) {
-	q := problem(position, f, s)
+	q, err := problem(position, f, s)
+	if err != nil {
+		return nil, err
+	}
 	result, err := q.Solve(context.Background())
 	if err != nil {
 		return nil, err
@@ -96,7 +106,7 @@ func pageOf(position contact.Position, f fitgeom.Frame, s fitgeom.Shelf) (*page.
 	if err := builds(p, q, result); err != nil {
 		return nil, err
 	}
-	if err := limited(p, best.Build); err != nil {
+	if err := limited(p, q, best.Build); err != nil {
 		return nil, err
 	}
 	p.H("3. Set-up sheet of build 1")
@@ -146,15 +156,11 @@ func builds(p *page.Page, q solve.Problem, r solve.Result) error {
 	return nil
 }
 
-// limited compares a build with what the race rules of a day say of a rider's position.
-func limited(p *page.Page, b fitgeom.Build) error {
-	on, rider := rules.Date{Year: 2026, Month: 6, Day: 7}, rules.Rider{Height: 1830}
-	p.H("2. Rules of a time trial on %v", on)
-	set, ok := rules.InForce(rules.TimeTrial, on)
-	if !ok {
-		return errors.New("no rules are known")
-	}
-	found, err := set.Check(b, rider)
+// limited says of a build what the rules of the race say of a rider's position.
+func limited(p *page.Page, q solve.Problem, b fitgeom.Build) error {
+	p.H("2. Rules of a time trial on %v", raceDay)
+	p.P("A build that is known to break a rule does not hold the position (`Problem.Rules`). This is what the rules say of build 1, as far as they are about saddle, bar and aero bar:")
+	found, err := q.Rules.Check(b, q.Rider)
 	if err != nil {
 		return err
 	}
@@ -177,7 +183,7 @@ func limited(p *page.Page, b fitgeom.Build) error {
 		rows = append(rows, []string{f.Rule.String(), value, verdict, f.Rule.Seen})
 	}
 	p.Table(rows...)
-	p.P("The rider is %s cm tall. %s Ask for the text that is in force: what stands here was quoted by others or remembered, as the last column says.", kit.Fixed(rider.Height/10, 0), fitgeom.CautionRaceRules.Words())
+	p.P("The rider is %s cm tall. %s Ask for the text that is in force: what stands here was quoted by others or remembered, as the last column says.", kit.Fixed(q.Rider.Height/10, 0), fitgeom.CautionRaceRules.Words())
 	return nil
 }
 

@@ -17,7 +17,8 @@ func TestFilesAreAsInvented(t *testing.T) {
 func TestPage(t *testing.T) { golden.Page(t, example()) }
 
 func TestBuildsAreSound(t *testing.T) {
-	q := problem(position(), frame(), shelf())
+	q, err := problem(position(), frame(), shelf())
+	require.NoError(t, err)
 	r, err := q.Solve(t.Context())
 	require.NoError(t, err)
 	require.True(t, r.Holds())

@@ -208,6 +208,10 @@ func Nearest(p *page.Page, q solve.Problem, figure, title string) ([]solve.Obsta
 	}
 	obstacles, err := q.Explain(context.Background(), nearest)
 	for _, o := range obstacles {
+		if len(o.Rules) > 0 {
+			p.P("In the way of others: rules. %s", words.Text(o.Sentences()))
+			continue
+		}
 		p.P("In the way: %s. Each of these changes would do by itself, with everything else set to suit it. Each goes beyond what these parts allow:", draw.Words(o.Parts))
 		p.List(Changes(o.Alone)...)
 	}

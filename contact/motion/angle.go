@@ -19,7 +19,7 @@ const (
 	// InSpace takes points as they are. A knee that moves sideways changes the angle.
 	InSpace View = iota
 	// FromSide drops Y, like a distant camera that looks straight at the side of the
-	// bike. Only this view agrees with [rider.Chain], whose joints all lie in one plane.
+	// bike. Only this view agrees with the chain of package contact/rider, whose joints all lie in one plane.
 	FromSide
 
 	viewCount = int(FromSide) + 1

@@ -1,7 +1,6 @@
 package motion_test
 
 import (
-	"math/rand/v2"
 	"sync"
 	"testing"
 
@@ -12,12 +11,12 @@ import (
 
 // A recording and its motion that 8 goroutines use at once say what they say to one.
 func TestConcurrent(t *testing.T) {
-	r := ride{side: contact.Right, seconds: 2, rate: 100, cadence: 85, noise: 1, drop: 0.01}.record(t, rand.New(rand.NewPCG(8, 8)))
+	r := ride{side: contact.Right, seconds: 2, rate: 100, cadence: 85, noise: 1, drop: 0.01}.record(t, fresh(8))
 	m := analyse(t, r, motion.InSpace)
+	c := curve(t, m, motion.KneeFlexion, contact.Right)
 	all := func() []any {
-		own, err := r.Analyse(t.Context(), motion.InSpace)
-		drift, err2 := m.PelvisDrift(t.Context())
-		return []any{err, numbersOf(t, own, seen...), numbersOf(t, m, seen...), drift, err2}
+		own, err := r.Analyse(t.Context(), motion.Settings{})
+		return []any{err, numbersOf(t, own, contact.Right, seen...), numbersOf(t, m, contact.Right, seen...), m.Quality(), c.Range()}
 	}
 	want := all()
 	var group sync.WaitGroup

@@ -33,8 +33,8 @@ func ExampleFlexionAngle() {
 	// flexion 38.4, included 141.6, both ± 1.0 degrees for markers good to 3 mm
 }
 
-// Markers of an invented ride, of which every seventh sample of the knee was
-// dropped. They lie just on the joints of a chain here, so that what comes out is
+// Markers of an invented ride, of which every seventh sample of the knee was dropped and
+// one was elsewhere. They lie just on the joints of a chain here, so that what comes out is
 // what the Example of package rider has; on a person they do not.
 func ExampleRecording_Analyse() {
 	body, _ := invented.Rider()                          // the body of the Example of package rider
@@ -43,7 +43,7 @@ func ExampleRecording_Analyse() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	r := motion.Recording{Side: contact.Left}
+	r := motion.Recording{Markers: map[motion.Marker][]motion.Sample{}}
 	for frame := range 1001 { // 5 s at 200 frames per second
 		seconds := float64(frame) / 200
 		p, err := chain.At(contact.Left, seconds*540) // 90 turns per minute
@@ -51,29 +51,34 @@ func ExampleRecording_Analyse() {
 			log.Fatal(err)
 		}
 		r.Times = append(r.Times, seconds)
-		r.Pedal = append(r.Pedal, motion.Sample{At: p.Pedal, Seen: true})
-		r.Ankle = append(r.Ankle, motion.Sample{At: p.Ankle, Seen: true})
-		r.Knee = append(r.Knee, motion.Sample{At: p.Knee, Seen: frame%7 != 0})
-		r.Hip = append(r.Hip, motion.Sample{At: p.Hip, Seen: true})
+		for marker, at := range map[motion.Marker]r3.Vec{motion.PedalLeft: p.Pedal, motion.AnkleLeft: p.Ankle, motion.KneeLeft: p.Knee, motion.HipLeft: p.Hip} {
+			seen := marker != motion.KneeLeft || frame%7 != 3
+			r.Markers[marker] = append(r.Markers[marker], motion.Sample{At: at, Seen: seen})
+		}
 	}
-	m, err := r.Analyse(context.Background(), motion.FromSide)
+	r.Markers[motion.KneeLeft][401].At.X += 500
+	m, err := r.Analyse(context.Background(), motion.Settings{View: motion.FromSide})
 	if err != nil {
 		log.Fatal(err)
 	}
 	turns := m.Revolutions()
 	fmt.Printf("%d revolutions, the first at %.1f per minute\n", len(turns), turns[0].Cadence())
-	knee, err := m.Span(context.Background(), rider.KneeFlexion)
+	for _, finding := range m.Quality().Findings {
+		fmt.Println(finding)
+	}
+	knee, err := m.Curve(context.Background(), motion.KneeFlexion, contact.Left)
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Printf("knee flexion: least %.1f, most %.1f degrees\n", knee.Least.Mean, knee.Most.Mean)
-	level, err := m.At(context.Background(), rider.KneeFlexion, 90)
+	fmt.Printf("knee flexion: least %.1f, most %.1f degrees\n", knee.Least().Mean, knee.Most().Mean)
+	level, err := knee.At(90)
 	if err != nil {
 		log.Fatal(err)
 	}
 	fmt.Printf("with the crank level in front: %.1f degrees in %d revolutions\n", level.Mean, level.Count)
 	// Output:
 	// 7 revolutions, the first at 90.0 per minute
+	// spike of knee_left by 500 mm in frame 401
 	// knee flexion: least 38.4, most 116.6 degrees
 	// with the crank level in front: 77.8 degrees in 7 revolutions
 }
@@ -81,30 +86,44 @@ func ExampleRecording_Analyse() {
 // All that is wrong with a recording comes back in one error.
 func ExampleRecording_Validate() {
 	err := motion.Recording{
-		Side:  contact.Centre,
 		Times: []float64{0, 0.005, 0.005},
-		Pedal: []motion.Sample{{At: r3.Vec{Z: 172.5}, Seen: true}, {}, {}}, // seen once, then dropped
-		Knee:  []motion.Sample{{At: r3.Vec{X: 241, Z: 561}, Seen: true}},
+		Markers: map[motion.Marker][]motion.Sample{
+			motion.PedalLeft: {{At: r3.Vec{Z: 172.5}, Seen: true}, {}, {}}, // seen once, then dropped
+			motion.KneeLeft:  {{At: r3.Vec{X: 241, Z: 561}, Seen: true}},
+		},
+		Crank: 17.25,
 	}.Validate()
 	for _, f := range contact.Faults(err) {
 		fmt.Printf("%s: %v\n", f.Path, f.Class)
 	}
 	fmt.Println("a contradiction among them:", errors.Is(err, contact.ErrConflict))
 	// Output:
-	// side: unknown name
 	// times[2]: contradiction
-	// knee: contradiction
+	// crank_mm: out of range
+	// knee_left: contradiction
 	// a contradiction among them: true
 }
 
-// The knees of an invented rider, left against right. The numbers are those of
-// two summaries, as Motion.Span gives them.
+// The knees of an invented rider, left against right. The numbers are those of two curves,
+// as Motion.Curve gives them.
 func ExampleStat_Sub() {
-	left := motion.Stat{Mean: 34.6, Spread: 1.1, Count: 88}
-	right := motion.Stat{Mean: 37.9, Spread: 1.3, Count: 86}
+	left := motion.Stat{Mean: 34.6, Sigma: 0.12, Count: 88}
+	right := motion.Stat{Mean: 37.9, Sigma: 0.14, Count: 86}
 	if by, sigma, ok := left.Sub(right); ok {
 		fmt.Printf("least flexion of the left knee less that of the right: %.1f ± %.1f degrees\n", by, sigma)
 	}
 	// Output:
 	// least flexion of the left knee less that of the right: -3.3 ± 0.2 degrees
+}
+
+// A low-pass filter forward and back for a phone's 30 frames a second.
+func ExampleNewFilter() {
+	f, err := motion.NewFilter(30, 6, 2)
+	if err != nil {
+		log.Fatal(err)
+	}
+	once, _ := f.Gain(30, 6)
+	fmt.Printf("forward and back leaves %.3f of a movement at 6 Hz\n", once*once)
+	// Output:
+	// forward and back leaves 0.707 of a movement at 6 Hz
 }

@@ -1,15 +1,16 @@
 package motion_test
 
 import (
+	"maps"
 	"math"
-	"math/rand/v2"
-	"reflect"
+	"slices"
 	"testing"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/motion"
-	"example.com/fitgeom/contact/rider"
+	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/internal/wild"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 func sane(t *testing.T, err error) {
@@ -19,46 +20,101 @@ func sane(t *testing.T, err error) {
 	}
 }
 
-// A recording of which some samples and times are anything.
+// A recording of which some samples and times are anything, and settings that are.
 func FuzzRecording(f *testing.F) {
 	f.Add([]byte{}, 0.0)
 	f.Add([]byte("\x04\x00\x30\x02\x01\x50\x00\x00\x02\x20\x01\x01\x07\x07\x00\x02\x03\x03\x00\x09"), 90.0)
 	f.Add([]byte("\x04\xff\xf0\x14\x01\xff\xf1\x00\x00\x01\x00\x00\x01\x00"), math.NaN())
-	good := ride{side: contact.Left, seconds: 1.6, rate: 50, cadence: 90, noise: 1, drop: 0.02}.record(f, rand.New(rand.NewPCG(5, 5)))
+	good := ride{side: contact.Left, seconds: 1.6, rate: 50, cadence: 90, noise: 1, drop: 0.02}.record(f, fresh(5))
+	order := slices.Sorted(maps.Keys(good.Markers))
 	f.Fuzz(func(t *testing.T, data []byte, crank float64) {
 		s := wild.From(data)
-		r := good
-		for _, field := range reflect.ValueOf(&r).Elem().Fields() { // of its own, to be changed
-			if field.Kind() == reflect.Slice {
-				field.Set(reflect.AppendSlice(reflect.MakeSlice(field.Type(), 0, 0), field))
-			}
+		r := copied(good)
+		spoilt := struct {
+			Times, Phase []float64
+			Crank        float64
+			Samples      [8][]motion.Sample
+		}{Times: r.Times}
+		for i, k := range order {
+			spoilt.Samples[i] = r.Markers[k]
 		}
-		s.Spoil(&r)
-		view := motion.View(s.Byte() % 3)
+		if s.Byte()%4 == 0 {
+			spoilt.Phase = slices.Clone(r.Times)
+		}
+		s.Spoil(&spoilt)
+		r.Times, r.Phase, r.Crank, r.Flat = spoilt.Times, spoilt.Phase, spoilt.Crank, s.Byte()%4 == 0
+		for i, k := range order {
+			r.Markers[k] = spoilt.Samples[i]
+		}
+		if s.Byte()%4 == 0 {
+			a, b := order[int(s.Byte())%8], motion.Marker(s.Byte()%80)
+			r.Markers[a], r.Markers[b] = r.Markers[b], r.Markers[a]
+		}
+		settings := motion.Settings{View: motion.View(s.Byte() % 3), Gap: s.Float(-0.1, 0.6), Harmonics: int(s.Byte()%16) - 1}
+		switch s.Byte() % 4 {
+		case 0:
+			settings.CutOff = s.Float(0, 25)
+		case 1:
+			settings.ByResiduals = true
+		}
 		sane(t, wild.Proper(r.Validate()))
-		m, err := r.Analyse(t.Context(), view)
+		_ = r.Carry(survey.RigidMotion{})
+		onBike, residuals, err := r.OnBike(map[motion.Marker]r3.Vec{motion.Bike1: s.Vec(-900, 900), motion.Bike2: {}, motion.Bike3: {X: 100}})
+		sane(t, wild.Check(err, residuals))
+		_ = onBike
+		m, err := r.Analyse(t.Context(), settings)
 		if err != nil {
 			sane(t, wild.Proper(err))
 			return
 		}
+		sane(t, wild.Sound(m.Quality()))
+		for _, found := range m.Quality().Findings {
+			_ = found.String()
+		}
 		for _, rev := range m.Revolutions() {
 			sane(t, wild.Sound(rev, rev.Cadence()))
 		}
-		for of := range rider.KneeOffset + 2 {
-			span, err := m.Span(t.Context(), of)
-			sane(t, wild.Check(err, span))
-			for _, e := range span.Each {
-				sane(t, wild.Sound(e.Range()))
+		for of := range motion.PelvisUp + 2 {
+			_ = of.Unit()
+			side := contact.Side(s.Byte() % 3)
+			c, err := m.Curve(t.Context(), of, side)
+			if err != nil {
+				sane(t, wild.Proper(err))
+				continue
 			}
-			at, err := m.At(t.Context(), of, crank)
+			at, err := c.At(crank)
 			sane(t, wild.Check(err, at))
-			by, sigma, ok := at.Sub(span.Mean)
-			if ok {
+			sane(t, wild.Sound(c.Least(), c.Most(), c.Range(), c.Mean(), c.PerMinute()))
+			if by, sigma, ok := at.Sub(c.Mean()); ok {
 				sane(t, wild.Sound(by, sigma))
 			}
+			low, high, _ := c.Most().Range95()
+			sane(t, wild.Sound(low, high))
 		}
-		drift, err := m.PelvisDrift(t.Context())
-		sane(t, wild.Check(err, drift))
+	})
+}
+
+// Numbers to be filtered, and a circle through points anywhere.
+func FuzzNumbers(f *testing.F) {
+	f.Add([]byte("\x04\x00\x30\x02\x01\x50\x00\x00\x02\x20\x01\x01\x07\x07\x00\x02\x03\x03\x00\x09"), 100.0, 6.0)
+	f.Add([]byte{}, math.NaN(), -1.0)
+	f.Fuzz(func(t *testing.T, data []byte, rate, cutOff float64) {
+		s := wild.From(data)
+		var values []float64
+		var points []r3.Vec
+		for range s.Byte() {
+			values, points = append(values, s.Float(-1000, 1000)), append(points, s.Vec(-1000, 1000))
+		}
+		low, err := motion.NewFilter(rate, cutOff, int(s.Byte()%12))
+		sane(t, wild.Check(err, low))
+		if err == nil && !slices.ContainsFunc(values, func(v float64) bool { return !(math.Abs(v) < 1e6) }) {
+			share, lag := low.Gain(rate, cutOff)
+			sane(t, wild.Sound(low.Both(values), share, lag))
+		}
+		c, err := motion.ResidualCutOff(values, rate)
+		sane(t, wild.Check(err, c))
+		circle, err := motion.FitCircle(points, motion.CircleMethod(s.Byte()%5))
+		sane(t, wild.Check(err, circle))
 	})
 }
 
@@ -84,6 +140,16 @@ func FuzzAngles(f *testing.F) {
 
 func FuzzNames(f *testing.F) {
 	f.Add("in_space", uint8(3))
-	f.Add("", uint8(0))
-	f.Fuzz(func(t *testing.T, name string, n uint8) { sane(t, wild.Names(motion.ParseView, name, n)) })
+	f.Add("knee_left", uint8(0))
+	f.Fuzz(func(t *testing.T, name string, n uint8) {
+		sane(t, wild.Names(motion.ParseView, name, n))
+		sane(t, wild.Names(motion.ParseMarker, name, n))
+		sane(t, wild.Names(motion.ParseMeasure, name, n))
+		sane(t, wild.Names(motion.ParseKind, name, n))
+		sane(t, wild.Names(motion.ParseCircleMethod, name, n))
+		m := motion.Marker(n)
+		if m.On(m.Side()) != m || len(motion.Markers()) <= len(motion.Measures()) {
+			t.Fatal(m)
+		}
+	})
 }

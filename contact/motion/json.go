@@ -7,3 +7,9 @@ func (m Motion) MarshalJSON() ([]byte, error) { return nil, strict.NoDocument("m
 
 // UnmarshalJSON fails, as MarshalJSON does.
 func (m *Motion) UnmarshalJSON([]byte) error { return strict.NoDocument("motion.Motion") }
+
+// MarshalJSON fails: a [Curve] has no document. It follows from a [Recording].
+func (c Curve) MarshalJSON() ([]byte, error) { return nil, strict.NoDocument("motion.Curve") }
+
+// UnmarshalJSON fails, as MarshalJSON does.
+func (c *Curve) UnmarshalJSON([]byte) error { return strict.NoDocument("motion.Curve") }

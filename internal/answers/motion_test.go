@@ -8,7 +8,6 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/motion"
-	"example.com/fitgeom/contact/rider"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -35,17 +34,18 @@ func (d dice) ride() ride {
 // record is a ride seen by cameras: a knee that is bent between a hip that stays and
 // an ankle that goes round with the pedal.
 func (d dice) record(r ride) motion.Recording {
-	m := motion.Recording{Side: r.side}
+	m := motion.Recording{Markers: map[motion.Marker][]motion.Sample{}}
 	out := 1.
 	if r.side == contact.Right {
 		out = -1
 	}
-	see := func(to *[]motion.Sample, at r3.Vec) {
+	see := func(to motion.Marker, at r3.Vec) {
 		s := motion.Sample{At: r3.Add(at, d.about(r.noise)), Seen: d.Float64() >= r.drop}
 		if !s.Seen {
 			s.At = r3.Vec{X: math.NaN()} // nobody looks there
 		}
-		*to = append(*to, s)
+		to = to.On(r.side)
+		m.Markers[to] = append(m.Markers[to], s)
 	}
 	for i := range r.frames {
 		at := float64(i) / r.rate
@@ -63,46 +63,55 @@ func (d dice) record(r ride) motion.Recording {
 		u := r3.Scale(1/far, line)
 		knee := r3.Add(hip, r3.Add(r3.Scale(along, u), r3.Scale(aside, r3.Vec{X: -u.Z, Z: u.X})))
 		knee.Y = out * (120 + r.knee0 + r.knee*sin)
-		see(&m.Pedal, pedal)
-		see(&m.Toe, r3.Add(ankle, r3.Vec{X: 120 * level, Z: 120*down - 60}))
-		see(&m.Heel, r3.Add(ankle, r3.Vec{X: -40 * level, Z: -40*down - 60}))
-		see(&m.Ankle, ankle)
-		see(&m.Knee, knee)
-		see(&m.Hip, hip)
-		see(&m.Shoulder, r3.Vec{X: 150, Y: out * 180, Z: 1150})
-		see(&m.Pelvis, r3.Vec{X: hip.X - 60 + r.forward*at/60, Y: out * 90, Z: hip.Z + 120 - r.sinking*at/60})
+		see(motion.PedalLeft, pedal)
+		see(motion.ToeLeft, r3.Add(ankle, r3.Vec{X: 120 * level, Z: 120*down - 60}))
+		see(motion.HeelLeft, r3.Add(ankle, r3.Vec{X: -40 * level, Z: -40*down - 60}))
+		see(motion.AnkleLeft, ankle)
+		see(motion.KneeLeft, knee)
+		see(motion.HipLeft, hip)
+		see(motion.ShoulderLeft, r3.Vec{X: 150, Y: out * 180, Z: 1150})
+		see(motion.Sacrum, r3.Vec{X: hip.X - 60 + r.forward*at/60, Y: out * 90, Z: hip.Z + 120 - r.sinking*at/60})
 	}
 	if d.one(8) {
-		m.Shoulder, m.Pelvis = nil, nil
+		delete(m.Markers, motion.ShoulderLeft.On(r.side))
+		delete(m.Markers, motion.Sacrum)
 	}
 	if d.one(8) {
-		m.Heel = nil
+		delete(m.Markers, motion.HeelLeft.On(r.side))
+	}
+	if d.one(8) {
+		m.Flat = true
 	}
 	return m
 }
 
-// spoilRecording makes something of a recording bad.
-func (d dice) spoilRecording(m *motion.Recording) {
+// spoilRecording makes something of a recording bad, or plants what is to be found.
+func (d dice) spoilRecording(m *motion.Recording, side contact.Side) {
 	i := d.IntN(len(m.Times))
-	switch d.IntN(8) {
+	of := func(k motion.Marker) []motion.Sample { return m.Markers[k.On(side)] }
+	switch d.IntN(9) {
 	case 0:
-		m.Side = pick(d, contact.Centre, 9)
+		m.Markers[99] = nil
 	case 1:
 		m.Times[i] = d.bad(m.Times[i])
 	case 2:
-		m.Knee[i] = motion.Sample{At: r3.Vec{X: d.bad(300)}, Seen: true}
+		of(motion.KneeLeft)[i] = motion.Sample{At: r3.Vec{X: d.bad(300)}, Seen: true}
 	case 3:
-		m.Hip = m.Hip[:i]
+		m.Markers[motion.HipLeft.On(side)] = of(motion.HipLeft)[:i]
 	case 4:
-		m.Pedal = nil
+		delete(m.Markers, motion.PedalLeft.On(side))
 	case 5: // it turns backwards
-		for k := range m.Pedal {
-			m.Pedal[k].At.X *= -1
+		for k := range of(motion.PedalLeft) {
+			of(motion.PedalLeft)[k].At.X *= -1
 		}
 	case 6:
-		m.Ankle = slices.Clone(m.Knee)
+		m.Markers[motion.AnkleLeft.On(side)] = slices.Clone(of(motion.KneeLeft))
+	case 7: // exchanged for a while
+		for k := i; k < min(i+25, len(m.Times)); k++ {
+			of(motion.AnkleLeft)[k], of(motion.HeelLeft)[k] = of(motion.HeelLeft)[k], of(motion.AnkleLeft)[k]
+		}
 	default: // less than a revolution
-		*m = motion.Recording{Side: m.Side, Times: m.Times[:10], Pedal: m.Pedal[:10]}
+		*m = motion.Recording{Times: m.Times[:10], Markers: map[motion.Marker][]motion.Sample{motion.PedalLeft: of(motion.PedalLeft)[:10]}}
 	}
 }
 
@@ -112,62 +121,52 @@ func askMotion(o *out, d dice, _ int) {
 	for i := range 4 {
 		o.angles(d, fmt.Sprintf("angle%d", i))
 	}
-	rec := d.record(d.ride())
-	if d.one(7) {
-		d.spoilRecording(&rec)
+	r := d.ride()
+	rec := d.record(r)
+	if d.one(7) && len(rec.Markers[motion.HeelLeft.On(r.side)]) > 0 {
+		d.spoilRecording(&rec, r.side)
 	}
 	o.judged("sound", rec.Validate())
-	m, err := rec.Analyse(context.Background(), pick(d, motion.InSpace, motion.FromSide, motion.View(d.IntN(3))))
+	settings := motion.Settings{View: pick(d, motion.InSpace, motion.FromSide, motion.View(d.IntN(3))), ByResiduals: d.one(4)}
+	m, err := rec.Analyse(context.Background(), settings)
 	if o.failed("analyse", err) {
 		return
 	}
-	for i, r := range m.Revolutions() {
-		o.floats(fmt.Sprintf("turn%d", i), r.Start, r.End, r.CrankAngle, r.Cadence())
+	q := m.Quality()
+	o.ints("revolutions", q.Revolutions, q.Partial, q.Lost)
+	o.floats("cut_off", q.CutOff)
+	for _, c := range q.Cranks {
+		o.floats("crank", c.Centre.X, c.Centre.Z, c.Radius)
 	}
-	for _, of := range riderMeasures() {
-		o.summary(fmt.Sprintf("span.%d", int(of)-1), m, of)
-		s, err := m.At(context.Background(), of, pick(d, d.in(0, 360), 0, 180, d.bad(90)))
-		key := fmt.Sprintf("at.%d", int(of)-1)
-		if !o.failed(key, err) {
-			o.stat(key, s)
+	for i, f := range q.Findings {
+		o.ints(fmt.Sprintf("found%d", i), int(f.Kind), f.From, f.To)
+	}
+	for i, r := range m.Revolutions() {
+		o.floats(fmt.Sprintf("turn%d", i), r.Start, r.End, r.Cadence())
+	}
+	for _, of := range motion.Measures() {
+		key := "curve." + of.String()
+		c, err := m.Curve(context.Background(), of, r.side)
+		if o.failed(key, err) {
+			continue
+		}
+		o.ints(key+".used", c.Used...)
+		low, high := c.Least(), c.Most()
+		o.stat(key+".least", low.Stat)
+		o.stat(key+".most", high.Stat)
+		o.stat(key+".range", c.Range())
+		o.stat(key+".mean", c.Mean())
+		o.floats(key+".per_minute", c.PerMinute())
+		s, err := c.At(pick(d, d.in(0, 360), 0, 180, d.bad(90)))
+		if !o.failed(key+".at", err) {
+			o.stat(key+".at", s)
 		}
 	}
-	drift, err := m.PelvisDrift(context.Background())
-	if o.failed("drift", err) {
-		return
-	}
-	for _, e := range drift.Each {
-		o.vec(fmt.Sprintf("drift.%d", e.Revolution), e.By)
-	}
-	o.vec("drift.mean", drift.Mean)
-	o.vec("drift.spread", drift.Spread)
-	o.vec("drift.per_minute", drift.PerMinute)
 }
 
 func (o *out) stat(key string, s motion.Stat) {
-	o.floats(key, s.Mean, s.Spread)
-	o.ints(key+".count", s.Count)
-}
-
-func (o *out) summary(key string, m motion.Motion, of rider.Variable) {
-	s, err := m.Span(context.Background(), of)
-	if o.failed(key, err) {
-		return
-	}
-	for _, e := range s.Each {
-		at := fmt.Sprintf("%s.each%d", key, e.Revolution)
-		o.span(at, e.Span)
-		o.floats(at+".mean", e.Mean)
-	}
-	o.stat(key+".least", s.Least)
-	o.stat(key+".most", s.Most)
-	o.stat(key+".range", s.Range)
-	o.stat(key+".mean", s.Mean)
-	by, sigma, ok := s.Most.Sub(s.Least)
-	o.flags(key+".sub", ok)
-	if ok {
-		o.floats(key+".by", by, sigma)
-	}
+	o.floats(key, s.Mean, s.Spread, s.Sigma)
+	o.ints(key+".count", s.Count, s.Frames)
 }
 
 // angles prints the angle at a random joint, in both habits.

@@ -50,15 +50,20 @@ var structs = []any{
 	contact.Slip{},
 	contact.Suspect{},
 	contact.Turn{},
-	motion.Drift{},
+	motion.Circle{},
+	motion.Crank{},
+	motion.Curve{},
+	motion.Extreme{},
+	motion.Filter{},
+	motion.Finding{},
+	motion.MarkerQuality{},
 	motion.Motion{},
+	motion.Quality{},
 	motion.Recording{},
 	motion.Revolution{},
-	motion.RevolutionDrift{},
-	motion.RevolutionSpan{},
 	motion.Sample{},
+	motion.Settings{},
 	motion.Stat{},
-	motion.Summary{},
 	rider.Ankle{},
 	rider.Body{},
 	rider.Chain{},
@@ -195,6 +200,7 @@ var structs = []any{
 // error. Those that hold one of them have none either.
 var refusing = []any{
 	contact.Move{},
+	motion.Curve{},
 	motion.Motion{},
 	rider.Chain{},
 	survey.Fix{},
@@ -275,6 +281,14 @@ func random(d *rand.Rand, v reflect.Value) {
 	case reflect.Array:
 		for i := range v.Len() {
 			random(d, v.Index(i))
+		}
+	case reflect.Map:
+		if d.IntN(2) == 0 {
+			v.Set(reflect.MakeMap(v.Type()))
+			key, value := reflect.New(v.Type().Key()).Elem(), reflect.New(v.Type().Elem()).Elem()
+			random(d, key)
+			random(d, value)
+			v.SetMapIndex(key, value)
 		}
 	case reflect.Float64:
 		some := []float64{0, 1, d.NormFloat64(), 1000 * d.NormFloat64()}

@@ -66,10 +66,9 @@ func (m *Motion) between(a, b Marker, i int) float64 {
 // if each has the label of the first two.
 func (m *Motion) unlike(of [][]length, a, b, as, bs Marker, i int) (sum float64) {
 	name := func(k Marker) Marker {
-		switch k {
-		case a:
+		if k == a {
 			return as
-		case b:
+		} else if k == b {
 			return bs
 		}
 		return k

@@ -162,10 +162,10 @@ func (m *Motion) line(of Measure, side contact.Side) func(i int) (float64, bool)
 		out = -1
 	}
 	view := m.settings.View
-	switch of {
-	case KneeOffset:
+	if of == KneeOffset {
 		return func(i int) (float64, bool) { return out * (at[1][i].Y - at[0][i].Y), true }
-	case KneeLine:
+	}
+	if of == KneeLine {
 		return func(i int) (float64, bool) {
 			hip, knee, ankle := at[0][i], at[1][i], at[2][i]
 			high := hip.Z - ankle.Z
@@ -223,13 +223,8 @@ func (m *Motion) pelvis(f *fault.List, of Measure) func(i int) (float64, bool) {
 		}
 		return at
 	}
-	switch of {
-	case PelvisForward:
-		return func(i int) (float64, bool) { return middle(i).X, true }
-	case PelvisLeft:
-		return func(i int) (float64, bool) { return middle(i).Y, true }
-	case PelvisUp:
-		return func(i int) (float64, bool) { return middle(i).Z, true }
+	if of >= PelvisForward {
+		return func(i int) (float64, bool) { return coordinate(middle(i), int(of-PelvisForward)), true }
 	}
 	left, right, rear := m.tracks[ASISLeft], m.tracks[ASISRight], m.tracks[Sacrum]
 	rears := [2][]r3.Vec{m.tracks[PSISLeft], m.tracks[PSISRight]}

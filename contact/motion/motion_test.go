@@ -764,6 +764,18 @@ func BenchmarkMotion(b *testing.B) {
 	}
 }
 
+func TestZeroValues(t *testing.T) {
+	var m motion.Motion
+	assert.Empty(t, m.Revolutions())
+	assert.Zero(t, m.Quality())
+	for _, of := range motion.Measures() {
+		_, err := m.Curve(t.Context(), of, contact.Left)
+		assert.ErrorIs(t, err, contact.ErrMissing)
+	}
+	_, err := motion.Recording{}.Analyse(t.Context(), motion.Settings{})
+	assert.ErrorIs(t, err, contact.ErrMissing)
+}
+
 func TestNoDocument(t *testing.T) {
 	for _, v := range []any{&motion.Motion{}, &motion.Curve{}} {
 		_, err := json.Marshal(v)

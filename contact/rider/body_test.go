@@ -24,7 +24,7 @@ func TestZeroValues(t *testing.T) {
 	assert.ErrorIs(t, c.Stroke(contact.Left, nil), contact.ErrMissing)
 	_, err = c.FarEnd(contact.Right)
 	assert.ErrorIs(t, err, contact.ErrMissing)
-	for m := range rider.KneeOffset + 2 {
+	for m := range rider.ElbowFlexion + 2 {
 		_, err := c.Span(m, contact.Left)
 		assert.Error(t, err, m)
 	}
@@ -33,14 +33,6 @@ func TestZeroValues(t *testing.T) {
 	var b rider.Body
 	assert.ErrorIs(t, b.Validate(), contact.ErrMissing)
 	_, err = b.Compare(contact.Position{}, contact.Position{})
-	assert.ErrorIs(t, err, contact.ErrMissing)
-	var m motion.Motion
-	assert.Empty(t, m.Revolutions())
-	_, err = m.Span(t.Context(), rider.KneeFlexion)
-	assert.ErrorIs(t, err, contact.ErrMissing)
-	_, err = m.PelvisDrift(t.Context())
-	assert.ErrorIs(t, err, contact.ErrMissing)
-	_, err = motion.Recording{}.Analyse(t.Context(), motion.InSpace)
 	assert.ErrorIs(t, err, contact.ErrMissing)
 }
 
@@ -51,13 +43,9 @@ func TestNames(t *testing.T) {
 		assert.False(t, seen[s], s)
 		seen[s] = true
 	}
-	for m := rider.KneeFlexion; m <= rider.KneeOffset; m++ {
+	for m := rider.KneeFlexion; m <= rider.ElbowFlexion; m++ {
 		add(m.String())
-		want := "degrees"
-		if m == rider.KneeOffset {
-			want = "mm"
-		}
-		assert.Equal(t, want, m.Unit())
+		assert.Equal(t, "degrees", m.Unit())
 	}
 	for s := rider.Thigh; s <= rider.Forearm; s++ {
 		add(s.String())
@@ -77,7 +65,7 @@ func TestNames(t *testing.T) {
 	assert.Empty(t, rider.Variable(99).Unit())
 	assert.Empty(t, rider.Variable(0).Unit())
 
-	trial.Names(t, rider.ParseVariable, rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion, rider.TrunkLean, rider.ShoulderFlexion, rider.ElbowFlexion, rider.KneeOffset)
+	trial.Names(t, rider.ParseVariable, rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion, rider.TrunkLean, rider.ShoulderFlexion, rider.ElbowFlexion)
 	trial.Names(t, rider.ParseSegment, rider.Thigh, rider.Shank, rider.AnkleHeight, rider.Trunk, rider.UpperArm, rider.Forearm)
 	trial.Names(t, rider.ParseTable, rider.DrillisContini, rider.ANSURMen, rider.ANSURWomen)
 	trial.Names(t, rider.ParseAnkleAngle, rider.SolePitch, rider.Dorsiflexion)

@@ -47,7 +47,7 @@ func FuzzBody(f *testing.F) {
 		sane(t, wild.Check(c.Stroke(side, all), all))
 		far, err := c.FarEnd(side)
 		sane(t, wild.Check(err, far))
-		for m := range rider.KneeOffset + 2 {
+		for m := range rider.ElbowFlexion + 2 {
 			span, _ := c.Span(m, side)
 			sane(t, wild.Sound(span, span.Range()))
 		}

@@ -35,13 +35,9 @@ const (
 	// ElbowFlexion is 0 for a straight arm and grows as the hand comes to the
 	// shoulder.
 	ElbowFlexion
-	// KneeOffset is how far the knee is to the outside of the toe: positive
-	// away from the bike's mid-plane, in mm. Only a recording (package
-	// contact/motion) knows it: a [Chain] has all joints in one plane.
-	KneeOffset
 )
 
-var variableNames = enum.New[Variable]("variable", []string{KneeFlexion: "knee_flexion", HipFlexion: "hip_flexion", AnkleDorsiflexion: "ankle_dorsiflexion", TrunkLean: "trunk_lean", ShoulderFlexion: "shoulder_flexion", ElbowFlexion: "elbow_flexion", KneeOffset: "knee_offset"})
+var variableNames = enum.New[Variable]("variable", []string{KneeFlexion: "knee_flexion", HipFlexion: "hip_flexion", AnkleDorsiflexion: "ankle_dorsiflexion", TrunkLean: "trunk_lean", ShoulderFlexion: "shoulder_flexion", ElbowFlexion: "elbow_flexion"})
 
 // String returns the variable's name, such as "knee_flexion".
 func (v Variable) String() string { return variableNames.String(v) }
@@ -56,13 +52,11 @@ func (v *Variable) UnmarshalText(text []byte) error { return variableNames.Read(
 // [contact.ErrUnknown].
 func ParseVariable(name string) (Variable, error) { return variableNames.Parse(name) }
 
-// Unit returns "degrees" or "mm"; it is empty for an unknown number.
+// Unit returns "degrees"; it is empty for an unknown number.
 func (v Variable) Unit() string {
 	switch v {
 	case KneeFlexion, HipFlexion, AnkleDorsiflexion, TrunkLean, ShoulderFlexion, ElbowFlexion:
 		return "degrees"
-	case KneeOffset:
-		return "mm"
 	}
 	return ""
 }
@@ -85,7 +79,7 @@ func (s Span) Range() float64 { return s.Most - s.Least }
 // Span returns the range of a variable over one revolution of one leg's crank. Trunk,
 // shoulder and elbow do not change and need no side. The error is [contact.ErrMissing]
 // for what the chain does not know: a leg that it does not have, a hip or an arm without
-// an upper body, [KneeOffset].
+// an upper body.
 func (c Chain) Span(m Variable, side contact.Side) (Span, error) {
 	if v, ok := c.still(m); ok {
 		return Span{Least: v, Most: v, Gap: c.upper.Gap}, nil
@@ -120,7 +114,7 @@ func (p *Posture) of(m Variable) (float64, bool) {
 		return p.HipFlexion, p.HipKnown
 	case AnkleDorsiflexion:
 		return p.AnkleDorsiflexion, true
-	case TrunkLean, ShoulderFlexion, ElbowFlexion, KneeOffset:
+	case TrunkLean, ShoulderFlexion, ElbowFlexion:
 	}
 	return 0, false
 }
@@ -148,7 +142,7 @@ func (c *Chain) still(m Variable) (float64, bool) {
 		return c.upper.ShoulderFlexion, c.trunk
 	case ElbowFlexion:
 		return c.upper.ElbowFlexion, c.trunk
-	case KneeFlexion, HipFlexion, AnkleDorsiflexion, KneeOffset:
+	case KneeFlexion, HipFlexion, AnkleDorsiflexion:
 	}
 	return 0, false
 }

@@ -254,7 +254,7 @@ func TestPastTheLast(t *testing.T) {
 	for _, pair := range [][2]string{
 		{rider.Dorsiflexion.String(), (rider.Dorsiflexion + 1).String()},
 		{rider.KeepTrunk.String(), (rider.KeepTrunk + 1).String()},
-		{rider.KneeOffset.String(), (rider.KneeOffset + 1).String()},
+		{rider.ElbowFlexion.String(), (rider.ElbowFlexion + 1).String()},
 		{rider.Forearm.String(), (rider.Forearm + 1).String()},
 		{rider.ANSURWomen.String(), (rider.ANSURWomen + 1).String()},
 	} {

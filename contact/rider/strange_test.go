@@ -74,7 +74,7 @@ func TestStrangeBodies(t *testing.T) {
 			s, err := c.At(contact.Right, crank)
 			whole(s, err)
 		}
-		for m := rider.KneeFlexion; m < rider.KneeOffset; m++ {
+		for m := rider.KneeFlexion; m <= rider.ElbowFlexion; m++ {
 			s, err := c.Span(m, contact.Right)
 			assert.NoError(t, err)
 			whole(s)

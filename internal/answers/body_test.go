@@ -96,7 +96,7 @@ func (d dice) spoilBody(b *rider.Body) {
 // riderMeasures is every measure, and one that is none.
 func riderMeasures() []rider.Variable {
 	var all []rider.Variable
-	for m := rider.KneeFlexion; m <= rider.KneeOffset+1; m++ {
+	for m := rider.KneeFlexion; m <= rider.ElbowFlexion+1; m++ {
 		all = append(all, m)
 	}
 	return all

@@ -230,10 +230,8 @@ func (m *Motion) swapped(w *work.Meter, of [][]length, odd []Marker, i int) (pai
 
 // add appends a marker that is not there yet.
 func add(list []Marker, k Marker) []Marker {
-	for _, has := range list {
-		if has == k {
-			return list
-		}
+	if slices.Contains(list, k) {
+		return list
 	}
 	return append(list, k)
 }

@@ -8,6 +8,7 @@ import (
 	"runtime"
 	"slices"
 	"strconv"
+	"strings"
 	"sync"
 	"testing"
 
@@ -182,15 +183,16 @@ func TestRides(t *testing.T) {
 	for _, c := range all {
 		what, bias := c.worst()
 		within := share(c.within, c.ranges)
-		line := fmt.Sprintf("| %g | %g | %g | %d | %+.2f (%s) | %.1f | %.1f |", c.noise, c.rate, c.cadence, each, bias, what, within, share(c.used, c.turns))
+		var line strings.Builder
+		line.WriteString(fmt.Sprintf("| %g | %g | %g | %d | %+.2f (%s) | %.1f | %.1f |", c.noise, c.rate, c.cadence, each, bias, what, within, share(c.used, c.turns)))
 		for _, fault := range []string{"spike", "exchange", "slip"} {
-			line += fmt.Sprintf(" %.1f |", share(c.named[fault], c.planted[fault]))
+			line.WriteString(fmt.Sprintf(" %.1f |", share(c.named[fault], c.planted[fault])))
 		}
 		rock, n := 0.0, float64(len(c.rocking))
 		for _, v := range c.rocking {
 			rock += v / n
 		}
-		t.Logf("motion: %s %.1f | %+.2f |", line, 100-share(c.falsely, c.clean), rock)
+		t.Logf("motion: %s %.1f | %+.2f |", line.String(), 100-share(c.falsely, c.clean), rock)
 		for _, s := range append(c.missed, c.falseNames...) {
 			if testing.Verbose() && os.Getenv("FITGEOM_MISSED") != "" {
 				t.Log("  missed ", s)
@@ -198,14 +200,14 @@ func TestRides(t *testing.T) {
 		}
 		sum.within, sum.ranges = sum.within+c.within, sum.ranges+c.ranges
 		if each >= 200 {
-			assert.LessOrEqual(t, math.Abs(bias), 0.3, line)
-			assert.InDelta(t, 95.25, within, 2.25, line)
+			assert.LessOrEqual(t, math.Abs(bias), 0.3, line.String())
+			assert.InDelta(t, 95.25, within, 2.25, line.String())
 			for fault, n := range c.planted {
-				assert.GreaterOrEqual(t, share(c.named[fault], n), 98., line)
+				assert.GreaterOrEqual(t, share(c.named[fault], n), 98., line.String())
 			}
-			assert.GreaterOrEqual(t, 100-share(c.falsely, c.clean), 98., line)
+			assert.GreaterOrEqual(t, 100-share(c.falsely, c.clean), 98., line.String())
 		}
-		assert.GreaterOrEqual(t, share(c.used, c.turns), 95., line)
+		assert.GreaterOrEqual(t, share(c.used, c.turns), 95., line.String())
 		assert.InDelta(t, 0, rock, 1)
 	}
 	assert.InDelta(t, 95.25, share(sum.within, sum.ranges), 2.25)

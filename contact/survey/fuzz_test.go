@@ -190,5 +190,8 @@ func FuzzNames(f *testing.F) {
 				t.Fatal(err)
 			}
 		}
+		if mm := survey.Unit(n).Millimetres(); (mm > 0) != (n < 4) {
+			t.Fatal(mm)
+		}
 	})
 }

@@ -175,6 +175,14 @@ func (u *Unit) UnmarshalText(text []byte) error { return unitNames.Read(u, text)
 // [contact.ErrUnknown].
 func ParseUnit(name string) (Unit, error) { return unitNames.Parse(name) }
 
+// Millimetres returns how many a unit has; 0 for an unknown number.
+func (u Unit) Millimetres() float64 {
+	if !unitNames.Valid(u) {
+		return 0
+	}
+	return units[u].mm
+}
+
 // A Reading is one reading of one landmark.
 type Reading struct {
 	Landmark Landmark `json:"landmark"`

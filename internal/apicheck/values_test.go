@@ -15,6 +15,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/motion"
+	"example.com/fitgeom/contact/motion/read"
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/convert"
@@ -64,6 +65,8 @@ var structs = []any{
 	motion.Sample{},
 	motion.Settings{},
 	motion.Stat{},
+	read.File{},
+	read.Format{},
 	rider.Ankle{},
 	rider.Body{},
 	rider.Chain{},

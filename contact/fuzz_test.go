@@ -55,6 +55,11 @@ func FuzzPosition(f *testing.F) {
 		d := p.Sub(q)
 		ok(t, wild.JSON(d, data))
 		_ = p.String() + q.Moved(s.Vec(-9, 9), contact.BarClamp, contact.Site(s.Byte())).Add(d).String()
+		at := contact.Coordinate{Site: contact.Site(s.Byte() % 40), Axis: contact.Axis(s.Byte() % 8)}
+		was, known := p.Coordinate(at)
+		if is, still := p.Shifted(at, 1).Coordinate(at); finite && (still != known || known && math.Abs(is-was-1) > 1e-6) {
+			t.Fatal(at, was, is)
+		}
 		_, far, _ := d.Largest()
 		if finite {
 			ok(t, wild.Sound(far))

@@ -198,6 +198,58 @@ func (p Position) Moved(by r3.Vec, sites ...Site) Position {
 	return p
 }
 
+// Coordinate returns a coordinate of a site, in mm, or an angle of its direction, in
+// degrees, and whether it is known.
+func (p Position) Coordinate(c Coordinate) (float64, bool) {
+	v, ok := p.at(c.Site)
+	a, known := p.Attitude(c.Site)
+	switch c.Axis {
+	case AxisX:
+		return v.X, ok
+	case AxisY:
+		return v.Y, ok
+	case AxisZ:
+		return v.Z, ok
+	case AxisTilt:
+		return a.Tilt, known
+	case AxisYaw:
+		return a.Yaw, known
+	case AxisRoll:
+		return a.Roll, known
+	}
+	return 0, false
+}
+
+// Shifted returns the position with one coordinate more by so many mm or degrees, such as
+// to see what hangs on it. One that is not known stays unknown.
+func (p Position) Shifted(c Coordinate, by float64) Position {
+	if _, ok := p.Coordinate(c); !ok {
+		return p
+	}
+	v, _ := p.at(c.Site)
+	a, _ := p.Attitude(c.Site)
+	switch c.Axis {
+	case AxisX:
+		v.X += by
+	case AxisY:
+		v.Y += by
+	case AxisZ:
+		v.Z += by
+	case AxisTilt:
+		a.Tilt += by
+	case AxisYaw:
+		a.Yaw += by
+	case AxisRoll:
+		a.Roll += by
+	}
+	if c.Axis <= AxisZ {
+		p.Set(c.Site, v)
+	} else {
+		p.SetAttitude(c.Site, a)
+	}
+	return p
+}
+
 // A Difference is how far each site moved between two positions. It is made by
 // [Position.Sub]; the zero Difference compares nothing.
 type Difference struct{ move Position }

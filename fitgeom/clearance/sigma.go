@@ -72,7 +72,7 @@ func (u *Uncertainty) check(f *fault.List, b *Bike) {
 		}
 	})
 	for _, c := range u.Position.Coordinates() {
-		if _, ok := coordinate(&b.Position, c); !ok {
+		if _, ok := b.Position.Coordinate(c); !ok {
 			f.Add("position.sites."+c.Site.String(), "", "the coordinate "+c.String()+", whose uncertainty is stated", contact.ErrMissing)
 		}
 	}
@@ -99,54 +99,6 @@ func (b *Bike) absent(path string) bool {
 		}
 	}
 	return false
-}
-
-// coordinate returns a coordinate of a position, and whether it is known.
-func coordinate(p *contact.Position, c contact.Coordinate) (float64, bool) {
-	v, ok := p.At(c.Site)
-	a, known := p.Attitude(c.Site)
-	switch c.Axis {
-	case contact.AxisX:
-		return v.X, ok
-	case contact.AxisY:
-		return v.Y, ok
-	case contact.AxisZ:
-		return v.Z, ok
-	case contact.AxisTilt:
-		return a.Tilt, known
-	case contact.AxisYaw:
-		return a.Yaw, known
-	case contact.AxisRoll:
-		return a.Roll, known
-	}
-	return 0, false
-}
-
-// moved returns a position with a coordinate that it knows moved.
-func moved(p contact.Position, c contact.Coordinate, by float64) contact.Position {
-	v, _ := p.At(c.Site)
-	a, turned := p.Attitude(c.Site)
-	switch c.Axis {
-	case contact.AxisX:
-		v.X += by
-	case contact.AxisY:
-		v.Y += by
-	case contact.AxisZ:
-		v.Z += by
-	case contact.AxisTilt:
-		a.Tilt += by
-	case contact.AxisYaw:
-		a.Yaw += by
-	case contact.AxisRoll:
-		a.Roll += by
-	}
-	if _, ok := p.At(c.Site); ok {
-		p.Set(c.Site, v)
-	}
-	if turned {
-		p.SetAttitude(c.Site, a)
-	}
-	return p
 }
 
 // nudge is by how much numbers move for slopes, mm or degrees: small against what bends,
@@ -192,7 +144,7 @@ func (b *Bike) spread(all []Value) error {
 	})
 	byPlace := make([][]contact.Derivative, len(all))
 	for _, c := range u.Position.Coordinates() {
-		for i, s := range b.slopes(all, func(b *Bike, by float64) { b.Position = moved(b.Position, c, by) }) {
+		for i, s := range b.slopes(all, func(b *Bike, by float64) { b.Position = b.Position.Shifted(c, by) }) {
 			byPlace[i] = append(byPlace[i], contact.Derivative{Coordinate: c, By: s})
 		}
 	}

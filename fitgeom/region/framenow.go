@@ -33,15 +33,45 @@ type FrontEnd struct {
 // example one found on an adjustable fit bike. It assumes the given head angle, 50 to 90
 // degrees, and the given front end. It inverts the forward map and is exact to rounding.
 //
-// The place of the bar clamp is the position's own; otherwise it is the average of the
-// places that follow from the handlebar sites in the position. Errors are
-// [contact.ErrMissing] if the position has none of these, [contact.ErrRange] for numbers
-// out of range and for a reach outside 200 to 600 mm or a stack outside 300 to 800 mm,
-// and those of p.Validate and the parts' Validate.
+// Errors are those of [FrontEnd.Clamp], and [contact.ErrRange] for a head angle out of range,
+// a reach outside 200 to 600 mm and a stack outside 300 to 800 mm.
 func FrameNow(p contact.Position, headAngle float64, a FrontEnd) (HeadPlace, error) {
 	var f fault.List
-	f.In("position", p.Validate())
 	f.Range("head_angle_deg", headAngle, 50, 90, "degrees")
+	clamp := a.clamp(&f, &p)
+	if err := f.Err(); err != nil {
+		return HeadPlace{}, err
+	}
+	ch := rig.NewChassis(&chart.Geometry{HeadAngle: headAngle, SeatAngle: headAngle}, 0, 0)
+	mount := ch.Mount(&a.Stem, rig.StemSet{Flipped: a.Flipped, Angle: a.StemAngle, Quill: a.Quill})
+	d := ch.Clamp(&mount, a.Up)
+	at := HeadPlace{Reach: clamp.X - d.X, Stack: clamp.Z - d.Z}
+	f.Range("frame.reach_mm", at.Reach, 200, 600, "mm")
+	f.Range("frame.stack_mm", at.Stack, 300, 800, "mm")
+	if err := f.Err(); err != nil {
+		return HeadPlace{}, err
+	}
+	return at, nil
+}
+
+// Clamp returns where a position has the centre of the handlebar's clamp, in mm. It is the
+// position's own; otherwise the average, on the mid-plane, of the places that follow from
+// the handlebar sites in the position. It does not depend on the stem.
+//
+// Errors are [contact.ErrMissing] if the position has none of these, [contact.ErrRange] for
+// numbers of the front end that are out of range, and those of p.Validate and the parts'
+// Validate.
+func (a FrontEnd) Clamp(p contact.Position) (r3.Vec, error) {
+	var f fault.List
+	clamp := a.clamp(&f, &p)
+	if err := f.Err(); err != nil {
+		return r3.Vec{}, err
+	}
+	return clamp, nil
+}
+
+func (a *FrontEnd) clamp(f *fault.List, p *contact.Position) r3.Vec {
+	f.In("position", p.Validate())
 	f.Range("up_mm", a.Up, 0, 150, "mm")
 	f.Length("stem.length_mm", a.Stem.Length, 20, 180)
 	f.Range("stem.angle_deg", a.Stem.Angle, -60, 60, "degrees")
@@ -61,30 +91,17 @@ func FrameNow(p contact.Position, headAngle float64, a FrontEnd) (HeadPlace, err
 			f.Add(k.name, num.Text(k.value, k.unit), "one of the stem's values, or 0 without "+k.what, contact.ErrConflict)
 		}
 	}
-	clamp, known := p.At(contact.BarClamp)
-	if !known {
-		f.Range("bar_rotation_deg", a.BarRotation, -45, 45, "degrees")
-		f.In("handlebar", a.Handlebar.Validate())
-		if a.Handlebar.Drop != (part.DropBar{}) {
-			f.In("lever", a.Lever.Validate())
-			f.Range("mount.up_mm", a.Mount.Up, -40, 40, "mm")
-			f.Range("mount.in_deg", a.Mount.In, -30, 30, "degrees")
-		}
-		clamp = clampOf(&f, &p, &a)
+	if clamp, known := p.At(contact.BarClamp); known {
+		return clamp
 	}
-	if err := f.Err(); err != nil {
-		return HeadPlace{}, err
+	f.Range("bar_rotation_deg", a.BarRotation, -45, 45, "degrees")
+	f.In("handlebar", a.Handlebar.Validate())
+	if a.Handlebar.Drop != (part.DropBar{}) {
+		f.In("lever", a.Lever.Validate())
+		f.Range("mount.up_mm", a.Mount.Up, -40, 40, "mm")
+		f.Range("mount.in_deg", a.Mount.In, -30, 30, "degrees")
 	}
-	ch := rig.NewChassis(&chart.Geometry{HeadAngle: headAngle, SeatAngle: headAngle}, 0, 0)
-	mount := ch.Mount(&a.Stem, rig.StemSet{Flipped: a.Flipped, Angle: a.StemAngle, Quill: a.Quill})
-	d := ch.Clamp(&mount, a.Up)
-	at := HeadPlace{Reach: clamp.X - d.X, Stack: clamp.Z - d.Z}
-	f.Range("frame.reach_mm", at.Reach, 200, 600, "mm")
-	f.Range("frame.stack_mm", at.Stack, 300, 800, "mm")
-	if err := f.Err(); err != nil {
-		return HeadPlace{}, err
-	}
-	return at, nil
+	return clampOf(f, p, a)
 }
 
 // clampOf returns the place of the bar's clamp, as the average over its sites.

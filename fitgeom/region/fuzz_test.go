@@ -36,6 +36,8 @@ func FuzzRegion(f *testing.F) {
 		sane(wild.Proper(in.Bounds.Validate()))
 		now, err := region.FrameNow(p, s.Float(50, 90), in.Assumed)
 		sane(wild.Check(err, now))
+		clamp, err := in.Assumed.Clamp(p)
+		sane(wild.Check(err, clamp))
 		seat, err := region.NewSeat(p, in.Build.Saddle, s.Float(-100, 100), in.Keep)
 		sane(wild.Proper(err))
 		lo, hi, ok := seat.Setbacks(s.Float(50, 90))

@@ -22,6 +22,7 @@ import (
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/clearance"
+	"example.com/fitgeom/fitgeom/design"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/rank"
 	"example.com/fitgeom/fitgeom/region"
@@ -164,6 +165,19 @@ var structs = []any{
 	part.Stem{},
 	part.StemOffset{},
 	part.Steps{},
+	design.Change{},
+	design.Contradiction{},
+	design.Design{},
+	design.Drawing{},
+	design.Mitre{},
+	design.Near{},
+	design.Offset{},
+	design.Problem{},
+	design.Range{},
+	design.Subject{},
+	design.Tube{},
+	design.Tubes{},
+	design.Wish{},
 	rank.Choice{},
 	rank.Index{},
 	rank.Neighbour{},
@@ -214,9 +228,10 @@ var refusing = []any{
 	region.Region{},
 	solve.Errors{},
 	region.Seat{},
+	design.Design{},
 }
 
-var holdRefusing = []any{rank.Neighbour{}, rank.Ranking{}}
+var holdRefusing = []any{design.Near{}, rank.Neighbour{}, rank.Ranking{}}
 
 func isOne(t reflect.Type, of []any) bool {
 	return slices.ContainsFunc(of, func(v any) bool { return reflect.TypeOf(v) == t })

@@ -60,11 +60,16 @@
 //
 // A build that is known to break a rule of Problem.Rules does not hold, by whatever little, and
 // stands among the others that do not hold, the closest first. So the builds that hold, and their
-// order, are those of a full enumeration without those that break a rule. A rule is judged by the
-// whole build with the settings that Solve finds, which look at closeness alone: a build whose
-// settings could be chosen within tolerance so as to keep a rule is not found. Room that sorts
-// builds is that of the parts, rules or not; [Problem.Room] and [Problem.Reach] go by builds that
-// hold, rules included, and chances by tolerances alone.
+// order, are those of a full enumeration without those that break a rule.
+//
+// Settings go by rules as by tolerances where a rule limits how far forward extensions or the
+// saddle's nose may be ([rules.ExtensionReach], [rules.NoseSetback]): the closest settings within
+// both are taken. Where such a limit holds unless something on the other half of the bike is kept,
+// the closest within the tolerances alone and the closest within the limit are both tried. An aero
+// bar is set at each of its tilts and rises of the pads as close as can be, and of these the
+// closest is taken that keeps the rules of the front end. Otherwise rules judge what closeness
+// found. Room that sorts builds is that of the parts, rules or not; [Problem.Room] and
+// [Problem.Reach] go by builds that hold, rules included, and chances by tolerances alone.
 //
 // Whether a rule is kept may not be known: a part does not state what the rule looks at, or it is
 // for riders of some height and Problem.Rider has none. Then the build may hold, and the candidate

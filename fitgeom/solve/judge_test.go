@@ -112,7 +112,7 @@ func TestChanceMonteCarlo(t *testing.T) {
 			g.SeatOffset += half(1)
 			g.HeadAngle += half(0.1)
 			g.SeatAngle += half(0.1)
-			l := &looker{t, moved(truth, b, p.Crank), p.Keep}
+			l := &looker{t, moved(truth, b, p.Crank), p.Keep, farthest{}}
 			if l.look(&b, "xyz", func(contact.Site) bool { return true }).holds() {
 				inside++
 			}
@@ -209,7 +209,7 @@ func TestSetUp(t *testing.T) {
 		steps, err := solve.SetUp(c, basis)
 		require.NoError(t, err)
 		verified, order := 0, 0
-		l := &looker{t, wanted(t, c), p.Keep}
+		l := &looker{t, wanted(t, c), p.Keep, farthest{}}
 		any := func(contact.Site) bool { return true }
 		for _, s := range steps {
 			assert.NotEmpty(t, s.String())

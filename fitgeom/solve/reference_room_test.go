@@ -156,7 +156,7 @@ func frontRooms(l *looker, p *solve.Problem, fronts []scored) {
 		if !ok {
 			builds, last := same[k], 0
 			w = roomOf(p, false, func(q *solve.Problem) bool {
-				at := &looker{l.t, q.Target, q.Keep}
+				at := &looker{l.t, q.Target, q.Keep, farthest{}}
 				for n := range builds {
 					j := (last + n) % len(builds)
 					if at.barHolds(builds[j]) {

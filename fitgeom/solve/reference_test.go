@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -51,6 +52,14 @@ type looker struct {
 	t      *testing.T
 	target contact.Position
 	keep   []fitgeom.Keep
+	most   farthest
+}
+
+// within is a looker for which what is within tolerance is no further forward than that.
+func (l *looker) within(most farthest) *looker {
+	m := *l
+	m.most = most
+	return &m
 }
 
 // offs returns how far the coordinates of sites are off, as shares of their
@@ -97,6 +106,9 @@ func (l *looker) offs(b *fitgeom.Build, axes string, in func(contact.Site) bool)
 				all = append(all, share{v / tol, weight})
 			}
 		}
+	}
+	if strings.Contains(axes, "x") {
+		all = l.most.offs(all, &p, in)
 	}
 	return all, true
 }
@@ -309,6 +321,7 @@ type scored struct {
 	key   []int64 // breaks ties
 	parts []int   // places of the parts that vary
 	again bool    // the same parts as another, with levers mounted or the stem set in another way
+	other bool    // with settings for a limit of rules, which are for builds that hold
 }
 
 func order(holding bool) func(a, b scored) int {
@@ -347,7 +360,7 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 	if o.Vary == 0 {
 		o.Vary = part.Stems | part.Handlebars | part.AeroBars
 	}
-	l := &looker{t, p.Target, o.Keep}
+	l := &looker{t, p.Target, o.Keep, farthest{}}
 	tilt, _ := p.Target.Attitude(contact.SaddleReference)
 	base := fitgeom.Build{
 		Frame: p.Frame, Wheels: o.Wheels, Cap: shelf.Caps[0], Handlebar: shelf.Handlebars[0], Lever: shelf.Levers[0],
@@ -372,6 +385,7 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 		}
 		return n
 	}
+	under := rulesOf(&p)
 	wantAero := false
 	for _, k := range o.Keep {
 		wantAero = wantAero || isPad(k.Site) || isExtension(k.Site)
@@ -394,76 +408,88 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 			}
 			b.Settings.BarRotation = search(turn, -b.Handlebar.RotationRange, b.Handlebar.RotationRange)
 			bar := turn(b.Settings.BarRotation)
-			cost, holds := round(bar.cost), bar.holds()
-			if b.Aero != (part.AeroBar{}) {
-				var best fitgeom.Settings
-				var bestSeen seen
-				have := false
-				offs := func(axes string, in func(contact.Site) bool) func() []share {
-					return func() []share { o, _ := l.offs(&b, axes, in); return o }
+			turned := b
+			for choice, most := range under.tips {
+				if choice > 0 && b.Aero == (part.AeroBar{}) {
+					break
 				}
-				apart := func() seen {
-					if b.Aero.ExtensionWidths == (part.Steps{}) {
-						return l.look(&b, "y", isExtension)
+				b, l := turned, l.within(farthest{tip: most})
+				cost, holds := round(bar.cost), bar.holds()
+				if b.Aero != (part.AeroBar{}) {
+					var best fitgeom.Settings
+					var bestSeen seen
+					have, bestHeld := false, false
+					offs := func(axes string, in func(contact.Site) bool) func() []share {
+						return func() []share { o, _ := l.offs(&b, axes, in); return o }
 					}
-					return set(&b.Settings.ExtensionWidth, b.Aero.ExtensionWidths, offs("y", isExtension))
-				}()
-				wide := set(&b.Settings.PadWidth, b.Aero.PadWidth, offs("y", isPad)).plus(apart)
-				tilts, _ := values(b.Aero.Tilt)
-				heights, _ := values(b.Aero.PadRise)
-				for _, b.Settings.AeroTilt = range tilts {
-					for _, b.Settings.PadRise = range heights {
-						// The best of all, and the best of those that hold, need not have the same reach.
-						found := set(&b.Settings.PadForward, b.Aero.PadForward, offs("xztwr", isPad)).plus(set(&b.Settings.Extension, b.Aero.Extension, offs("xztwr", isExtension))).plus(wide)
-						if !found.holds() {
-							anyway := func(to *float64, s part.Steps, in func(contact.Site) bool) {
-								set(to, s, func() []share { // so little of it that all of it holds
-									all, _ := l.offs(&b, "xz", in)
-									for i := range all {
-										all[i].off *= 1e-6
-									}
-									return all
-								})
+					apart := func() seen {
+						if b.Aero.ExtensionWidths == (part.Steps{}) {
+							return l.look(&b, "y", isExtension)
+						}
+						return set(&b.Settings.ExtensionWidth, b.Aero.ExtensionWidths, offs("y", isExtension))
+					}()
+					wide := set(&b.Settings.PadWidth, b.Aero.PadWidth, offs("y", isPad)).plus(apart)
+					tilts, _ := values(b.Aero.Tilt)
+					heights, _ := values(b.Aero.PadRise)
+					for _, b.Settings.AeroTilt = range tilts {
+						for _, b.Settings.PadRise = range heights {
+							// The best of all, and the best of those that hold, need not have the same reach.
+							found := set(&b.Settings.PadForward, b.Aero.PadForward, offs("xztwr", isPad)).plus(set(&b.Settings.Extension, b.Aero.Extension, offs("xztwr", isExtension))).plus(wide)
+							held := found.holds() && under.front.kept(t, b)
+							if !held {
+								anyway := func(to *float64, s part.Steps, in func(contact.Site) bool) {
+									set(to, s, func() []share { // so little of it that all of it holds
+										all, _ := l.offs(&b, "xz", in)
+										for i := range all {
+											all[i].off *= 1e-6
+										}
+										return all
+									})
+								}
+								anyway(&b.Settings.PadForward, b.Aero.PadForward, isPad)
+								anyway(&b.Settings.Extension, b.Aero.Extension, isExtension)
+								found = l.look(&b, "xztwr", isPad).plus(l.look(&b, "xztwr", isExtension)).plus(wide)
 							}
-							anyway(&b.Settings.PadForward, b.Aero.PadForward, isPad)
-							anyway(&b.Settings.Extension, b.Aero.Extension, isExtension)
-							found = l.look(&b, "xztwr", isPad).plus(l.look(&b, "xztwr", isExtension)).plus(wide)
+							if !have || held && !bestHeld || held == bestHeld && round(found.cost) < round(bestSeen.cost) {
+								best, bestSeen, bestHeld, have = b.Settings, found, held, true
+							}
 						}
-						if !have || found.holds() && !bestSeen.holds() || found.holds() == bestSeen.holds() && round(found.cost) < round(bestSeen.cost) {
-							best, bestSeen, have = b.Settings, found, true
+					}
+					b.Settings = best
+					cost += round(bestSeen.cost)
+					holds = holds && bestHeld
+				}
+				if choice > 0 && !holds {
+					continue
+				}
+				up := int64(0)
+				if b.Settings.Flipped {
+					up = 1
+				}
+				n := o.Bike
+				f := scored{b, cost, holds, buys(b.Cap == n.Cap, place[1] < 0 || b.Stem == n.Stem, b.Handlebar == n.Handlebar, place[3] < 0 || b.Lever == n.Lever,
+					place[4] < 0 || b.Aero == n.Aero, b.BarShim == part.Shim{} || b.BarShim == n.BarShim), worth{points: barPoints(&p, &b)}, nil, nil, again, choice > 0}
+				f.key = []int64{micro(s[0]), up, micro(math.Abs(b.Settings.BarRotation))}
+				f.again = f.again || choice > 0 || b.Settings.StemAngle != b.Stem.Angles.From || b.Settings.Quill != b.Stem.Quill.From
+				for i, kind := range []part.Kinds{part.Caps, part.Stems, part.Handlebars, part.Levers, part.AeroBars} {
+					f.key = append(f.key, int64(place[i]))
+					if o.Vary&kind != 0 {
+						f.parts = append(f.parts, place[i])
+						if kind == part.Stems {
+							f.parts = append(f.parts, int(up))
 						}
 					}
 				}
-				b.Settings = best
-				cost += round(bestSeen.cost)
-				holds = holds && bestSeen.holds()
-			}
-			up := int64(0)
-			if b.Settings.Flipped {
-				up = 1
-			}
-			n := o.Bike
-			f := scored{b, cost, holds, buys(b.Cap == n.Cap, place[1] < 0 || b.Stem == n.Stem, b.Handlebar == n.Handlebar, place[3] < 0 || b.Lever == n.Lever,
-				place[4] < 0 || b.Aero == n.Aero, b.BarShim == part.Shim{} || b.BarShim == n.BarShim), worth{points: barPoints(&p, &b)}, nil, nil, again}
-			f.key = []int64{micro(s[0]), up, micro(math.Abs(b.Settings.BarRotation))}
-			f.again = f.again || b.Settings.StemAngle != b.Stem.Angles.From || b.Settings.Quill != b.Stem.Quill.From
-			for i, kind := range []part.Kinds{part.Caps, part.Stems, part.Handlebars, part.Levers, part.AeroBars} {
-				f.key = append(f.key, int64(place[i]))
-				if o.Vary&kind != 0 {
-					f.parts = append(f.parts, place[i])
-					if kind == part.Stems {
-						f.parts = append(f.parts, int(up))
+				for _, v := range []float64{b.Settings.LeverUp, b.Settings.LeverIn, b.Settings.StemAngle, b.Settings.Quill} { // near to nominal first, and then up and in
+					below := int64(0)
+					if v < 0 {
+						below = 1
 					}
+					f.key = append(f.key, 2*micro(math.Abs(v))+below)
 				}
+				f.key = append(f.key, int64(choice))
+				fronts = append(fronts, f)
 			}
-			for _, v := range []float64{b.Settings.LeverUp, b.Settings.LeverIn, b.Settings.StemAngle, b.Settings.Quill} { // near to nominal first, and then up and in
-				below := int64(0)
-				if v < 0 {
-					below = 1
-				}
-				f.key = append(f.key, 2*micro(math.Abs(v))+below)
-			}
-			fronts = append(fronts, f)
 		}
 	}
 	finish := func(b fitgeom.Build, place [5]int) {
@@ -583,7 +609,7 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 			if math.IsInf(feet.cost, 1) {
 				continue
 			}
-			at := &looker{t, moved(p.Target, b, o.Crank), o.Keep}
+			at := &looker{t, moved(p.Target, b, o.Crank), o.Keep, farthest{}}
 			for posti, post := range shelf.Seatposts {
 				b := b
 				b.Seatpost = post
@@ -610,28 +636,34 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 					if !clampsRails(&post, &saddle) {
 						continue
 					}
-					s := at.seat(&b, lo, hi).plus(at.look(&b, "twr", isSaddle))
-					n := o.Bike
-					middle := math.Abs(b.Settings.RailClamp - (saddle.RailsFrom+saddle.RailsTo)/2)
-					pedal, _ := p.Target.At(contact.PedalLeft)
-					c := scored{b, round(s.cost) + round(feet.cost), s.holds() && feet.holds(), buys(b.Crank == n.Crank, len(shelf.Pedals) == 0 || b.Pedal == n.Pedal,
-						b.Seatpost == n.Seatpost, b.Saddle == n.Saddle, b.SeatpostShim == part.Shim{} || b.SeatpostShim == n.SeatpostShim), worth{points: seatPoints(&p, &b)}, nil, nil, false}
-					if c.holds {
-						c.worth = c.worth.with(roomOf(&p, true, func(w *solve.Problem) bool {
-							there := &looker{t, moved(w.Target, b, o.Crank), w.Keep}
-							b := b
-							s := there.seat(&b, lo, hi).plus(there.look(&b, "twr", isSaddle))
-							return s.holds()
-						}))
-					}
-					right, _ := p.Target.At(contact.PedalRight)
-					c.key = []int64{micro(math.Abs((crank.Lengths()[0]+crank.Lengths()[1])/2 - (pedal.X+right.X)/2)), micro(middle), int64(posti), int64(si), int64(ci), int64(pi)}
-					for i, kind := range []part.Kinds{part.Seatposts, part.Saddles, part.Cranks, part.Pedals} {
-						if o.Vary&kind != 0 {
-							c.parts = append(c.parts, []int{posti, si, ci, pi}[i])
+					for choice, most := range under.noses {
+						b, at := b, at.within(farthest{nose: most})
+						s := at.seat(&b, lo, hi).plus(at.look(&b, "twr", isSaddle))
+						if choice > 0 && !(s.holds() && feet.holds()) {
+							continue
 						}
+						n := o.Bike
+						middle := math.Abs(b.Settings.RailClamp - (saddle.RailsFrom+saddle.RailsTo)/2)
+						pedal, _ := p.Target.At(contact.PedalLeft)
+						c := scored{b, round(s.cost) + round(feet.cost), s.holds() && feet.holds(), buys(b.Crank == n.Crank, len(shelf.Pedals) == 0 || b.Pedal == n.Pedal,
+							b.Seatpost == n.Seatpost, b.Saddle == n.Saddle, b.SeatpostShim == part.Shim{} || b.SeatpostShim == n.SeatpostShim), worth{points: seatPoints(&p, &b)}, nil, nil, choice > 0, choice > 0}
+						if c.holds {
+							c.worth = c.worth.with(roomOf(&p, true, func(w *solve.Problem) bool {
+								there := &looker{t, moved(w.Target, b, o.Crank), w.Keep, farthest{}}
+								b := b
+								s := there.seat(&b, lo, hi).plus(there.look(&b, "twr", isSaddle))
+								return s.holds()
+							}))
+						}
+						right, _ := p.Target.At(contact.PedalRight)
+						c.key = []int64{micro(math.Abs((crank.Lengths()[0]+crank.Lengths()[1])/2 - (pedal.X+right.X)/2)), micro(middle), int64(posti), int64(si), int64(ci), int64(pi), int64(choice)}
+						for i, kind := range []part.Kinds{part.Seatposts, part.Saddles, part.Cranks, part.Pedals} {
+							if o.Vary&kind != 0 {
+								c.parts = append(c.parts, []int{posti, si, ci, pi}[i])
+							}
+						}
+						seats = append(seats, c)
 					}
-					seats = append(seats, c)
 				}
 			}
 		}
@@ -642,7 +674,7 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 	count := 0
 	for _, f := range fronts {
 		for _, s := range seats {
-			if !f.again {
+			if !f.again && !s.again {
 				count++
 			}
 			b := s.build
@@ -651,9 +683,13 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 			b.Settings = f.build.Settings
 			b.Settings.SeatpostExtension, b.Settings.RailClamp, b.Settings.LiftLeft, b.Settings.LiftRight = v.SeatpostExtension, v.RailClamp, v.LiftLeft, v.LiftRight
 			b.Settings.CleatLeft, b.Settings.CleatRight = v.CleatLeft, v.CleatRight
-			all = append(all, scored{b, f.cost + s.cost, f.holds && s.holds, f.buys + s.buys, f.worth.with(s.worth), slices.Concat(f.key, s.key), slices.Concat(f.parts, s.parts), false})
+			all = append(all, scored{b, f.cost + s.cost, f.holds && s.holds, f.buys + s.buys, f.worth.with(s.worth), slices.Concat(f.key, s.key), slices.Concat(f.parts, s.parts), false, f.other || s.other})
 		}
 	}
+	for i := range all {
+		all[i].holds = all[i].holds && under.all.kept(t, all[i].build)
+	}
+	all = slices.DeleteFunc(all, func(s scored) bool { return s.other && !s.holds })
 	return all, count
 }
 

@@ -1,6 +1,7 @@
 package solve_test
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -14,10 +15,11 @@ import (
 	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/internal/invented"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Rules against enumeration: every build is looked at by itself, and one that is known to break a
-// rule does not hold.
+// rule does not hold. What is chosen of settings follows the package documentation.
 
 // alone is figures that rules limit by themselves, of the front end, the seat and the frame.
 var alone = []rules.Figure{
@@ -25,6 +27,9 @@ var alone = []rules.Figure{
 	rules.ExtensionHeight, rules.PadSlope, rules.FlatBarWidth, rules.NoseSetback, rules.SaddleLength, rules.SeatpostMark, rules.BottomBracketHeight,
 	rules.ToeLevel, rules.PedalLean,
 }
+
+// ends is figures by which settings are chosen, with the end that limits how far forward a site is.
+var ends = map[rules.Figure]bool{rules.ExtensionReach: true, rules.NoseSetback: false}
 
 // together is pairs of figures that are judged together, of which some look at both groups.
 var together = [][2]rules.Figure{
@@ -37,11 +42,11 @@ var together = [][2]rules.Figure{
 }
 
 // limitNear draws a bound that some of the builds are within and others not, and none is at.
-func limitNear(rng *rand.Rand, f rules.Figure, all []scored) rules.Bound {
+func limitNear(rng *rand.Rand, f rules.Figure, all []fitgeom.Candidate) rules.Bound {
 	b := rules.Bound{Figure: f, Min: math.Inf(-1), Max: math.Inf(1)}
 	var values []float64
-	for range 40 {
-		if v, known, err := f.Of(all[rng.IntN(len(all))].build); err == nil && known {
+	for range 3 {
+		if v, known, err := f.Of(all[rng.IntN(len(all))].Build); err == nil && known {
 			values = append(values, v)
 		}
 	}
@@ -49,36 +54,31 @@ func limitNear(rng *rand.Rand, f rules.Figure, all []scored) rules.Bound {
 		b.Max = 0
 		return b
 	}
-	limit := values[0] + pick(rng, -0.03, 0.03, 0.031, 4.03)
-	if rng.IntN(2) == 0 {
-		b.Min = limit
-	} else {
+	limit := values[0] + pick(rng, -0.53, -0.03, 0.03, 0.531, 2.03, -2.03)
+	above := rng.IntN(2) == 0
+	if forward, ok := ends[f]; ok && rng.IntN(4) > 0 {
+		above = forward
+	}
+	if above {
 		b.Max = limit
+	} else {
+		b.Min = limit
 	}
 	return b
 }
 
-// ruleOut draws rules for a problem of which these are the builds, and tells which of them they
-// leave.
-func ruleOut(t *testing.T, rng *rand.Rand, p *solve.Problem, all []scored) {
-	var near []scored // rules that do not matter would prove little
-	for _, s := range all {
-		if s.holds {
-			near = append(near, s)
-		}
-	}
-	if len(near) == 0 {
-		near = all
-	}
-	if len(near) == 0 {
-		return
-	}
+// drawRules draws rules near the builds that a problem has without them.
+func drawRules(rng *rand.Rand, p *solve.Problem, near []fitgeom.Candidate) {
+	p.Rules = rules.Set{}
 	p.Rider = rules.Rider{Height: pick(rng, 0, 1750.0, 1820)}
 	for range 1 + rng.IntN(3) {
 		r := rules.Rule{RiderFrom: pick(rng, 0, 0, 1800.0)}
-		if rng.IntN(2) == 0 {
+		switch rng.IntN(3) {
+		case 0:
 			r.Bound = limitNear(rng, pick(rng, alone...), near)
-		} else {
+		case 1:
+			r.Bound = limitNear(rng, pick(rng, rules.ExtensionReach, rules.NoseSetback), near)
+		default:
 			two := pick(rng, together...)
 			r.Bound = limitNear(rng, two[0], near)
 			if two[1] != 0 {
@@ -87,18 +87,105 @@ func ruleOut(t *testing.T, rng *rand.Rand, p *solve.Problem, all []scored) {
 		}
 		p.Rules.Rules = append(p.Rules.Rules, r)
 	}
-	for i := range all {
-		if !all[i].holds {
+}
+
+// drawRuled draws a problem with rules, of which most would hold without them.
+func drawRuled(rng *rand.Rand, kind string, disturb float64) (solve.Problem, fitgeom.Build) {
+	kind = pick(rng, kind, kind, "time trial", "clip-on") // which have most of the rules
+	for {
+		p, b := pick(rng, drawProblem, drawProblem, drawDirected)(rng, kind+pick(rng, "", "", renewing), disturb)
+		stateSizes(rng, &p)
+		got, err := p.Solve(context.Background())
+		small := got.Combinations < draws(500, 1_000_000) // soon enumerated
+		if err == nil && small && (got.Holds() || rng.IntN(10) == 0) {
+			drawRules(rng, &p, got.Candidates)
+			return p, b
+		}
+		disturb /= 2
+	}
+}
+
+// A lot is some rules with the rider for whom they are.
+type lot struct {
+	rules.Set
+	rider rules.Rider
+}
+
+// kept reports whether a build is not known to break one of them.
+func (l lot) kept(t *testing.T, b fitgeom.Build) bool {
+	found, err := l.Check(b, l.rider)
+	require.NoError(t, err)
+	return !slices.ContainsFunc(found, func(f rules.Finding) bool { return f.Known && !f.Kept })
+}
+
+// rulesFor is what the reference needs to know of rules: all of them, those of the front end alone,
+// and how far forward tips and nose may be, by each by itself and then by those of front and seat
+// together.
+type rulesFor struct {
+	all, front  lot
+	tips, noses []*float64
+}
+
+func rulesOf(p *solve.Problem) rulesFor {
+	u := rulesFor{all: lot{p.Rules, p.Rider}, front: lot{rider: p.Rider}, tips: []*float64{nil}, noses: []*float64{nil}}
+	lesser := func(a, b *float64) *float64 {
+		if a == nil || b != nil && *b < *a {
+			return b
+		}
+		return a
+	}
+	var either [][2]*float64
+	for _, r := range p.Rules.Rules {
+		if applies, known := r.For(p.Rider); !applies || !known {
 			continue
 		}
-		found, err := p.Rules.Check(all[i].build, p.Rider)
-		require.NoError(t, err)
-		for _, f := range found {
-			if f.Known && !f.Kept {
-				all[i].holds = false
+		front := r.DependsOn(contact.OnHandlebar) || r.DependsOn(contact.OnAeroBar)
+		seat := r.DependsOn(contact.OnSaddle) || r.DependsOn(contact.OnPedals) || r.DependsOn(contact.OnFeet)
+		if front && !seat {
+			u.front.Rules = append(u.front.Rules, r)
+		}
+		for _, b := range []rules.Bound{r.Bound, r.Unless} {
+			var tip, nose *float64
+			if v := b.Max; b.Figure == rules.ExtensionReach && !math.IsInf(v, 1) {
+				tip = &v
+			}
+			if v := -b.Min; b.Figure == rules.NoseSetback && !math.IsInf(v, 1) {
+				nose = &v
+			}
+			if r.Unless.Figure == 0 {
+				u.tips[0], u.noses[0] = lesser(u.tips[0], tip), lesser(u.noses[0], nose)
+			} else if front && seat {
+				either = append(either, [2]*float64{tip, nose})
 			}
 		}
 	}
+	for _, e := range either {
+		if e[0] != nil {
+			u.tips = append(u.tips, lesser(e[0], u.tips[0]))
+		}
+		if e[1] != nil {
+			u.noses = append(u.noses, lesser(e[1], u.noses[0]))
+		}
+	}
+	return u
+}
+
+// farthest is how far forward tips and nose may be, mm; nil: anywhere.
+type farthest struct{ tip, nose *float64 }
+
+// offs appends how far they are beyond, as shares of a tolerance that reaches far the other way and
+// costs nothing.
+func (f farthest) offs(all []share, p *contact.Position, in func(contact.Site) bool) []share {
+	const half = 200
+	for _, c := range []struct {
+		site contact.Site
+		most *float64
+	}{{contact.ExtensionLeft, f.tip}, {contact.SaddleNose, f.nose}} {
+		if at, ok := p.At(c.site); ok && c.most != nil && in(c.site) {
+			all = append(all, share{(at.X-*c.most)/half + 1, 0})
+		}
+	}
+	return all
 }
 
 // stateSizes has bars and levers of a problem state what rules look at, or not.
@@ -125,7 +212,8 @@ func stateSizes(rng *rand.Rand, p *solve.Problem) {
 // ruled counts what candidates there are under rules.
 type ruled struct{ problems, holding, broken, unknown, costs int }
 
-func (r *ruled) count(got solve.Result) {
+func (r *ruled) count(t *testing.T, p solve.Problem, got solve.Result, round int) {
+	r.explained(t, p, got, round)
 	r.problems++
 	for _, c := range got.Candidates {
 		if c.Holds() {
@@ -263,4 +351,59 @@ func TestFaultyRules(t *testing.T) {
 	}, paths)
 	p.Rules.Rules = make([]rules.Rule, rules.MostRules+1)
 	require.ErrorIs(t, p.Validate(), contact.ErrRange)
+}
+
+// Settings keep rules where they can within tolerance: an extension is shortened to its limit, the
+// saddle slid back to its own, one of both where either would do, and pads set level.
+func TestSettingsKeepRules(t *testing.T) {
+	b := invented.Everything()
+	shelf := invented.Shelf()
+	shelf.Handlebars, shelf.AeroBars, shelf.Pedals = []part.Handlebar{b.Handlebar}, []part.AeroBar{b.Aero}, []part.Pedal{b.Pedal}
+	shelf.Saddles, shelf.Seatposts, shelf.Cranks = shelf.Saddles[:1], shelf.Seatposts[:1], shelf.Cranks[:1]
+	shelf.Caps, shelf.Stems, shelf.Levers, shelf.Spacers = shelf.Caps[:1], shelf.Stems[:1], shelf.Levers[:1], nil
+	b.Settings.Spacers = 0
+	target := invented.Position(b)
+	tip, _ := target.At(contact.ExtensionLeft)
+	nose, _ := target.At(contact.SaddleNose)
+	tol := r3.Vec{X: 8, Z: 8}
+	p := solve.Problem{Target: target, Frame: b.Frame, Shelf: shelf, Limit: 1, Keep: []fitgeom.Keep{
+		{Site: contact.SaddleReference, Tolerance: tol}, {Site: contact.PadLeft, Tolerance: tol}, {Site: contact.ExtensionLeft, Tolerance: r3.Vec{X: 8, Z: 40}},
+	}}
+	reach := rules.Bound{Figure: rules.ExtensionReach, Min: math.Inf(-1), Max: tip.X - 3}
+	back := rules.Bound{Figure: rules.NoseSetback, Min: 2 - nose.X, Max: math.Inf(1)}
+	far := rules.Bound{Figure: rules.NoseSetback, Min: 50 - nose.X, Max: math.Inf(1)} // out of tolerance
+	level := rules.Bound{Figure: rules.PadSlope, Min: math.Inf(-1), Max: 4}
+	for name, c := range map[string]struct {
+		rules     []rules.Rule
+		tip, nose float64 // further back than in the target
+		tilt      float64
+	}{
+		"none":         {nil, 0, 0, 5},
+		"reach":        {[]rules.Rule{{Bound: reach}}, 3, 0, 5},
+		"less":         {[]rules.Rule{{Bound: reach, Below: true}}, 3, 0, 5},
+		"nose":         {[]rules.Rule{{Bound: back}}, 0, 2, 5},
+		"either":       {[]rules.Rule{{Bound: reach, Unless: back}}, 0, 2, 5}, // 2 of 8 mm cost less than 3
+		"if it can":    {[]rules.Rule{{Bound: reach, Unless: far}}, 3, 0, 5},
+		"either way":   {[]rules.Rule{{Bound: back, Unless: reach}}, 0, 2, 5},
+		"one and both": {[]rules.Rule{{Bound: back}, {Bound: reach, Unless: far}}, 3, 2, 5},
+		"level":        {[]rules.Rule{{Bound: level}}, 0, 0, 0},
+	} {
+		t.Run(name, func(t *testing.T) {
+			q := p.Closest()
+			q.Rules.Rules = c.rules
+			r, err := q.Solve(t.Context())
+			require.NoError(t, err)
+			require.True(t, r.Holds())
+			got := r.Candidates[0]
+			is := invented.Position(got.Build)
+			atTip, _ := is.At(contact.ExtensionLeft)
+			atNose, _ := is.At(contact.SaddleNose)
+			require.Empty(t, got.Rules)
+			require.Equal(t, c.tilt, got.Build.Settings.AeroTilt)
+			if c.tilt == 5 {
+				require.InDelta(t, tip.X-c.tip, atTip.X, 2e-6)
+			}
+			require.InDelta(t, nose.X-c.nose, atNose.X, 2e-6)
+		})
+	}
 }

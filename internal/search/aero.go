@@ -90,8 +90,9 @@ func (f *frontSearch) prepareAero(c *cockpit) {
 // settleAero returns the best settings of those that hold, or else the best: of
 // every tilt and pad stack the pads' reach and the extensions' length in closed
 // form. Of equal ones it is the first, with the lower tilt and then the lower stack.
+// What holds has its tips no further forward than most, and keeps what it has to.
 // It returns false if the meter stopped it.
-func (w *wish) settleAero(c *cockpit, clamp r3.Vec) (best aeroSet, ok bool) {
+func (w *wish) settleAero(c *cockpit, clamp r3.Vec, most float64, keeps func(*aeroSet) bool) (best aeroSet, ok bool) {
 	a := c.aero
 	least, leastHolding := math.Inf(1), math.Inf(1)
 	take := func(s aeroSet, sin, cos float64) {
@@ -99,8 +100,10 @@ func (w *wish) settleAero(c *cockpit, clamp r3.Vec) (best aeroSet, ok bool) {
 		w.tiltPair(&s.verdict, contact.PadLeft, s.tilt)
 		w.tiltPair(&s.verdict, contact.ExtensionLeft, s.tilt+a.ExtensionAngle)
 		w.judgePair(&s.verdict, contact.PadLeft, clamp, num.Turned(r3.Vec{X: s.reach, Z: s.stack}, sin, cos))
-		w.judgePair(&s.verdict, contact.ExtensionLeft, clamp, num.Turned(a.Tip(s.stack, s.extension), sin, cos))
+		tip := num.Turned(a.Tip(s.stack, s.extension), sin, cos)
+		w.judgePair(&s.verdict, contact.ExtensionLeft, clamp, tip)
 		q := w.rounded(s.cost)
+		s.holds = s.holds && clamp.X+tip.X <= most && q < leastHolding && keeps(&s)
 		switch {
 		case s.holds && q < leastHolding:
 			best, leastHolding = s, q
@@ -126,6 +129,7 @@ func (w *wish) settleAero(c *cockpit, clamp r3.Vec) (best aeroSet, ok bool) {
 				reach.site(&w.want[contact.PadLeft.Both()[side]], pad, forward)
 				ext.site(&w.want[contact.ExtensionLeft.Both()[side]], tip, out)
 			}
+			ext.atMost(tip.X, out.X, most-just)
 			r, rHolds, ok1 := reach.best(&a.PadForward)
 			e, eHolds, ok2 := ext.best(&a.Extension)
 			take(aeroSet{tilt: tilt, stack: stack, reach: r, extension: e}, sin, cos)

@@ -325,7 +325,7 @@ func (f *frontSearch) admits(e *frontEnd, bar, aero float64) bool {
 	o := &f.list.scratch
 	o.merit = merit{buys: f.list.buys(e.buy), pref: e.pref, room: f.mostRoom[0], cost: cost}
 	o.holds, o.part = can, e.part()
-	o.key = f.list.key(&o.part, e.s.set.Flipped)
+	o.key = f.list.key(o, e.s.set.Flipped)
 	o.order[0], o.order[1] = int64(e.pile.tenths), yes(e.s.set.Flipped)
 	return f.list.admits(o, can)
 }
@@ -356,23 +356,45 @@ func (f *frontSearch) offer(e *frontEnd) {
 	roll, bar := c.settle(f.ch, e.clamp)
 	o := option{
 		merit: merit{pref: e.pref + f.pref.Rotation.Steps(roll), cost: f.rounded(bar.cost)}, holds: bar.holds, buy: e.buy,
-		order:    [orderLength]int64{int64(e.pile.tenths), yes(s.set.Flipped), millionths(math.Abs(roll)), int64(e.cap), int64(s.place), int64(c.part[0]), int64(c.part[1]), int64(c.part[2]), away(c.mount.Up), away(c.mount.In), away(s.set.Angle), away(s.set.Quill)},
+		order:    [orderLength]int64{int64(e.pile.tenths), yes(s.set.Flipped), millionths(math.Abs(roll)), int64(e.cap), int64(s.place), int64(c.part[0]), int64(c.part[1]), int64(c.part[2]), away(c.mount.Up), away(c.mount.In), away(s.set.Angle), away(s.set.Quill), 0},
 		settings: fitgeom.Settings{Spacers: e.pile.Below, SpacersAbove: e.pile.Above, Flipped: s.set.Flipped, StemAngle: s.set.Angle, Quill: s.set.Quill, BarRotation: roll, LeverUp: c.mount.Up, LeverIn: c.mount.In},
 		part:     e.part(),
 		shim:     e.shim, pile: *e.pile,
 	}
-	if c.aero != nil {
-		a, ok := f.settleAero(c, e.clamp)
-		if !ok {
-			return
-		}
-		o.cost += f.rounded(a.cost)
-		o.holds = o.holds && a.holds
-		a.put(c, &o.settings)
-	}
-	if !o.holds || !f.keepsLaws(&o, false) {
-		f.list.keep(&o)
+	if c.aero == nil {
+		f.settled(&o, c)
 		return
 	}
-	f.list.weigh(&o, f.mostRoom[0], func() merit { return f.kitRoom(kit(o.part), c.on) })
+	for choice := range f.list.choices(&f.laws.tips) {
+		f.offerAero(o, e, choice)
+	}
+}
+
+// offerAero settles the aero bar of a front end, for one of the limits of its tips.
+func (f *frontSearch) offerAero(o option, e *frontEnd, choice int) {
+	a, ok := f.settleAero(e.c, e.clamp, f.laws.tips.within(choice), func(a *aeroSet) bool {
+		if len(f.laws.front) == 0 {
+			return true
+		}
+		set := o
+		a.put(e.c, &set.settings)
+		return f.keepsLaws(&set, false)
+	})
+	if !ok {
+		return
+	}
+	o.cost += f.rounded(a.cost)
+	o.holds = o.holds && a.holds
+	a.put(e.c, &o.settings)
+	o.order[orderLength-1] = int64(choice)
+	f.settled(&o, e.c)
+}
+
+// settled hands a front end that is settled to the shortlist.
+func (f *frontSearch) settled(o *option, c *cockpit) {
+	if !o.holds || !f.keepsLaws(o, false) {
+		f.list.keep(o)
+		return
+	}
+	f.list.weigh(o, f.mostRoom[0], func() merit { return f.kitRoom(kit(o.part), c.on) })
 }

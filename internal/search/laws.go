@@ -1,6 +1,9 @@
 package search
 
 import (
+	"math"
+	"slices"
+
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/rules"
@@ -14,9 +17,9 @@ type law struct {
 	units  int // of work
 }
 
-// The laws of a problem. A build that breaks one does not hold, however close it is; it stands
-// among the others that do not hold, where it stands without laws. Settings are chosen without
-// them, and so is the room that builds are sorted by.
+// The laws of a problem. A build that breaks one does not hold, however close it is, and stands
+// among the others that do not hold. Of settings those within tolerance are chosen that keep the
+// laws of their group. The room that builds are sorted by does not look at laws.
 //
 // So every bound of what builds cost, and of what they are worth if they hold, stays a bound with
 // laws. What may not be done is to tell without a search that a front end holds, if there are
@@ -31,7 +34,27 @@ type laws struct {
 	front, seat []law // look at the parts of one group, where they are on the frame
 	joint       []law // look at both groups
 	whole       bool  // whether one looks at parts of a group and at more of the frame than these are on
+
+	// How far forward extensions and the saddle's nose may be: by these settings are chosen.
+	tips, noses farthest
 }
+
+// A farthest is how far forward a site may be, in mm before the bottom bracket.
+type farthest struct {
+	always float64   // by laws of its group; infinity if there is none
+	either []float64 // by joint laws, unless something else is kept: settings are chosen for each
+}
+
+// within is the limit of one choice of settings: that of number 0 goes by laws of the group alone.
+func (f *farthest) within(choice int) float64 {
+	if choice == 0 {
+		return f.always
+	}
+	return min(f.always, f.either[choice-1])
+}
+
+// just keeps what is set to a limit from being beyond it by rounding, mm.
+const just = 1e-7
 
 // A sight is what a law looks at: parts of the front end, of the seat with cranks and feet, and
 // of the frame more than head tube or seat tube, such as the wheels.
@@ -54,7 +77,7 @@ func (l *laws) add(looks sight, one law) {
 
 // lawsOf is the laws of a problem.
 func lawsOf(p *Problem) *laws {
-	var l laws
+	l := laws{tips: farthest{always: math.Inf(1)}, noses: farthest{always: math.Inf(1)}}
 	var sights []sight
 	bySight := map[sight]rules.Set{}
 	for _, r := range p.Rules.Rules {
@@ -68,6 +91,7 @@ func lawsOf(p *Problem) *laws {
 		}
 		set.Rules = append(set.Rules, r)
 		bySight[looks] = set
+		l.limit(&r, looks)
 	}
 	for _, looks := range sights {
 		set := bySight[looks]
@@ -75,6 +99,33 @@ func lawsOf(p *Problem) *laws {
 		l.add(looks, law{breaks, 10 * len(set.Rules)})
 	}
 	return &l
+}
+
+// limit notes how far forward a rule lets tips or the nose be.
+func (l *laws) limit(r *rules.Rule, looks sight) {
+	for _, b := range [...]struct {
+		rules.Bound
+		less bool
+	}{{r.Bound, r.Below}, {r.Unless, false}} {
+		to, most := &l.tips, b.Max
+		switch b.Figure {
+		case rules.NoseSetback:
+			to, most = &l.noses, -b.Min
+		case rules.ExtensionReach:
+			if b.less {
+				most -= 10 * just
+			}
+		default:
+			continue
+		}
+		switch {
+		case math.IsInf(most, 1):
+		case r.Unless == (rules.Bound{}):
+			to.always = min(to.always, most)
+		case looks.front && looks.seat && !slices.Contains(to.either, most):
+			to.either = append(to.either, most)
+		}
+	}
 }
 
 // sightOf is what a rule looks at.

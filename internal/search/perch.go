@@ -91,7 +91,15 @@ func (j job) sit(h *perch, f *feet, moved fitgeom.SaddleMove) {
 	if j.stroke.Known {
 		longer = math.Abs(f.stroke.Length - j.stroke.Length)
 	}
-	extend, rail, v := h.seat.best(j.wish, moved.By)
+	j.list.count++
+	for choice := range j.list.choices(&j.laws.noses) {
+		j.sitSo(h, f, moved, longer, choice)
+	}
+}
+
+// sitSo offers them with the settings for one of the limits of the nose.
+func (j job) sitSo(h *perch, f *feet, moved fitgeom.SaddleMove, longer float64, choice int) {
+	extend, rail, v := h.seat.best(j.wish, moved.By, j.laws.noses.within(choice))
 	middle := math.Abs(rail - (h.seat.lo[1]+h.seat.hi[1])/2)
 	o := option{
 		merit: merit{pref: j.pref.SeatPoints(&j.shelf.Seatposts[h.post], h.seat.lo[1], h.seat.hi[1], rail), cost: j.rounded(v.cost) + j.rounded(f.cost)},
@@ -109,7 +117,7 @@ func (j job) sit(h *perch, f *feet, moved fitgeom.SaddleMove) {
 	if h.shim != (part.Shim{}) {
 		o.pref += j.pref.Shim
 	}
-	j.list.count++
+	o.order[orderLength-1] = int64(choice)
 	if !o.holds || !j.keepsLaws(&o, true) {
 		j.list.keep(&o)
 		return

@@ -209,7 +209,7 @@ func (c *cockpit) holds(f *frontSearch, r *roomWish, clamp, by r3.Vec) bool {
 	if c.acrossAero.cost+c.padBox.least(moved)+c.tipBox.least(moved) > c.askedAero+1e-3 {
 		return false
 	}
-	a, ok := r.wide.settleAero(c, moved)
+	a, ok := r.wide.settleAero(c, moved, math.Inf(1), func(*aeroSet) bool { return true })
 	return ok && a.holds
 }
 
@@ -223,7 +223,7 @@ func (j job) sitRoom(h *perch, f *feet) merit {
 		if !ok {
 			return false
 		}
-		_, _, v := h.seat.best(r.wide, r3.Add(moved.By, by))
+		_, _, v := h.seat.best(r.wide, r3.Add(moved.By, by), math.Inf(1))
 		return v.holds
 	})
 }

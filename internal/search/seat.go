@@ -44,22 +44,26 @@ func (w *wish) newSeat(frame *fitgeom.Frame, ch *rig.Chassis, post *part.Seatpos
 	return s
 }
 
-func (s *seat) judge(w *wish, shift r3.Vec, v [2]float64) verdict {
+// judge judges the settings. What holds has the nose no further forward than most.
+func (s *seat) judge(w *wish, shift r3.Vec, v [2]float64, most float64) verdict {
 	out := verdict{holds: true}
 	for i := range s.sites {
 		at := s.sites[i].At
 		at.X += float64(v[0]*s.way[0].X) + float64(v[1]*s.way[1].X) - shift.X
 		at.Z += float64(v[0]*s.way[0].Z) + float64(v[1]*s.way[1].Z) - shift.Z
 		out.judge(&w.want[s.sites[i].Site], at)
+		if s.sites[i].Site == contact.SaddleNose && at.X+shift.X > most {
+			out.holds = false
+		}
 	}
 	out.face(&w.want[contact.SaddleReference], contact.Attitude{Tilt: w.tilt})
 	return out
 }
 
 // best returns the settings within their ranges with the least cost, of those
-// that hold if there are any. The cost is convex, so that it is least at the
+// that hold if there are any, with the nose no further forward than most. The cost is convex, so that it is least at the
 // free optimum or else on an edge.
-func (s *seat) best(w *wish, shift r3.Vec) (extend, rail float64, v verdict) {
+func (s *seat) best(w *wish, shift r3.Vec, most float64) (extend, rail float64, v verdict) {
 	off := r3.Sub(s.off, shift)
 	up, along := s.way[0], s.way[1]
 	det := float64(up.X*along.Z) - float64(up.Z*along.X)
@@ -80,10 +84,10 @@ func (s *seat) best(w *wish, shift r3.Vec) (extend, rail float64, v verdict) {
 			}
 		}
 	}
-	v = s.judge(w, shift, at)
+	v = s.judge(w, shift, at, most)
 	if !v.holds && v.cost <= s.asked(w) {
-		if in, ok := s.holding(w, shift); ok {
-			at, v = in, s.judge(w, shift, in)
+		if in, ok := s.holding(w, shift, most); ok {
+			at, v = in, s.judge(w, shift, in, most)
 		}
 	}
 	return at[0], at[1], v
@@ -106,7 +110,7 @@ func (s *seat) asked(w *wish) float64 {
 // holding returns the settings with the least cost of those that hold. They lie
 // on an edge of what is allowed, since the best ones of all do not hold: on one
 // line of the ranges and tolerances at its best, or where two such lines meet.
-func (s *seat) holding(w *wish, shift r3.Vec) (at [2]float64, ok bool) {
+func (s *seat) holding(w *wish, shift r3.Vec, most float64) (at [2]float64, ok bool) {
 	least := math.Inf(1)
 	try := func(e, r float64) {
 		const slack = 1e-9
@@ -114,12 +118,12 @@ func (s *seat) holding(w *wish, shift r3.Vec) (at [2]float64, ok bool) {
 			return
 		}
 		p := [2]float64{max(s.lo[0], min(s.hi[0], e)), max(s.lo[1], min(s.hi[1], r))}
-		if v := s.judge(w, shift, p); v.holds && v.cost < least-1e-9 {
+		if v := s.judge(w, shift, p, most); v.holds && v.cost < least-1e-9 {
 			least, at, ok = v.cost, p, true
 		}
 	}
 	off := r3.Sub(s.off, shift)
-	lines := s.lines(w, shift)
+	lines := s.lines(w, shift, most)
 	for i, l := range lines {
 		// From the line's point nearest to 0, along it, to where the cost is least.
 		n := float64(l.e*l.e) + float64(l.r*l.r)
@@ -143,14 +147,18 @@ func (s *seat) holding(w *wish, shift r3.Vec) (at [2]float64, ok bool) {
 // A line is where e·extension + r·rail = is.
 type line struct{ e, r, is float64 }
 
-// lines returns the ends of the settings' ranges and of the sites' tolerances.
-func (s *seat) lines(w *wish, shift r3.Vec) (all []line) {
+// lines returns the ends of the settings' ranges, of the sites' tolerances and of where the nose
+// may be.
+func (s *seat) lines(w *wish, shift r3.Vec, most float64) (all []line) {
 	for i := range 2 {
 		unit := [2]float64{}
 		unit[i] = 1
 		all = append(all, line{unit[0], unit[1], s.lo[i]}, line{unit[0], unit[1], s.hi[i]})
 	}
 	for i := range s.sites {
+		if s.sites[i].Site == contact.SaddleNose && !math.IsInf(most, 1) {
+			all = append(all, line{s.way[0].X, s.way[1].X, most - just - s.sites[i].At.X})
+		}
 		from, want := s.sites[i].At, &w.want[s.sites[i].Site]
 		for _, c := range [...]struct{ e, r, off, tolerance float64 }{
 			{s.way[0].X, s.way[1].X, from.X - shift.X - want.at.X, want.tolerance.X},

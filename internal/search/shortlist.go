@@ -11,14 +11,14 @@ import (
 )
 
 // orderLength is how many numbers break ties between two options.
-const orderLength = 12
+const orderLength = 13
 
 // An option is one way to put a group of parts together, with its best settings.
 type option struct {
 	merit
 	holds    bool
 	buy      part.Kinds
-	order    [orderLength]int64 // breaks ties: less is better; the last ones are places on the shelf
+	order    [orderLength]int64 // breaks ties: less is better; the last one is the choice of settings
 	settings fitgeom.Settings
 	part     [5]int // places on the shelf; -1 for none
 	shim     part.Shim
@@ -45,6 +45,8 @@ type shortlist struct {
 	limit        *merit  // if not nil, those that hold and are no worse are all that matters
 	after        *option // if not nil, of those that hold only these matter that come after it
 	pairs        *pairs  // if not nil, takes those that hold
+	each         bool    // whether all choices of settings are wanted
+	apart        bool    // whether they are kept apart
 	scratch      option
 }
 
@@ -55,6 +57,14 @@ func newShortlist(most int, counts bool, vary part.Kinds, kinds [5]part.Kinds) *
 		l.vary[i] = vary&k != 0
 	}
 	return l
+}
+
+// choices is how many choices of settings are wanted.
+func (l *shortlist) choices(of *farthest) int {
+	if l.each {
+		return 1 + len(of.either)
+	}
+	return 1
 }
 
 // buys returns how many kinds count among what must be bought.
@@ -69,11 +79,14 @@ func (l *shortlist) buys(buy part.Kinds) int {
 func purchases(buy part.Kinds) int { return bits.OnesCount16(uint16(buy)) }
 
 // key is the parts that vary of an option.
-func (l *shortlist) key(parts *[5]int, flipped bool) (key [6]int) {
+func (l *shortlist) key(o *option, flipped bool) (key [6]int) {
 	for i, varies := range l.vary {
 		if varies {
-			key[i] = 1 + parts[i]
+			key[i] = 1 + o.part[i]
 		}
+	}
+	if l.apart { // of seats, which have nothing there
+		key[5] = int(o.order[orderLength-1])
 	}
 	if l.flips && flipped {
 		key[5] = 1
@@ -132,7 +145,7 @@ func (l *shortlist) shortest() int {
 // weigh keeps an option that holds, with its room: which is measured only if it may matter.
 func (l *shortlist) weigh(o *option, most int, room func() merit) {
 	o.buys = l.buys(o.buy)
-	o.key = l.key(&o.part, o.settings.Flipped)
+	o.key = l.key(o, o.settings.Flipped)
 	own := o.merit
 	if o.room += most; l.admits(o, true) {
 		r := room()
@@ -144,7 +157,7 @@ func (l *shortlist) weigh(o *option, most int, room func() merit) {
 // keep puts an option that has been counted where it belongs.
 func (l *shortlist) keep(o *option) {
 	o.buys = l.buys(o.buy)
-	o.key = l.key(&o.part, o.settings.Flipped)
+	o.key = l.key(o, o.settings.Flipped)
 	if l.limit == nil {
 		l.all.add(o)
 	}

@@ -36,6 +36,19 @@ func (s *slide) site(w *wanted, from r3.Vec, way r3.Vec) {
 	s.coordinate(from.Z-w.at.Z, way.Z, w.tolerance.Z, w.weight.Z)
 }
 
+// atMost lets a coordinate be no more than given.
+func (s *slide) atMost(from, way, most float64) {
+	switch to := (most - from) / way; {
+	case math.IsInf(most, 1):
+	case way > 1e-12:
+		s.hi = min(s.hi, to)
+	case way < -1e-12:
+		s.lo = max(s.lo, to)
+	case from > most:
+		s.lo, s.hi = math.Inf(1), math.Inf(-1)
+	}
+}
+
 // best returns the value among steps with the least cost; and, if there is one,
 // that of those at which all is within tolerance.
 func (s *slide) best(steps *part.Steps) (least, holding float64, holds bool) {

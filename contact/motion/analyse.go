@@ -49,6 +49,7 @@ func (s *Settings) validate(f *fault.List) {
 // [Recording.Analyse] makes it, and it does not change.
 type Motion struct {
 	flat        bool
+	steady      bool // frames are evenly spaced
 	settings    Settings
 	times       []float64
 	tracks      [markerCount][]r3.Vec // NaN where there is none
@@ -94,6 +95,7 @@ func (r Recording) Analyse(ctx context.Context, s Settings) (Motion, error) {
 	}
 	m.copy(w, &r)
 	m.quality.Frames, m.quality.Rate = len(r.Times), m.rate(w)
+	m.steady = m.uneven(w, 0.01) < 0
 	m.order(w, &f)
 	m.exchanges(w)
 	m.spikes(w)
@@ -155,6 +157,17 @@ func (m *Motion) rate(w *work.Meter) float64 {
 	return 0
 }
 
+// uneven returns the first frame whose time is beside the usual rate by more than a share
+// of it, -1 if there is none.
+func (m *Motion) uneven(w *work.Meter, share float64) int {
+	for i := 1; i < len(m.times) && w.Do(1); i++ {
+		if math.Abs((m.times[i]-m.times[i-1])*m.quality.Rate-1) > share {
+			return i
+		}
+	}
+	return -1
+}
+
 // mostFindings is how many findings are kept.
 const mostFindings = 10_000
 
@@ -182,11 +195,9 @@ func (m *Motion) filter(w *work.Meter, f *fault.List) {
 		return
 	}
 	rate := m.quality.Rate
-	for i := 1; i < len(m.times); i++ {
-		if w.Do(1); math.Abs((m.times[i]-m.times[i-1])*rate-1) > 0.1 {
-			f.Add(fault.At("times", i), num.Text(m.times[i]-m.times[i-1], "s after the one before"), "as steady as the others, to be filtered", contact.ErrConflict)
-			return
-		}
+	if i := m.uneven(w, 0.1); i >= 0 {
+		f.Add(fault.At("times", i), num.Text(m.times[i]-m.times[i-1], "s after the one before"), "as steady as the others, to be filtered", contact.ErrConflict)
+		return
 	}
 	first, last := m.revolutions[0], m.revolutions[len(m.revolutions)-1]
 	least := 5 * float64(len(m.revolutions)) / (last.End - first.Start)

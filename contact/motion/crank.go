@@ -143,7 +143,7 @@ func (m *Motion) cranked(stated float64) {
 func (m *Motion) circle(w *work.Meter, k Marker) (c Circle, whole bool) {
 	var points []r3.Vec
 	last := r3.Vec{X: math.Inf(1)}
-	every := max(1, len(m.times)/3000)
+	every := max(1, len(m.times)/mostFrames)
 	for i := 0; i < len(m.tracks[k]); i += every {
 		p := m.tracks[k][i]
 		if !w.Do(1) {

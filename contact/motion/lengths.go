@@ -37,7 +37,7 @@ func (m *Motion) lengths(w *work.Meter) (all []length) {
 		}
 		var seen []float64
 		for i := 0; i < len(a) && w.Do(2); i += every {
-			if d := r3.Norm(r3.Sub(a[i], b[i])); !math.IsNaN(d) {
+			if d := size(r3.Sub(a[i], b[i])); !math.IsNaN(d) {
 				seen = append(seen, d)
 			}
 		}
@@ -53,13 +53,16 @@ func (m *Motion) lengths(w *work.Meter) (all []length) {
 	return all
 }
 
+// size is the length of a vector, at half of the cost of one that cannot overflow.
+func size(v r3.Vec) float64 { return math.Sqrt(v.X*v.X + v.Y*v.Y + v.Z*v.Z) }
+
 // between returns the distance of two markers in a frame, NaN if one was not seen.
 func (m *Motion) between(a, b Marker, i int) float64 {
 	p, q := m.tracks[a], m.tracks[b]
 	if p == nil || q == nil {
 		return math.NaN()
 	}
-	return r3.Norm(r3.Sub(p[i], q[i]))
+	return size(r3.Sub(p[i], q[i]))
 }
 
 // unlike returns how unlike the lengths of two markers are in a frame, as a sum of squares,
@@ -140,7 +143,7 @@ func (m *Motion) exchanges(w *work.Meter) {
 		far := 0.0
 		for i := r.from; i <= r.to; i++ {
 			a, b := m.tracks[r.a], m.tracks[r.b]
-			if d := r3.Norm(r3.Sub(a[i], b[i])); d > far {
+			if d := size(r3.Sub(a[i], b[i])); d > far {
 				far = d
 			}
 			a[i], b[i] = b[i], a[i]
@@ -210,7 +213,7 @@ func (m *Motion) swapped(w *work.Meter, of [][]length, odd []Marker, i int) (pai
 			if m.tracks[b] == nil || a == b || slices.Contains(odd[:j], b) {
 				continue
 			}
-			if d := r3.Norm(r3.Sub(m.tracks[a][i], m.tracks[b][i])); math.IsNaN(d) || d > nearBy && !slices.Contains(odd, b) {
+			if d := size(r3.Sub(m.tracks[a][i], m.tracks[b][i])); math.IsNaN(d) || d > nearBy && !slices.Contains(odd, b) {
 				continue // one that keeps its lengths must be near
 			}
 			if !w.Do(20) {

@@ -141,7 +141,7 @@ func blamed(steps []step, k Marker) (cost, by float64) {
 		}
 		cost += left * left * weigh(s)
 	}
-	return cost, r3.Norm(move)
+	return cost, size(move)
 }
 
 // step returns how a length changes at a frame, or where it changes most if that is
@@ -164,7 +164,7 @@ func (m *Motion) step(w *work.Meter, l length, at int) (s step, ok bool) {
 		}
 		i := j * every
 		d := r3.Sub(b[i], a[i])
-		off[j] = r3.Norm(d)
+		off[j] = size(d)
 		if !(off[j] > 0) || math.IsNaN(m.crank[i]) {
 			off[j] = math.NaN()
 			continue

@@ -41,7 +41,7 @@ func (m *Motion) spikes(w *work.Meter) {
 				was := at[j]
 				at[j] = unseen
 				if p, _, ok := m.expected(at, j); ok {
-					by = max(by, r3.Norm(r3.Sub(was, p)))
+					by = max(by, size(r3.Sub(was, p)))
 				}
 			}
 			m.aside[k] += to - from + 1
@@ -75,7 +75,7 @@ func (m *Motion) spike(at []r3.Vec, i, longest int, limit float64) (from, to int
 			least := math.Inf(1) // how far the least of the frames set aside was off
 			for j := first; j < first+n; j++ {
 				if p, gain, ok := m.expected(at, j); ok && !math.IsNaN(kept[j-first].X) {
-					least = min(least, r3.Norm(r3.Sub(kept[j-first], p))/gain)
+					least = min(least, size(r3.Sub(kept[j-first], p))/gain)
 				}
 			}
 			copy(at[first:first+n], kept[:n])
@@ -93,17 +93,30 @@ func (m *Motion) spike(at []r3.Vec, i, longest int, limit float64) (from, to int
 // unseen is the place of a marker where there is none.
 var unseen = r3.Vec{X: math.NaN(), Y: math.NaN(), Z: math.NaN()}
 
+// steadyGain is the gain of expected where all frames are there and evenly spaced: √(1 + 34/36).
+const steadyGain = 1.3944333775567928
+
 // beside returns how far a marker is in a frame from where the frames around have it, in
 // units of what noise of 1 mm would make of it; NaN if that cannot be told.
 func (m *Motion) beside(at []r3.Vec, i int) float64 {
 	if math.IsNaN(at[i].X) {
 		return math.NaN()
 	}
+	if m.steady && i >= 2 && i+2 < len(at) {
+		const near, far = 4. / 6, -1. / 6
+		a, b, c, d, e := &at[i-2], &at[i-1], &at[i], &at[i+1], &at[i+2]
+		x := c.X - near*(b.X+d.X) - far*(a.X+e.X)
+		y := c.Y - near*(b.Y+d.Y) - far*(a.Y+e.Y)
+		z := c.Z - near*(b.Z+d.Z) - far*(a.Z+e.Z)
+		if off := x*x + y*y + z*z; !math.IsNaN(off) {
+			return math.Sqrt(off) / steadyGain
+		}
+	}
 	p, gain, ok := m.expected(at, i)
 	if !ok {
 		return math.NaN()
 	}
-	return r3.Norm(r3.Sub(at[i], p)) / gain
+	return size(r3.Sub(at[i], p)) / gain
 }
 
 // expected returns where the cubic through two frames before and two after has a marker,

@@ -171,46 +171,49 @@ func TestRides(t *testing.T) {
 		each = n
 		noises, rates, cadences = []float64{0.5, 2, 5}, []float64{25, 60, 120, 250}, []float64{60, 90, 120}
 	}
-	all := []*cell{}
+	var sum cell
 	for _, noise := range noises {
 		for _, rate := range rates {
 			for _, cadence := range cadences {
-				all = append(all, rideCell(t, noise, rate, cadence, each))
+				c := rideCell(t, noise, rate, cadence, each)
+				c.report(t, each)
+				sum.within, sum.ranges = sum.within+c.within, sum.ranges+c.ranges
 			}
 		}
-	}
-	var sum cell
-	for _, c := range all {
-		what, bias := c.worst()
-		within := share(c.within, c.ranges)
-		var line strings.Builder
-		line.WriteString(fmt.Sprintf("| %g | %g | %g | %d | %+.2f (%s) | %.1f | %.1f |", c.noise, c.rate, c.cadence, each, bias, what, within, share(c.used, c.turns)))
-		for _, fault := range []string{"spike", "exchange", "slip"} {
-			line.WriteString(fmt.Sprintf(" %.1f |", share(c.named[fault], c.planted[fault])))
-		}
-		rock, n := 0.0, float64(len(c.rocking))
-		for _, v := range c.rocking {
-			rock += v / n
-		}
-		t.Logf("motion: %s %.1f | %+.2f |", line.String(), 100-share(c.falsely, c.clean), rock)
-		for _, s := range append(c.missed, c.falseNames...) {
-			if testing.Verbose() && os.Getenv("FITGEOM_MISSED") != "" {
-				t.Log("  missed ", s)
-			}
-		}
-		sum.within, sum.ranges = sum.within+c.within, sum.ranges+c.ranges
-		if each >= 200 {
-			assert.LessOrEqual(t, math.Abs(bias), 0.3, line.String())
-			assert.InDelta(t, 95.25, within, 2.25, line.String())
-			for fault, n := range c.planted {
-				assert.GreaterOrEqual(t, share(c.named[fault], n), 98., line.String())
-			}
-			assert.GreaterOrEqual(t, 100-share(c.falsely, c.clean), 98., line.String())
-		}
-		assert.GreaterOrEqual(t, share(c.used, c.turns), 95., line.String())
-		assert.InDelta(t, 0, rock, 1)
 	}
 	assert.InDelta(t, 95.25, share(sum.within, sum.ranges), 2.25)
+}
+
+// report logs a line of the table and asserts what must hold of a cell; of some hundred
+// recordings or more all of it.
+func (c *cell) report(t *testing.T, each int) {
+	what, bias := c.worst()
+	within := share(c.within, c.ranges)
+	var line strings.Builder
+	fmt.Fprintf(&line, "| %g | %g | %g | %d | %+.2f (%s) | %.1f | %.1f |", c.noise, c.rate, c.cadence, each, bias, what, within, share(c.used, c.turns))
+	for _, fault := range []string{"spike", "exchange", "slip"} {
+		fmt.Fprintf(&line, " %.1f |", share(c.named[fault], c.planted[fault]))
+	}
+	rock, n := 0.0, float64(len(c.rocking))
+	for _, v := range c.rocking {
+		rock += v / n
+	}
+	t.Logf("motion: %s %.1f | %+.2f |", line.String(), 100-share(c.falsely, c.clean), rock)
+	if os.Getenv("FITGEOM_MISSED") != "" {
+		for _, s := range append(c.missed, c.falseNames...) {
+			t.Log("  missed ", s)
+		}
+	}
+	if each >= 200 {
+		assert.LessOrEqual(t, math.Abs(bias), 0.3, line.String())
+		assert.InDelta(t, 95.25, within, 2.25, line.String())
+		for fault, n := range c.planted {
+			assert.GreaterOrEqual(t, share(c.named[fault], n), 98., line.String())
+		}
+		assert.GreaterOrEqual(t, 100-share(c.falsely, c.clean), 98., line.String())
+	}
+	assert.GreaterOrEqual(t, share(c.used, c.turns), 95., line.String())
+	assert.InDelta(t, 0, rock, 1)
 }
 
 // rideCell simulates the rides of a cell, of which a quarter each have nothing but gaps, a

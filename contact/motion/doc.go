@@ -21,7 +21,13 @@
 // right or aside what it names, and fits the circle of the pedals. Then [Motion.Quality] says
 // so, [Motion.Revolutions] has the revolutions, and [Motion.Curve] a measure over the crank
 // angle of a side: knee, hip and ankle, trunk and arm, the path of the knee, and how the
-// pelvis turns and moves. [Stat.Sub] compares left and right.
+// pelvis turns and moves. [Stat.Sub] compares left and right, and [Compare] two recordings.
+// [NewLive] tells angles while the frames come in.
+//
+// # Joints in space
+//
+// [JointTurns] has the angles of a joint in three planes, of the axes of its segments
+// ([PelvisAxes], [LegAxes]); [CentreOfRotation] has what two segments turn about.
 //
 // # What the numbers stand on
 //

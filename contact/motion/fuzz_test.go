@@ -90,6 +90,80 @@ func FuzzRecording(f *testing.F) {
 			}
 			low, high, _ := c.Most().Range95()
 			sane(t, wild.Sound(low, high))
+			feature, err := c.Feature(motion.Feature(s.Byte() % 8))
+			sane(t, wild.Check(err, feature))
+			changes, err := motion.Compare([]motion.Curve{c}, []motion.Curve{c}, s.Float(0, 10), motion.LeastOf, motion.AtTop)
+			sane(t, wild.Check(err, changes))
+		}
+	})
+}
+
+// Segments anywhere, and curves that are any numbers.
+func FuzzJoints(f *testing.F) {
+	f.Add([]byte("\x04\x00\x30\x02\x01\x50\x00\x00\x02\x20\x01\x01\x07\x07\x00\x02\x03\x03\x00\x09"), 3.0, 4.0)
+	f.Add([]byte{}, math.NaN(), -1.0)
+	f.Fuzz(func(t *testing.T, data []byte, left, right float64) {
+		s := wild.From(data)
+		side := contact.Side(s.Byte() % 3)
+		segment := func() motion.Axes {
+			a, err := motion.LegAxes(s.Byte()%2 == 0, s.Vec(-900, 900), s.Vec(-900, 900), s.Vec(-900, 900), side)
+			sane(t, wild.Check(err, a))
+			return a
+		}
+		pelvis, err := motion.PelvisAxes(s.Vec(-900, 900), s.Vec(-900, 900), s.Vec(-900, 900))
+		sane(t, wild.Check(err, pelvis))
+		turns, err := motion.JointTurns(pelvis, segment(), side)
+		sane(t, wild.Check(err, turns))
+		var poses [2][]motion.Pose
+		var curves [][]float64
+		for range s.Byte() % 12 {
+			for k := range poses {
+				poses[k] = append(poses[k], motion.Pose{Origin: s.Vec(-900, 900), Axes: segment()})
+			}
+			curves = append(curves, []float64{s.Float(-90, 90), s.Float(-90, 90), s.Float(-90, 90)})
+		}
+		centre, err := motion.CentreOfRotation(poses[0], poses[1])
+		sane(t, wild.Check(err, centre))
+		c, common, _, err := motion.MultipleCorrelation(curves)
+		sane(t, wild.Check(err, []float64{c, common}))
+		if v, ok := motion.SymmetryAngle(left, right); ok {
+			sane(t, wild.Sound(v))
+		}
+		if v, ok := motion.SymmetryIndex(left, right); ok {
+			sane(t, wild.Sound(v))
+		}
+	})
+}
+
+// Frames as they come, of which any may be anything.
+func FuzzLive(f *testing.F) {
+	f.Add([]byte("\x04\x00\x30\x02\x01\x50\x00\x00\x02\x20\x01\x01\x07\x07\x00\x02\x03\x03\x00\x09"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		s := wild.From(data)
+		settings := motion.LiveSettings{
+			Rate: s.Float(0, 300), CutOff: s.Float(0, 20), Side: contact.Left, View: motion.View(s.Byte() % 3), Centre: s.Vec(-100, 100), Flat: s.Byte()%4 == 0,
+			Markers: []motion.Marker{motion.PedalLeft, motion.HipLeft, motion.KneeLeft, motion.AnkleLeft}, Of: []motion.Measure{motion.KneeFlexion, motion.Measure(s.Byte() % 20)},
+		}
+		live, err := motion.NewLive(settings)
+		if err != nil {
+			sane(t, wild.Proper(err))
+			settings = motion.LiveSettings{Rate: 100, CutOff: 8, Side: contact.Left, Markers: settings.Markers, Of: []motion.Measure{motion.KneeFlexion, motion.KneeLine}}
+			live, err = motion.NewLive(settings)
+			sane(t, err)
+		}
+		values := make([]float64, 2)
+		for range 20 {
+			frame := make([]motion.Sample, 4+int(s.Byte()%30)/29)
+			for i := range frame {
+				frame[i] = motion.Sample{At: s.Vec(-900, 900), Seen: s.Byte()%8 != 0}
+			}
+			now, err := live.Next(frame, values)
+			if err != nil {
+				sane(t, wild.Proper(err))
+			}
+			if !math.IsNaN(now.CrankAngle) {
+				sane(t, wild.Sound(now))
+			}
 		}
 	})
 }
@@ -146,6 +220,7 @@ func FuzzNames(f *testing.F) {
 		sane(t, wild.Names(motion.ParseMarker, name, n))
 		sane(t, wild.Names(motion.ParseMeasure, name, n))
 		sane(t, wild.Names(motion.ParseKind, name, n))
+		sane(t, wild.Names(motion.ParseFeature, name, n))
 		sane(t, wild.Names(motion.ParseCircleMethod, name, n))
 		m := motion.Marker(n)
 		if m.On(m.Side()) != m || len(motion.Markers()) <= len(motion.Measures()) {

@@ -8,6 +8,12 @@ func (m Motion) MarshalJSON() ([]byte, error) { return nil, strict.NoDocument("m
 // UnmarshalJSON fails, as MarshalJSON does.
 func (m *Motion) UnmarshalJSON([]byte) error { return strict.NoDocument("motion.Motion") }
 
+// MarshalJSON fails: a [Live] has no document. It is a memory of frames.
+func (l Live) MarshalJSON() ([]byte, error) { return nil, strict.NoDocument("motion.Live") }
+
+// UnmarshalJSON fails, as MarshalJSON does.
+func (l *Live) UnmarshalJSON([]byte) error { return strict.NoDocument("motion.Live") }
+
 // MarshalJSON fails: a [Curve] has no document. It follows from a [Recording].
 func (c Curve) MarshalJSON() ([]byte, error) { return nil, strict.NoDocument("motion.Curve") }
 

@@ -36,6 +36,12 @@ const (
 	// KneeLine is how far the knee is to the outside of the straight line from hip to ankle,
 	// as seen from the front.
 	KneeLine
+	// KneeInward and KneeRotation are how far the shank is bent to the middle against the
+	// thigh and how far it is turned inwards, by Grood and Suntay ([JointTurns]), of the
+	// axes that hip, both sides of the knee and both sides of the ankle give ([LegAxes]).
+	// The hip's marker stands for the hip's centre.
+	KneeInward
+	KneeRotation
 	// PelvisTilt is how far the pelvis is tipped forward, PelvisObliquity how far its left
 	// side is up, PelvisRotation how far its front is turned to the left: the angles between
 	// the axes of the pelvis (of both ASIS, and both PSIS or the sacrum) and those of the bike.
@@ -53,7 +59,7 @@ const (
 
 var measureNames = enum.New[Measure]("measure", []string{
 	KneeFlexion: "knee_flexion", HipFlexion: "hip_flexion", AnkleDorsiflexion: "ankle_dorsiflexion", TrunkLean: "trunk_lean",
-	ShoulderFlexion: "shoulder_flexion", ElbowFlexion: "elbow_flexion", KneeOffset: "knee_offset", KneeLine: "knee_line",
+	ShoulderFlexion: "shoulder_flexion", ElbowFlexion: "elbow_flexion", KneeOffset: "knee_offset", KneeLine: "knee_line", KneeInward: "knee_inward", KneeRotation: "knee_rotation",
 	PelvisTilt: "pelvis_tilt", PelvisObliquity: "pelvis_obliquity", PelvisRotation: "pelvis_rotation",
 	PelvisForward: "pelvis_forward", PelvisLeft: "pelvis_left", PelvisUp: "pelvis_up",
 })
@@ -77,7 +83,7 @@ func Measures() []Measure { return measureNames.All() }
 // Unit returns "degrees" or "mm"; "" for an unknown number.
 func (m Measure) Unit() string {
 	switch m {
-	case KneeFlexion, HipFlexion, AnkleDorsiflexion, TrunkLean, ShoulderFlexion, ElbowFlexion, PelvisTilt, PelvisObliquity, PelvisRotation:
+	case KneeFlexion, HipFlexion, AnkleDorsiflexion, TrunkLean, ShoulderFlexion, ElbowFlexion, KneeInward, KneeRotation, PelvisTilt, PelvisObliquity, PelvisRotation:
 		return "degrees"
 	case KneeOffset, KneeLine, PelvisForward, PelvisLeft, PelvisUp:
 		return "mm"
@@ -95,14 +101,16 @@ var needs = [measureCount][]Marker{
 	ElbowFlexion:      {ElbowLeft, ShoulderLeft, ElbowLeft, WristLeft},
 	KneeOffset:        {ToeLeft, KneeLeft},
 	KneeLine:          {HipLeft, KneeLeft, AnkleLeft},
+	KneeInward:        {HipLeft, KneeLeft, KneeInnerLeft, AnkleLeft, AnkleInnerLeft},
+	KneeRotation:      {HipLeft, KneeLeft, KneeInnerLeft, AnkleLeft, AnkleInnerLeft},
 }
 
 // pelvis is all that can be on one.
 var pelvis = []Marker{ASISLeft, ASISRight, PSISLeft, PSISRight, Sacrum}
 
-// values returns a measure in each frame, NaN where it was not seen, and its unit's
-// faults.
-func (m *Motion) values(w *work.Meter, of Measure, side contact.Side) ([]float64, error) {
+// taker returns how a measure is taken in a frame: NaN if it was not seen, false for markers
+// that coincide.
+func (m *Motion) taker(of Measure, side contact.Side) (func(i int) (float64, bool), error) {
 	var f fault.List
 	f.In("", measureNames.Check("measure", of))
 	if side != contact.Left && side != contact.Right {
@@ -127,9 +135,16 @@ func (m *Motion) values(w *work.Meter, of Measure, side contact.Side) ([]float64
 	if m.flat && across(of) {
 		f.Add(of.String(), "", "a recording in space, not of one camera at the side", contact.ErrMissing)
 	}
-	if err := f.Err(); err != nil {
+	return value, f.Err()
+}
+
+// values returns a measure in each frame, NaN where it was not seen.
+func (m *Motion) values(w *work.Meter, of Measure, side contact.Side) ([]float64, error) {
+	value, err := m.taker(of, side)
+	if err != nil {
 		return nil, err
 	}
+	var f fault.List
 	values := work.Make[float64](w, len(m.times))
 	for i := range values {
 		if !w.Do(1) {
@@ -147,13 +162,12 @@ func (m *Motion) values(w *work.Meter, of Measure, side contact.Side) ([]float64
 
 // across tells what a camera at the side does not see.
 func across(of Measure) bool {
-	return of == KneeOffset || of == KneeLine || of >= PelvisTilt && of <= PelvisRotation || of == PelvisLeft
+	return of == KneeOffset || of == KneeLine || of >= KneeInward && of <= PelvisRotation || of == PelvisLeft
 }
 
-// line returns how a measure of joints is taken in a frame: NaN if it was not seen, false
-// for markers that coincide.
+// line returns how a measure of joints is taken.
 func (m *Motion) line(of Measure, side contact.Side) func(i int) (float64, bool) {
-	var at [4][]r3.Vec
+	var at [5][]r3.Vec
 	for j, k := range needs[of] {
 		at[j] = m.tracks[k.On(side)]
 	}
@@ -173,6 +187,11 @@ func (m *Motion) line(of Measure, side contact.Side) func(i int) (float64, bool)
 				return 0, false
 			}
 			return out * (knee.Y - ankle.Y - (hip.Y-ankle.Y)*(knee.Z-ankle.Z)/high), true
+		}
+	}
+	if of == KneeInward || of == KneeRotation {
+		return func(i int) (float64, bool) {
+			return knee(of, [5]r3.Vec{at[0][i], at[1][i], at[2][i], at[3][i], at[4][i]}, side)
 		}
 	}
 	return func(i int) (float64, bool) {
@@ -203,6 +222,22 @@ func (m *Motion) line(of Measure, side contact.Side) func(i int) (float64, bool)
 			return 180 - angle, true
 		}
 	}
+}
+
+// knee returns a measure of hip and both sides of knee and ankle.
+func knee(of Measure, at [5]r3.Vec, side contact.Side) (float64, bool) {
+	for _, p := range at {
+		if math.IsNaN(p.X) {
+			return math.NaN(), true
+		}
+	}
+	thigh, ok := legAxes(true, at[0], at[1], at[2], side)
+	shank, too := legAxes(false, r3.Scale(0.5, r3.Add(at[1], at[2])), at[3], at[4], side)
+	t, three := turns(thigh, shank, side)
+	if of == KneeInward {
+		return t.Inward, ok && too && three
+	}
+	return t.Rotation, ok && too && three
 }
 
 // pelvis returns how a measure of the pelvis is taken.

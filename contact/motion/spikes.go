@@ -1,6 +1,7 @@
 package motion
 
 import (
+	"cmp"
 	"math"
 
 	"example.com/fitgeom/internal/work"
@@ -10,7 +11,9 @@ import (
 // What tells a spike. Common practice, no source.
 const (
 	spikeLeast   = 18.  // mm beside where the frames around have it
-	spikeSigmas  = 8.   // and so many standard deviations
+	spikeSigmas  = 8.   // and so many standard deviations,
+	spikeUsual   = 3.   // and so many times what 19 of 20 frames are
+	spikeSpan    = 0.16 // s of movement that a cubic follows
 	spikeSeconds = 0.05 // how long one may last
 )
 
@@ -22,9 +25,9 @@ func (m *Motion) spikes(w *work.Meter) {
 		if at == nil {
 			continue
 		}
-		sigma := m.noise(w, at)
+		sigma, usual := m.noise(w, at)
 		m.quality.Markers = append(m.quality.Markers, MarkerQuality{Marker: Marker(k), Noise: sigma})
-		limit := max(spikeLeast, spikeSigmas*sigma)
+		limit := max(spikeLeast, spikeSigmas*sigma, spikeUsual*usual)
 		for i := 0; i < len(at); i++ {
 			if !w.Do(1) {
 				return
@@ -120,7 +123,7 @@ func (m *Motion) beside(at []r3.Vec, i int) float64 {
 }
 
 // expected returns where the cubic through two frames before and two after has a marker,
-// and how much noisier the difference to it is than a frame; false if these are not within
+// and how much more the difference to it may be than noise of a frame; false if these are not within
 // 0.25 s.
 func (m *Motion) expected(at []r3.Vec, i int) (p r3.Vec, gain float64, ok bool) {
 	const within = 0.25
@@ -158,11 +161,13 @@ func (m *Motion) expected(at []r3.Vec, i int) (p r3.Vec, gain float64, ok bool) 
 		p.Y += share * at[at1].Y
 		p.Z += share * at[at1].Z
 	}
-	return p, math.Sqrt(squares), true
+	far := (m.times[near[3]] - m.times[near[0]]) / spikeSpan
+	return p, math.Sqrt(squares) * max(1, far*far), true
 }
 
-// noise returns the standard deviation of a coordinate from frame to frame.
-func (m *Motion) noise(w *work.Meter, at []r3.Vec) float64 {
+// noise returns the standard deviation of a coordinate from frame to frame, and beside what
+// 19 of 20 frames are not more.
+func (m *Motion) noise(w *work.Meter, at []r3.Vec) (sigma, usual float64) {
 	var offs []float64
 	for i := 0; i < len(at) && w.Do(5); i += max(1, len(at)/mostFrames) {
 		if d := m.beside(at, i); !math.IsNaN(d) {
@@ -170,10 +175,14 @@ func (m *Motion) noise(w *work.Meter, at []r3.Vec) float64 {
 		}
 	}
 	const medianOf3 = 1.5381722544550522 // of the length of three normal numbers
+	sigma = median(w, offs) / medianOf3
 	if m.flat {
-		return median(w, offs) / 1.1774100225154747 // of two
+		sigma *= medianOf3 / 1.1774100225154747 // of two
 	}
-	return median(w, offs) / medianOf3
+	if work.Sort(w, offs, cmp.Compare); len(offs) > 0 {
+		usual = offs[len(offs)*19/20]
+	}
+	return sigma, usual
 }
 
 // fill fills gaps that are no longer than so many seconds with the cubic through two

@@ -26,8 +26,18 @@ func (s Stat) Range95() (low, high float64, ok bool) {
 	if s.Count < 2 {
 		return s.Mean, s.Mean, false
 	}
-	half := student(0.95, float64(s.Count-1)) * s.Sigma
+	half := student(0.95, s.freedom()) * s.Sigma
 	return s.Mean - half, s.Mean + half, true
+}
+
+// freedom is the degrees of freedom of Sigma: of revolutions that are like the ones before
+// them as many fewer as they say less.
+func (s *Stat) freedom() float64 {
+	n := float64(s.Count)
+	if s.Spread > 0 && s.Sigma > 0 {
+		n = min(n, s.Spread*s.Spread/(s.Sigma*s.Sigma))
+	}
+	return max(1, n-1)
 }
 
 // student returns what a share of Student's distribution lies within.

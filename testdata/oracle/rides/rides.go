@@ -29,6 +29,8 @@ type Plan struct {
 	Rock                          float64
 	Saddle                        float64 // how much higher it is
 	Still                         bool    // no two revolutions differ
+	// Again makes another recording of the same rider.
+	Again uint64
 }
 
 // A Fault is one that was planted, in the frames From to To.
@@ -204,6 +206,11 @@ func New(p Plan) *Ride {
 	}
 	r := &Ride{Least: map[string]float64{}, Most: map[string]float64{}, Mean: map[string]float64{}}
 	b.truth(r)
+	if p.Again > 0 {
+		rng = rand.New(rand.NewPCG(p.Seed, 1000+p.Again))
+		n = rng.NormFloat64
+		u = func(lo, hi float64) float64 { return lo + (hi-lo)*rng.Float64() }
+	}
 	for _, name := range paired {
 		r.Names = append(r.Names, name+"_left", name+"_right")
 	}

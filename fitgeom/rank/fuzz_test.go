@@ -9,6 +9,7 @@ import (
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/rank"
+	"example.com/fitgeom/fitgeom/rules"
 	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/internal/invented"
 	"example.com/fitgeom/internal/wild"
@@ -31,6 +32,10 @@ func FuzzIndex(f *testing.F) {
 		shelf.Caps, shelf.Stems, shelf.Handlebars, shelf.Levers = shelf.Caps[:1], shelf.Stems[:2], shelf.Handlebars[:1], shelf.Levers[:1]
 		in.Problem = solve.Problem{Target: target, Shelf: shelf, Keep: fitgeom.DefaultKeep(target), Limit: 1}
 		s.Spoil(&in)
+		if s.Byte()%4 == 1 {
+			in.Problem.Rules, _ = rules.InForce(rules.Discipline(s.Int(5)), rules.Date{Year: 2026, Month: 6, Day: 7})
+			in.Problem.Rider.Height = s.Float(1600, 2000)
+		}
 		if s.Byte()%8 != 0 {
 			in.Problem.Frame = fitgeom.Frame{} // the index has the frames
 		}

@@ -10,6 +10,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
+	"example.com/fitgeom/fitgeom/rules"
 	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/internal/invented"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -102,6 +103,44 @@ func ExampleProblem_Explain() {
 	// Output:
 	// holds: false
 	// seatposts, saddles, cranks, pedals: raise the seatpost by 38.4 mm
+}
+
+// A bar of 374 mm between the middles of its tube, for a race on the road: without the rule that is
+// in the way the position is held, and what is not known is said.
+func ExampleProblem_Explain_rules() {
+	bike := invented.Build()
+	bike.Handlebar.Drop.Width, bike.Handlebar.Drop.DropsWidth, bike.Handlebar.Drop.Tube = 374, 0, 24
+	shelf := invented.Shelf()
+	shelf.Handlebars = shelf.Handlebars[:1]
+	shelf.Handlebars[0] = bike.Handlebar
+	set, _ := rules.InForce(rules.Road, rules.Date{Year: 2026, Month: 6, Day: 7})
+	p := solve.Problem{Target: invented.Position(bike), Frame: bike.Frame, Shelf: shelf, Rules: set}
+	r, err := p.Solve(context.Background())
+	if err != nil {
+		log.Fatal(err)
+	}
+	best := r.Candidates[0]
+	fmt.Printf("holds: %v, score %.2f\n", best.Holds(), best.Score())
+	for _, said := range best.Rules {
+		fmt.Println(said.Found)
+	}
+	obstacles, err := p.Explain(context.Background(), best)
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, o := range obstacles {
+		for _, cost := range o.Rules {
+			fmt.Println("in the way:", set.Rules[cost.Places[0]].Bound)
+			fmt.Println("without it:", cost.Best.Build.Stem.Name)
+		}
+	}
+	// Output:
+	// holds: false, score 0.00
+	// handlebar between its outer edges 398.0 mm: broken by 2.0 mm
+	// between the inner faces of the hoods: not known
+	// flare of the handlebar on each side: not known
+	// in the way: handlebar between its outer edges at least 400 mm
+	// without it: stem 100 -6°
 }
 
 // How likely the best build is to be within tolerance, if the survey is good to

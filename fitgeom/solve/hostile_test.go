@@ -2,12 +2,14 @@ package solve_test
 
 import (
 	"context"
+	"slices"
 	"testing"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/rules"
 	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/internal/invented"
 	"example.com/fitgeom/internal/trial"
@@ -68,6 +70,11 @@ var hostileProblems = []struct {
 			p.Shelf.Stems[i].Height = 20 + 60*float64(i)/10_000
 		}
 		p.Shelf.Caps = invented.Alike(p.Shelf.Caps[0], 100)
+	}},
+	{"100 rules that no front end keeps with any of 40,000 seats", func(p *solve.Problem) {
+		p.Shelf.Stems, p.Shelf.Handlebars, p.Shelf.Saddles = invented.Stems(2000), invented.Bars(200), invented.Alike(p.Shelf.Saddles[0], 40_000)
+		never := rules.Bound{Figure: rules.GripsAboveSaddle, Min: -1e5, Max: -9e4}
+		p.Rules.Rules = slices.Repeat([]rules.Rule{{Bound: never, Unless: never}}, 100)
 	}},
 	{"1,000 candidates that differ in everything", func(p *solve.Problem) {
 		p.Shelf.Stems, p.Shelf.Handlebars = invented.Stems(2000), invented.Bars(200)

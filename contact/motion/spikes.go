@@ -203,7 +203,7 @@ func (m *Motion) fill(w *work.Meter, longest float64) {
 			for end < len(at) && math.IsNaN(at[end].X) {
 				end++
 			}
-			if w.Do(end - i); end == len(at) || i == 0 || !(m.lasting(i, end) <= longest+1e-9) || !m.bridge(at, i, end) {
+			if w.Do(end - i); end == len(at) || i == 0 || !(m.lasting(i, end) <= 1.01*longest) || !m.bridge(at, i, end) {
 				missing += end - i
 				m.found(Finding{Kind: Gap, Markers: []Marker{k}, From: i, To: end - 1})
 			} else {
@@ -218,7 +218,7 @@ func (m *Motion) fill(w *work.Meter, longest float64) {
 }
 
 // lasting returns how long a gap from a frame to before another is, each frame as long as
-// from one to the next.
+// from one to the next. Times may be rounded.
 func (m *Motion) lasting(from, end int) float64 {
 	return (m.times[end] - m.times[from-1]) * float64(end-from) / float64(end-from+1)
 }

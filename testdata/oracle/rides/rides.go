@@ -29,6 +29,8 @@ type Plan struct {
 	Rock                          float64
 	Saddle                        float64 // how much higher it is
 	Still                         bool    // no two revolutions differ
+	// Late is by how many degrees of crank the foot tips later.
+	Late float64
 	// Again makes another recording of the same rider.
 	Again uint64
 }
@@ -132,7 +134,7 @@ func (b *body) pose(deg float64, u varies) map[string]V {
 		turned := deg + 180*float64(k)
 		w := func(k, phase float64) float64 { return math.Sin((k*turned + phase) * rad) }
 		spindle := V{crank * math.Sin(turned*rad), out * 150, crank * math.Cos(turned*rad)}
-		drop := (22 + (11+u[3])*w(1, b.phases[3]) + 2*w(2, 30)) * rad
+		drop := (22 + (11+u[3])*w(1, b.phases[3]-b.plan.Late) + 2*w(2, 30)) * rad
 		ahead, up := V{math.Cos(drop), 0, -math.Sin(drop)}, V{math.Sin(drop), 0, math.Cos(drop)}
 		foot := func(x, y, z float64) V {
 			p := plus(spindle, times(x, ahead), times(z, up))

@@ -77,7 +77,7 @@ func newPairs(j job, most int, limit *merit) *pairs {
 // there are none.
 func (p *pairs) lot() bool {
 	l := newShortlist(many.paired, p.counts, part.AllKinds, seatKinds)
-	l.limit, l.each, l.apart = &merit{short: math.MaxInt}, true, true
+	l.limit, l.apart = &merit{short: math.MaxInt}, true
 	if n := len(p.seats); n > 0 {
 		l.after = p.seats[n-1]
 	}
@@ -101,7 +101,7 @@ func (p *pairs) rest(limit *merit) bool {
 	}
 	for len(p.seats) == many.paired && p.lot() && !p.meter.Stopped() {
 		l := newShortlist(1, p.counts, p.problem.Vary, frontKinds)
-		l.limit, l.pairs, l.each = limit, p, true
+		l.limit, l.pairs = limit, p
 		j := p.job
 		j.list = l
 		if _, err := j.fronts(); err != nil {

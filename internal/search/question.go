@@ -145,7 +145,6 @@ func (q *Question) front(frame *fitgeom.Frame) *leaders {
 	l := newShortlist(1, q.counts, q.p.Vary, frontKinds)
 	l.limit = q.limit()
 	l.pairs = newPairs(newJob(q.w, q.p, frame, &ch, nil), 1, q.last())
-	l.each = l.pairs != nil
 	if _, err := newJob(q.w, q.p, frame, &ch, l).fronts(); err != nil {
 		return &leaders{} // Solve says why
 	}

@@ -45,8 +45,7 @@ type shortlist struct {
 	limit        *merit  // if not nil, those that hold and are no worse are all that matters
 	after        *option // if not nil, of those that hold only these matter that come after it
 	pairs        *pairs  // if not nil, takes those that hold
-	each         bool    // whether all choices of settings are wanted
-	apart        bool    // whether they are kept apart
+	apart        bool    // whether choices of settings are kept apart
 	scratch      option
 }
 
@@ -59,9 +58,9 @@ func newShortlist(most int, counts bool, vary part.Kinds, kinds [5]part.Kinds) *
 	return l
 }
 
-// choices is how many choices of settings are wanted.
+// choices is how many choices of settings are wanted: all for pairs.
 func (l *shortlist) choices(of *farthest) int {
-	if l.each {
+	if l.pairs != nil || l.apart {
 		return 1 + len(of.either)
 	}
 	return 1

@@ -33,7 +33,6 @@ func Solve(m *work.Meter, p *Problem) (Result, error) {
 	front := newShortlist(2*p.Limit, counts, p.Vary, frontKinds)
 	front.enough = len(seat.holding.all) > 0 && !barred
 	front.pairs = newPairs(newJob(w, p, &p.Frame, &ch, nil), p.Limit, nil)
-	front.each = front.pairs != nil
 	open := 0.0
 	if !m.Stopped() {
 		var err error

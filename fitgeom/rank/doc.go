@@ -8,11 +8,12 @@
 //
 // # Cost
 //
-// Bounds rule out most frames without a search if charts are rounded and the bike stands on
-// the chart's tyres without sag: a million rounded frames take some seconds. They do not know
-// the room that a build leaves, so that every frame that holds is searched where the best ones
-// are short of the room that is wanted. If pads or extensions are kept, more frames are
-// searched; with other wheels all of them are. A search takes up to some milliseconds.
+// Bounds that know what is bought, what is usual, the room that is left and how near a frame
+// comes rule out all but some tens of frames, on any kind of bike: a million sizes take some
+// hundredths of a second if their charts are rounded, and some tenths if no two are alike, if
+// nothing holds, or if the bike stands on other wheels. It takes longer where pads or extensions
+// are kept, of which the bounds know less, and with rules that look at front end and seat
+// together or at the wheels and what is near them.
 //
 // Contexts and budgets work as in package solve: a ranking that was cut short has the best
 // frames of those that were searched ([Ranking.Complete], [Ranking.Bound]). A ranking takes

@@ -53,6 +53,9 @@ func FuzzIndex(f *testing.F) {
 		}
 		r, err := x.Rank(t.Context(), in.Problem)
 		wild.Must(t, err, r)
+		if m := rank.Merge(in.Problem, r); len(m.Choices) != len(r.Choices) {
+			t.Fatal("another ranking")
+		}
 		if len(r.Choices) > 0 {
 			why, err := r.Choices[0].Explain(t.Context(), in.Problem)
 			wild.Must(t, err, why)

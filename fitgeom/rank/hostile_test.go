@@ -78,6 +78,9 @@ func TestHostile(t *testing.T) {
 			p := solve.Problem{Target: invented.Position(invented.Build()), Shelf: invented.Shelf(), Budget: budget}
 			c.change(&p)
 			h := trial.Hostile{Name: c.name, Input: spent(), Live: 16_000_000 + 200*len(p.Shelf.Stems) + 8*hostileSizes}
+			if p.Wheels != (chart.Wheels{}) {
+				h.Live += 150 * hostileSizes
+			}
 			x, err := rank.NewIndex(t.Context(), sizes)
 			require.NoError(t, err)
 			h.Do = func(ctx context.Context) (any, error) { return x.Rank(ctx, p) }

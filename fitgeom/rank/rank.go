@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"iter"
 	"math"
+	"slices"
 	"strconv"
 
 	"example.com/fitgeom/contact"
@@ -21,8 +22,8 @@ import (
 type Index struct{ core *search.Index }
 
 // NewIndex prepares a catalogue of sizes. The index refers to them: they must not change
-// while it is in use. It takes about 32 bytes a frame and 72 for each different front end,
-// and while it is made up to 500 bytes a frame. If the context ends it returns no index,
+// while it is in use. It takes about 50 bytes a frame, at most 120, and while it is made up to 500
+// bytes a frame. If the context ends it returns no index,
 // and an error that wraps the context's.
 //
 // The index holds the sound sizes. All faults are reported together, each with a path
@@ -50,6 +51,8 @@ func (x *Index) Len() int {
 type Choice struct {
 	// Place is the frame's place in the sizes that [NewIndex] was given, from 0.
 	Place int
+	// Shard is which of the rankings that [Merge] was given has the choice, from 0; 0 without it.
+	Shard int
 	// Size is the frame with its names.
 	Size fitgeom.Size
 	// Best is the frame's best build for the position, the first that
@@ -96,7 +99,7 @@ type Ranking struct {
 	// their place in the catalogue.
 	Tied int
 	// Scored is how many front ends were searched as [solve.Problem.Solve] does. All
-	// others were ruled out by a bound.
+	// others were ruled out by a bound. Workers may search some more, now these and now those.
 	Scored int
 	// Complete says that every frame was searched or ruled out. It can be false only if
 	// Problem.Budget asks for a partial answer.
@@ -131,10 +134,8 @@ const hasty = 100
 // short has only frames that were searched to their end, and at the end of the context no
 // more than 100 of them.
 //
-// Rank is fastest if frames share head angles, stacks and reaches, as those of rounded
-// charts do. It is slower if pads or extensions are kept, since the bounds leave them
-// out. With other Wheels every frame is searched, and so it is with rules that look at front end
-// and seat together, or at the wheels and what is near them.
+// With other Wheels than their own the frames stand otherwise, and it first takes 150 bytes and
+// about half a microsecond for each.
 func (x *Index) Rank(ctx context.Context, p solve.Problem) (Ranking, error) {
 	m := work.New(ctx, p.Budget.Work)
 	if m.Stopped() {
@@ -181,6 +182,55 @@ func (r *Ranking) reasons(best []search.Standing) {
 			equal = equal && c.Reason == fitgeom.ByPlace
 		}
 	}
+}
+
+// Merge puts rankings of shards of a catalogue together, for the same problem but for its Frame: what
+// [Index.Rank] would return for all sizes, those of the first shard first. Limit is that of the
+// problem. A Place is that in its own shard ([Choice.Shard]).
+func Merge(p solve.Problem, shards ...Ranking) Ranking {
+	s := search.Problem(p)
+	s.Fill()
+	type entry struct {
+		choice   Choice
+		standing search.Standing
+	}
+	var all []entry
+	m := Ranking{Complete: true} //exhaustruct:ignore
+	for i := range shards {
+		r := &shards[i]
+		m.Scored += r.Scored
+		m.Complete = m.Complete && r.Complete
+		if !r.Complete && (m.Bound == 0 || r.Bound < m.Bound) {
+			m.Bound = r.Bound
+		}
+		if len(m.Findings) == 0 {
+			m.Findings = r.Findings
+		}
+		for _, c := range r.Choices {
+			c.Shard, c.Reason, c.By = i, 0, 0
+			standing := search.Unfit()
+			if c.Fault == nil {
+				standing = search.Weigh(&s, &c.Best)
+			}
+			all = append(all, entry{c, standing})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b entry) int {
+		switch {
+		case a.standing.Before(&b.standing):
+			return -1
+		case b.standing.Before(&a.standing):
+			return 1
+		}
+		return 0
+	})
+	all = all[:min(len(all), s.Limit)]
+	best := make([]search.Standing, len(all))
+	for i := range all {
+		m.Choices, best[i] = append(m.Choices, all[i].choice), all[i].standing
+	}
+	m.reasons(best)
+	return m
 }
 
 // RankEach ranks the index for one target after another and yields each answer as soon as

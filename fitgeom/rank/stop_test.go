@@ -122,13 +122,13 @@ func TestRankStops(t *testing.T) {
 
 // The other questions, and the index, end or answer in full.
 func TestOthersStop(t *testing.T) {
-	sizes := inventedSizes(40, 0.1, 2)
-	x, err := rank.NewIndex(t.Context(), sizes)
+	x, err := rank.NewIndex(t.Context(), inventedSizes(40, 0.1, 2))
 	require.NoError(t, err)
+	many := inventedSizes(400, 0.1, 2)
 	p := solve.Problem{Target: usual(1), Shelf: chooseShelf(), Limit: 4}
 	for name, ask := range map[string]func(context.Context, solve.Problem) (any, error){
 		"index": func(ctx context.Context, _ solve.Problem) (any, error) {
-			return rank.NewIndex(ctx, sizes)
+			return rank.NewIndex(ctx, many)
 		},
 		"neighbours": func(ctx context.Context, p solve.Problem) (any, error) {
 			return x.Neighbours(ctx, p, 5)

@@ -2,168 +2,303 @@ package search
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
+	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert/chart"
-	"example.com/fitgeom/internal/rig"
-	"example.com/fitgeom/internal/work"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/part"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A bounder is a pass over all points.
+// A bounder bounds the front ends of one kind of steerer.
 type bounder struct {
 	q     *Question
-	limit bound // what is worse is passed by
-	all   bool  // the limit stays as it is
-	found []promise
-	sift  int      // how many make it worth while to drop those that are worse than the limit
-	more  *promise // the first for which there was no room; nil if there was
-
-	// What sets the limit: the most promising points, with more frames than are wanted.
-	top    []promise
-	frames int
-
-	ch    *rig.Chassis // of the column, with the head tube's top at 0
-	arcs  []arc
-	on    []mated // of the arcs; its memory serves one column after another
-	gates []gate
-
-	seatCost    float64 // the floor of the points or the point at hand
-	best, keeps bound   // of the point at hand
-	any         bool    // whether it is one
+	f     *frontSearch
+	blind bool // there is so much on the shelf that nothing is bounded
+	views []view
+	steps ladder  // with spacers
+	bare  ladder  // caps alone
+	long  float64 // no bar's clamp is further from the head tube's top
+	wants fitgeom.RoomWish
+	gap   float64
+	found []lead // its memory serves one front end after another
 }
 
-// column bounds the points of a column.
-func (b *bounder) column(col *column) {
-	q := b.q
-	key := frontKey{col.diameter, col.head, col.cut, 0, 0, col.most}
-	frame := key.frame()
-	ch := ChassisOf(&frame, chart.Wheels{}) // with the head tube's top at 0
-	b.ch = &ch
-	b.arcs = b.arcs[:0]
-	f, err := newFrontSearch(newJob(q.w, q.p, &frame, &ch, newShortlist(1, q.counts, q.p.Vary, frontKinds)))
-	fits := err == nil
-	if fits {
-		f.lay(func(last bool) bool {
-			fits = last && b.mateAll(f)
-			return false
-		})
-	}
-	if !fits {
-		b.arcs = append(b.arcs[:0], anyArc(q.seatBuys))
-	}
-	const bucket = 12
-	for from := col.from; from < col.to && !q.w.meter.Stopped(); from += bucket {
-		b.bucket(from, min(col.to, from+bucket))
-	}
+// A view is a bar with its levers and an aero bar, in all ways to mount them, on all stems.
+type view struct {
+	number       uint32
+	mounts       []*cockpit
+	forms        []form    // of the mounts: what they cost at least
+	boxes        []box     // the same
+	radii        []float64 // how far the sites are from the clamp on average
+	floor        float64
+	narrow, wide window
+	exact        bool    // whether nothing but the roll is to be settled
+	on           []mate  // by points, and of these those furthest back first
+	groups       []group // of them, by points
 }
 
-// mateAll puts all bars on all stems; false if there are too many.
-func (b *bounder) mateAll(f *frontSearch) bool {
+// A group is the stems with so many points.
+type group struct{ pref, from, to int }
+
+// A mate is a stem under a bar, as it may be set.
+type mate struct {
+	number uint32
+	s      *carried
+	q, a   float64 // of its foot from the head tube's top
+	buys   int
+	pref   int // points, but for spacers and roll
+	twins  int // the next way to set the same stem: a ring
+}
+
+// A rung is a height that caps and spacers can make.
+type rung struct {
+	up   float64 // of the stem's lower edge above the head tube
+	pref int     // points of the spacers
+}
+
+// A spot is some front ends close together: head tubes' tops within half of a size, forward and
+// up, of a place.
+type spot struct {
+	at, up    r3.Vec
+	rx, rz, r float64 // how far a clamp may be off: forward, up, and in any direction
+	most, cut float64
+}
+
+// newBounder prepares the bounds of the front ends below a node of the tree.
+func (q *Question) newBounder(n *node, frame *fitgeom.Frame) *bounder {
+	b := &bounder{q: q} //exhaustruct:ignore
+	own := *frame
+	own.MaxUnderStem, own.SteererCut = n.most, 0
+	f, err := q.searchOf(&own)
+	if b.f = f; err != nil {
+		b.blind = true
+		return b
+	}
+	ch := f.ch
+	b.ladders()
+	turned := max(math.Abs(ch.HeadAngle-n.lo[2]), math.Abs(n.hi[2]-ch.HeadAngle))
+	f.lay(func(last bool) bool {
+		if b.blind = !last; last {
+			b.look(turned)
+		}
+		return false
+	})
+	return b
+}
+
+// ladders lists what caps and spacers can make.
+func (b *bounder) ladders() {
+	f := b.f
+	var bare, steps []rung
+	for _, ci := range f.caps {
+		lift := f.shelf.Caps[ci].Height
+		bare = append(bare, rung{lift, 0})
+		for i := range f.piles.from[:len(f.piles.from)-1] {
+			below := float64(f.piles.all[f.piles.from[i]].below) / 10
+			steps = append(steps, rung{lift + below, f.pref.Spacers.Steps(below)})
+		}
+	}
+	b.bare, b.steps = newLadder(bare), newLadder(steps)
+}
+
+// A ladder is heights, lowest first.
+type ladder struct {
+	rungs []rung
+	next  []uint16 // by whole mm: the first rung that is not lower
+}
+
+// newLadder sorts rungs, of each height that with the fewest points.
+func newLadder(all []rung) (l ladder) {
+	slices.SortFunc(all, func(a, b rung) int { return cmp.Or(cmp.Compare(a.up, b.up), cmp.Compare(a.pref, b.pref)) })
+	l.rungs = slices.CompactFunc(all, func(a, b rung) bool { return a.up == b.up })
+	for n := 0; n < len(l.rungs); {
+		for n < len(l.rungs) && l.rungs[n].up < float64(len(l.next)) {
+			n++
+		}
+		l.next = append(l.next, uint16(n))
+	}
+	return l
+}
+
+// from is the first rung that is no lower than given.
+func (l *ladder) from(lo float64) int {
+	i := int(max(0, min(lo, float64(len(l.next)))))
+	if i == len(l.next) {
+		return len(l.rungs)
+	}
+	n := int(l.next[i])
+	for n < len(l.rungs) && l.rungs[n].up < lo {
+		n++
+	}
+	return n
+}
+
+// below is the rungs up to a height.
+func (l *ladder) below(hi float64) []rung {
+	n := len(l.rungs)
+	for n > 0 && l.rungs[n-1].up > hi {
+		n--
+	}
+	return l.rungs[:n]
+}
+
+// look makes the views, of bars that may be turned by some degrees more than they can roll if
+// they are in one piece with their stem.
+func (b *bounder) look(turned float64) {
+	f := b.f
 	count := 0
-	for _, c := range f.cockpits {
-		if count += len(c.on); count > many.mated || f.kept >= many.kept {
-			return false
+	for _, r := range f.wish.rooms[0] {
+		if r.Group == contact.OnHandlebar {
+			b.wants, b.gap = *r.RoomWish, r.Gap
 		}
-		b.arcs = append(b.arcs, b.q.arc(b.ch, c))
 	}
-	b.on = slices.Grow(b.on[:0], count)
-	ladders := map[*[]Pile][]*ladder{}
-	sorted := map[*carried][]*carried{}
-	for i := range b.arcs {
-		a := &b.arcs[i]
-		if len(a.c.on) == 0 {
-			continue
+	all := slices.Clone(f.cockpits)
+	slices.SortStableFunc(all, func(a, b *cockpit) int { return slices.Compare(a.part[:], b.part[:]) })
+	for len(all) > 0 {
+		n := 1
+		for n < len(all) && all[n].part == all[0].part {
+			n++
 		}
-		if !b.q.w.meter.Do(len(a.c.on)) {
-			return true
-		}
-		on, ok := sorted[&a.c.on[0]]
-		if !ok {
-			for j := range a.c.on {
-				on = append(on, &a.c.on[j])
-			}
-			slices.SortStableFunc(on, func(a, b *carried) int { return cmp.Compare(b.q, a.q) })
-			sorted[&a.c.on[0]] = on
-		}
-		from := len(b.on)
-		for _, s := range on {
-			b.mate(f, a, s, ladders)
-		}
-		a.on = b.on[from:]
-	}
-	return true
-}
-
-// bucket bounds some points that lie close to one another across the steerer.
-func (b *bounder) bucket(from, to uint32) {
-	points := b.q.x.points
-	b.seatCost = b.q.floor(from)
-	for i := from + 1; i < to; i++ {
-		b.seatCost = min(b.seatCost, b.q.floor(i))
-	}
-	if !b.q.w.meter.Do(len(b.arcs)) {
-		return
-	}
-	b.open(points[from].q, points[to-1].q)
-	for i := from; i < to; i++ {
-		if !b.q.w.meter.Do(1 + len(b.gates)/16) {
+		mounts := all[:n:n]
+		all = all[n:]
+		if count += len(mounts) * len(mounts[0].on); count > many.mated || !f.meter.Do(200+200*len(mounts)) {
+			b.blind = true
 			return
 		}
-		b.seatCost = b.q.floor(i)
-		if b.limit.class == failing && b.seatCost > b.limit.cost {
+		v := view{mounts: mounts, floor: math.Inf(1)} //exhaustruct:ignore
+		by := 0.0
+		if mounts[0].bar.OnePiece() {
+			by = turned
+		}
+		v.exact = mounts[0].aero == nil && by == 0
+		v.narrow = windowOf(mounts, 0, by)
+		v.wide = windowOf(mounts, b.gap, by)
+		for _, c := range mounts {
+			v.forms = append(v.forms, c.lightest(by))
+			f := &v.forms[len(v.forms)-1]
+			v.radii = append(v.radii, math.Sqrt(f.hx*f.hx+f.hz*f.hz)/max(f.w, 1e-300))
+			v.boxes = append(v.boxes, barBox(c.hands, c.clamp, c.most+by))
+			v.floor = min(v.floor, b.rounded(c.fixed+v.forms[len(v.forms)-1].base)+b.rounded(c.acrossAero.cost))
+		}
+		b.mate(&v)
+		if len(v.on) > 0 {
+			b.views = append(b.views, v)
+		}
+	}
+	slices.SortStableFunc(b.views, func(a, b view) int { return cmp.Compare(a.floor, b.floor) })
+	for i := range b.views {
+		b.views[i].number = uint32(i)
+	}
+}
+
+// lightest is a form that costs no more than a bar that may be turned by some degrees more than
+// it can roll. Of sites that weigh more forward than up or less it takes the lesser weight.
+func (c *cockpit) lightest(turned float64) form {
+	if c.form.round && turned == 0 {
+		return c.form
+	}
+	even := func(w *wanted) *wanted {
+		e := *w
+		e.weight.X = min(e.weight.X, e.weight.Z)
+		e.weight.Z = e.weight.X
+		return &e
+	}
+	hands := make([]hand, len(c.hands))
+	for i, h := range c.hands {
+		hands[i] = hand{at: h.at, want: even(h.want)} //exhaustruct:ignore
+	}
+	return newForm(hands, even(c.clamp), c.most+turned)
+}
+
+// rounded is a cost rounded as the search does, less what rounding may add.
+func (b *bounder) rounded(cost float64) float64 {
+	const trace = 1e-10
+	root := max(0, math.Sqrt(max(0, cost-costSlack))-trace)
+	return b.q.w.rounded(root * root)
+}
+
+// costSlack is by how much a form may be off by rounding.
+const costSlack = 1e-8
+
+// mate puts a bar on all stems.
+func (b *bounder) mate(v *view) {
+	f := b.f
+	c := v.mounts[0]
+	last := map[int]int{} // by place of the stem
+	type order struct {
+		mate
+		place int
+	}
+	var all []order
+	for i := range c.on {
+		s := &c.on[i]
+		shim, buy, ok := f.joint(c, s)
+		if !ok {
 			continue
 		}
-		if b.bound(&points[i]) {
-			b.keep(promise{b.best, b.keeps, i})
+		m := mate{s: s, q: s.q, a: s.a, pref: s.pref, buys: f.list.buys(buy)} //exhaustruct:ignore
+		if shim != (part.Shim{}) {
+			m.pref += f.pref.Shim
 		}
+		all = append(all, order{m, s.place})
+		top := 0.0
+		if all := b.ladder(&m).rungs; len(all) > 0 {
+			top = all[len(all)-1].up
+		}
+		b.long = max(b.long, math.Hypot(m.q, m.a), math.Hypot(m.q, m.a+top))
+	}
+	slices.SortStableFunc(all, func(a, b order) int { return cmp.Or(cmp.Compare(a.pref, b.pref), cmp.Compare(a.q, b.q)) })
+	first := map[int]int{}
+	for i := range all {
+		m := all[i].mate
+		m.twins = i
+		if k, ok := last[all[i].place]; ok {
+			v.on[k].twins = i
+			m.twins = first[all[i].place]
+		} else {
+			first[all[i].place] = i
+		}
+		last[all[i].place] = i
+		m.number = uint32(i)
+		v.on = append(v.on, m)
+		if i == 0 || m.pref > v.on[i-1].pref {
+			v.groups = append(v.groups, group{pref: m.pref, from: i, to: i})
+		}
+		v.groups[len(v.groups)-1].to = i + 1
 	}
 }
 
-// spare is how many times more frames than wanted set the limit: some do not
-// keep what they promise.
-const spare = 4
-
-// keep notes a promising point, and lowers the limit once there are enough frames.
-func (b *bounder) keep(p promise) {
-	if !b.q.done[p.point] && (b.more == nil || comparePromises(p, *b.more) < 0) {
-		if len(b.found) == many.promises/4 { // all at once, not one large list beside another
-			b.found = slices.Grow(b.found, many.promises-len(b.found))
-		}
-		b.found = append(b.found, p)
+// ladder is what may be under a stem.
+func (b *bounder) ladder(m *mate) *ladder {
+	if m.s.stem.Quill != (part.Steps{}) {
+		return &b.bare
 	}
-	if len(b.found) == many.promises {
-		work.Sort(b.q.w.meter, b.found, comparePromises)
-		first := b.found[many.promises/2]
-		b.more = &first
-		b.found = b.found[:many.promises/2]
-	}
-	if b.all {
-		return
-	}
-	frames := func(p *promise) int {
-		at := &b.q.x.points[p.point]
-		return int(b.q.x.fronts[at.to-1].to - b.q.x.fronts[at.from].from)
-	}
-	at, _ := slices.BinarySearchFunc(b.top, &p, func(a promise, c *promise) int { return a.keeps.compare(&c.keeps) })
-	b.top = slices.Insert(b.top, at, p)
-	b.frames += frames(&p)
-	for {
-		last := &b.top[len(b.top)-1]
-		n := frames(last)
-		if b.frames-n < spare*b.q.p.Limit {
-			break
-		}
-		b.frames -= n
-		b.top = b.top[:len(b.top)-1]
-	}
-	if b.frames >= spare*b.q.p.Limit {
-		// Never higher, since it tells what was passed by.
-		if last := &b.top[len(b.top)-1].keeps; last.compare(&b.limit) < 0 {
-			b.limit = *last
-		}
-		if len(b.found) > max(4*len(b.top)+1000, b.sift) {
-			b.found = slices.DeleteFunc(b.found, func(p promise) bool { return p.compare(&b.limit) > 0 })
-			b.sift = 2 * len(b.found)
-		}
-	}
+	return &b.steps
 }
+
+// spot is where the front ends of a node are.
+func (b *bounder) spot(n *node) spot {
+	half := func(i int) float64 { return (n.hi[i] - n.lo[i]) / 2 }
+	s := spot{at: r3.Vec{X: n.lo[0] + half(0), Z: n.lo[1] + half(1)}, most: n.most, cut: n.cut} //exhaustruct:ignore
+	s.up = chart.Geometry{HeadAngle: n.lo[2] + half(2)}.SteererUp()                             //exhaustruct:ignore
+	turn := b.long * half(2) * math.Pi / 180
+	s.rx, s.rz = half(0)+turn, half(1)+turn
+	s.r = math.Hypot(half(0), half(1)) + turn
+	return s
+}
+
+// top is how high a stem may be at most.
+func (s *spot) top(m *mate) float64 {
+	return min(s.most, s.cut+fitgeom.SteererGap-m.s.stem.Height) + 1e-6
+}
+
+// foot is where a stem holds the bar with nothing under it.
+func (s *spot) foot(m *mate) r3.Vec {
+	return r3.Vec{X: s.at.X + m.q*s.up.Z + m.a*s.up.X, Z: s.at.Z + m.a*s.up.Z - m.q*s.up.X}
+}
+
+// across is a place across the steerer, from the head tube's top.
+func (s *spot) across(x, z float64) float64 { return (x-s.at.X)*s.up.Z - (z-s.at.Z)*s.up.X }

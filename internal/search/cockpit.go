@@ -99,7 +99,7 @@ func (f *frontSearch) cockpit(on []carried, mount part.LeverMount, bi, li, ai in
 			return
 		}
 	}
-	c.form = newForm(f.ch, c.hands, c.clamp, c.most)
+	c.form = newForm(c.hands, c.clamp, c.most)
 	c.box = barBox(c.hands, c.clamp, c.most)
 	if ai >= 0 {
 		c.aero = &f.shelf.AeroBars[ai]
@@ -111,6 +111,17 @@ func (f *frontSearch) cockpit(on []carried, mount part.LeverMount, bi, li, ai in
 	f.cockpits = append(f.cockpits, c)
 }
 
+// cockpitsOf prepares a bar with levers and an aero bar, which have places on the shelf, in all ways
+// to mount the levers.
+func (j job) cockpitsOf(at [3]int, on []carried) []*cockpit {
+	g := frontSearch{job: j} //exhaustruct:ignore
+	rig.Mounts(&j.shelf.Handlebars[at[0]], func(m part.LeverMount) bool {
+		g.cockpit(on, m, at[0], max(0, at[1]), at[2])
+		return true
+	})
+	return g.cockpits
+}
+
 // add adds a hand of which something is asked.
 func (c *cockpit) add(h hand) {
 	want := h.want
@@ -118,10 +129,13 @@ func (c *cockpit) add(h hand) {
 	c.across.coordinate(h.at.Y-want.at.Y, want.tolerance.Y, want.weight.Y)
 	switch {
 	case !want.turned:
-	case c.most == 0, want.turn.Tilt == 0 && h.forward.Y == 0 && h.left == r3.Vec{Y: h.left.Y}: // no roll changes it
+	case c.most == 0 && !c.bar.OnePiece(), want.turn.Tilt == 0 && h.forward.Y == 0 && h.left == r3.Vec{Y: h.left.Y}: // no roll changes it
 		c.across.face(want, h.facing(0, 0, 1))
 	default:
 		c.turns, h.turns = true, true
+		if c.bar.OnePiece() {
+			break // it turns with the steerer
+		}
 		// The tilt turns with the bar.
 		off := math.Abs(h.facing(0, 0, 1).Less(want.facing).Tilt)
 		off = max(0, min(off, 360-off)-c.most-1e-9)

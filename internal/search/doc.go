@@ -33,25 +33,24 @@
 //
 // How an index is laid out:
 //
-//   - A record is a size of the catalogue. A front part or a seat part is what many
-//     records have in common at that end.
-//   - A point is a place of the head tube's top, with all front parts that have it. A
-//     column is the points whose steerers have one direction, diameter and cut. A bucket is
-//     a few points of a column that are close to one another across the steerer.
+//   - A record is a size of the catalogue. A seat part is what many records have in common at
+//     that end.
+//   - A tree has the head tubes' tops and angles, as frames stand on their wheels, those together
+//     that are near to one another. A node is some records of it, alike if they have one front
+//     end.
 //
 // How frames are ranked:
 //
 //   - A question is one ranking in the making. A standing is all that a frame is sorted
 //     by. A bound is the first part of a standing. It is found without a search, and the
-//     frame can be no better.
-//   - A promise is the bound of a point, together with a second one that the point almost
-//     surely reaches.
+//     frame can be no better. A task is some records that are still to be looked at, with
+//     their bound.
 //   - A form is what the place of a cockpit's clamp costs, with the bar rolled (rotated
 //     in the stem) as well as possible. A box is a bound for that where there is no form.
-//   - An arc is where a cockpit's clamp is wanted, over all rolls. A mated is a cockpit
-//     on a stem. A ladder is the set of heights that a cap and piles make; a rung is one
-//     of them. A gate is where a head tube's top must be for a mated to come near its
-//     arc.
+//   - A window is where a cockpit's clamp may be for it to hold. A view is a bar with levers
+//     and an aero bar, in all ways to mount them, and a mate is a stem under it. A ladder is
+//     the set of heights that caps and piles make; a rung is one of them. A spot is some head
+//     tubes' tops close together. A lead is a mate that may give the best of a spot.
 //   - A slide is a setting of an aero bar that moves sites along lines.
 //
 // # Units
@@ -74,16 +73,16 @@
 //
 // # All frames
 //
-// An [Index] keeps once what charts, which are rounded, have in common. [Index.Ask]
-// begins a question and [Question.Rank] answers it in passes. In a pass the bounder goes
-// through the columns, bounds every point, and notes the promises that are no worse than
-// a limit, which falls as promises come in. The points are then searched, the most
-// promising first, as a single frame is, until the next promise is worse than the last of
-// the best frames. If what was passed over could be better than that, there is another
-// pass, with a limit that leaves no such frame out. On other wheels than their own no two
-// frames have anything in common, and each is searched. [Decide] tells what the
-// order of two standings hangs on. An [Extent] is all that a frame may be if its chart is
-// rounded.
+// An [Index] keeps a tree of the front ends. [Index.Ask] begins a question, and [Question.Rank]
+// looks at the nodes of the tree, the most promising first: it bounds the children of each, and
+// searches front ends once it is down to them, until the next bound is worse than the last of
+// the best frames. That is known soon, since a front end that may hold is searched as soon as it
+// is met. A bound has what holds in it: how many parts must be bought, points, the room that is
+// left up and down, and closeness; of what cannot hold it has closeness, parts and points. A
+// child is no better than its parent, and most often as good by the same lead, which is tried
+// first. On other wheels than its own each frame stands otherwise, so that the tree is made anew.
+// [Decide] tells what the order of two standings hangs on. An [Extent] is all that a frame may be
+// if its chart is rounded.
 //
 // # Laws
 //
@@ -101,8 +100,7 @@
 // Everything asks the meter of its wish before it goes on; once that has stopped, what is
 // returned is of no use but for what is said of it. Of what there may be in any number
 // only so much is kept at a time (many): cockpits and perches are searched lot by lot,
-// promises are looked for again once the best of them were searched, and what was found of
-// seats is searched again if it was forgotten. A seating is what the seats of a seat part
+// and what was found of seats is searched again if it was forgotten. A seating is what the seats of a seat part
 // cost.
 //
 // # Why the bounds hold
@@ -112,22 +110,22 @@
 //
 //	Σ w |p + Rh - t|² = W |p - c|² + b,  W = Σ w,  c = Σ w(t - Rh) / W,
 //
-// in which b does not depend on p. Over all rolls c runs along an arc of the circle about
-// Σwt/W with the radius |Σwh|/W. So the cost is no less than the least b plus that of the
-// distance to the arc, and what may cost no more than a limit has its clamp within some
-// distance d of the arc. This is exact for sites that weigh as much forward as up. Where
-// one does not, a form with the lesser of its two weights is a lower bound. Directions do not
-// depend on p. What they cost whatever the roll is added (fixed); with the rest a form is a
-// lower bound.
+// in which b does not depend on p. The root of the cost, for a roll, is the length of a vector
+// that changes by √W for each mm that p moves; the least over all rolls changes no faster. So
+// what is within r of p costs no less than (√cost - r√W)². This is exact for sites that weigh as
+// much forward as up. Where one does not, a form with the lesser of its two weights is a lower
+// bound. Directions do not depend on p. What they cost whatever the roll is added (fixed).
 //
-// In steerer coordinates a stem is a fixed step from the head tube's top, the same for all
-// frames of a column, and cap and spacers add to a alone. So a clamp within d of the arc
-// means a head tube's top between two circles, which is the gate. For a point, q then
-// leaves two short ranges of a, and only the rungs in them are looked at. The arc spans
-// a few mm of q, so that most stems have no gate that a bucket meets.
+// For a bar to hold at a roll between two, p lies in a rectangle: each site is within its
+// tolerance of t less Rh, of which the extremes are known. A window is what such rectangles, which
+// together have all rolls, leave open in each of its columns. With the target moved up by s the
+// clamp is wanted higher by s, so that a clamp at (x, z) can hold what is moved if (x, z - s) is in
+// the window; the room of a kit is no more than the whole mm that its places have without a break.
+// Front ends at a spot are off by no more than half of the spot each way, and by what their head
+// angle turns the farthest clamp; by that much a window is made wider, or p is taken to be off.
 //
 // All that holds is within tolerance at each site and so costs no more than the sum of
-// the weights (asked): what costs more cannot hold, however it is set. The seat costs no
-// less than the cheapest feet, or than the best seat of the point once all seats are
-// weighed. Whatever rounding may add to a bound is subtracted first.
+// the weights (asked): what costs more cannot hold, however it is set. The seat is no better
+// than the cheapest feet on the post that is most usual, or than the best seat of the frame once
+// that is searched. Whatever rounding may add to a bound is subtracted first.
 package search

@@ -8,32 +8,29 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A form gives the cost of a place of the bar's clamp, in steerer coordinates, with the
+// A form gives the cost of a place of the bar's clamp, forward and up, with the
 // best roll. It is exact if every site has the same weight forward and up (round): the
 // cost at a roll ρ is then that of the clamp plus kc cos ρ + ks sin ρ. All sums are over
 // the sites, each times its weight w; h is the site from the clamp, and t its target,
 // less an origin close to the targets that keeps the numbers small.
 type form struct {
-	round          bool
-	originQ        float64
-	originA        float64
-	w, tq, ta      float64 // Σw, Σwt
-	hq, ha         float64 // Σwh
-	dot, cross     float64 // Σw t·h, Σw t×h
-	rest           float64 // Σw(t² + h²)
-	cos, sin       float64 // of the roll range
-	loQ, hiQ, base float64 // range of the best clamp place over all rolls; least cost there
+	round            bool
+	originX, originZ float64
+	w, tx, tz        float64 // Σw, Σwt
+	hx, hz           float64 // Σwh
+	dot, cross       float64 // Σw t·h, Σw t×h
+	rest             float64 // Σw(t² + h²)
+	cos, sin         float64 // of the roll range
+	base             float64 // the least cost, of all places
 }
 
-func newForm(ch *rig.Chassis, hands []hand, clamp *wanted, most float64) form {
+func newForm(hands []hand, clamp *wanted, most float64) form {
 	f := form{round: clamp.weight.X == clamp.weight.Z}
 	f.sin, f.cos = num.Sincos(most)
-	type place struct{ w, hq, ha, tq, ta float64 }
+	type place struct{ w, hx, hz, tx, tz float64 }
 	all := make([]place, 0, 12) // as many as any bar offers, on the stack
 	if clamp.weight.X != 0 {
-		p := place{w: clamp.weight.X}
-		p.tq, p.ta = ch.Steerer(clamp.at)
-		all = append(all, p)
+		all = append(all, place{w: clamp.weight.X, tx: clamp.at.X, tz: clamp.at.Z})
 	}
 	for i := range hands {
 		h := &hands[i]
@@ -41,35 +38,30 @@ func newForm(ch *rig.Chassis, hands []hand, clamp *wanted, most float64) form {
 		if h.want.weight.X == 0 {
 			continue
 		}
-		p := place{w: h.want.weight.X}
-		p.hq, p.ha = ch.Steerer(h.at)
-		p.tq, p.ta = ch.Steerer(h.want.at)
-		all = append(all, p)
+		all = append(all, place{w: h.want.weight.X, hx: h.at.X, hz: h.at.Z, tx: h.want.at.X, tz: h.want.at.Z})
 	}
 	if !f.round || len(all) == 0 {
 		return f
 	}
-	f.originQ, f.originA = all[0].tq, all[0].ta
+	f.originX, f.originZ = all[0].tx, all[0].tz
 	for _, p := range all {
-		p.tq -= f.originQ
-		p.ta -= f.originA
+		p.tx -= f.originX
+		p.tz -= f.originZ
 		f.w += p.w
-		f.tq += p.w * p.tq
-		f.ta += p.w * p.ta
-		f.hq += p.w * p.hq
-		f.ha += p.w * p.ha
-		f.dot += p.w * (p.tq*p.hq + p.ta*p.ha)
-		f.cross += p.w * (p.ta*p.hq - p.tq*p.ha)
-		f.rest += p.w * (p.tq*p.tq + p.ta*p.ta + p.hq*p.hq + p.ha*p.ha)
+		f.tx += p.w * p.tx
+		f.tz += p.w * p.tz
+		f.hx += p.w * p.hx
+		f.hz += p.w * p.hz
+		f.dot += p.w * (p.tx*p.hx + p.tz*p.hz)
+		f.cross += p.w * (p.tz*p.hx - p.tx*p.hz)
+		f.rest += p.w * (p.tx*p.tx + p.tz*p.tz + p.hx*p.hx + p.hz*p.hz)
 	}
 	// The best clamp place is (Σwt - R Σwh) / Σw. Elsewhere the cost is the cost there
 	// plus the weight times the square of the distance.
-	lo, hi := f.span(f.hq, -f.ha)
-	f.loQ, f.hiQ = (f.tq-hi)/f.w, (f.tq-lo)/f.w
-	kc := 2 * ((f.tq*f.hq+f.ta*f.ha)/f.w - f.dot)
-	ks := 2 * ((f.ta*f.hq-f.tq*f.ha)/f.w - f.cross)
-	lo, _ = f.span(kc, ks)
-	f.base = max(0, f.rest*(1-rounding)-(f.tq*f.tq+f.ta*f.ta+f.hq*f.hq+f.ha*f.ha)/f.w+lo)
+	kc := 2 * ((f.tx*f.hx+f.tz*f.hz)/f.w - f.dot)
+	ks := 2 * ((f.tz*f.hx-f.tx*f.hz)/f.w - f.cross)
+	lo, _ := f.span(kc, ks)
+	f.base = max(0, f.rest*(1-rounding)-(f.tx*f.tx+f.tz*f.tz+f.hx*f.hx+f.hz*f.hz)/f.w+lo)
 	return f
 }
 
@@ -86,32 +78,39 @@ func (f *form) span(c, s float64) (lo, hi float64) {
 	return lo, hi
 }
 
-// floor returns a lower bound of the cost at any height on a stem at q.
-func (f *form) floor(q float64) float64 {
-	if !f.round {
-		return 0
+// across returns the range of the best clamp place over all rolls, across a steerer.
+func (f *form) across(ch *rig.Chassis) (lo, hi float64) {
+	if !f.round || f.w == 0 {
+		return math.Inf(-1), math.Inf(1)
 	}
-	q -= f.originQ
-	d := max(0, f.loQ-q, q-f.hiQ)
+	hq, ha := ch.Steerer(r3.Vec{X: f.hx, Z: f.hz})
+	t, _ := ch.Steerer(r3.Vec{X: f.originX + f.tx/f.w, Z: f.originZ + f.tz/f.w})
+	lo, hi = f.span(hq, -ha)
+	return t - hi/f.w, t - lo/f.w
+}
+
+// floor returns a lower bound of the cost at any height on a stem at q, of which the best
+// places are lo to hi.
+func (f *form) floor(q, lo, hi float64) float64 {
+	d := max(0, lo-q, q-hi)
 	return f.w*d*d + f.base
 }
 
 // turns returns kc and ks of kc cos ρ + ks sin ρ, the part of the cost that depends on the
 // roll ρ.
-func (f *form) turns(q, a float64) (kc, ks float64) {
-	return 2 * (q*f.hq + a*f.ha - f.dot), 2 * (a*f.hq - q*f.ha - f.cross)
+func (f *form) turns(x, z float64) (kc, ks float64) {
+	return 2 * (x*f.hx + z*f.hz - f.dot), 2 * (z*f.hx - x*f.hz - f.cross)
 }
 
 // rounding is the relative rounding error allowed in sums of large numbers.
 const rounding = 1e-12
 
 // least returns the cost with the best roll, less an allowance for rounding.
-func (f *form) least(q, a float64) float64 {
-	q -= f.originQ
-	a -= f.originA
-	large := f.w*(q*q+a*a) + f.rest
-	c := large*(1-rounding) - 2*(q*f.tq+a*f.ta)
-	kc, ks := f.turns(q, a)
+func (f *form) least(at r3.Vec) float64 {
+	x, z := at.X-f.originX, at.Z-f.originZ
+	large := f.w*(x*x+z*z) + f.rest
+	c := large*(1-rounding) - 2*(x*f.tx+z*f.tz)
+	kc, ks := f.turns(x, z)
 	n := math.Sqrt(kc*kc + ks*ks)
 	if -kc >= n*f.cos {
 		return c - n
@@ -120,8 +119,8 @@ func (f *form) least(q, a float64) float64 {
 }
 
 // roll returns the best roll, in degrees.
-func (f *form) roll(q, a float64) float64 {
-	kc, ks := f.turns(q-f.originQ, a-f.originA)
+func (f *form) roll(at r3.Vec) float64 {
+	kc, ks := f.turns(at.X-f.originX, at.Z-f.originZ)
 	n := math.Sqrt(kc*kc + ks*ks)
 	if n == 0 {
 		return 0 // no kept site depends on the roll
@@ -136,11 +135,13 @@ func (f *form) roll(q, a float64) float64 {
 // cost is at least the weight times the square of the distance to the box.
 type box struct {
 	weight, lo, hi [2]float64
+	tolerance      [2]float64 // the greatest
 }
 
 // add adds a site whose place from the clamp is between lo and hi, forward and up.
 func (b *box) add(w *wanted, lo, hi [2]float64) {
-	for i, k := range [2][2]float64{{w.weight.X, w.at.X}, {w.weight.Z, w.at.Z}} {
+	for i, k := range [2][3]float64{{w.weight.X, w.at.X, w.tolerance.X}, {w.weight.Z, w.at.Z, w.tolerance.Z}} {
+		b.tolerance[i] = max(b.tolerance[i], k[2])
 		// Until it is ready, lo and hi are sums of weighted numbers.
 		b.weight[i] += k[0]
 		b.lo[i] += k[0] * (k[1] - hi[i])
@@ -157,9 +158,12 @@ func (b *box) ready() {
 	}
 }
 
-func (b *box) least(clamp r3.Vec) float64 {
-	x := max(0, b.lo[0]-clamp.X, clamp.X-b.hi[0])
-	z := max(0, b.lo[1]-clamp.Z, clamp.Z-b.hi[1])
+func (b *box) least(clamp r3.Vec) float64 { return b.near(clamp, 0) }
+
+// near is the least cost within a distance of a place.
+func (b *box) near(clamp r3.Vec, r float64) float64 {
+	x := max(0, b.lo[0]-clamp.X-r, clamp.X-b.hi[0]-r)
+	z := max(0, b.lo[1]-clamp.Z-r, clamp.Z-b.hi[1]-r)
 	return b.weight[0]*x*x + b.weight[1]*z*z
 }
 

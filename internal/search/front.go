@@ -34,37 +34,45 @@ type carried struct {
 	stem  *part.Stem
 	place int // on the shelf; -1 for that of a bar
 	set   rig.StemSet
-	first bool // whether it is the first of those that differ in how the stem is set
-	pref  int  // its points without spacers
-	mount rig.Mount
-	q, a  float64
+	first bool    // whether it is the first of those that differ in how the stem is set
+	pref  int     // its points without spacers
+	q, a  float64 // of its foot from the head tube's top
 	buy   part.Kinds
-	piles [][]Pile // by cap; nil if there are too many to keep
 }
 
-// A frontSearch is a search for the best front ends.
+// A frontSearch is a search for the best front ends. It serves all frames of one socket.
 type frontSearch struct {
 	job
+	top      [2]float64              // of the frame's head tube, across the steerer and along it
 	piles    *Piles                  // all that the shelf can make
 	under    map[[2]float64][][]Pile // those that suit, by height and kind of the stem, and cap
 	kept     int                     // how many of them
 	suiting  []Pile                  // of a stem of which they are not kept
 	caps     []int                   // those that fit
+	on       []carried               // the stems that fit
 	cockpits []*cockpit              // some of them
+	whole    bool                    // or all
+	turned   bool                    // whether some turn with the steerer: bars in one piece with their stem
 	rooms    map[kit]merit           // that were measured
 	wide     map[wideKey][]*cockpit  // those by which room is judged, in all ways to mount levers
 	places   [2]kitPlaces            // of the kit at hand, by wish
+	lacks    merit                   // what is known of the room of the kit at hand
 }
 
 // fronts offers every front end that could come among the best. If the meter stops it,
 // it returns what the others cost at least, and otherwise infinity. The error is that of
 // [PilesOn].
 func (j job) fronts() (open float64, err error) {
-	open = math.Inf(1)
 	f, err := newFrontSearch(j)
 	if err != nil {
 		return 0, err
 	}
+	return f.all(), nil
+}
+
+// all is fronts.
+func (f *frontSearch) all() (open float64) {
+	open = math.Inf(1)
 	f.lay(func(last bool) bool {
 		// The most promising bars first, so that the others are soon out of the race.
 		slices.SortStableFunc(f.cockpits, func(a, b *cockpit) int { return cmp.Compare(a.floor, b.floor) })
@@ -72,11 +80,13 @@ func (j job) fronts() (open float64, err error) {
 			if f.list.limit != nil && c.floor > c.asked+c.askedAero {
 				continue // it cannot hold
 			}
+			lo, hi := c.form.across(f.ch)
 			for i := range c.on {
-				if f.list.limit != nil && f.list.beyond(c.on[i].pref) {
+				s := &c.on[i]
+				if f.list.limit != nil && f.list.beyond(s.pref) {
 					break // the same holds for all that follow
 				}
-				if f.stem(c, &c.on[i]); f.meter.Stopped() {
+				if f.stem(c, s, c.form.floor(f.top[0]+s.q, lo, hi)); f.meter.Stopped() {
 					if last {
 						open = c.floor
 					}
@@ -89,22 +99,48 @@ func (j job) fronts() (open float64, err error) {
 	if f.meter.Stopped() && math.IsInf(open, 1) {
 		open = 0
 	}
-	return open, nil
+	return open
 }
 
 // newFrontSearch prepares caps and spacers.
 func newFrontSearch(j job) (*frontSearch, error) {
-	all, err := PilesOn(j.meter, j.frame, j.shelf.Spacers)
-	if err != nil {
-		return nil, err
-	}
-	f := &frontSearch{job: j, piles: all, under: map[[2]float64][][]Pile{}, rooms: map[kit]merit{}, wide: map[wideKey][]*cockpit{}}
+	f := &frontSearch{job: j, under: map[[2]float64][][]Pile{}, rooms: map[kit]merit{}, wide: map[wideKey][]*cockpit{}}
 	for i := range f.shelf.Caps {
 		if rig.Fits(rig.Socket(f.shelf.Caps[i].SteererInterface, f.shelf.Caps[i].SteererDiameter), f.steerer()) {
 			f.caps = append(f.caps, i)
 		}
 	}
-	return f, nil
+	for i := range f.shelf.Handlebars {
+		f.turned = f.turned || f.shelf.Handlebars[i].OnePiece()
+	}
+	f.on = f.stems()
+	f.lacks.room = f.mostRoom[0]
+	return f, f.stack()
+}
+
+// stack finds the piles for the frame at hand.
+func (f *frontSearch) stack() (err error) {
+	f.top[0], f.top[1] = f.ch.Steerer(f.ch.HeadTop)
+	f.piles, err = PilesOn(f.meter, f.frame, f.shelf.Spacers)
+	return err
+}
+
+// move goes on to another frame of the same socket.
+func (f *frontSearch) move(frame *fitgeom.Frame, ch *rig.Chassis, list *shortlist) error {
+	same := f.piles != nil && frame.MaxUnderStem == f.frame.MaxUnderStem && frame.SteererCut == f.frame.SteererCut
+	if f.turned && ch.HeadAngle != f.ch.HeadAngle {
+		f.whole, f.cockpits = false, f.cockpits[:0]
+		clear(f.wide)
+	}
+	f.frame, f.ch, f.list = frame, ch, list
+	clear(f.rooms)
+	if same {
+		f.top[0], f.top[1] = ch.Steerer(ch.HeadTop)
+		return nil
+	}
+	clear(f.under)
+	f.kept = 0
+	return f.stack()
 }
 
 // steerer is what caps and stems have to fit.
@@ -115,10 +151,15 @@ func (f *frontSearch) steerer() float64 {
 // lay lays out all cockpits, some at a time, and calls do with each lot until it returns
 // false. It says of the last lot that it is the last.
 func (f *frontSearch) lay(do func(last bool) bool) {
+	if f.whole {
+		do(true)
+		return
+	}
+	f.whole = true
 	put := func(on []carried, bi, li, ai int) bool {
 		return rig.Mounts(&f.shelf.Handlebars[bi], func(m part.LeverMount) bool {
 			if len(f.cockpits) == many.cockpits {
-				if !do(false) {
+				if f.whole = false; !do(false) {
 					return false
 				}
 				f.cockpits = f.cockpits[:0]
@@ -127,10 +168,9 @@ func (f *frontSearch) lay(do func(last bool) bool) {
 			return !f.meter.Stopped()
 		})
 	}
-	stems := f.stems()
 	for bi := range f.shelf.Handlebars {
 		bar := &f.shelf.Handlebars[bi]
-		on := stems
+		on := f.on
 		if bar.OnePiece() {
 			on = f.carry(nil, &carried{stem: &bar.Stem, place: -1, first: true})
 		}
@@ -152,6 +192,7 @@ func (f *frontSearch) lay(do func(last bool) bool) {
 			}
 		}
 	}
+	f.whole = f.whole && !f.meter.Stopped()
 	do(true)
 }
 
@@ -200,29 +241,18 @@ func (f *frontSearch) carry(to []carried, of *carried) []carried {
 	if !rig.Fits(rig.Socket(stem.SteererInterface, stem.SteererDiameter), f.steerer()) {
 		return to
 	}
-	c.mount = f.ch.Mount(stem, c.set)
 	c.pref = f.pref.StemPoints(stem, c.set.Angle, 0, c.set.Flipped) - f.spacerPoints(stem, 0)
-	c.q, c.a = f.ch.Steerer(c.mount.Foot)
-	key := [2]float64{} // the stem's height matters to a cut steerer only
-	if f.frame.SteererCut != 0 {
-		key[0] = stem.Height
-	}
-	if stem.Quill != (part.Steps{}) {
-		key[1] = 1 // and takes no spacers
-	}
-	under, ok := f.under[key]
-	if !ok && f.kept < many.kept {
-		for k := 0; k < len(f.caps) && f.kept < many.kept; k++ {
-			under = append(under, f.suit(nil, stem, k))
-			f.kept += 1 + len(under[k])
-		}
-		if len(under) < len(f.caps) {
-			under = nil
-		}
-		f.under[key] = under
-	}
-	c.piles = under
+	foot := upright.Mount(stem, c.set).Foot
+	c.q, c.a = foot.X, foot.Z
 	return append(to, c)
+}
+
+// upright has a steerer that stands upright on the origin.
+var upright = rig.Chassis{HeadAngle: 90, SteererUp: r3.Vec{Z: 1}} //exhaustruct:ignore
+
+// mounted is where a stem holds the bar on the frame at hand.
+func (f *frontSearch) mounted(s *carried) rig.Mount {
+	return rig.Mount{Foot: r3.Add(f.ch.HeadTop, f.ch.Plane(s.q, s.a))}
 }
 
 // spacerPoints is the points of spacers under a stem.
@@ -243,11 +273,29 @@ func (f *frontSearch) suit(to []Pile, stem *part.Stem, k int) []Pile {
 
 // pilesOf returns the piles that suit a stem on one of the caps.
 func (f *frontSearch) pilesOf(s *carried, k int) []Pile {
-	if s.piles == nil {
+	key := [2]float64{} // the stem's height matters to a cut steerer only
+	if f.frame.SteererCut != 0 {
+		key[0] = s.stem.Height
+	}
+	if s.stem.Quill != (part.Steps{}) {
+		key[1] = 1 // and takes no spacers
+	}
+	under, ok := f.under[key]
+	if !ok && f.kept < many.kept {
+		for k := 0; k < len(f.caps) && f.kept < many.kept; k++ {
+			under = append(under, f.suit(nil, s.stem, k))
+			f.kept += 1 + len(under[k])
+		}
+		if len(under) < len(f.caps) {
+			under = nil // there are too many to keep
+		}
+		f.under[key] = under
+	}
+	if under == nil {
 		f.suiting = f.suit(f.suiting[:0], s.stem, k)
 		return f.suiting
 	}
-	return s.piles[k]
+	return under[k]
 }
 
 // A frontEnd is a cockpit on a stem, with a cap and a pile under it.
@@ -265,8 +313,13 @@ type frontEnd struct {
 // bare is a pile of no spacers.
 var bare Pile
 
-// stem offers a cockpit on a stem with everything that may be under it.
-func (f *frontSearch) stem(c *cockpit, s *carried) {
+// stem offers a cockpit on a stem, which costs no less than a floor, with everything that
+// may be under it.
+func (f *frontSearch) stem(c *cockpit, s *carried, floor float64) {
+	hopeless, counted := f.hopeless(c, floor), s.first && c.mount == firstMount(c.bar) && f.list.counted()
+	if hopeless && !counted {
+		return
+	}
 	shim, buy, ok := f.joint(c, s)
 	if !ok || !f.meter.Do(1) {
 		return
@@ -276,10 +329,11 @@ func (f *frontSearch) stem(c *cockpit, s *carried) {
 		e.pref += f.pref.Shim
 	}
 	points := e.pref
-	skip := f.list.beyond(points) || !f.admits(&e, c.fixed+c.form.floor(s.q), 0)
+	skip := hopeless || f.list.beyond(points) || !f.admits(&e, c.fixed+floor, 0)
+	mount := f.mounted(s)
 	for k, ci := range f.caps {
 		piles := f.pilesOf(s, k)
-		if s.first && c.mount == firstMount(c.bar) { // settings are no other front end
+		if counted { // settings are no other front end
 			f.list.count += len(piles)
 		}
 		if skip {
@@ -294,15 +348,22 @@ func (f *frontSearch) stem(c *cockpit, s *carried) {
 			e.pile = &piles[i]
 			e.pref = points + f.spacerPoints(s.stem, e.pile.Below)
 			up := lift.Height + e.pile.Below
-			if c.form.round && !f.admits(&e, c.fixed+c.form.least(s.q, s.a+up), 0) {
+			e.clamp = f.ch.Clamp(&mount, up)
+			if c.form.round && !f.admits(&e, c.fixed+c.form.least(e.clamp), 0) {
 				continue
 			}
-			e.clamp = f.ch.Clamp(&s.mount, up)
 			if c.aero == nil && c.form.round || f.admits(&e, c.fixed+c.box.least(e.clamp), c.acrossAero.cost+c.padBox.least(e.clamp)+c.tipBox.least(e.clamp)) {
 				f.offer(&e)
 			}
 		}
 	}
+}
+
+// hopeless reports whether a cockpit cannot come among the best if it costs so much.
+func (f *frontSearch) hopeless(c *cockpit, floor float64) bool {
+	floor += c.fixed
+	n := (math.Sqrt(f.list.ceiling()) + 0.5) * f.grain
+	return floor > c.asked && floor > n*n*(1+1e-9)+costSlack
 }
 
 // joint returns the shim between a cockpit and a stem and what of both must be bought;
@@ -323,7 +384,7 @@ func (f *frontSearch) admits(e *frontEnd, bar, aero float64) bool {
 	cost := f.rounded(less(bar)) + f.rounded(less(aero))
 	can := e.c.across.holds && bar <= e.c.asked && e.c.acrossAero.holds && aero <= e.c.askedAero+1e-3
 	o := &f.list.scratch
-	o.merit = merit{buys: f.list.buys(e.buy), pref: e.pref, room: f.mostRoom[0], cost: cost}
+	o.merit = f.lacks.plus(&merit{buys: f.list.buys(e.buy), pref: e.pref, cost: cost})
 	o.holds, o.part = can, e.part()
 	o.key = f.list.key(o, e.s.set.Flipped)
 	o.order[0], o.order[1] = int64(e.pile.tenths), yes(e.s.set.Flipped)
@@ -353,7 +414,7 @@ func (f *frontSearch) offer(e *frontEnd) {
 	if !f.meter.Do(f.settling(c)) {
 		return
 	}
-	roll, bar := c.settle(f.ch, e.clamp)
+	roll, bar := c.settle(e.clamp)
 	o := option{
 		merit: merit{pref: e.pref + f.pref.Rotation.Steps(roll), cost: f.rounded(bar.cost)}, holds: bar.holds, buy: e.buy,
 		order:    [orderLength]int64{int64(e.pile.tenths), yes(s.set.Flipped), millionths(math.Abs(roll)), int64(e.cap), int64(s.place), int64(c.part[0]), int64(c.part[1]), int64(c.part[2]), away(c.mount.Up), away(c.mount.In), away(s.set.Angle), away(s.set.Quill), 0},
@@ -392,9 +453,9 @@ func (f *frontSearch) offerAero(o option, e *frontEnd, choice int) {
 
 // settled hands a front end that is settled to the shortlist.
 func (f *frontSearch) settled(o *option, c *cockpit) {
-	if !o.holds || !f.keepsLaws(o, false) {
+	if !o.holds || f.list.nearest || !f.keepsLaws(o, false) {
 		f.list.keep(o)
 		return
 	}
-	f.list.weigh(o, f.mostRoom[0], func() merit { return f.kitRoom(kit(o.part), c.on) })
+	f.list.weigh(o, f.lacks, func() merit { return f.kitRoom(kit(o.part), c.on) })
 }

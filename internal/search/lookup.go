@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/internal/work"
 )
 
 // Len returns how many frames there are.
@@ -37,8 +38,8 @@ func (x *Index) size(i uint32) *fitgeom.Size { return &x.sizes[x.records[i].plac
 // bySize orders the sizes of a family: by stack, reach and place.
 func (x *Index) bySize(a, b uint32) int {
 	p, q := &x.records[a], &x.records[b]
-	f, g := &x.fronts[p.front], &x.fronts[q.front]
-	return cmp.Or(cmp.Compare(f.stack, g.stack), cmp.Compare(f.reach, g.reach), cmp.Compare(p.place, q.place))
+	f, g := &x.size(a).Frame.Geometry, &x.size(b).Frame.Geometry
+	return cmp.Or(cmp.Compare(f.Stack, g.Stack), cmp.Compare(f.Reach, g.Reach), cmp.Compare(p.place, q.place))
 }
 
 // record finds a size by its place in what the index was made of.
@@ -48,4 +49,30 @@ func (x *Index) record(place int) (uint32, bool) {
 	}
 	at, ok := slices.BinarySearchFunc(x.records, uint32(place), func(r record, p uint32) int { return cmp.Compare(r.place, p) })
 	return uint32(at), ok
+}
+
+// sortByFamily lists the records family by family, each from small to large; false if the
+// meter stopped it.
+func (x *Index) sortByFamily(m *work.Meter) bool {
+	x.ends = make([]uint32, x.families+1)
+	for i := range m.Range(len(x.records)) {
+		x.ends[x.records[i].family+1]++
+	}
+	for i := range m.Range(x.families) {
+		x.ends[i+1] += x.ends[i]
+	}
+	if m.Stopped() {
+		return false
+	}
+	x.byFamily = make([]uint32, len(x.records))
+	next := slices.Clone(x.ends)
+	for i := range m.Range(len(x.records)) {
+		at := &next[x.records[i].family]
+		x.byFamily[*at] = uint32(i)
+		*at++
+	}
+	for i := 0; i < x.families && !m.Stopped(); i++ {
+		work.Sort(m, x.byFamily[x.ends[i]:x.ends[i+1]], x.bySize)
+	}
+	return !m.Stopped()
 }

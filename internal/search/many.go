@@ -7,9 +7,8 @@ var many = struct {
 	cockpits int // laid out; they are searched lot by lot
 	perches  int // the same
 	kept     int // piles that suit a stem and a cap; others are found again for every cockpit
-	mated    int // bars on stems that have gates; if there are more, no point is bounded
-	promises int // found in a pass; of more, the best half is searched and then others found
-	seatings int // what seat parts cost; others are searched again, 112 bytes each
+	mated    int // bars on stems that are bounded; if there are more, each frame is searched
+	seatings int // what seat parts cost; others are searched again, 170 bytes each
 	seats    int // the best seats of seat parts; the same, 1 kB each
 	paired   int // seats that front ends are paired with; they are paired lot by lot
-}{4096, 4096, 100_000, 40_000, 40_000, 1 << 16, 1 << 11, 1 << 11}
+}{4096, 4096, 100_000, 40_000, 1 << 15, 1 << 11, 1 << 11}

@@ -50,6 +50,20 @@ func (a *merit) plus(b *merit) merit {
 	return merit{a.short + b.short, a.sum + b.sum, a.buys + b.buys, a.pref + b.pref, a.room + b.room, float64(a.cost + b.cost)}
 }
 
+// less is what a merit is without a part of it.
+func (a *merit) less(b *merit) merit {
+	cost := max(0, a.cost-b.cost)
+	if cost > 1<<50 {
+		cost *= 1 - 1e-12 // where whole numbers end
+	}
+	return merit{a.short - b.short, a.sum - b.sum, a.buys - b.buys, a.pref - b.pref, a.room - b.room, cost}
+}
+
+// beats reports whether what holds is worse if it has so many parts to buy and so many points.
+func (a *merit) beats(buys, pref int) bool {
+	return a.short == 0 && a.sum == 0 && (buys > a.buys || buys == a.buys && pref > a.pref)
+}
+
 // Decide returns what the order of two frames hangs on, and the difference.
 func Decide(a, b *Standing) (fitgeom.Reason, float64) {
 	switch {
@@ -65,6 +79,9 @@ func Decide(a, b *Standing) (fitgeom.Reason, float64) {
 	}
 	return reason, math.Abs(float64(by))
 }
+
+// Unfit is where a frame stands on which no parts fit, but for its place.
+func Unfit() Standing { return Standing{bound: bound{class: unfit}} }
 
 // Weigh returns where a candidate of a problem stands among others, but for its place.
 func Weigh(p *Problem, c *fitgeom.Candidate) Standing {

@@ -4,232 +4,357 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sync"
 
-	"example.com/fitgeom/internal/work"
+	"example.com/fitgeom/fitgeom"
 )
 
-// search ranks frames by their bounds. What can hold is looked for first. If the meter
-// stops it, it returns what the frames that were not searched cost at least.
-func (q *Question) search() float64 {
-	limit, all := bound{class: holding, merit: merit{short: math.MaxInt}}, false
-	q.done = make([]bool, len(q.x.points))
-	for {
-		found, reached, more := q.bounds(limit, all)
-		if q.w.meter.Stopped() {
-			return q.seatCost
-		}
-		work.Sort(q.w.meter, found, comparePromises)
-		for i := range found {
-			p := &found[i]
-			if q.worse(&p.bound) {
-				more = false
-				break
-			}
-			q.done[p.point] = true
-			if q.point(p); q.w.meter.Stopped() {
-				if more {
-					return q.seatCost
-				}
-				return q.open(found[i:], &reached)
-			}
-		}
-		if more {
-			continue // with those for which there was no room
-		}
-		// Everything that was passed by is worse than what was reached.
-		full := len(q.best) == q.p.Limit
-		if reached.class > unfit || full && q.best[len(q.best)-1].bound.compare(&reached) <= 0 {
-			return 0
-		}
-		limit = bound{class: unfit + 1}
-		if full {
-			limit, all = q.best[len(q.best)-1].bound, true
-		}
-		if q.pointSeats == nil && q.weigh() {
-			all = false
-		}
-		if q.w.meter.Stopped() {
-			return q.seatCost
-		}
-	}
-}
-
-// worse reports whether what has this bound cannot come among the best.
-func (q *Question) worse(b *bound) bool {
-	return len(q.best) == q.p.Limit && b.compare(&q.best[len(q.best)-1].bound) > 0
-}
-
-// open is what frames cost at least that may belong among the best: those of promises,
-// the best one first, and those that were passed by since they are worse than reached.
-func (q *Question) open(promises []promise, reached *bound) float64 {
-	least := math.Inf(1)
-	add := func(b *bound, floor float64) {
-		switch {
-		case q.worse(b):
-		case b.class == failing:
-			least = min(least, b.cost)
-		default: // what cannot hold may cost less, and so may what is worse otherwise
-			least = min(least, floor)
-		}
-	}
-	for i := range promises {
-		add(&promises[i].bound, q.floor(promises[i].point))
-	}
-	if reached.class <= unfit {
-		add(reached, q.seatCost)
-	}
-	if math.IsInf(least, 1) {
-		return 0
-	}
-	return least
-}
-
-// weigh searches the seats of all frames, for what those of each point cost at
-// least and whether any holds: where few or none do, fronts alone tell little. It
-// does nothing if there are so many seats that it would take longer than it saves.
-func (q *Question) weigh() bool {
-	const most = 100_000
-	if q.x.seats > most {
-		return false
-	}
-	q.pointSeats = make([]float64, len(q.x.points))
-	holds := false
-	for i := range q.x.points {
-		p := &q.x.points[i]
-		least := math.Inf(1)
-		for _, r := range q.x.byFront[q.x.fronts[p.from].from:q.x.fronts[p.to-1].to] {
-			seat := q.seating(r)
-			if q.w.meter.Stopped() {
-				q.pointSeats = nil
-				return false
-			}
-			if seat.fits {
-				least = min(least, seat.best.cost)
-				holds = holds || seat.holds
-			}
-		}
-		if !math.IsInf(least, 1) {
-			q.pointSeats[i] = least * (1 - 1e-12)
-		}
-	}
-	q.noSeat = !holds
-	return true
-}
-
-// floor is what every seat of a point costs at least.
-func (q *Question) floor(point uint32) float64 {
-	if q.pointSeats == nil {
-		return q.seatCost
-	}
-	return q.pointSeats[point]
-}
-
-// A promise is the bound of a point of the index, and what it is nearly sure to keep.
-type promise struct {
+// A task is some records to look at, with the bound of them all.
+type task struct {
 	bound
-	keeps bound
-	point uint32
+	first    uint32 // the least place among them
+	from, to uint32 // in the tree's records
+	node     uint32
+	root     uint16
+	stage    stage
+	lead     lead // what gives the bound of its front ends
+	fails    bool // whether it is known not to hold
+	held     bool // whether the front end holds, so that those that fail do since their seats do not
 }
 
-// comparePromises is the order in which points are searched.
-func comparePromises(a, b promise) int {
-	return cmp.Or(a.compare(&b.bound), cmp.Compare(a.point, b.point))
+// A stage is how far records have been looked at.
+type stage uint8
+
+const (
+	below  stage = iota // a node
+	front               // those of one front end, by its bound
+	seated              // and by their seats
+)
+
+// compare is the order of tasks: those first that may be better, and of these those that come
+// first in the catalogue.
+func (a *task) compare(b *task) int {
+	return cmp.Or(a.bound.compare(&b.bound), cmp.Compare(a.first, b.first), cmp.Compare(a.from, b.from))
 }
 
-// point searches the front ends of a point and offers their frames.
-func (q *Question) point(promised *promise) {
-	p := &q.x.points[promised.point]
-	for i := p.from; i < p.to; i++ {
-		f := &q.x.fronts[i]
-		records := q.x.byFront[f.from:f.to]
-		if promised.class < unfit && !slices.ContainsFunc(records, func(r uint32) bool { return q.promising(&promised.bound, q.floor(promised.point), r) }) {
-			continue
+// search ranks the frames of a tree by their bounds, the most promising first. If the meter
+// stops it, it returns what the frames that were not searched cost at least.
+func (q *Question) search(t *tree) float64 {
+	r := newRace(q.p.Limit)
+	meters := q.w.meter.Split(max(1, q.p.Workers))
+	var all sync.WaitGroup
+	workers := make([]*Question, len(meters))
+	for i, m := range meters {
+		w := q.x.Ask(m, q.p)
+		w.race, w.tree = r, t
+		w.plant(i == 0)
+		workers[i] = w
+	}
+	for _, w := range workers[1:] {
+		all.Go(w.run)
+	}
+	workers[0].run()
+	all.Wait()
+	q.w.meter.Join(meters)
+	q.race = r
+	for _, w := range workers {
+		q.Scored += w.Scored
+	}
+	if q.w.meter.Stopped() {
+		return r.left(q.floor.cost)
+	}
+	for _, l := range t.lame {
+		q.offer(q.stand(l, nil, nil, nil))
+	}
+	return 0
+}
+
+// plant prepares the bounds of all roots, and puts these among what is to be done.
+func (q *Question) plant(first bool) {
+	q.bounders = make([]*bounder, len(q.tree.roots))
+	for i := range q.tree.roots {
+		n := q.tree.roots[i].node
+		q.bounders[i] = q.newBounder(&q.tree.nodes[n], &q.x.size(q.tree.records[q.tree.nodes[n].from]).Frame)
+		if first {
+			q.add(n, task{root: uint16(i)}) //exhaustruct:ignore
 		}
-		col := &q.x.columns[f.column]
-		key := frontKey{col.diameter, col.head, col.cut, f.reach, f.stack, f.most}
-		frame := key.frame()
-		front := q.front(&frame)
-		if q.w.meter.Stopped() {
+	}
+}
+
+// run does what is to be done, until nothing is left or the meter stops it.
+func (q *Question) run() {
+	for {
+		t, ok := q.race.next()
+		if !ok {
 			return
 		}
-		for _, record := range records {
-			switch {
-			case front.best == nil && front.holding == nil && q.limit() != nil: // it holds too little, or nothing
-			case front.best == nil && front.holding == nil:
-				q.offer(q.stand(record, nil, nil, nil))
-			case !q.hopeless(front, record):
-				seat := q.seatOf(record)
-				if q.w.meter.Stopped() {
-					return
+		if !q.w.meter.Stopped() {
+			q.do(&t)
+		}
+		q.race.done(&t, q.w.meter.Stopped())
+	}
+}
+
+// limit is what a front end that holds must be no worse than for its frame to come among the best.
+func (q *Question) limit() merit {
+	if last := q.race.holds(); last != nil {
+		return last.less(&q.floor)
+	}
+	return merit{short: math.MaxInt}
+}
+
+// add puts a node among what is to be done, of which it is known what is known of its parent.
+func (q *Question) add(at uint32, t task) {
+	t.node, t.stage = at, below
+	q.put(&q.tree.nodes[at], t)
+}
+
+// put bounds a task and puts it among what is to be done, if it may be of use. A front end that may
+// hold is searched at once, so that it is soon known how good others must be.
+func (q *Question) put(n *node, t task) {
+	t.first, t.from, t.to = n.first, n.from, n.to
+	t.bound = q.bound(q.bounders[t.root], n, &t)
+	switch {
+	case t.stage == front && t.class == holding && !q.race.worse(&t) && !q.w.meter.Stopped():
+		q.sit(&t)
+	default:
+		q.race.keep(t)
+	}
+}
+
+// bound is what frames of a node are no better than, and finds which front end may be as good.
+func (q *Question) bound(b *bounder, n *node, t *task) bound {
+	if b.blind {
+		if t.fails {
+			return bound{failing, merit{buys: q.floor.buys, cost: q.floor.cost}}
+		}
+		return bound{holding, q.floor.plus(&merit{room: q.w.mostRoom[0]})}
+	}
+	s, front := b.spot(n), q.limit()
+	if !t.fails {
+		found, any := b.holding(&s, &front, &t.lead)
+		if any {
+			t.lead = found
+			return bound{holding, front.plus(&q.floor)}
+		}
+	}
+	if q.race.holds() != nil {
+		return bound{class: unfit + 1} // it is of no use
+	}
+	if !t.fails {
+		t.lead, t.fails = lead{}, true //exhaustruct:ignore
+	}
+	least, any := b.failing(&s, &t.lead)
+	if t.lead = least; any {
+		return bound{failing, least.plus(&merit{buys: q.floor.buys, pref: q.floor.pref, cost: q.floor.cost})}
+	}
+	return bound{class: unfit}
+}
+
+// do looks closer at what is to be done.
+func (q *Question) do(t *task) {
+	n := &q.tree.nodes[t.node]
+	switch {
+	case t.stage == below && n.second != 0:
+		q.add(t.node+1, *t)
+		q.add(n.second, *t)
+	case t.stage == below && n.alike:
+		t.stage = front
+		q.race.keep(*t)
+	case t.stage == below:
+		for from := n.from; from < n.to; {
+			one := q.one(from)
+			for one.to = from + 1; one.to < n.to; one.to++ {
+				if next := q.one(one.to); next.lo != one.lo || next.most != one.most || next.cut != one.cut {
+					break
 				}
-				q.offer(q.stand(record, &q.x.size(record).Frame, front, seat))
+				one.first = min(one.first, q.x.records[q.tree.records[one.to]].place)
+			}
+			own := *t
+			own.stage = front
+			q.put(&one, own)
+			from = one.to
+		}
+	case t.stage == front:
+		q.sit(t)
+	default:
+		q.settle(t)
+	}
+}
+
+// one is the node of one record of the tree alone.
+func (q *Question) one(at uint32) node {
+	r := q.tree.records[at]
+	frame := &q.x.size(r).Frame
+	ch := ChassisOf(frame, q.p.Wheels)
+	n := node{most: frame.MaxUnderStem, cut: cmp.Or(frame.SteererCut, math.Inf(1)), first: q.x.records[r].place, from: at, to: at + 1, alike: true} //exhaustruct:ignore
+	n.lo = [3]float64{ch.HeadTop.X, ch.HeadTop.Z, ch.HeadAngle}
+	n.hi = n.lo
+	return n
+}
+
+// again puts the records of a front end among what is to be done if they are known not to hold.
+func (q *Question) again(t *task) {
+	one := q.one(t.from)
+	one.first, one.to = t.first, t.to
+	own := *t
+	own.stage, own.lead, own.fails = front, lead{}, true //exhaustruct:ignore
+	q.put(&one, own)
+}
+
+// sit adds to the bound of a front end what seats cost at least.
+func (q *Question) sit(t *task) {
+	next := *t
+	next.stage = seated
+	if !q.w.laws.whole { // otherwise a seat may hold on one frame and not on another
+		b, first, ok := q.atLeast(t)
+		switch {
+		case q.w.meter.Stopped():
+			return
+		case ok:
+			next.bound, next.first = b, first
+		case t.class == holding:
+			q.again(t)
+			return
+		default:
+			next.bound = bound{class: unfit}
+		}
+	}
+	if next.class == holding && !q.race.worse(&next) {
+		q.settle(&next)
+		return
+	}
+	q.race.keep(next)
+}
+
+// atLeast is what the frames of a front end are no better than, by their seats, and the place of the
+// best; false if no seat holds or, of those that fail, none fits.
+func (q *Question) atLeast(t *task) (least bound, first uint32, ok bool) {
+	floor := q.floor
+	if t.class != holding {
+		floor.room = 0
+	}
+	own := t.less(&floor)
+	for _, r := range q.tree.records[t.from:t.to] {
+		seat := q.seating(r)
+		if q.w.meter.Stopped() {
+			return least, first, false
+		}
+		b := bound{class: t.class}
+		switch {
+		case t.class == holding && seat.holds:
+			b.merit = own.plus(&seat.holding)
+		case t.class == failing && seat.fits:
+			b.merit = own.plus(&seat.best)
+		default:
+			continue
+		}
+		place := q.x.records[r].place
+		if !ok || cmp.Or(b.compare(&least), cmp.Compare(place, first)) < 0 {
+			least, first, ok = b, place, true
+		}
+	}
+	return least, first, ok
+}
+
+// settle searches a front end and offers its frames.
+func (q *Question) settle(t *task) {
+	records := q.tree.records[t.from:t.to]
+	frame := func(r uint32) *fitgeom.Frame { return &q.x.size(r).Frame }
+	switch {
+	case q.w.laws.alone():
+		for _, r := range records {
+			if s := q.alone(r, frame(r), q.race.holds()); !q.w.meter.Stopped() {
+				q.offer(s)
+			}
+		}
+	case t.class == holding:
+		found := q.holder(q.bounders[t.root], frame(records[0]))
+		for _, r := range records {
+			if q.w.meter.Stopped() || found.holding == nil {
+				break
+			}
+			if q.seating(r).holds {
+				if s := q.stand(r, frame(r), found, q.seatOf(r)); s.class == holding && !q.w.meter.Stopped() {
+					q.offer(s)
+				}
+			}
+		}
+		if !q.w.meter.Stopped() && q.race.holds() == nil {
+			t.held = found.holding != nil
+			q.again(t)
+		}
+	default:
+		found := q.nearest(frame(records[0]))
+		for _, r := range records {
+			if t.held && q.seating(r).holds && !q.barred(frame(r)) {
+				continue // it was offered
+			}
+			if s := q.stand(r, frame(r), found, q.seatOf(r)); !q.w.meter.Stopped() {
+				q.offer(s)
 			}
 		}
 	}
 }
 
-// promising reports whether a frame may come among the best, by the bound of its
-// front end, of which a floor is for the seat, and by its seat.
-func (q *Question) promising(front *bound, floor float64, record uint32) bool {
-	if len(q.best) < q.p.Limit {
-		return true
+// nearest searches the front end of a frame for the nearest, whether it holds or not.
+func (q *Question) nearest(frame *fitgeom.Frame) *leaders {
+	q.Scored++
+	f, err := q.searchOf(frame)
+	if err != nil {
+		return &leaders{}
 	}
-	last := &q.best[len(q.best)-1].bound
-	if last.class == unfit {
-		return true
-	}
-	seat := q.seating(record)
-	with := func(class uint8, seat merit) bool {
-		b := bound{class, front.merit}
-		b.cost = max(0, b.cost-floor)
-		b.buys -= q.seatBuys
-		b.room -= q.w.mostRoom[1]
-		b.merit = b.plus(&seat)
-		b.cost *= 1 - 1e-12
-		return b.compare(last) <= 0
-	}
-	if front.class == holding && seat.holds && with(holding, seat.holding) {
-		return true
-	}
-	if !seat.fits || last.class == holding {
-		return false
-	}
-	if front.class == failing {
-		return with(failing, seat.best)
-	}
-	// What does not hold may cost less than what may hold, and be of other parts.
-	return seat.best.cost*(1-1e-12) <= last.cost
+	f.list.nearest = true
+	f.all()
+	return f.list.leaders().alone()
 }
 
-// hopeless reports whether a frame cannot come among the best, whatever its seat.
-func (q *Question) hopeless(front *leaders, record uint32) bool {
-	if len(q.best) < q.p.Limit {
-		return false
+// holder searches the front end of a frame for the best that holds, as far as the frame can come
+// among the best.
+func (q *Question) holder(b *bounder, frame *fitgeom.Frame) *leaders {
+	q.Scored++
+	f := b.f
+	l := newShortlist(1, q.counts, q.p.Vary, frontKinds)
+	limit := q.limit()
+	l.limit = &limit
+	ch := ChassisOf(frame, q.p.Wheels)
+	if f.move(frame, &ch, l) != nil {
+		return &leaders{}
 	}
-	last := &q.best[len(q.best)-1]
-	for class, o := range [...]*option{holding: front.holding, failing: front.best} {
-		if o == nil {
-			continue
-		}
-		seat := merit{buys: q.seatBuys, room: q.w.mostRoom[1], cost: q.seatCost}
-		s := Standing{bound: bound{uint8(class), o.plus(&seat)}, place: q.x.records[record].place}
-		if s.compare(last) < 0 {
-			return false
-		}
+	if b.blind {
+		f.all()
+	} else {
+		b.follow(frame, &limit)
 	}
-	return true
+	return l.leaders().alone()
 }
 
-// bounds returns the points of which the bound is no worse than a limit, and
-// which, unless all of these are wanted, are among the best so far; and how far
-// they reach: the bounds of all others are worse than that. It leaves out the points that
-// are done. If there are too many it returns the best of them, and that there are more.
-func (q *Question) bounds(limit bound, all bool) (found []promise, reached bound, more bool) {
-	b := bounder{q: q, limit: limit, all: all}
-	for i := range q.x.columns {
-		if b.column(&q.x.columns[i]); q.w.meter.Stopped() {
+// follow searches what may hold, the most promising first.
+func (b *bounder) follow(frame *fitgeom.Frame, limit *merit) {
+	f := b.f
+	n := node{most: frame.MaxUnderStem, cut: cmp.Or(frame.SteererCut, math.Inf(1))} //exhaustruct:ignore
+	n.lo = [3]float64{f.ch.HeadTop.X, f.ch.HeadTop.Z, f.ch.HeadAngle}
+	n.hi = n.lo
+	s := b.spot(&n)
+	b.found = b.leads(b.found[:0], &s, limit)
+	slices.SortStableFunc(b.found, func(a, c lead) int { return a.compare(&c.merit, true) })
+	for i := range b.found {
+		d := &b.found[i]
+		if f.meter.Stopped() {
 			break
 		}
+		f.lacks = merit{short: d.short, sum: d.sum, room: d.room}
+		if best := f.list.holding.last; best != nil && d.compare(&best.merit, true) > 0 {
+			break
+		}
+		v, m := d.of(b)
+		mounts := v.mounts
+		if mounts[0].bar.OnePiece() {
+			mounts = f.cockpitsOf(mounts[0].part, mounts[0].on) // as they are on this frame
+		}
+		for _, c := range mounts {
+			f.stem(c, m.s, 0)
+		}
 	}
-	return b.found, b.limit, b.more != nil
+	f.lacks = merit{room: f.mostRoom[0]}
 }

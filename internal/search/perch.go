@@ -122,5 +122,5 @@ func (j job) sitSo(h *perch, f *feet, moved fitgeom.SaddleMove, longer float64, 
 		j.list.keep(&o)
 		return
 	}
-	j.list.weigh(&o, j.mostRoom[1], func() merit { return j.sitRoom(h, f) })
+	j.list.weigh(&o, merit{room: j.mostRoom[1]}, func() merit { return j.sitRoom(h, f) })
 }

@@ -31,6 +31,7 @@ type Problem struct {
 	Rider      rules.Rider
 	Grain      float64
 	Limit      int
+	Workers    int
 	Budget     fitgeom.Budget
 }
 
@@ -63,6 +64,7 @@ func (o *Problem) Fill() {
 // kept sites the target lacks.
 func (o *Problem) Check(f *fault.List) {
 	f.Range("limit", float64(o.Limit), 1, 1000, "candidates")
+	f.Range("workers", float64(o.Workers), 0, 64, "goroutines")
 	f.Range("grain", o.Grain, 1e-8, 10, "tolerances")
 	f.Range("vary", float64(o.Vary), 0, float64(part.AllKinds), "as a set of kinds")
 	if o.Crank > fitgeom.KeepSaddle {

@@ -17,22 +17,21 @@ type Question struct {
 	x      *Index
 	p      *Problem
 	w      *wish
-	counts bool       // whether what must be bought counts
-	best   []Standing // best first, at most p.Limit
+	counts bool // whether what must be bought counts
 
-	seats    seatCache
-	seatCost float64 // what every seat costs at least
-	seatBuys int     // what must be bought for every seat
-	noSeat   bool    // it is known that no seat holds
-	done     []bool  // the points that were searched
-	// What the seats of each point cost at least, once they are weighed.
-	pointSeats []float64
+	seats seatCache
+	floor merit // what seats are no better than
+
+	race     *race // with the other workers
+	tree     *tree
+	bounders []*bounder               // of its roots
+	fronts   map[float64]*frontSearch // by socket
 }
 
 // Ask prepares a question, for a problem that has been filled and checked.
 func (x *Index) Ask(m *work.Meter, p *Problem) *Question {
-	q := &Question{x: x, p: p, w: newWish(m, p), counts: p.Bike != fitgeom.Build{}}
-	q.seats = newSeatCache(x.seats)
+	q := &Question{x: x, p: p, w: newWish(m, p), counts: p.Bike != fitgeom.Build{}, fronts: map[float64]*frontSearch{}, race: newRace(p.Limit)}
+	q.seats = newSeatCache(x.Len(), max(1, p.Workers))
 	q.floors()
 	return q
 }
@@ -41,17 +40,22 @@ func (x *Index) Ask(m *work.Meter, p *Problem) *Question {
 // those that were searched, and open is the least score that another one may have and
 // still belong among them.
 func (q *Question) Rank() (best []Standing, open float64) {
-	cost := 0.0
-	if q.p.Wheels != (chart.Wheels{}) || q.w.laws.alone() {
-		cost = q.each()
-	} else {
-		cost = q.search()
+	t := q.x.own
+	if q.p.Wheels != (chart.Wheels{}) && q.x.Len() > 0 {
+		t = q.x.newTree(q.w.meter, q.p.Wheels)
 	}
-	return q.best, q.w.score(q.w.least(cost))
+	cost := 0.0
+	switch {
+	case t != nil:
+		cost = q.search(t)
+	case q.x.Len() > 0:
+		cost = q.floor.cost
+	}
+	return q.race.best, q.w.score(q.w.least(cost))
 }
 
-// floors finds what cranks and pedals cost on every frame, and how many parts of
-// the seat must be bought on every frame.
+// floors finds what seats are no better than on any frame: by cranks and pedals, by seatposts,
+// and by what must be bought.
 func (q *Question) floors() {
 	s, now := &q.p.Shelf, &q.p.Bike
 	lifts := Lifts(s.CleatShims)
@@ -66,8 +70,16 @@ func (q *Question) floors() {
 			}
 		}
 	}
+	q.floor.room = q.w.mostRoom[1]
 	if !math.IsInf(least, 1) {
-		q.seatCost = least
+		q.floor.cost = least
+	}
+	points := math.MaxInt
+	for i := range s.Seatposts {
+		points = min(points, q.p.Preference.SeatPoints(&s.Seatposts[i], 0, 0, 0))
+	}
+	if len(s.Seatposts) > 0 {
+		q.floor.pref = points
 	}
 	if !q.counts {
 		return
@@ -77,21 +89,9 @@ func (q *Question) floors() {
 		len(s.Pedals) == 0 || slices.Contains(s.Pedals, now.Pedal),
 	} {
 		if !have {
-			q.seatBuys++
+			q.floor.buys++
 		}
 	}
-}
-
-// each searches every frame. It returns what those cost at least that were not searched.
-func (q *Question) each() float64 {
-	for i := range q.x.records {
-		s := q.alone(uint32(i), &q.x.size(uint32(i)).Frame)
-		if q.w.meter.Stopped() {
-			return q.seatCost
-		}
-		q.offer(s)
-	}
-	return 0
 }
 
 // leaders is the best option of a group, and the best that holds, or the best pair of those that
@@ -115,52 +115,50 @@ func (l *shortlist) leaders() *leaders {
 	return &two
 }
 
-// limit is what a front end must be no worse than so that its frame can come among the best, if
-// these all hold.
-func (q *Question) limit() *merit {
-	last := q.last()
-	if last == nil {
-		return nil
-	}
-	m := *last
-	m.buys -= q.seatBuys
-	m.room -= q.w.mostRoom[1]
-	m.cost -= q.seatCost
-	return &m
-}
-
-// last is the merit of the last of the best frames, if these all hold.
-func (q *Question) last() *merit {
-	if len(q.best) < q.p.Limit || !q.best[len(q.best)-1].Holds() {
-		return nil
-	}
-	return &q.best[len(q.best)-1].merit
-}
-
-// front searches the front end of a frame, as far as the frame can come among the best. If the meter stops it the answer is of no use;
-// the same holds for all that follows.
-func (q *Question) front(frame *fitgeom.Frame) *leaders {
-	q.Scored++
-	ch := ChassisOf(frame, q.p.Wheels)
-	l := newShortlist(1, q.counts, q.p.Vary, frontKinds)
-	l.limit = q.limit()
-	l.pairs = newPairs(newJob(q.w, q.p, frame, &ch, nil), 1, q.last())
-	if _, err := newJob(q.w, q.p, frame, &ch, l).fronts(); err != nil {
-		return &leaders{} // Solve says why
-	}
-	if l.pairs != nil {
-		l.pairs.rest(l.limit)
-	}
-	two := l.leaders()
-	for _, o := range [...]*option{two.best, two.holding} {
+// alone is the leaders without what others have in common with them.
+func (l *leaders) alone() *leaders {
+	for _, o := range [...]*option{l.best, l.holding} {
 		if o != nil {
 			o.pile = o.pile.alone()
 		}
 	}
-	if two.pair != nil {
-		two.pair.front.pile = two.pair.front.pile.alone()
+	if l.pair != nil {
+		l.pair.front.pile = l.pair.front.pile.alone()
 	}
-	return two
+	return l
+}
+
+// searchOf is the search of all front ends of the socket of a frame, on which it is then.
+func (q *Question) searchOf(frame *fitgeom.Frame) (f *frontSearch, err error) {
+	ch, l := ChassisOf(frame, q.p.Wheels), newShortlist(1, q.counts, q.p.Vary, frontKinds)
+	socket := socketOf(frame)
+	if f = q.fronts[socket]; f != nil {
+		return f, f.move(frame, &ch, l)
+	}
+	f, err = newFrontSearch(newJob(q.w, q.p, frame, &ch, l))
+	q.fronts[socket] = f
+	return f, err
+}
+
+// front searches the front end of a frame; if there is a last, as far as the frame holds and is no
+// worse than that. If the meter stops it the answer is of no use; the same holds for all that
+// follows.
+func (q *Question) front(frame *fitgeom.Frame, last *merit) *leaders {
+	q.Scored++
+	f, err := q.searchOf(frame)
+	if err != nil {
+		return &leaders{} // Solve says why
+	}
+	l := f.list
+	if last != nil {
+		limit := last.less(&q.floor)
+		l.limit = &limit
+	}
+	l.pairs = newPairs(f.job, 1, last)
+	if f.all(); l.pairs != nil {
+		l.pairs.rest(l.limit)
+	}
+	return l.leaders().alone()
 }
 
 // seat searches the seat of a frame.
@@ -177,7 +175,7 @@ func (q *Question) stand(record uint32, frame *fitgeom.Frame, front, seat *leade
 	if front == nil || seat == nil {
 		return s
 	}
-	barred := q.w.breaks(q.w.laws.frame, frame, pairing{})
+	barred := q.barred(frame)
 	switch {
 	case front.pair != nil && !barred:
 		s.class, s.pairing = holding, *front.pair
@@ -192,25 +190,22 @@ func (q *Question) stand(record uint32, frame *fitgeom.Frame, front, seat *leade
 	return s
 }
 
-// alone tells where a frame stands by a search of its own.
-func (q *Question) alone(record uint32, frame *fitgeom.Frame) Standing {
+// barred reports whether a law bars a frame whatever is on it.
+func (q *Question) barred(frame *fitgeom.Frame) bool {
+	return q.w.breaks(q.w.laws.frame, frame, pairing{})
+}
+
+// alone tells where a frame stands by a search of its own; if there is a last, as far as it holds
+// and is no worse than that.
+func (q *Question) alone(record uint32, frame *fitgeom.Frame, last *merit) Standing {
 	if q.p.Wheels.ValidateOn(frame.Geometry) != nil {
 		return q.stand(record, frame, nil, nil)
 	}
-	return q.stand(record, frame, q.front(frame), q.seat(frame))
+	return q.stand(record, frame, q.front(frame, last), q.seat(frame))
 }
 
 // offer puts a frame among the best if it belongs there.
-func (q *Question) offer(s Standing) {
-	if len(q.best) == q.p.Limit && s.compare(&q.best[len(q.best)-1]) >= 0 {
-		return
-	}
-	at, _ := slices.BinarySearchFunc(q.best, &s, func(a Standing, b *Standing) int { return a.compare(b) })
-	if len(q.best) == q.p.Limit {
-		q.best = q.best[:len(q.best)-1]
-	}
-	q.best = slices.Insert(q.best, at, s)
-}
+func (q *Question) offer(s Standing) { q.race.offer(s) }
 
 // Candidate returns the best build of a frame on which parts fit. The frame may be
 // the one of the index, or one like it.
@@ -224,5 +219,5 @@ func (q *Question) Goes() bool { return !q.w.meter.Stopped() }
 // Stand searches a frame by itself: that of the index at a place, or one like it.
 func (q *Question) Stand(place int, frame *fitgeom.Frame) Standing {
 	record, _ := q.x.record(place)
-	return q.alone(record, frame)
+	return q.alone(record, frame, nil)
 }

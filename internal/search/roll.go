@@ -10,10 +10,10 @@ import (
 
 // settle returns the roll at which the bar comes nearest to what is wanted, of
 // those that hold if there are any.
-func (c *cockpit) settle(ch *rig.Chassis, clamp r3.Vec) (roll float64, v verdict) {
+func (c *cockpit) settle(clamp r3.Vec) (roll float64, v verdict) {
 	if c.most > 0 {
 		if c.form.round && !c.turns {
-			roll = c.form.roll(ch.Steerer(clamp))
+			roll = c.form.roll(clamp)
 		} else {
 			roll = c.least(c.rolls(clamp), clamp)
 		}
@@ -36,10 +36,10 @@ func (c *cockpit) settle(ch *rig.Chassis, clamp r3.Vec) (roll float64, v verdict
 
 // can reports whether the bar holds at some roll. If it does, it also does where a coordinate
 // meets its tolerance, or at an end of the range.
-func (c *cockpit) can(ch *rig.Chassis, clamp r3.Vec) bool {
+func (c *cockpit) can(clamp r3.Vec) bool {
 	roll := 0.0
 	if c.form.round && !c.turns && c.most > 0 {
-		roll = c.form.roll(ch.Steerer(clamp)) // the likeliest
+		roll = c.form.roll(clamp) // the likeliest
 	}
 	if c.judge(clamp, roll).holds {
 		return true

@@ -6,8 +6,6 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom"
-	"example.com/fitgeom/fitgeom/part"
-	"example.com/fitgeom/internal/rig"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -165,22 +163,18 @@ func (f *frontSearch) fill(p *kitPlaces, k kit, on []carried, wish int) {
 	key := wideKey{wish, k[2], k[3], k[4]}
 	cockpits, ok := f.wide[key]
 	if !ok {
-		g := frontSearch{job: f.job}
-		g.wish = f.wish.rooms[0][wish].wide
-		bar := &f.shelf.Handlebars[k[2]]
-		rig.Mounts(bar, func(m part.LeverMount) bool {
-			g.cockpit(on, m, k[2], max(0, k[3]), k[4])
-			return true
-		})
-		cockpits = g.cockpits
+		wide := f.job
+		wide.wish = f.wish.rooms[0][wish].wide
+		cockpits = wide.cockpitsOf([3]int{k[2], k[3], k[4]}, on)
 		f.wide[key] = cockpits
 	}
 	lift, which := f.shelf.Caps[k[0]].Height, slices.Index(f.caps, k[0])
 	for _, c := range cockpits {
 		for i := range on {
 			if s := &on[i]; s.place == k[1] {
+				mount := f.mounted(s)
 				for _, pile := range f.pilesOf(s, which) {
-					p.all = append(p.all, held{c, f.ch.Clamp(&s.mount, lift+pile.Below)})
+					p.all = append(p.all, held{c, f.ch.Clamp(&mount, lift+pile.Below)})
 				}
 			}
 		}
@@ -197,10 +191,10 @@ func (c *cockpit) holds(f *frontSearch, r *roomWish, clamp, by r3.Vec) bool {
 	if !c.across.holds || !c.acrossAero.holds || c.fixed+c.box.least(bar) > c.asked {
 		return false
 	}
-	if c.form.round && c.fixed+c.form.least(f.ch.Steerer(bar)) > c.asked {
+	if c.form.round && c.fixed+c.form.least(bar) > c.asked {
 		return false
 	}
-	if !c.can(f.ch, bar) {
+	if !c.can(bar) {
 		return false
 	}
 	if c.aero == nil {

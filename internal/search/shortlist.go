@@ -46,6 +46,7 @@ type shortlist struct {
 	after        *option // if not nil, of those that hold only these matter that come after it
 	pairs        *pairs  // if not nil, takes those that hold
 	apart        bool    // whether choices of settings are kept apart
+	nearest      bool    // how near they are is all that matters
 	scratch      option
 }
 
@@ -102,7 +103,7 @@ func (l *shortlist) admits(o *option, can bool) bool {
 	if !(l.enough && l.full()) && l.all.admits(o) {
 		return true
 	}
-	return can && l.admitsHolding(o)
+	return can && !l.nearest && l.admitsHolding(o)
 }
 
 func (l *shortlist) admitsHolding(o *option) bool {
@@ -120,10 +121,24 @@ func (l *shortlist) full() bool {
 	return l.holding.last != nil
 }
 
+// counted reports whether it is asked how many options there are.
+func (l *shortlist) counted() bool { return l.limit == nil && !l.nearest }
+
+// ceiling is the cost above which an option cannot be kept that does not hold.
+func (l *shortlist) ceiling() float64 {
+	switch {
+	case l.limit != nil || l.enough && l.full():
+		return 0
+	case l.all.last != nil:
+		return l.all.last.cost
+	}
+	return math.Inf(1)
+}
+
 // beyond reports whether no option of so many points or more is of use.
 func (l *shortlist) beyond(pref int) bool {
 	worst := l.limit
-	if worst == nil && l.enough && l.holding.last != nil {
+	if (worst != nil || l.enough) && l.holding.last != nil && (worst == nil || l.holding.last.merit.compare(worst, true) < 0) {
 		worst = &l.holding.last.merit
 	}
 	return worst != nil && !l.counts && worst.short == 0 && worst.sum == 0 && pref > worst.pref
@@ -141,12 +156,13 @@ func (l *shortlist) shortest() int {
 	return most
 }
 
-// weigh keeps an option that holds, with its room: which is measured only if it may matter.
-func (l *shortlist) weigh(o *option, most int, room func() merit) {
+// weigh keeps an option that holds, with its room: which is measured only if it may matter, since
+// it is known what the option lacks at least.
+func (l *shortlist) weigh(o *option, lacks merit, room func() merit) {
 	o.buys = l.buys(o.buy)
 	o.key = l.key(o, o.settings.Flipped)
 	own := o.merit
-	if o.room += most; l.admits(o, true) {
+	if o.merit = own.plus(&lacks); l.admits(o, true) {
 		r := room()
 		o.merit = own.plus(&r)
 		l.keep(o)
@@ -161,7 +177,7 @@ func (l *shortlist) keep(o *option) {
 		l.all.add(o)
 	}
 	switch {
-	case !o.holds, l.after != nil && l.holding.order(o, l.after) <= 0:
+	case !o.holds, l.nearest, l.after != nil && l.holding.order(o, l.after) <= 0:
 	case l.pairs != nil:
 		l.pairs.add(o)
 	default:

@@ -145,6 +145,39 @@ func (m *Meter) Used() int64 {
 	return m.used
 }
 
+// Split returns meters for as many goroutines, which share what the budget leaves. A nil Meter has
+// nil ones.
+func (m *Meter) Split(n int) []*Meter {
+	all := make([]*Meter, n)
+	for i := range all {
+		if m == nil {
+			continue
+		}
+		own := *m
+		own.used = 0
+		if m.most < math.MaxInt64 {
+			own.most = max(0, (m.most-m.used)/int64(n))
+		}
+		own.next = 0 // it looks at once
+		all[i] = &own
+	}
+	return all
+}
+
+// Join counts what the meters of [Meter.Split] did. If one of them stopped, so does the meter.
+func (m *Meter) Join(all []*Meter) {
+	for _, own := range all {
+		if own == nil {
+			continue
+		}
+		m.used += own.used
+		if m.end == nil && own.end != nil {
+			m.end, m.next = own.end, math.MinInt64
+		}
+	}
+	m.Do(0)
+}
+
 // Err returns why the meter stopped, with words on how far the work came, such as "12 of
 // 30 handlebars searched"; nil if it did not. It wraps the error of the context, or is a
 // fault of class fault.ErrBudget.

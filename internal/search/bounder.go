@@ -22,7 +22,6 @@ type bounder struct {
 	bare  ladder  // caps alone
 	long  float64 // no bar's clamp is further from the head tube's top
 	wants fitgeom.RoomWish
-	gap   float64
 	found []lead // its memory serves one front end after another
 }
 
@@ -59,15 +58,15 @@ type rung struct {
 	pref int     // points of the spacers
 }
 
-// A spot is some front ends close together: head tubes' tops within half of a size, forward and
-// up, of a place.
+// A spot is some front ends close together: head tubes' tops about a place, and their directions
+// about one.
 type spot struct {
 	at, up    r3.Vec
 	rx, rz, r float64 // how far a clamp may be off: forward, up, and in any direction
 	most, cut float64
 }
 
-// newBounder prepares the bounds of the front ends below a node of the tree.
+// newBounder prepares the bounds of the front ends below a node of the tree, of which a frame is one.
 func (q *Question) newBounder(n *node, frame *fitgeom.Frame) *bounder {
 	b := &bounder{q: q} //exhaustruct:ignore
 	own := *frame
@@ -136,6 +135,14 @@ func (l *ladder) from(lo float64) int {
 	return n
 }
 
+// top is the highest rung.
+func (l *ladder) top() float64 {
+	if len(l.rungs) == 0 {
+		return 0
+	}
+	return l.rungs[len(l.rungs)-1].up
+}
+
 // below is the rungs up to a height.
 func (l *ladder) below(hi float64) []rung {
 	n := len(l.rungs)
@@ -150,9 +157,10 @@ func (l *ladder) below(hi float64) []rung {
 func (b *bounder) look(turned float64) {
 	f := b.f
 	count := 0
+	wish := -1
 	for _, r := range f.wish.rooms[0] {
-		if r.Group == contact.OnHandlebar {
-			b.wants, b.gap = *r.RoomWish, r.Gap
+		if r.Group == contact.OnHandlebar && (r.Up > 0 || r.Down > 0) {
+			b.wants, wish = *r.RoomWish, r.place
 		}
 	}
 	all := slices.Clone(f.cockpits)
@@ -164,7 +172,8 @@ func (b *bounder) look(turned float64) {
 		}
 		mounts := all[:n:n]
 		all = all[n:]
-		if count += len(mounts) * len(mounts[0].on); count > many.mated || !f.meter.Do(200+200*len(mounts)) {
+		const least = 80 // that windows count for
+		if count += max(least, len(mounts)*len(mounts[0].on)); count > many.mated || !f.meter.Do(600*len(mounts)) {
 			b.blind = true
 			return
 		}
@@ -174,14 +183,16 @@ func (b *bounder) look(turned float64) {
 			by = turned
 		}
 		v.exact = mounts[0].aero == nil && by == 0
-		v.narrow = windowOf(mounts, 0, by)
-		v.wide = windowOf(mounts, b.gap, by)
+		v.narrow = windowOf(mounts, by)
+		if wish >= 0 {
+			v.wide = windowOf(f.widened(wish, mounts[0].part, mounts[0].on), by)
+		}
 		for _, c := range mounts {
 			v.forms = append(v.forms, c.lightest(by))
 			f := &v.forms[len(v.forms)-1]
-			v.radii = append(v.radii, math.Sqrt(f.hx*f.hx+f.hz*f.hz)/max(f.w, 1e-300))
+			v.radii = append(v.radii, math.Sqrt(f.hx*f.hx+f.hz*f.hz)/max(f.w, math.SmallestNonzeroFloat64))
 			v.boxes = append(v.boxes, barBox(c.hands, c.clamp, c.most+by))
-			v.floor = min(v.floor, b.rounded(c.fixed+v.forms[len(v.forms)-1].base)+b.rounded(c.acrossAero.cost))
+			v.floor = min(v.floor, b.rounded(c.fixed+f.base)+b.rounded(c.acrossAero.cost))
 		}
 		b.mate(&v)
 		if len(v.on) > 0 {
@@ -225,45 +236,29 @@ const costSlack = 1e-8
 
 // mate puts a bar on all stems.
 func (b *bounder) mate(v *view) {
-	f := b.f
 	c := v.mounts[0]
-	last := map[int]int{} // by place of the stem
-	type order struct {
-		mate
-		place int
-	}
-	var all []order
 	for i := range c.on {
 		s := &c.on[i]
-		shim, buy, ok := f.joint(c, s)
+		shim, buy, ok := b.f.joint(c, s)
 		if !ok {
 			continue
 		}
-		m := mate{s: s, q: s.q, a: s.a, pref: s.pref, buys: f.list.buys(buy)} //exhaustruct:ignore
+		m := mate{s: s, q: s.q, a: s.a, pref: s.pref, buys: b.f.list.buys(buy)} //exhaustruct:ignore
 		if shim != (part.Shim{}) {
-			m.pref += f.pref.Shim
+			m.pref += b.f.pref.Shim
 		}
-		all = append(all, order{m, s.place})
-		top := 0.0
-		if all := b.ladder(&m).rungs; len(all) > 0 {
-			top = all[len(all)-1].up
-		}
-		b.long = max(b.long, math.Hypot(m.q, m.a), math.Hypot(m.q, m.a+top))
-	}
-	slices.SortStableFunc(all, func(a, b order) int { return cmp.Or(cmp.Compare(a.pref, b.pref), cmp.Compare(a.q, b.q)) })
-	first := map[int]int{}
-	for i := range all {
-		m := all[i].mate
-		m.twins = i
-		if k, ok := last[all[i].place]; ok {
-			v.on[k].twins = i
-			m.twins = first[all[i].place]
-		} else {
-			first[all[i].place] = i
-		}
-		last[all[i].place] = i
-		m.number = uint32(i)
 		v.on = append(v.on, m)
+		b.long = max(b.long, math.Hypot(m.q, m.a), math.Hypot(m.q, m.a+b.ladder(&m).top()))
+	}
+	slices.SortStableFunc(v.on, func(a, b mate) int { return cmp.Or(cmp.Compare(a.pref, b.pref), cmp.Compare(a.q, b.q)) })
+	last := map[int]int{} // by place of the stem
+	for i := range v.on {
+		m := &v.on[i]
+		m.number, m.twins = uint32(i), i
+		if k, ok := last[m.s.place]; ok {
+			m.twins, v.on[k].twins = v.on[k].twins, i
+		}
+		last[m.s.place] = i
 		if i == 0 || m.pref > v.on[i-1].pref {
 			v.groups = append(v.groups, group{pref: m.pref, from: i, to: i})
 		}

@@ -65,6 +65,9 @@ func (b *bounder) each(s *spot, limit *merit, do func(v *view, m *mate, level in
 		if w.lo[0] > w.hi[0] {
 			continue
 		}
+		if !b.q.w.meter.Do(1) {
+			return
+		}
 		// Across the steerer, which leans back.
 		lo := min(s.across(w.lo[0]-s.rx, w.lo[1]-s.rz), s.across(w.lo[0]-s.rx, w.hi[1]+s.rz))
 		hi := max(s.across(w.hi[0]+s.rx, w.lo[1]-s.rz), s.across(w.hi[0]+s.rx, w.hi[1]+s.rz))

@@ -11,4 +11,4 @@ var many = struct {
 	seatings int // what seat parts cost; others are searched again, 170 bytes each
 	seats    int // the best seats of seat parts; the same, 1 kB each
 	paired   int // seats that front ends are paired with; they are paired lot by lot
-}{4096, 4096, 100_000, 40_000, 1 << 15, 1 << 11, 1 << 11}
+}{4096, 4096, 100_000, 40_000, 1 << 13, 1 << 11, 1 << 11}

@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/internal/work"
 )
 
 // A task is some records to look at, with the bound of them all.
@@ -40,28 +41,34 @@ func (a *task) compare(b *task) int {
 // search ranks the frames of a tree by their bounds, the most promising first. If the meter
 // stops it, it returns what the frames that were not searched cost at least.
 func (q *Question) search(t *tree) float64 {
-	r := newRace(q.p.Limit)
-	meters := q.w.meter.Split(max(1, q.p.Workers))
-	var all sync.WaitGroup
-	workers := make([]*Question, len(meters))
-	for i, m := range meters {
-		w := q.x.Ask(m, q.p)
-		w.race, w.tree = r, t
-		w.plant(i == 0)
-		workers[i] = w
+	q.tree = t
+	workers, meters := []*Question{q}, []*work.Meter(nil)
+	if q.p.Workers > 1 {
+		meters = q.w.meter.Split(q.p.Workers)
+		workers = workers[:0]
+		for _, m := range meters {
+			w := q.x.Ask(m, q.p)
+			w.race, w.tree = q.race, t
+			workers = append(workers, w)
+		}
 	}
+	for i, w := range workers {
+		w.plant(i == 0)
+	}
+	var all sync.WaitGroup
 	for _, w := range workers[1:] {
 		all.Go(w.run)
 	}
 	workers[0].run()
 	all.Wait()
 	q.w.meter.Join(meters)
-	q.race = r
 	for _, w := range workers {
-		q.Scored += w.Scored
+		if w != q {
+			q.Scored += w.Scored
+		}
 	}
 	if q.w.meter.Stopped() {
-		return r.left(q.floor.cost)
+		return q.race.left(q.floor.cost)
 	}
 	for _, l := range t.lame {
 		q.offer(q.stand(l, nil, nil, nil))

@@ -31,7 +31,6 @@ type Question struct {
 // Ask prepares a question, for a problem that has been filled and checked.
 func (x *Index) Ask(m *work.Meter, p *Problem) *Question {
 	q := &Question{x: x, p: p, w: newWish(m, p), counts: p.Bike != fitgeom.Build{}, fronts: map[float64]*frontSearch{}, race: newRace(p.Limit)}
-	q.seats = newSeatCache(x.Len(), max(1, p.Workers))
 	q.floors()
 	return q
 }

@@ -157,17 +157,23 @@ func (f *frontSearch) anyHolds(p *kitPlaces, r *roomWish, by r3.Vec) bool {
 	return false
 }
 
-// fill lists the places that a kit offers for its bar's clamp.
-func (f *frontSearch) fill(p *kitPlaces, k kit, on []carried, wish int) {
-	p.all, p.at = p.all[:0], 0
-	key := wideKey{wish, k[2], k[3], k[4]}
+// widened is a bar with lever and aero bar, in all ways to mount them, as a wish for room judges it.
+func (f *frontSearch) widened(wish int, at [3]int, on []carried) []*cockpit {
+	key := wideKey{wish, at[0], at[1], at[2]}
 	cockpits, ok := f.wide[key]
 	if !ok {
 		wide := f.job
 		wide.wish = f.wish.rooms[0][wish].wide
-		cockpits = wide.cockpitsOf([3]int{k[2], k[3], k[4]}, on)
+		cockpits = wide.cockpitsOf(at, on)
 		f.wide[key] = cockpits
 	}
+	return cockpits
+}
+
+// fill lists the places that a kit offers for its bar's clamp.
+func (f *frontSearch) fill(p *kitPlaces, k kit, on []carried, wish int) {
+	p.all, p.at = p.all[:0], 0
+	cockpits := f.widened(wish, [3]int{k[2], k[3], k[4]}, on)
 	lift, which := f.shelf.Caps[k[0]].Height, slices.Index(f.caps, k[0])
 	for _, c := range cockpits {
 		for i := range on {

@@ -46,16 +46,20 @@ type bestSeat struct {
 	two  *leaders
 }
 
-func newSeatCache(frames, workers int) seatCache {
-	room := func(n int) int { return min(max(1, n/workers), frames) }
-	return seatCache{make([]seating, room(many.seatings)), make([]bestSeat, room(many.seats))}
+// cache is the seat cache, which is made when it is first asked for.
+func (q *Question) cache() *seatCache {
+	if q.seats.sums == nil {
+		room := func(n int) int { return min(max(1, n/max(1, q.p.Workers)), q.x.Len()) }
+		q.seats = seatCache{make([]seating, room(many.seatings)), make([]bestSeat, room(many.seats))}
+	}
+	return &q.seats
 }
 
 // seatOf is the best seats of a frame.
 func (q *Question) seatOf(record uint32) *leaders {
 	part := q.seatPart(record)
-	n := part.hash()
-	at := &q.seats.best[n%uint64(len(q.seats.best))]
+	n, c := part.hash(), q.cache()
+	at := &c.best[n%uint64(len(c.best))]
 	if at.part != part {
 		*at = bestSeat{part, q.seat(&q.x.size(record).Frame)}
 		s := seating{part: part}
@@ -65,7 +69,7 @@ func (q *Question) seatOf(record uint32) *leaders {
 		if o := at.two.holding; o != nil {
 			s.holds, s.holding = true, o.merit
 		}
-		q.seats.sums[n%uint64(len(q.seats.sums))] = s
+		c.sums[n%uint64(len(c.sums))] = s
 	}
 	return at.two
 }
@@ -73,10 +77,10 @@ func (q *Question) seatOf(record uint32) *leaders {
 // seating is what the best seats of a frame cost.
 func (q *Question) seating(record uint32) *seating {
 	part := q.seatPart(record)
-	n := part.hash()
-	at := &q.seats.sums[n%uint64(len(q.seats.sums))]
+	n, c := part.hash(), q.cache()
+	at := &c.sums[n%uint64(len(c.sums))]
 	if at.part != part {
-		q.seats.best[n%uint64(len(q.seats.best))].part = seatPart{} // so that it is searched
+		c.best[n%uint64(len(c.best))].part = seatPart{} // so that it is searched
 		q.seatOf(record)
 	}
 	return at

@@ -20,14 +20,15 @@ type window struct {
 // A span is the places in a column; lo is above hi if there are none.
 type span struct{ lo, hi float64 }
 
+// How fine windows are, and how far they reach.
 const (
-	windowColumns = 96
+	windowColumns = 64
 	windowLevels  = 7
-	wide          = 1e6 // mm: as far as anything may be
-	windowSlack   = 1e-6
+	wide          = 1e6  // mm: as far as anything may be
+	windowSlack   = 1e-6 // mm: for rounding
 )
 
-// none is a window of nothing.
+// noWindow is a window of nothing.
 func noWindow() window {
 	return window{lo: [2]float64{wide, wide}, hi: [2]float64{-wide, -wide}} //exhaustruct:ignore
 }
@@ -35,13 +36,13 @@ func noWindow() window {
 // A patch is a rectangle of a window.
 type patch struct{ lo, hi [2]float64 }
 
-// windowOf is the window of a bar in all ways to mount its levers, with a gap added to tolerances,
-// if it may be turned by some degrees more than it can roll.
-func windowOf(mounts []*cockpit, gap, turned float64) window {
+// windowOf is the window of a bar in all ways to mount its levers, if it may be turned by some
+// degrees more than it can roll.
+func windowOf(mounts []*cockpit, turned float64) window {
 	var all []patch
 	for _, c := range mounts {
 		if c.across.holds && c.acrossAero.holds {
-			all = c.patches(all, gap, turned)
+			all = c.patches(all, turned)
 		}
 	}
 	w := noWindow()
@@ -127,7 +128,7 @@ func (w *window) at(x float64, level int) span {
 }
 
 // patches appends rectangles that cover where the clamp may be.
-func (c *cockpit) patches(all []patch, gap, turned float64) []patch {
+func (c *cockpit) patches(all []patch, turned float64) []patch {
 	ranges := [][2]float64{{-c.most - turned, c.most + turned}}
 	reach := 0.0
 	for i := range c.hands {
@@ -137,13 +138,13 @@ func (c *cockpit) patches(all []patch, gap, turned float64) []patch {
 		}
 		reach = max(reach, math.Hypot(h.at.X, h.at.Z))
 	}
-	const fine = 0.1 // mm
+	const fine = 0.2 // mm
 	for _, r := range ranges {
 		lo, hi := r[0]-1e-6, r[1]+1e-6
-		n := max(1, min(400, int((hi-lo)*num.Rad*reach/fine)))
+		n := max(1, min(200, int((hi-lo)*num.Rad*reach/fine)))
 		for i := range n {
 			from, to := lo+(hi-lo)*float64(i)/float64(n), lo+(hi-lo)*float64(i+1)/float64(n)
-			if p, ok := c.patch((from+to)/2, (to-from)/2, gap); ok {
+			if p, ok := c.patch((from+to)/2, (to-from)/2); ok {
 				all = append(all, p)
 			}
 		}
@@ -152,11 +153,11 @@ func (c *cockpit) patches(all []patch, gap, turned float64) []patch {
 }
 
 // patch is where the clamp may be at rolls of a half range about a middle; false if nowhere.
-func (c *cockpit) patch(mid, half, gap float64) (patch, bool) {
+func (c *cockpit) patch(mid, half float64) (patch, bool) {
 	p := patch{[2]float64{-wide, -wide}, [2]float64{wide, wide}}
 	narrow := func(i int, at, tolerance, lo, hi float64) {
 		if tolerance != 0 {
-			t := (tolerance+gap)*(1+num.Leeway) + windowSlack
+			t := tolerance*(1+num.Leeway) + windowSlack
 			p.lo[i], p.hi[i] = max(p.lo[i], at-t-hi), min(p.hi[i], at+t-lo)
 		}
 	}
@@ -174,17 +175,17 @@ func (c *cockpit) patch(mid, half, gap float64) (patch, bool) {
 		narrow(1, h.want.at.Z, h.want.tolerance.Z, lo, hi)
 	}
 	if c.aero != nil {
-		c.padBox.cut(&p, gap)
-		c.tipBox.cut(&p, gap)
+		c.padBox.cut(&p)
+		c.tipBox.cut(&p)
 	}
 	return p, p.lo[0] <= p.hi[0] && p.lo[1] <= p.hi[1]
 }
 
 // cut cuts a patch down to where the sites of a box may be within tolerance.
-func (b *box) cut(p *patch, gap float64) {
+func (b *box) cut(p *patch) {
 	for i, w := range b.weight {
 		if w > 0 {
-			d := (b.tolerance[i]+gap)*(1+num.Leeway) + windowSlack
+			d := b.tolerance[i]*(1+num.Leeway) + windowSlack
 			p.lo[i], p.hi[i] = max(p.lo[i], b.lo[i]-d), min(p.hi[i], b.hi[i]+d)
 		}
 	}

@@ -406,4 +406,16 @@ func TestSettingsKeepRules(t *testing.T) {
 			require.InDelta(t, nose.X-c.nose, atNose.X, 2e-6)
 		})
 	}
+
+	// Room ends at a rule too: the tips may be 5.3 mm further forward, and 8 mm short of where they are wanted.
+	q := p.Closest()
+	q.Rules.Rules = []rules.Rule{{Bound: rules.Bound{Figure: rules.ExtensionReach, Min: math.Inf(-1), Max: tip.X + 5.3}}}
+	room, err := q.Reach(t.Context(), solve.Movement{Group: contact.OnAeroBar, Most: 20})
+	require.NoError(t, err)
+	require.Equal(t, 13, room.Forward.MM)
+	require.Len(t, room.Forward.Ends, 1)
+	require.Equal(t, []int{0}, room.Forward.Ends[0].Rules[0].Places)
+	free, err := p.Closest().Reach(t.Context(), solve.Movement{Group: contact.OnAeroBar, Most: 20})
+	require.NoError(t, err)
+	require.Equal(t, 20, free.Forward.MM)
 }

@@ -115,6 +115,11 @@ func Describe(p *page.Page, n int, c fitgeom.Candidate) error {
 	}
 	p.P("Build %d %s (score %s):", n, Holds(c), Fixed(c.Score(), 2))
 	p.List(items...)
+	for _, r := range c.Rules {
+		if r.Broken {
+			p.P("%s", r.Sentence())
+		}
+	}
 	p.Table(DeviationRows(c.Deviations)...)
 	return nil
 }

@@ -216,6 +216,32 @@ func MultipleCorrelation(curves [][]float64) (coefficient, common float64, ok bo
 	return math.Sqrt(common), common, true, nil
 }
 
+// Repeatability returns how alike the revolutions of a curve are: by how much one differs from
+// their mean, as a standard deviation over the crank circle, and the coefficient of
+// [MultipleCorrelation] at 100 crank angles. Of fewer than two revolutions there is neither,
+// and where no coefficient is defined ok is false too.
+func (c Curve) Repeatability() (by, coefficient float64, ok bool) {
+	const places = 100
+	rows := make([][]float64, len(c.each))
+	row := c.row()
+	for i := range places {
+		basis(row, 360*float64(i)/places)
+		for k, one := range c.each {
+			v := 0.0
+			for j, x := range row {
+				v += x * one[j]
+			}
+			rows[k] = append(rows[k], v)
+		}
+		if len(rows) > 1 {
+			s := c.of(row).Spread
+			by += s * s / places
+		}
+	}
+	coefficient, _, ok, err := MultipleCorrelation(rows)
+	return math.Sqrt(by), coefficient, ok && err == nil
+}
+
 // SymmetryAngle returns how far a right and a left number are from equal, in per cent, by R.
 // A. Zifchock et al. (2008), Gait Posture 27, 622–627: 0 if they are, positive if the right
 // one is larger. It returns false if both are 0 or one is not finite. A difference in

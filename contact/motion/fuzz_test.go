@@ -90,6 +90,8 @@ func FuzzRecording(f *testing.F) {
 			}
 			low, high, _ := c.Most().Range95()
 			sane(t, wild.Sound(low, high))
+			by, coefficient, _ := c.Repeatability()
+			sane(t, wild.Sound(by, coefficient))
 			feature, err := c.Feature(motion.Feature(s.Byte() % 8))
 			sane(t, wild.Check(err, feature))
 			changes, err := motion.Compare([]motion.Curve{c}, []motion.Curve{c}, s.Float(0, 10), motion.LeastOf, motion.AtTop)

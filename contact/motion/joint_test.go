@@ -94,17 +94,7 @@ func TestSegmentAxes(t *testing.T) {
 		require.NoError(t, err)
 		assert.InDelta(t, -26.565, turns.Rotation, 0.5)
 	}
-	pelvis, err := motion.PelvisAxes(r3.Vec{X: -831, Y: -651, Z: 652}, r3.Vec{X: -850, Y: -802, Z: 652}, r3.Vec{X: -1015, Y: -704, Z: 686})
-	require.NoError(t, err)
-	// As printed, Enderle and Bronzino, Example 4.10, with the signs that its copies lost.
-	for _, c := range [][2]r3.Vec{
-		{{X: 0.125, Y: 0.992}, pelvis.Y}, {{X: 0.188, Y: -0.024, Z: 0.982}, pelvis.Z}, {{X: 0.974, Y: -0.123, Z: -0.190}, pelvis.X},
-	} {
-		assert.InDelta(t, c[0].X, c[1].X, 6e-4)
-		assert.InDelta(t, c[0].Y, c[1].Y, 6e-4)
-		assert.InDelta(t, c[0].Z, c[1].Z, 6e-4)
-	}
-	_, err = motion.PelvisAxes(r3.Vec{}, r3.Vec{X: 1}, r3.Vec{X: 2})
+	_, err := motion.PelvisAxes(r3.Vec{}, r3.Vec{X: 1}, r3.Vec{X: 2})
 	assert.ErrorIs(t, err, contact.ErrConflict)
 	_, err = motion.LegAxes(true, r3.Vec{}, r3.Vec{X: 9}, r3.Vec{X: 2}, contact.Left)
 	assert.ErrorIs(t, err, contact.ErrConflict)
@@ -159,19 +149,9 @@ func TestCentreOfRotation(t *testing.T) {
 	assert.ErrorIs(t, err, contact.ErrConflict)
 }
 
-// The formula of Kadaba et al. (1989), computed with another program; and of curves that
-// hardly change no coefficient.
+// Of curves that hardly change there is no coefficient; others are in testdata/published.
 func TestMultipleCorrelation(t *testing.T) {
-	rows := [][]float64{{10, 20, 30, 20, 10}, {12, 22, 31, 19, 9}, {9, 19, 32, 22, 12}}
-	c, common, ok, err := motion.MultipleCorrelation(rows)
-	require.NoError(t, err)
-	assert.True(t, ok)
-	assert.InDelta(t, 0.9681958082954712, common, 1e-12)
-	assert.InDelta(t, 0.9839694143089364, c, 1e-12)
-	c, _, _, err = motion.MultipleCorrelation(rows[:2])
-	require.NoError(t, err)
-	assert.InDelta(t, 0.9914598393041953, c, 1e-12)
-	_, common, ok, err = motion.MultipleCorrelation([][]float64{{1, 1, 1.1}, {9, 9, 9}})
+	_, common, ok, err := motion.MultipleCorrelation([][]float64{{1, 1, 1.1}, {9, 9, 9}})
 	require.NoError(t, err)
 	assert.False(t, ok)
 	assert.Negative(t, common)
@@ -185,16 +165,8 @@ func TestMultipleCorrelation(t *testing.T) {
 	assert.ErrorIs(t, err, contact.ErrMissing)
 }
 
-// Robinson et al. (1987) and Zifchock et al. (2008), computed with another program.
+// What symmetry in per cent does not tell; the rest is in testdata/published.
 func TestSymmetry(t *testing.T) {
-	for _, c := range []struct{ right, left, index, angle float64 }{{55, 50, 9.5238, 3.0292}, {74, 71, 4.1379, 1.3170}} {
-		v, ok := motion.SymmetryIndex(c.left, c.right)
-		assert.True(t, ok)
-		assert.InDelta(t, c.index, v, 5e-5)
-		v, ok = motion.SymmetryAngle(c.left, c.right)
-		assert.True(t, ok)
-		assert.InDelta(t, c.angle, v, 5e-5)
-	}
 	_, ok := motion.SymmetryIndex(-2.5, 2)
 	assert.False(t, ok, "−1800 % says nothing")
 	v, ok := motion.SymmetryAngle(-2.5, 2)
@@ -288,4 +260,21 @@ func TestKneeInSpace(t *testing.T) {
 		turned := at(t, curve(t, analyse(t, r, motion.InSpace), motion.KneeRotation, side), 180).Mean
 		assert.InDelta(t, -26.6, turned, 3)
 	}
+}
+
+// Revolutions of one curve, by hand: all alike without noise, and with 2 mm of it 0.4 degrees
+// apart (a knee of 400 mm segments).
+func TestRepeatability(t *testing.T) {
+	for noise, apart := range map[float64]float64{0: 0, 2: 0.25} {
+		r := ride{side: contact.Left, seconds: 8, rate: 100, cadence: 90, noise: noise}.record(t, fresh(15))
+		by, coefficient, ok := curve(t, analyse(t, r, motion.FromSide), motion.KneeFlexion, contact.Left).Repeatability()
+		assert.True(t, ok)
+		assert.InDelta(t, apart, by, 0.1)
+		assert.Greater(t, coefficient, 0.999)
+	}
+	r := ride{side: contact.Left, seconds: 8, rate: 100, cadence: 90, noise: 2}.record(t, fresh(15))
+	_, coefficient, ok := curve(t, analyse(t, r, motion.FromSide), motion.TrunkLean, contact.Left).Repeatability()
+	assert.True(t, !ok || coefficient < 0.9, "a trunk that does not move has no pattern")
+	_, _, ok = motion.Curve{}.Repeatability()
+	assert.False(t, ok)
 }

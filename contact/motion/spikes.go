@@ -13,6 +13,7 @@ const (
 	spikeLeast   = 18.  // mm beside where the frames around have it
 	spikeSigmas  = 8.   // and so many standard deviations,
 	spikeUsual   = 3.   // and so many times what 19 of 20 frames are
+	spikeHalf    = 0.6  // of it, where two frames or more are beside the others together
 	spikeSpan    = 0.16 // s of movement that a cubic follows
 	spikeSeconds = 0.05 // how long one may last
 )
@@ -32,7 +33,7 @@ func (m *Motion) spikes(w *work.Meter) {
 			if !w.Do(1) {
 				return
 			}
-			if !(m.beside(at, i) > limit) {
+			if !(m.beside(at, i) > spikeHalf*limit) {
 				continue
 			}
 			from, to := m.spike(at, i, longest, limit)
@@ -82,7 +83,11 @@ func (m *Motion) spike(at []r3.Vec, i, longest int, limit float64) (from, to int
 				}
 			}
 			copy(at[first:first+n], kept[:n])
-			if worst <= limit && least > 0.7*limit && !math.IsInf(least, 1) && worst < best {
+			enough := limit
+			if n > 1 {
+				enough = spikeHalf * limit // each of them
+			}
+			if worst <= limit && least > enough && !math.IsInf(least, 1) && worst < best {
 				best, where = worst, first
 			}
 		}

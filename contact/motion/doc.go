@@ -53,7 +53,7 @@
 // # Cost
 //
 // A minute of 24 markers at 200 frames a second is analysed in about 40 ms, in the memory of
-// the recording and a tenth more; a curve takes about 5 ms. Each call returns within 5 ms of
+// the recording and at most half as much again; a curve takes about 5 ms. Each call returns within 5 ms of
 // the end of its context.
 //
 // # Errors

@@ -165,6 +165,9 @@ func share(n, of int) float64 { return 100 * float64(n) / float64(max(1, of)) }
 // What the recordings of simulated riders say against what is true of them: the table of
 // .ci/prove motion has a thousand a cell, this test has a few.
 func TestRides(t *testing.T) {
+	if testing.Short() {
+		t.Skip("statistics")
+	}
 	each := 4
 	noises, rates, cadences := []float64{0.5, 5}, []float64{25, 100}, []float64{60, 120}
 	if n, err := strconv.Atoi(os.Getenv("FITGEOM_RIDES")); err == nil {

@@ -43,6 +43,8 @@ const (
 	word  = 2
 	// mostPoints and mostRecords are how many there may be.
 	mostPoints, mostRecords = 4096, 2000
+	// mostFrame is the largest number of a frame.
+	mostFrame = 1e9
 	// mostCoordinate is the largest number that is no error, mm or whatever the unit.
 	mostCoordinate = 1e6
 )
@@ -204,9 +206,10 @@ func (r *reader) parameter(i int) (p parameter, ok bool) {
 	}
 	i += n
 	for _, d := range p.dims {
-		if size *= int(d); size > len(r.data) {
+		if size > len(r.data)/max(1, int(d)) {
 			return p, false
 		}
+		size *= int(d)
 	}
 	if i+size > len(r.data) {
 		return p, false
@@ -264,19 +267,19 @@ func (r *reader) describe(f *fault.List) (file File) {
 	}
 	points := int(first(word, "POINT:USED"))
 	file.First = r.integer(3 * word)
-	file.Stated = int(min(1e9, first(-1, "POINT:LONG_FRAMES")))
+	file.Stated = int(min(mostFrame, first(-1, "POINT:LONG_FRAMES")))
 	low, ok := r.number("TRIAL:ACTUAL_START_FIELD", 0)
 	high, _ := r.number("TRIAL:ACTUAL_START_FIELD", 1)
 	endLow, too := r.number("TRIAL:ACTUAL_END_FIELD", 0)
 	endHigh, _ := r.number("TRIAL:ACTUAL_END_FIELD", 1)
-	if from, to := low+65536*high, endLow+65536*endHigh; ok && too && to >= from {
+	if from, to := low+65536*high, endLow+65536*endHigh; ok && too && to >= from && to <= mostFrame {
 		file.First = int(from)
 		if file.Stated == 0 {
-			file.Stated = int(to-from) + 1
+			file.Stated = int(to - from + 1)
 		}
 	}
 	if file.Stated == 0 {
-		file.Stated = int(min(1e9, first(-1, "POINT:FRAMES")))
+		file.Stated = int(min(mostFrame, first(-1, "POINT:FRAMES")))
 	}
 	if file.Stated == 0 {
 		file.Stated = max(0, r.integer(4*word)-r.integer(3*word)+1)

@@ -78,7 +78,8 @@ var settings = []setting{
 
 // Every way to ask gives what Problem.Solve gives on every frame, frame by frame: that some
 // front ends are never searched, and others in another order, changes nothing. FITGEOM_RANKINGS
-// is how many rankings there are of each, and their sizes; the whole proof takes 1,000 of 200.
+// is how many rankings there are of each, and FITGEOM_FRAMES how many sizes each has, 200 unless
+// stated.
 func TestRankings(t *testing.T) {
 	rankings, frames := 4, 40
 	if s := os.Getenv("FITGEOM_RANKINGS"); s != "" {
@@ -86,6 +87,11 @@ func TestRankings(t *testing.T) {
 		rankings, err = strconv.Atoi(s)
 		require.NoError(t, err)
 		frames = 200
+	}
+	if s := os.Getenv("FITGEOM_FRAMES"); s != "" {
+		var err error
+		frames, err = strconv.Atoi(s)
+		require.NoError(t, err)
 	}
 	for _, s := range settings {
 		t.Run(s.name, func(t *testing.T) {

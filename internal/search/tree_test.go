@@ -1,11 +1,14 @@
 package search
 
 import (
+	"math"
 	"math/rand/v2"
 	"testing"
 
+	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/internal/invented"
 	"example.com/fitgeom/internal/work"
 	"github.com/stretchr/testify/require"
 )
@@ -37,23 +40,41 @@ func TestRankedAsAlone(t *testing.T) {
 	}
 }
 
-// What a tree takes, by the numbers of its sizes, grows no faster than they do: in work, not time.
+// What a ranking takes grows no faster than a tenth of its sizes, in work, not time: of sizes that
+// are alike or not, where some hold and where none does.
 func TestGrowth(t *testing.T) {
-	rng := rand.New(rand.NewPCG(20, 27))
-	var p *Problem
-	for p == nil {
-		p, _ = drawnProblem(rng)
-		if p != nil && (len(p.Rules.Rules) > 0 || p.Frame.Validate() != nil) {
-			p = nil
+	sizes := func(n int, unlike bool) []fitgeom.Size {
+		return invented.Catalogue(n, func(rng *rand.Rand, f *fitgeom.Frame) {
+			g := &f.Geometry
+			g.Stack, g.Reach = 480+float64(rng.IntN(180)), 350+float64(rng.IntN(80))
+			g.HeadAngle, g.SeatAngle = 70+float64(rng.IntN(8))/2, 72+float64(rng.IntN(8))/2
+			if unlike {
+				g.Stack, g.Reach, g.HeadAngle = g.Stack+rng.Float64(), g.Reach+rng.Float64(), g.HeadAngle+rng.Float64()/2
+			}
+		})
+	}
+	for _, unlike := range []bool{false, true} {
+		small, err := NewIndex(t.Context(), sizes(1_000, unlike))
+		require.NoError(t, err)
+		large, err := NewIndex(t.Context(), sizes(20_000, unlike))
+		require.NoError(t, err)
+		for _, higher := range []float64{0, 300} {
+			p := Problem{Target: invented.Position(invented.Build()), Shelf: invented.Shelf(), Limit: 20}
+			for _, s := range []contact.Site{contact.HoodsLeft, contact.HoodsRight} {
+				at, _ := p.Target.At(s)
+				at.Z += higher
+				p.Target.Set(s, at)
+			}
+			p.Fill()
+			units := func(x *Index) float64 {
+				m := work.New(t.Context(), -1)
+				best, _ := x.Ask(m, &p).Rank()
+				require.Equal(t, higher == 0, best[0].Holds())
+				return float64(m.Used())
+			}
+			few, many := units(small), units(large)
+			t.Logf("unlike %v, higher by %v: %.0f and %.0f units, exponent %.2f", unlike, higher, few, many, math.Log(many/few)/math.Log(20))
+			require.Less(t, many, 2*few)
 		}
 	}
-	frame := p.Frame
-	p.Frame = fitgeom.Frame{}
-	units := func(n int) float64 {
-		x := drawnIndex(t, rand.New(rand.NewPCG(1, 1)), frame, n)
-		m := work.New(t.Context(), -1)
-		x.Ask(m, p).Rank()
-		return float64(m.Used())
-	}
-	require.Less(t, units(20_000), 2*units(2_000))
 }

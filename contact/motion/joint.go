@@ -26,11 +26,6 @@ func (a *Axes) check(f *fault.List, path string) {
 	}
 }
 
-// local returns a direction in the axes.
-func (a *Axes) local(v r3.Vec) r3.Vec {
-	return r3.Vec{X: r3.Dot(a.X, v), Y: r3.Dot(a.Y, v), Z: r3.Dot(a.Z, v)}
-}
-
 // PelvisAxes returns the axes of the pelvis of its markers (rear is the sacrum or the middle
 // of both PSIS): Y along both ASIS, Z square to the plane of all, X square to both (Wu et
 // al. 2002, J. Biomech. 35, 543–548). The fault is [contact.ErrConflict] for points on one

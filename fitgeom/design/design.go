@@ -113,8 +113,8 @@ func (d Design) Get(dim chart.Dimension) (value, sigma float64, ok bool) {
 	return d.Value(Subject{Dimension: dim})
 }
 
-// Chart returns every dimension of the frame as a chart, with the head angle, reach and all
-// others to be rounded as stated by whoever prints it. The zero Design has none.
+// Chart returns every dimension of the frame as a chart that states a rounding; the numbers
+// themselves are not rounded. The zero Design has none.
 func (d Design) Chart(r chart.Rounding) chart.Chart {
 	c := chart.Chart{Rounding: r}
 	if d.s == nil {

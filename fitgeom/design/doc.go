@@ -40,9 +40,9 @@
 //
 // Numbers are exact to 1e-6 mm, and mostly to rounding. A frame is found by linear programs,
 // each around the last frame, from several beginnings; that none is found is a search and no
-// proof, and so are ends of ranges. A design takes about a millisecond, with clearances
-// several, with a contradiction tens of milliseconds, and all ranges a few tenths of a
-// second. Calls that may take long take a context, and a budget; memory is less than 4 MB.
+// proof, and so are ends of ranges. A design takes about a millisecond, one whose wishes
+// contradict and all ranges some tens of milliseconds, and seconds where next to nothing is
+// wished. Calls that may take long take a context, and a budget; memory is less than 4 MB.
 //
 // # Errors
 //

@@ -31,7 +31,7 @@ func bike(t *testing.T, p design.Problem, d design.Design) fitgeom.Build {
 	b.Cap.Height = p.Cap
 	b.Stem, b.Handlebar, b.Lever = front.Stem, front.Handlebar, front.Lever
 	b.Seatpost, b.Saddle = p.Seatpost, p.Saddle
-	b.Seatpost.Setback = min(max(value(design.Setback), -60), 80) // at an end it may be rounded beyond it
+	b.Seatpost.Setback = value(design.Setback)
 	s := &b.Settings
 	s.Spacers, s.Flipped, s.BarRotation = front.Up-p.Cap, front.Flipped, front.BarRotation
 	s.SeatpostExtension, s.RailClamp = value(design.Extension), value(design.RailClamp)

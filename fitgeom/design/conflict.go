@@ -145,7 +145,6 @@ func (d *Design) settle(c *course) error {
 		}
 	}
 	d.x, *d.view = best.x, best.at
-	d.view.snap()
 	for i := range s.wishes {
 		n, in := s.demand(i)
 		if by := beyond(d.view.q[n], in); by*n.perUnit() > held || -by*n.perUnit() > held {

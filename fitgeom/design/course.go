@@ -355,11 +355,11 @@ func (c *course) begins() (all []free) {
 }
 
 // background is the dimensions and settings that follow from others, each within what
-// bicycles have.
+// bicycles have; rounding shall not leave them beyond.
 var background = func() (all []demand) {
 	for n := range ofSetting(HandsUp) {
-		if freeOf[n] == 0 {
-			all = append(all, demand{n, ranges[n], dear})
+		if r := ranges[n]; freeOf[n] == 0 {
+			all = append(all, demand{n, span{r.from + held/2, r.to - held/2}, dear})
 		}
 	}
 	return all

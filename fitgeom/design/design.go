@@ -138,7 +138,6 @@ func (s *space) solve(m *work.Meter) (Design, error) {
 	}
 	if found.missed <= held {
 		d.x, *d.view = found.x, found.at
-		d.view.snap()
 		if err := d.spread(c); err != nil {
 			return Design{}, err
 		}
@@ -198,7 +197,7 @@ func (c *course) follow(p *place) error {
 		more := false
 		for _, list := range [...][]demand{background, c.later} {
 			for _, b := range list {
-				more = b.missed(&p.at) > held && c.add(b) || more
+				more = b.missed(&p.at) > held/100 && c.add(b) || more
 			}
 		}
 		if !more {

@@ -258,13 +258,3 @@ func (s *space) topTube(x *free, v *view) {
 
 // adjustable reports whether the stem's angle can be set.
 func (s *space) adjustable() bool { return s.p.Front.Stem.Angles != (part.Steps{}) }
-
-// snap takes numbers that rounding left just beyond what bicycles have back to the end.
-func (v *view) snap() {
-	for _, b := range background {
-		if b.missed(v) <= 2*held {
-			v.q[b.at] = min(max(v.q[b.at], b.in.from), b.in.to)
-		}
-	}
-	v.g.Stack, v.g.Reach = v.q[ofDimension(chart.Stack)], v.q[ofDimension(chart.Reach)]
-}

@@ -17,7 +17,8 @@
 //
 // Contexts and budgets work as in package solve: a ranking that was cut short has the best
 // frames of those that were searched ([Ranking.Complete], [Ranking.Bound]). A ranking takes
-// at most 16 MB of memory beside the problem and the index, and 8 bytes for each size.
+// at most 16 MB of memory for each worker beside the problem and the index; up to 200 bytes more for
+// each size where bounds tell nothing of what holds, and 150 on other wheels.
 //
 // # Cautions
 //

@@ -42,6 +42,15 @@ func oddSizes(n int, seed uint64) []fitgeom.Size {
 	return sizes
 }
 
+// manySteerers is sizes with steerers that all differ a little, and fit the same stems.
+func manySteerers(n int, seed uint64) []fitgeom.Size {
+	sizes := inventedSizes(n, 0.5, seed)
+	for i := range sizes {
+		sizes[i].Frame.SteererDiameter += 0.0002 * float64(i)
+	}
+	return sizes
+}
+
 // settings is the ways in which catalogues are asked.
 var settings = []setting{
 	{"whole", wholeSizes, func(*rand.Rand, *solve.Problem) {}},
@@ -55,6 +64,13 @@ var settings = []setting{
 		if n := rng.IntN(3); n > 0 {
 			p.Keep = append(p.Keep, fitgeom.Keep{Site: contact.HoodsLeft, Tolerance: []r3.Vec{{X: 2}, {Z: 2}}[n-1]})
 		}
+	}},
+	{"other things usual, many steerers", manySteerers, func(rng *rand.Rand, p *solve.Problem) {
+		p.Target = usual(rng.Uint64N(100))
+		p.Preference = fitgeom.DefaultPreference(fitgeom.DefaultKeep(p.Target))
+		p.Preference.Rails = fitgeom.Usual{From: 10, To: 20, Step: 1}
+		p.Preference.Nothing = rng.IntN(2) == 0
+		p.Limit = 1 + rng.IntN(4)
 	}},
 	{"coarse grains", wholeSizes, func(rng *rand.Rand, p *solve.Problem) { p.Grain = []float64{0.5, 2, 10}[rng.IntN(3)] }},
 	{"pads", wholeSizes, func(rng *rand.Rand, p *solve.Problem) {

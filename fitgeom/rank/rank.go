@@ -22,8 +22,8 @@ import (
 type Index struct{ core *search.Index }
 
 // NewIndex prepares a catalogue of sizes. The index refers to them: they must not change
-// while it is in use. It takes about 50 bytes a frame, at most 120, and while it is made up to 500
-// bytes a frame. If the context ends it returns no index,
+// while it is in use. It takes about 50 bytes a frame, and up to 170 if they are spaced to do harm;
+// while it is made up to 500. If the context ends it returns no index,
 // and an error that wraps the context's.
 //
 // The index holds the sound sizes. All faults are reported together, each with a path
@@ -186,7 +186,7 @@ func (r *Ranking) reasons(best []search.Standing) {
 
 // Merge puts rankings of shards of a catalogue together, for the same problem but for its Frame: what
 // [Index.Rank] would return for all sizes, those of the first shard first. Limit is that of the
-// problem. A Place is that in its own shard ([Choice.Shard]).
+// problem, of which nothing is checked. A Place is that in its own shard ([Choice.Shard]).
 func Merge(p solve.Problem, shards ...Ranking) Ranking {
 	s := search.Problem(p)
 	s.Fill()
@@ -195,13 +195,13 @@ func Merge(p solve.Problem, shards ...Ranking) Ranking {
 		standing search.Standing
 	}
 	var all []entry
-	m := Ranking{Complete: true} //exhaustruct:ignore
+	m := Ranking{Complete: true, Bound: math.Inf(1)} //exhaustruct:ignore
 	for i := range shards {
 		r := &shards[i]
 		m.Scored += r.Scored
 		m.Complete = m.Complete && r.Complete
-		if !r.Complete && (m.Bound == 0 || r.Bound < m.Bound) {
-			m.Bound = r.Bound
+		if !r.Complete {
+			m.Bound = min(m.Bound, r.Bound)
 		}
 		if len(m.Findings) == 0 {
 			m.Findings = r.Findings
@@ -224,7 +224,10 @@ func Merge(p solve.Problem, shards ...Ranking) Ranking {
 		}
 		return 0
 	})
-	all = all[:min(len(all), s.Limit)]
+	if m.Complete {
+		m.Bound = 0
+	}
+	all = all[:max(0, min(len(all), s.Limit))]
 	best := make([]search.Standing, len(all))
 	for i := range all {
 		m.Choices, best[i] = append(m.Choices, all[i].choice), all[i].standing

@@ -1,8 +1,10 @@
 package rank_test
 
 import (
+	"math"
 	"testing"
 
+	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/rank"
 	"example.com/fitgeom/fitgeom/solve"
 	"github.com/stretchr/testify/require"
@@ -47,4 +49,29 @@ func TestWorkersAndShards(t *testing.T) {
 			require.Equal(t, want.Choices[i], c)
 		}
 	}
+}
+
+// Rankings that were cut short have the bound of the one that knows least; a problem that asks for
+// nothing gets nothing.
+func TestMergeOdd(t *testing.T) {
+	require.Zero(t, rank.Merge(solve.Problem{}, rank.Ranking{Bound: 0}, rank.Ranking{Bound: 5}).Bound)
+	require.InDelta(t, 3, rank.Merge(solve.Problem{}, rank.Ranking{Bound: 3}, rank.Ranking{Bound: 5}, rank.Ranking{Complete: true}).Bound, 0)
+	require.Empty(t, rank.Merge(solve.Problem{Limit: -1}, rank.Ranking{Choices: make([]rank.Choice, 3)}).Choices)
+	require.True(t, rank.Merge(solve.Problem{}).Complete)
+}
+
+// Sizes that differ by next to nothing make an index.
+func TestIndexOfNearlyAlike(t *testing.T) {
+	var sizes []fitgeom.Size
+	for _, s := range inventedSizes(9, 0.5, 1) {
+		s.Frame = inventedSizes(1, 0.5, 1)[0].Frame
+		s.Frame.MaxUnderStem = 0
+		if len(sizes) == 0 {
+			s.Frame.MaxUnderStem = math.SmallestNonzeroFloat64
+		}
+		sizes = append(sizes, s)
+	}
+	x, err := rank.NewIndex(t.Context(), sizes)
+	require.NoError(t, err)
+	require.Equal(t, 9, x.Len())
 }

@@ -62,7 +62,8 @@ type Problem struct {
 	// Limit is how many candidates to return, 1 to 1000. Zero: 5.
 	Limit int
 	// Workers is how many goroutines the ranking of a catalogue may use, up to 64; its answer is
-	// the same for any number, and each takes memory of its own. Other methods use one. Zero: 1.
+	// the same for any number, unless the budget ends it, which they share evenly; and each takes
+	// memory of its own. Other methods use one. Zero: 1.
 	Workers int
 	// Budget is how much work each method may do, and what comes at its end. Zero: enough
 	// for any ordinary problem, and an error at the end.

@@ -22,7 +22,7 @@ type bounder struct {
 	bare  ladder  // caps alone
 	long  float64 // no bar's clamp is further from the head tube's top
 	wants fitgeom.RoomWish
-	found []lead // its memory serves one front end after another
+	found []prospect // its memory serves one front end after another
 }
 
 // A view is a bar with its levers and an aero bar, in all ways to mount them, on all stems.
@@ -69,12 +69,19 @@ type spot struct {
 // newBounder prepares the bounds of the front ends below a node of the tree, of which a frame is one.
 func (q *Question) newBounder(n *node, frame *fitgeom.Frame) *bounder {
 	b := &bounder{q: q} //exhaustruct:ignore
+	if q.made++; q.made > many.bounders {
+		b.blind = true
+		return b
+	}
 	own := *frame
 	own.MaxUnderStem, own.SteererCut = n.most, 0
 	f, err := q.searchOf(&own)
 	if b.f = f; err != nil {
 		b.blind = true
 		return b
+	}
+	if len(f.on) == 0 && !f.turned {
+		return b // nothing fits
 	}
 	ch := f.ch
 	b.ladders()

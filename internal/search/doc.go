@@ -34,10 +34,10 @@
 // How an index is laid out:
 //
 //   - A record is a size of the catalogue. A seat part is what many records have in common at
-//     that end.
+//     that end, and a seating what the seats of it cost.
 //   - A tree has the head tubes' tops and angles, as frames stand on their wheels, those together
-//     that are near to one another. A node is some records of it, alike if they have one front
-//     end.
+//     that are near to one another, below a root for each kind of steerer. A node is some
+//     records of it, alike if they have one front end.
 //
 // How frames are ranked:
 //
@@ -47,9 +47,13 @@
 //     their bound.
 //   - A form is what the place of a cockpit's clamp costs, with the bar rolled (rotated
 //     in the stem) as well as possible. A box is a bound for that where there is no form.
-//   - A window is where a cockpit's clamp may be for it to hold. A view is a bar with levers
+//   - A bounder bounds what is below a root, each worker with one of its own; a race is what
+//     workers share.
+//   - A window is where a cockpit's clamp may be for it to hold: patches, each for some rolls, and
+//     of these a span in each column. A view is a bar with levers
 //     and an aero bar, in all ways to mount them, and a mate is a stem under it. A ladder is
-//     the set of heights that caps and piles make; a rung is one of them. A spot is some head
+//     the set of heights that caps and piles make; a rung is one of them, and a climb looks at all of
+//     them. A spot is some head
 //     tubes' tops close together. A lead is a mate that may give the best of a spot.
 //   - A slide is a setting of an aero bar that moves sites along lines.
 //
@@ -100,8 +104,7 @@
 // Everything asks the meter of its wish before it goes on; once that has stopped, what is
 // returned is of no use but for what is said of it. Of what there may be in any number
 // only so much is kept at a time (many): cockpits and perches are searched lot by lot,
-// and what was found of seats is searched again if it was forgotten. A seating is what the seats of a seat part
-// cost.
+// and what was found of seats is searched again if it was forgotten.
 //
 // # Why the bounds hold
 //

@@ -43,7 +43,7 @@ type carried struct {
 // A frontSearch is a search for the best front ends. It serves all frames of one socket.
 type frontSearch struct {
 	job
-	top      [2]float64              // of the frame's head tube, across the steerer and along it
+	top      float64                 // of the frame's head tube, across the steerer
 	piles    *Piles                  // all that the shelf can make
 	under    map[[2]float64][][]Pile // those that suit, by height and kind of the stem, and cap
 	kept     int                     // how many of them
@@ -86,7 +86,7 @@ func (f *frontSearch) all() (open float64) {
 				if f.list.limit != nil && f.list.beyond(s.pref) {
 					break // the same holds for all that follow
 				}
-				if f.stem(c, s, c.form.floor(f.top[0]+s.q, lo, hi)); f.meter.Stopped() {
+				if f.stem(c, s, c.form.floor(f.top+s.q, lo, hi)); f.meter.Stopped() {
 					if last {
 						open = c.floor
 					}
@@ -120,7 +120,7 @@ func newFrontSearch(j job) (*frontSearch, error) {
 
 // stack finds the piles for the frame at hand.
 func (f *frontSearch) stack() (err error) {
-	f.top[0], f.top[1] = f.ch.Steerer(f.ch.HeadTop)
+	f.top, _ = f.ch.Steerer(f.ch.HeadTop)
 	f.piles, err = PilesOn(f.meter, f.frame, f.shelf.Spacers)
 	return err
 }
@@ -135,7 +135,7 @@ func (f *frontSearch) move(frame *fitgeom.Frame, ch *rig.Chassis, list *shortlis
 	f.frame, f.ch, f.list = frame, ch, list
 	clear(f.rooms)
 	if same {
-		f.top[0], f.top[1] = ch.Steerer(ch.HeadTop)
+		f.top, _ = ch.Steerer(ch.HeadTop)
 		return nil
 	}
 	clear(f.under)
@@ -362,8 +362,7 @@ func (f *frontSearch) stem(c *cockpit, s *carried, floor float64) {
 // hopeless reports whether a cockpit cannot come among the best if it costs so much.
 func (f *frontSearch) hopeless(c *cockpit, floor float64) bool {
 	floor += c.fixed
-	n := (math.Sqrt(f.list.ceiling()) + 0.5) * f.grain
-	return floor > c.asked && floor > n*n*(1+1e-9)+costSlack
+	return floor > c.asked && floor > f.most(f.list.ceiling())
 }
 
 // joint returns the shim between a cockpit and a stem and what of both must be bought;

@@ -9,16 +9,20 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A lead is a bar on a stem that may be the best, and how good it can be.
-type lead struct {
+// A lead is a bar on a stem that may be the best, by their numbers, which are the same for all
+// workers. That of the bar is one more; 0 is none.
+type lead struct{ view, mate uint32 }
+
+// A prospect is a lead and how good it can be.
+type prospect struct {
+	lead
 	merit
-	view, mate uint32 // their numbers, which are the same for all workers; view one more: 0 is none
 }
 
-func newLead(m merit, v *view, on *mate) lead { return lead{m, v.number + 1, on.number} }
+func newLead(v *view, on *mate) lead { return lead{v.number + 1, on.number} }
 
 // of returns the bar and the stem of a lead.
-func (l *lead) of(b *bounder) (*view, *mate) {
+func (l lead) of(b *bounder) (*view, *mate) {
 	v := &b.views[l.view-1]
 	return v, &v.on[l.mate]
 }
@@ -26,19 +30,19 @@ func (l *lead) of(b *bounder) (*view, *mate) {
 // holding lowers best to the least merit that front ends at a spot may have that hold, if it is
 // no more; and reports whether it is. It knows that none is less than a floor, and tries that
 // first which gave the floor.
-func (b *bounder) holding(s *spot, best *merit, floor *lead) (found lead, any bool) {
-	if floor.view != 0 {
-		v, m := floor.of(b)
+func (b *bounder) holding(s *spot, best *merit, from lead, floor *merit) (found lead, any bool) {
+	if from.view != 0 {
+		v, m := from.of(b)
 		if !best.beats(m.buys, m.pref) && b.stand(s, v, m, v.narrow.level(s.rx), best) {
-			found, any = newLead(*best, v, m), true
+			found, any = from, true
 		}
 	}
 	b.each(s, best, func(v *view, m *mate, level int) bool {
-		if any && best.compare(&floor.merit, true) <= 0 {
+		if any && best.compare(floor, true) <= 0 {
 			return false
 		}
 		if b.stand(s, v, m, level, best) {
-			found, any = newLead(*best, v, m), true
+			found, any = newLead(v, m), true
 		}
 		return true
 	})
@@ -46,10 +50,10 @@ func (b *bounder) holding(s *spot, best *merit, floor *lead) (found lead, any bo
 }
 
 // leads appends all that may hold at a spot and be no worse than a limit.
-func (b *bounder) leads(all []lead, s *spot, limit *merit) []lead {
+func (b *bounder) leads(all []prospect, s *spot, limit *merit) []prospect {
 	b.each(s, limit, func(v *view, m *mate, level int) bool {
 		if own := *limit; b.stand(s, v, m, level, &own) {
-			all = append(all, newLead(own, v, m))
+			all = append(all, prospect{newLead(v, m), own})
 		}
 		return true
 	})
@@ -164,15 +168,21 @@ func (s *spot) heights(w *window, foot *r3.Vec, beyond float64) (lo, hi float64)
 func (b *bounder) least(s *spot, v *view, at r3.Vec) float64 {
 	least := math.Inf(1)
 	for i, c := range v.mounts {
-		f := &v.forms[i]
-		cost := v.boxes[i].near(at, max(s.rx, s.rz))
-		if f.w > 0 {
-			n := max(0, math.Sqrt(max(0, f.least(at)-costSlack))-math.Sqrt(f.w)*s.r)
-			cost = max(cost, n*n, f.base)
-		}
-		least = min(least, c.fixed+cost)
+		least = min(least, c.fixed+v.near(s, i, at))
 	}
 	return least
+}
+
+// near is what a bar, in one of the ways to mount its levers, costs at least with its clamp close to
+// a place, but for what no place changes.
+func (v *view) near(s *spot, k int, at r3.Vec) float64 {
+	f := &v.forms[k]
+	cost := v.boxes[k].near(at, max(s.rx, s.rz))
+	if f.w > 0 {
+		n := max(0, math.Sqrt(max(0, f.least(at)-costSlack))-math.Sqrt(f.w)*s.r)
+		cost = max(cost, n*n, f.base)
+	}
+	return cost
 }
 
 // room takes from a merit what a bar on a stem lacks of the room that is wanted, in all ways to
@@ -221,29 +231,29 @@ func (b *bounder) room(s *spot, v *view, m *mate, o *merit) {
 
 // failing returns the least that front ends at a spot may cost, and of what; false if none fit. It
 // knows that none costs less than a floor, and tries that first which gave the floor.
-func (b *bounder) failing(s *spot, floor *lead) (least lead, any bool) {
+func (b *bounder) failing(s *spot, from lead, floor *merit) (found lead, least merit, any bool) {
 	c := climb{b: b, s: s, most: math.Inf(1), merit: merit{cost: math.Inf(1)}} //exhaustruct:ignore
 	take := func(v *view, m *mate) {
 		if c.all(v, m) {
-			least = newLead(c.merit, v, m)
+			found = newLead(v, m)
 		}
 	}
-	if floor.view != 0 {
-		take(floor.of(b))
+	if from.view != 0 {
+		take(from.of(b))
 	}
 	for i := range b.views {
 		v := &b.views[i]
-		if v.floor > c.merit.cost || c.merit.compare(&floor.merit, false) <= 0 {
+		if v.floor > c.merit.cost || from.view != 0 && c.merit.compare(floor, false) <= 0 {
 			break // the same holds for all that follow
 		}
 		for j := range v.on {
 			if j%16 == 0 && !b.q.w.meter.Do(1) {
-				return least, c.any
+				return found, c.merit, c.any
 			}
 			take(v, &v.on[j])
 		}
 	}
-	return least, c.any
+	return found, c.merit, c.any
 }
 
 // A climb looks for the least cost of front ends at a spot.
@@ -273,7 +283,6 @@ func (c *climb) all(v *view, m *mate) (less bool) {
 // one is all of one way to mount the levers.
 func (c *climb) one(v *view, k int, m *mate, foot r3.Vec, rungs []rung) (less bool) {
 	s, f, at := c.s, &v.forms[k], v.mounts[k]
-	root := math.Sqrt(f.w)
 	if f.w > 0 {
 		// What lies so far off across the steerer costs too much at any height.
 		t := s.across(f.originX+f.tx/f.w, f.originZ+f.tz/f.w)
@@ -284,12 +293,7 @@ func (c *climb) one(v *view, k int, m *mate, foot r3.Vec, rungs []rung) (less bo
 	}
 	for i := range rungs {
 		p := r3.Vec{X: foot.X + rungs[i].up*s.up.X, Z: foot.Z + rungs[i].up*s.up.Z}
-		cost := v.boxes[k].near(p, max(s.rx, s.rz))
-		if f.w > 0 {
-			n := max(0, math.Sqrt(max(0, f.least(p)-costSlack))-root*s.r)
-			cost = max(cost, n*n, f.base)
-		}
-		cost += at.fixed
+		cost := at.fixed + v.near(s, k, p)
 		if cost > c.most {
 			continue
 		}
@@ -299,8 +303,7 @@ func (c *climb) one(v *view, k int, m *mate, foot r3.Vec, rungs []rung) (less bo
 		}
 		if o.compare(&c.merit, false) < 0 {
 			c.merit, less = o, true
-			n := (math.Sqrt(o.cost) + 0.5) * c.b.q.w.grain
-			c.most = n*n*(1+1e-9) + 2*costSlack
+			c.most = c.b.q.w.most(o.cost)
 		}
 	}
 	return less

@@ -8,7 +8,8 @@ var many = struct {
 	perches  int // the same
 	kept     int // piles that suit a stem and a cap; others are found again for every cockpit
 	mated    int // bars on stems that are bounded; if there are more, each frame is searched
+	bounders int // kinds of steerers that are bounded; each frame with another is searched
 	seatings int // what seat parts cost; others are searched again, 170 bytes each
 	seats    int // the best seats of seat parts; the same, 1 kB each
 	paired   int // seats that front ends are paired with; they are paired lot by lot
-}{4096, 4096, 100_000, 40_000, 1 << 13, 1 << 11, 1 << 11}
+}{4096, 4096, 100_000, 40_000, 32, 1 << 13, 1 << 11, 1 << 11}

@@ -17,7 +17,7 @@ import (
 func few(t *testing.T) {
 	was := many
 	t.Cleanup(func() { many = was })
-	many.cockpits, many.perches, many.kept, many.mated, many.seatings, many.seats, many.paired = 2, 3, 5, 7, 3, 2, 2
+	many.cockpits, many.perches, many.kept, many.mated, many.bounders, many.seatings, many.seats, many.paired = 2, 3, 5, 7, 1, 3, 2, 2
 }
 
 // drawn is how many are drawn.

@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/internal/rig"
 	"example.com/fitgeom/internal/work"
 )
 
@@ -16,9 +17,9 @@ type task struct {
 	first    uint32 // the least place among them
 	from, to uint32 // in the tree's records
 	node     uint32
-	root     uint16
-	stage    stage
+	root     uint32
 	lead     lead // what gives the bound of its front ends
+	stage    stage
 	fails    bool // whether it is known not to hold
 	held     bool // whether the front end holds, so that those that fail do since their seats do not
 }
@@ -27,7 +28,8 @@ type task struct {
 type stage uint8
 
 const (
-	below  stage = iota // a node
+	unseen stage = iota // a root of the tree, of which nothing is known
+	below               // a node
 	front               // those of one front end, by its bound
 	seated              // and by their seats
 )
@@ -41,19 +43,21 @@ func (a *task) compare(b *task) int {
 // search ranks the frames of a tree by their bounds, the most promising first. If the meter
 // stops it, it returns what the frames that were not searched cost at least.
 func (q *Question) search(t *tree) float64 {
-	q.tree = t
+	q.tree, q.bounders = t, make([]*bounder, len(t.roots))
 	workers, meters := []*Question{q}, []*work.Meter(nil)
 	if q.p.Workers > 1 {
 		meters = q.w.meter.Split(q.p.Workers)
 		workers = workers[:0]
 		for _, m := range meters {
 			w := q.x.Ask(m, q.p)
-			w.race, w.tree = q.race, t
+			w.race, w.tree, w.bounders = q.race, t, make([]*bounder, len(t.roots))
 			workers = append(workers, w)
 		}
 	}
-	for i, w := range workers {
-		w.plant(i == 0)
+	for i := range t.roots {
+		n := t.roots[i].node
+		at := &t.nodes[n]
+		q.race.keep(task{bound: bound{holding, q.best()}, first: at.first, from: at.from, to: at.to, node: n, root: uint32(i)}) //exhaustruct:ignore
 	}
 	var all sync.WaitGroup
 	for _, w := range workers[1:] {
@@ -71,21 +75,26 @@ func (q *Question) search(t *tree) float64 {
 		return q.race.left(q.floor.cost)
 	}
 	for _, l := range t.lame {
+		if !q.w.meter.Do(1) {
+			return q.floor.cost
+		}
 		q.offer(q.stand(l, nil, nil, nil))
 	}
 	return 0
 }
 
-// plant prepares the bounds of all roots, and puts these among what is to be done.
-func (q *Question) plant(first bool) {
-	q.bounders = make([]*bounder, len(q.tree.roots))
-	for i := range q.tree.roots {
-		n := q.tree.roots[i].node
-		q.bounders[i] = q.newBounder(&q.tree.nodes[n], &q.x.size(q.tree.records[q.tree.nodes[n].from]).Frame)
-		if first {
-			q.add(n, task{root: uint16(i)}) //exhaustruct:ignore
-		}
+// best is what no frame is better than.
+func (q *Question) best() merit { return q.floor.plus(&merit{room: q.w.mostRoom[0]}) }
+
+// bounder is that of a root, which is made when it is first asked for.
+func (q *Question) bounder(root uint32) *bounder {
+	b := q.bounders[root]
+	if b == nil {
+		n := &q.tree.nodes[q.tree.roots[root].node]
+		b = q.newBounder(n, &q.x.size(q.tree.records[n.from]).Frame)
+		q.bounders[root] = b
 	}
+	return b
 }
 
 // run does what is to be done, until nothing is left or the meter stops it.
@@ -120,13 +129,17 @@ func (q *Question) add(at uint32, t task) {
 // hold is searched at once, so that it is soon known how good others must be.
 func (q *Question) put(n *node, t task) {
 	t.first, t.from, t.to = n.first, n.from, n.to
-	t.bound = q.bound(q.bounders[t.root], n, &t)
-	switch {
-	case t.stage == front && t.class == holding && !q.race.worse(&t) && !q.w.meter.Stopped():
-		q.sit(&t)
-	default:
-		q.race.keep(t)
+	b := q.bound(q.bounder(t.root), n, &t)
+	if q.w.meter.Stopped() {
+		q.race.keep(t) // by its parent's bound
+		return
 	}
+	t.bound = b
+	if t.stage == front && t.class == holding && !q.race.worse(&t) {
+		q.sit(&t)
+		return
+	}
+	q.race.keep(t)
 }
 
 // bound is what frames of a node are no better than, and finds which front end may be as good.
@@ -135,11 +148,11 @@ func (q *Question) bound(b *bounder, n *node, t *task) bound {
 		if t.fails {
 			return bound{failing, merit{buys: q.floor.buys, cost: q.floor.cost}}
 		}
-		return bound{holding, q.floor.plus(&merit{room: q.w.mostRoom[0]})}
+		return bound{holding, q.best()}
 	}
-	s, front := b.spot(n), q.limit()
+	s, front, floor := b.spot(n), q.limit(), t.less(&q.floor)
 	if !t.fails {
-		found, any := b.holding(&s, &front, &t.lead)
+		found, any := b.holding(&s, &front, t.lead, &floor)
 		if any {
 			t.lead = found
 			return bound{holding, front.plus(&q.floor)}
@@ -151,8 +164,8 @@ func (q *Question) bound(b *bounder, n *node, t *task) bound {
 	if !t.fails {
 		t.lead, t.fails = lead{}, true //exhaustruct:ignore
 	}
-	least, any := b.failing(&s, &t.lead)
-	if t.lead = least; any {
+	found, least, any := b.failing(&s, t.lead, &floor)
+	if t.lead = found; any {
 		return bound{failing, least.plus(&merit{buys: q.floor.buys, pref: q.floor.pref, cost: q.floor.cost})}
 	}
 	return bound{class: unfit}
@@ -162,6 +175,8 @@ func (q *Question) bound(b *bounder, n *node, t *task) bound {
 func (q *Question) do(t *task) {
 	n := &q.tree.nodes[t.node]
 	switch {
+	case t.stage == unseen:
+		q.add(t.node, *t)
 	case t.stage == below && n.second != 0:
 		q.add(t.node+1, *t)
 		q.add(n.second, *t)
@@ -194,16 +209,27 @@ func (q *Question) one(at uint32) node {
 	r := q.tree.records[at]
 	frame := &q.x.size(r).Frame
 	ch := ChassisOf(frame, q.p.Wheels)
-	n := node{most: frame.MaxUnderStem, cut: cmp.Or(frame.SteererCut, math.Inf(1)), first: q.x.records[r].place, from: at, to: at + 1, alike: true} //exhaustruct:ignore
-	n.lo = [3]float64{ch.HeadTop.X, ch.HeadTop.Z, ch.HeadAngle}
-	n.hi = n.lo
+	n := nodeOf(frame, &ch)
+	n.first, n.from, n.to = q.x.records[r].place, at, at+1
 	return n
+}
+
+// nodeOf is the node of a frame alone, but for its place.
+func nodeOf(frame *fitgeom.Frame, ch *rig.Chassis) node {
+	at := [3]float64{ch.HeadTop.X, ch.HeadTop.Z, ch.HeadAngle}
+	return node{lo: at, hi: at, most: frame.MaxUnderStem, cut: cmp.Or(frame.SteererCut, math.Inf(1)), alike: true} //exhaustruct:ignore
 }
 
 // again puts the records of a front end among what is to be done if they are known not to hold.
 func (q *Question) again(t *task) {
 	one := q.one(t.from)
-	one.first, one.to = t.first, t.to
+	for _, r := range q.tree.records[t.from:t.to] {
+		if !q.w.meter.Do(1) {
+			return
+		}
+		one.first = min(one.first, q.x.records[r].place)
+	}
+	one.to = t.to
 	own := *t
 	own.stage, own.lead, own.fails = front, lead{}, true //exhaustruct:ignore
 	q.put(&one, own)
@@ -244,7 +270,7 @@ func (q *Question) atLeast(t *task) (least bound, first uint32, ok bool) {
 	own := t.less(&floor)
 	for _, r := range q.tree.records[t.from:t.to] {
 		seat := q.seating(r)
-		if q.w.meter.Stopped() {
+		if !q.w.meter.Do(1) {
 			return least, first, false
 		}
 		b := bound{class: t.class}
@@ -276,9 +302,9 @@ func (q *Question) settle(t *task) {
 			}
 		}
 	case t.class == holding:
-		found := q.holder(q.bounders[t.root], frame(records[0]))
+		found := q.holder(q.bounder(t.root), frame(records[0]))
 		for _, r := range records {
-			if q.w.meter.Stopped() || found.holding == nil {
+			if found.holding == nil || !q.w.meter.Do(1) {
 				break
 			}
 			if q.seating(r).holds {
@@ -294,6 +320,9 @@ func (q *Question) settle(t *task) {
 	default:
 		found := q.nearest(frame(records[0]))
 		for _, r := range records {
+			if !q.w.meter.Do(1) {
+				return
+			}
 			if t.held && q.seating(r).holds && !q.barred(frame(r)) {
 				continue // it was offered
 			}
@@ -319,32 +348,28 @@ func (q *Question) nearest(frame *fitgeom.Frame) *leaders {
 // holder searches the front end of a frame for the best that holds, as far as the frame can come
 // among the best.
 func (q *Question) holder(b *bounder, frame *fitgeom.Frame) *leaders {
+	if b.blind {
+		return q.front(frame, q.race.holds())
+	}
 	q.Scored++
-	f := b.f
 	l := newShortlist(1, q.counts, q.p.Vary, frontKinds)
 	limit := q.limit()
 	l.limit = &limit
 	ch := ChassisOf(frame, q.p.Wheels)
-	if f.move(frame, &ch, l) != nil {
+	if b.f.move(frame, &ch, l) != nil {
 		return &leaders{}
 	}
-	if b.blind {
-		f.all()
-	} else {
-		b.follow(frame, &limit)
-	}
+	b.follow(frame, &limit)
 	return l.leaders().alone()
 }
 
 // follow searches what may hold, the most promising first.
 func (b *bounder) follow(frame *fitgeom.Frame, limit *merit) {
 	f := b.f
-	n := node{most: frame.MaxUnderStem, cut: cmp.Or(frame.SteererCut, math.Inf(1))} //exhaustruct:ignore
-	n.lo = [3]float64{f.ch.HeadTop.X, f.ch.HeadTop.Z, f.ch.HeadAngle}
-	n.hi = n.lo
+	n := nodeOf(frame, f.ch)
 	s := b.spot(&n)
 	b.found = b.leads(b.found[:0], &s, limit)
-	slices.SortStableFunc(b.found, func(a, c lead) int { return a.compare(&c.merit, true) })
+	slices.SortStableFunc(b.found, func(a, c prospect) int { return a.compare(&c.merit, true) })
 	for i := range b.found {
 		d := &b.found[i]
 		if f.meter.Stopped() {

@@ -24,6 +24,7 @@ type Question struct {
 
 	race     *race // with the other workers
 	tree     *tree
+	made     int                      // bounders
 	bounders []*bounder               // of its roots
 	fronts   map[float64]*frontSearch // by socket
 }
@@ -50,7 +51,7 @@ func (q *Question) Rank() (best []Standing, open float64) {
 	case q.x.Len() > 0:
 		cost = q.floor.cost
 	}
-	return q.race.best, q.w.score(q.w.least(cost))
+	return q.race.best, q.w.score(q.w.least(cost, 4)) // bar, aero bar, seat and feet
 }
 
 // floors finds what seats are no better than on any frame: by cranks and pedals, by seatposts,
@@ -75,7 +76,7 @@ func (q *Question) floors() {
 	}
 	points := math.MaxInt
 	for i := range s.Seatposts {
-		points = min(points, q.p.Preference.SeatPoints(&s.Seatposts[i], 0, 0, 0))
+		points = min(points, q.p.Preference.Setback.Steps(s.Seatposts[i].Setback))
 	}
 	if len(s.Seatposts) > 0 {
 		q.floor.pref = points
@@ -133,6 +134,9 @@ func (q *Question) searchOf(frame *fitgeom.Frame) (f *frontSearch, err error) {
 	socket := socketOf(frame)
 	if f = q.fronts[socket]; f != nil {
 		return f, f.move(frame, &ch, l)
+	}
+	if len(q.fronts) == many.bounders {
+		clear(q.fronts)
 	}
 	f, err = newFrontSearch(newJob(q.w, q.p, frame, &ch, l))
 	q.fronts[socket] = f

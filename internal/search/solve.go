@@ -56,7 +56,7 @@ func Solve(m *work.Meter, p *Problem) (Result, error) {
 	r := Result{Combinations: front.count * seat.count, Complete: !m.Stopped()}
 	if !r.Complete {
 		// The seats were all looked at, since otherwise there would be no front ends.
-		r.Bound = w.score(max(0, open) + w.least(seat.all.list()[0].cost))
+		r.Bound = w.score(max(0, open) + w.least(seat.all.list()[0].cost, 2))
 	}
 	for _, b := range bestOf(front, seat, p.Limit, barred) {
 		r.Candidates = append(r.Candidates, w.candidate(&p.Frame, b))

@@ -125,7 +125,7 @@ func (t *tree) grow(m *work.Meter, x *Index, all []placed, from uint32) bool {
 	}
 	along, widest := 0, -1.0
 	for k := range lo {
-		if d := (hi[k] - lo[k]) * treeWeights[k]; d > widest {
+		if d := (hi[k] - lo[k]) * treeWeights[k]; hi[k] > lo[k] && d > widest {
 			along, widest = k, d
 		}
 	}

@@ -117,7 +117,7 @@ func (w *window) at(x float64, level int) span {
 		return span{w.lo[1], w.hi[1]}
 	}
 	own := w.levels[level]
-	i := int(math.Floor((x - w.lo[0]) / w.step))
+	i := w.column(x)
 	if level > 0 {
 		i += 1 << (level - 1)
 	}

@@ -113,11 +113,17 @@ func (w *wish) rounded(cost float64) float64 {
 	return float64(n * n)
 }
 
-// least returns what a rounded cost of two parts of a build was at least before it was
+// least returns what a rounded cost of so many parts of a build was at least before it was
 // rounded.
-func (w *wish) least(rounded float64) float64 {
-	n := max(0, math.Sqrt(rounded)-math.Sqrt2/2-1e-9) * w.grain
+func (w *wish) least(rounded float64, parts int) float64 {
+	n := max(0, math.Sqrt(rounded)-math.Sqrt(float64(parts))/2-1e-9) * w.grain
 	return n * n
+}
+
+// most returns a cost above which any is rounded to more than given.
+func (w *wish) most(rounded float64) float64 {
+	n := (math.Sqrt(rounded) + 0.5) * w.grain
+	return n*n*(1+1e-9) + 2*costSlack
 }
 
 // score returns the score of a cost, with a trace less for what rounding adds.

@@ -84,7 +84,7 @@ func (m *Motion) spike(at []r3.Vec, i, longest int, limit float64) (from, to int
 			}
 			copy(at[first:first+n], kept[:n])
 			enough := limit
-			if n > 1 {
+			if n == 2 || n == 3 { // more hang together by what is expected of them
 				enough = spikeHalf * limit // each of them
 			}
 			if worst <= limit && least > enough && !math.IsInf(least, 1) && worst < best {

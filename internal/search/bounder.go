@@ -23,15 +23,15 @@ type bounder struct {
 	long  float64 // no bar's clamp is further from the head tube's top
 	wants fitgeom.RoomWish
 	found []prospect // its memory serves one front end after another
+	arcs  []arc      // the same
 }
 
 // A view is a bar with its levers and an aero bar, in all ways to mount them, on all stems.
 type view struct {
 	number       uint32
 	mounts       []*cockpit
-	forms        []form    // of the mounts: what they cost at least
-	boxes        []box     // the same
-	radii        []float64 // how far the sites are from the clamp on average
+	forms        []form // of the mounts: what they cost at least
+	boxes        []box  // the same
 	floor        float64
 	narrow, wide window
 	exact        bool    // whether nothing but the roll is to be settled
@@ -197,7 +197,6 @@ func (b *bounder) look(turned float64) {
 		for _, c := range mounts {
 			v.forms = append(v.forms, c.lightest(by))
 			f := &v.forms[len(v.forms)-1]
-			v.radii = append(v.radii, math.Sqrt(f.hx*f.hx+f.hz*f.hz)/max(f.w, math.SmallestNonzeroFloat64))
 			v.boxes = append(v.boxes, barBox(c.hands, c.clamp, c.most+by))
 			v.floor = min(v.floor, b.rounded(c.fixed+f.base)+b.rounded(c.acrossAero.cost))
 		}

@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"example.com/fitgeom/internal/num"
-	"example.com/fitgeom/internal/rig"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -78,15 +77,20 @@ func (f *form) span(c, s float64) (lo, hi float64) {
 	return lo, hi
 }
 
-// across returns the range of the best clamp place over all rolls, across a steerer.
-func (f *form) across(ch *rig.Chassis) (lo, hi float64) {
-	if !f.round || f.w == 0 {
-		return math.Inf(-1), math.Inf(1)
+// reach returns the range of the best clamp place over all rolls, across a steerer and along it.
+func (f *form) reach(up r3.Vec) (lo, hi [2]float64) {
+	if f.w == 0 {
+		return [2]float64{-wide, -wide}, [2]float64{wide, wide}
 	}
-	hq, ha := ch.Steerer(r3.Vec{X: f.hx, Z: f.hz})
-	t, _ := ch.Steerer(r3.Vec{X: f.originX + f.tx/f.w, Z: f.originZ + f.tz/f.w})
-	lo, hi = f.span(hq, -ha)
-	return t - hi/f.w, t - lo/f.w
+	across := func(x, z float64) float64 { return x*up.Z - z*up.X }
+	along := func(x, z float64) float64 { return x*up.X + z*up.Z }
+	hq, ha := across(f.hx, f.hz), along(f.hx, f.hz)
+	x, z := f.originX+f.tx/f.w, f.originZ+f.tz/f.w
+	least, most := f.span(hq, -ha)
+	lo[0], hi[0] = across(x, z)-most/f.w, across(x, z)-least/f.w
+	least, most = f.span(ha, hq)
+	lo[1], hi[1] = along(x, z)-most/f.w, along(x, z)-least/f.w
+	return lo, hi
 }
 
 // floor returns a lower bound of the cost at any height on a stem at q, of which the best

@@ -80,13 +80,13 @@ func (f *frontSearch) all() (open float64) {
 			if f.list.limit != nil && c.floor > c.asked+c.askedAero {
 				continue // it cannot hold
 			}
-			lo, hi := c.form.across(f.ch)
+			lo, hi := c.form.reach(f.ch.SteererUp)
 			for i := range c.on {
 				s := &c.on[i]
 				if f.list.limit != nil && f.list.beyond(s.pref) {
 					break // the same holds for all that follow
 				}
-				if f.stem(c, s, c.form.floor(f.top+s.q, lo, hi)); f.meter.Stopped() {
+				if f.stem(c, s, c.form.floor(f.top+s.q, lo[0], hi[0])); f.meter.Stopped() {
 					if last {
 						open = c.floor
 					}

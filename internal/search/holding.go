@@ -232,7 +232,8 @@ func (b *bounder) room(s *spot, v *view, m *mate, o *merit) {
 // failing returns the least that front ends at a spot may cost, and of what; false if none fit. It
 // knows that none costs less than a floor, and tries that first which gave the floor.
 func (b *bounder) failing(s *spot, from lead, floor *merit) (found lead, least merit, any bool) {
-	c := climb{b: b, s: s, most: math.Inf(1), merit: merit{cost: math.Inf(1)}} //exhaustruct:ignore
+	c := climb{b: b, s: s, most: math.Inf(1), merit: merit{cost: math.Inf(1)}, arcs: b.arcs} //exhaustruct:ignore
+	defer func() { b.arcs = c.arcs }()
 	take := func(v *view, m *mate) {
 		if c.all(v, m) {
 			found = newLead(v, m)
@@ -263,7 +264,12 @@ type climb struct {
 	any   bool    // whether any fit
 	merit merit   // the least
 	most  float64 // what is more is rounded to more than its cost
+	of    *view
+	arcs  []arc // of its mounts
 }
+
+// An arc is between which places a clamp is wanted, across a steerer and along it.
+type arc struct{ lo, hi [2]float64 }
 
 // all looks at all heights of a bar on a stem, and reports whether the least is there.
 func (c *climb) all(v *view, m *mate) (less bool) {
@@ -272,27 +278,44 @@ func (c *climb) all(v *view, m *mate) (less bool) {
 	if len(rungs) == 0 {
 		return false
 	}
-	c.any = true
-	foot := s.foot(m)
+	if c.any = true; c.of != v {
+		c.of, c.arcs = v, c.arcs[:0]
+		for k := range v.mounts {
+			lo, hi := v.forms[k].reach(s.up)
+			c.arcs = append(c.arcs, arc{lo, hi})
+		}
+	}
 	for k := range v.mounts {
-		less = c.one(v, k, m, foot, rungs) || less
+		less = c.one(v, k, m, rungs) || less
 	}
 	return less
 }
 
 // one is all of one way to mount the levers.
-func (c *climb) one(v *view, k int, m *mate, foot r3.Vec, rungs []rung) (less bool) {
-	s, f, at := c.s, &v.forms[k], v.mounts[k]
-	if f.w > 0 {
-		// What lies so far off across the steerer costs too much at any height.
-		t := s.across(f.originX+f.tx/f.w, f.originZ+f.tz/f.w)
-		d := max(0, math.Abs(m.q-t)-v.radii[k]-s.r)
-		if at.fixed+f.w*d*d+f.base > c.most {
-			return false
+func (c *climb) one(v *view, k int, m *mate, rungs []rung) (less bool) {
+	s, f, at, arc := c.s, &v.forms[k], v.mounts[k], &c.arcs[k]
+	foot := s.foot(m)
+	// What lies further from the arc than far costs too much.
+	far := func() float64 {
+		if f.w == 0 || math.IsInf(c.most, 1) {
+			return math.Inf(1)
 		}
+		d := math.Sqrt(max(0, c.most-at.fixed-f.base)/f.w) + s.r
+		return d * d
+	}
+	q, a := foot.X*s.up.Z-foot.Z*s.up.X, foot.X*s.up.X+foot.Z*s.up.Z
+	across := max(0, arc.lo[0]-q, q-arc.hi[0])
+	limit := far()
+	if across*across > limit || at.fixed+f.base > c.most {
+		return false
 	}
 	for i := range rungs {
-		p := r3.Vec{X: foot.X + rungs[i].up*s.up.X, Z: foot.Z + rungs[i].up*s.up.Z}
+		up := rungs[i].up
+		along := max(0, arc.lo[1]-a-up, a+up-arc.hi[1])
+		if across*across+along*along > limit {
+			continue
+		}
+		p := r3.Vec{X: foot.X + up*s.up.X, Z: foot.Z + up*s.up.Z}
 		cost := at.fixed + v.near(s, k, p)
 		if cost > c.most {
 			continue
@@ -304,6 +327,7 @@ func (c *climb) one(v *view, k int, m *mate, foot r3.Vec, rungs []rung) (less bo
 		if o.compare(&c.merit, false) < 0 {
 			c.merit, less = o, true
 			c.most = c.b.q.w.most(o.cost)
+			limit = far()
 		}
 	}
 	return less

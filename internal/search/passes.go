@@ -318,7 +318,7 @@ func (q *Question) settle(t *task) {
 			q.again(t)
 		}
 	default:
-		found := q.nearest(frame(records[0]))
+		found := q.nearest(q.bounder(t.root), t.lead, frame(records[0]))
 		for _, r := range records {
 			if !q.w.meter.Do(1) {
 				return
@@ -333,14 +333,22 @@ func (q *Question) settle(t *task) {
 	}
 }
 
-// nearest searches the front end of a frame for the nearest, whether it holds or not.
-func (q *Question) nearest(frame *fitgeom.Frame) *leaders {
+// nearest searches the front end of a frame for the nearest, whether it holds or not. A lead is
+// tried first, so that others are soon out of the race.
+func (q *Question) nearest(b *bounder, from lead, frame *fitgeom.Frame) *leaders {
 	q.Scored++
 	f, err := q.searchOf(frame)
 	if err != nil {
 		return &leaders{}
 	}
 	f.list.nearest = true
+	if from.view != 0 && f == b.f {
+		if v, m := from.of(b); !v.mounts[0].bar.OnePiece() {
+			for _, c := range v.mounts {
+				f.stem(c, m.s, 0)
+			}
+		}
+	}
 	f.all()
 	return f.list.leaders().alone()
 }

@@ -27,7 +27,8 @@
 // # Joints in space
 //
 // [JointTurns] has the angles of a joint in three planes, of the axes of its segments
-// ([PelvisAxes], [LegAxes]); [CentreOfRotation] has what two segments turn about.
+// ([PelvisAxes], [ThoraxAxes], [LegAxes], [ArmAxes]); [CentreOfRotation] has what two
+// segments turn about, and [HipCentre] where a hip lies by the pelvis around it.
 //
 // # What the numbers stand on
 //

@@ -127,3 +127,18 @@ func ExampleNewFilter() {
 	// Output:
 	// forward and back leaves 0.707 of a movement at 6 Hz
 }
+
+// Where the right hip of an invented pelvis lies, by two rules that differ by a centimetre.
+func ExampleHipCentre() {
+	left, right, rear := r3.Vec{X: 60, Y: 125, Z: 980}, r3.Vec{X: 60, Y: -125, Z: 980}, r3.Vec{X: -100, Z: 980}
+	for _, by := range []motion.HipRegression{motion.Harrington, motion.Bell} {
+		hip, err := motion.HipCentre(left, right, rear, 0, contact.Right, by)
+		if err != nil {
+			log.Fatal(err)
+		}
+		fmt.Printf("%v: %.0f forward, %.0f to the right, %.0f up\n", by, hip.X, -hip.Y, hip.Z)
+	}
+	// Output:
+	// harrington: 12 forward, 90 to the right, 894 up
+	// bell: 5 forward, 90 to the right, 905 up
+}

@@ -114,6 +114,14 @@ func FuzzJoints(f *testing.F) {
 		}
 		pelvis, err := motion.PelvisAxes(s.Vec(-900, 900), s.Vec(-900, 900), s.Vec(-900, 900))
 		sane(t, wild.Check(err, pelvis))
+		hip, err := motion.HipCentre(s.Vec(-900, 900), s.Vec(-900, 900), s.Vec(-900, 900), s.Float(-10, 1500), side, motion.HipRegression(s.Byte()%4))
+		sane(t, wild.Check(err, hip))
+		thorax, err := motion.ThoraxAxes(s.Vec(-900, 900), s.Vec(-900, 900), s.Vec(-900, 900), s.Vec(-900, 900))
+		sane(t, wild.Check(err, thorax))
+		arm, err := motion.ArmAxes(s.Byte()%2 == 0, s.Vec(-900, 900), s.Vec(-900, 900), s.Vec(-900, 900), side)
+		sane(t, wild.Check(err, arm))
+		elbow, err := motion.JointTurns(thorax, arm, side)
+		sane(t, wild.Check(err, elbow))
 		turns, err := motion.JointTurns(pelvis, segment(), side)
 		sane(t, wild.Check(err, turns))
 		var poses [2][]motion.Pose
@@ -224,6 +232,7 @@ func FuzzNames(f *testing.F) {
 		sane(t, wild.Names(motion.ParseKind, name, n))
 		sane(t, wild.Names(motion.ParseFeature, name, n))
 		sane(t, wild.Names(motion.ParseCircleMethod, name, n))
+		sane(t, wild.Names(motion.ParseHipRegression, name, n))
 		m := motion.Marker(n)
 		if m.On(m.Side()) != m || len(motion.Markers()) <= len(motion.Measures()) {
 			t.Fatal(m)

@@ -42,6 +42,12 @@ func PelvisAxes(asisLeft, asisRight, rear r3.Vec) (Axes, error) {
 	return Axes{x, y, z}, f.Err()
 }
 
+func checkSide(f *fault.List, side contact.Side) {
+	if side != contact.Left && side != contact.Right {
+		f.Add("side", side.String(), "left or right", contact.ErrUnknown)
+	}
+}
+
 // LegAxes returns the axes of a thigh or a shank of three points, of the side. A thigh has
 // its end at the hip's centre and its sides at the outer and inner epicondyles of the knee:
 // Z goes from their middle to the end, Y is square to it in the plane of all. A shank has its
@@ -53,9 +59,7 @@ func LegAxes(thigh bool, end, outer, inner r3.Vec, side contact.Side) (Axes, err
 	point(&f, "end", end)
 	point(&f, "outer", outer)
 	point(&f, "inner", inner)
-	if side != contact.Left && side != contact.Right {
-		f.Add("side", side.String(), "left or right", contact.ErrUnknown)
-	}
+	checkSide(&f, side)
 	if err := f.Err(); err != nil {
 		return Axes{}, err
 	}
@@ -110,9 +114,7 @@ func JointTurns(upper, lower Axes, side contact.Side) (Turns, error) {
 	var f fault.List
 	upper.check(&f, "upper")
 	lower.check(&f, "lower")
-	if side != contact.Left && side != contact.Right {
-		f.Add("side", side.String(), "left or right", contact.ErrUnknown)
-	}
+	checkSide(&f, side)
 	if err := f.Err(); err != nil {
 		return Turns{}, err
 	}

@@ -113,9 +113,7 @@ var pelvis = []Marker{ASISLeft, ASISRight, PSISLeft, PSISRight, Sacrum}
 func (m *Motion) taker(of Measure, side contact.Side) (func(i int) (float64, bool), error) {
 	var f fault.List
 	f.In("", measureNames.Check("measure", of))
-	if side != contact.Left && side != contact.Right {
-		f.Add("side", side.String(), "left or right", contact.ErrUnknown)
-	}
+	checkSide(&f, side)
 	if err := f.Err(); err != nil {
 		return nil, err
 	}

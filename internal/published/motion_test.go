@@ -3,6 +3,7 @@ package published_test
 import (
 	"math"
 
+	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/motion"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -31,6 +32,23 @@ func pelvis(a *args) (results, error) {
 		r.number(name, "1", v.X, v.Y, v.Z)
 	}
 	return r.number("tilt", "degrees", math.Asin(axes.Z.X)*180/math.Pi).number("rotation", "degrees", math.Asin(axes.X.Y)*180/math.Pi), err
+}
+
+// hipCentre gives both hips of a pelvis that stands upright, from the middle of both ASIS.
+func hipCentre(a *args) (results, error) {
+	by, err := motion.ParseHipRegression(a.text("by"))
+	if err != nil {
+		return nil, err
+	}
+	r, half := results{}, a.mm("width")/2
+	for name, side := range map[string]contact.Side{"left": contact.Left, "right": contact.Right} {
+		at, err := motion.HipCentre(r3.Vec{Y: half}, r3.Vec{Y: -half}, r3.Vec{X: -a.mm("depth")}, a.or("leg", "mm", 0), side, by)
+		if err != nil {
+			return nil, err
+		}
+		r.number(name, "mm", at.X, at.Y, at.Z)
+	}
+	return r, nil
 }
 
 func correlation(a *args) (results, error) {

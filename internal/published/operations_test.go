@@ -54,6 +54,7 @@ func init() { // not where it is declared: parse looks here, and operations are 
 		"low_pass":            {do: lowPass},
 		"circle":              {do: circle},
 		"pelvis":              {do: pelvis},
+		"hip_centre":          {do: hipCentre},
 		"correlation":         {do: correlation},
 		"symmetry":            {do: symmetry},
 		"fit_motion":          {do: fitMotion},

@@ -165,7 +165,7 @@ func (a *answers) rider(v *draw.View, w design.Drawing) {
 	v.Line("part", w.Head.To, stem, clamp)
 	hoods, _ := draw.Middle(target, contact.HoodsLeft)
 	v.Line("ext", clamp, hoods)
-	out, _, _ := a.small.Value(design.Subject{Setting: design.Extension})
+	out, _, _ := a.small.Value(design.Subject{Setting: design.SeatpostExtension})
 	high := r3.Add(w.Seat.To, r3.Scale(out, g.SeatUp()))
 	saddle, _ := target.At(contact.SaddleReference)
 	v.Line("part", w.Seat.To, high)

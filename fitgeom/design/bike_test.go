@@ -34,7 +34,7 @@ func bike(t *testing.T, p design.Problem, d design.Design) fitgeom.Build {
 	b.Seatpost.Setback = value(design.Setback)
 	s := &b.Settings
 	s.Spacers, s.Flipped, s.BarRotation = front.Up-p.Cap, front.Flipped, front.BarRotation
-	s.SeatpostExtension, s.RailClamp = value(design.Extension), value(design.RailClamp)
+	s.SeatpostExtension, s.RailClamp = value(design.SeatpostExtension), value(design.RailClamp)
 	a, _ := p.Target.Attitude(contact.SaddleReference)
 	s.SaddleTilt = a.Tilt
 	return b

@@ -59,8 +59,8 @@ func wishing(t *testing.T, rng *rand.Rand) design.Problem {
 		func() { around(of(chart.SeatOffset), g.SeatOffset, 5, 5) },
 		func() { around(of(chart.SeatTubeTop), b.Frame.SeatTubeTop, 30, 10) },
 		func() { around(of(chart.EffectiveTopTube), g.EffectiveTopTube(), 20, 10) },
-		func() { around(set(design.Extension), b.Settings.SeatpostExtension, 30, 20) },
-		func() { around(set(design.Up), p.Front.Up, 15, 10) },
+		func() { around(set(design.SeatpostExtension), b.Settings.SeatpostExtension, 30, 20) },
+		func() { around(set(design.StemUp), p.Front.Up, 15, 10) },
 		func() { around(set(design.StemLength), b.Stem.Length, 5, 10) },
 		func() { around(set(design.RailClamp), b.Settings.RailClamp, 10, 20) },
 		func() { around(set(design.Setback), b.Seatpost.Setback, 5, 5) },
@@ -76,7 +76,7 @@ func wishing(t *testing.T, rng *rand.Rand) design.Problem {
 // loose is settings that parts do not settle any more.
 func loose() (all []design.Wish) {
 	for _, s := range [...]design.Setting{
-		design.StemLength, design.StemAngle, design.Up, design.Setback, design.RailClamp, design.AboveTopTube, design.SeatTubeAbove,
+		design.StemLength, design.StemAngle, design.StemUp, design.Setback, design.RailClamp, design.HeadTubeAbove, design.SeatTubeAbove,
 	} {
 		all = append(all, design.Wish{Subject: set(s), From: math.Inf(-1), To: math.Inf(1)})
 	}
@@ -228,7 +228,7 @@ func search(rng *rand.Rand, p *design.Problem, wishes []design.Wish) float64 {
 		ahead, high := behind-x[10], -below
 		railX, railZ := saddle.X+ahead*cosT-high*sinT, saddle.Z+ahead*sinT+high*cosT
 		return map[design.Subject]float64{
-			of(chart.HeadAngle): x[0], set(design.Up): x[1], of(chart.ForkOffset): x[2], of(chart.AxleToCrown): x[3], of(chart.LowerHeadset): x[4],
+			of(chart.HeadAngle): x[0], set(design.StemUp): x[1], of(chart.ForkOffset): x[2], of(chart.AxleToCrown): x[3], of(chart.LowerHeadset): x[4],
 			of(chart.Drop): x[5], of(chart.Chainstay): x[6], of(chart.FrontRadius): x[7], of(chart.RearRadius): x[8], of(chart.SeatAngle): x[9],
 			set(design.RailClamp): x[10], of(chart.SeatOffset): x[11], of(chart.SeatTubeTop): x[12], set(design.StemLength): x[13], set(design.StemAngle): x[14],
 			of(chart.Stack): stack, of(chart.Reach): reach, of(chart.FrontCentreHorizontal): axleX, of(chart.Wheelbase): axleX + rear,
@@ -236,10 +236,10 @@ func search(rng *rand.Rand, p *design.Problem, wishes []design.Wish) float64 {
 			of(chart.HeadTube):         (stack-axleZ+x[2]*cos)/sin - x[4] - math.Sqrt(math.Max(0, x[3]*x[3]-x[2]*x[2])),
 			of(chart.EffectiveTopTube): reach + (stack*cosS-x[11])/sinS,
 			of(chart.RearCentre):       rear, of(chart.FrontCentre): math.Hypot(axleX, axleZ), of(chart.AxleToCrownSteerer): math.Sqrt(math.Max(0, x[3]*x[3]-x[2]*x[2])),
-			of(chart.DropBelowAxles):     x[5] + (axleZ-x[5])*rear/(axleX+rear),
-			of(chart.SeatAngleEffective): num.Atan2(stack, (stack*cosS-x[11])/sinS),
-			set(design.Setback):          x[11] - railX*sinS - railZ*cosS,
-			set(design.Extension):        railZ*sinS - railX*cosS - x[12],
+			of(chart.DropBelowAxles):      x[5] + (axleZ-x[5])*rear/(axleX+rear),
+			of(chart.SeatAngleEffective):  num.Atan2(stack, (stack*cosS-x[11])/sinS),
+			set(design.Setback):           x[11] - railX*sinS - railZ*cosS,
+			set(design.SeatpostExtension): railZ*sinS - railX*cosS - x[12],
 		}
 	}
 	missed := func(v, lo, hi float64) float64 { return math.Max(0, v-hi) - math.Max(0, lo-v) }
@@ -250,7 +250,7 @@ func search(rng *rand.Rand, p *design.Problem, wishes []design.Wish) float64 {
 			wishes = append(wishes, design.Wish{Subject: of(d), From: lo, To: hi})
 		}
 	}
-	wishes = append(wishes, design.Wish{Subject: set(design.Setback), From: -60, To: 80}, design.Wish{Subject: set(design.Extension), From: 0, To: 580})
+	wishes = append(wishes, design.Wish{Subject: set(design.Setback), From: -60, To: 80}, design.Wish{Subject: set(design.SeatpostExtension), From: 0, To: 580})
 	m := len(wishes) + len(box)
 	residuals := func(x, r []float64) {
 		q := numbers(x)

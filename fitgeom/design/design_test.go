@@ -27,7 +27,7 @@ func TestNames(t *testing.T) {
 	assert.Equal(t, "trail 55 to 60 mm", dimension(chart.Trail, 55, 60).String())
 	assert.Equal(t, "hands_up at least 10 mm", design.Wish{Subject: set(design.HandsUp), From: 10, To: math.Inf(1)}.String())
 	assert.Equal(t, "head_angle at most 73 degrees", dimension(chart.HeadAngle, math.Inf(-1), 73).String())
-	assert.Equal(t, "up any", design.Wish{Subject: set(design.Up), From: math.Inf(-1), To: math.Inf(1)}.String())
+	assert.Equal(t, "stem_up any", design.Wish{Subject: set(design.StemUp), From: math.Inf(-1), To: math.Inf(1)}.String())
 	assert.Equal(t, "subject(0,0,0)", design.Subject{}.String())
 	assert.Equal(t, "toe_level", design.Subject{Clearance: clearance.ToeLevel}.String())
 	assert.Equal(t, "mm", design.Subject{Clearance: clearance.ToeLevel}.Unit())
@@ -133,7 +133,7 @@ func TestStopped(t *testing.T) {
 func TestRoom(t *testing.T) {
 	p := invention()
 	p.RoomWanted = nil
-	p.Wishes = append(p.Wishes, design.Wish{Subject: set(design.Up), From: 0, To: 60}, design.Wish{Subject: set(design.RailClamp), From: 40, To: 300})
+	p.Wishes = append(p.Wishes, design.Wish{Subject: set(design.StemUp), From: 0, To: 60}, design.Wish{Subject: set(design.RailClamp), From: 40, To: 300})
 	d, err := p.Solve(t.Context())
 	require.NoError(t, err)
 	require.True(t, d.Holds(), "%v", d.Contradictions)

@@ -109,7 +109,7 @@ func subject(s *wild.Source) (of design.Subject) {
 	case 1:
 		of.Clearance = clearance.Quantity(s.Byte() % 14)
 	case 2:
-		of.Dimension, of.Setting = chart.Stack, design.Up
+		of.Dimension, of.Setting = chart.Stack, design.StemUp
 	default:
 		of.Dimension = chart.Dimension(s.Int(len(chart.Dimensions()) + 2))
 	}

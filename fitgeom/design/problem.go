@@ -200,9 +200,9 @@ func (p *Problem) wishes() []Wish {
 			add(e.setting, e.is, e.is)
 		}
 	}
-	add(Up, p.Cap, p.MaxUnderStem)
+	add(StemUp, p.Cap, p.MaxUnderStem)
 	low, high := fitgeom.Frame{}.SeatpostRange(p.Seatpost)
-	add(Extension, low, high)
+	add(SeatpostExtension, low, high)
 	from, to := p.Saddle.Rails(p.Seatpost)
 	add(RailClamp, from, to)
 	return all
@@ -225,10 +225,10 @@ func (p *Problem) parts() [7]exact {
 	return [...]exact{
 		{StemLength, p.Front.Stem.Length},
 		{StemAngle, angle},
-		{Up, p.Front.Up},
+		{StemUp, p.Front.Up},
 		{Setback, p.Seatpost.Setback},
 		{RailClamp, p.RailClamp},
-		{AboveTopTube, p.Tubes.AboveTop},
+		{HeadTubeAbove, p.Tubes.AboveTop},
 		{SeatTubeAbove, p.Tubes.SeatAbove},
 	}
 }

@@ -36,7 +36,7 @@ func sampleOf(t *testing.T, b fitgeom.Build) sample {
 var sampled = [...]design.Subject{
 	of(chart.Stack), of(chart.Reach), of(chart.HeadAngle), of(chart.ForkOffset), of(chart.Trail), of(chart.Drop), of(chart.Chainstay),
 	of(chart.HeadTube), of(chart.FrontCentreHorizontal), of(chart.FrontCentre), of(chart.Wheelbase), of(chart.RearCentre),
-	of(chart.BottomBracketHeight), of(chart.DropBelowAxles), of(chart.AxleToCrownSteerer), set(design.Up),
+	of(chart.BottomBracketHeight), of(chart.DropBelowAxles), of(chart.AxleToCrownSteerer), set(design.StemUp),
 }
 
 // at returns these of a frame.
@@ -85,7 +85,7 @@ func TestRangesSampled(t *testing.T) {
 		a := b.Frame.Geometry.Axles
 		middle := [5]float64{b.Frame.Geometry.HeadAngle, p.Front.Up, a.ForkOffset, a.Drop, a.Chainstay}
 		steps := [5]float64{0.05, 0.1, 0.1, 0.1, 0.1}
-		whose := [5]design.Subject{of(chart.HeadAngle), set(design.Up), of(chart.ForkOffset), of(chart.Drop), of(chart.Chainstay)}
+		whose := [5]design.Subject{of(chart.HeadAngle), set(design.StemUp), of(chart.ForkOffset), of(chart.Drop), of(chart.Chainstay)}
 		var counts [5]int
 		for _, k := range rng.Perm(5)[:3] {
 			counts[k] = 10 + rng.IntN(15)

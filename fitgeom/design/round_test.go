@@ -82,7 +82,7 @@ func TestRoundTrip(t *testing.T) {
 		require.True(t, d.Holds(), "%v %v", p.Wishes, d.Changes)
 		g := b.Frame.Geometry
 		see(&itself, d.Geometry(), g)
-		out, _, _ := d.Value(set(design.Extension))
+		out, _, _ := d.Value(set(design.SeatpostExtension))
 		itself.See(out, b.Settings.SeatpostExtension)
 
 		solved, err := d.Chart(chart.Rounding{LengthStep: 1, AngleStep: 0.1}).Solve()
@@ -120,7 +120,7 @@ func readOff(rng *rand.Rand, b fitgeom.Build) (all []design.Wish) {
 	pick(exactly(of(chart.Trail), trail), exactly(of(chart.ForkOffset), a.ForkOffset))
 	pick(exactly(of(chart.Drop), a.Drop), exactly(of(chart.BottomBracketHeight), height))
 	pick(exactly(of(chart.Chainstay), a.Chainstay), exactly(of(chart.RearCentre), math.Sqrt(a.Chainstay*a.Chainstay-a.Drop*a.Drop)))
-	pick(exactly(of(chart.SeatTubeTop), b.Frame.SeatTubeTop), exactly(set(design.Extension), b.Settings.SeatpostExtension))
+	pick(exactly(of(chart.SeatTubeTop), b.Frame.SeatTubeTop), exactly(set(design.SeatpostExtension), b.Settings.SeatpostExtension))
 	pick(exactly(of(chart.SeatAngle), g.SeatAngle), exactly(of(chart.SeatOffset), g.SeatOffset))
 	return append(all, exactly(of(chart.FrontRadius), a.FrontRadius), exactly(of(chart.RearRadius), a.RearRadius))
 }

@@ -17,17 +17,17 @@ const (
 	// bar is higher.
 	StemLength Setting = iota + 1
 	StemAngle
-	// Up is the height of headset cap and spacers, as [region.FrontEnd] has it.
-	Up
+	// StemUp is the height of headset cap and spacers, as [region.FrontEnd] has it.
+	StemUp
 	// Setback is the seatpost's.
 	Setback
 	// RailClamp is from the saddle's nose back to where the rails are clamped.
 	RailClamp
-	// Extension is from the seat tube's upper edge up to the rail clamp, along the seatpost.
-	Extension
-	// AboveTopTube is how much of the head tube stands above the top tube, and SeatTubeAbove
+	// SeatpostExtension is from the seat tube's upper edge up to the rail clamp, along the seatpost.
+	SeatpostExtension
+	// HeadTubeAbove is how much of the head tube stands above the top tube, and SeatTubeAbove
 	// of the seat tube, as [Tubes] has them.
-	AboveTopTube
+	HeadTubeAbove
 	SeatTubeAbove
 	// HandsUp and HandsDown are how far the hands can be moved by more and by fewer spacers,
 	// vertically. They go back and forward with the steerer on the way.
@@ -43,8 +43,8 @@ const (
 
 // settingNames is the one table of the settings' names.
 var settingNames = enum.New[Setting]("setting", []string{
-	StemLength: "stem_length", StemAngle: "stem_angle", Up: "up", Setback: "setback", RailClamp: "rail_clamp", Extension: "extension",
-	AboveTopTube: "above_top_tube", SeatTubeAbove: "seat_tube_above",
+	StemLength: "stem_length", StemAngle: "stem_angle", StemUp: "stem_up", Setback: "setback", RailClamp: "rail_clamp", SeatpostExtension: "seatpost_extension",
+	HeadTubeAbove: "head_tube_above_top_tube", SeatTubeAbove: "seat_tube_above_top_tube",
 	HandsUp: "hands_up", HandsDown: "hands_down",
 	SaddleUp: "saddle_up", SaddleDown: "saddle_down", SaddleForward: "saddle_forward", SaddleBack: "saddle_back",
 })

@@ -48,7 +48,7 @@ func TestSpread(t *testing.T) {
 		require.True(t, d.Holds())
 		subjects := []design.Subject{
 			of(chart.Stack), of(chart.Reach), of(chart.SeatAngle), of(chart.EffectiveTopTube), of(chart.HeadTube), of(chart.Wheelbase),
-			of(chart.TopTube), of(chart.Standover), set(design.Extension),
+			of(chart.TopTube), of(chart.Standover), set(design.SeatpostExtension),
 			{Clearance: clearance.ToeLevel},
 		}
 		sum, square := make([]float64, len(subjects)), make([]float64, len(subjects))

@@ -45,12 +45,12 @@ var basis = [freeCount]struct {
 	is    number
 	usual float64
 }{
-	vHead: {ofDimension(chart.HeadAngle), 72.5}, vUp: {ofSetting(Up), 25}, vOffset: {ofDimension(chart.ForkOffset), 45},
+	vHead: {ofDimension(chart.HeadAngle), 72.5}, vUp: {ofSetting(StemUp), 25}, vOffset: {ofDimension(chart.ForkOffset), 45},
 	vFork: {ofDimension(chart.AxleToCrown), 375}, vLower: {ofDimension(chart.LowerHeadset), 5}, vDrop: {ofDimension(chart.Drop), 70},
 	vChainstay: {ofDimension(chart.Chainstay), 415}, vFront: {ofDimension(chart.FrontRadius), 340}, vRear: {ofDimension(chart.RearRadius), 340},
 	vSeat: {ofDimension(chart.SeatAngle), 73.5}, vRail: {ofSetting(RailClamp), 130}, vSeatOffset: {ofDimension(chart.SeatOffset), 0},
 	vSeatTop: {ofDimension(chart.SeatTubeTop), 520}, vStem: {ofSetting(StemLength), 100}, vStemAngle: {ofSetting(StemAngle), -6},
-	vAboveTop: {ofSetting(AboveTopTube), 12}, vSeatAbove: {ofSetting(SeatTubeAbove), 35},
+	vAboveTop: {ofSetting(HeadTubeAbove), 12}, vSeatAbove: {ofSetting(SeatTubeAbove), 35},
 }
 
 // freeOf is which of them a number is, plus one; 0 for those that follow.
@@ -98,7 +98,7 @@ func newSpace(p *Problem) (*space, error) {
 	s.lift -= stem.Sag
 	for _, w := range s.wishes {
 		switch w.Subject {
-		case Subject{Setting: Extension}:
+		case Subject{Setting: SeatpostExtension}:
 			s.post = span{w.From, w.To} // the part's own comes last
 		case Subject{Setting: RailClamp}:
 			s.rails = span{w.From, w.To}
@@ -208,7 +208,7 @@ func (s *space) seatEnd(x *free, v *view) {
 	sin, cos := num.Sincos(x[vSeat])
 	q[ofSetting(Setback)] = x[vSeatOffset] - (at.X*sin + at.Z*cos)
 	out := at.Z*sin - at.X*cos - x[vSeatTop] + s.p.Seatpost.Sag
-	q[ofSetting(Extension)] = out
+	q[ofSetting(SeatpostExtension)] = out
 	// A saddle that moves straight takes so much of the seatpost and of the rails for a mm.
 	both, _ := num.Sincos(x[vSeat] + s.tilt)
 	least := func(at number, room, takes float64) {

@@ -139,8 +139,8 @@ var ranges = func() (all [numberCount]span) {
 		r.from, r.to = d.Range()
 	}
 	for s, r := range map[Setting]span{
-		StemLength: {20, 180}, StemAngle: {-60, 60}, Up: {0, 150}, Setback: {-60, 80}, RailClamp: {40, 300}, Extension: {0, 580},
-		AboveTopTube: {0, 150}, SeatTubeAbove: {0, 300},
+		StemLength: {20, 180}, StemAngle: {-60, 60}, StemUp: {0, 150}, Setback: {-60, 80}, RailClamp: {40, 300}, SeatpostExtension: {0, 580},
+		HeadTubeAbove: {0, 150}, SeatTubeAbove: {0, 300},
 	} {
 		all[ofSetting(s)] = r
 	}

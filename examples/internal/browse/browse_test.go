@@ -125,12 +125,16 @@ func TestPages(t *testing.T) {
 			out, err := exec.CommandContext(t.Context(), filepath.Join(bin, name), "-o", pages).CombinedOutput()
 			require.NoError(t, err, "%s", out)
 			page := filepath.Join(pages, name+".html")
+			drawn, err := filepath.Glob(filepath.Join(filepath.Dir(m), "*.svg"))
+			require.NoError(t, err)
 			for _, dark := range []bool{false, true} {
 				f := check(t, command, page, dark)
 				assert.Empty(t, f.Findings)
 				assert.Equal(t, dark, f.Dark)
-				assert.Positive(t, f.Figures)
-				assert.Greater(t, f.Labels, 5)
+				assert.Len(t, drawn, f.Figures)
+				if len(drawn) > 0 {
+					assert.Greater(t, f.Labels, 5)
+				}
 				if shots == "" {
 					continue
 				}

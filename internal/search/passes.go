@@ -113,10 +113,18 @@ func (q *Question) run() {
 
 // limit is what a front end that holds must be no worse than for its frame to come among the best.
 func (q *Question) limit() merit {
-	if last := q.race.holds(); last != nil {
+	if last, ok := q.race.last(); ok {
 		return last.less(&q.floor)
 	}
 	return merit{short: math.MaxInt}
+}
+
+// last is the merit of the last of the best frames, if these all hold.
+func (q *Question) last() *merit {
+	if last, ok := q.race.last(); ok {
+		return &last
+	}
+	return nil
 }
 
 // add puts a node among what is to be done, of which it is known what is known of its parent.
@@ -158,7 +166,7 @@ func (q *Question) bound(b *bounder, n *node, t *task) bound {
 			return bound{holding, front.plus(&q.floor)}
 		}
 	}
-	if q.race.holds() != nil {
+	if front.short < math.MaxInt {
 		return bound{class: unfit + 1} // it is of no use
 	}
 	if !t.fails {
@@ -297,7 +305,7 @@ func (q *Question) settle(t *task) {
 	switch {
 	case q.w.laws.alone():
 		for _, r := range records {
-			if s := q.alone(r, frame(r), q.race.holds()); !q.w.meter.Stopped() {
+			if s := q.alone(r, frame(r), q.last()); !q.w.meter.Stopped() {
 				q.offer(s)
 			}
 		}
@@ -313,7 +321,7 @@ func (q *Question) settle(t *task) {
 				}
 			}
 		}
-		if !q.w.meter.Stopped() && q.race.holds() == nil {
+		if !q.w.meter.Stopped() && q.last() == nil {
 			t.held = found.holding != nil
 			q.again(t)
 		}
@@ -357,7 +365,7 @@ func (q *Question) nearest(b *bounder, from lead, frame *fitgeom.Frame) *leaders
 // among the best.
 func (q *Question) holder(b *bounder, frame *fitgeom.Frame) *leaders {
 	if b.blind {
-		return q.front(frame, q.race.holds())
+		return q.front(frame, q.last())
 	}
 	q.Scored++
 	l := newShortlist(1, q.counts, q.p.Vary, frontKinds)

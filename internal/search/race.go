@@ -100,15 +100,14 @@ func (r *race) over(t *task) bool {
 	return cmp.Or(t.bound.compare(&last.bound), cmp.Compare(t.first, last.place)) > 0
 }
 
-// holds is the merit of the last of the best frames, if these all hold.
-func (r *race) holds() *merit {
+// last is the merit of the last of the best frames; false unless these all hold.
+func (r *race) last() (m merit, ok bool) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	if len(r.best) < r.most || !r.best[len(r.best)-1].Holds() {
-		return nil
+		return m, false
 	}
-	last := r.best[len(r.best)-1].merit
-	return &last
+	return r.best[len(r.best)-1].merit, true
 }
 
 // left is what frames cost at least that may belong among the best, which no seat undercuts.

@@ -12,7 +12,7 @@ import (
 
 // Everything here is invented: no such rider, part or frame exists.
 
-// position is that of a rider with long legs and a short trunk, as a fit bike found it.
+// position is that of a rider with long legs and a short trunk, as an adjustable bike found it.
 func position() contact.Position {
 	p := contact.New(map[contact.Site]r3.Vec{
 		contact.SaddleReference: {X: -168, Z: 668},

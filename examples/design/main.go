@@ -41,7 +41,7 @@ var (
 const (
 	shown = 5   // sizes of the table
 	toes  = 89. // mm from the pedal's centre to the front tyre: 16 CFR 1512.17(d)
-	sigma = 1.5 // mm, the standard uncertainty of each coordinate of the fit bike
+	sigma = 1.5 // mm, the standard uncertainty of each coordinate of the adjustable bike
 )
 
 func main() { example().Main() }

@@ -2,7 +2,6 @@ package read_test
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -93,22 +92,7 @@ func TestTableFaults(t *testing.T) {
 // A simulated ride that is written as a table and as a C3D file is one recording.
 func TestTableAgainstC3D(t *testing.T) {
 	d := ride()
-	var b strings.Builder
-	b.WriteString("time_s")
-	for _, name := range d.Names {
-		fmt.Fprintf(&b, ",%s_x_mm,%s_y_mm,%s_z_mm", name, name, name)
-	}
-	for i, at := range d.Times {
-		fmt.Fprintf(&b, "\n%.4f", at)
-		for k := range d.Names {
-			if v := d.At[k][i]; d.Seen[k][i] {
-				fmt.Fprintf(&b, ",%.1f,%.1f,%.1f", v[0], v[1], v[2])
-			} else {
-				b.WriteString(",,,")
-			}
-		}
-	}
-	r := table(t, b.String(), read.Format{})
+	r := table(t, d.Table(), read.Format{})
 	f, err := read.C3D(t.Context(), encodings("mm")[1].Write(d.Names, d.At, d.Seen))
 	require.NoError(t, err)
 	other, err := f.Recording(nil)

@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"example.com/fitgeom/examples/internal/kit"
+	"example.com/fitgeom/examples/internal/page"
 	"example.com/fitgeom/fitgeom/exchange"
 	"github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/assert"
@@ -27,11 +28,7 @@ func File(t *testing.T, name, got string) {
 // beside that, and checks that labels do not overlap.
 func Page(t *testing.T, e *kit.Example) {
 	t.Helper()
-	p, err := e.Page()
-	require.NoError(t, err)
-	md := p.Markdown()
-	clean(t, "README.md", md)
-	File(t, "README.md", md)
+	p := Text(t, e)
 	require.NotEmpty(t, p.Figures(), "a page has a figure")
 	for _, f := range p.Figures() {
 		assert.Empty(t, f.Faults(), f.Name)
@@ -42,10 +39,21 @@ func Page(t *testing.T, e *kit.Example) {
 		clean(t, f.Name, svg)
 		SVG(t, f.Name+".svg", svg)
 	}
+}
+
+// Text compares an example's page with README.md, whatever figures it has.
+func Text(t *testing.T, e *kit.Example) *page.Page {
+	t.Helper()
+	p, err := e.Page()
+	require.NoError(t, err)
+	md := p.Markdown()
+	clean(t, "README.md", md)
+	File(t, "README.md", md)
 	html, err := p.HTML()
 	require.NoError(t, err)
 	clean(t, "HTML", string(html))
 	assert.NotContains(t, string(html), "ZgotmplZ", "something was not let through by html/template")
+	return p
 }
 
 // clean: nothing that a reader should not see.

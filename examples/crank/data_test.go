@@ -10,8 +10,10 @@ import (
 func invented() (rider.Body, contact.Position) {
 	leg := rider.Leg{
 		Thigh: 415, Shank: 420, AnkleHeight: 75, AnkleBehind: 128,
-		// The toe points down all the way, most with the crank level behind.
-		Ankle: rider.Ankle{Given: rider.SolePitch, Profile: []float64{-21, -16, -13, -12, -13, -16, -21, -26, -29, -30, -29, -26}},
+		// The toe points down all the way, most with the crank level behind. The joint then works
+		// over the 24 degrees that riders of Ericson, Nisell, Németh (1988) did (quoted by
+		// others): from 2 degrees of plantarflexion to 22 of dorsiflexion.
+		Ankle: rider.Ankle{Given: rider.SolePitch, Profile: []float64{-26, -16, -9, -6, -5, -6, -14, -26, -36, -42, -42, -36}},
 	}
 	body := rider.Body{
 		Left: leg, Right: leg, HipForward: 60, HipUp: 50,

@@ -71,6 +71,8 @@ type Chain struct {
 	legs  [3]leg // by contact.Side
 	upper UpperPosture
 	trunk bool
+	arms  Upper
+	grips []contact.Site // of which the middle counts
 }
 
 // NewChain puts a body on the contact points of a position.
@@ -99,11 +101,13 @@ func NewChain(b Body, p contact.Position) (Chain, error) {
 		c.trunk = true
 		left, lok := p.At(u.Grip.On(contact.Left))
 		right, rok := p.At(u.Grip.On(contact.Right))
+		c.arms, c.grips = u, []contact.Site{u.Grip.On(contact.Left)}
 		switch {
 		case lok && rok:
 			left = r3.Scale(0.5, r3.Add(left, right))
+			c.grips = append(c.grips, u.Grip.On(contact.Right))
 		case rok:
-			left = right
+			left, c.grips[0] = right, u.Grip.On(contact.Right)
 		case !lok:
 			need(u.Grip)
 		}
@@ -112,12 +116,12 @@ func NewChain(b Body, p contact.Position) (Chain, error) {
 	for _, side := range b.sides() {
 		l, _ := b.leg(side)
 		foot := need(contact.FootLeft.On(side))
-		crank := foot.X
+		crank, crankAt := foot.X, contact.FootLeft.On(side)
 		if pedal, ok := p.At(contact.PedalLeft.On(side)); ok {
-			crank = pedal.X
+			crank, crankAt = pedal.X, contact.PedalLeft.On(side)
 		}
 		c.legs[side] = leg{
-			known: true, hip: hip, crank: crank, thigh: l.Thigh, shank: l.Shank,
+			known: true, hip: hip, crank: crank, crankAt: crankAt, thigh: l.Thigh, shank: l.Shank,
 			behind: l.AnkleBehind, above: foot.Z + l.AnkleHeight,
 			given: l.Ankle.Given, profile: slices.Clone(l.Ankle.Profile),
 			lean: c.upper.TrunkLean, trunk: c.trunk,
@@ -202,6 +206,7 @@ type leg struct {
 	known         bool
 	hip           r3.Vec
 	crank         float64
+	crankAt       contact.Site // whose X that is
 	thigh, shank  float64
 	behind, above float64 // the ankle, from the spindle, along and square to the sole
 	given         AnkleAngle

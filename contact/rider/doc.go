@@ -62,6 +62,16 @@
 // pelvis that does not move. With thigh and shank each known to 5 mm, a knee that is
 // flexed by 30 degrees is known to about 4.
 //
+// # Uncertainty
+//
+// [Slopes] say how much an angle, its extremes ([Chain.SpanSlopes]) or the answer of an
+// inverse ([Body.SaddleSlopes], [Body.CrankSlopes]) changes with each coordinate of the
+// position and each number of the body. With the covariance of a position, such as a
+// survey states it, and of a body ([Covariance]), they give a standard uncertainty.
+// [Body.Changes] is a comparison with uncertainties; [Estimate.Real] tells a change that is
+// more than they explain. Errors of the body are alike before and after, so that a change
+// is known far better than an angle.
+//
 // # Cost
 //
 // A posture takes about 0.1 µs and Stroke allocates nothing. Span, FarEnd and

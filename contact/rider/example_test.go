@@ -226,3 +226,78 @@ func ExampleTable_Length() {
 	// thigh 391 mm: ANSUR II (2012), women, means computed from the public data; between landmarks on bones, not centres of joints; soldiers of one country
 	// ansur_women.trunk missing: want a table that has it, or a measured length
 }
+
+// How well is a change known, and how well the saddle that gives a wanted flexion?
+func ExampleBody_Changes() {
+	body, before := invented.Rider()
+	after := before
+	saddle, _ := before.At(contact.SaddleReference)
+	after.Set(contact.SaddleReference, r3.Vec{X: saddle.X - 1, Z: saddle.Z + 4})
+
+	// The tape is good to 1 mm, segments and hip to 5 mm, the sole's slope to 5 degrees.
+	position, err := contact.NewCovariance([]contact.Coordinate{
+		{Site: contact.SaddleReference, Axis: contact.AxisX},
+		{Site: contact.SaddleReference, Axis: contact.AxisZ},
+		{Site: contact.FootLeft, Axis: contact.AxisZ},
+		{Site: contact.PedalLeft, Axis: contact.AxisX},
+	}, func(i, j int) float64 {
+		if i == j {
+			return 1
+		}
+		return 0
+	})
+	if err != nil {
+		log.Fatal(err)
+	}
+	body.Right, body.Upper = rider.Leg{}, rider.Upper{}
+	numbers := []rider.Number{{Of: rider.BodyHipForward}, {Of: rider.BodyHipUp}}
+	for d := rider.BodyThigh; d <= rider.BodyAnkleAngle; d++ {
+		numbers = append(numbers, rider.Number{Of: d, Side: contact.Left})
+	}
+	known, err := rider.NewCovariance(numbers, func(i, j int) float64 {
+		if i == j {
+			return 25
+		}
+		return 0
+	})
+	if err != nil {
+		log.Fatal(err)
+	}
+
+	changes, err := body.Changes(before, after, rider.Uncertainty{Body: known, Before: position, Moved: true})
+	if err != nil {
+		log.Fatal(err)
+	}
+	knee := changes[0]
+	chain, err := rider.NewChain(body, before)
+	if err != nil {
+		log.Fatal(err)
+	}
+	_, least, _, err := chain.SpanSlopes(rider.KneeFlexion, contact.Left)
+	if err != nil {
+		log.Fatal(err)
+	}
+	sigma, err := least.Sigma(position, known)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("least flexion of the knee: %.1f ± %.1f degrees before\n", knee.Before.Least, sigma)
+	certain, err := knee.Least.Real(0.95)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("the change: %.1f ± %.1f degrees, real at 95 %%: %v\n", knee.Least.Value, knee.Least.Sigma, certain)
+	to35, err := body.SaddleSlopes(before, contact.Left, 35, 73.5)
+	if err != nil {
+		log.Fatal(err)
+	}
+	sigma, err = to35.Slopes.Sigma(position, known)
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("for 35 degrees the saddle moves by %.1f ± %.1f mm, %.1f mm to a degree\n", to35.Value, sigma, to35.PerDegree)
+	// Output:
+	// least flexion of the knee: 27.6 ± 6.9 degrees before
+	// the change: -2.5 ± 0.7 degrees, real at 95 %: true
+	// for 35 degrees the saddle moves by -14.6 ± 12.0 mm, -2.2 mm to a degree
+}

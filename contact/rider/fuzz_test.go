@@ -50,9 +50,58 @@ func FuzzBody(f *testing.F) {
 		for m := range rider.ElbowFlexion + 2 {
 			span, _ := c.Span(m, side)
 			sane(t, wild.Sound(span, span.Range()))
+			slopes, err := c.Slopes(m, side, s.Float(-400, 800))
+			sane(t, wild.Check(err, slopes))
+			_, least, most, err := c.SpanSlopes(m, side)
+			sane(t, wild.Check(err, least.Sub(most)))
 		}
 		upper, _ := c.Upper()
 		sane(t, wild.Sound(upper))
+	})
+}
+
+// Errors that bodies and positions may have, of any size.
+func FuzzSigma(f *testing.F) {
+	f.Add([]byte{})
+	f.Add([]byte("\x03\x00\x01\x02\x00\x00\x02\x80\x10\x00\x05\x0a\x05\x02\x02\x00\x00\x30\x40\x50\x60"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		s := wild.From(data)
+		b, p := invented.Rider()
+		s.Spoil(&b)
+		numbers := make([]rider.Number, s.Int(12))
+		for i := range numbers {
+			numbers[i] = rider.Number{Of: rider.Dimension(s.Byte() % 15), Side: contact.Side(s.Byte() % 4)}
+			_ = numbers[i].String() + numbers[i].Of.Unit()
+		}
+		size := s.Float(0, 100)
+		c, err := rider.NewCovariance(numbers, func(i, j int) float64 {
+			if i == j {
+				return size
+			}
+			return s.Float(-1, 1)
+		})
+		sane(t, wild.Proper(err))
+		for _, n := range c.Numbers() {
+			sigma, _ := c.Sigma(n)
+			v, _ := c.At(n, numbers[0])
+			sane(t, wild.Sound(sigma, v))
+		}
+		side := contact.Side(s.Byte() % 4)
+		saddle, err := b.SaddleSlopes(p, side, s.Float(0, 150), s.Float(45, 135))
+		sane(t, wild.Check(err, saddle))
+		sigma, err := saddle.Slopes.Sigma(contact.Covariance{}, c)
+		sane(t, wild.Check(err, sigma))
+		crank, err := b.CrankSlopes(p, side, s.Float(0, 150))
+		sane(t, wild.Check(err, crank))
+		v, err := c.Between(crank.Slopes.Body, saddle.Slopes.Body)
+		sane(t, wild.Check(err, v))
+		changes, err := b.Changes(p, s.Position(p), rider.Uncertainty{Body: c, Moved: s.Byte()%2 == 0})
+		sane(t, wild.Check(err, changes))
+		e := rider.Estimate{Value: s.Float(-10, 10), Sigma: sigma}
+		low, high, err := e.Range(s.Float(-0.1, 1.1))
+		sane(t, wild.Check(err, low, high))
+		_, err = e.Real(s.Float(-0.1, 1.1))
+		sane(t, wild.Proper(err))
 	})
 }
 
@@ -93,6 +142,7 @@ func FuzzNames(f *testing.F) {
 	f.Fuzz(func(t *testing.T, name string, n uint8) {
 		sane(t, wild.Names(rider.ParseVariable, name, n))
 		sane(t, wild.Names(rider.ParseSegment, name, n))
+		sane(t, wild.Names(rider.ParseDimension, name, n))
 		sane(t, wild.Names(rider.ParseTable, name, n))
 		sane(t, wild.Names(rider.ParseAnkleAngle, name, n))
 		sane(t, wild.Names(rider.ParseUpperAngle, name, n))

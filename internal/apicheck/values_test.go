@@ -77,14 +77,22 @@ var structs = []any{
 	read.File{},
 	read.Format{},
 	rider.Ankle{},
+	rider.Answer{},
 	rider.Body{},
 	rider.Chain{},
+	rider.Change{},
 	rider.Comparison{},
+	rider.Covariance{},
+	rider.Derivative{},
+	rider.Estimate{},
 	rider.Leg{},
+	rider.Number{},
 	rider.Posture{},
 	rider.SaddleToBottomBracket{},
 	rider.SaddleToPedal{},
+	rider.Slopes{},
 	rider.Span{},
+	rider.Uncertainty{},
 	rider.Upper{},
 	rider.UpperPosture{},
 	survey.Finding{},
@@ -229,6 +237,7 @@ var refusing = []any{
 	motion.Live{},
 	motion.Motion{},
 	rider.Chain{},
+	rider.Covariance{},
 	survey.Fix{},
 	survey.Registration{},
 	survey.RigidMotion{},
@@ -240,7 +249,7 @@ var refusing = []any{
 	design.Design{},
 }
 
-var holdRefusing = []any{design.Near{}, rank.Neighbour{}, rank.Ranking{}}
+var holdRefusing = []any{rider.Uncertainty{}, design.Near{}, rank.Neighbour{}, rank.Ranking{}}
 
 func isOne(t reflect.Type, of []any) bool {
 	return slices.ContainsFunc(of, func(v any) bool { return reflect.TypeOf(v) == t })

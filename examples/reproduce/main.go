@@ -225,7 +225,7 @@ func setUp(p *page.Page, target contact.Position, c fitgeom.Candidate) error {
 		}
 		rows[i+1] = append(rows[i+1], was)
 	}
-	p.Table(rows...)
+	p.Sheet(rows...)
 	p.P("The seat tube line is at %s°.", kit.Fixed(basis.SeatAngle, 1))
 	return nil
 }

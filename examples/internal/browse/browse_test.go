@@ -2,18 +2,15 @@ package browse
 
 import (
 	"bytes"
-	"context"
 	_ "embed"
+	"encoding/base64"
 	"encoding/json"
-	"fmt"
-	"html"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -24,22 +21,6 @@ var script string
 
 const root = "../../.."
 
-// browser returns the command of a browser. Without FITGEOM_BROWSER=must it skips
-// the test, which takes half a minute; with it, it is never skipped.
-func browser(t *testing.T) string {
-	t.Helper()
-	if os.Getenv("FITGEOM_BROWSER") != "must" {
-		t.Skip("FITGEOM_BROWSER=must opens every page in a browser (Debian's chromium)")
-	}
-	for _, name := range []string{"chromium", "chromium-browser"} {
-		if path, err := exec.LookPath(name); err == nil {
-			return path
-		}
-	}
-	t.Fatal("no browser found: install Debian's chromium")
-	return ""
-}
-
 // found is what check.js found on a page.
 type found struct {
 	Findings []string
@@ -49,61 +30,10 @@ type found struct {
 	Height   int
 }
 
-var attribute = regexp.MustCompile(`data-found="([^"]*)"`)
-
-// open opens a file in a browser that prefers dark or light, and returns what the
-// browser wrote.
-func open(t *testing.T, command, file string, dark bool, more ...string) (stdout, stderr string) {
+// write writes all pages into a folder, in the order of their names.
+func write(t *testing.T, folder string) (names []string) {
 	t.Helper()
-	scheme := "1"
-	if dark {
-		scheme = "0"
-	}
-	path, err := filepath.Abs(file)
-	require.NoError(t, err)
-	ctx, cancel := context.WithTimeout(t.Context(), 2*time.Minute)
-	defer cancel()
-	args := append([]string{
-		"--headless", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--no-first-run", "--disable-background-networking",
-		"--hide-scrollbars", "--enable-logging=stderr", "--user-data-dir=" + t.TempDir(), "--blink-settings=preferredColorScheme=" + scheme,
-	}, more...)
-	cmd := exec.CommandContext(ctx, command, append(args, "file://"+filepath.ToSlash(path))...)
-	var out, errs bytes.Buffer
-	cmd.Stdout, cmd.Stderr = &out, &errs
-	require.NoError(t, cmd.Run(), "%s", &errs)
-	return out.String(), errs.String()
-}
-
-// check opens a copy of a page with check.js in it.
-func check(t *testing.T, command, page string, dark bool) found {
-	t.Helper()
-	data, err := os.ReadFile(page)
-	require.NoError(t, err)
-	before, after, ok := strings.Cut(string(data), "<head>")
-	require.True(t, ok)
-	file := filepath.Join(t.TempDir(), "copy.html")
-	require.NoError(t, os.WriteFile(file, []byte(before+"<head><script>"+script+"</script>"+after), 0o666))
-	dom, log := open(t, command, file, dark, "--window-size=1200,900", "--dump-dom")
-	m := attribute.FindStringSubmatch(dom)
-	require.NotNil(t, m, "the script did not run: %s", log)
-	var f found
-	require.NoError(t, json.Unmarshal([]byte(html.UnescapeString(m[1])), &f))
-	for line := range strings.Lines(log) {
-		if strings.Contains(line, "CONSOLE") {
-			f.Findings = append(f.Findings, strings.TrimSpace(line))
-		}
-	}
-	return f
-}
-
-// Every page of every example, in light and in dark: no label leaves its figure,
-// lies on another or is too faint, nothing is wider than the window, and the
-// console is silent. With FITGEOM_SCREENSHOTS a person can look at them in that
-// folder.
-func TestPages(t *testing.T) {
-	command := browser(t)
-	dir := t.TempDir()
-	bin, pages := filepath.Join(dir, "bin"), filepath.Join(dir, "pages")
+	bin := filepath.Join(t.TempDir(), "bin")
 	require.NoError(t, os.Mkdir(bin, 0o777))
 	build := exec.CommandContext(t.Context(), "go", "build", "-o", bin+string(filepath.Separator), "./examples/...")
 	build.Dir = root
@@ -112,54 +42,131 @@ func TestPages(t *testing.T) {
 	mains, err := filepath.Glob(root + "/examples/*/main.go")
 	require.NoError(t, err)
 	require.GreaterOrEqual(t, len(mains), 8)
-	shots := os.Getenv("FITGEOM_SCREENSHOTS")
-	if shots != "" {
-		shots, err = filepath.Abs(shots)
-		require.NoError(t, err)
-		require.NoError(t, os.MkdirAll(shots, 0o777))
-	}
 	for _, m := range mains {
 		name := filepath.Base(filepath.Dir(m))
-		t.Run(name, func(t *testing.T) {
-			t.Parallel()
-			out, err := exec.CommandContext(t.Context(), filepath.Join(bin, name), "-o", pages).CombinedOutput()
-			require.NoError(t, err, "%s", out)
-			page := filepath.Join(pages, name+".html")
-			drawn, err := filepath.Glob(filepath.Join(filepath.Dir(m), "*.svg"))
-			require.NoError(t, err)
-			for _, dark := range []bool{false, true} {
-				f := check(t, command, page, dark)
-				assert.Empty(t, f.Findings)
-				assert.Equal(t, dark, f.Dark)
-				assert.Len(t, drawn, f.Figures)
-				if len(drawn) > 0 {
-					assert.Greater(t, f.Labels, 5)
-				}
-				if shots == "" {
-					continue
-				}
-				scheme := map[bool]string{false: "light", true: "dark"}[dark]
-				open(t, command, page, dark, fmt.Sprintf("--window-size=1200,%d", f.Height+10), "--screenshot="+filepath.Join(shots, name+"-"+scheme+".png"))
-			}
-			if shots != "" {
-				open(t, command, page, false, "--no-pdf-header-footer", "--print-to-pdf="+filepath.Join(shots, name+".pdf"))
-			}
-		})
+		out, err := exec.CommandContext(t.Context(), filepath.Join(bin, name), "-o", folder).CombinedOutput()
+		require.NoError(t, err, "%s", out)
+		names = append(names, name)
 	}
+	return names
+}
+
+// address returns the address of a file.
+func address(t *testing.T, file string) string {
+	t.Helper()
+	path, err := filepath.Abs(file)
+	require.NoError(t, err)
+	return "file://" + filepath.ToSlash(path)
+}
+
+// look opens a page and returns what check.js and the browser found, and what the rules of
+// axe-core call serious if FITGEOM_AXE names its file.
+func look(t *testing.T, p *tab, file string) found {
+	t.Helper()
+	p.to(t, address(t, file))
+	var f found
+	p.eval(t, script, &f)
+	if axe := os.Getenv("FITGEOM_AXE"); axe != "" {
+		rules, err := os.ReadFile(axe)
+		require.NoError(t, err)
+		p.do(t, "Runtime.evaluate", object{"expression": string(rules)})
+		var serious []string
+		p.eval(t, `axe.run().then(r => r.violations.filter(v => v.impact === 'serious' || v.impact === 'critical').map(v => v.id + ': ' + v.help + ': ' + v.nodes.slice(0, 3).map(n => n.html).join(' ')))`, &serious)
+		f.Findings = append(f.Findings, serious...)
+	}
+	f.Findings = append(f.Findings, p.heard(address(t, filepath.Dir(file)))...)
+	return f
+}
+
+// save saves what a browser sent as base64, if pictures are asked for.
+func save(t *testing.T, p *tab, name, method string, params object) []byte {
+	t.Helper()
+	var r struct{ Data string }
+	require.NoError(t, json.Unmarshal(p.do(t, method, params), &r))
+	data, err := base64.StdEncoding.DecodeString(r.Data)
+	require.NoError(t, err)
+	if shots := os.Getenv("FITGEOM_SCREENSHOTS"); shots != "" {
+		require.NoError(t, os.MkdirAll(shots, 0o777))
+		require.NoError(t, os.WriteFile(filepath.Join(shots, name), data, 0o666))
+	}
+	return data
+}
+
+var sheetOfPaper = regexp.MustCompile(`/Type\s*/Page\b`)
+
+// papers is how many sheets of paper a page may take.
+var papers = map[string]int{"day": 4, "day-sheet": 1, "reproduce-sheet": 1, "timetrial-sheet": 1, "trail-sheet": 1}
+
+// Every page of every example, in light and in dark, on a desk and on a phone: no label
+// leaves its figure, lies on another or is too faint, nothing is wider than the window,
+// every control has a name, the console is silent, nothing outside the folder is asked for,
+// and printed it takes no more paper than it may. With FITGEOM_SCREENSHOTS a person can
+// look at them in that folder.
+func TestPages(t *testing.T) {
+	b, pages := start(t), filepath.Join(t.TempDir(), "pages")
+	for _, name := range write(t, pages) {
+		drawn, err := filepath.Glob(filepath.Join(root, "examples", name, "*.svg"))
+		require.NoError(t, err)
+		files, err := filepath.Glob(filepath.Join(pages, name+"*.html"))
+		require.NoError(t, err)
+		for _, file := range files {
+			name := strings.TrimSuffix(filepath.Base(file), ".html")
+			t.Run(name, func(t *testing.T) {
+				for _, way := range []struct {
+					name  string
+					width int
+					dark  bool
+				}{{"light", 1200, false}, {"dark", 1200, true}, {"phone", 390, false}, {"phone-dark", 390, true}} {
+					p := b.open(t, way.width, way.dark)
+					f := look(t, p, file)
+					assert.Empty(t, f.Findings, way.name)
+					assert.Equal(t, way.dark, f.Dark)
+					if !strings.HasSuffix(name, "-sheet") {
+						assert.GreaterOrEqual(t, f.Figures, len(drawn))
+					}
+					if f.Figures > 0 {
+						assert.Greater(t, f.Labels, 5)
+					}
+					if os.Getenv("FITGEOM_SCREENSHOTS") != "" {
+						p.do(t, "Emulation.setDeviceMetricsOverride", object{"width": way.width, "height": f.Height + 10, "deviceScaleFactor": 1, "mobile": way.width < 600})
+						save(t, p, name+"-"+way.name+".png", "Page.captureScreenshot", object{})
+					}
+					if way.name != "light" {
+						continue
+					}
+					pdf := save(t, p, name+".pdf", "Page.printToPDF", object{"preferCSSPageSize": true})
+					if most, ok := papers[name]; ok {
+						assert.LessOrEqual(t, len(sheetOfPaper.FindAll(pdf, -1)), most, "sheets of paper")
+					}
+				}
+			})
+		}
+	}
+	t.Run("index", func(t *testing.T) {
+		for _, width := range []int{1200, 390} {
+			p := b.open(t, width, false)
+			assert.Empty(t, look(t, p, filepath.Join(pages, "index.html")).Findings)
+			save(t, p, "index.png", "Page.captureScreenshot", object{})
+		}
+		data, err := os.ReadFile(filepath.Join(pages, "index.html"))
+		require.NoError(t, err)
+		assert.False(t, bytes.Contains(data, []byte("not written yet")))
+	})
 }
 
 // The check finds what it is there for.
 func TestCheckFinds(t *testing.T) {
-	command := browser(t)
-	file := filepath.Join(t.TempDir(), "bad.html")
+	b, file := start(t), filepath.Join(t.TempDir(), "bad.html")
 	require.NoError(t, os.WriteFile(file, []byte(`<!doctype html><html><head><style>html{background:#fff;color:#000} .paper{fill:#fff} .faint{fill:#ccc}</style></head><body>
 <svg viewBox="0 0 200 100" width="200" height="100"><title id="x">x</title><rect class="paper" width="200" height="100"/>
 <text x="10" y="30">first</text><text x="20" y="34">second</text><text x="180" y="80">leaves</text><text class="faint" x="10" y="80">faint</text></svg>
 <svg viewBox="0 0 200 100" width="100" height="50"><title id="y">y</title><rect class="paper" width="200" height="100"/></svg>
+<h2>bare</h2><input value="1"><p id="x">95 %%</p><img src="http://127.0.0.1:9/x.png" alt="x">
 <div style="width:3000px">wide</div><script>console.error("said"); null.x</script></body></html>`), 0o666))
-	all := strings.Join(check(t, command, file, false).Findings, "\n")
+	all := strings.Join(look(t, b.open(t, 1200, false), file).Findings, "\n")
 	for _, want := range []string{
-		`x: "second" lies on "first"`, `x: "leaves" leaves the figure`, `x: "faint" is too faint`, "y: not at the size", "wider than the window", "console: said", "error: ", "CONSOLE",
+		`x: "second" lies on "first"`, `x: "leaves" leaves the figure`, `x: "faint" is too faint`, "y: not at the size", "wider than the window", "said", "error: ", "log: ",
+		"no link can lead to bare", "no label on <input", "two things are called x", "nobody should read", "asked for http://127.0.0.1:9/x.png",
 	} {
 		assert.Contains(t, all, want)
 	}

@@ -7,8 +7,7 @@
 package draw
 
 import (
-	"bytes"
-	"html/template"
+	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -361,38 +360,45 @@ func (f *Figure) Faults() []string {
 	return all
 }
 
-var tmpl = template.Must(template.New("svg").Parse(`<svg class="fg" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {{.W}} {{.H}}" width="{{.W}}" height="{{.H}}" role="img" aria-labelledby="{{.F.Name}}-t {{.F.Name}}-d">
-<title id="{{.F.Name}}-t">{{.F.Title}}</title>
-<desc id="{{.F.Name}}-d">{{.F.Desc}}</desc>
-{{- if .Style}}
-<style>
-{{.Style}}</style>
-{{- end}}
-<rect class="paper" width="{{.W}}" height="{{.H}}"/>
-{{- range .Shapes}}
-{{if .R}}<circle class="{{.Class}}" cx="{{.X}}" cy="{{.Y}}" r="{{.R}}"/>{{else}}<path class="{{.Class}}" d="{{.D}}"/>{{end}}
-{{- end}}
-{{- range .Texts}}
-<text{{if .Class}} class="{{.Class}}"{{end}} x="{{.X}}" y="{{.Y}}"{{if ne .Anchor "start"}} text-anchor="{{.Anchor}}"{{end}}>{{.S}}</text>
-{{- end}}
-</svg>
-`))
-
-func (f *Figure) write(style template.CSS) (string, error) {
+// write writes the figure. It is also what a page in a browser draws anew at each move,
+// and html/template is several times as large as all else that takes.
+func (f *Figure) write(style string) string {
 	f.settle()
-	var b bytes.Buffer
-	err := tmpl.Execute(&b, struct {
-		F      *Figure
-		W, H   string
-		Style  template.CSS
-		Shapes []shape
-		Texts  []text
-	}{f, num(f.W), num(f.H), style, f.shapes, f.texts})
-	return b.String(), err
+	var b strings.Builder
+	w, h, name := num(f.W), num(f.H), escape.Replace(f.Name)
+	fmt.Fprintf(&b, `<svg class="fg" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %s %s" width="%s" height="%s" role="img" aria-labelledby="%s-t %s-d">`, w, h, w, h, name, name)
+	fmt.Fprintf(&b, "\n<title id=\"%s-t\">%s</title>\n<desc id=\"%s-d\">%s</desc>", name, escape.Replace(f.Title), name, escape.Replace(f.Desc))
+	if style != "" {
+		b.WriteString("\n<style>\n" + style + "</style>")
+	}
+	fmt.Fprintf(&b, "\n<rect class=\"paper\" width=\"%s\" height=\"%s\"/>", w, h)
+	for _, s := range f.shapes {
+		if s.R != "" {
+			fmt.Fprintf(&b, "\n<circle class=\"%s\" cx=\"%s\" cy=\"%s\" r=\"%s\"/>", s.Class, s.X, s.Y, s.R)
+			continue
+		}
+		fmt.Fprintf(&b, "\n<path class=\"%s\" d=\"%s\"/>", s.Class, s.D)
+	}
+	for _, t := range f.texts {
+		b.WriteString("\n<text")
+		if t.Class != "" {
+			b.WriteString(` class="` + t.Class + `"`)
+		}
+		fmt.Fprintf(&b, ` x="%s" y="%s"`, t.X, t.Y)
+		if t.Anchor != "start" {
+			b.WriteString(` text-anchor="` + t.Anchor + `"`)
+		}
+		b.WriteString(">" + escape.Replace(t.S) + "</text>")
+	}
+	b.WriteString("\n</svg>\n")
+	return b.String()
 }
 
+// escape keeps what is text from being read as marks.
+var escape = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&#34;")
+
 // SVG returns the figure as a file of its own.
-func (f *Figure) SVG() (string, error) { return f.write(Style) }
+func (f *Figure) SVG() string { return f.write(Style) }
 
 // Inline returns the figure for a page that has Style already.
-func (f *Figure) Inline() (string, error) { return f.write("") }
+func (f *Figure) Inline() string { return f.write("") }

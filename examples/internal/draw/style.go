@@ -1,9 +1,6 @@
 package draw
 
-import (
-	"html/template"
-	"strings"
-)
+import "strings"
 
 // palette is the colours by name: on light paper, and on dark.
 var palette = [][3]string{
@@ -19,7 +16,7 @@ var palette = [][3]string{
 }
 
 // Style is the style sheet of all figures.
-var Style = template.CSS(style())
+var Style = style()
 
 func style() string {
 	var light, dark strings.Builder

@@ -252,7 +252,7 @@ func SetUp(p *page.Page, c fitgeom.Candidate) error {
 	if err != nil {
 		return err
 	}
-	p.Table(StepRows(steps)...)
+	p.Sheet(StepRows(steps)...)
 	return nil
 }
 

@@ -3,13 +3,8 @@
 package page
 
 import (
-	"bytes"
-	_ "embed"
 	"fmt"
-	"html/template"
 	"io"
-	"os"
-	"path/filepath"
 	"regexp"
 	"strings"
 	"time"
@@ -25,19 +20,23 @@ type Page struct {
 	// Title is the page's heading.
 	Title  string
 	blocks []block
+	sheet  bool // there is a table to tick off
 }
 
 // New begins a page.
 func New(name, title string) *Page { return &Page{Name: name, Title: title} }
 
 type block struct {
-	Kind   string // h, p, list, table, pre, fig
+	Kind   string // h, p, list, table, pre, fig, doc
+	ID     string // of a heading
 	Text   []span
 	Items  [][]span
 	Head   [][]span
 	Rows   [][][]span
 	Right  []bool // columns of numbers
+	Tick   bool   // a box before each row
 	Pre    string
+	File   string // of a document, with Pre in it
 	Figure *draw.Figure
 }
 
@@ -91,7 +90,25 @@ var (
 
 // H adds a heading.
 func (p *Page) H(format string, a ...any) {
-	p.blocks = append(p.blocks, block{Kind: "h", Text: spans(format, a)})
+	text := spans(format, a)
+	p.blocks = append(p.blocks, block{Kind: "h", Text: text, ID: p.id(text)})
+}
+
+var apart = regexp.MustCompile(`[^a-z0-9]+`)
+
+// id is what links to a heading end in: its words, without its number.
+func (p *Page) id(text []span) string {
+	var words strings.Builder
+	for _, s := range text {
+		words.WriteString(s.S)
+	}
+	id := strings.Trim(apart.ReplaceAllString(strings.ToLower(words.String()), "-"), "-0123456789")
+	for _, b := range p.blocks {
+		if b.ID == id {
+			return fmt.Sprintf("%s-%d", id, len(p.blocks))
+		}
+	}
+	return id
 }
 
 // P adds a paragraph, in which `code` and [words](address) may be marked.
@@ -158,6 +175,19 @@ func (p *Page) Table(rows ...[]string) {
 		b.Right[k] = numbers > 0 && others == 0
 	}
 	p.blocks = append(p.blocks, b)
+}
+
+// Sheet adds a table of steps to be ticked off, one after another. Beside the page it
+// is written as a page of its own too, which is printed on one sheet of paper.
+func (p *Page) Sheet(rows ...[]string) {
+	p.Table(rows...)
+	p.blocks[len(p.blocks)-1].Tick, p.sheet = true, true
+}
+
+// Document adds a document: what the figure or the table before it shows. It is
+// written beside the page, for other programs and pages to read.
+func (p *Page) Document(file, what string, data []byte) {
+	p.blocks = append(p.blocks, block{Kind: "doc", File: file, Text: []span{{S: what}}, Pre: string(data)})
 }
 
 // Figure adds a figure with its caption.
@@ -309,68 +339,6 @@ func table(b *strings.Builder, k block) {
 		b.WriteString("|\n")
 	}
 	b.WriteByte('\n')
-}
-
-//go:embed page.html.tmpl
-var text string
-
-var tmpl = template.Must(template.New("page").Funcs(template.FuncMap{
-	"svg": func(f *draw.Figure) (template.HTML, error) {
-		s, err := f.Inline()
-		return template.HTML(s), err // made by a template that escapes
-	},
-	"style": func() template.CSS { return draw.Style },
-	"page": func(link string) string {
-		return strings.TrimPrefix(strings.Replace(link, "/README.md", ".html", 1), "../")
-	},
-	"wide": func(b block) bool { return len(b.Right) > 7 },
-}).Parse(text))
-
-// HTML returns the page as one file.
-func (p *Page) HTML() ([]byte, error) {
-	var b bytes.Buffer
-	err := tmpl.Execute(&b, struct {
-		Name, Title string
-		Blocks      []block
-	}{p.Name, p.Title, p.blocks})
-	return b.Bytes(), err
-}
-
-// Write prints the page as Markdown, or, with a folder, writes NAME.html and the
-// figures there and prints what it wrote.
-func (p *Page) Write(out io.Writer, dir string) error {
-	if dir == "" {
-		_, err := io.WriteString(out, p.Markdown())
-		return err
-	}
-	if err := os.MkdirAll(dir, 0o777); err != nil {
-		return err
-	}
-	html, err := p.HTML()
-	if err != nil {
-		return err
-	}
-	write := func(name string, data []byte) error {
-		file := filepath.Join(dir, name)
-		if err := os.WriteFile(file, data, 0o666); err != nil {
-			return err
-		}
-		_, err := fmt.Fprintln(out, file)
-		return err
-	}
-	if err := write(p.Name+".html", html); err != nil {
-		return err
-	}
-	for _, f := range p.Figures() {
-		svg, err := f.SVG()
-		if err != nil {
-			return err
-		}
-		if err := write(f.Name+".svg", []byte(svg)); err != nil {
-			return err
-		}
-	}
-	return nil
 }
 
 // patience is how long a step may take before a person is told of it.

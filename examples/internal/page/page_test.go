@@ -3,8 +3,11 @@ package page
 import (
 	"bytes"
 	"errors"
+	"io"
 	"os"
 	"path/filepath"
+	"regexp"
+	"strings"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -24,6 +27,8 @@ func sample() *Page {
 	p.Pre("x < y\n")
 	f := &draw.Figure{Name: "sample-fig", Title: "Title", Desc: "Desc", Caption: "A caption.", W: 100, H: 50}
 	p.Figure(f)
+	p.Document("sample-fig.json", "what <it> shows", []byte("{}"))
+	p.Sheet([]string{"do", "what"}, []string{"set", "spacers, 1 & 2"})
 	return p
 }
 
@@ -50,6 +55,10 @@ See `+"`Solve`"+` and [the other](../other/README.md): \<script>alert(1)\</scrip
 ![Title](sample-fig.svg)
 
 A caption.
+
+| do  | what           |
+|-----|----------------|
+| set | spacers, 1 & 2 |
 `, sample().Markdown())
 }
 
@@ -61,7 +70,9 @@ func TestHTML(t *testing.T) {
 	assert.NotContains(t, s, "<i>")
 	for _, want := range []string{
 		"<title>A &lt;page&gt;</title>", "<code>Solve</code>", `<a href="other.html">the other</a>`, "`no code` [no](link)",
-		`<td class="n">`, "<td>&lt;b&gt;</td>", "<pre>x &lt; y</pre>", `<svg class="fg"`, "<figcaption>A caption.</figcaption>",
+		`<td class="n">`, "<td>&lt;b&gt;</td>", "x &lt; y</pre>", `<svg class="fg"`, "<figcaption>A caption. <a ",
+		`<h2 id="what-x-says"><a href="#what-x-says">`, `href="sample-fig.json" download>what &lt;it&gt; shows: `, `<input type="checkbox" aria-label="done: set spacers, 1 &amp; 2">`,
+		`href="data:text/csv;charset=utf-8,do%2Cwhat%0Aset%2C%22spacers%2C%201%20&amp;%202%22%0A"`,
 	} {
 		assert.Contains(t, s, want)
 	}
@@ -72,13 +83,55 @@ func TestWrite(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "new")
 	var b bytes.Buffer
 	require.NoError(t, sample().Write(&b, dir))
-	assert.Equal(t, filepath.Join(dir, "sample.html")+"\n"+filepath.Join(dir, "sample-fig.svg")+"\n", b.String())
-	for _, name := range []string{"sample.html", "sample-fig.svg"} {
+	written := []string{"sample.html", "sample-sheet.html", "sample-fig.svg", "sample-fig.json", "index.html"}
+	var want strings.Builder
+	for _, name := range written {
+		want.WriteString(filepath.Join(dir, name) + "\n")
 		data, err := os.ReadFile(filepath.Join(dir, name))
 		require.NoError(t, err)
 		assert.NotEmpty(t, data)
 	}
+	assert.Equal(t, want.String(), b.String())
 	assert.Error(t, sample().Write(&b, "page.go"))
+}
+
+// No link of any page leads nowhere, whichever pages are written, and the index says which are.
+func TestFolder(t *testing.T) {
+	dir := t.TempDir()
+	p := sample()
+	p.Name = Pages[2].Name
+	require.NoError(t, p.Write(io.Discard, dir))
+	files, err := filepath.Glob(filepath.Join(dir, "*.html"))
+	require.NoError(t, err)
+	assert.Len(t, files, len(Pages)+2)
+	for _, file := range files {
+		data, err := os.ReadFile(file)
+		require.NoError(t, err)
+		for _, m := range regexp.MustCompile(`href="([^":#]+)"`).FindAllStringSubmatch(string(data), -1) {
+			if m[1] != "other.html" {
+				assert.FileExists(t, filepath.Join(dir, m[1]), "%s", file)
+			}
+		}
+		switch filepath.Base(file) {
+		case "index.html":
+			assert.Equal(t, len(Pages)-1, strings.Count(string(data), "(not written yet)"))
+		case Pages[2].Name + ".html", Pages[2].Name + "-sheet.html":
+		default:
+			assert.Contains(t, string(data), "go run ./examples/"+strings.TrimSuffix(filepath.Base(file), ".html"))
+		}
+	}
+}
+
+// The index lists the examples that there are, as README does.
+func TestPages(t *testing.T) {
+	readme, err := os.ReadFile("../../../README.md")
+	require.NoError(t, err)
+	mains, err := filepath.Glob("../../*/main.go")
+	require.NoError(t, err)
+	assert.Len(t, Pages, len(mains))
+	for _, e := range Pages {
+		assert.Contains(t, string(readme), "| ["+e.Name+"](examples/"+e.Name+"/README.md) | "+e.Shows+" |")
+	}
 }
 
 func TestStep(t *testing.T) {

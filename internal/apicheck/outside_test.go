@@ -1,12 +1,15 @@
 package apicheck
 
 import (
+	"bufio"
 	"fmt"
 	"go/ast"
 	"go/doc"
 	"go/parser"
 	"go/token"
+	"io"
 	"maps"
+	"net/http"
 	"os"
 	"os/exec"
 	"path"
@@ -58,6 +61,77 @@ func TestWholeFileExamples(t *testing.T) {
 	}
 	run := outside(t, files)
 	run("vet", "./...")
+}
+
+// Three programs of the kinds that embed a library: a service, a batch, and a page's module.
+// Each was written from README and go doc, is less than 100 lines long, and needs gonum alone.
+func TestConsumers(t *testing.T) {
+	files := map[string]string{}
+	for _, name := range []string{"service/main.go", "batch/main.go", "browser/main.go", "browser/page.mjs"} {
+		text, err := os.ReadFile(filepath.Join(root, "testdata/consumers", name))
+		require.NoError(t, err)
+		assert.Less(t, strings.Count(string(text), "\n"), 100, name)
+		files[name] = string(text)
+	}
+	run := outside(t, files)
+	gonumAlone(t, run)
+	t.Run("batch", func(t *testing.T) {
+		assert.Equal(t, strings.Join([]string{
+			"file,saddle_height_mm,saddle_setback_mm,bar_drop_hoods_mm,reach_hoods_mm,fault",
+			"position.json,734.2,205.0,50.0,787.1,",
+			"frame.json,,,,,\"line 2: /schema \"\"fitgeom/frame\"\": want \"\"fitgeom/position\"\"\"",
+			"",
+		}, "\n"), run("run", "./batch", "position.json", "frame.json"))
+	})
+	t.Run("service", func(t *testing.T) {
+		dir := strings.TrimSpace(run("list", "-m", "-f", "{{.Dir}}"))
+		catalogue, err := filepath.Abs(root + "/examples/choose/catalogue.csv")
+		require.NoError(t, err)
+		run("build", "-o", "served", "./service")
+		cmd := exec.Command(filepath.Join(dir, "served"), catalogue, "shelf.json", "127.0.0.1:0")
+		cmd.Dir = dir
+		said, err := cmd.StdoutPipe()
+		require.NoError(t, err)
+		require.NoError(t, cmd.Start())
+		t.Cleanup(func() { _, _ = cmd.Process.Kill(), cmd.Wait() })
+		address, err := bufio.NewReader(said).ReadString('\n')
+		require.NoError(t, err)
+		position, err := os.ReadFile(root + "/testdata/readme/position.json")
+		require.NoError(t, err)
+		status, answer := post(t, address, string(position))
+		assert.Equal(t, http.StatusOK, status)
+		assert.Equal(t, 3, strings.Count(answer, `"holds":true`), answer)
+		status, answer = post(t, address, strings.Replace(string(position), "205, 0, 705", "20.5, 0, 70.5", 1))
+		assert.Equal(t, http.StatusBadRequest, status)
+		assert.Contains(t, answer, "it looks like centimetres")
+	})
+	t.Run("browser", func(t *testing.T) {
+		if _, err := exec.LookPath("node"); err != nil {
+			t.Skip("node is not installed")
+		}
+		dir := strings.TrimSpace(run("list", "-m", "-f", "{{.Dir}}"))
+		build := exec.Command("go", "build", "-o", "module.wasm", "./browser")
+		build.Dir, build.Env = dir, append(os.Environ(), "GOFLAGS=-mod=mod", "GOWORK=off", "GOOS=js", "GOARCH=wasm")
+		out, err := build.CombinedOutput()
+		require.NoError(t, err, "%s", out)
+		page := exec.Command("node", "browser/page.mjs", filepath.Join(runtime.GOROOT(), "lib/wasm/wasm_exec.js"), "module.wasm", "position.json")
+		page.Dir = dir
+		out, err = page.CombinedOutput()
+		require.NoError(t, err, "%s", out)
+		answers := strings.Split(string(out), "\n")
+		assert.JSONEq(t, `{"numbers": {"saddle_setback": 205, "bar_drop_hoods": 50}}`, answers[0])
+		assert.Contains(t, answers[1], "/version missing")
+	})
+}
+
+// post sends a body to a service, and returns what it says.
+func post(t *testing.T, address, body string) (status int, answer string) {
+	r, err := http.Post("http://"+strings.TrimSpace(address), "application/json", strings.NewReader(body))
+	require.NoError(t, err)
+	defer r.Body.Close()
+	text, err := io.ReadAll(r.Body)
+	require.NoError(t, err)
+	return r.StatusCode, string(text)
 }
 
 // wholeFiles returns the Examples of a package that are whole files: with what they need beside a

@@ -17,6 +17,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"runtime"
 	"slices"
 	"strings"
@@ -417,4 +418,31 @@ type Interface interface {
 		"BadConst", "BadVar", "BadFunc", "BadType", "BadMethod", "BadPointerMethod", "BadGenericMethod",
 		"BadGrouped", "BadField", "BadVec", "BadAfterGap", "BadInterfaceMethod",
 	}, bad)
+}
+
+// What the table of old names calls new is there.
+func TestRenamed(t *testing.T) {
+	api, err := os.ReadFile(golden)
+	require.NoError(t, err)
+	there := map[string]bool{}
+	for line := range strings.Lines(string(api)) {
+		path, said, _ := strings.Cut(strings.TrimPrefix(line, "pkg "), ", ")
+		if words := strings.FieldsFunc(said, func(r rune) bool { return strings.ContainsRune(" ([\n", r) }); slices.Contains([]string{"const", "func", "type"}, words[0]) {
+			there[filepath.Base(path)+"."+words[1]] = true
+		}
+	}
+	table, err := os.ReadFile(root + "/testdata/renamed.md")
+	require.NoError(t, err)
+	rows := 0
+	for line := range strings.Lines(string(table)) {
+		cells := strings.Split(line, "|")
+		if len(cells) != 4 || strings.Contains(line, "---") || cells[2] == " now " {
+			continue
+		}
+		rows++
+		for _, name := range regexp.MustCompile(`[a-z]+\.[A-Z]\w+`).FindAllString(cells[2], -1) {
+			assert.True(t, there[name], "%s is gone, which was %s", name, cells[1])
+		}
+	}
+	assert.Greater(t, rows, 150)
 }

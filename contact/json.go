@@ -23,7 +23,7 @@ type siteDocument struct {
 // What an error is in JSON: its class by its text.
 type errorDocument struct {
 	Path  string `json:"path"`
-	Line  int    `json:"line,omitzero"`
+	Line  int    `json:"line,omitzero" range:"1 to 67108864" unit:"lines" zero:"there is none"`
 	Value string `json:"value,omitzero"`
 	Want  string `json:"want"`
 	Class string `json:"class"`
@@ -52,8 +52,8 @@ func (e Error) document() errorDocument {
 
 func newError(d errorDocument) (Error, error) {
 	e := Error{Path: d.Path, Line: d.Line, Value: d.Value, Want: d.Want}
-	names := make([]string, 0, 5)
-	for _, c := range [...]error{ErrMissing, ErrRange, ErrUnit, ErrConflict, ErrUnknown} {
+	names := make([]string, 0, 6)
+	for _, c := range [...]error{ErrMissing, ErrRange, ErrUnit, ErrConflict, ErrUnknown, ErrBudget} {
 		if names = append(names, c.Error()); d.Class == c.Error() {
 			e.Class = c
 		}

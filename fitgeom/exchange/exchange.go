@@ -14,6 +14,7 @@ import (
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/request"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/strict"
 	"example.com/fitgeom/internal/work"
@@ -27,7 +28,7 @@ const MaxSize = 64 << 20
 type Content interface {
 	contact.Position | []contact.Position | rider.Body | survey.Survey | survey.TapeSurvey |
 		convert.Sheet | chart.Chart | fitgeom.Frame | []fitgeom.Size | fitgeom.Shelf |
-		fitgeom.Build | []fitgeom.Candidate
+		fitgeom.Build | []fitgeom.Candidate | request.Request | []contact.Error
 }
 
 // Read reads one document that holds a T, and the note that came with it.

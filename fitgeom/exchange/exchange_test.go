@@ -46,7 +46,7 @@ func subjectOf[T exchange.Content](name string, random func(dice) T) subject {
 			require.NoError(t, exchange.Write(t.Context(), &b, v, note))
 			got, said, err := exchange.Read[T](t.Context(), bytes.NewReader(b.Bytes()))
 			require.NoError(t, err, b.String())
-			require.Empty(t, cmp.Diff(v, got, cmpopts.EquateEmpty()))
+			require.Empty(t, cmp.Diff(v, got, cmpopts.EquateEmpty(), cmpopts.EquateErrors()))
 			require.Equal(t, note, said)
 			return b.Bytes()
 		},
@@ -77,6 +77,8 @@ var subjects = []subject{
 	subjectOf("shelf", dice.shelf),
 	subjectOf("build", dice.build),
 	subjectOf("results", dice.results),
+	subjectOf("request", dice.request),
+	subjectOf("faults", dice.faults),
 }
 
 // What is written is read back exactly, and written again to the same bytes.

@@ -16,7 +16,10 @@ import (
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/request"
+	"example.com/fitgeom/fitgeom/rules"
 	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -156,6 +159,29 @@ var (
 			{Place: 3, Rule: "between the inner faces of the hoods at least 280 mm", Found: "between the inner faces of the hoods: not known"},
 		},
 	}}
+
+	frozenRequest = request.Request{
+		Target: request.Target{Position: frozenPosition}, Frame: frozenFrame, Shelf: frozenShelf,
+		Keep: []fitgeom.Keep{
+			{Site: contact.SaddleReference, Tolerance: r3.Vec{X: 2, Y: 5, Z: 2}, Weight: r3.Vec{X: 4, Y: 1, Z: 0.25}},
+			{Site: contact.HoodsLeft, Tolerance: r3.Vec{X: 3, Z: 4}, Turn: fitgeom.TurnTolerance{Tilt: 5, Yaw: 6, Roll: 7, Weight: 0.5}},
+		},
+		Crank: fitgeom.KeepSaddle, Wheels: chart.Wheels{FrontSag: 10, RearSag: 12, FrontRadius: 340, RearRadius: 341},
+		Bike: request.Bike{Stem: frozenStem.Name, Crank: "crank 172.5"}, Vary: part.Stems | part.Saddles,
+		RoomWanted: []fitgeom.RoomWish{{Group: contact.OnHandlebar, Up: 5, Down: 10, Forward: 3, Back: 4, Gap: 1.5}},
+		Preference: fitgeom.Preference{
+			StemLength: fitgeom.Usual{From: 80, To: 120, Step: 10}, StemAngle: fitgeom.Usual{From: -12, Step: 6}, Spacers: fitgeom.Usual{To: 30, Step: 5},
+			Rotation: fitgeom.Usual{From: -4, To: 4, Step: 2}, Setback: fitgeom.Usual{To: 20, Step: 10}, Rails: fitgeom.Usual{From: -15, To: 15, Step: 5}, Flipped: 2, Shim: 3,
+		},
+		Rules: request.Race{Discipline: rules.Road, On: rules.Date{Year: 2026, Month: 6, Day: 7}}, Rider: rules.Rider{Height: 1830},
+		Grain: 0.2, Limit: 3, Work: 1_000_000, Partial: true,
+	}
+
+	frozenFaults = []contact.Error{
+		{Path: "/frame/geometry/stack_mm", Line: 12, Value: "55.6 mm", Want: "300 to 800 mm; it looks like centimetres", Class: contact.ErrUnit},
+		{Path: "/shelf", Line: 1, Want: "the parts that may be used", Class: contact.ErrMissing},
+		{Path: "document", Value: "10 looks", Want: "more than that", Class: contact.ErrBudget},
+	}
 )
 
 func frozen[T exchange.Content](name string, want T) func(t *testing.T) {
@@ -164,7 +190,7 @@ func frozen[T exchange.Content](name string, want T) func(t *testing.T) {
 		require.NoError(t, err)
 		got, note, err := exchange.Read[T](t.Context(), bytes.NewReader(data))
 		require.NoError(t, err)
-		require.Empty(t, cmp.Diff(want, got))
+		require.Empty(t, cmp.Diff(want, got, cmpopts.EquateErrors()))
 		assert.Equal(t, frozenNote, note)
 		var b bytes.Buffer
 		require.NoError(t, exchange.Write(t.Context(), &b, want, frozenNote))
@@ -204,6 +230,8 @@ func TestVersion1(t *testing.T) {
 		"shelf":       frozen("shelf", frozenShelf),
 		"build":       frozen("build", frozenBuild),
 		"results":     frozen("results", frozenResults),
+		"request":     frozen("request", frozenRequest),
+		"faults":      frozen("faults", frozenFaults),
 	}
 	for _, s := range subjects {
 		require.Contains(t, kinds, s.name)

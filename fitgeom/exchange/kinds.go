@@ -7,6 +7,7 @@ import (
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/request"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/work"
 )
@@ -39,6 +40,10 @@ func kindFor[T Content]() *kind[T] {
 		k = buildKind
 	case *[]fitgeom.Candidate:
 		k = resultsKind
+	case *request.Request:
+		k = requestKind
+	case *[]contact.Error:
+		k = faultsKind
 	}
 	return k.(*kind[T])
 }
@@ -54,6 +59,7 @@ var (
 	frameKind    = single("fitgeom/frame", work.Validate[fitgeom.Frame])
 	shelfKind    = single("fitgeom/shelf", work.Validate[fitgeom.Shelf])
 	buildKind    = single("fitgeom/build", work.Validate[fitgeom.Build])
+	requestKind  = single("fitgeom/request", work.Validate[request.Request])
 
 	positionsKind = newKind("fitgeom/positions",
 		func(all []contact.Position) positions { return positions{all} },
@@ -67,6 +73,10 @@ var (
 		func(all []fitgeom.Candidate) results { return results{all} },
 		func(d results) []fitgeom.Candidate { return d.Results },
 		func(m *work.Meter, d results) error { return each(m, "results", d.Results) })
+	faultsKind = newKind("fitgeom/faults",
+		func(all []contact.Error) faults { return faults{all} },
+		func(d faults) []contact.Error { return d.Faults },
+		func(_ *work.Meter, d faults) error { return d.validate() })
 )
 
 // What documents have for a list.
@@ -80,6 +90,9 @@ type (
 	results struct {
 		Results []fitgeom.Candidate `json:"results"`
 	}
+	faults struct {
+		Faults []contact.Error `json:"faults"`
+	}
 )
 
 // each returns the faults of every element under its path.
@@ -89,6 +102,15 @@ func each[E interface{ Validate() error }](m *work.Meter, name string, all []E) 
 		if err := all[i].Validate(); err != nil {
 			f.In(fault.At(name, i), err)
 		}
+	}
+	return f.Err()
+}
+
+// validate reports lines that no document has.
+func (d faults) validate() error {
+	var f fault.List
+	for i := range d.Faults {
+		f.Optional(fault.At("faults", i)+".line", float64(d.Faults[i].Line), 1, MaxSize, "lines")
 	}
 	return f.Err()
 }

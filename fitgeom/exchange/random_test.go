@@ -12,6 +12,8 @@ import (
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/request"
+	"example.com/fitgeom/fitgeom/rules"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -364,5 +366,56 @@ func (d dice) results() []fitgeom.Candidate {
 				return fitgeom.Ruling{Place: d.IntN(100), Broken: d.yes(), Rule: d.name(), Found: d.name()}
 			}),
 		}
+	})
+}
+
+func (d dice) request() request.Request {
+	var r request.Request
+	switch d.IntN(5) {
+	case 0:
+		r.Target.Position = d.position()
+	case 1:
+		r.Target.Survey = d.survey()
+	case 2:
+		r.Target.Tape = d.tape()
+	case 3:
+		r.Target.Sheet = d.sheet()
+	}
+	if d.yes() {
+		r.Frame = d.frame()
+	} else {
+		r.Sizes = d.sizes()
+	}
+	if d.yes() {
+		r.Shelf = d.shelf()
+		if n := len(r.Shelf.Cranks); n == 1 {
+			r.Bike.Crank = r.Shelf.Cranks[0].Name
+		}
+	}
+	r.Keep = list(d, 3, func() fitgeom.Keep {
+		return fitgeom.Keep{Site: contact.Sites()[d.IntN(len(contact.Sites()))], Tolerance: r3.Vec{X: 2, Y: d.maybe(0.001, 1000), Z: 2}, Weight: r3.Vec{Y: d.maybe(0.001, 1000)}}
+	})
+	if r.NoRoom = d.yes(); !r.NoRoom {
+		r.RoomWanted = list(d, 2, func() fitgeom.RoomWish {
+			return fitgeom.RoomWish{Group: contact.OnSaddle, Up: d.IntN(31), Back: d.IntN(31), Gap: d.maybe(0, 10)}
+		})
+	}
+	if d.yes() {
+		r.Preference = fitgeom.Preference{Nothing: d.yes(), Spacers: fitgeom.Usual{To: d.in(0, 60), Step: 5}, Flipped: d.IntN(100)}
+		if r.Frame.Geometry.Axles != (chart.Axles{}) {
+			r.Wheels = chart.Wheels{FrontSag: d.in(0, 50), RearRadius: d.maybe(320, 350)}
+		}
+		r.Rules = request.Race{Discipline: rules.TimeTrial, On: rules.Date{Year: 2026, Month: 6, Day: 1 + d.IntN(28)}}
+		r.Rider.Height = d.in(1500, 2000)
+		r.Crank, r.Vary, r.Partial = fitgeom.KeepSaddle, part.Kinds(d.IntN(int(part.AllKinds)+1)), d.yes()
+	}
+	r.Grain, r.Limit, r.Work = d.maybe(0.001, 10), d.IntN(1001), d.IntN(100_000_001)
+	return r
+}
+
+func (d dice) faults() []contact.Error {
+	return list(d, 3, func() contact.Error {
+		class := []error{nil, contact.ErrMissing, contact.ErrRange, contact.ErrUnit, contact.ErrConflict, contact.ErrUnknown, contact.ErrBudget}[d.IntN(7)]
+		return contact.Error{Path: d.name(), Line: d.IntN(3), Value: d.name(), Want: d.name(), Class: class}
 	})
 }

@@ -23,6 +23,7 @@ import (
 	"example.com/fitgeom/fitgeom/clearance"
 	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/rules"
 	"example.com/fitgeom/internal/field"
 	"example.com/fitgeom/internal/strict"
 	"example.com/fitgeom/internal/trial"
@@ -116,6 +117,7 @@ func patterns(t reflect.Type, at string, all map[string]bool) {
 	}
 	t, _ = strict.Form(t)
 	switch {
+	case t == reflect.TypeFor[rules.Date](): // a text
 	case t.Kind() == reflect.Float64 || t.Kind() == reflect.Int:
 		all[at] = true
 	case t == reflect.TypeFor[r3.Vec]():
@@ -179,7 +181,7 @@ func limits(l leaf, root map[string]any) (lo, hi float64, bounded bool) {
 		return -20, 120, true
 	case is("/upper/angle_deg"):
 		return 0, 150, true
-	case l.field != nil && l.field.Go == "Step" && is("/step"):
+	case l.field != nil && l.field.Go == "Step" && is("/step") && !l.field.Bounds:
 		return 0.5, 1000, true
 	case l.field == nil:
 		return 0, 0, false
@@ -191,7 +193,11 @@ func limits(l leaf, root map[string]any) (lo, hi float64, bounded bool) {
 func trials(l leaf, lo, hi float64) (out, in []string) {
 	text := func(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
 	if l.integer {
-		return []string{text(lo - 1), text(hi + 1)}, []string{text(lo), text(lo + 1), text(hi - 1), text(hi)}
+		below := lo - 1
+		if l.field.Zero != "" && below == 0 { // which says something of its own
+			below = -1
+		}
+		return []string{text(below), text(hi + 1)}, []string{text(lo), text(lo + 1), text(hi - 1), text(hi)}
 	}
 	step := func(v float64) float64 { return 1e-9 * max(1, math.Abs(v)) }
 	out, in = []string{text(lo - step(lo))}, []string{text(lo), text(lo + step(lo))}
@@ -209,7 +215,7 @@ func trials(l leaf, lo, hi float64) (out, in []string) {
 func full(t *testing.T) map[string][][]byte {
 	all := map[string][][]byte{}
 	for _, s := range subjects {
-		if s.name != "shelf" && s.name != "build" && s.name != "results" {
+		if s.name != "shelf" && s.name != "build" && s.name != "results" && s.name != "request" {
 			data, err := os.ReadFile(filepath.Join(v1, s.name+".json"))
 			require.NoError(t, err)
 			all[s.name] = append(all[s.name], data)
@@ -276,6 +282,13 @@ func full(t *testing.T) map[string][][]byte {
 	fullPost(&shelf.Seatposts[0])
 	shelf.Levers, shelf.Cranks, shelf.Pedals = []part.Lever{fullLever(frozenBuild.Lever)}, []part.Crank{fullCrank(frozenBuild.Crank)}, []part.Pedal{fullPedal(frozenBuild.Pedal)}
 	addFull(t, all, "shelf", shelf)
+	ask := frozenRequest
+	for _, u := range []*fitgeom.Usual{
+		&ask.Preference.StemLength, &ask.Preference.StemAngle, &ask.Preference.Spacers, &ask.Preference.Rotation, &ask.Preference.Setback, &ask.Preference.Rails,
+	} {
+		u.From = -1000
+	}
+	addFull(t, all, "request", ask)
 
 	for _, b := range fullBuilds(aero, least, flared) {
 		addFull(t, all, "build", b)
@@ -366,6 +379,7 @@ var documentTypes = map[string]reflect.Type{
 	"body": typeOf(frozenBody), "survey": typeOf(frozenSurvey), "tape_survey": typeOf(frozenTape), "sheet": typeOf(frozenSheet),
 	"chart": typeOf(frozenChart), "frame": typeOf(frozenFrame), "frames": listOf[fitgeom.Size]("sizes"), "shelf": typeOf(frozenShelf),
 	"build": typeOf(frozenBuild), "results": listOf[fitgeom.Candidate]("results"),
+	"request": typeOf(frozenRequest), "faults": listOf[contact.Error]("faults"),
 }
 
 func typeOf(v any) reflect.Type { return reflect.TypeOf(v) }
@@ -383,10 +397,14 @@ func TestRanges(t *testing.T) {
 		t.Run(s.name, func(t *testing.T) {
 			wanted, seen, tried := map[string]bool{}, map[string]bool{}, 0
 			patterns(documentTypes[s.name], "", wanted)
+			maps.DeleteFunc(wanted, func(name string, _ bool) bool { return elsewhere(s.name, name) })
 			maps.DeleteFunc(wanted, func(name string, _ bool) bool { return never[s.name+" "+name] != "" })
 			for _, data := range documents[s.name] {
 				doc, root := decoded(t, data)
 				leaves(documentTypes[s.name], nil, root, leaf{}, func(l leaf) {
+					if elsewhere(s.name, l.pattern) {
+						return
+					}
 					again := seen[l.pattern] && (s.name == "build" || strings.Contains(l.pattern, "/build/"))
 					if seen[l.pattern] = true; !again || trial.Long() { // parts that several builds have are tried in one
 						tried += tryNumber(t, &s, doc, l, listed)
@@ -405,6 +423,12 @@ func TestRanges(t *testing.T) {
 			assert.True(t, listed[name], "%s has a range", name)
 		}
 	}
+}
+
+// elsewhere reports whether a number of a request is one of a document of its own kind, where
+// it is tried.
+func elsewhere(kind, pattern string) bool {
+	return kind == "request" && slices.ContainsFunc([]string{"/target/", "/frame/", "/sizes/", "/shelf/"}, func(in string) bool { return strings.HasPrefix(pattern, in) })
 }
 
 func missing(wanted, seen map[string]bool) (all []string) {

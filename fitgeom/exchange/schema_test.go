@@ -142,6 +142,7 @@ func mutants(t *testing.T, data []byte) (all []mutant) {
 // neededByOthers is members that may be left out unless others of the fixtures are there.
 var neededByOthers = map[string]bool{
 	"/levers":                               true, // a drop bar on the shelf
+	"/shelf/levers":                         true,
 	"/frame/geometry/axles":                 true, // wheels
 	"/results/0/build/frame/geometry/axles": true,
 }

@@ -32,6 +32,20 @@ var overlays = []struct {
 	{"convert.Entry", measures},
 	// Each limit has its unit.
 	{"fitgeom.Margin", margins},
+	// A class is one of a few.
+	{"contact.Error", func(o *object) {
+		var names list
+		for _, c := range [...]error{nil, contact.ErrMissing, contact.ErrRange, contact.ErrUnit, contact.ErrConflict, contact.ErrUnknown, contact.ErrBudget} {
+			if c == nil {
+				names = append(names, "")
+				continue
+			}
+			names = append(names, c.Error())
+		}
+		o.at("properties", "class").set("enum", names)
+	}},
+	// At most one way in which a position is known.
+	{"request.Target", func(o *object) { o.set("maxProperties", 1) }},
 	// Build and deviations tell these, by their methods.
 	{"fitgeom.Candidate", func(o *object) {
 		describe(o, "build", "The build.")

@@ -15,6 +15,7 @@ import (
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/request"
 	"example.com/fitgeom/internal/field"
 	"example.com/fitgeom/internal/strict"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -40,6 +41,8 @@ var kinds = []struct {
 	{"shelf", reflect.TypeFor[fitgeom.Shelf](), "", ""},
 	{"build", reflect.TypeFor[fitgeom.Build](), "", ""},
 	{"results", reflect.TypeFor[[]fitgeom.Candidate](), "results", "Builds with their best settings for a position, the best first."},
+	{"request", reflect.TypeFor[request.Request](), "", ""},
+	{"faults", reflect.TypeFor[[]contact.Error](), "faults", "What is wrong with a document, or with what it asks for: all of it."},
 }
 
 const about = "Every kind of document that package fitgeom/exchange reads and writes. This file is made of the package's Go types " +
@@ -142,7 +145,10 @@ func (g *generator) fill() {
 			}
 			head.set(m.name, m.value)
 		}
-		need := append(o.members[o.place("required")].value.(list), content.members[content.place("required")].value.(list)...)
+		need := o.members[o.place("required")].value.(list)
+		if i := content.place("required"); i >= 0 {
+			need = append(need, content.members[i].value.(list)...)
+		}
 		g.defs[name] = full.set("properties", head).set("required", need)
 		if !used["#/$defs/"+of] {
 			delete(g.defs, of)

@@ -32,6 +32,8 @@
 //	fitgeom/shelf        fitgeom.Shelf
 //	fitgeom/build        fitgeom.Build
 //	fitgeom/results      []fitgeom.Candidate
+//	fitgeom/request      request.Request
+//	fitgeom/faults       []contact.Error
 //
 // [Schema] is a JSON Schema (2020-12) of every kind, which tells each member's meaning
 // and range; testdata/exchange/v1 has a document of every kind. Names of lengths end in
@@ -45,6 +47,15 @@
 // other languages, what follows from a build and its deviations: whether it holds, its
 // score, position, margins and cautions. These may be left out; where they are given they
 // must be right.
+//
+// # Answers
+//
+// [Answer] takes a document that asks and returns one that answers, so that a program in any
+// language needs one function of bytes. What is wrong with a request is a document too, of
+// kind fitgeom/faults: of each fault the path and the line of the member, what was given, what is
+// wanted, and its class, which is one of "missing", "out of range", "wrong unit",
+// "contradiction", "unknown name" and "more work than the budget allows". The
+// Example (Service) is a whole service.
 //
 // # Tables
 //

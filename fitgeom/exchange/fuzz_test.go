@@ -2,11 +2,14 @@ package exchange_test
 
 import (
 	"bytes"
+	"context"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
+	"example.com/fitgeom/contact"
 	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/internal/trial"
 	"example.com/fitgeom/internal/wild"
@@ -108,4 +111,27 @@ func rewrite[T exchange.Content](t *testing.T, s *wild.Source, v T) {
 	b.Reset()
 	require.NoError(t, exchange.Write(t.Context(), &b, back, note))
 	require.Equal(t, text, b.String())
+}
+
+// FuzzAnswer asks with any text. The answer is always a document, and where it is not what was
+// asked for, one of faults; never a mistake of the library.
+func FuzzAnswer(f *testing.F) {
+	for _, s := range subjects {
+		data, err := os.ReadFile(filepath.Join(v1, s.name+".json"))
+		require.NoError(f, err)
+		f.Add(data)
+	}
+	f.Add([]byte(`{"schema":"fitgeom/request","version":1,"target":{"sheet":{"mirrored":true,"entries":[]}},"shelf":{}}`))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		ctx, cancel := context.WithTimeout(t.Context(), 100*time.Millisecond)
+		defer cancel()
+		target, _, err := exchange.ReadTarget(ctx, bytes.NewReader(data))
+		require.NoError(t, wild.Proper(target.Validate()))
+		require.True(t, err == nil || len(contact.Faults(err)) > 0 || ctx.Err() != nil, "%v", err)
+		response, err := exchange.Answer(ctx, data)
+		schema, _, kindErr := exchange.Kind(t.Context(), response)
+		require.NoError(t, kindErr)
+		require.Equal(t, err != nil, schema == "fitgeom/faults")
+		require.True(t, err == nil || len(contact.Faults(err)) > 0 || ctx.Err() != nil, "%v", err)
+	})
 }

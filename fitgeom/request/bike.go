@@ -13,17 +13,21 @@ import (
 // A Bike names parts of the shelf that are on the bike now, by their names there. An empty
 // name: none of the shelf's.
 type Bike struct {
-	Cap          string `json:"cap,omitzero"`
-	Stem         string `json:"stem,omitzero"`
-	BarShim      string `json:"bar_shim,omitzero"`
-	Handlebar    string `json:"handlebar,omitzero"`
-	Lever        string `json:"lever,omitzero"`
-	AeroBar      string `json:"aero_bar,omitzero"`
+	// Cap is the headset cap, Stem what holds the handlebar, and BarShim what lies between them.
+	Cap     string `json:"cap,omitzero"`
+	Stem    string `json:"stem,omitzero"`
+	BarShim string `json:"bar_shim,omitzero"`
+	// Handlebar, Lever and AeroBar are what the hands hold.
+	Handlebar string `json:"handlebar,omitzero"`
+	Lever     string `json:"lever,omitzero"`
+	AeroBar   string `json:"aero_bar,omitzero"`
+	// Seatpost holds the Saddle, SeatpostShim lies between it and the frame.
 	Seatpost     string `json:"seatpost,omitzero"`
 	SeatpostShim string `json:"seatpost_shim,omitzero"`
 	Saddle       string `json:"saddle,omitzero"`
-	Crank        string `json:"crank,omitzero"`
-	Pedal        string `json:"pedal,omitzero"`
+	// Crank and Pedal are the left and the right one together.
+	Crank string `json:"crank,omitzero"`
+	Pedal string `json:"pedal,omitzero"`
 }
 
 // on returns the build with the parts of a shelf that are named, and reports names that the

@@ -31,6 +31,9 @@ func FuzzRequest(f *testing.F) {
 		require.NoError(t, wild.Proper(err))
 		solved, err := r.Target.Solve()
 		require.NoError(t, wild.Proper(err))
+		if r.Target.Kind() == "" {
+			require.Error(t, err)
+		}
 		for _, d := range r.Defaults(solved.Position) {
 			require.NotEmpty(t, d.Says)
 		}

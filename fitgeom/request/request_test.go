@@ -74,7 +74,9 @@ func TestFaults(t *testing.T) {
 		"nothing": {func(r *request.Request) { *r = request.Request{} }, []string{
 			"target missing: want a position, survey, tape_survey or sheet", "frame missing: want a frame, or sizes of a catalogue", "shelf missing: want the parts that may be used",
 		}},
-		"two targets": {func(r *request.Request) { r.Target.Sheet.Entries = []convert.Entry{{Measure: convert.SaddleHeight, Value: 738}} }, []string{
+		"two targets": {func(r *request.Request) {
+			r.Target.Sheet.Entries = []convert.Entry{{Measure: convert.SaddleHeight, Value: 738}}
+		}, []string{
 			"target.sheet beside position: want one of the two",
 		}},
 		"frame and sizes": {func(r *request.Request) { r.Sizes = []fitgeom.Size{{Family: "a", Label: "b", Frame: r.Frame}} }, []string{"sizes beside a frame: want one of the two"}},

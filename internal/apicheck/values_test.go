@@ -26,6 +26,7 @@ import (
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/rank"
 	"example.com/fitgeom/fitgeom/region"
+	"example.com/fitgeom/fitgeom/request"
 	"example.com/fitgeom/fitgeom/rules"
 	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/fitgeom/words"
@@ -199,6 +200,12 @@ var structs = []any{
 	rank.Neighbour{},
 	rank.Ranking{},
 	rank.Sensitivity{},
+	request.Bike{},
+	request.Default{},
+	request.Race{},
+	request.Request{},
+	request.Solved{},
+	request.Target{},
 	region.Bounds{},
 	region.FrontEnd{},
 	region.HeadPlace{},
@@ -244,6 +251,7 @@ var refusing = []any{
 	rank.Choice{},
 	rank.Index{},
 	region.Region{},
+	request.Solved{},
 	solve.Errors{},
 	region.Seat{},
 	design.Design{},

@@ -87,21 +87,29 @@ func NewChain(b Body, p contact.Position) (Chain, error) {
 	var f fault.List
 	f.In("body", b.Validate())
 	f.In("position", p.Validate())
-	need := func(s contact.Site) r3.Vec {
+	c := b.on(&p, func(s contact.Site) { f.Add("position.sites."+s.String(), "", "its point", contact.ErrMissing) })
+	if err := f.Err(); err != nil {
+		return Chain{}, err
+	}
+	c.ready()
+	return c, nil
+}
+
+// on puts what the position has the sites for of a body on them, and tells which it lacks.
+func (b *Body) on(p *contact.Position, lacks func(contact.Site)) (c Chain) {
+	need := func(s contact.Site) (r3.Vec, bool) {
 		v, ok := p.At(s)
 		if !ok {
-			f.Add("position.sites."+s.String(), "", "its point", contact.ErrMissing)
+			lacks(s)
 		}
-		return v
+		return v, ok
 	}
-	saddle := need(contact.SaddleReference)
+	saddle, seated := need(contact.SaddleReference)
 	hip := r3.Vec{X: saddle.X + b.HipForward, Z: saddle.Z + b.HipUp}
-	var c Chain
-	if u := b.Upper; u != (Upper{}) && u.Grip.Side() != contact.Centre {
-		c.trunk = true
+	if u := &b.Upper; *u != (Upper{}) && u.Grip.Side() != contact.Centre {
 		left, lok := p.At(u.Grip.On(contact.Left))
 		right, rok := p.At(u.Grip.On(contact.Right))
-		c.arms, c.grips = u, []contact.Site{u.Grip.On(contact.Left)}
+		c.arms, c.grips = *u, []contact.Site{u.Grip.On(contact.Left)}
 		switch {
 		case lok && rok:
 			left = r3.Scale(0.5, r3.Add(left, right))
@@ -109,13 +117,18 @@ func NewChain(b Body, p contact.Position) (Chain, error) {
 		case rok:
 			left, c.grips[0] = right, u.Grip.On(contact.Right)
 		case !lok:
-			need(u.Grip)
+			lacks(u.Grip)
 		}
-		c.upper = u.reach(hip, r3.Vec{X: left.X - u.WristBack, Z: left.Z + u.WristUp})
+		if c.trunk = seated && (lok || rok); c.trunk {
+			c.upper = u.reach(hip, r3.Vec{X: left.X - u.WristBack, Z: left.Z + u.WristUp})
+		}
 	}
 	for _, side := range b.sides() {
 		l, _ := b.leg(side)
-		foot := need(contact.FootLeft.On(side))
+		foot, ok := need(contact.FootLeft.On(side))
+		if !ok || !seated {
+			continue
+		}
 		crank, crankAt := foot.X, contact.FootLeft.On(side)
 		if pedal, ok := p.At(contact.PedalLeft.On(side)); ok {
 			crank, crankAt = pedal.X, contact.PedalLeft.On(side)
@@ -127,15 +140,19 @@ func NewChain(b Body, p contact.Position) (Chain, error) {
 			lean: c.upper.TrunkLean, trunk: c.trunk,
 		}
 	}
-	if err := f.Err(); err != nil {
-		return Chain{}, err
-	}
+	return c
+}
+
+// armed reports whether the trunk leans as the arms want it.
+func (c *Chain) armed() bool { return c.trunk && c.arms.Keep == KeepElbow }
+
+// ready notes what the feet do of which the angle does not change.
+func (c *Chain) ready() {
 	for i := range c.legs {
 		if l := &c.legs[i]; len(l.profile) == 1 {
 			l.fixed = l.lower(0)
 		}
 	}
-	return c, nil
 }
 
 // At returns the posture of one leg at a crank angle in degrees, which is any
@@ -228,6 +245,15 @@ type lower struct {
 	turn, sin, cos float64
 }
 
+// below is lower once the chain is ready.
+func (l *leg) below(crank float64) *lower {
+	if len(l.profile) == 1 {
+		return &l.fixed
+	}
+	low := l.lower(crank)
+	return &low
+}
+
 // lower returns the chain below the knee at a crank angle from 0 to below 360.
 func (l *leg) lower(crank float64) lower {
 	angle := cycle(l.profile, crank)
@@ -244,11 +270,7 @@ func (l *leg) lower(crank float64) lower {
 
 // pose fills in the posture at a crank angle from 0 to below 360.
 func (l *leg) pose(crank float64, p *Posture) {
-	low := &l.fixed
-	if len(l.profile) > 1 {
-		at := l.lower(crank)
-		low = &at
-	}
+	low := l.below(crank)
 	sin, cos := num.Sincos(crank)
 	p.CrankAngle = crank
 	p.Hip = l.hip

@@ -43,8 +43,13 @@ func least(steps int, f func(crank float64) float64) (at, value float64) {
 // bottom returns where between two crank angles the slope of f changes its sign.
 // Unlike the value of f, the slope tells that to many digits.
 func bottom(lo, hi float64, f func(crank float64) float64) float64 {
+	return bottomTo(1e-10, lo, hi, f)
+}
+
+// bottomTo is bottom that ends within tol, in degrees.
+func bottomTo(tol, lo, hi float64, f func(crank float64) float64) float64 {
 	const h = 0.01 // degrees; wide against rounding, narrow against what legs do
-	for hi-lo > 1e-10 {
+	for hi-lo > tol {
 		mid := lo + (hi-lo)/2
 		if mid == lo || mid == hi {
 			break

@@ -146,5 +146,8 @@ func FuzzNames(f *testing.F) {
 		sane(t, wild.Names(rider.ParseTable, name, n))
 		sane(t, wild.Names(rider.ParseAnkleAngle, name, n))
 		sane(t, wild.Names(rider.ParseUpperAngle, name, n))
+		sane(t, wild.Names(rider.ParseBound, name, n))
+		sane(t, wild.Names(rider.ParseAdjustment, name, n))
+		sane(t, wild.Names(rider.ParseMoving, name, n))
 	})
 }

@@ -44,3 +44,15 @@ func (c Chain) MarshalJSON() ([]byte, error) { return nil, strict.NoDocument("ri
 
 // UnmarshalJSON refuses, as MarshalJSON does.
 func (c *Chain) UnmarshalJSON([]byte) error { return strict.NoDocument("rider.Chain") }
+
+// MarshalJSON writes the limits with their body.
+func (l Limits) MarshalJSON() ([]byte, error) { return strict.JSON(l) }
+
+// UnmarshalJSON reads what MarshalJSON writes.
+func (l *Limits) UnmarshalJSON(text []byte) error { return strict.Unmarshal(text, l) }
+
+// MarshalJSON refuses: a [Region] has no document. Its [Limits] and its position have.
+func (r Region) MarshalJSON() ([]byte, error) { return nil, strict.NoDocument("rider.Region") }
+
+// UnmarshalJSON refuses, as MarshalJSON does.
+func (r *Region) UnmarshalJSON([]byte) error { return strict.NoDocument("rider.Region") }

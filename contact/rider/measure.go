@@ -1,6 +1,7 @@
 package rider
 
 import (
+	"math"
 	"strings"
 
 	"example.com/fitgeom/contact"
@@ -121,16 +122,28 @@ func (p *Posture) of(m Variable) (float64, bool) {
 
 // gap returns the worst gap of a revolution and where it is.
 func (l *leg) gap() (at, gap float64) {
-	var p Posture
-	of := func(crank float64) float64 {
-		l.pose(crank, &p)
-		return p.Gap
+	// By how much the foot is too far, or too near; negative: by how much it is not, so that no
+	// gap is too narrow to be found.
+	short := func(near bool) func(float64) float64 {
+		return func(crank float64) float64 {
+			low := l.below(crank)
+			x, z := l.target(crank, low)
+			d := xz{x - l.hip.X, z - l.hip.Z}.length()
+			if near {
+				return math.Abs(l.thigh-low.link) - d
+			}
+			return d - (l.thigh + low.link)
+		}
 	}
-	at, gap = most(l.steps(), of)
-	if nearAt, near := least(l.steps(), of); -near > gap {
-		return nearAt, near
+	farAt, far := most(l.steps(), short(false))
+	nearAt, near := most(l.steps(), short(true))
+	switch {
+	case far < 1e-9 && near < 1e-9: // as fold rounds
+		return 0, 0
+	case near > far:
+		return nearAt, -near
 	}
-	return at, gap
+	return farAt, far
 }
 
 // still returns a variable of the upper body, which does not change over the stroke.

@@ -1,0 +1,368 @@
+package rider
+
+import (
+	"math"
+	"slices"
+
+	"example.com/fitgeom/internal/num"
+)
+
+// An xz is a vector of the side view, in mm.
+type xz struct{ x, z float64 }
+
+func (a xz) plus(b xz) xz                 { return xz{a.x + b.x, a.z + b.z} }
+func (a xz) less(b xz) xz                 { return xz{a.x - b.x, a.z - b.z} }
+func (a xz) times(k float64) xz           { return xz{a.x * k, a.z * k} }
+func (a xz) dot(b xz) float64             { return float64(a.x*b.x) + float64(a.z*b.z) }
+func (a xz) cross(b xz) float64           { return float64(a.x*b.z) - float64(a.z*b.x) }
+func (a xz) length() float64              { return math.Sqrt(a.dot(a)) }
+func (a xz) slope() float64               { return num.Atan2(a.z, a.x) }
+func direction(degrees float64) xz        { sin, cos := num.Sincos(degrees); return xz{cos, sin} }
+func forbidden(lo, hi, a, b float64) bool { return b > lo && a < hi && a < b }
+
+// A circle is what a limit makes of a limb of two links at one crank angle. The limb's far end,
+// from its near end, is somewhere; with the joint at the limit it lies on the circle.
+//
+// Of a knee the circle is about the hip, and the limb's end must stay inside of it, or outside.
+// Of the slope of a link it is about that link's own end, with the slope at the limit; which side
+// is right changes on the line along the link, where the limb is stretched or folded.
+type circle struct {
+	q xz      // the limb's end, from the centre
+	e xz      // how q changes for each mm that something moves
+	r float64 // negative: nowhere is right
+	u xz      // the link's direction, so that on its left the link would be too steep; or 0
+}
+
+// A side is where the limb's end may not be.
+type side uint8
+
+const (
+	outside side = iota + 1 // of the circle
+	inside
+	left  // of the line along u, and inside of the circle
+	right // of the line along u, but for the inside of the circle
+)
+
+// A fence is one limit, or the reach of a limb, as something moves along a line.
+type fence struct {
+	edge   Edge
+	no     side
+	circle func(crank float64) circle
+	steps  int // 1 for what does not change over the stroke
+	drawn  []circle
+}
+
+// draw draws the circles of the steps.
+func (f *fence) draw() {
+	f.drawn = make([]circle, f.steps)
+	for i := range f.drawn {
+		f.drawn[i] = f.circle(f.crank(i))
+	}
+}
+
+func (f *fence) crank(i int) float64 { return 360 * float64(i) / float64(f.steps) }
+
+// A root is a place on the line where a fence stands.
+type root uint8
+
+const (
+	none  root = iota
+	near       // the lesser of the circle's two
+	far        // the greater
+	ahead      // that of the line along u
+)
+
+// A stop is an end of a stretch of the line that is not allowed.
+type stop struct {
+	t     float64
+	root  root
+	crank float64
+	fence *fence
+}
+
+// A ban is a stretch of the line that is not allowed, its ends excepted.
+type ban struct{ from, to stop }
+
+// roots returns where the line meets the circle, or its nearest place to the centre twice, and
+// by how much the line is inside of the circle.
+func (c *circle) roots(shift xz) (a, b, depth float64) {
+	q := c.q.plus(shift)
+	n := c.e.dot(c.e) // 1 or 0
+	if n == 0 {
+		return 0, 0, c.r - q.length()
+	}
+	along, off := -q.dot(c.e), c.e.cross(q)
+	depth = c.r - math.Abs(off)
+	if depth <= 0 || c.r <= 0 {
+		return along, along, depth
+	}
+	half := math.Sqrt(depth * (c.r + math.Abs(off)))
+	return along - half, along + half, depth
+}
+
+// fine is how well crank angles are found, degrees: an extreme is then known to 1e-12 mm.
+const fine = 1e-6
+
+// A crossing is a circle on a line, with its roots.
+type crossing struct {
+	*circle
+	a, b, depth float64
+	crank       float64
+	shift       xz
+}
+
+// bans appends what of the line is not allowed at one crank angle.
+func (f *fence) bans(to []ban, c *crossing) []ban {
+	crank, shift, a, b, depth := c.crank, c.shift, c.a, c.b, c.depth
+	low, high := stop{t: math.Inf(-1), crank: crank, fence: f}, stop{t: math.Inf(1), crank: crank, fence: f}
+	x := stop{t: a, root: near, crank: crank, fence: f}
+	y := stop{t: b, root: far, crank: crank, fence: f}
+	if c.r < 0 { // no place is right
+		return append(to, ban{low, high})
+	}
+	if c.e == (xz{}) { // nothing moves
+		q := c.q.plus(shift)
+		turn := c.u.cross(q)
+		if f.no == outside && depth < -reachLeeway || f.no == inside && depth > reachLeeway ||
+			f.no == left && (turn > reachLeeway || depth > reachLeeway) || f.no == right && turn < -reachLeeway && depth < -reachLeeway {
+			return append(to, ban{low, high})
+		}
+		return to
+	}
+	switch f.no {
+	case outside:
+		if depth < 0 {
+			return append(to, ban{low, high})
+		}
+		return append(to, ban{low, x}, ban{y, high})
+	case inside:
+		if depth > 0 {
+			to = append(to, ban{x, y})
+		}
+		return to
+	}
+	// The line along u is crossed at p, and beyond p, or before it, the limb's end is on its left.
+	rate, at := c.u.cross(c.e), c.u.cross(c.q.plus(shift))
+	p := stop{t: -at / rate, root: ahead, crank: crank, fence: f}
+	whole := math.Abs(rate) < 1e-12
+	if f.no == left {
+		switch {
+		case whole && at > 0:
+			return append(to, ban{low, high})
+		case whole:
+		case rate > 0:
+			to = append(to, ban{p, high})
+		default:
+			to = append(to, ban{low, p})
+		}
+		if depth > 0 {
+			to = append(to, ban{x, y})
+		}
+		return to
+	}
+	// On its right, but for the inside of the circle.
+	from, till := low, p
+	switch {
+	case whole && at >= 0:
+		return to
+	case whole:
+		till = high
+	case rate < 0:
+		from, till = p, high
+	}
+	if depth <= 0 || b <= from.t || a >= till.t {
+		return append(to, ban{from, till})
+	}
+	if a > from.t {
+		to = append(to, ban{from, x})
+	}
+	if b < till.t {
+		to = append(to, ban{y, till})
+	}
+	return to
+}
+
+// reachLeeway is what rounding may make of a place, mm.
+const reachLeeway = 1e-9
+
+// value returns where a root is at a crank angle.
+func (f *fence) value(r root, crank float64, shift xz) float64 {
+	c := f.circle(num.Turn(crank))
+	if r == ahead {
+		return -c.u.cross(c.q.plus(shift)) / c.u.cross(c.e)
+	}
+	a, b, _ := c.roots(shift)
+	if r == near {
+		return a
+	}
+	return b
+}
+
+// graze is the depth, mm, by which a line may be just inside of a circle between two steps, or just
+// outside.
+const graze = 1.
+
+// A walk finds what of a line is allowed.
+type walk struct {
+	shift  xz      // of the line
+	lo, hi float64 // its ends
+	bans   []ban   // sorted, and apart from one another
+	room   []ban
+}
+
+// add adds what is not allowed at one crank angle, and returns how far the line is inside of the
+// circle.
+func (w *walk) add(f *fence, c *circle, crank float64) (depth float64) {
+	x := crossing{circle: c, crank: crank, shift: w.shift}
+	x.a, x.b, x.depth = c.roots(w.shift)
+	if !w.told(f.no, &x) {
+		w.room = f.bans(w.room[:0], &x)
+		for _, b := range w.room {
+			w.ban(b)
+		}
+	}
+	return x.depth
+}
+
+// told reports whether it is plain that a circle adds nothing.
+func (w *walk) told(no side, c *crossing) bool {
+	if c.e == (xz{}) || c.r < 0 {
+		return false
+	}
+	switch {
+	case no == inside && (c.depth <= 0 || c.b <= w.lo || c.a >= w.hi):
+		return true
+	case no == inside:
+		return len(w.bans) > 0 && c.a >= w.bans[0].from.t && c.b <= w.bans[0].to.t
+	case no == outside && c.depth > 0 && len(w.bans) > 0:
+		n := len(w.bans) - 1
+		low := c.a <= w.lo || w.bans[0].from.t <= w.lo && c.a <= w.bans[0].to.t
+		high := c.b >= w.hi || w.bans[n].to.t >= w.hi && c.b >= w.bans[n].from.t
+		return low && high
+	}
+	return false
+}
+
+// ban adds a stretch.
+func (w *walk) ban(b ban) {
+	if !(b.to.t > w.lo && b.from.t < w.hi && b.from.t < b.to.t) {
+		return
+	}
+	i := 0
+	for i < len(w.bans) && w.bans[i].to.t < b.from.t {
+		i++
+	}
+	j := i
+	for j < len(w.bans) && w.bans[j].from.t <= b.to.t {
+		if w.bans[j].from.t <= b.from.t {
+			b.from = w.bans[j].from
+		}
+		if w.bans[j].to.t >= b.to.t {
+			b.to = w.bans[j].to
+		}
+		j++
+	}
+	if j == i+1 {
+		w.bans[i] = b
+		return
+	}
+	w.bans = slices.Replace(w.bans, i, j, b)
+}
+
+// all reports whether nothing is left.
+func (w *walk) all() bool {
+	return len(w.bans) == 1 && w.bans[0].from.t <= w.lo && w.bans[0].to.t >= w.hi
+}
+
+// over adds all that a fence does not allow over the stroke, at its steps and where between them
+// the line just enters or leaves a circle.
+func (w *walk) over(f *fence) {
+	n := len(f.drawn)
+	depths := [3]float64{math.NaN(), math.NaN(), math.NaN()}
+	for i := range n + 2 {
+		k := i % n
+		depths[0], depths[1], depths[2] = depths[1], depths[2], w.add(f, &f.drawn[k], f.crank(k))
+		if w.all() || n == 1 {
+			return
+		}
+		d := depths[1]
+		up := d <= 0 && d > -graze && d >= depths[0] && d >= depths[2]
+		down := d >= 0 && d < graze && d <= depths[0] && d <= depths[2]
+		if !up && !down {
+			continue
+		}
+		sign := 1.
+		if up {
+			sign = -1
+		}
+		step := 360 / float64(n)
+		at := num.Turn(bottomTo(fine, f.crank(i-1)-step, f.crank(i-1)+step, func(crank float64) float64 {
+			c := f.circle(crank)
+			_, _, depth := c.roots(w.shift)
+			return sign * depth
+		}))
+		c := f.circle(at)
+		w.add(f, &c, at)
+	}
+}
+
+// sharpen moves the ends of what is not allowed to where they are furthest between the steps.
+func (w *walk) sharpen() {
+	const rounds = 3
+	for range rounds {
+		was := slices.Clone(w.bans)
+		for _, b := range was {
+			w.push(b.from, 1)
+			w.push(b.to, -1)
+		}
+		if len(was) == len(w.bans) {
+			return
+		}
+	}
+}
+
+// push looks for the crank angle near to that of an end at which it is furthest: least for a
+// sign of 1, most for -1.
+func (w *walk) push(s stop, sign float64) {
+	if s.root == none || s.fence.steps == 1 || s.t <= w.lo || s.t >= w.hi {
+		return
+	}
+	step := 360 / float64(s.fence.steps)
+	at := num.Turn(bottomTo(fine, s.crank-step, s.crank+step, func(crank float64) float64 {
+		return sign * s.fence.value(s.root, crank, w.shift)
+	}))
+	c := s.fence.circle(at)
+	w.add(s.fence, &c, at)
+}
+
+// allowed returns what is left of the line.
+func (w *walk) allowed(to []Interval) []Interval {
+	from := Edge{At: w.lo, Place: Open}
+	take := func(till Edge) {
+		if till.At-from.At > shortest {
+			to = append(to, Interval{from, till})
+		}
+	}
+	for i := range w.bans {
+		b := &w.bans[i]
+		if b.from.t > w.lo {
+			take(b.from.edge())
+		}
+		from = Edge{At: math.Inf(1), Place: Open}
+		if b.to.t < w.hi {
+			from = b.to.edge()
+		}
+	}
+	take(Edge{At: w.hi, Place: Open})
+	return to
+}
+
+// shortest is the length of the shortest interval, mm.
+const shortest = 1e-6
+
+// edge is the limit that a stop is at.
+func (s *stop) edge() Edge {
+	e := s.fence.edge
+	e.At, e.CrankAngle = s.t, s.crank
+	return e
+}

@@ -1,0 +1,55 @@
+package rider_test
+
+import (
+	"slices"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
+	"example.com/fitgeom/internal/invented"
+	"example.com/fitgeom/internal/wild"
+)
+
+// Limits of which some numbers are anything, and any change.
+func FuzzLimits(f *testing.F) {
+	f.Add([]byte{})
+	f.Add([]byte("\x03\x00\x01\x00\x00\x00\x02\x80\x10\x00\x05\x0a\x05\x02\x02\x00\x00\x30\x40\x50\x60"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		s := wild.From(data)
+		b, p := invented.Rider()
+		s.Spoil(&b)
+		l := rider.Limits{Body: b, Joints: make([]rider.Limit, s.Int(5))}
+		for i := range l.Joints {
+			one := rider.Limit{Variable: rider.Variable(s.Byte() % 8), Side: contact.Side(s.Byte() % 4), Bound: rider.Bound(s.Byte() % 4), Angle: s.Float(-90, 180)}
+			l.Joints[i] = one
+			_ = one.String() + one.Bound.String()
+		}
+		p = s.Position(p)
+		sane(t, wild.Proper(l.Validate()))
+		verdicts, err := l.Check(p)
+		sane(t, wild.Check(err, verdicts))
+		for _, v := range verdicts {
+			if v.Kept() && v.Broken() {
+				t.Error(v.String())
+			}
+		}
+		if err == nil && l.Breaks(p) != slices.ContainsFunc(verdicts, rider.Verdict.Broken) {
+			t.Error("Check and Breaks differ")
+		}
+		w := rider.Way{Adjustment: rider.Adjustment(s.Byte() % 7), LineAngle: s.Float(45, 135), From: s.Float(-200, 0), To: s.Float(-50, 200)}
+		all, err := l.Range(p, w)
+		sane(t, wild.Check(err, all))
+		for _, one := range all {
+			sane(t, wild.Sound(one.Length()))
+		}
+		after, err := w.Moved(p, s.Float(-100, 100))
+		sane(t, wild.Check(err, after))
+		r, err := l.Region(p, rider.Window{Moving: rider.Moving(s.Byte() % 4), Step: s.Float(30, 50)})
+		sane(t, wild.Check(err, r.Area(), r.Columns()))
+		at, within := r.At(s.Float(-120, 120))
+		sane(t, wild.Sound(at))
+		_ = r.Empty() && within && r.Holds(s.Float(-120, 120), s.Float(-120, 120))
+		_ = w.Adjustment.String() + rider.Moving(s.Byte()).String()
+	})
+}
+

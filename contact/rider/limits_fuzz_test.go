@@ -52,4 +52,3 @@ func FuzzLimits(f *testing.F) {
 		_ = w.Adjustment.String() + rider.Moving(s.Byte()).String()
 	})
 }
-

@@ -36,7 +36,19 @@ type covarianceDocument struct {
 	Lower       [][]float64  `json:"lower"`
 }
 
+// What documents have for a move: the covariance of its three coordinates too, which
+// distances come from, as the lower triangle, row by row, in mm².
+type moveDocument struct {
+	Site       Site       `json:"site"`
+	By         r3.Vec     `json:"by_mm" range:"-4000 to 4000"`
+	Sigma      r3.Vec     `json:"sigma_mm" range:"0 to 1e9"`
+	Chance     float64    `json:"chance" range:"0 to 1"`
+	Real       bool       `json:"real"`
+	Covariance [6]float64 `json:"covariance" range:"-1e18 to 1e18"`
+}
+
 func init() {
+	strict.Register(Move.document, newMove)
 	strict.Register(toDocument, fromDocument)
 	strict.Register(Covariance.document, newCovariance)
 	strict.Register(Error.document, newError)
@@ -62,6 +74,28 @@ func newError(d errorDocument) (Error, error) {
 		return e, fault.New("class", strconv.Quote(d.Class), "one of "+strings.Join(names, ", "), ErrUnknown)
 	}
 	return e, nil
+}
+
+func (m Move) document() moveDocument {
+	d := moveDocument{Site: m.Site, By: m.By, Sigma: m.Sigma, Chance: m.Chance, Real: m.Real}
+	for i := range 3 {
+		copy(d.Covariance[i*(i+1)/2:], m.cov[i][:i+1])
+	}
+	return d
+}
+
+func newMove(d moveDocument) (Move, error) {
+	m := Move{Site: d.Site, By: d.By, Sigma: d.Sigma, Chance: d.Chance, Real: d.Real}
+	var all []Coordinate
+	for a := range AxisTilt {
+		all = append(all, Coordinate{d.Site, a})
+	}
+	_, err := NewCovariance(all, func(i, j int) float64 {
+		v := d.Covariance[i*(i+1)/2+j]
+		m.cov[i][j], m.cov[j][i] = v, v
+		return v
+	})
+	return m, err
 }
 
 func toDocument(p Position) positionDocument {
@@ -173,8 +207,9 @@ func (e Error) MarshalJSON() ([]byte, error) { return strict.JSON(e) }
 // UnmarshalJSON reads what MarshalJSON writes.
 func (e *Error) UnmarshalJSON(text []byte) error { return strict.Unmarshal(text, e) }
 
-// MarshalJSON refuses: a [Move] has no document.
-func (m Move) MarshalJSON() ([]byte, error) { return nil, strict.NoDocument("contact.Move") }
+// MarshalJSON writes the move with the covariance that its distances come from.
+func (m Move) MarshalJSON() ([]byte, error) { return strict.JSON(m) }
 
-// UnmarshalJSON refuses, as MarshalJSON does.
-func (m *Move) UnmarshalJSON([]byte) error { return strict.NoDocument("contact.Move") }
+// UnmarshalJSON reads what MarshalJSON writes. It refuses a covariance that errors cannot
+// have.
+func (m *Move) UnmarshalJSON(text []byte) error { return strict.Unmarshal(text, m) }

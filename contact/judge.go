@@ -30,12 +30,13 @@ const farthest = 4000
 // A Turn is how far the direction at a site turned between two positions, and
 // whether that is more than measuring error.
 type Turn struct {
-	Site Site
+	Site Site `json:"site"`
 	// By is the change of tilt and Sigma its standard uncertainty, degrees.
-	By, Sigma float64
+	By    float64 `json:"by_deg" range:"-180 to 180"`
+	Sigma float64 `json:"sigma_deg" range:"0 to 1e9"`
 	// Chance and Real are as in [Move].
-	Chance float64
-	Real   bool
+	Chance float64 `json:"chance" range:"0 to 1"`
+	Real   bool    `json:"real"`
 }
 
 // Judge tells which differences are real and which are within measuring error, at a

@@ -13,18 +13,19 @@ import (
 // together; where Likelihood is true it is only a rough stand-in, with the standard
 // uncertainty that a range of this width would have.
 type Range struct {
-	Coordinate Coordinate
+	Coordinate Coordinate `json:"coordinate"`
 	// Low and High are its ends, mm or degrees. The coordinate of the position lies
 	// between them, and not always in their middle.
-	Low, High float64
+	Low  float64 `json:"low"`
+	High float64 `json:"high"`
 	// Likelihood says that the range comes from the likelihood itself: all values that
 	// the readings do not speak against. It is so where first order (JCGM 100:2008, 5.1)
 	// is off by more than a tenth, as for the height of a bar of which a direct and a
 	// horizontal distance are nearly equal.
-	Likelihood bool
+	Likelihood bool `json:"likelihood,omitzero"`
 	// Assumed is the share of the variance that comes from what was assumed and not read,
 	// such as the shape of the saddle, from 0 to 1.
-	Assumed float64
+	Assumed float64 `json:"assumed,omitzero" range:"0 to 1"`
 }
 
 // Ranges holds a range for each of some coordinates.

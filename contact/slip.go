@@ -51,13 +51,13 @@ func ParseSlipKind(name string) (SlipKind, error) { return slipNames.Parse(name)
 // A Slip is a usual slip that explains why a number does not fit the others: without it
 // they agree as well as chance allows.
 type Slip struct {
-	Kind SlipKind
+	Kind SlipKind `json:"kind"`
 	// Value is the number without the slip, mm or degrees. It is the number as it is
 	// stated where something else was measured.
-	Value float64
+	Value float64 `json:"value"`
 	// Measured says what was measured instead, in the words of what was read. It is empty
 	// where it was the right thing.
-	Measured string
+	Measured string `json:"measured,omitempty"`
 }
 
 // String returns the slip in a few words: "sign reversed: -86".
@@ -74,13 +74,14 @@ func (s Slip) String() string {
 // do not tell which it is.
 type Suspect struct {
 	// Reading is its index.
-	Reading int
+	Reading int `json:"reading" range:"0 to 1e9"`
 	// Against is the reading less the value that the others tell, and Sigma the standard
 	// uncertainty of that, mm or degrees.
-	Against, Sigma float64
+	Against float64 `json:"against"`
+	Sigma   float64 `json:"sigma" range:"0 to 1e9"`
 	// Slips lists all usual slips that explain it, each by itself. It is empty if none does.
-	Slips []Slip
+	Slips []Slip `json:"slips,omitempty"`
 	// Contradiction counts contradictions that are apart from one another, from 0: one
 	// reading of each is wrong.
-	Contradiction int
+	Contradiction int `json:"contradiction" range:"0 to 1e9"`
 }

@@ -21,7 +21,7 @@ func Compare(before, after Fix, coverage float64) ([]contact.Move, []contact.Tur
 // saddle in common.
 func independent(a, b *Fix) (contact.Covariance, error) {
 	sum := a.Covariance.Add(b.Covariance)
-	if a.droop == 0 || b.droop == 0 || a.carried() || b.carried() {
+	if a.droop == 0 || b.droop == 0 {
 		return sum, nil
 	}
 	coords := sum.Coordinates()
@@ -32,12 +32,6 @@ func independent(a, b *Fix) (contact.Covariance, error) {
 		}
 		return v
 	})
-}
-
-// carried reports whether the saddle reference has moved with the tilt.
-func (f *Fix) carried() bool {
-	w := f.datum.saddle.Width
-	return w != 0 && w != contact.ReferenceWidth
 }
 
 func differenceCovariance(a, b *Fix) (contact.Covariance, error) {

@@ -63,18 +63,18 @@ func ParseFindingKind(name string) (FindingKind, error) { return findingKindName
 
 // A Finding is something that a person should know about a survey.
 type Finding struct {
-	Kind FindingKind
+	Kind FindingKind `json:"kind"`
 	// Landmark is the landmark concerned. The left one of a pair stands for both. It is
 	// empty for the survey as a whole.
-	Landmark Landmark
+	Landmark Landmark `json:"landmark,omitempty"`
 	// Reading is the index in Survey.Readings of the reading that was set aside; -1
 	// otherwise.
-	Reading int
+	Reading int `json:"reading" range:"-1 to 1e9"`
 	// Amount is in mm, degrees or a ratio, as the kind says.
-	Amount float64
+	Amount float64 `json:"amount,omitzero"`
 	// Others are the left landmarks of other pairs that would explain as well what does not
 	// fit, though less likely so. It is empty but for [OffCentre] and [Askew].
-	Others []Landmark
+	Others []Landmark `json:"others,omitempty"`
 }
 
 // String returns the finding in a short sentence.

@@ -54,7 +54,7 @@ type Fix struct {
 	side        *sideSource // of a survey; nil after Locate
 	taped       *tapeSide   // of a tape survey
 	marks       []mark
-	droop       float64 // how much nose and rear may differ from the saddle's top, if they give the tilt, degrees
+	droop       float64 // how much nose and rear may differ from the saddle's top, if they give the tilt, degrees; 0 once the reference was carried by it
 	rows        []row   // of the coordinates, in the order of the covariance
 }
 
@@ -62,24 +62,28 @@ type Fix struct {
 // wheel straight. The partner's Off has the same Y and the opposite X and Z. In a
 // [Registration] it is the offset of a landmark from its place in the other survey.
 type Residual struct {
-	Landmark Landmark
+	Landmark Landmark `json:"landmark"`
 	// Off is the offset and Sigma its standard uncertainty, mm, in the bike's axes (in a
 	// [Registration], in the axes of the survey that was carried onto). For pairs of the
 	// frame, Off contains measuring error and the asymmetry of the frame.
-	Off, Sigma r3.Vec
+	Off   r3.Vec `json:"off_mm"`
+	Sigma r3.Vec `json:"sigma_mm" range:"0 to 1e9"`
 }
 
 // A Standing describes how a surveyed bike stood relative to gravity.
 type Standing struct {
 	// Lean is the bike's lean in degrees, positive to the right. LeanSigma is its
 	// standard uncertainty, in degrees.
-	Lean, LeanSigma float64
+	Lean      float64 `json:"lean_deg" range:"-180 to 180"`
+	LeanSigma float64 `json:"lean_sigma_deg" range:"0 to 1e9"`
 	// NoseUp is the slope of the ground under both tyres in degrees, positive when the
 	// front stands higher. NoseUpSigma is its standard uncertainty, in degrees.
-	NoseUp, NoseUpSigma float64
+	NoseUp      float64 `json:"nose_up_deg" range:"-90 to 90"`
+	NoseUpSigma float64 `json:"nose_up_sigma_deg" range:"0 to 1e9"`
 	// RaiseFront and RaiseRear are the heights in mm by which to raise the front or the
 	// rear wheel so that the bike stands level. One of them is 0.
-	RaiseFront, RaiseRear float64
+	RaiseFront float64 `json:"raise_front_mm" range:"0 to 1e9"`
+	RaiseRear  float64 `json:"raise_rear_mm" range:"0 to 1e9"`
 }
 
 // String returns how the bike stood and which wheel to raise, in a short sentence.

@@ -10,16 +10,16 @@ import (
 // wide: one knows as much of any bicycle.
 type Freedom struct {
 	// Coordinates lists what moves together.
-	Coordinates []PlaceCoordinate
+	Coordinates []PlaceCoordinate `json:"coordinates"`
 	// Settle lists readings of which each would determine it, without Value and Sigma.
-	Settle []TapeReading
+	Settle []TapeReading `json:"settle,omitempty"`
 }
 
 // A PlaceCoordinate is one number of a place that a tape is held to.
 type PlaceCoordinate struct {
-	Place Landmark
+	Place Landmark `json:"place"`
 	// Axis is X, Y or Z, or the tilt of the saddle.
-	Axis contact.Axis
+	Axis contact.Axis `json:"axis"`
 }
 
 // String returns the coordinate as errors write it: "hoods_left.x".

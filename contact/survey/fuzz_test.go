@@ -13,6 +13,9 @@ import (
 
 func sound(t *testing.T, fix survey.Fix) {
 	t.Helper()
+	if err := fix.Validate(); err != nil {
+		t.Fatal(err)
+	}
 	for _, c := range fix.Covariance.Coordinates() {
 		v, _ := fix.Covariance.At(c, c)
 		if n := number(fix.Position, c); math.IsNaN(n) || math.IsInf(n, 0) || math.IsNaN(v) || math.IsInf(v, 0) || v < 0 {

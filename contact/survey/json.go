@@ -1,9 +1,12 @@
 package survey
 
 import (
+	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/num"
 	"example.com/fitgeom/internal/strict"
 	"example.com/fitgeom/internal/work"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // The form of a tape reading in documents: its numbers are in the unit of its kind.
@@ -21,7 +24,94 @@ type tapeDocument struct {
 	CommonDeg *float64 `json:"common_deg,omitzero" range:"0.001 to 10"`
 }
 
+// What documents have for a fix: what it tells of the rider's bike, but not what later
+// readings could be placed by.
+type fixDocument struct {
+	Position   contact.Position   `json:"position"`
+	Covariance contact.Covariance `json:"covariance,omitzero"`
+	Ranges     contact.Ranges     `json:"ranges,omitempty"`
+	Free       []Freedom          `json:"free,omitempty"`
+	Others     []contact.Position `json:"others,omitempty"`
+	Suspects   []contact.Suspect  `json:"suspects,omitempty"`
+	Steer      float64            `json:"steer_deg,omitzero" range:"-180 to 180"`
+	SteerSigma float64            `json:"steer_sigma_deg,omitzero" range:"0 to 1e9"`
+	Findings   []Finding          `json:"findings,omitempty"`
+	Residuals  []Residual         `json:"residuals,omitempty"`
+	Standing   *Standing          `json:"standing,omitzero"`
+	Marks      []markDocument     `json:"marks,omitempty"`
+	// ProfileTilt is by how much, as a standard uncertainty, nose and rear of the saddle may
+	// differ from its top, where they give the tilt. Of two fixes of the same saddle it
+	// cancels.
+	ProfileTilt float64 `json:"profile_tilt_deg,omitzero" range:"0 to 90"`
+}
+
+// A markDocument is the place of a mark or of a landmark of the frame.
+type markDocument struct {
+	Landmark Landmark `json:"landmark"`
+	At       r3.Vec   `json:"at_mm"`
+	Sigma    r3.Vec   `json:"sigma_mm" range:"0 to 1e9"`
+}
+
+func (f Fix) document() fixDocument {
+	d := fixDocument{
+		Position: f.Position, Covariance: f.Covariance, Ranges: f.Ranges, Free: f.Free, Others: f.Others, Suspects: f.Suspects,
+		Steer: f.Steer, SteerSigma: f.SteerSigma, Findings: f.Findings, Residuals: f.Residuals, ProfileTilt: f.droop,
+	}
+	if f.hasStanding {
+		d.Standing = &f.standing
+	}
+	for _, m := range f.marks {
+		d.Marks = append(d.Marks, markDocument{Landmark: m.landmark, At: m.at, Sigma: m.sigma})
+	}
+	return d
+}
+
+func newFix(d fixDocument) (Fix, error) {
+	f := Fix{
+		Position: d.Position, Covariance: d.Covariance, Ranges: d.Ranges, Free: d.Free, Others: d.Others, Suspects: d.Suspects,
+		Steer: d.Steer, SteerSigma: d.SteerSigma, Findings: d.Findings, Residuals: d.Residuals, droop: d.ProfileTilt,
+	}
+	if d.Standing != nil {
+		f.standing, f.hasStanding = *d.Standing, true
+	}
+	for _, m := range d.Marks {
+		f.marks = append(f.marks, mark{landmark: m.Landmark, at: m.At, sigma: m.Sigma})
+	}
+	return f, nil
+}
+
+// Validate reports what is wrong with a fix that was read or put together: a position that
+// is not sound, numbers out of range, names that no landmark or finding has, and
+// [contact.ErrConflict] for ranges whose ends are exchanged. What a survey returns is sound.
+func (f Fix) Validate() error {
+	var l fault.List
+	strict.Check(nil, &l, "", f)
+	for i, r := range f.Ranges {
+		if r.Low > r.High {
+			l.Add(fault.At("ranges", i)+".low", num.Text(r.Low, ""), "no more than high", contact.ErrConflict)
+		}
+	}
+	name := func(path string, k Landmark) {
+		if !k.known() && k != BottomBracket && k != Ground {
+			l.Add(path, "another", landmarkWanted, contact.ErrUnknown)
+		}
+	}
+	for i, k := range f.Findings {
+		if k.Landmark != "" {
+			name(fault.At("findings", i)+".landmark", k.Landmark)
+		}
+	}
+	for i, k := range f.Residuals {
+		name(fault.At("residuals", i)+".landmark", k.Landmark)
+	}
+	for i, k := range f.marks {
+		name(fault.At("marks", i)+".landmark", k.landmark)
+	}
+	return l.Err()
+}
+
 func init() {
+	strict.Register(Fix.document, newFix)
 	work.Validator(func(m *work.Meter, s Survey) error { return s.validate(m) })
 	work.Validator(func(m *work.Meter, t TapeSurvey) error { return t.validate(m) })
 	strict.Register(
@@ -57,12 +147,13 @@ func (s Survey) MarshalJSON() ([]byte, error) { return strict.JSON(s) }
 // UnmarshalJSON reads what MarshalJSON writes.
 func (s *Survey) UnmarshalJSON(text []byte) error { return strict.Unmarshal(text, s) }
 
-// MarshalJSON fails: a [Fix] has no document yet. Its Position and its Covariance have
-// one.
-func (f Fix) MarshalJSON() ([]byte, error) { return nil, strict.NoDocument("survey.Fix") }
+// MarshalJSON writes the fix as in documents of package fitgeom/exchange.
+func (f Fix) MarshalJSON() ([]byte, error) { return strict.JSON(f) }
 
-// UnmarshalJSON fails, as MarshalJSON does.
-func (f *Fix) UnmarshalJSON([]byte) error { return strict.NoDocument("survey.Fix") }
+// UnmarshalJSON reads what MarshalJSON writes. A fix that was read compares as the one that
+// was written does with fixes of other datums ([Compare]); [Fix.Locate] cannot place more
+// readings by it, and it has no [SideView].
+func (f *Fix) UnmarshalJSON(text []byte) error { return strict.Unmarshal(text, f) }
 
 // MarshalJSON fails: a [RigidMotion] has no document yet.
 func (m RigidMotion) MarshalJSON() ([]byte, error) {

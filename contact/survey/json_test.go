@@ -54,10 +54,3 @@ func TestTapeJSON(t *testing.T) {
 		assert.NotEmpty(t, contact.Faults(json.Unmarshal([]byte(bad), &r)), bad)
 	}
 }
-
-func TestFixHasNoDocument(t *testing.T) {
-	_, err := json.Marshal(survey.Fix{})
-	assert.ErrorIs(t, err, contact.ErrUnknown)
-	var f survey.Fix
-	assert.ErrorIs(t, json.Unmarshal([]byte("{}"), &f), contact.ErrUnknown)
-}

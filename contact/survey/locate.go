@@ -196,6 +196,9 @@ func (d *datum) locate(p *points, own bool) (Fix, error) {
 	if fix.Position, fix.Covariance, err = d.saddle.Carry(fix.Position, fix.Covariance, contact.ReferenceWidth); err != nil {
 		return Fix{}, err
 	}
+	if w := d.saddle.Width; w != 0 && w != contact.ReferenceWidth {
+		fix.droop = 0 // the reference has moved with the tilt
+	}
 	fix.Ranges = fix.Covariance.Ranges(fix.Position)
 	d.marks(&fix, p, own)
 	return fix, nil

@@ -138,6 +138,9 @@ var atSite, known, seen = func() (sites, all, seen map[Landmark]bool) {
 	return sites, all, seen
 }()
 
+// landmarkWanted says what is wanted in place of another name.
+const landmarkWanted = "a landmark such as rear_axle_left or hoods_right"
+
 func (l Landmark) known() bool {
 	return known[l] || len(l) > len(markPrefix) && strings.HasPrefix(string(l), markPrefix)
 }
@@ -295,7 +298,7 @@ func validateReadings(m *work.Meter, f *fault.List, readings []Reading, unit Uni
 	for i := 0; i < len(readings) && m.Do(1) && !f.Full(); i++ {
 		r := &readings[i]
 		if !r.Landmark.known() {
-			f.Add(fault.At("readings", i)+".landmark", short(r.Landmark), "a landmark such as rear_axle_left or hoods_right", contact.ErrUnknown)
+			f.Add(fault.At("readings", i)+".landmark", short(r.Landmark), landmarkWanted, contact.ErrUnknown)
 		}
 		if !(math.Abs(r.At.X) <= limit && math.Abs(r.At.Y) <= limit && math.Abs(r.At.Z) <= limit) {
 			for k, v := range [...]float64{r.At.X, r.At.Y, r.At.Z} {

@@ -248,14 +248,12 @@ var structs = []any{
 // refusing is the types that have no document: what they know cannot be seen, or is an
 // error. Those that hold one of them have none either.
 var refusing = []any{
-	contact.Move{},
 	motion.Curve{},
 	motion.Live{},
 	motion.Motion{},
 	rider.Chain{},
 	rider.Covariance{},
 	rider.Region{},
-	survey.Fix{},
 	survey.Registration{},
 	survey.RigidMotion{},
 	rank.Choice{},
@@ -311,6 +309,9 @@ func random(d *rand.Rand, v reflect.Value) {
 		return
 	case *contact.Covariance:
 		*to = randomCovariance(d)
+		return
+	case *contact.Move:
+		*to = randomMove(d)
 		return
 	case *contact.Error:
 		classes := []error{nil, contact.ErrMissing, contact.ErrRange, contact.ErrUnit, contact.ErrConflict, contact.ErrUnknown}
@@ -390,6 +391,25 @@ func randomPosition(d *rand.Rand) (p contact.Position) {
 		}
 	}
 	return p
+}
+
+func randomMove(d *rand.Rand) contact.Move {
+	place := func() contact.Position {
+		return contact.New(map[contact.Site]r3.Vec{contact.HoodsLeft: {X: d.NormFloat64(), Y: d.NormFloat64(), Z: d.NormFloat64()}})
+	}
+	var all []contact.Coordinate
+	for _, a := range []contact.Axis{contact.AxisX, contact.AxisY, contact.AxisZ} {
+		all = append(all, contact.Coordinate{Site: contact.HoodsLeft, Axis: a})
+	}
+	c, err := contact.NewCovariance(all, func(i, j int) float64 { return []float64{1 + d.Float64(), 0.2, 0.1}[i-j] })
+	if err != nil {
+		panic(err)
+	}
+	moves, _, err := place().Sub(place()).Judge(c, 0.95)
+	if err != nil {
+		panic(err)
+	}
+	return moves[0]
 }
 
 func randomCovariance(d *rand.Rand) contact.Covariance {

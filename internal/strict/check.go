@@ -37,39 +37,55 @@ func (c *checker) value(path string, v reflect.Value, f *tags.Field, root bool) 
 	if f != nil && f.Zero != "" && v.IsZero() || !c.meter.Do(10) || c.list.Full() {
 		return
 	}
+	switch v.Kind() {
+	case reflect.Float64:
+		c.number(path, v.Float(), f)
+		return
+	case reflect.Int:
+		c.number(path, float64(v.Int()), f)
+		return
+	case reflect.String, reflect.Bool:
+		return
+	}
+	if e, ok := v.Interface().(encoding.TextMarshaler); ok {
+		if optional := f != nil && f.Omit && v.IsZero(); !optional {
+			_, err := e.MarshalText()
+			fault.Each(err, func(w *fault.Fault) { c.list.Add(path, w.Value, w.Want, w.Class) })
+		}
+		return
+	}
 	if own, ok := v.Interface().(interface{ Validate() error }); ok && !root {
 		c.list.In(path, own.Validate())
 		return
 	}
-	if v.Type() != reflect.TypeFor[r3.Vec]() {
-		if e, ok := v.Interface().(encoding.TextMarshaler); ok {
-			_, err := e.MarshalText()
-			if optional := f != nil && f.Omit && v.IsZero(); !optional {
-				fault.Each(err, func(w *fault.Fault) { c.list.Add(path, w.Value, w.Want, w.Class) })
-			}
-			return
-		}
-		if form := formOf(v.Type()); form != nil {
-			c.value(path, form.to(v), nil, true)
-			return
-		}
+	if form := formOf(v.Type()); form != nil {
+		c.value(path, form.to(v), nil, true)
+		return
 	}
 	switch v.Kind() {
 	case reflect.Struct:
 		c.fields(path, v, f)
 	case reflect.Slice, reflect.Array:
+		of := each(f)
 		for i := range v.Len() {
-			c.value(fault.At(path, i), v.Index(i), f, false)
+			c.value(fault.At(path, i), v.Index(i), of, false)
 		}
 	case reflect.Map:
+		of := each(f)
 		for _, k := range v.MapKeys() {
-			c.value(fault.Join(path, k.String()), v.MapIndex(k), f, false)
+			c.value(fault.Join(path, k.String()), v.MapIndex(k), of, false)
 		}
-	case reflect.Float64:
-		c.number(path, v.Float(), f)
-	case reflect.Int:
-		c.number(path, float64(v.Int()), f)
 	}
+}
+
+// each is what a field says of each element of a list, which is there.
+func each(f *tags.Field) *tags.Field {
+	if f == nil {
+		return nil
+	}
+	of := *f
+	of.Omit, of.Zero = false, ""
+	return &of
 }
 
 func (c *checker) fields(path string, v reflect.Value, f *tags.Field) {

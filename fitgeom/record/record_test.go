@@ -222,7 +222,7 @@ func TestValidate(t *testing.T) {
 		"fix.position.sites missing: want at least one site":                                                {},
 		"reference_width_mm 30 mm: want 40 to 140 mm":                                                       {Fix: survey.Fix{Position: p}, ReferenceWidth: 30},
 		"provenance.method number 99: want one of instrument, tape, photographs, sheet, settings, fit_bike": {Fix: survey.Fix{Position: p}, Provenance: record.Provenance{Method: 99}},
-		"cautions[1] none: want a name such as manufacturer or steerer":                                       {Fix: survey.Fix{Position: p}, Cautions: []fitgeom.Caution{1, 0}},
+		"cautions[1] none: want a name such as manufacturer or steerer":                                     {Fix: survey.Fix{Position: p}, Cautions: []fitgeom.Caution{1, 0}},
 		"date 2026-02-30: want a day of the calendar as in 2026-01-01":                                      {Fix: survey.Fix{Position: p}, Date: rules.Date{Year: 2026, Month: 2, Day: 30}},
 		"bike.saddle.length_mm 27 mm: want 180 to 340 mm; it looks like centimetres": {
 			Fix: survey.Fix{Position: p}, Bike: record.Bike{Saddle: part.Saddle{Length: 27, Station: 14, Height: 47, RailsFrom: 115, RailsTo: 185}},

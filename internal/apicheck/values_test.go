@@ -25,6 +25,7 @@ import (
 	"example.com/fitgeom/fitgeom/design"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/rank"
+	"example.com/fitgeom/fitgeom/record"
 	"example.com/fitgeom/fitgeom/region"
 	"example.com/fitgeom/fitgeom/request"
 	"example.com/fitgeom/fitgeom/rules"
@@ -215,6 +216,13 @@ var structs = []any{
 	request.Request{},
 	request.Solved{},
 	request.Target{},
+	record.Bike{},
+	record.Difference{},
+	record.Personal{},
+	record.Provenance{},
+	record.Record{},
+	record.Reproduction{},
+	record.Warning{},
 	region.Bounds{},
 	region.FrontEnd{},
 	region.HeadPlace{},

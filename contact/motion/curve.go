@@ -62,18 +62,29 @@ func (m Motion) Curve(ctx context.Context, of Measure, side contact.Side) (Curve
 	if err != nil {
 		return Curve{}, err
 	}
-	c := Curve{Of: of, Side: side, View: m.settings.View, Flat: m.flat}
+	all, err := m.curves(w, of.String(), side, values)
+	if err != nil {
+		return Curve{}, err
+	}
+	all[0].Of = of
+	return all[0], nil
+}
+
+// curves returns curves of some numbers in each frame, all of them of the revolutions in
+// which all were seen.
+func (m *Motion) curves(w *work.Meter, what string, side contact.Side, values ...[]float64) ([]Curve, error) {
+	c := Curve{Side: side, View: m.settings.View, Flat: m.flat}
 	for k, r := range m.revolutions {
-		if !w.Do(r.Last - r.First) {
-			return Curve{}, m.stopped(w)
+		if !w.Do((r.Last - r.First) * len(values)) {
+			return nil, m.stopped(w)
 		}
-		if !slices.ContainsFunc(values[r.First:r.Last+1], math.IsNaN) {
+		if !slices.ContainsFunc(values, func(line []float64) bool { return slices.ContainsFunc(line[r.First:r.Last+1], math.IsNaN) }) {
 			c.Used, c.minutes = append(c.Used, k), append(c.minutes, (r.Start+r.End)/120)
 			c.Frames += r.Last - r.First + 1
 		}
 	}
 	if len(c.Used) == 0 {
-		return Curve{}, &contact.Error{Path: of.String(), Want: "at least one revolution with its markers seen", Class: contact.ErrMissing}
+		return nil, &contact.Error{Path: what, Want: "at least one revolution with its markers seen", Class: contact.ErrMissing}
 	}
 	most := m.settings.Harmonics
 	if most == 0 {
@@ -81,13 +92,17 @@ func (m Motion) Curve(ctx context.Context, of Measure, side contact.Side) (Curve
 	}
 	c.Harmonics = min(most, int((float64(c.Frames)/float64(len(c.Used))-1)/2.4))
 	if c.Harmonics < 2 {
-		return Curve{}, &contact.Error{Path: "times", Value: num.Text(round1(float64(c.Frames)/float64(len(c.Used))), "frames a revolution"), Want: "at least 6", Class: contact.ErrMissing}
+		return nil, &contact.Error{Path: "times", Value: num.Text(round1(float64(c.Frames)/float64(len(c.Used))), "frames a revolution"), Want: "at least 6", Class: contact.ErrMissing}
 	}
-	c.fit(w, &m, values)
+	all := make([]Curve, len(values))
+	for i := range all {
+		all[i] = c
+	}
+	m.fit(w, all, values)
 	if w.Stopped() {
-		return Curve{}, m.stopped(w)
+		return nil, m.stopped(w)
 	}
-	return c, nil
+	return all, nil
 }
 
 // own is the crank angle of a side.
@@ -98,26 +113,32 @@ func own(angle float64, side contact.Side) float64 {
 	return angle
 }
 
-// fit fits the mean curve, and a curve of each revolution: the mean and as much as that
+// fit fits mean curves, and a curve of each revolution: the mean and as much as that
 // revolution's residuals moved it, times the number of revolutions.
-func (c *Curve) fit(w *work.Meter, m *Motion, values []float64) {
+func (m *Motion) fit(w *work.Meter, all []Curve, values [][]float64) {
+	c := &all[0]
 	n := 2*c.Harmonics + 1
-	gram, right := make([]float64, n*n), make([]float64, n)
+	gram, right := make([]float64, n*n), make([]float64, n*len(all))
 	row := make([]float64, n)
-	frames := func(k int, do func(row []float64, v float64)) {
+	frames := func(k int, do func(i int)) {
 		r := m.revolutions[k]
-		for i := r.First; i <= r.Last && w.Do(n); i++ {
+		for i := r.First; i <= r.Last && w.Do(n*len(all)); i++ {
 			basis(row, own(m.crank[i], c.Side))
-			do(row, values[i])
+			do(i)
 		}
 	}
 	for _, k := range c.Used {
-		frames(k, func(row []float64, v float64) {
+		frames(k, func(frame int) {
 			for i, x := range row {
-				right[i] += x * v
 				to := gram[i*n : i*n+i+1]
 				for j := range to {
 					to[j] += x * row[j]
+				}
+			}
+			for v, line := range values {
+				to := right[v*n : v*n+n]
+				for i, x := range row {
+					to[i] += x * line[frame]
 				}
 			}
 		})
@@ -131,28 +152,40 @@ func (c *Curve) fit(w *work.Meter, m *Motion, values []float64) {
 		normal.SetSym(i, i, gram[i*n+i]+1e-9*float64(c.Frames))
 	}
 	var factor mat.Cholesky
-	var mean mat.VecDense
-	if w.Stopped() || !factor.Factorize(normal) || factor.SolveVecTo(&mean, mat.NewVecDense(n, right)) != nil {
+	if w.Stopped() || !factor.Factorize(normal) {
 		return
 	}
+	// Rows of what solves are of curves.
+	solve := func(right []float64) []float64 {
+		to := mat.NewDense(n, len(all), nil)
+		if factor.SolveTo(to, mat.NewDense(len(all), n, right).T()) != nil {
+			return make([]float64, len(right))
+		}
+		return mat.DenseCopyOf(to.T()).RawMatrix().Data
+	}
+	mean := solve(right)
 	for _, k := range c.Used {
-		score := mat.NewVecDense(n, nil)
-		raw := score.RawVector().Data
-		frames(k, func(row []float64, v float64) {
-			for i, x := range row {
-				v -= x * mean.AtVec(i)
-			}
-			for i, x := range row {
-				raw[i] += x * v
+		score := make([]float64, len(right))
+		frames(k, func(frame int) {
+			for v, line := range values {
+				off, of := line[frame], mean[v*n:v*n+n]
+				for i, x := range row {
+					off -= x * of[i]
+				}
+				to := score[v*n : v*n+n]
+				for i, x := range row {
+					to[i] += x * off
+				}
 			}
 		})
-		var by mat.VecDense
-		_ = factor.SolveVecTo(&by, score)
-		one := make([]float64, n)
-		for i := range one {
-			one[i] = mean.AtVec(i) + float64(len(c.Used))*by.AtVec(i)
+		by := solve(score)
+		for v := range all {
+			one := make([]float64, n)
+			for i := range one {
+				one[i] = mean[v*n+i] + float64(len(c.Used))*by[v*n+i]
+			}
+			all[v].each = append(all[v].each, one)
 		}
-		c.each = append(c.each, one)
 	}
 }
 

@@ -74,6 +74,11 @@ func FuzzRecording(f *testing.F) {
 		for _, rev := range m.Revolutions() {
 			sane(t, wild.Sound(rev, rev.Cadence()))
 		}
+		paths, err := m.Paths(t.Context(), contact.Side(s.Byte()%4), motion.Marker(s.Byte()%40), motion.KneeLeft)
+		sane(t, wild.Proper(err))
+		for _, p := range paths {
+			sane(t, wild.Sound(p.X.Mean(), p.Y.Mean(), p.Z.Mean()))
+		}
 		for of := range motion.PelvisUp + 2 {
 			_ = of.Unit()
 			side := contact.Side(s.Byte() % 3)

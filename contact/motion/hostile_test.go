@@ -71,6 +71,10 @@ func TestStops(t *testing.T) {
 	for name, call := range map[string]func(context.Context) error{
 		"analyse": func(ctx context.Context) error { _, err := r.Analyse(ctx, motion.Settings{}); return err },
 		"curve":   func(ctx context.Context) error { _, err := m.Curve(ctx, motion.KneeFlexion, contact.Left); return err },
+		"paths": func(ctx context.Context) error {
+			_, err := m.Paths(ctx, contact.Left, motion.KneeLeft, motion.HipLeft)
+			return err
+		},
 		"filter": func(ctx context.Context) error {
 			_, err := r.Analyse(ctx, motion.Settings{ByResiduals: true})
 			return err

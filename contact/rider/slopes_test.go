@@ -306,7 +306,7 @@ func TestSigmaMonteCarlo(t *testing.T) {
 		for _, v := range drawn[name] {
 			squares += (v - sum) * (v - sum) / float64(draws-1)
 		}
-		t.Logf("body: sigma of %s: %.4f stated, %.4f drawn, %+.1f %%", name, want, math.Sqrt(squares), 100*(want/math.Sqrt(squares)-1))
+		t.Logf("body: | %s | %.4f | %.4f | %+.1f |", name, want, math.Sqrt(squares), 100*(want/math.Sqrt(squares)-1))
 		assert.InEpsilon(t, math.Sqrt(squares), want, 0.02+2.5/math.Sqrt(2*float64(draws)), name)
 	}
 }

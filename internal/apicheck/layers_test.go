@@ -42,6 +42,7 @@ var layers = []struct {
 	{"internal/saddle", []string{"contact"}},
 	{"internal/placed", []string{"contact"}},
 	{"contact/survey", []string{"contact", "internal/blame", "internal/placed", "internal/saddle"}},
+	{"contact/rider/calibrate", []string{"contact/...", "internal/blame"}},
 	{"contact/...", []string{"contact/..."}},
 	{"convert", []string{"contact", "internal/blame", "internal/placed", "internal/saddle"}},
 	{"convert/chart", []string{"contact", "internal/blame", "contact/survey", "convert"}},

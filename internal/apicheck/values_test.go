@@ -17,6 +17,7 @@ import (
 	"example.com/fitgeom/contact/motion"
 	"example.com/fitgeom/contact/motion/read"
 	"example.com/fitgeom/contact/rider"
+	"example.com/fitgeom/contact/rider/calibrate"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
@@ -67,6 +68,7 @@ var structs = []any{
 	motion.MarkerQuality{},
 	motion.Motion{},
 	motion.Now{},
+	motion.Path{},
 	motion.Pose{},
 	motion.Quality{},
 	motion.Recording{},
@@ -78,6 +80,9 @@ var structs = []any{
 	motion.Turns{},
 	read.File{},
 	read.Format{},
+	calibrate.Evidence{},
+	calibrate.Reading{},
+	calibrate.Result{},
 	rider.Ankle{},
 	rider.Answer{},
 	rider.Body{},
@@ -262,6 +267,8 @@ var refusing = []any{
 	rider.Chain{},
 	rider.Covariance{},
 	rider.Region{},
+	calibrate.Result{},
+	survey.Fix{},
 	survey.Registration{},
 	survey.RigidMotion{},
 	rank.Choice{},
@@ -273,7 +280,7 @@ var refusing = []any{
 	design.Design{},
 }
 
-var holdRefusing = []any{rider.Uncertainty{}, design.Near{}, rank.Neighbour{}, rank.Ranking{}}
+var holdRefusing = []any{motion.Path{}, calibrate.Evidence{}, rider.Uncertainty{}, design.Near{}, rank.Neighbour{}, rank.Ranking{}}
 
 func isOne(t reflect.Type, of []any) bool {
 	return slices.ContainsFunc(of, func(v any) bool { return reflect.TypeOf(v) == t })

@@ -268,7 +268,6 @@ var refusing = []any{
 	rider.Covariance{},
 	rider.Region{},
 	calibrate.Result{},
-	survey.Fix{},
 	survey.Registration{},
 	survey.RigidMotion{},
 	rank.Choice{},

@@ -19,6 +19,7 @@ import (
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/rider/calibrate"
 	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/contact/survey/photo"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
@@ -114,7 +115,17 @@ var structs = []any{
 	survey.Finding{},
 	survey.Fix{},
 	survey.Freedom{},
+	photo.Camera{},
+	photo.Distance{},
+	photo.Finding{},
+	photo.Mark{},
+	photo.Photograph{},
+	photo.Result{},
+	photo.Sideways{},
+	photo.Survey{},
+	photo.View{},
 	survey.PlaceCoordinate{},
+	survey.Placing{},
 	survey.Reading{},
 	survey.Registration{},
 	survey.Residual{},
@@ -280,6 +291,7 @@ var refusing = []any{
 }
 
 var holdRefusing = []any{motion.Path{}, calibrate.Evidence{}, rider.Uncertainty{}, design.Near{}, rank.Neighbour{}, rank.Ranking{}}
+var holdRefusing = []any{photo.Result{}, rider.Uncertainty{}, design.Near{}, rank.Neighbour{}, rank.Ranking{}}
 
 func isOne(t reflect.Type, of []any) bool {
 	return slices.ContainsFunc(of, func(v any) bool { return reflect.TypeOf(v) == t })

@@ -9,11 +9,12 @@ import (
 	"example.com/fitgeom/contact/survey/photo"
 )
 
+func mark(l survey.Landmark, x, y float64) photo.Mark { return photo.Mark{Landmark: l, X: x, Y: y} }
+
 // One photograph of an invented bike from its right side, with a phone of which the focal
 // length is known. What is not in the mid-plane has its place across the bike stated or
 // assumed, and that is most of its uncertainty.
 func Example() {
-	mark := func(l survey.Landmark, x, y float64) photo.Mark { return photo.Mark{Landmark: l, X: x, Y: y} }
 	result, err := photo.Survey{
 		Cameras: []photo.Camera{{Width: 4000, Height: 3000, Equivalent: 50}},
 		Photographs: []photo.Photograph{{Marks: []photo.Mark{
@@ -27,7 +28,8 @@ func Example() {
 		}}},
 		FrontRadius: 340, RearRadius: 340, RadiusSigma: 1, // from the ground to the axles
 		FrontCircle: 311, RearCircle: 311, // the edge of the rims
-		Crank:    172.5,
+		Crank: 172.5,
+		// Half of the width between the levers, and of a usual saddle; pedals are as usual.
 		Sideways: []photo.Sideways{{Landmark: survey.At(contact.HoodsRight), Y: -210}},
 	}.Solve()
 	if err != nil {
@@ -41,4 +43,8 @@ func Example() {
 		fmt.Println(f)
 	}
 	// Output:
+	// saddle_nose: -63 (± 2) forward, 704 (± 5) up
+	// saddle_rear: -329 (± 3) forward, 717 (± 5) up
+	// hoods_right: 580 (± 8) forward, 644 (± 4) up
+	// pedal_right: 172 (± 0) forward, 0 (± 0) up
 }

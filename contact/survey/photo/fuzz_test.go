@@ -18,6 +18,7 @@ func FuzzSurvey(f *testing.F) {
 		from := wild.From(data)
 		s := session("road", 1+from.Int(2))
 		from.Spoil(&s)
+		_ = s.Validate()
 		r, err := s.Solve()
 		if err != nil {
 			if len(contact.Faults(err)) == 0 {

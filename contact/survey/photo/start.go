@@ -48,13 +48,13 @@ func (m *model) guesses(x []float64, marks []*seen, l *lens) []guess {
 	const around, most = 16, 3
 	places := make([]r3.Vec, len(marks))
 	var middle r3.Vec
-	var px, py float64
+	var px [2]float64 // the middle of the marks
 	n := float64(len(marks))
 	for k, q := range marks {
 		places[k] = m.place(x, q, nil).at
 		middle = r3.Add(middle, r3.Scale(1/n, places[k]))
-		px += q.x / n
-		py += q.y / n
+		px[0] += q.x / n
+		px[1] += q.y / n
 	}
 	var all []guess
 	for k := range around {
@@ -69,7 +69,7 @@ func (m *model) guesses(x []float64, marks []*seen, l *lens) []guess {
 				{upright[1], r3.Scale(-1, upright[0]), ahead},
 				{r3.Scale(-1, upright[0]), r3.Scale(-1, upright[1]), ahead},
 			} {
-				all = append(all, m.look(turn, places, middle, marks, l, px, py))
+				all = append(all, look(turn, places, middle, marks, l, px))
 			}
 		}
 	}
@@ -78,18 +78,18 @@ func (m *model) guesses(x []float64, marks []*seen, l *lens) []guess {
 }
 
 // look backs a camera off until the places are spread as the marks are.
-func (m *model) look(turn r3mat, places []r3.Vec, middle r3.Vec, marks []*seen, l *lens, px, py float64) guess {
+func look(turn r3mat, places []r3.Vec, middle r3.Vec, marks []*seen, l *lens, px [2]float64) guess {
 	var spread, seen float64
 	for k, q := range marks {
 		d := r3.Sub(places[k], middle)
 		a, b := r3.Dot(turn[0], d), r3.Dot(turn[1], d)
 		spread += a*a + b*b
-		seen += (q.x-px)*(q.x-px) + (q.y-py)*(q.y-py)
+		seen += (q.x-px[0])*(q.x-px[0]) + (q.y-px[1])*(q.y-px[1])
 	}
 	far := l.focal * math.Sqrt(spread/max(seen, 1))
 	far = max(500, min(50_000, far))
 	// The middle is seen where the marks' middle is.
-	a, b := (px-l.x)/l.focal, (py-l.y)/l.focal
+	a, b := (px[0]-l.x)/l.focal, (px[1]-l.y)/l.focal
 	to := r3.Add(turn[2], r3.Add(r3.Scale(a, turn[0]), r3.Scale(b, turn[1])))
 	g := guess{at: r3.Sub(middle, r3.Scale(far, to)), turn: turn}
 	for k, q := range marks {

@@ -291,8 +291,6 @@ var refusing = []any{
 }
 
 var holdRefusing = []any{motion.Path{}, calibrate.Evidence{}, rider.Uncertainty{}, design.Near{}, rank.Neighbour{}, rank.Ranking{}}
-var holdRefusing = []any{photo.Result{}, rider.Uncertainty{}, design.Near{}, rank.Neighbour{}, rank.Ranking{}}
-var holdRefusing = []any{rider.Uncertainty{}, design.Near{}, rank.Neighbour{}, rank.Ranking{}}
 
 func isOne(t reflect.Type, of []any) bool {
 	return slices.ContainsFunc(of, func(v any) bool { return reflect.TypeOf(v) == t })

@@ -61,7 +61,7 @@ func refusal(err error) []byte {
 			all[0].Want, all[0].Class = "more time", contact.ErrBudget
 		}
 	}
-	data, _ := faultsKind.write(nil, all, "")
+	data, _ := faultsKind.write(nil, all, strict.Head{Version: strict.Version{Major: current.Major}}, new(strict.Beside))
 	return data
 }
 
@@ -132,7 +132,7 @@ func located(ctx context.Context, data []byte, err error) error {
 		return err
 	}
 	m := work.New(ctx, -1)
-	found := merge(m, data, fault.List{}, err)
+	found := merge(m, unmarked(data), fault.List{}, err, new(strict.Beside))
 	return cmp.Or(m.Err("the faults not found yet"), found.Err())
 }
 
@@ -160,7 +160,7 @@ func ReadTarget(ctx context.Context, r io.Reader) (t request.Target, note string
 	if err != nil {
 		return t, "", err
 	}
-	schema, _, err := head(from.meter, data)
+	schema, _, err := head(from.meter, unmarked(data))
 	if err != nil {
 		schema = positionKind.schema // whose reader says what is wrong with it
 	}

@@ -131,7 +131,7 @@ func TestReadTarget(t *testing.T) {
 	shelf, err := os.ReadFile(filepath.Join(v1, "shelf.json"))
 	require.NoError(t, err)
 	for text, want := range map[string]string{
-		"{}":          "line 1: /schema missing: want a string\nline 1: /version missing: want a whole number\nline 1: /sites missing: want an object",
+		"{}":          "line 1: /schema missing: want a string\nline 1: /version missing: want a string\nline 1: /sites missing: want an object",
 		string(shelf): `line 2: /schema "fitgeom/shelf": want a document that tells a position: fitgeom/position, survey, tape_survey, sheet or request`,
 	} {
 		_, _, err := exchange.ReadTarget(t.Context(), strings.NewReader(text))

@@ -9,7 +9,7 @@
 //
 //	{
 //	  "schema": "fitgeom/position",
-//	  "version": 1,
+//	  "version": "1.0",
 //	  "note": "Invented data.",
 //	  "sites": {
 //	    "saddle_reference": {"at_mm": [-208, 0, 706], "attitude": {"tilt_deg": -1.2}},
@@ -43,6 +43,11 @@
 // is 0 or absent. Sites, measures, dimensions, landmarks and limits are given by their
 // names.
 //
+// Every object of a document may have an "id", a text of 1 to 200 characters, and a "meta",
+// an object of anything: keys and data of whoever wrote it, such as a stock number beside a
+// stem. [ReadDocument] returns them beside the value, and [WriteDocument] writes them where
+// they were; [Read] and [Write] are for the value alone.
+//
 // Writing and reading back gives the same value exactly. Results carry, for readers in
 // other languages, what follows from a build and its deviations: whether it holds, its
 // score, position, margins and cautions. These may be left out; where they are given they
@@ -69,16 +74,23 @@
 //
 // # Versions
 //
-// Version 1 is the only one so far. A later version of this library reads every version
-// that was ever written, and writes the newest. No member is ever given another meaning
-// or another unit. Since readers refuse what they do not know, every change makes a new
-// version, even one more member.
+// A version is "major.minor". This library knows 1.0, for which a document may also have the
+// number 1. A later library reads every version that was ever written, and writes the oldest
+// that holds the value. No member is ever given another meaning, unit or range; a minor
+// version has more members, all of which may be left out, or more names.
+//
+// In a document of a version that is known, whatever is not known is a slip, and a fault. In
+// one of a later minor version it is kept: read, reported, and written back by
+// [WriteDocument]. Members that change what others mean are listed by such a document in
+// "needs"; where one of them is not known, and where a name is not known that stands for a
+// value, computing is refused, and the document can only be carried ([Reading]).
 //
 // # Errors
 //
 // Nothing is ignored in silence. These are refused: a member that is unknown, missing,
 // null, repeated or of the wrong type; a number that is not a finite float64; another
-// kind of document; a version that this library does not know; text that is not UTF-8, has
+// kind of document; a version that this library does not read; what a document needs and
+// this library does not know; text that is not UTF-8 (a byte order mark is passed over), has
 // half of a surrogate pair, is not well formed, or continues after the document; and
 // whatever the value's own Validate reports. All faults of a document are reported together, those of the text first, then
 // those of the value in the order of their lines, each as a [*contact.Error] with its line.

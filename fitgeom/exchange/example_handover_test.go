@@ -14,7 +14,7 @@ import (
 // received is what another program sent: an invented position.
 const received = `{
   "schema": "fitgeom/position",
-  "version": 1,
+  "version": "1.0",
   "note": "Invented data.",
   "sites": {
     "saddle_reference": {"at_mm": [-205, 0, 705], "attitude": {"tilt_deg": -1}},
@@ -41,7 +41,7 @@ func Example_handOver() {
 	// Output:
 	// {
 	//   "schema": "fitgeom/sheet",
-	//   "version": 1,
+	//   "version": "1.0",
 	//   "note": "Invented data.",
 	//   "mirrored": false,
 	//   "entries": [

@@ -70,11 +70,11 @@ func Example_service() {
 	defer server.Close()
 
 	for _, document := range []string{
-		`{"schema": "fitgeom/sheet", "version": 1, "mirrored": true, "entries": [
+		`{"schema": "fitgeom/sheet", "version": "1.0", "mirrored": true, "entries": [
 		  {"measure": "saddle_setback", "value_mm": 205, "sigma_mm": 1},
 		  {"measure": "saddle_height_vertical", "value_mm": 705, "sigma_mm": 1},
 		  {"measure": "saddle_tilt", "value_deg": -1, "sigma_deg": 0.2}]}`,
-		`{"schema": "fitgeom/request", "version": 1,
+		`{"schema": "fitgeom/request", "version": "1.0",
 		  "limit": 5000}`,
 	} {
 		answer, err := http.Post(server.URL, "application/json", strings.NewReader(document))
@@ -91,12 +91,12 @@ func Example_service() {
 	// Output:
 	// 200 {
 	//   "schema": "fitgeom/position",
-	//   "version": 1,
+	//   "version": "1.0",
 	//   "sites": {"saddle_reference": {"at_mm": [-205, 0, 705], "attitude": {"tilt_deg": -1}}}
 	// }
 	// 422 {
 	//   "schema": "fitgeom/faults",
-	//   "version": 1,
+	//   "version": "1.0",
 	//   "faults": [
 	//     {
 	//       "path": "/limit",

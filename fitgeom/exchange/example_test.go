@@ -3,6 +3,7 @@ package exchange_test
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"log"
@@ -35,7 +36,7 @@ func Example() {
 	// Output:
 	// {
 	//   "schema": "fitgeom/position",
-	//   "version": 1,
+	//   "version": "1.0",
 	//   "note": "Invented data.",
 	//   "sites": {
 	//     "saddle_reference": {"at_mm": [-188.6, 0, 684.4], "attitude": {"tilt_deg": -1}},
@@ -82,7 +83,7 @@ func ExampleWrite_faults() {
 func ExampleRead_faults() {
 	_, _, err := exchange.Read[fitgeom.Frame](context.Background(), strings.NewReader(`{
   "schema": "fitgeom/frame",
-  "version": 1,
+  "version": "1.0",
   "name": "road 54",
   "geometry": {
     "stack_mm": 56, "reach_mm": "385", "head_angle_deg": 73, "seat_angle_deg": 73.5
@@ -106,16 +107,57 @@ func ExampleRead_faults() {
 	// line 11, /seatpost_diameter_mm: wrong unit
 }
 
+// Keys and data of one's own travel beside the values, at any object.
+func ExampleReadDocument() {
+	file := strings.NewReader(`{
+  "schema": "fitgeom/positions",
+  "version": "1.0",
+  "id": "visit 12",
+  "positions": [
+    {"id": "rider 7", "meta": {"bike": "road 54"}, "sites": {"saddle_reference": {"at_mm": [-188.6, 0, 684.4]}}}
+  ]
+}`)
+	doc, err := exchange.ReadDocument[[]contact.Position](context.Background(), file, exchange.Reading{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	rider := doc.Items["/positions/0"]
+	var mine struct{ Bike string }
+	if err := json.Unmarshal(rider.Meta, &mine); err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(doc.ID, "·", rider.ID, "·", mine.Bike)
+
+	doc.ID = "visit 13" // all else is written as it was
+	if err := exchange.WriteDocument(context.Background(), os.Stdout, doc); err != nil {
+		log.Fatal(err)
+	}
+	// Output:
+	// visit 12 · rider 7 · road 54
+	// {
+	//   "schema": "fitgeom/positions",
+	//   "version": "1.0",
+	//   "id": "visit 13",
+	//   "positions": [
+	//     {
+	//       "id": "rider 7",
+	//       "meta": {"bike":"road 54"},
+	//       "sites": {"saddle_reference": {"at_mm": [-188.6, 0, 684.4]}}
+	//     }
+	//   ]
+	// }
+}
+
 // A program that takes several kinds looks first.
 func ExampleKind() {
-	data := []byte(`{"schema": "fitgeom/frame", "version": 2}`)
+	data := []byte(`{"schema": "fitgeom/frame", "version": "2.0"}`)
 	schema, version, err := exchange.Kind(context.Background(), data)
 	fmt.Println(schema, version, err)
 	_, _, err = exchange.Read[fitgeom.Frame](context.Background(), bytes.NewReader(data))
 	fmt.Println(err)
 	// Output:
-	// fitgeom/frame 2 <nil>
-	// line 1: /version 2: want at most 1, the newest that this library reads
+	// fitgeom/frame 2.0 <nil>
+	// line 1: /version 2.0: want at most 1.0, the newest that this library reads
 }
 
 // A list of points from a spreadsheet.

@@ -1,6 +1,7 @@
 package exchange
 
 import (
+	"bytes"
 	"cmp"
 	"context"
 	"io"
@@ -31,7 +32,8 @@ type Content interface {
 		fitgeom.Build | []fitgeom.Candidate | request.Request | []contact.Error
 }
 
-// Read reads one document that holds a T, and the note that came with it.
+// Read reads one document that holds a T, and the note that came with it: what is
+// needed to compute with it. [ReadDocument] has the ids too, and whatever else it holds.
 //
 // All faults come back together, each a [*contact.Error] with its line and, as path, a
 // JSON pointer (RFC 6901), or "document" where it concerns the whole; the package
@@ -40,32 +42,11 @@ type Content interface {
 // with [io.ErrNoProgress]. If the context ends before the document is read, the error says
 // how many bytes were, and wraps the context's. A reader that blocks is waited for.
 func Read[T Content](ctx context.Context, r io.Reader) (v T, note string, err error) {
-	k, from := kindFor[T](), newSource(ctx, r, strict.Document)
-	data, err := from.all()
-	if err != nil {
-		return v, "", err
-	}
-	version := len(k.readers) // what is no version at all is a fault that the newest reader finds
-	if schema, n, err := head(from.meter, data); err == nil {
-		switch {
-		case schema != k.schema:
-			return v, "", at(from.meter, data, "schema", strconv.Quote(fault.Name(schema)), strconv.Quote(k.schema), contact.ErrConflict)
-		case n < 1:
-			return v, "", at(from.meter, data, "version", strconv.Itoa(n), "1 or more", contact.ErrRange)
-		case n > version:
-			return v, "", at(from.meter, data, "version", strconv.Itoa(n), "at most "+strconv.Itoa(version)+", the newest that this library reads", contact.ErrRange)
-		}
-		version = n
-	}
-	v, note, faults := k.readers[version-1](from.meter, data)
-	if err := cmp.Or(from.err(), faults.Err()); err != nil {
-		var none T
-		return none, "", err
-	}
-	return v, note, nil
+	d, err := ReadDocument[T](ctx, r, Reading{})
+	return d.Value, d.Note, err
 }
 
-// Write writes a document of the newest version that holds v, with a note for
+// Write writes a document of the oldest version that holds v, with a note for
 // people or "". The text is always the same for the same value, and Read gives
 // back that value; nil lists and empty ones count as the same, and so do 0 and -0.
 //
@@ -73,33 +54,30 @@ func Read[T Content](ctx context.Context, r io.Reader) (v T, note string, err er
 // lines; then nothing is written, nor is it if the context ends first, whose error is
 // wrapped. An error of the writer is returned as it is.
 func Write[T Content](ctx context.Context, w io.Writer, v T, note string) error {
-	m := work.New(ctx, -1)
-	data, faults := kindFor[T]().write(m, v, note)
-	if err := cmp.Or(m.Err("nothing written"), faults.Err()); err != nil {
-		return err
-	}
-	if len(data) > MaxSize {
-		return tooLarge(strict.Document)
-	}
-	_, err := w.Write(data)
-	return err
+	return WriteDocument(ctx, w, Document[T]{Value: v, Note: note})
 }
 
-// Kind returns the kind of a document and its version, by the first member of each name,
-// without reading the rest: it does not tell whether [Read] accepts it. Faults are
-// [contact.ErrMissing] for a schema or a version that cannot be found and
-// [contact.ErrRange] for one that is not a string or not a whole number. The error of the
-// context is wrapped if it ends before.
-func Kind(ctx context.Context, data []byte) (schema string, version int, err error) {
+// Kind returns the kind of a document and its version, such as "1.0", by the first member
+// of each name, without reading the rest: it does not tell whether [Read] accepts it.
+// Faults are [contact.ErrMissing] for a schema or a version that cannot be found and
+// [contact.ErrRange] for one that is none. The error of the context is wrapped if it ends
+// before.
+func Kind(ctx context.Context, data []byte) (schema, version string, err error) {
 	m := work.New(ctx, -1)
-	schema, version, err = head(m, data)
-	return schema, version, cmp.Or(m.Err("the kind not found yet"), err)
+	schema, v, err := head(m, unmarked(data))
+	if err = cmp.Or(m.Err("the kind not found yet"), err); err != nil {
+		return "", "", err
+	}
+	return schema, v.String(), nil
 }
 
-func head(m *work.Meter, data []byte) (schema string, version int, err error) {
+// unmarked is a text without the byte order mark that some programs put before it.
+func unmarked(data []byte) []byte { return bytes.TrimPrefix(data, []byte("\ufeff")) }
+
+func head(m *work.Meter, data []byte) (schema string, v strict.Version, err error) {
 	var head struct {
-		Schema  string `json:"schema"`
-		Version int    `json:"version"`
+		Schema  string         `json:"schema"`
+		Version strict.Version `json:"version"`
 	}
 	var members []string
 	for _, name := range []string{"schema", "version"} {
@@ -111,10 +89,7 @@ func head(m *work.Meter, data []byte) (schema string, version int, err error) {
 	for _, f := range faults.Faults() {
 		f.Line = 0 // of a text that nobody sees
 	}
-	if err := faults.Err(); err != nil {
-		return "", 0, err
-	}
-	return head.Schema, head.Version, nil
+	return head.Schema, head.Version, faults.Err()
 }
 
 func tooLarge(path string) error {
@@ -130,9 +105,8 @@ func at(m *work.Meter, data []byte, path, value, want string, class error) error
 // A kind is how documents hold one kind of content.
 type kind[T any] struct {
 	schema string
-	// readers has one reader for each version from 1. They stay when the next one comes.
-	readers []func(m *work.Meter, data []byte) (T, string, fault.List)
-	write   func(m *work.Meter, v T, note string) ([]byte, fault.List)
+	read   func(m *work.Meter, data []byte, minor int, b *strict.Beside) (T, strict.Head, fault.List)
+	write  func(m *work.Meter, v T, h strict.Head, b *strict.Beside) ([]byte, fault.List)
 }
 
 // single makes a kind of a type that is a document by itself.
@@ -141,32 +115,33 @@ func single[T any](schema string, validate func(*work.Meter, T) error) *kind[T] 
 	return newKind(schema, same, same, validate)
 }
 
-// newKind makes a kind of which there is one version. D is what documents have for a T.
+// newKind makes a kind. D is what documents have for a T.
 func newKind[T, D any](schema string, to func(T) D, from func(D) T, validate func(*work.Meter, D) error) *kind[T] {
-	read := func(m *work.Meter, data []byte) (T, string, fault.List) {
+	read := func(m *work.Meter, data []byte, minor int, b *strict.Beside) (T, strict.Head, fault.List) {
 		var d D
-		head, found, whole := strict.ReadDocument(m, data, &d)
+		head, found, whole := strict.ReadDocument(m, data, &d, minor, b)
 		if whole { // what was not read to its end has faults enough
-			found = merge(m, data, found, validate(m, d))
+			found = merge(m, data, found, validate(m, d), b)
 		}
-		return from(d), head.Note, found
+		return from(d), head, found
 	}
-	write := func(m *work.Meter, v T, note string) ([]byte, fault.List) {
+	write := func(m *work.Meter, v T, h strict.Head, b *strict.Beside) ([]byte, fault.List) {
 		d := to(v)
-		data, found := strict.WriteDocument(m, strict.Head{Schema: schema, Version: 1, Note: note}, d)
-		found = merge(m, data, found, validate(m, d))
+		h.Schema = schema
+		data, found := strict.WriteDocument(m, h, d, b)
+		found = merge(m, data, found, validate(m, d), b)
 		for _, f := range found.Faults() {
 			f.Line = 0 // of a text that nobody sees
 		}
 		return data, found
 	}
-	return &kind[T]{schema, []func(*work.Meter, []byte) (T, string, fault.List){read}, write}
+	return &kind[T]{schema, read, write}
 }
 
 // merge puts the faults of a value, in the order of their lines, behind those of its
 // text. A fault of a value whose text is already faulty is left out, since that is not
-// the value that was written.
-func merge(m *work.Meter, data []byte, text fault.List, err error) (all fault.List) {
+// the value that was written, and so is one of what could not be read.
+func merge(m *work.Meter, data []byte, text fault.List, err error, b *strict.Beside) (all fault.List) {
 	var value fault.List
 	value.In("", err)
 	if value.Len() == 0 {
@@ -174,11 +149,20 @@ func merge(m *work.Meter, data []byte, text fault.List, err error) (all fault.Li
 	}
 	wrong := map[string]bool{}  // each place with a fault of the text
 	around := map[string]bool{} // each with one in it
-	for _, f := range text.Faults() {
-		wrong[f.Path] = true
-		for path := f.Path; path != ""; path = outside(path) {
+	flawed := func(path string) {
+		wrong[path] = true
+		for ; path != ""; path = outside(path) {
 			around[path] = true
 		}
+	}
+	for _, f := range text.Faults() {
+		flawed(f.Path)
+	}
+	for path := range b.Whole {
+		if path == "" {
+			return text
+		}
+		flawed(path)
 	}
 	paths := make([]string, len(value.Faults()))
 	for i, f := range value.Faults() {
@@ -200,10 +184,14 @@ func merge(m *work.Meter, data []byte, text fault.List, err error) (all fault.Li
 			last.Path, last.Line = place.Path, place.Line
 			break
 		}
-		if text.Len() > 0 && (place.Path == strict.Document || around[place.Path] || inWrong(place.Path)) {
+		if len(wrong) > 0 && (place.Path == strict.Document || around[place.Path] || inWrong(place.Path)) {
 			continue
 		}
 		f := value.Faults()[i]
+		if b.Open && f.Class == contact.ErrUnknown && place.Rest == "" { // a name of a later version
+			b.Name(place.Path)
+			continue
+		}
 		f.Path, f.Line = place.Path, place.Line
 		switch {
 		case place.Rest == "":

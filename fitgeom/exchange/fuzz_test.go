@@ -30,8 +30,16 @@ func FuzzRead(f *testing.F) {
 	f.Add([]byte(`{"schema":"fitgeom/position","version":1e0,"sites":{"`+strings.Repeat("x", 500)+`":{`+strings.Repeat(`"0":0,`, 500)+`"0":0}}}`), uint8(0))
 	f.Add([]byte(`{"schema":"fitgeom/positions","version":1,"positions":[`+strings.Repeat(`{"sites":{}},`, 500)+`0]}`), uint8(1))
 	f.Add([]byte(`{"schema":"fitgeom/survey","version":1.0,"unit":"mm","readings":[{"landmark":"mark_\ud800","at":[0,0,0]}]}`), uint8(3))
+	f.Add([]byte(`{"schema":"fitgeom/sheet","version":"1.2","id":"a","meta":{"a":[1]},"mirrored":true,"new":{"a":1},"entries":[{"id":"b","measure":"saddle_tilt","value_deg":1,"b":2},{"measure":"bell","value_mm":1}]}`), uint8(5))
+	f.Add([]byte(`{"schema":"fitgeom/position","version":"1.2","needs":["/sites/*/new"],"sites":{"bell":{},"hoods_left":{"at_mm":[580,212,637],"new":0}}}`), uint8(0))
 	f.Fuzz(func(t *testing.T, data []byte, kind uint8) {
 		s := subjects[int(kind)%len(subjects)]
+		carried, carryErr := s.carry(data, exchange.Reading{Carry: true})
+		if carryErr == nil {
+			again, err := s.carry([]byte(carried.text), exchange.Reading{Carry: true})
+			require.NoError(t, err, carried.text)
+			require.Equal(t, carried, again)
+		}
 		spent := trial.Spending()
 		text, err := s.reread(data)
 		require.LessOrEqual(t, spent(), 3*(20*len(data)+16<<20), "read, written and located")
@@ -42,11 +50,22 @@ func FuzzRead(f *testing.F) {
 		if err != nil {
 			return
 		}
+		require.NoError(t, carryErr)
 		require.NoError(t, validate(t, data))
 		again, err := s.reread([]byte(text))
 		require.NoError(t, err)
 		require.Equal(t, text, again)
 	})
+}
+
+func carryOf[T exchange.Content](data []byte, how exchange.Reading) (c carried, err error) {
+	d, err := exchange.ReadDocument[T](context.Background(), bytes.NewReader(data), how)
+	if err != nil {
+		return c, err
+	}
+	var b bytes.Buffer
+	err = exchange.WriteDocument(context.Background(), &b, d)
+	return carried{d.Value, b.String(), d.Needs, d.Unknown, len(d.Items)}, err
 }
 
 // FuzzWrite writes values of any numbers and texts. What is not refused is read
@@ -111,6 +130,10 @@ func rewrite[T exchange.Content](t *testing.T, s *wild.Source, v T) {
 	b.Reset()
 	require.NoError(t, exchange.Write(t.Context(), &b, back, note))
 	require.Equal(t, text, b.String())
+	d, err := exchange.ReadDocument[T](t.Context(), strings.NewReader(text), exchange.Reading{Strict: true})
+	require.NoError(t, err)
+	d.ID, d.Items = s.Text(3), map[string]exchange.Item{s.Text(8): {ID: s.Text(2), Meta: []byte(s.Text(4))}}
+	require.NoError(t, wild.Proper(exchange.WriteDocument(t.Context(), &b, d)))
 }
 
 // FuzzAnswer asks with any text. The answer is always a document, and where it is not what was

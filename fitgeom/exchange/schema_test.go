@@ -203,8 +203,8 @@ func TestAnotherKind(t *testing.T) {
 		require.NoError(t, err)
 		for old, c := range map[string]struct{ new, want string }{
 			`"schema": "fitgeom/` + s.name + `"`: {`"schema": "fitgeom/other"`, `line 2: /schema "fitgeom/other": want "fitgeom/` + s.name + `"`},
-			`"version": 1,`:                      {`"version": 0,`, "line 3: /version 0: want 1 or more"},
-			`"version": 1`:                       {`"more": 1, "version": 2`, "line 3: /version 2: want at most 1, the newest that this library reads"},
+			`"version": "1.0",`:                  {`"version": 0,`, "line 3: /version 0.0: want 1.0 or later"},
+			`"version": "1.0"`:                   {`"more": 1, "version": "2.0"`, "line 3: /version 2.0: want at most 1.0, the newest that this library reads"},
 		} {
 			other := bytes.Replace(data, []byte(old), []byte(c.new), 1)
 			require.NotEqual(t, data, other)

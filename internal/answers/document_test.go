@@ -107,7 +107,7 @@ func document[T exchange.Content](o *out, d dice, key string, v T, look func(T))
 	}
 	schema, version, err := exchange.Kind(context.Background(), text.Bytes())
 	if !o.failed(key+".kind", err) {
-		o.words(key+".kind", schema, fmt.Sprint(version))
+		o.words(key+".kind", schema, version)
 	}
 	back, said, err := exchange.Read[T](context.Background(), bytes.NewReader(text.Bytes()))
 	if o.failed(key+".read", err) {

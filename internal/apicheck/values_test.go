@@ -11,6 +11,7 @@ import (
 	"path"
 	"reflect"
 	"slices"
+	"strings"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -19,12 +20,12 @@ import (
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/rider/calibrate"
 	"example.com/fitgeom/contact/survey"
-	"example.com/fitgeom/contact/survey/photo"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/clearance"
 	"example.com/fitgeom/fitgeom/design"
+	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/rank"
 	"example.com/fitgeom/fitgeom/record"
@@ -115,17 +116,7 @@ var structs = []any{
 	survey.Finding{},
 	survey.Fix{},
 	survey.Freedom{},
-	photo.Camera{},
-	photo.Distance{},
-	photo.Finding{},
-	photo.Mark{},
-	photo.Photograph{},
-	photo.Result{},
-	photo.Sideways{},
-	photo.Survey{},
-	photo.View{},
 	survey.PlaceCoordinate{},
-	survey.Placing{},
 	survey.Reading{},
 	survey.Registration{},
 	survey.Residual{},
@@ -170,6 +161,9 @@ var structs = []any{
 	clearance.TopTube{},
 	clearance.Uncertainty{},
 	clearance.Value{},
+	exchange.Document[contact.Position]{},
+	exchange.Item{},
+	exchange.Reading{},
 	fitgeom.Budget{},
 	fitgeom.Build{},
 	fitgeom.Candidate{},
@@ -272,6 +266,8 @@ var structs = []any{
 // refusing is the types that have no document: what they know cannot be seen, or is an
 // error. Those that hold one of them have none either.
 var refusing = []any{
+	exchange.Document[contact.Position]{},
+	exchange.Item{},
 	motion.Curve{},
 	motion.Live{},
 	motion.Motion{},
@@ -296,7 +292,10 @@ func isOne(t reflect.Type, of []any) bool {
 	return slices.ContainsFunc(of, func(v any) bool { return reflect.TypeOf(v) == t })
 }
 
-func structName(t reflect.Type) string { return path.Base(t.PkgPath()) + "." + t.Name() }
+func structName(t reflect.Type) string {
+	name, _, _ := strings.Cut(t.Name(), "[") // without the types of its parameters
+	return path.Base(t.PkgPath()) + "." + name
+}
 
 // The list has all.
 func TestStructs(t *testing.T) {

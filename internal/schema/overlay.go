@@ -45,7 +45,18 @@ var overlays = []struct {
 		o.at("properties", "class").set("enum", names)
 	}},
 	// At most one way in which a position is known.
-	{"request.Target", func(o *object) { o.set("maxProperties", 1) }},
+	{"request.Target", func(o *object) {
+		var no list // two of them
+		ways := o.at("properties").members
+		for i := range ways {
+			for k := range i {
+				if ways[i].name != "id" && ways[i].name != "meta" && ways[k].name != "id" && ways[k].name != "meta" {
+					no = append(no, obj("required", texts(ways[k].name, ways[i].name)))
+				}
+			}
+		}
+		o.set("not", obj("anyOf", no))
+	}},
 	// Build and deviations tell these, by their methods.
 	{"fitgeom.Candidate", func(o *object) {
 		describe(o, "build", "The build.")

@@ -45,8 +45,12 @@ var kinds = []struct {
 	{"faults", reflect.TypeFor[[]contact.Error](), "faults", "What is wrong with a document, or with what it asks for: all of it."},
 }
 
+// versions are those that the schema is of: it is closed for them, and open for later ones.
+var versions = list{1, "1.0"}
+
 const about = "Every kind of document that package fitgeom/exchange reads and writes. This file is made of the package's Go types " +
-	"by its tests, which keep it true. X points forward, Y to the rider's left, Z up, from the centre of the bottom bracket; " +
+	"by its tests, which keep it true. It is for version 1.0, and says of later minor versions only what every document has." +
+	" X points forward, Y to the rider's left, Z up, from the centre of the bottom bracket; " +
 	"lengths are in mm and angles in degrees where a name ends in _mm or _deg. What may be left out is 0 or nothing then. " +
 	"The library refuses some documents that this schema takes: what its Validate methods say beyond ranges of single numbers."
 
@@ -87,15 +91,28 @@ func (g *generator) schema() (*object, error) {
 	for _, name := range slices.Sorted(maps.Keys(g.defs)) {
 		defs.set(name, g.defs[name])
 	}
+	defs.set("id", obj("description", "A key of whoever wrote the document.", "type", "string", "minLength", 1, "maxLength", strict.MaxID))
+	defs.set("meta", obj("description", "Whatever else belongs to whoever wrote it. It is kept and written back.", "type", "object"))
 	return obj(
 		"$schema", "https://json-schema.org/draft/2020-12/schema",
 		"$id", "https://"+module+"exchange/schema.v1.json",
 		"title", "Documents of fitgeom, version 1",
 		"description", about,
 		"type", "object",
-		"properties", obj("schema", obj("description", "The kind of document.", "enum", names)),
+		"properties", obj(
+			"schema", obj("description", "The kind of document.", "type", "string"),
+			"version", obj("description", "Major and minor. 1 says 1.0.", "anyOf", list{obj("const", 1), obj("type", "string", "pattern", `^1\.(0|[1-9][0-9]{0,8})$`)}),
+		),
 		"required", texts("schema", "version"),
-		"allOf", cases,
+		"if", obj("properties", obj("version", obj("enum", versions))),
+		"then", obj("properties", obj("schema", obj("enum", names)), "allOf", cases),
+		"else", obj("properties", obj(
+			"needs", obj(
+				"description", "Members of a later version without which others mean something else: JSON pointers with * for each place in a list and each key. A program that does not know one must not compute with the document.",
+				"type", "array", "items", obj("type", "string"), "maxItems", strict.MaxElements,
+			),
+			"id", item("id"), "meta", item("meta"),
+		)),
 		"$defs", defs,
 	), g.source.err
 }
@@ -113,7 +130,9 @@ func (g *generator) sentence(doc string) string { return sentence(prose(doc, nil
 func (g *generator) document(schema string, t reflect.Type, in, about string) *object {
 	head := obj(
 		"schema", obj("const", schema),
-		"version", obj("const", 1),
+		"version", obj("enum", versions),
+		"id", item("id"),
+		"meta", item("meta"),
 		"note", obj("description", "For people.", "type", "string"),
 	)
 	need := texts("schema", "version")
@@ -124,6 +143,9 @@ func (g *generator) document(schema string, t reflect.Type, in, about string) *o
 	g.value(t, nil) // which makes its definition
 	return obj("content", name(t), "properties", head, "required", need)
 }
+
+// item refers to what every object may have.
+func item(name string) *object { return obj("$ref", "#/$defs/"+name) }
 
 // fill puts the content into documents that are no lists: itself where nothing else
 // needs it, else references to its members.
@@ -140,6 +162,9 @@ func (g *generator) fill() {
 		content, head := g.defs[of], o.at("properties")
 		full := &object{slices.Clone(content.members)}
 		for _, m := range content.at("properties").members {
+			if head.place(m.name) >= 0 {
+				continue // what every object may have
+			}
 			if used["#/$defs/"+of] {
 				m.value = obj("$ref", "#/$defs/"+of+"/properties/"+m.name)
 			}
@@ -273,6 +298,11 @@ func (g *generator) words(t reflect.Type) *object {
 func (g *generator) structure(t, of reflect.Type) *object {
 	properties, required := obj(), list{}
 	g.fields(t, of, properties, &required)
+	for _, name := range []string{"id", "meta"} {
+		if properties.place(name) < 0 {
+			properties.set(name, item(name))
+		}
+	}
 	o := obj()
 	if about := g.sentence(g.source.of(of).doc); about != "" {
 		o.set("description", about)

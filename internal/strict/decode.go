@@ -20,6 +20,10 @@ type decoder struct {
 	room   int    // bytes that elements of arrays may still take
 	faults fault.List
 	places []int // in the text, of the faults that are listed
+	root   *plan
+	minor  int     // the newest whose members are known
+	beside *Beside // nil where a text has nothing beside its values
+	unread bool    // whether a name was met that is not known, in the object that is being read
 }
 
 func (d *decoder) fault(where int, value, want string, class error) {
@@ -42,19 +46,10 @@ func (d *decoder) document(v reflect.Value) (whole bool) {
 		d.fault(0, "", "a JSON object", fault.ErrMissing)
 		return false
 	}
-	d.value(planOf(v.Type()), v, d.at)
+	d.root = planOf(v.Type())
+	d.value(d.root, v, d.at)
 	if d.broken {
-		switch d.why {
-		case tooDeep:
-			d.fault(d.at, fmt.Sprintf("%d open brackets", MaxDepth+1), fmt.Sprintf("at most %d", MaxDepth), fault.ErrRange)
-		case tooLong:
-			d.fault(d.at, "a longer text or number", fmt.Sprintf("texts of at most %d KiB and numbers of at most %d digits", MaxText>>10, MaxDigits), fault.ErrRange)
-		case unpaired:
-			d.fault(d.at, string(d.data[d.at:d.at+len(`\uD800`)]), "both halves of a surrogate pair", fault.ErrConflict)
-		case malformed:
-			d.fault(d.at, d.here(), "well-formed JSON", fault.ErrConflict)
-		case stopped, enough:
-		}
+		d.trouble()
 		return false
 	}
 	if d.space(); d.at < len(d.data) {
@@ -64,12 +59,36 @@ func (d *decoder) document(v reflect.Value) (whole bool) {
 	return true
 }
 
+// trouble reports why the text could not be read any further.
+func (d *decoder) trouble() {
+	if !d.broken {
+		return
+	}
+	switch d.why {
+	case tooDeep:
+		d.fault(d.at, fmt.Sprintf("%d open brackets", MaxDepth+1), fmt.Sprintf("at most %d", MaxDepth), fault.ErrRange)
+	case tooLong:
+		d.fault(d.at, "a longer text or number", fmt.Sprintf("texts of at most %d KiB and numbers of at most %d digits", MaxText>>10, MaxDigits), fault.ErrRange)
+	case unpaired:
+		d.fault(d.at, string(d.data[d.at:d.at+len(`\uD800`)]), "both halves of a surrogate pair", fault.ErrConflict)
+	case malformed:
+		d.fault(d.at, d.here(), "well-formed JSON", fault.ErrConflict)
+	case stopped, enough:
+	}
+}
+
 // value reads a value into v. Where is the place that its faults are reported at.
 // In a value of the wrong kind it does not look for more faults.
 func (d *decoder) value(p *plan, v reflect.Value, where int) {
 	d.space()
 	start := d.at
 	if has := kindOf(d.peek()); has != p.kind {
+		if has == number && p.typ == reflect.TypeFor[Version]() { // as the first documents have it
+			if to := v.Addr().Interface().(*Version); d.number() && to.UnmarshalText(append(slices.Clone(digits(d.data[start:d.at])), ".0"...)) != nil {
+				d.fault(where, given(d.data[start:d.at]), errVersion.Error(), fault.ErrRange)
+			}
+			return
+		}
 		if !d.skip() {
 			return
 		}
@@ -102,7 +121,9 @@ func (d *decoder) value(p *plan, v reflect.Value, where int) {
 			return
 		}
 		if s := unquoted(d.data[start:d.at]); p.text {
-			d.read(s, v, where)
+			if d.read(s, v, where); d.unread {
+				note(&d.beside.Names, d.root.pattern(string(d.path)))
+			}
 		} else {
 			v.SetString(string(s))
 		}
@@ -120,14 +141,14 @@ func (d *decoder) value(p *plan, v reflect.Value, where int) {
 // formed reads what documents have for a type. What is wrong is reported at its member.
 func (d *decoder) formed(p *plan, v reflect.Value, where int) {
 	d.space()
-	before, start := d.faults.Len(), d.at
+	before, start, kept := d.faults.Len(), d.at, d.wholes()
 	w := reflect.New(p.form.typ).Elem()
 	d.value(p.elem, w, where)
 	if d.broken {
 		return
 	}
 	err := p.form.from(w, v)
-	if d.faults.Len() == before { // what it says needs all of it
+	if d.faults.Len() == before && d.wholes() == kept { // what it says needs all of it
 		d.report(err, start, where)
 	}
 }
@@ -205,20 +226,32 @@ func digits(raw []byte) []byte {
 
 // object reads an object into a struct.
 func (d *decoder) object(p *plan, v reflect.Value, where int) {
-	if !d.enter() {
+	start, outer := d.at, d.unread
+	if d.unread = false; !d.enter() {
 		return
 	}
 	mark, next, seen := len(d.path), 0, uint64(0)
+	var own Item
+	var more map[string]bool
 	for raw, at, ok := d.key(true); ok; raw, at, ok = d.key(false) {
 		name := unquoted(raw)
 		k := p.find(name, &next)
 		switch {
-		case k < 0:
+		case k < 0 && d.own(name, &own, at):
+		case k < 0 || p.fields[k].since > d.minor:
 			d.path = appendName(d.path, name)
+			if d.beside != nil && d.beside.Open {
+				d.extra(raw, name, &own, &more, at)
+				break
+			}
 			if !d.skip() {
 				return
 			}
-			d.fault(at, "", p.alternatives(string(name)), fault.ErrUnknown)
+			want := p.alternatives(string(name))
+			if k >= 0 {
+				want = "a document of version " + Version{1, p.fields[k].since}.String()
+			}
+			d.fault(at, "", want, fault.ErrUnknown)
 		case seen>>k&1 != 0:
 			d.path = append(d.path, p.fields[k].pointer...)
 			d.twice(at)
@@ -247,6 +280,11 @@ func (d *decoder) object(p *plan, v reflect.Value, where int) {
 			d.path = d.path[:mark]
 		}
 	}
+	d.keep(own)
+	if d.unread {
+		d.keepWhole(start)
+	}
+	d.unread = outer
 }
 
 // twice passes over a member that was there before.
@@ -265,18 +303,26 @@ func (d *decoder) mapping(p *plan, v reflect.Value) {
 	}
 	v.Set(reflect.MakeMap(v.Type()))
 	mark := len(d.path)
+	var own Item
+	var more map[string]bool
 	for raw, at, ok := d.key(true); ok; raw, at, ok = d.key(false) {
 		name := unquoted(raw)
 		d.path = appendName(d.path, name)
-		key, elem, sound := reflect.New(p.key.typ).Elem(), reflect.New(v.Type().Elem()).Elem(), true
+		key, elem, sound, unread := reflect.New(p.key.typ).Elem(), reflect.New(v.Type().Elem()).Elem(), true, d.unread
 		if p.key.text {
+			d.unread = false
 			sound = d.read(name, key, at)
+			d.unread, unread = unread, d.unread
 		} else {
 			key.SetString(string(name))
+			unread = false
 		}
-		if sound && v.MapIndex(key).IsValid() {
+		switch {
+		case unread:
+			d.extra(raw, name, &own, &more, at)
+		case sound && v.MapIndex(key).IsValid():
 			d.twice(at)
-		} else {
+		default:
 			d.value(p.elem, elem, at)
 			if sound {
 				v.SetMapIndex(key, elem)
@@ -287,6 +333,7 @@ func (d *decoder) mapping(p *plan, v reflect.Value) {
 		}
 		d.path = d.path[:mark]
 	}
+	d.keep(own)
 }
 
 // array reads an array into a slice or an array.
@@ -379,8 +426,12 @@ const (
 // where.
 func (d *decoder) read(text []byte, v reflect.Value, where int) bool {
 	err := v.Addr().Interface().(encoding.TextUnmarshaler).UnmarshalText(text)
-	if err == nil {
+	switch {
+	case err == nil:
 		return true
+	case d.beside != nil && d.beside.Open && errors.Is(err, fault.ErrUnknown):
+		d.unread = true
+		return false
 	}
 	before := d.faults.Len()
 	fault.Each(err, func(e *fault.Fault) { d.fault(where, quote(string(text)), e.Want, e.Class) })

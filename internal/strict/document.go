@@ -3,6 +3,7 @@ package strict
 import (
 	"cmp"
 	"reflect"
+	"slices"
 
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/work"
@@ -10,10 +11,14 @@ import (
 
 // A Head is the outside of every document.
 type Head struct {
-	Schema  string `json:"schema"`
-	Version int    `json:"version"`
-	Note    string `json:"note,omitempty"`
+	Schema  string   `json:"schema"`
+	Version Version  `json:"version"`
+	Needs   []string `json:"needs,omitempty" since:"1"`
+	Note    string   `json:"note,omitempty"`
 }
+
+// headFields is how many of them come before what belongs to a document's writer.
+const headFields = 3
 
 // around is the type of a document: a head, and among its members those of the content.
 func around(content reflect.Type) reflect.Type {
@@ -24,8 +29,9 @@ func around(content reflect.Type) reflect.Type {
 }
 
 // ReadDocument reads a head and the content that v points to, which must be zero. Like
-// [Decode] it leaves in v what it could read.
-func ReadDocument(m *work.Meter, data []byte, v any) (head Head, faults fault.List, whole bool) {
+// [Decode] it leaves in v what it could read. Members of a later minor version than the
+// document's own are not known.
+func ReadDocument(m *work.Meter, data []byte, v any, minor int, b *Beside) (head Head, faults fault.List, whole bool) {
 	to := reflect.ValueOf(v).Elem()
 	f := formOf(to.Type())
 	content := to.Type()
@@ -33,14 +39,23 @@ func ReadDocument(m *work.Meter, data []byte, v any) (head Head, faults fault.Li
 		content = f.typ
 	}
 	d := reflect.New(around(content))
-	faults, whole = Decode(m, data, d.Interface())
+	r := decoder{scanner: scanner{meter: m, data: data}, room: room(len(data)), minor: minor, beside: b}
+	whole = r.document(d.Elem())
+	b.pattern = r.root.pattern
+	r.lines()
+	faults = r.faults
 	head = d.Elem().Field(0).Interface().(Head)
+	for _, n := range head.Needs {
+		if !r.root.knows(n) {
+			note(&b.Unmet, n)
+		}
+	}
 	if f == nil {
 		to.Set(d.Elem().Field(1))
 		return head, faults, whole
 	}
 	err := f.from(d.Elem().Field(1), to)
-	if faults.Len() == 0 { // what it says needs all of it
+	if faults.Len() == 0 && r.wholes() == 0 { // what it says needs all of it
 		faults = placed(m, data, err)
 	}
 	return head, faults, whole
@@ -65,8 +80,8 @@ func placed(m *work.Meter, data []byte, err error) (all fault.List) {
 }
 
 // WriteDocument writes what ReadDocument reads, with a text in spite of faults, as
-// [Encode] does.
-func WriteDocument(m *work.Meter, head Head, v any) ([]byte, fault.List) {
+// [Encode] does. The version is the head's, or a later minor one that some member needs.
+func WriteDocument(m *work.Meter, head Head, v any, b *Beside) ([]byte, fault.List) {
 	content := reflect.ValueOf(v)
 	if f := formOf(content.Type()); f != nil {
 		content = f.to(content)
@@ -74,5 +89,16 @@ func WriteDocument(m *work.Meter, head Head, v any) ([]byte, fault.List) {
 	d := reflect.New(around(content.Type())).Elem()
 	d.Field(0).Set(reflect.ValueOf(head))
 	d.Field(1).Set(content)
-	return Encode(m, d.Interface())
+	b.pattern = planOf(d.Type()).pattern
+	e := encode(m, d, b)
+	if e.minor > head.Version.Minor || len(e.needs) > 0 {
+		head.Needs = slices.Clone(head.Needs)
+		for _, n := range e.needs {
+			note(&head.Needs, n)
+		}
+		head.Version.Minor = max(head.Version.Minor, e.minor)
+		d.Field(0).Set(reflect.ValueOf(head))
+		e = encode(m, d, b)
+	}
+	return e.out, e.faults
 }

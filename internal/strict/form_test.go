@@ -188,38 +188,38 @@ line 1: /left_mm an array of 1: want an array of 2`)
 // A document is a head with the members of its content, which may be of a type that
 // documents have another for.
 func TestDocument(t *testing.T) {
-	head := strict.Head{Schema: "a/b", Version: 3, Note: "n"}
+	head, b := strict.Head{Schema: "a/b", Version: strict.Version{Major: 3, Minor: 4}, Note: "n"}, new(strict.Beside)
 	want := span{Angle: true, Size: 4, Marks: []float64{1}}
-	text, faults := strict.WriteDocument(nil, head, want)
+	text, faults := strict.WriteDocument(nil, head, want, b)
 	require.Zero(t, faults.Len())
-	assert.Equal(t, "{\n  \"schema\": \"a/b\",\n  \"version\": 3,\n  \"note\": \"n\",\n  \"kind\": \"degrees\",\n  \"size_deg\": 4,\n  \"marks\": [1]\n}\n", string(text))
+	assert.Equal(t, "{\n  \"schema\": \"a/b\",\n  \"version\": \"3.4\",\n  \"note\": \"n\",\n  \"kind\": \"degrees\",\n  \"size_deg\": 4,\n  \"marks\": [1]\n}\n", string(text))
 	var got span
-	read, faults, whole := strict.ReadDocument(nil, text, &got)
+	read, faults, whole := strict.ReadDocument(nil, text, &got, 0, b)
 	assert.Equal(t, head, read)
 	assert.Zero(t, faults.Len())
 	assert.True(t, whole)
 	assert.Equal(t, want, got)
 
 	in := spans{First: want}
-	text, faults = strict.WriteDocument(nil, strict.Head{Schema: "c"}, in)
+	text, faults = strict.WriteDocument(nil, strict.Head{Schema: "c"}, in, b)
 	require.Zero(t, faults.Len())
 	var out spans
-	read, faults, whole = strict.ReadDocument(nil, text, &out)
+	read, faults, whole = strict.ReadDocument(nil, text, &out, 0, b)
 	assert.Equal(t, strict.Head{Schema: "c"}, read)
 	assert.Zero(t, faults.Len())
 	assert.True(t, whole)
 	assert.Equal(t, in, out)
 
-	_, faults = strict.WriteDocument(nil, strict.Head{Note: "\xff"}, span{Size: math.NaN()})
+	_, faults = strict.WriteDocument(nil, strict.Head{Note: "\xff"}, span{Size: math.NaN()}, b)
 	assert.EqualError(t, faults.Err(), "/note \"\\xff\": want text in UTF-8\n/size_mm NaN: want a finite number")
 	got = span{}
-	_, faults, whole = strict.ReadDocument(nil, []byte("{\"schema\": \"a\", \"version\": 1,\n\"kind\": \"mm\", \"size_deg\": 1, \"marks\": [1,\n10, 2, 3]}"), &got)
+	_, faults, whole = strict.ReadDocument(nil, []byte("{\"schema\": \"a\", \"version\": 1,\n\"kind\": \"mm\", \"size_deg\": 1, \"marks\": [1,\n10, 2, 3]}"), &got, 0, b)
 	assert.True(t, whole)
 	assert.EqualError(t, faults.Err(), "line 2: /size_deg unknown name: want size_mm, the unit of what it belongs to\nline 3: /marks/1 10: want 0 to 9\nline 1: document too many: want 3 marks")
 	assert.Equal(t, span{Marks: []float64{1, 10, 2, 3}}, got)
-	_, faults, whole = strict.ReadDocument(nil, []byte(`{"version": 1.5, "kind": "mm", "marks": [10]`), new(span))
+	_, faults, whole = strict.ReadDocument(nil, []byte(`{"version": 1.5, "kind": "mm", "marks": [10]`), new(span), 0, b)
 	assert.False(t, whole)
-	assert.EqualError(t, faults.Err(), "line 1: /version 1.5: want a whole number\nline 1: document end of the text at column 45: want well-formed JSON")
+	assert.EqualError(t, faults.Err(), "line 1: /version 1.5: want \"1.0\" or another version, as major.minor\nline 1: document end of the text at column 45: want well-formed JSON")
 }
 
 func TestAmount(t *testing.T) {

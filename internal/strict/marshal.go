@@ -39,18 +39,37 @@ func Marshal(v any) ([]byte, error) {
 // places in. What cannot be written is 0 or "" in it, or not UTF-8. Once the meter says to
 // stop it does, and what it returns is of no use.
 func Encode(m *work.Meter, v any) ([]byte, fault.List) {
-	e := encoder{meter: m}
-	value := reflect.ValueOf(v)
-	e.value(planOf(value.Type()), value, 0, false)
+	e := encode(m, reflect.ValueOf(v), nil)
+	return e.out, e.faults
+}
+
+func encode(m *work.Meter, v reflect.Value, b *Beside) *encoder {
+	e := &encoder{meter: m, root: planOf(v.Type()), beside: b}
+	if b != nil && len(b.Items)+len(b.Whole) > 0 {
+		e.used = map[string]bool{}
+		b.judge(m, &e.faults)
+		if e.faults.Len() > 0 {
+			return e
+		}
+	}
+	e.value(e.root, v, 0, false)
 	e.out = append(e.out, '\n')
 	if e.taken > room(len(e.out)) {
 		e.fault(oversize, wantSize, fault.ErrRange)
 	}
-	return e.out, e.faults
+	if e.used != nil {
+		e.unused()
+	}
+	return e
 }
 
 type encoder struct {
-	meter *work.Meter // counts items
+	meter  *work.Meter // counts items
+	root   *plan
+	beside *Beside
+	used   map[string]bool // what of it was written; nil where there is nothing beside
+	minor  int             // the oldest that has all members written so far
+	needs  []string        // patterns of those that others need
 	state
 }
 
@@ -79,6 +98,13 @@ func (e *encoder) value(p *plan, v reflect.Value, indent int, flat bool) bool {
 		e.scalar(p, v)
 		return !flat || e.fits()
 	}
+	if e.used != nil && p.kind == object {
+		if raw, ok := e.beside.Whole[string(e.path)]; ok {
+			e.used[string(e.path)] = true
+			e.out = append(e.out, raw...)
+			return !flat || e.fits()
+		}
+	}
 	if !flat && indent > 0 {
 		before := e.state
 		if e.items(p, v, indent, true) {
@@ -99,7 +125,7 @@ func (e *encoder) items(p *plan, v reflect.Value, indent int, flat bool) bool {
 		open, shut = '[', ']'
 	}
 	mark, first, fits := len(e.path), true, true
-	item := func(key string, named bool, p *plan, v reflect.Value) bool {
+	put := func(key string, named bool, value func() bool) bool {
 		if !e.meter.Do(10) {
 			return false
 		}
@@ -118,10 +144,17 @@ func (e *encoder) items(p *plan, v reflect.Value, indent int, flat bool) bool {
 			e.quote(key)
 			e.out = append(e.out, ": "...)
 		}
-		fits = e.value(p, v, indent+1, flat) && (!flat || e.fits())
+		fits = value() && (!flat || e.fits())
 		e.path = e.path[:mark]
 		return fits
 	}
+	item := func(key string, named bool, p *plan, v reflect.Value) bool {
+		return put(key, named, func() bool { return e.value(p, v, indent+1, flat) })
+	}
+	raw := func(key string, text []byte) bool {
+		return put(key, true, func() bool { e.out = append(e.out, text...); return true })
+	}
+	own := e.own(p)
 	e.out = append(e.out, open)
 	switch {
 	case p.kind == array && v.Kind() == reflect.Slice && v.Len() > MaxElements:
@@ -148,22 +181,37 @@ func (e *encoder) items(p *plan, v reflect.Value, indent int, flat bool) bool {
 			}
 		}
 	default:
-		for i := range p.fields {
-			f := &p.fields[i]
-			fv := f.of(v)
-			if f.optional && (fv.IsZero() || (fv.Kind() == reflect.Slice || fv.Kind() == reflect.Map) && fv.Len() == 0) {
-				continue
-			}
-			if !item(f.name, true, f.plan, fv) {
-				return false
-			}
+		if !e.members(p, v, own, item, raw) {
+			return false
 		}
+	}
+	if own.More != nil && !e.besides(own.More, raw) {
+		return false
 	}
 	if !flat && !first {
 		e.newline(indent)
 	}
 	e.out = append(e.out, shut)
 	return !flat || e.fits()
+}
+
+// members writes the members of a struct, and among them what belongs to whoever wrote it.
+func (e *encoder) members(p *plan, v reflect.Value, own Item, item func(string, bool, *plan, reflect.Value) bool, raw func(string, []byte) bool) bool {
+	for i := range p.fields {
+		f := &p.fields[i]
+		if i == p.head && !own.put(raw, e) {
+			return false
+		}
+		fv := f.of(v)
+		if f.optional && (fv.IsZero() || (fv.Kind() == reflect.Slice || fv.Kind() == reflect.Map) && fv.Len() == 0) {
+			continue
+		}
+		e.dated(f)
+		if !item(f.name, true, f.plan, fv) {
+			return false
+		}
+	}
+	return true
 }
 
 func (e *encoder) newline(indent int) {

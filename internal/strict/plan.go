@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"reflect"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 
@@ -25,6 +26,7 @@ type plan struct {
 	want     string // what a document has for it
 	form     *form  // where a document has another type for it
 	names    string // of the fields
+	head     int    // how many of the fields come before what belongs to an object
 }
 
 // A field is a member that a struct has.
@@ -33,6 +35,8 @@ type field struct {
 	index         []int
 	optional      bool
 	absent        string // what it says if it is left out, where it cannot say that itself
+	since         int    // the minor version that brought it
+	needed        bool   // whether what is beside it means something else without it
 	plan          *plan
 }
 
@@ -114,9 +118,14 @@ func newPlan(t reflect.Type) *plan {
 		}
 		var names []string
 		for _, f := range p.fields {
-			names = append(names, f.name)
+			if f.since == 0 {
+				names = append(names, f.name)
+			}
 		}
 		p.names = "one of " + strings.Join(names, ", ")
+		if t.NumField() > 0 && t.Field(0).Type == reflect.TypeFor[Head]() {
+			p.head = headFields
+		}
 	case reflect.Map:
 		p.kind, p.key, p.elem = object, planOf(t.Key()), planOf(t.Elem())
 	case reflect.Slice, reflect.Array:
@@ -155,6 +164,14 @@ func (p *plan) addFields(t reflect.Type, index []int) {
 			k := field{name: name, pointer: string(appendName(nil, name)), index: at, optional: optional, plan: planOf(f.Type)}
 			if f.Type.Kind() == reflect.Struct && optional && k.plan.needy() {
 				k.absent = f.Tag.Get("zero")
+			}
+			if since := f.Tag.Get("since"); since != "" {
+				var err error
+				number, _ := strings.CutSuffix(since, ", needed")
+				if k.since, err = strconv.Atoi(number); err != nil || k.since < 1 || !optional {
+					panic("strict: " + t.String() + "." + f.Name + " since " + since)
+				}
+				k.needed = number != since
 			}
 			p.fields = append(p.fields, k)
 		}

@@ -4,6 +4,7 @@ package strict
 
 import (
 	"cmp"
+	"math"
 	"reflect"
 	"slices"
 
@@ -70,7 +71,7 @@ func Unmarshal(data []byte, v any) error {
 // of faults, and tells whether there was a well-formed document that it read to its end.
 // Once the meter says to stop it does, and what it returns is of no use.
 func Decode(m *work.Meter, data []byte, v any) (faults fault.List, whole bool) {
-	d := decoder{scanner: scanner{meter: m, data: data}, room: room(len(data))}
+	d := decoder{scanner: scanner{meter: m, data: data}, room: room(len(data)), minor: math.MaxInt}
 	whole = d.document(reflect.ValueOf(v).Elem())
 	d.lines()
 	return d.faults, whole

@@ -74,6 +74,7 @@ type datum struct {
 	square     float64            // how true the usual pairs are, squared, to what is usual
 	doubtful   float64            // the chance that they are less true by a quarter or more
 	slopes     []*[numbers]r3.Vec // derivatives of the numbers by each point that the datum uses
+	joint      [][]float64        // covariance of all points together, of a Placing; nil of independent readings
 }
 
 // A placedPair is a pair of the frame with the indexes of its landmarks among the points.

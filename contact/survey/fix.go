@@ -179,7 +179,7 @@ func (s Survey) Solve() (Fix, error) {
 func (f Fix) Locate(readings []Reading) (Fix, error) {
 	var faults fault.List
 	d := f.datum
-	if d == nil {
+	if d == nil || d.joint != nil {
 		faults.Add("fix", "", "one that came from Survey.Solve", contact.ErrMissing)
 		return Fix{}, faults.Err()
 	}

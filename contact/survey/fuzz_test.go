@@ -198,3 +198,30 @@ func FuzzNames(f *testing.F) {
 		}
 	})
 }
+
+// A placing of anything.
+func FuzzPlacing(f *testing.F) {
+	f.Add(uint64(1), []byte{})
+	f.Add(uint64(2), []byte("\x03\x10\x20\x30\x40\x50"))
+	f.Fuzz(func(t *testing.T, seed uint64, data []byte) {
+		p := placing(rand.New(rand.NewPCG(seed, 1)))
+		wild.From(data).Spoil(&p)
+		for _, l := range p.Landmarks {
+			if mate, ok := l.Mate(); ok {
+				if back, _ := mate.Mate(); back != l || l.Steers() != mate.Steers() || !l.Known() {
+					t.Fatalf("%q: %q", l, mate)
+				}
+			}
+			survey.UsualTrueness(l)
+		}
+		fix, err := p.Fix()
+		if err != nil {
+			faulty(t, err)
+			return
+		}
+		wild.Must(t, nil, fix.Position)
+		if view, ok := fix.SideView(); ok {
+			wild.Must(t, nil, view.Numbers)
+		}
+	})
+}

@@ -76,6 +76,19 @@ func (d *datum) rowsOf(all *points, i int, front bool) (place r3.Vec, rows [3]ro
 
 // finish computes the covariance of the row's own readings with the datum's numbers.
 func (d *datum) finish(r *row) {
+	if d.joint != nil {
+		for _, o := range r.own[:r.count] {
+			for i, to := range d.slopes {
+				if to != nil {
+					v := d.jointly(i, o.landmark, o.by)
+					for j := range r.with {
+						r.with[j] += r3.Dot(to[j], v)
+					}
+				}
+			}
+		}
+		return
+	}
 	for _, o := range r.own[:r.count] {
 		to := d.slopes[o.landmark]
 		if to == nil {
@@ -131,10 +144,43 @@ func (d *datum) read(r, s *row) float64 {
 	sum := 0.0
 	for _, a := range r.own[:r.count] {
 		for _, b := range s.own[:s.count] {
+			if d.joint != nil {
+				sum += r3.Dot(a.by, d.jointly(a.landmark, b.landmark, b.by))
+				continue
+			}
 			if a.landmark == b.landmark {
 				sum += r3.Dot(a.by, apply(d.reading, b.by)) / a.n
 			}
 		}
 	}
 	return sum
+}
+
+// jointly returns the covariance of a landmark's coordinates with what depends on another's,
+// of a [Placing].
+func (d *datum) jointly(i, j int, by r3.Vec) r3.Vec {
+	part := func(k int) float64 {
+		row := d.joint[3*i+k][3*j:]
+		return row[0]*by.X + row[1]*by.Y + row[2]*by.Z
+	}
+	return r3.Vec{X: part(0), Y: part(1), Z: part(2)}
+}
+
+// spread computes the covariance of the datum's numbers, of a [Placing].
+func (d *datum) spread(p *points) {
+	for i := range p.all {
+		for k := range p.all {
+			a, b := d.slopes[i], d.slopes[k]
+			if a == nil || b == nil {
+				continue
+			}
+			for m := range numbers {
+				if v := d.jointly(i, k, b[m]); v != (r3.Vec{}) {
+					for j := range numbers {
+						d.cov[j][m] += r3.Dot(a[j], v)
+					}
+				}
+			}
+		}
+	}
 }

@@ -43,6 +43,7 @@ var layers = []struct {
 	{"internal/placed", []string{"contact"}},
 	{"contact/survey", []string{"contact", "internal/blame", "internal/placed", "internal/saddle"}},
 	{"contact/rider/calibrate", []string{"contact/...", "internal/blame"}},
+	{"contact/survey/photo", []string{"contact", "contact/survey"}},
 	{"contact/...", []string{"contact/..."}},
 	{"convert", []string{"contact", "internal/blame", "internal/placed", "internal/saddle"}},
 	{"convert/chart", []string{"contact", "internal/blame", "contact/survey", "convert"}},

@@ -20,6 +20,7 @@ import (
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/rider/calibrate"
 	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/contact/survey/photo"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
@@ -116,7 +117,17 @@ var structs = []any{
 	survey.Finding{},
 	survey.Fix{},
 	survey.Freedom{},
+	photo.Camera{},
+	photo.Distance{},
+	photo.Finding{},
+	photo.Mark{},
+	photo.Photograph{},
+	photo.Result{},
+	photo.Sideways{},
+	photo.Survey{},
+	photo.View{},
 	survey.PlaceCoordinate{},
+	survey.Placing{},
 	survey.Reading{},
 	survey.Registration{},
 	survey.Residual{},

@@ -1,0 +1,162 @@
+package photo_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/contact/survey/photo"
+	"example.com/fitgeom/testdata/oracle/photographs"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
+	"pgregory.net/rapid"
+)
+
+func session(kind string, count int) photo.Survey {
+	return drawn(photographs.New(4, photographs.Options{Kind: kind, Count: count, Sigma: 1.5}), 1.5)
+}
+
+// Each fault by itself.
+func TestFaults(t *testing.T) {
+	for name, c := range map[string]struct {
+		spoil func(s *photo.Survey)
+		class error
+		path  string
+	}{
+		"nothing":           {func(s *photo.Survey) { *s = photo.Survey{} }, contact.ErrMissing, "photographs"},
+		"no radius":         {func(s *photo.Survey) { s.FrontRadius = 0 }, contact.ErrRange, "front_radius_mm"},
+		"a radius in m":     {func(s *photo.Survey) { s.FrontRadius = 0.34 }, contact.ErrUnit, "front_radius_mm"},
+		"no camera":         {func(s *photo.Survey) { s.Photographs[0].Camera = 1 }, contact.ErrUnknown, "photographs[0].camera"},
+		"an unknown mark":   {func(s *photo.Survey) { s.Photographs[0].Marks[3].Landmark = "nose" }, contact.ErrUnknown, "photographs[0].marks[3].landmark"},
+		"no number":         {func(s *photo.Survey) { s.Photographs[0].Marks[3].X = math.NaN() }, contact.ErrRange, "photographs[0].marks[3].x_px"},
+		"twice":             {func(s *photo.Survey) { s.Photographs[0].Marks[1].Landmark = s.Photographs[0].Marks[0].Landmark }, contact.ErrConflict, "photographs[0].marks[1].landmark"},
+		"three marks":       {func(s *photo.Survey) { s.Photographs[0].Marks = s.Photographs[0].Marks[:3] }, contact.ErrMissing, "photographs[0].marks"},
+		"two focal lengths": {func(s *photo.Survey) { s.Cameras[0].Focal = 3000 }, contact.ErrConflict, "cameras[0].equivalent_mm"},
+		"a folded picture":  {func(s *photo.Survey) { s.Cameras[0].K1, s.Cameras[0].Equivalent = -2, 24 }, contact.ErrRange, "cameras[0].k1"},
+		"to itself": {func(s *photo.Survey) {
+			s.Distances = []photo.Distance{{From: survey.RearAxleLeft, To: survey.RearAxleLeft, Value: 100}}
+		}, contact.ErrConflict, "distances[0].to"},
+		"to nothing": {func(s *photo.Survey) {
+			s.Distances = []photo.Distance{{From: survey.RearAxleLeft, To: survey.Mark("x"), Value: 100}}
+		}, contact.ErrUnknown, "distances[0].to"},
+		"across nothing":  {func(s *photo.Survey) { s.Sideways = []photo.Sideways{{Landmark: survey.Mark("x")}} }, contact.ErrUnknown, "sideways[0].landmark"},
+		"true of nothing": {func(s *photo.Survey) { s.Trueness = []survey.Trueness{{Pair: survey.RearAxleRight}} }, contact.ErrUnknown, "trueness[0].pair"},
+		"too many marks":  {func(s *photo.Survey) { s.Photographs[0].Marks = slices.Repeat(s.Photographs[0].Marks, 40) }, contact.ErrRange, "photographs[0].marks"},
+		"a long name":     {func(s *photo.Survey) { s.Photographs[0].Name = strings.Repeat("x", 300) }, contact.ErrRange, "photographs[0].name"},
+		"a saddle":        {func(s *photo.Survey) { s.Saddle.Width = 90 }, contact.ErrMissing, "saddle.widening"},
+		"nothing of scale": {func(s *photo.Survey) {
+			s.FrontCircle, s.RearCircle, s.Crank = 0, 0, 0
+		}, contact.ErrMissing, "photographs"},
+		"one line": {func(s *photo.Survey) {
+			for i := range s.Photographs[0].Marks {
+				s.Photographs[0].Marks[i].Y = 1000 + s.Photographs[0].Marks[i].X/4
+			}
+		}, contact.ErrConflict, "photographs[0].marks"},
+	} {
+		s := session("road", 2)
+		if name == "nothing of scale" {
+			for i := range s.Photographs {
+				s.Photographs[i].Marks = slices.DeleteFunc(s.Photographs[i].Marks, func(m photo.Mark) bool { return strings.HasSuffix(string(m.Landmark), "_ground") })
+			}
+		}
+		c.spoil(&s)
+		_, err := s.Solve()
+		assert.ErrorIs(t, err, c.class, name)
+		paths := ""
+		for _, f := range contact.Faults(err) {
+			paths += " " + f.Path + " "
+		}
+		assert.Contains(t, paths, " "+c.path+" ", name)
+	}
+}
+
+// What one photograph cannot tell is said, and stated places across the bike make it better.
+func TestOneSide(t *testing.T) {
+	s := session("road", 1)
+	r, err := s.Solve()
+	require.NoError(t, err)
+	assumed := 0
+	for _, f := range r.Findings {
+		if f.Kind == photo.Assumed {
+			assumed++
+		}
+	}
+	assert.Positive(t, assumed)
+	_, ok := r.Fix.Position.At(contact.HoodsLeft)
+	assert.False(t, ok, "the far side is not told")
+	before, ok := r.Fix.Covariance.Sigma(contact.HoodsRight)
+	require.True(t, ok)
+	s.Sideways = []photo.Sideways{{Landmark: survey.At(contact.HoodsRight), Y: -210, Sigma: 2}}
+	r, err = s.Solve()
+	require.NoError(t, err)
+	after, _ := r.Fix.Covariance.Sigma(contact.HoodsRight)
+	assert.InDelta(t, 2, after.Y, 0.3)
+	assert.Less(t, after.X, before.X)
+}
+
+// A survey in all photographs' own marks, without noise, gives back the truth to what
+// rounding to whole pixels leaves, and the same when all is moved in the list.
+func TestOrder(t *testing.T) {
+	s := session("aero", 3)
+	a, err := s.Solve()
+	require.NoError(t, err)
+	slices.Reverse(s.Photographs)
+	for i := range s.Photographs {
+		slices.Reverse(s.Photographs[i].Marks)
+	}
+	b, err := s.Solve()
+	require.NoError(t, err)
+	for site, p := range a.Fix.Position.All() {
+		q, _ := b.Fix.Position.At(site)
+		assert.InDelta(t, 0, r3.Norm(r3.Sub(p, q)), 1e-4, "%v", site)
+	}
+}
+
+// The ray of a pixel goes through every point that is seen there.
+func TestRays(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		d := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 3))
+		c := photo.Camera{Width: 4000, Height: 3000, Focal: 2500 + 5000*d.Float64(), K1: 0.1 * d.NormFloat64(), K2: 0.02 * d.NormFloat64(), P1: 0.002 * d.NormFloat64(), P2: 0.002 * d.NormFloat64()}
+		ahead := r3.Unit(r3.Vec{X: d.NormFloat64(), Y: d.NormFloat64(), Z: d.NormFloat64()})
+		right := r3.Unit(r3.Cross(ahead, r3.Vec{X: 0.3, Z: 1}))
+		v := photo.View{At: r3.Vec{X: 100, Y: -3000, Z: 900}, Right: right, Down: r3.Cross(ahead, right), Ahead: ahead}
+		at := r3.Add(v.At, r3.Add(r3.Scale(3000, ahead), r3.Add(r3.Scale(800*d.NormFloat64(), v.Right), r3.Scale(600*d.NormFloat64(), v.Down))))
+		x, y, ok := v.Pixel(c, at)
+		if !ok || x < 0 || y < 0 || x > c.Width || y > c.Height {
+			t.Skip("out of the picture")
+		}
+		ray, ok := v.Ray(c, x, y)
+		require.True(t, ok)
+		assert.InDelta(t, 0, r3.Norm(r3.Cross(ray, r3.Sub(at, v.At))), 1e-6)
+		_, _, ok = v.Pixel(c, r3.Sub(v.At, r3.Scale(100, ahead)))
+		assert.False(t, ok, "behind the camera")
+	})
+}
+
+// By hand: lines along X through Y = 0 and along Y through X = 2, 6 apart in Z, are nearest
+// at their middle.
+func TestTriangulate(t *testing.T) {
+	at, ok := photo.Triangulate([]r3.Vec{{X: 9}, {X: 2, Y: 7, Z: 6}}, []r3.Vec{{X: -3}, {Y: 2}})
+	assert.True(t, ok)
+	assert.InDelta(t, 0, r3.Norm(r3.Sub(at, r3.Vec{X: 2, Z: 3})), 1e-12)
+	_, ok = photo.Triangulate([]r3.Vec{{}, {Y: 1}}, []r3.Vec{{X: 1}, {X: 1, Y: 1e-5}})
+	assert.False(t, ok)
+	_, ok = photo.Triangulate([]r3.Vec{{}, {X: math.NaN()}}, []r3.Vec{{X: 1}, {Z: 1}})
+	assert.False(t, ok)
+}
+
+func TestFindingWords(t *testing.T) {
+	for k := photo.SetAside; k <= photo.Scattered; k++ {
+		f := photo.Finding{Kind: k, Landmark: survey.RearAxleLeft, Amount: 12, Others: []string{"b"}}
+		assert.Regexp(t, "12|one photograph", f.String())
+		back, err := photo.ParseFindingKind(k.String())
+		assert.NoError(t, err)
+		assert.Equal(t, k, back)
+	}
+	assert.Equal(t, "finding(0)", photo.Finding{}.String())
+}

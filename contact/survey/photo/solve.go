@@ -1,0 +1,269 @@
+package photo
+
+import (
+	"fmt"
+	"math"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/lsq"
+	"example.com/fitgeom/internal/num"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// A Result is what photographs tell.
+type Result struct {
+	// Fix is the contact points, as of any other survey.
+	Fix survey.Fix
+	// Views is where the cameras stood, one for each photograph.
+	Views []View
+	// Cameras is the cameras as the photographs have them.
+	Cameras []Camera
+	// Findings holds what a person should know about the photographs. Fix.Findings has what
+	// they show of the bike.
+	Findings []Finding
+}
+
+// fit fits all unknowns, from where they are.
+func (m *model) fit(x []float64) lsq.Fit {
+	f := lsq.Solve(x, m.rows, m.fill)
+	m.recentre(f.X)
+	return f
+}
+
+// recentre takes the turns of the views as those to go on from. The derivatives by a small
+// turn are the same.
+func (m *model) recentre(x []float64) {
+	for i, v := range m.views {
+		_, m.turn[i], _ = m.view(x, i)
+		x[v+3], x[v+4], x[v+5] = 0, 0, 0
+	}
+}
+
+// first fits for the first time: roughly, then in full.
+func (m *model) first() lsq.Fit {
+	x := m.begin()
+	m.wide = 20
+	f := m.fit(x)
+	m.wide = 1
+	return m.fit(f.X)
+}
+
+// Solve finds the contact points.
+//
+// Besides the faults of [Survey.Validate] it reports:
+//
+//   - [contact.ErrMissing] where nothing tells the scale to 2 %;
+//   - [contact.ErrConflict] for marks of a photograph that lie on one line, for a photograph
+//     that is mirrored, whose labels have left and right exchanged or that does not fit the
+//     others, for two labels that are exchanged, for a focal length, a wheel's size or
+//     another statement that all else contradicts, and for marks that do not fit together
+//     where it does not show which; each names what else it could be;
+//   - whatever contact.Position.Validate finds in the result.
+func (s Survey) Solve() (Result, error) {
+	if err := s.Validate(); err != nil {
+		return Result{}, err
+	}
+	if err := s.lined(); err != nil {
+		return Result{}, err
+	}
+	m := newModel(&s)
+	f, findings, err := m.settle(m.first())
+	if err != nil {
+		return Result{}, err
+	}
+	if !f.Converged || len(f.Free) > 0 {
+		return Result{}, &contact.Error{Path: "photographs", Value: "that determine no bike", Want: "more landmarks, or more photographs", Class: contact.ErrConflict}
+	}
+	if err := m.scaled(&f); err != nil {
+		return Result{}, err
+	}
+	r, err := m.result(&f)
+	if err != nil {
+		return Result{}, err
+	}
+	r.Findings = append(findings, m.notes(&f)...)
+	return r, nil
+}
+
+// lined reports photographs whose marks lie on one line.
+func (s *Survey) lined() error {
+	var f fault.List
+	for i := range s.Photographs {
+		var x, y, xx, xy, yy float64
+		marks := s.Photographs[i].Marks
+		n := float64(len(marks))
+		for k := range marks {
+			x += marks[k].X / n
+			y += marks[k].Y / n
+		}
+		for k := range marks {
+			a, b := marks[k].X-x, marks[k].Y-y
+			xx, xy, yy = xx+a*a, xy+a*b, yy+b*b
+		}
+		apart := math.Hypot(xx-yy, 2*xy)
+		if least, most := (xx+yy-apart)/2, (xx+yy+apart)/2; !(least > 4e-4*most) { // 2 % as wide as long
+			f.Add(fault.At("photographs", i)+".marks", "on one line", "landmarks apart in two directions", contact.ErrConflict)
+		}
+	}
+	return f.Err()
+}
+
+// coarse is how well the scale must be known, as a share.
+const coarse = 0.02
+
+// scaled reports a scale that is not known.
+func (m *model) scaled(f *lsq.Fit) error {
+	base := make([]float64, m.n)
+	for k := range 2 {
+		base[3*(4+k)], base[3*(2+k)] = 0.5, -0.5
+	}
+	long := 0.0
+	for j, by := range base {
+		long += by * f.X[j]
+	}
+	if u := math.Sqrt(max(0, f.Covariance(base, base))) / math.Abs(long); !(u <= coarse) {
+		return &contact.Error{
+			Path: "photographs", Value: fmt.Sprintf("a scale that is known to %.0f %%", 100*u),
+			Want: "a circle of known radius that is marked along a wheel, the feet of the wheels, a crank length with its pedals, or a distance", Class: contact.ErrMissing,
+		}
+	}
+	return nil
+}
+
+// notes lists what a person should know of a fit.
+func (m *model) notes(f *lsq.Fit) []Finding {
+	var all []Finding
+	times := make([]int, len(m.landmarks))
+	for i := range m.marks {
+		if k := m.marks[i].landmark; k >= 0 && !m.out[2*i] {
+			times[k]++
+		}
+	}
+	none := Finding{Photograph: -1, Mark: -1}
+	worst := 0.0
+	for k, l := range m.landmarks {
+		if times[k] == 1 && len(m.views) > 1 {
+			note := none
+			note.Kind, note.Landmark = MarkedOnce, l
+			all = append(all, note)
+		}
+	}
+	for i, c := range m.conditions {
+		if c.what != aboutSide || len(m.views) > 1 {
+			continue
+		}
+		k := c.terms[0].of / 3
+		if times[k] == 0 && len(c.terms) > 1 {
+			k = c.terms[1].of / 3
+		}
+		if times[k] == 0 {
+			continue
+		}
+		row := f.Jac[(2*len(m.marks)+i)*m.n:][:m.n]
+		part := func(axis int) (own, whole float64) {
+			var e [1]float64
+			of := 3*k + axis
+			for j, by := range row {
+				if by != 0 {
+					e[0] += f.Cov.At(of, j) * by
+				}
+			}
+			return e[0] * e[0], f.Cov.At(of, of)
+		}
+		x, allX := part(0)
+		z, allZ := part(2)
+		if x+z > (allX+allZ)/2 {
+			note := none
+			note.Kind, note.Landmark, note.Amount = Assumed, m.landmarks[k], math.Sqrt(x+z)
+			all = append(all, note)
+		}
+		worst = max(worst, math.Sqrt(x+z))
+	}
+	if worst > 10 {
+		note := none
+		at, _, _ := m.view(f.X, 0)
+		note.Kind, note.Photograph, note.Amount = CameraNear, 0, r3.Norm(at)
+		all = append(all, note)
+	}
+	return append(all, m.distortion(f)...)
+}
+
+// distortion reports cameras whose distortion moves marks and was not stated.
+func (m *model) distortion(f *lsq.Fit) (all []Finding) {
+	for c, first := range m.lenses {
+		camera := &m.s.Cameras[c]
+		if camera.distorts() {
+			continue
+		}
+		l := camera.lens(f.X[first : first+lensNumbers])
+		note := Finding{Kind: LensDistorts, Photograph: -1, Mark: -1}
+		sigma := 0.0
+		for i := range m.marks {
+			q := &m.marks[i]
+			if m.s.Photographs[q.photograph].Camera != c {
+				continue
+			}
+			if x, y, ok := l.undistorted(q.x, q.y); ok {
+				if off := math.Hypot(l.x+l.focal*x-q.x, l.y+l.focal*y-q.y); off > note.Amount {
+					note.Amount, note.Photograph, sigma = off, q.photograph, q.sigma
+				}
+			}
+		}
+		if note.Amount > 3*sigma {
+			all = append(all, note)
+		}
+	}
+	return all
+}
+
+// result makes the fix of a fit.
+func (m *model) result(f *lsq.Fit) (Result, error) {
+	marked := make([]bool, len(m.landmarks))
+	for i := range m.marks {
+		if k := m.marks[i].landmark; k >= 0 && !m.out[2*i] {
+			marked[k] = true
+		}
+	}
+	p := survey.Placing{
+		Steer: f.X[m.steer] * steerUnit / num.Rad, SteerSigma: sigma(f, m.steer) * steerUnit / num.Rad,
+		FrontRadius: m.s.FrontRadius, RearRadius: m.s.RearRadius, RadiusSigma: or(m.s.RadiusSigma, 2),
+		Saddle: m.s.Saddle,
+	}
+	var of []int
+	for i, l := range m.landmarks {
+		if l.Known() && (marked[i] || needed(l) || partner(l) != "") {
+			of = append(of, i)
+			p.Landmarks = append(p.Landmarks, l)
+			p.At = append(p.At, vecAt(f.X, 3*i))
+		}
+	}
+	p.Covariance = make([][]float64, 3*len(of))
+	all := make([]float64, len(p.Covariance)*len(p.Covariance))
+	for i := range p.Covariance {
+		p.Covariance[i] = all[i*len(p.Covariance) : (i+1)*len(p.Covariance)]
+		for k := range p.Covariance[i] {
+			p.Covariance[i][k] = f.Cov.At(3*of[i/3]+i%3, 3*of[k/3]+k%3)
+		}
+	}
+	fix, err := p.Fix()
+	if err != nil {
+		return Result{}, err
+	}
+	r := Result{Fix: fix}
+	for i := range m.views {
+		at, turn, _ := m.view(f.X, i)
+		r.Views = append(r.Views, View{At: at, Right: turn[0], Down: turn[1], Ahead: turn[2]})
+	}
+	for i, at := range m.lenses {
+		c := m.s.Cameras[i]
+		l := c.lens(f.X[at : at+lensNumbers])
+		c.Equivalent = 0
+		c.Focal, c.CentreX, c.CentreY, c.K1, c.K2, c.K3, c.P1, c.P2 = l.focal, l.x, l.y, l.k1, l.k2, l.k3, l.p1, l.p2
+		r.Cameras = append(r.Cameras, c)
+	}
+	return r, nil
+}
+
+func sigma(f *lsq.Fit, i int) float64 { return math.Sqrt(max(0, f.Cov.At(i, i))) }

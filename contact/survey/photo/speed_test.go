@@ -1,0 +1,17 @@
+package photo_test
+
+import (
+	"testing"
+
+	"example.com/fitgeom/testdata/oracle/photographs"
+	"github.com/stretchr/testify/require"
+)
+
+// Five photographs of 25 points.
+func BenchmarkSolve(b *testing.B) {
+	s := drawn(photographs.New(3, photographs.Options{Kind: "road", Count: 5, Sigma: 1.5}), 1.5)
+	for b.Loop() {
+		_, err := s.Solve()
+		require.NoError(b, err)
+	}
+}

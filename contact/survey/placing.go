@@ -1,0 +1,213 @@
+package survey
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/num"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// A Placing is landmarks in the axes of package contact, as they are with the front wheel
+// straight, which something else than [Survey.Solve] found together, such as photographs
+// (package contact/survey/photo). Its zero value is not valid.
+type Placing struct {
+	// Landmarks names the points, each once. Those that every survey needs are needed here
+	// too.
+	Landmarks []Landmark
+	// At holds the places, mm.
+	At []r3.Vec
+	// Covariance is that of all coordinates together, X, Y and Z of the first landmark, then
+	// of the next: three rows and columns a landmark, mm². It is taken to be symmetric.
+	Covariance [][]float64
+	// Steer is the angle by which the front wheel was turned, in degrees, positive to the
+	// left, and SteerSigma its standard uncertainty.
+	Steer      float64 `range:"-90 to 90"`
+	SteerSigma float64 `range:"0 to 180"`
+	// FrontRadius, RearRadius and RadiusSigma are those of a [Survey].
+	FrontRadius float64 `length:"100 to 450" zero:"not stated"`
+	RearRadius  float64 `length:"100 to 450" zero:"not stated"`
+	RadiusSigma float64 `range:"0 to 50"`
+	// Saddle is what is known of the saddle.
+	Saddle contact.SaddleProfile
+}
+
+// Fix returns the contact points, the directions and the frame of a placing, with the
+// covariance that follows from its own. [Fix.Locate] refuses such a fix.
+//
+// Faults are [contact.ErrMissing] for landmarks that are needed, and for places or
+// covariances that are fewer than the landmarks; [contact.ErrUnknown]; [contact.ErrConflict]
+// for a landmark that is there twice; [contact.ErrRange]; and whatever
+// contact.Position.Validate finds.
+func (p Placing) Fix() (Fix, error) {
+	all, err := p.points()
+	if err != nil {
+		return Fix{}, err
+	}
+	d := &datum{
+		saddle: p.Saddle, offset: usualOffset, angle: usualAngle * num.Rad, square: 1, joint: p.Covariance,
+		axes: [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}},
+	}
+	d.choose(&Survey{}, all)
+	d.slopes = make([]*[numbers]r3.Vec, len(all.all))
+	d.settle(all)
+	d.headTube(all)
+	d.spread(all)
+	fix, err := d.locate(all, true)
+	if err != nil {
+		return Fix{}, err
+	}
+	fix.Steer, fix.SteerSigma = p.Steer, p.SteerSigma
+	fix.side = &sideSource{points: *all, front: p.FrontRadius, rear: p.RearRadius, sigma: p.RadiusSigma}
+	fix.mirrored(all)
+	if math.Abs(p.Steer) > max(3*p.SteerSigma, 0.5) {
+		fix.Findings = append(fix.Findings, Finding{Kind: WheelTurned, Reading: -1, Amount: p.Steer})
+	}
+	return fix, nil
+}
+
+// points checks a placing and returns its landmarks.
+func (p *Placing) points() (*points, error) {
+	var f fault.List
+	n := len(p.Landmarks)
+	if n > mostLandmarks {
+		f.Add("landmarks", strconv.Itoa(n), "at most "+strconv.Itoa(mostLandmarks), contact.ErrRange)
+		return nil, f.Err()
+	}
+	if len(p.At) != n || len(p.Covariance) != 3*n {
+		f.Add("at", strconv.Itoa(len(p.At)), "a place and a covariance for each landmark", contact.ErrMissing)
+		return nil, f.Err()
+	}
+	f.Range("steer", p.Steer, -90, 90, "degrees")
+	f.Range("steer_sigma", p.SteerSigma, 0, 180, "degrees")
+	f.Range("radius_sigma", p.RadiusSigma, 0, 50, "mm")
+	f.Optional("front_radius", p.FrontRadius, 100, 450, "mm")
+	f.Optional("rear_radius", p.RearRadius, 100, 450, "mm")
+	f.In("saddle", p.Saddle.Validate())
+	all := &points{all: make([]point, n), find: make(map[Landmark]int, n)}
+	seen := map[Landmark]bool{}
+	for i, l := range p.Landmarks {
+		path := fault.At("landmarks", i)
+		if !l.known() {
+			f.Add(path, short(l), "a landmark such as rear_axle_left or hoods_right", contact.ErrUnknown)
+		}
+		if seen[l] {
+			f.Add(path, short(l), "each landmark once", contact.ErrConflict)
+		}
+		seen[l], all.find[l] = true, i
+		all.all[i] = point{l, p.At[i], 1}
+		for k, v := range [...]float64{p.At[i].X, p.At[i].Y, p.At[i].Z} {
+			f.Range(fault.At(fault.At("at", i), k), v, -far, far, "mm")
+		}
+		for k := range 3 {
+			row := p.Covariance[3*i+k]
+			if len(row) != 3*n {
+				f.Add(fault.At("covariance", 3*i+k), strconv.Itoa(len(row)), "three numbers for each landmark", contact.ErrMissing)
+				return nil, f.Err()
+			}
+			for _, v := range row {
+				if !(math.Abs(v) <= far*far) {
+					f.Range(fault.At("covariance", 3*i+k), v, -far*far, far*far, "mm²")
+				}
+			}
+		}
+	}
+	(&Survey{}).validateNeeds(&f, seen)
+	return all, f.Err()
+}
+
+// headTube takes the steering axis through the middles of the head tube's ends, if they
+// are there.
+func (d *datum) headTube(p *points) {
+	if !d.head {
+		return
+	}
+	top, foot, front := &d.pairs[d.top], &d.pairs[d.top+1], &d.pairs[frontAxle]
+	long := r3.Sub(d.midway(p, top), d.midway(p, foot))
+	square := long.X*long.X + long.Z*long.Z
+	if square == 0 {
+		d.head = false
+		return
+	}
+	d.angle = math.Atan2(long.Z, -long.X)
+	d.settle(p)
+	from := r3.Sub(half(r3.Add(d.midway(p, top), d.midway(p, foot))), d.front)
+	d.offset = -r3.Dot(d.out, from)
+	turn := r3.Scale(1/square, r3.Vec{X: long.Z, Z: -long.X}) // of the angle by long
+	up := r3.Dot(d.along, from)
+	set := func(k *placedPair, byAngle, byOffset r3.Vec) {
+		for _, l := range [2]int{k.left, k.right} {
+			to := d.slope(l)
+			to[angle] = r3.Add(to[angle], half(byAngle))
+			to[offset] = r3.Add(to[offset], half(byOffset))
+		}
+	}
+	out := half(d.out)
+	set(top, turn, r3.Sub(r3.Scale(up, turn), out))
+	set(foot, r3.Scale(-1, turn), r3.Scale(-1, r3.Add(r3.Scale(up, turn), out)))
+	set(front, r3.Vec{}, d.out)
+	d.settle(p)
+}
+
+// UsualTrueness returns what is usual of a pair that the left landmark stands for, with the
+// numbers that a zero [Trueness] stands for; false if it stands for no pair of the frame.
+func UsualTrueness(left Landmark) (Trueness, bool) {
+	t := Trueness{Pair: left, Sigma: usualTrue, Counts: CountsBoth}
+	for i := range framePairs {
+		if p := &framePairs[i]; p.left == left {
+			t.Sigma = p.usual
+			if !p.middle {
+				t.Counts = CountsLine
+			} else if !p.line {
+				t.Counts = CountsMiddle
+			}
+		}
+	}
+	return t, left.canCount()
+}
+
+// Mate returns the landmark of the same kind on the other side; false if there is none by
+// its name.
+func (l Landmark) Mate() (Landmark, bool) {
+	if !l.known() {
+		return "", false
+	}
+	name, of := string(l), ""
+	mark, own := strings.CutPrefix(name, markPrefix)
+	if own {
+		name = mark
+	} else {
+		for _, end := range [...]string{"_ahead", "_outer"} {
+			if cut, ok := strings.CutSuffix(name, end); ok {
+				name, of = cut, end
+			}
+		}
+	}
+	if cut, ok := strings.CutSuffix(name, "_left"); ok {
+		name = cut + "_right"
+	} else if cut, ok := strings.CutSuffix(name, "_right"); ok {
+		name = cut + "_left"
+	} else {
+		return "", false
+	}
+	if own {
+		return Mark(name), true
+	}
+	return Landmark(name + of), true
+}
+
+// Known reports whether l is a constant of this package, a landmark of a contact site, or a
+// mark of your own.
+func (l Landmark) Known() bool { return l.known() }
+
+// Steers reports whether the landmark turns with the front wheel.
+func (l Landmark) Steers() bool {
+	if turnsFront[l] {
+		return true
+	}
+	s, err := contact.ParseSite(string(l))
+	return err == nil && s.Group().FrontEnd()
+}

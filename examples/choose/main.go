@@ -22,6 +22,7 @@ import (
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/examples/internal/draw"
 	"example.com/fitgeom/examples/internal/kit"
+	"example.com/fitgeom/examples/internal/live"
 	"example.com/fitgeom/examples/internal/page"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
@@ -132,9 +133,9 @@ type answers struct {
 
 func answer(sizes []fitgeom.Size, target contact.Position, shelf fitgeom.Shelf) (*answers, error) {
 	a := &answers{sizes: sizes, problem: solve.Problem{Target: target, Shelf: shelf, Limit: shown}}
-	a.from, a.to = kit.HeadAngles(sizes)
+	a.from, a.to = live.HeadAngles(sizes)
 	var err error
-	if a.region, err = region.New(context.Background(), target, kit.Bounds(shelf, a.from, a.to), nil); err != nil {
+	if a.region, err = region.New(context.Background(), target, live.Bounds(shelf, a.from, a.to), nil); err != nil {
 		return nil, err
 	}
 	if a.level, err = a.region.AtLeast(context.Background(), draw.Movable); err != nil {
@@ -290,7 +291,7 @@ func (a *answers) room(c rank.Choice) ([]string, error) {
 // edge is how far a frame is from the edge of the region at its own head angle.
 func (a *answers) edge(f fitgeom.Frame) (string, error) {
 	g := f.Geometry
-	r, err := region.New(context.Background(), a.problem.Target, kit.Bounds(a.problem.Shelf, g.HeadAngle, g.HeadAngle), nil)
+	r, err := region.New(context.Background(), a.problem.Target, live.Bounds(a.problem.Shelf, g.HeadAngle, g.HeadAngle), nil)
 	if err != nil {
 		return "", err
 	}

@@ -23,6 +23,7 @@ import (
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/examples/internal/draw"
 	"example.com/fitgeom/examples/internal/kit"
+	"example.com/fitgeom/examples/internal/live"
 	"example.com/fitgeom/examples/internal/page"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
@@ -244,8 +245,8 @@ func choose(p *page.Page, q solve.Problem, sizes []fitgeom.Size) (best rank.Choi
 // where draws where a head tube's top may be, and where the one is that the rider is on
 // now, by a build's bar and levers.
 func where(p *page.Page, h draw.Host, q solve.Problem, b fitgeom.Build) (err error) {
-	h.HeadFrom, h.HeadTo = kit.HeadAngles(h.Sizes)
-	if h.Region, err = region.New(context.Background(), q.Target, kit.Bounds(q.Shelf, h.HeadFrom, h.HeadTo), nil); err != nil {
+	h.HeadFrom, h.HeadTo = live.HeadAngles(h.Sizes)
+	if h.Region, err = region.New(context.Background(), q.Target, live.Bounds(q.Shelf, h.HeadFrom, h.HeadTo), nil); err != nil {
 		return err
 	}
 	if h.Level, err = h.Region.AtLeast(context.Background(), draw.Movable); err != nil {

@@ -87,7 +87,10 @@ func (in *input) page() (*page.Page, error) {
 	if err := setUp(p, q.Target, best); err != nil {
 		return nil, err
 	}
-	return p, kit.Cautions(p, "5. Cautions", best)
+	if err := kit.Cautions(p, "5. Cautions", best); err != nil {
+		return nil, err
+	}
+	return p, kit.Bike(p, "Set bike B up yourself: build 1, in your hands", q.Target, best.Build, q.Shelf)
 }
 
 func (in *input) measured(p *page.Page) {

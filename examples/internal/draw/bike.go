@@ -14,23 +14,9 @@ import (
 // SideOf begins a view that has room for a build with its wheels, and for measures
 // in front of the bar.
 func SideOf(name, title string, b fitgeom.Build, head float64) (*View, error) {
-	p, err := b.Position()
-	if err != nil {
-		return nil, err
-	}
-	x0, x1, z0, z1 := -460., 700., -230., 0.
-	for _, at := range p.All() {
-		x0, x1, z1 = min(x0, at.X-60), max(x1, at.X+60), max(z1, at.Z+130)
-	}
-	x1 += 320
-	if front, ok := b.Frame.Geometry.FrontAxle(); ok {
-		rear, _ := b.Frame.Geometry.RearAxle()
-		w := b.Wheels.On(b.Frame.Geometry)
-		r := max(w.FrontRadius, w.RearRadius)
-		x0, x1, z0 = min(x0, rear.X-r-40), max(x1, front.X+r+60), rear.Z-r-40
-	}
-	grid := func(v float64) float64 { return 10 * math.Round(v/10) }
-	return Side(name, title, Window{X0: grid(x0), X1: grid(x1), Z0: grid(z0), Z1: grid(z1), Head: head}), nil
+	r, err := WindowOf(b)
+	r.Head = head
+	return Side(name, title, r), err
 }
 
 // Set draws a build as it is set up, with measures.

@@ -190,8 +190,12 @@ func Bars(name, title string, rooms []Room) *Figure {
 	return f
 }
 
-func fixed(v float64) string {
-	return strconv.FormatFloat(math.Round(v*10)/10+0, 'f', 1, 64)
+func fixed(v float64) string { return Fixed(v, 1) }
+
+// Fixed prints a number with so many decimals, and never -0.
+func Fixed(v float64, decimals int) string {
+	scale := math.Pow10(decimals)
+	return strconv.FormatFloat(math.Round(v*scale)/scale+0, 'f', decimals, 64)
 }
 
 // A Check is how far a number is off, in units of what chance lets expect.

@@ -397,6 +397,9 @@ func (f *Figure) write(style string) string {
 // escape keeps what is text from being read as marks.
 var escape = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&#34;")
 
+// Escape returns a text as SVG and HTML have it.
+func Escape(s string) string { return escape.Replace(s) }
+
 // SVG returns the figure as a file of its own.
 func (f *Figure) SVG() string { return f.write(Style) }
 

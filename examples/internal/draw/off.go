@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -30,6 +31,55 @@ func Off(name, title string, target contact.Position, c fitgeom.Candidate) (*Fig
 	v.Desc = "Side view of the contact points, with an arrow at each kept site from where it is wanted to where the build puts it, and a frame for the tolerance."
 	v.Caption = "Solid: the build. Dashed: where saddle, bar and cranks are wanted. An arrow that ends within its dashed frame is within tolerance. The figure leaves out what was not asked for, and sideways deviations; the table has them."
 	return v.Figure, nil
+}
+
+// Against draws a whole build in a window of a size that does not hang on it, with
+// measures, and how far off a target it is.
+func Against(name, title string, target contact.Position, c fitgeom.Candidate, r Window, lines []Line) (*Figure, error) {
+	r.Head = 66
+	v, b := Side(name, title, r), c.Build
+	g, w := b.Frame.Geometry, b.Wheels.On(b.Frame.Geometry)
+	pitch, _ := g.Pitch(w)
+	if rear, ok := g.RearAxle(); ok {
+		rear.Z += w.RearSag
+		v.Ground(w.RearRadius - pitched(rear, pitch).Z)
+	}
+	v.Contacts("ghost", target)
+	p, err := v.Build(b)
+	if err != nil {
+		return nil, err
+	}
+	m := v.Deviations(target, c.Deviations)
+	for _, l := range lines {
+		v.Measure(p, convert.Basis{SeatAngle: g.SeatAngle - pitch}, l)
+	}
+	v.Legend(44, [2]string{"part", "the bike as it is set"}, [2]string{"ghost", "what is wanted, and the tolerances"},
+		[2]string{"arrow:move", "off by; arrows and tolerances " + strconv.FormatFloat(m, 'f', -1, 64) + " times as large"})
+	v.Desc = "Side view of the bike as the controls set it, with an arrow at each kept site from where it is wanted to where it is."
+	v.Caption = "From the right side, to scale. An arrow that ends within its dashed frame is within tolerance."
+	return v.Figure, nil
+}
+
+// WindowOf returns a window that has room for a build with its wheels, and for measures in
+// front of the bar.
+func WindowOf(b fitgeom.Build) (Window, error) {
+	p, err := b.Position()
+	if err != nil {
+		return Window{}, err
+	}
+	x0, x1, z0, z1 := -460., 700., -230., 0.
+	for _, at := range p.All() {
+		x0, x1, z1 = min(x0, at.X-60), max(x1, at.X+60), max(z1, at.Z+130)
+	}
+	x1 += 320
+	if front, ok := b.Frame.Geometry.FrontAxle(); ok {
+		rear, _ := b.Frame.Geometry.RearAxle()
+		w := b.Wheels.On(b.Frame.Geometry)
+		r := max(w.FrontRadius, w.RearRadius)
+		x0, x1, z0 = min(x0, rear.X-r-40), max(x1, front.X+r+60), rear.Z-r-40
+	}
+	grid := func(v float64) float64 { return 10 * math.Round(v/10) }
+	return Window{X0: grid(x0), X1: grid(x1), Z0: grid(z0), Z1: grid(z1)}, nil
 }
 
 // wantedOf returns a target with the saddle where the cranks of a build want it.

@@ -8,10 +8,10 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/examples/internal/draw"
 	"example.com/fitgeom/fitgeom/exchange"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -52,10 +52,7 @@ func Round(v r3.Vec, decimals int) r3.Vec {
 }
 
 // Fixed prints a number with so many decimals, and never -0.
-func Fixed(v float64, decimals int) string {
-	scale := math.Pow10(decimals)
-	return strconv.FormatFloat(math.Round(v*scale)/scale+0, 'f', decimals, 64)
-}
+func Fixed(v float64, decimals int) string { return draw.Fixed(v, decimals) }
 
 // Signed is Fixed with a plus sign before numbers that are above 0 as printed.
 func Signed(v float64, decimals int) string {

@@ -46,7 +46,8 @@ func neighbours(name string) (before, next *Entry) {
 }
 
 // Write prints the page as Markdown, or, with a folder, writes NAME.html there with its
-// figures, its documents and the index of all pages, and prints what it wrote.
+// figures, its documents and the index of all pages, and prints what it wrote. If there is
+// something to move, fitgeom.js goes beside it, which all pages share.
 func (p *Page) Write(out io.Writer, dir string) error {
 	if dir == "" {
 		_, err := io.WriteString(out, p.Markdown())
@@ -55,7 +56,16 @@ func (p *Page) Write(out io.Writer, dir string) error {
 	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return err
 	}
-	html, err := p.HTML()
+	live := p.live
+	if live {
+		if err := module(dir); err != nil {
+			live = false
+			if _, err := fmt.Fprintf(out, "%s.html has nothing to move, since the library could not be built for a browser: %v\n", p.Name, err); err != nil {
+				return err
+			}
+		}
+	}
+	html, err := p.execute("page", Pages, live)
 	if err != nil {
 		return err
 	}
@@ -71,7 +81,7 @@ func (p *Page) Write(out io.Writer, dir string) error {
 		return err
 	}
 	if p.sheet {
-		if html, err = p.execute("sheet", nil); err != nil {
+		if html, err = p.execute("sheet", nil, false); err != nil {
 			return err
 		}
 		if err := write(p.Name+"-sheet.html", html); err != nil {
@@ -119,5 +129,5 @@ func index(dir string) ([]byte, error) {
 			return nil, err
 		}
 	}
-	return New("index", "Bicycle fit geometry, page by page").execute("index", all)
+	return New("index", "Bicycle fit geometry, page by page").execute("index", all, false)
 }

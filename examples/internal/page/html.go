@@ -64,18 +64,19 @@ func asCSV(b block) (template.URL, error) {
 }
 
 // HTML returns the page as one file.
-func (p *Page) HTML() ([]byte, error) { return p.execute("page", Pages) }
+// Scenes to move are left out: Write has them.
+func (p *Page) HTML() ([]byte, error) { return p.execute("page", Pages, false) }
 
 // execute fills in one of the templates: "page", "sheet" or "index".
-func (p *Page) execute(name string, all []Entry) ([]byte, error) {
+func (p *Page) execute(name string, all []Entry, live bool) ([]byte, error) {
 	before, next := neighbours(p.Name)
 	var b bytes.Buffer
 	err := tmpl.ExecuteTemplate(&b, name, struct {
 		*Page
 		Blocks       []block
 		Before, Next *Entry
-		Sheet        bool
+		Sheet, Live  bool
 		All          []Entry
-	}{p, p.blocks, before, next, p.sheet, all})
+	}{p, p.blocks, before, next, p.sheet, live, all})
 	return b.Bytes(), err
 }

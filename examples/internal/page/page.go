@@ -21,13 +21,14 @@ type Page struct {
 	Title  string
 	blocks []block
 	sheet  bool // there is a table to tick off
+	live   bool // there is something to move
 }
 
 // New begins a page.
 func New(name, title string) *Page { return &Page{Name: name, Title: title} }
 
 type block struct {
-	Kind   string // h, p, list, table, pre, fig, doc
+	Kind   string // h, p, list, table, pre, fig, doc, live
 	ID     string // of a heading
 	Text   []span
 	Items  [][]span
@@ -36,7 +37,8 @@ type block struct {
 	Right  []bool // columns of numbers
 	Tick   bool   // a box before each row
 	Pre    string
-	File   string // of a document, with Pre in it
+	File   string // of a document, with Pre in it; the kind of a live scene
+	Docs   map[string]string
 	Figure *draw.Figure
 }
 

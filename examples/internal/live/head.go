@@ -1,0 +1,137 @@
+package live
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/examples/internal/draw"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/exchange"
+	"example.com/fitgeom/fitgeom/rank"
+	"example.com/fitgeom/fitgeom/region"
+	"example.com/fitgeom/fitgeom/solve"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// head is where a head tube may be for a position that a person changes, and which frames
+// of a catalogue have theirs there.
+type head struct {
+	target contact.Position
+	shelf  fitgeom.Shelf
+	sizes  []fitgeom.Size
+	index  *rank.Index
+	bounds region.Bounds
+}
+
+// newHead begins a scene from a position, a shelf of parts and a catalogue.
+func newHead(docs Documents) (Scene, error) {
+	var s head
+	var err error
+	if s.target, err = read[contact.Position](docs, "position"); err != nil {
+		return nil, err
+	}
+	if s.shelf, err = read[fitgeom.Shelf](docs, "shelf"); err != nil {
+		return nil, err
+	}
+	// Rows that are wrong have been reported where the page was made.
+	if s.sizes, err = exchange.ReadCatalogue(context.Background(), bytes.NewReader(docs["catalogue"])); len(s.sizes) == 0 {
+		return nil, err
+	}
+	if s.index, err = rank.NewIndex(context.Background(), s.sizes); err != nil {
+		return nil, err
+	}
+	from, to := HeadAngles(s.sizes)
+	s.bounds = Bounds(s.shelf, from, to)
+	return &s, s.bounds.Validate()
+}
+
+func (s *head) Controls() []Control {
+	var names []string
+	for _, m := range s.shelf.Stems {
+		names = append(names, m.Name)
+	}
+	return []Control{
+		number("handsup", "hands moved up", "mm", -60, 60, 1, 0),
+		number("handsforward", "hands moved forward", "mm", -60, 60, 1, 0),
+		number("saddleup", "saddle moved up", "mm", -40, 40, 1, 0),
+		number("saddleback", "saddle moved back", "mm", -40, 40, 1, 0),
+		choice("stem", "stem of the bike that the rider is on", len(s.shelf.Stems)/4, names...),
+		number("spacers", "cap and spacers under it", "mm", 0, 60, 1, 30),
+		number("angle", "its head angle", "°", 65, 76, 0.1, 73),
+		number("tolerance", "tolerances, times what is usual", "×", 0.5, 4, 0.1, 1),
+		number("room", "room wanted for the hands, up and down", "mm", 0, 30, 1, 10),
+	}
+}
+
+// moved returns the position that the controls ask for.
+func (s *head) moved(state State) contact.Position {
+	by := map[contact.Group]r3.Vec{
+		contact.OnSaddle:    {X: -state["saddleback"], Z: state["saddleup"]},
+		contact.OnHandlebar: {X: state["handsforward"], Z: state["handsup"]},
+		contact.OnAeroBar:   {X: state["handsforward"], Z: state["handsup"]},
+	}
+	p := s.target
+	for site, at := range s.target.All() {
+		p.Set(site, r3.Add(at, by[site.Group()]))
+	}
+	return p
+}
+
+// now returns the frame that the rider is on, whatever carries the position.
+func (s *head) now(p contact.Position, state State) (region.HeadPlace, error) {
+	a := region.FrontEnd{Up: state["spacers"], Stem: s.shelf.Stems[int(state["stem"])], Handlebar: s.bounds.Handlebar, Lever: s.bounds.Lever}
+	a.StemAngle, a.Quill = a.Stem.Angles.From, a.Stem.Quill.From
+	return region.FrameNow(p, state["angle"], a)
+}
+
+func (s *head) Now(state State) (string, error) {
+	p := s.moved(state)
+	now, err := s.now(p, state)
+	if err != nil {
+		return "", err
+	}
+	r, err := region.New(context.Background(), p, s.bounds, loosened(p, state["tolerance"]))
+	if err != nil {
+		return "", err
+	}
+	h := draw.Host{Region: r, HeadFrom: s.bounds.HeadFrom, HeadTo: s.bounds.HeadTo, Sizes: s.sizes, Now: now}
+	count := 0
+	for i := range s.sizes {
+		g := s.sizes[i].Frame.Geometry
+		h.Holds = append(h.Holds, r.Holds(region.HeadPlace{Reach: g.Reach, Stack: g.Stack}))
+		if h.Holds[i] {
+			count++
+		}
+	}
+	f := draw.Region("live-head", 4.5, h)
+	f.Caption = "Filled: frames with the top of their head tube in the region. Whether one holds the position at its own head angle and at the seat, the ranking tells."
+	rows := [][]string{{"the head tube's top", "\treach, mm", "\tstack, mm"}, {"of the frame that the rider is on", right(now.Reach), right(now.Stack)}}
+	if best, ok := r.Best(); ok {
+		rows = append(rows, []string{"in the middle of what the parts can do", right(best.Reach), right(best.Stack)})
+	}
+	return said("%d of %d sizes have their head tube in the region.", count, len(s.sizes)) + figure(f) + table("Frames", rows), nil
+}
+
+// Settled ranks the catalogue.
+func (s *head) Settled(ctx context.Context, state State) (string, error) {
+	p := s.moved(state)
+	r, err := s.index.Rank(ctx, solve.Problem{Target: p, Shelf: s.shelf, Keep: loosened(p, state["tolerance"]), RoomWanted: wanted(state["room"]), Limit: 8})
+	if err != nil {
+		return "", err
+	}
+	rows := [][]string{{"place", "size", "\treach, mm", "\tstack, mm", "stem", "\tspacers, mm", "holds", "\tworst place, share of its tolerance"}}
+	for i, c := range r.Choices {
+		if c.Fault != nil {
+			continue
+		}
+		g := c.Size.Frame.Geometry
+		rows = append(rows, append([]string{fmt.Sprint(i + 1), c.Size.Family + " " + c.Size.Label, right(g.Reach), right(g.Stack)}, summary(c.Best)...))
+	}
+	return table("The first sizes of the ranking", rows), nil
+}
+
+func (s *head) Document(state State) ([]byte, error) {
+	return written(s.moved(state), "as the controls of the page were set")
+}

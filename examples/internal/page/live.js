@@ -1,0 +1,104 @@
+// The controls of a page: one form for each section, answered by the module.
+(async () => {
+  const sections = document.querySelectorAll('section.live');
+  const status = (s, text) => { s.querySelector('.status').textContent = text; };
+  try {
+    const packed = Uint8Array.from(atob(fitgeomModule), c => c.charCodeAt(0));
+    const wasm = await new Response(new Blob([packed]).stream().pipeThrough(new DecompressionStream('gzip'))).arrayBuffer();
+    const go = new Go();
+    go.run((await WebAssembly.instantiate(wasm, go.importObject)).instance);
+  } catch (e) {
+    for (const s of sections) status(s, 'This browser cannot run the controls.');
+    return;
+  }
+  // The address keeps where the controls stand, if not where they stood at first.
+  const kept = () => location.hash.startsWith('#set:') ? decodeURIComponent(location.hash.slice(5)) : '';
+  for (const section of sections) {
+    const docs = {};
+    for (const d of section.querySelectorAll('script[data-name]')) docs[d.dataset.name] = JSON.parse(d.textContent);
+    const scene = fitgeom(section.dataset.kind, docs);
+    if (typeof scene === 'string') { status(section, scene.slice(1)); continue; }
+    const controls = JSON.parse(scene.controls);
+    const form = section.querySelector('form'), now = section.querySelector('.now'), settled = section.querySelector('.settled');
+    const fields = {};
+    for (const c of controls) {
+      const id = section.dataset.kind + '-' + c.name;
+      const label = Object.assign(document.createElement('label'), {htmlFor: id, textContent: c.label});
+      const out = Object.assign(document.createElement('output'), {htmlFor: id});
+      let field;
+      if (c.choices.length) {
+        field = document.createElement('select');
+        c.choices.forEach((name, i) => field.add(new Option(name, i)));
+      } else {
+        field = Object.assign(document.createElement('input'), {type: 'range', min: c.from, max: c.to, step: 'any'});
+        // Arrow keys go by the control's own step from wherever it stands.
+        field.addEventListener('keydown', e => {
+          const by = {ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 10, PageDown: -10}[e.key];
+          if (!by) return;
+          e.preventDefault();
+          const v = Math.min(c.to, Math.max(c.from, +field.value + by * c.step));
+          field.value = Math.round(v * 1e6) / 1e6;
+          field.dispatchEvent(new Event('input', {bubbles: true}));
+        });
+      }
+      field.id = field.name = id;
+      field.value = c.at;
+      fields[c.name] = {field, out, c};
+      const row = document.createElement('div');
+      row.append(label, field, out);
+      form.append(row);
+    }
+    const state = all => Object.entries(fields).filter(([, f]) => all || Math.abs(f.field.value - f.c.at) > 1e-9).map(([name, f]) => name + '=' + f.field.value).join('&');
+    const show = (where, text) => {
+      if (text.startsWith('!')) { status(section, text.slice(1)); where.classList.add('old'); return; }
+      status(section, '');
+      where.classList.remove('old');
+      where.innerHTML = text;
+    };
+    let frame = 0, timer = 0;
+    const times = {};
+    const ask = (what, where) => {
+      const begun = performance.now();
+      show(where, scene[what](state(true)));
+      times[what] = performance.now() - begun;
+      section.dataset[what] = times[what].toFixed(1);
+      section.dataset.moves = 1 + +(section.dataset.moves || 0);
+    };
+    const move = () => {
+      for (const f of Object.values(fields)) f.out.textContent = f.c.choices.length ? '' : (+f.field.value).toFixed(f.c.step < 1 ? 1 : 0) + ' ' + f.c.unit;
+      cancelAnimationFrame(frame);
+      frame = requestAnimationFrame(() => ask('now', now));
+      clearTimeout(timer);
+      settled.classList.add('old');
+      timer = setTimeout(() => {
+        ask('settled', settled);
+        const s = state(false);
+        history.replaceState(null, '', s ? '#set:' + s : location.pathname + location.search);
+      }, 250);
+    };
+    const set = text => {
+      for (const f of Object.values(fields)) f.field.value = f.c.at;
+      for (const pair of text.split('&')) {
+        const [name, value] = pair.split('=');
+        const f = fields[name];
+        if (f && value !== '' && +value >= f.c.from && +value <= f.c.to) f.field.value = value;
+      }
+      move();
+    };
+    form.addEventListener('input', move);
+    form.addEventListener('submit', e => e.preventDefault());
+    section.querySelector('.reset').addEventListener('click', () => set(''));
+    section.querySelector('.copy').addEventListener('click', async () => {
+      const text = scene.document(state(true)), box = section.querySelector('textarea');
+      box.hidden = false;
+      box.value = text;
+      box.select();
+      try { await navigator.clipboard.writeText(text); } catch { document.execCommand('copy'); }
+      status(section, 'Copied. It is shown below too.');
+    });
+    addEventListener('hashchange', () => { if (kept()) set(kept()); });
+    section.querySelector('.tools').hidden = false;
+    set(kept());
+    section.dataset.ready = performance.now().toFixed(0);
+  }
+})();

@@ -107,10 +107,12 @@ func (in *input) page() (*page.Page, error) {
 		return nil, err
 	}
 	a.steadiness(p)
-	if a.winner().Fault != nil {
-		return p, nil
+	if a.winner().Fault == nil {
+		if err := kit.Cautions(p, "5. Cautions", a.winner().Best); err != nil {
+			return nil, err
+		}
 	}
-	return p, kit.Cautions(p, "5. Cautions", a.winner().Best)
+	return p, kit.Head(p, "Move the position, and see which frames follow", a.problem.Target, a.problem.Shelf, a.sizes)
 }
 
 // answers is all that is found out.

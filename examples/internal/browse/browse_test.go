@@ -30,8 +30,8 @@ type found struct {
 	Height   int
 }
 
-// write writes all pages into a folder, in the order of their names.
-func write(t *testing.T, folder string) (names []string) {
+// write writes pages into a folder: all, in the order of their names, or those named.
+func write(t *testing.T, folder string, names ...string) []string {
 	t.Helper()
 	bin := filepath.Join(t.TempDir(), "bin")
 	require.NoError(t, os.Mkdir(bin, 0o777))
@@ -39,14 +39,17 @@ func write(t *testing.T, folder string) (names []string) {
 	build.Dir = root
 	out, err := build.CombinedOutput()
 	require.NoError(t, err, "%s", out)
-	mains, err := filepath.Glob(root + "/examples/*/main.go")
-	require.NoError(t, err)
-	require.GreaterOrEqual(t, len(mains), 8)
-	for _, m := range mains {
-		name := filepath.Base(filepath.Dir(m))
+	if len(names) == 0 {
+		mains, err := filepath.Glob(root + "/examples/*/main.go")
+		require.NoError(t, err)
+		require.GreaterOrEqual(t, len(mains), 8)
+		for _, m := range mains {
+			names = append(names, filepath.Base(filepath.Dir(m)))
+		}
+	}
+	for _, name := range names {
 		out, err := exec.CommandContext(t.Context(), filepath.Join(bin, name), "-o", folder).CombinedOutput()
 		require.NoError(t, err, "%s", out)
-		names = append(names, name)
 	}
 	return names
 }

@@ -22,6 +22,14 @@ type Host struct {
 	Holds            []bool // by the place of the size
 	Best             []rank.Choice
 	Now              region.HeadPlace // where the rider is
+	// Moved is how far the position has been moved since the region was made, which moves
+	// with it.
+	Moved region.HeadPlace
+}
+
+// moved returns a place as far away as the region was moved.
+func (h Host) moved(p region.HeadPlace) region.HeadPlace {
+	return region.HeadPlace{Reach: p.Reach + h.Moved.Reach, Stack: p.Stack + h.Moved.Stack}
 }
 
 // Movable is what hands should be able to move, for the level line of a region.
@@ -39,6 +47,7 @@ func Region(name string, scale float64, h Host) *Figure {
 	outlines := h.Region.Outlines()
 	for _, o := range outlines {
 		for _, p := range o.Places {
+			p = h.moved(p)
 			lo.Reach, lo.Stack = min(lo.Reach, p.Reach), min(lo.Stack, p.Stack)
 			hi.Reach, hi.Stack = max(hi.Reach, p.Reach), max(hi.Stack, p.Stack)
 		}
@@ -60,8 +69,8 @@ func Region(name string, scale float64, h Host) *Figure {
 	f.Text(Point{14, 22}, -1, "bold", f.Title)
 	f.Legend(46, [2]string{"dot:disc", "frame that holds"}, [2]string{"dot:ring", "frame that does not"}, [2]string{"area:field", "region"}, [2]string{"ghost", "with room up and down"}, [2]string{"dot:diamond", "where the rider is now"})
 	axes := f.Axes(box, Scale{lo.Reach, hi.Reach, 10}, Scale{lo.Stack, hi.Stack, 10})
-	f.Area("field", polygons(axes, outlines)...)
-	f.Area("ghost", polygons(axes, slices.DeleteFunc(slices.Clone(h.Level), func(o region.Outline) bool { return math.Abs(o.Area()) < scrap }))...)
+	f.Area("field", polygons(axes, h, outlines)...)
+	f.Area("ghost", polygons(axes, h, slices.DeleteFunc(slices.Clone(h.Level), func(o region.Outline) bool { return math.Abs(o.Area()) < scrap }))...)
 	for i, s := range h.Sizes {
 		g := s.Frame.Geometry
 		switch at := axes.At(g.Reach, g.Stack); {
@@ -83,17 +92,19 @@ func Region(name string, scale float64, h Host) *Figure {
 		f.Label(at, fmt.Sprintf("%d %s %s", i+1, c.Size.Family, c.Size.Label), "bold")
 	}
 	for _, b := range branches(h.Region) {
-		f.Label(axes.At(b.at.Reach, b.at.Stack), b.stem, "quiet", b.way)
+		at := h.moved(b.at)
+		f.Label(axes.At(at.Reach, at.Stack), b.stem, "quiet", b.way)
 	}
 	f.Text(Point{14, box.Y0 - 15}, -1, "quiet", "stack, mm")
 	f.Text(Point{max(box.X1, 400), f.H - 12}, 1, "quiet", "reach, mm; 1 mm is "+num(scale)+" px both ways")
 	return f
 }
 
-func polygons(axes Axes, outlines []region.Outline) (polygons [][]Point) {
+func polygons(axes Axes, h Host, outlines []region.Outline) (polygons [][]Point) {
 	for _, o := range outlines {
 		var all []Point
 		for _, p := range o.Places {
+			p = h.moved(p)
 			all = append(all, axes.At(p.Reach, p.Stack))
 		}
 		polygons = append(polygons, all)

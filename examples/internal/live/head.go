@@ -23,6 +23,8 @@ type head struct {
 	sizes  []fitgeom.Size
 	index  *rank.Index
 	bounds region.Bounds
+	// regions are those of the target as it was, by tolerance: hands that move, move theirs.
+	regions map[float64]region.Region
 }
 
 // newHead begins a scene from a position, a shelf of parts and a catalogue.
@@ -43,7 +45,7 @@ func newHead(docs Documents) (Scene, error) {
 		return nil, err
 	}
 	from, to := HeadAngles(s.sizes)
-	s.bounds = Bounds(s.shelf, from, to)
+	s.bounds, s.regions = Bounds(s.shelf, from, to), map[float64]region.Region{}
 	return &s, s.bounds.Validate()
 }
 
@@ -60,7 +62,7 @@ func (s *head) Controls() []Control {
 		choice("stem", "stem of the bike that the rider is on", len(s.shelf.Stems)/4, names...),
 		number("spacers", "cap and spacers under it", "mm", 0, 60, 1, 30),
 		number("angle", "its head angle", "°", 65, 76, 0.1, 73),
-		number("tolerance", "tolerances, times what is usual", "×", 0.5, 4, 0.1, 1),
+		number("tolerance", "tolerances, times what is usual", "×", 0.5, 4, 0.5, 1),
 		number("room", "room wanted for the hands, up and down", "mm", 0, 30, 1, 10),
 	}
 }
@@ -92,15 +94,16 @@ func (s *head) Now(state State) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	r, err := region.New(context.Background(), p, s.bounds, loosened(p, state["tolerance"]))
+	r, err := s.region(state["tolerance"])
 	if err != nil {
 		return "", err
 	}
-	h := draw.Host{Region: r, HeadFrom: s.bounds.HeadFrom, HeadTo: s.bounds.HeadTo, Sizes: s.sizes, Now: now}
+	by := region.HeadPlace{Reach: state["handsforward"], Stack: state["handsup"]}
+	h := draw.Host{Region: r, Moved: by, HeadFrom: s.bounds.HeadFrom, HeadTo: s.bounds.HeadTo, Sizes: s.sizes, Now: now}
 	count := 0
 	for i := range s.sizes {
 		g := s.sizes[i].Frame.Geometry
-		h.Holds = append(h.Holds, r.Holds(region.HeadPlace{Reach: g.Reach, Stack: g.Stack}))
+		h.Holds = append(h.Holds, r.Holds(region.HeadPlace{Reach: g.Reach - by.Reach, Stack: g.Stack - by.Stack}))
 		if h.Holds[i] {
 			count++
 		}
@@ -109,9 +112,21 @@ func (s *head) Now(state State) (string, error) {
 	f.Caption = "Filled: frames with the top of their head tube in the region. Whether one holds the position at its own head angle and at the seat, the ranking tells."
 	rows := [][]string{{"the head tube's top", "\treach, mm", "\tstack, mm"}, {"of the frame that the rider is on", right(now.Reach), right(now.Stack)}}
 	if best, ok := r.Best(); ok {
-		rows = append(rows, []string{"in the middle of what the parts can do", right(best.Reach), right(best.Stack)})
+		rows = append(rows, []string{"in the middle of what the parts can do", right(best.Reach + by.Reach), right(best.Stack + by.Stack)})
 	}
 	return said("%d of %d sizes have their head tube in the region.", count, len(s.sizes)) + figure(f) + table("Frames", rows), nil
+}
+
+// region returns the region of the target as it was.
+func (s *head) region(tolerance float64) (region.Region, error) {
+	if r, ok := s.regions[tolerance]; ok {
+		return r, nil
+	}
+	r, err := region.New(context.Background(), s.target, s.bounds, loosened(s.target, tolerance))
+	if err == nil {
+		s.regions[tolerance] = r
+	}
+	return r, err
 }
 
 // Settled ranks the catalogue.

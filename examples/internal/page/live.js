@@ -3,10 +3,12 @@
   const sections = document.querySelectorAll('section.live');
   const status = (s, text) => { s.querySelector('.status').textContent = text; };
   try {
-    const packed = Uint8Array.from(atob(fitgeomModule), c => c.charCodeAt(0));
-    const wasm = await new Response(new Blob([packed]).stream().pipeThrough(new DecompressionStream('gzip'))).arrayBuffer();
+    const letters = atob(fitgeomModule), packed = new Uint8Array(letters.length);
+    for (let i = 0; i < packed.length; i++) packed[i] = letters.charCodeAt(i);
+    const unpacked = new Blob([packed]).stream().pipeThrough(new DecompressionStream('gzip'));
     const go = new Go();
-    go.run((await WebAssembly.instantiate(wasm, go.importObject)).instance);
+    const wasm = await WebAssembly.instantiateStreaming(new Response(unpacked, {headers: {'Content-Type': 'application/wasm'}}), go.importObject);
+    go.run(wasm.instance);
   } catch (e) {
     for (const s of sections) status(s, 'This browser cannot run the controls.');
     return;
@@ -67,10 +69,13 @@
     const move = () => {
       for (const f of Object.values(fields)) f.out.textContent = f.c.choices.length ? '' : (+f.field.value).toFixed(f.c.step < 1 ? 1 : 0) + ' ' + f.c.unit;
       cancelAnimationFrame(frame);
-      frame = requestAnimationFrame(() => ask('now', now));
+      frame = requestAnimationFrame(() => { frame = 0; ask('now', now); });
       clearTimeout(timer);
       settled.classList.add('old');
       timer = setTimeout(() => {
+        if (frame) ask('now', now); // of a page that nobody sees no frame is drawn
+        cancelAnimationFrame(frame);
+        frame = 0;
         ask('settled', settled);
         const s = state(false);
         history.replaceState(null, '', s ? '#set:' + s : location.pathname + location.search);

@@ -122,6 +122,27 @@ func TestFolder(t *testing.T) {
 	}
 }
 
+// Where the library cannot be built for a browser the page has nothing to move, and that
+// is said; in a terminal there never is.
+func TestNothingToMove(t *testing.T) {
+	t.Setenv("PATH", t.TempDir())
+	p, dir := sample(), t.TempDir()
+	before := p.Markdown()
+	p.Live("bike", "To move", map[string][]byte{"position": []byte("{}")})
+	assert.Equal(t, before, p.Markdown())
+	var b bytes.Buffer
+	require.NoError(t, p.Write(&b, dir))
+	assert.Contains(t, b.String(), "sample.html has nothing to move, since the library could not be built for a browser: ")
+	data, err := os.ReadFile(filepath.Join(dir, "sample.html"))
+	require.NoError(t, err)
+	assert.NotContains(t, string(data), "To move")
+	assert.NotContains(t, string(data), "fitgeom.js")
+	html, err := p.execute("page", Pages, true)
+	require.NoError(t, err)
+	assert.Contains(t, string(html), `data-name="position">"{}"</script>`)
+	assert.Contains(t, string(html), `<script src="fitgeom.js">`)
+}
+
 // The index lists the examples that there are, as README does.
 func TestPages(t *testing.T) {
 	readme, err := os.ReadFile("../../../README.md")

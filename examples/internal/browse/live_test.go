@@ -1,0 +1,172 @@
+package browse
+
+import (
+	"bytes"
+	"compress/gzip"
+	"context"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"example.com/fitgeom/examples/internal/live"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// movable are the pages with something to move.
+var movable = map[string]string{"reproduce": "bike", "choose": "head"}
+
+// What a page answers in the browser, after each control was moved by keys, is what the
+// library answers when it is called from Go with the same documents and where the controls
+// then stand; the address keeps that, a page that is opened with it stands so at once, and
+// reset leads back.
+func TestMove(t *testing.T) {
+	b, pages := start(t), t.TempDir()
+	for name, kind := range movable {
+		t.Run(name, func(t *testing.T) {
+			write(t, pages, name)
+			p := b.open(t, 1200, false)
+			url := address(t, filepath.Join(pages, name+".html"))
+			p.to(t, url)
+			wait(t, p, `document.querySelector('section.live').dataset.settled`)
+			scene := begin(t, p, kind)
+			var ready, now, settled float64
+			figures := func(name string, v *float64) {
+				var s string
+				p.eval(t, `document.querySelector('section.live').dataset.`+name, &s)
+				*v, _ = strconv.ParseFloat(s, 64)
+			}
+			figures("ready", &ready)
+			query := ""
+			for _, c := range scene.Controls() {
+				var value, moves string
+				id := kind + "-" + c.Name
+				p.eval(t, `document.querySelector('section.live').dataset.moves`, &moves)
+				p.eval(t, `(document.getElementById('`+id+`').focus(), document.activeElement.id)`, &value)
+				require.Equal(t, id, value, "it can be focused")
+				key := "ArrowRight"
+				if c.At > (c.From+c.To)/2 || c.Choices != nil && c.At == c.To {
+					key = "ArrowLeft"
+				}
+				p.press(t, key, 1)
+				wait(t, p, `document.querySelector('section.live').dataset.moves > `+moves)
+				p.eval(t, `document.getElementById('`+id+`').value`, &value)
+				v, err := strconv.ParseFloat(value, 64)
+				require.NoError(t, err)
+				if c.From < c.To {
+					assert.NotEqual(t, c.At, v, "%s: a key moves it", c.Name)
+				}
+				query += "&" + c.Name + "=" + value
+				state := live.ParseState(scene, query)
+				assert.Equal(t, v, state[c.Name])
+				want, err := scene.Now(state)
+				require.NoError(t, err)
+				same(t, p, want, ".now")
+			}
+			wait(t, p, `!document.querySelector('.settled').classList.contains('old')`)
+			want, err := scene.Settled(context.Background(), live.ParseState(scene, query))
+			require.NoError(t, err)
+			same(t, p, want, ".settled")
+			figures("now", &now)
+			figures("settled", &settled)
+			t.Logf("%s: first answer %.0f ms after the page was asked for; a move %.1f ms, what comes after it %.0f ms", name, ready, now, settled)
+
+			var hash, document string
+			p.eval(t, `location.hash`, &hash)
+			assert.NotContains(t, hash, "position")
+			again := b.open(t, 390, true)
+			again.to(t, url+hash)
+			wait(t, again, `document.querySelector('section.live').dataset.settled`)
+			same(t, again, want, ".settled")
+			if shots := os.Getenv("FITGEOM_SCREENSHOTS"); shots != "" {
+				save(t, p, name+"-moved.png", "Page.captureScreenshot", object{"captureBeyondViewport": true})
+				save(t, again, name+"-moved-phone.png", "Page.captureScreenshot", object{"captureBeyondViewport": true})
+			}
+			var f found
+			again.eval(t, script, &f)
+			assert.Empty(t, f.Findings)
+
+			p.eval(t, `(document.querySelector('.copy').focus(), '')`, &document)
+			p.press(t, "Enter", 1)
+			wait(t, p, `document.querySelector('.live textarea').value`)
+			p.eval(t, `document.querySelector('.live textarea').value`, &document)
+			data, err := scene.Document(live.ParseState(scene, query))
+			require.NoError(t, err)
+			assert.Equal(t, string(data), document)
+			p.eval(t, `(document.querySelector('.reset').focus(), '')`, &document)
+			p.press(t, "Enter", 1)
+			wait(t, p, `location.hash === ''`)
+			want, err = scene.Now(live.ParseState(scene, ""))
+			require.NoError(t, err)
+			same(t, p, want, ".now")
+			assert.Empty(t, p.heard(address(t, pages)))
+		})
+	}
+}
+
+// wait waits until an expression is true.
+func wait(t *testing.T, p *tab, expression string) {
+	t.Helper()
+	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+		var v bool
+		if p.eval(t, "!!("+expression+")", &v); v {
+			return
+		}
+	}
+	t.Fatal("never: ", expression)
+}
+
+// begin begins the scene of a page in Go.
+func begin(t *testing.T, p *tab, kind string) live.Scene {
+	t.Helper()
+	var docs map[string]string
+	p.eval(t, `Object.fromEntries([...document.querySelectorAll('section.live script[data-name]')].map(d => [d.dataset.name, JSON.parse(d.textContent)]))`, &docs)
+	all := live.Documents{}
+	for name, text := range docs {
+		all[name] = []byte(text)
+	}
+	scene, err := live.Begin(kind, all)
+	require.NoError(t, err)
+	return scene
+}
+
+// same compares what a page shows with HTML.
+func same(t *testing.T, p *tab, html, where string) {
+	t.Helper()
+	var want, got string
+	p.eval(t, `(() => { const d = document.createElement('div'); d.innerHTML = `+strconv.Quote(html)+`; return d.textContent; })()`, &want)
+	p.eval(t, `document.querySelector('section.live `+where+`').textContent`, &got)
+	assert.Equal(t, want, got)
+	assert.Greater(t, len(got), 100)
+}
+
+// The module is one for all pages, small enough for a telephone, and has no html/template
+// in it, nor what finds methods by reflection. It prints the ten largest packages.
+func TestModule(t *testing.T) {
+	_ = command(t)
+	file := filepath.Join(t.TempDir(), "module.wasm")
+	run := func(more ...string) []byte {
+		cmd := exec.CommandContext(t.Context(), "go", more...)
+		cmd.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm")
+		out, err := cmd.CombinedOutput()
+		require.NoError(t, err, "%s", out)
+		return out
+	}
+	const module = "example.com/fitgeom/examples/internal/live/module"
+	run("build", "-trimpath", "-ldflags=-s -w", "-o", file, module)
+	data, err := os.ReadFile(file)
+	require.NoError(t, err)
+	var b bytes.Buffer
+	zip, err := gzip.NewWriterLevel(&b, gzip.BestCompression)
+	require.NoError(t, err)
+	_, err = zip.Write(data)
+	require.NoError(t, err)
+	require.NoError(t, zip.Close())
+	t.Logf("%d bytes, %d packed", len(data), b.Len())
+	assert.LessOrEqual(t, b.Len(), 2_500_000)
+	assert.NotContains(t, strings.Fields(string(run("list", "-deps", module))), "html/template")
+}

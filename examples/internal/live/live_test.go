@@ -1,0 +1,196 @@
+package live
+
+import (
+	"context"
+	"encoding/json"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/convert"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/exchange"
+	"example.com/fitgeom/fitgeom/region"
+	"example.com/fitgeom/fitgeom/solve"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// file reads a file that lies beside an example.
+func file(t testing.TB, name string) []byte {
+	t.Helper()
+	data, err := os.ReadFile("../../" + name)
+	require.NoError(t, err)
+	return data
+}
+
+// start begins the scene of each kind from what the examples read.
+func start(t testing.TB, kind string) Scene {
+	t.Helper()
+	docs := Documents{}
+	if kind == "head" {
+		docs = Documents{"position": file(t, "choose/position.json"), "shelf": file(t, "choose/shelf.json"), "catalogue": file(t, "choose/catalogue.csv")}
+	} else {
+		docs = Documents{"position": file(t, "trail/position.json"), "shelf": file(t, "trail/shelf.json")}
+		target, err := read[contact.Position](docs, "position")
+		require.NoError(t, err)
+		shelf, err := read[fitgeom.Shelf](docs, "shelf")
+		require.NoError(t, err)
+		frame, err := read[fitgeom.Frame](Documents{"frame": file(t, "trail/frame.json")}, "frame")
+		require.NoError(t, err)
+		r, err := solve.Problem{Target: target, Frame: frame, Shelf: shelf}.Solve(t.Context())
+		require.NoError(t, err)
+		docs["build"], err = written(r.Candidates[0].Build, "")
+		require.NoError(t, err)
+	}
+	s, err := Begin(kind, docs)
+	require.NoError(t, err)
+	return s
+}
+
+// Whatever a control is set to, there is an answer or an error in words, and the answer is
+// sound as XML, with no number that is none.
+func TestEveryControl(t *testing.T) {
+	for kind := range scenes {
+		s := start(t, kind)
+		names := map[string]bool{}
+		for _, c := range s.Controls() {
+			assert.False(t, names[c.Name], c.Name)
+			names[c.Name] = true
+			assert.NotEmpty(t, c.Label)
+			assert.GreaterOrEqual(t, c.At, c.From, c.Name)
+			assert.LessOrEqual(t, c.At, c.To, c.Name)
+			for _, v := range []float64{c.From, c.To} {
+				html, err := s.Now(ParseState(s, fmt.Sprintf("%s=%v", c.Name, v)))
+				if err != nil {
+					assert.NotEmpty(t, err.Error())
+					continue
+				}
+				assert.NotRegexp(t, `NaN|Inf|-0\.0\b`, html)
+				d := xml.NewDecoder(strings.NewReader("<div>" + html + "</div>"))
+				for err = nil; err == nil; {
+					_, err = d.Token()
+				}
+				assert.ErrorIs(t, err, io.EOF, "%s %v", c.Name, v)
+			}
+		}
+		var controls []map[string]any
+		require.NoError(t, json.Unmarshal([]byte(JSON(s)), &controls))
+		assert.Len(t, controls, len(s.Controls()))
+		html, err := s.Settled(t.Context(), ParseState(s, ""))
+		require.NoError(t, err)
+		assert.Contains(t, html, map[string]string{"head": "<td>yes</td>", "bike": "worst place"}[kind])
+		ended, cancel := context.WithCancel(t.Context())
+		cancel()
+		_, err = s.Settled(ended, ParseState(s, ""))
+		assert.ErrorIs(t, err, context.Canceled)
+	}
+}
+
+// What is no control, or out of its range, is left out.
+func TestParseState(t *testing.T) {
+	s := start(t, "bike")
+	first := ParseState(s, "")
+	for _, bad := range []string{"nothing=1", "spacers", "spacers=", "spacers=NaN", "spacers=-1", "spacers=1e9", "stem=0.5", "stem=-1", "&&==&", "rider=anna"} {
+		assert.Equal(t, first, ParseState(s, bad), bad)
+	}
+	assert.InDelta(t, 5, ParseState(s, "stem=1&spacers=5")["spacers"], 0)
+}
+
+// A choice that is lost is told, not guessed.
+func TestBeginRefuses(t *testing.T) {
+	for kind, docs := range map[string]Documents{"nothing": {}, "bike": {"position": []byte("{}")}, "head": {"position": file(t, "choose/position.json"), "shelf": []byte("[")}} {
+		_, err := Begin(kind, docs)
+		assert.Error(t, err)
+	}
+}
+
+var cell = regexp.MustCompile(`<td>([^<]*)</td><td class="n">([^<]*)</td>`)
+
+// cells returns the first number of each row by its name.
+func cells(html string) map[string]float64 {
+	all := map[string]float64{}
+	for _, m := range cell.FindAllStringSubmatch(html, -1) {
+		if v, err := strconv.ParseFloat(m[2], 64); err == nil {
+			if _, ok := all[m[1]]; !ok {
+				all[m[1]] = v
+			}
+		}
+	}
+	return all
+}
+
+// The measures of a bike are those of the build that comes out as a document.
+func TestBikeIsItsDocument(t *testing.T) {
+	s := start(t, "bike")
+	state := ParseState(s, "stem=1&spacers=10&front=360&rearsag=20")
+	html, err := s.Now(state)
+	require.NoError(t, err)
+	data, err := s.Document(state)
+	require.NoError(t, err)
+	b, _, err := exchange.Read[fitgeom.Build](t.Context(), strings.NewReader(string(data)))
+	require.NoError(t, err)
+	p, err := b.Position()
+	require.NoError(t, err)
+	rows := cells(html)
+	for name, m := range map[string]convert.Measure{"saddle height": convert.SaddleHeight, "bar stack": convert.BarStack, "reach grips": convert.ReachGrips} {
+		v, err := m.Of(p, convert.Basis{})
+		require.NoError(t, err)
+		assert.InDelta(t, v, rows[name], 0.051, name)
+	}
+}
+
+// Hands that are moved move the frame that the rider is on as far, at the same front end.
+func TestHeadFollowsHands(t *testing.T) {
+	s := start(t, "head")
+	place := func(query string) region.HeadPlace {
+		at, err := s.(*head).now(s.(*head).moved(ParseState(s, query)), ParseState(s, query))
+		require.NoError(t, err)
+		return at
+	}
+	a, b := place(""), place("handsup=12&handsforward=-7")
+	assert.InDelta(t, -7, b.Reach-a.Reach, 1e-9)
+	assert.InDelta(t, 12, b.Stack-a.Stack, 1e-9)
+	// The region that is moved is that of the position that is moved.
+	h := s.(*head)
+	state := ParseState(s, "handsup=12&handsforward=-7")
+	r, err := h.region(1)
+	require.NoError(t, err)
+	moved, err := region.New(t.Context(), h.moved(state), h.bounds, loosened(h.moved(state), 1))
+	require.NoError(t, err)
+	was, ok := r.Best()
+	is, okMoved := moved.Best()
+	assert.True(t, ok && okMoved)
+	assert.InDelta(t, was.Reach-7, is.Reach, 0.01)
+	assert.InDelta(t, was.Stack+12, is.Stack, 0.01)
+	assert.InDelta(t, r.Area(), moved.Area(), 0.01*r.Area())
+	if _, err := s.Now(ParseState(s, "handsup=60&handsforward=60&angle=65&spacers=0")); err != nil {
+		var fault *contact.Error
+		assert.True(t, errors.As(err, &fault))
+	}
+}
+
+func BenchmarkNow(b *testing.B) {
+	for kind := range scenes {
+		s := start(b, kind)
+		b.Run(kind, func(b *testing.B) {
+			for b.Loop() {
+				_, err := s.Now(ParseState(s, ""))
+				require.NoError(b, err)
+			}
+		})
+		b.Run(kind+" settled", func(b *testing.B) {
+			for b.Loop() {
+				_, err := s.Settled(b.Context(), ParseState(s, ""))
+				require.NoError(b, err)
+			}
+		})
+	}
+}

@@ -132,21 +132,24 @@ func loosened(target contact.Position, by float64) []fitgeom.Keep {
 	return keep
 }
 
-// shown is the measures that the numbers and the figure show, as far as a bike has them.
-var shown = []draw.Line{
-	{Measure: convert.SaddleHeight, At: 130},
-	{Measure: convert.SaddleSetback, At: -110},
-	{Measure: convert.SaddleTilt},
-	{Measure: convert.BarDropHoods, At: 720},
-	{Measure: convert.ReachHoodsHorizontal, At: 800},
-	{Measure: convert.ReachGrips, At: 110},
-	{Measure: convert.BarDropGrips, At: 640},
-	{Measure: convert.PadStack, At: 560},
-	{Measure: convert.PadReach, At: 860},
-	{Measure: convert.BarStack, At: 850},
-	{Measure: convert.BarReach, At: 900},
-	{Measure: convert.CrankLength},
-}
+// drawn is the measures that the figure shows, and numbers those that stand beside it, as
+// far as a bike has them.
+var (
+	drawn = []draw.Line{
+		{Measure: convert.SaddleHeight, At: 130},
+		{Measure: convert.SaddleSetback, At: -110},
+		{Measure: convert.BarDropHoods, At: 720},
+		{Measure: convert.ReachHoodsHorizontal, At: 800},
+		{Measure: convert.ReachGrips, At: 110},
+		{Measure: convert.BarDropGrips, At: 640},
+		{Measure: convert.PadStack, At: 560},
+		{Measure: convert.BarStack, At: 850},
+	}
+	numbers = []convert.Measure{
+		convert.CrankLength, convert.SaddleHeight, convert.SaddleSetback, convert.SaddleTilt, convert.BarDropHoods, convert.ReachHoodsHorizontal,
+		convert.BarDropGrips, convert.ReachGrips, convert.PadStack, convert.PadReach, convert.BarStack, convert.BarReach,
+	}
+)
 
 func (s *bike) Now(state State) (string, error) {
 	b := s.build(state)
@@ -161,7 +164,7 @@ func (s *bike) Now(state State) (string, error) {
 		at, _ := p.At(k.Site)
 		c.Deviations = append(c.Deviations, fitgeom.Deviation{Keep: k, Off: r3.Sub(at, want)})
 	}
-	f, err := draw.Against("live-bike", "The bike as you set it, mm", s.target, c, s.window, shown)
+	f, err := draw.Against("live-bike", "The bike as you set it, mm", s.target, c, s.window, drawn)
 	if err != nil {
 		return "", err
 	}
@@ -210,21 +213,21 @@ func (s *bike) measures(b fitgeom.Build, p contact.Position) [][]string {
 	pitch, _ := b.Frame.Geometry.Pitch(b.Wheels)
 	basis := convert.Basis{SeatAngle: b.Frame.Geometry.SeatAngle - pitch}
 	rows := [][]string{{"measure", "\tnow", "\tat first", "\twanted", "unit"}}
-	for _, l := range shown {
-		now, err := l.Measure.Of(p, basis)
+	for _, m := range numbers {
+		now, err := m.Of(p, basis)
 		if err != nil {
 			continue
 		}
-		row := []string{draw.Words(l.Measure), right(now)}
+		row := []string{draw.Words(m), right(now)}
 		for _, of := range []contact.Position{s.was, s.target} {
-			v, err := l.Measure.Of(of, basis)
+			v, err := m.Of(of, basis)
 			if err != nil {
 				row = append(row, "\t–")
 				continue
 			}
 			row = append(row, right(v))
 		}
-		rows = append(rows, append(row, l.Measure.Definition().Unit))
+		rows = append(rows, append(row, m.Definition().Unit))
 	}
 	return rows
 }

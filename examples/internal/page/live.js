@@ -67,7 +67,7 @@
       section.dataset.moves = 1 + +(section.dataset.moves || 0);
     };
     const move = () => {
-      for (const f of Object.values(fields)) f.out.textContent = f.c.choices.length ? '' : (+f.field.value).toFixed(f.c.step < 1 ? 1 : 0) + ' ' + f.c.unit;
+      for (const f of Object.values(fields)) f.out.textContent = f.c.choices.length ? '' : (+f.field.value).toFixed(Number.isInteger(f.c.step) ? 0 : 1) + ' ' + f.c.unit;
       cancelAnimationFrame(frame);
       frame = requestAnimationFrame(() => { frame = 0; ask('now', now); });
       clearTimeout(timer);

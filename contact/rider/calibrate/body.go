@@ -15,13 +15,14 @@ import (
 
 // A Result is the body that explains the evidence best.
 type Result struct {
-	// Body has the legs that were looked at. Trunk and arms are not known.
+	// Body has the legs that were looked at, and trunk and arms if a grip was stated.
+	// The elbow keeps its flexion.
 	Body rider.Body
 	// Covariance is of its numbers.
 	Covariance rider.Covariance
-	// Suspects are readings that the recording and the other readings contradict: each could be the wrong one. Their
-	// Reading is the index in Evidence.Readings. While there are any, the uncertainties do not
-	// hold.
+	// Suspects are readings that the recording and the other readings contradict: each could
+	// be the wrong one. Their Reading is the index in Evidence.Readings. While there are any,
+	// the uncertainties do not hold.
 	Suspects []contact.Suspect
 	// Consistent reports that all agrees as well as chance allows, at 99 %.
 	Consistent bool
@@ -63,13 +64,7 @@ func (e Evidence) Body(ctx context.Context) (Result, error) {
 	if faults := contact.Faults(f.Err()); len(faults) > 0 {
 		return Result{}, fault.New("evidence", faults[0].Path+" "+faults[0].Value, "what a body within usual ranges explains", contact.ErrConflict)
 	}
-	numbers := []rider.Number{{Of: rider.BodyHipForward}, {Of: rider.BodyHipUp}}
-	for i := range legs {
-		for _, d := range dimensions {
-			numbers = append(numbers, rider.Number{Of: d, Side: legs[i].side})
-		}
-	}
-	if r.Covariance, err = rider.NewCovariance(numbers, func(i, j int) float64 { return fit.Cov.At(i, j) }); err != nil {
+	if r.Covariance, err = e.covariance(p, &fit); err != nil {
 		return Result{}, err
 	}
 	r.Suspects = u.suspects(&fit)
@@ -123,5 +118,6 @@ func (e *Evidence) body(p *problem, fit *lsq.Fit) rider.Body {
 			b.Left = l
 		}
 	}
+	b.Upper, _, _ = e.upper(p, fit)
 	return b
 }

@@ -45,6 +45,11 @@ func ridden(t require.TestingT, b rider.Body, p contact.Position, seconds float6
 			put(motion.AnkleLeft.On(side), r3.Add(at.Ankle, aside))
 			put(motion.KneeLeft.On(side), r3.Add(at.Knee, aside))
 			put(motion.HipLeft.On(side), r3.Add(at.Hip, aside))
+			if arm, ok := c.Upper(); ok {
+				put(motion.ShoulderLeft.On(side), r3.Add(arm.Shoulder, aside))
+				put(motion.ElbowLeft.On(side), r3.Add(arm.Elbow, aside))
+				put(motion.WristLeft.On(side), r3.Add(arm.Wrist, aside))
+			}
 		}
 		hip, _ := c.At(contact.Left, 0)
 		put(motion.Sacrum, r3.Add(hip.Hip, r3.Vec{X: -100, Z: 80}))
@@ -64,7 +69,6 @@ func TestPropertyComesBack(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 1))
 	for range 4 {
 		b, p := invented.Rider()
-		b.Upper = rider.Upper{}
 		b.Left.Ankle.Profile = []float64{-20, -15, -11, -12, -18, -26, -30, -27}
 		b.Left.Thigh += 40 * rng.NormFloat64() / 3
 		b.Left.Shank += 40 * rng.NormFloat64() / 3
@@ -72,7 +76,7 @@ func TestPropertyComesBack(t *testing.T) {
 		saddle, _ := p.At(contact.SaddleReference)
 		saddle.Z += b.Left.Thigh + b.Left.Shank - 824 - 15 // which it was invented for, and reaches
 		p.Set(contact.SaddleReference, saddle)
-		e := calibrate.Evidence{Position: p, Motion: analysed(t, ridden(t, b, p, 4))}
+		e := calibrate.Evidence{Position: p, Motion: analysed(t, ridden(t, b, p, 4)), Grip: contact.HoodsLeft}
 		got, err := e.Body(t.Context())
 		require.NoError(t, err)
 		require.True(t, got.Consistent)
@@ -84,12 +88,23 @@ func TestPropertyComesBack(t *testing.T) {
 		}
 		assert.InDelta(t, b.HipForward, got.Body.HipForward, 1)
 		assert.InDelta(t, b.HipUp, got.Body.HipUp, 1)
+		assert.InDelta(t, b.Upper.Trunk, got.Body.Upper.Trunk, 1)
+		assert.InDelta(t, b.Upper.UpperArm, got.Body.Upper.UpperArm, 0.01)
+		assert.InDelta(t, b.Upper.Forearm, got.Body.Upper.Forearm, 0.01)
+		assert.InDelta(t, b.Upper.WristBack, got.Body.Upper.WristBack, 0.01)
+		assert.InDelta(t, b.Upper.WristUp, got.Body.Upper.WristUp, 0.01)
+		assert.InDelta(t, b.Upper.Angle, got.Body.Upper.Angle, 0.01)
+		// What joints are wrong by: 12 and 8 mm over the length of the upper arm, along it.
+		sigma, _ := got.Covariance.Sigma(rider.Number{Of: rider.BodyUpperArm})
+		assert.InDelta(t, math.Hypot(12, 8), sigma, 1e-6)
+		sigma, _ = got.Covariance.Sigma(rider.Number{Of: rider.BodyWristUp})
+		assert.InDelta(t, 6, sigma, 1e-6)
 		// And it bends as it did.
 		before, err := rider.NewChain(b, p)
 		require.NoError(t, err)
 		after, err := rider.NewChain(got.Body, p)
 		require.NoError(t, err)
-		for _, m := range []rider.Variable{rider.KneeFlexion, rider.AnkleDorsiflexion} {
+		for _, m := range []rider.Variable{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion, rider.TrunkLean} {
 			want, _ := before.Span(m, contact.Left)
 			is, _ := after.Span(m, contact.Left)
 			assert.InDelta(t, want.Least, is.Least, 1)
@@ -203,6 +218,10 @@ func TestLessIsKnownLess(t *testing.T) {
 		return sigma
 	}
 	all := ask(rec)
+	// Markers that are off by twice as much.
+	e.Loose = 2
+	assert.InDelta(t, 2*all, ask(rec), 0.15*all)
+	e.Loose = 0
 	rec.Markers[motion.Sacrum] = rec.Markers[motion.PSISLeft]
 	for _, k := range []motion.Marker{motion.ASISLeft, motion.ASISRight, motion.PSISLeft, motion.PSISRight} {
 		delete(rec.Markers, k)
@@ -237,6 +256,10 @@ func TestRefuses(t *testing.T) {
 		{calibrate.Evidence{Position: p, Readings: good}, contact.ErrMissing, "ankle"},
 		{calibrate.Evidence{Position: p, Readings: good, Ankle: rider.Ankle{Given: rider.SolePitch, Profile: []float64{400}}}, contact.ErrRange, "ankle.profile_deg[0]"},
 		{calibrate.Evidence{Position: p, Motion: shown, Ankle: ankle}, contact.ErrConflict, "ankle"},
+		{calibrate.Evidence{Position: p, Motion: shown, Grip: contact.HoodsLeft}, contact.ErrMissing, "motion"},
+		{calibrate.Evidence{Position: p, Motion: shown, Grip: contact.SaddleNose}, contact.ErrUnknown, "grip"},
+		{calibrate.Evidence{Position: p, Motion: shown, Grip: contact.ExtensionLeft}, contact.ErrMissing, "position.sites.extension_left"},
+		{calibrate.Evidence{Position: p, Motion: shown, Loose: 9}, contact.ErrRange, "loose"},
 		{calibrate.Evidence{Position: p, Motion: no}, contact.ErrMissing, "motion"},
 		{calibrate.Evidence{Position: p, Ankle: ankle, Stature: 1.8, Readings: good}, contact.ErrUnit, "stature_mm"},
 		{calibrate.Evidence{Position: p, Ankle: ankle, Stature: 1800, Readings: good}, contact.ErrUnknown, "table"},

@@ -24,6 +24,9 @@ type Evidence struct {
 	// knee, ankle, toe and heel, and better those of the pelvis; a leg without them is left
 	// out.
 	Motion motion.Motion
+	// Loose is by how much more than usual markers lie beside joints and skin slides, 0.2 to 5:
+	// all that the package's documentation says of markers is so many times as much. 0 is 1.
+	Loose float64
 	// Readings are those of a tape. Readings of legs that the recording leaves out are
 	// faults.
 	Readings []Reading
@@ -34,6 +37,9 @@ type Evidence struct {
 	// Ankle is what the ankle does over the crank circle where no recording tells; it must
 	// be zero where one does.
 	Ankle rider.Ankle
+	// Grip is where the hands were, such as contact.HoodsLeft, if trunk and arms are to be
+	// found from the markers of shoulder, elbow and wrist of a leg's side; zero if not.
+	Grip contact.Site
 }
 
 // places is how many crank angles are looked at.
@@ -63,8 +69,9 @@ const (
 type leg struct {
 	side         contact.Side
 	crank, sole  float64
-	seen         []seen // nil without a recording
-	pelvis, rule bool   // whether the pelvis shows, and whether a rule tells the hip in it
+	seen         []seen   // nil without a recording
+	pelvis, rule bool     // whether the pelvis shows, and whether a rule tells the hip in it
+	arm          []r3.Vec // where shoulder, elbow and wrist were, in the mean of the circle
 }
 
 // needed are the markers without which nothing is known of a leg.
@@ -78,6 +85,7 @@ func (e *Evidence) legs(ctx context.Context) ([]leg, error) {
 	if _, ok := e.Position.At(contact.SaddleReference); !ok {
 		f.Add("position.sites.saddle_reference", "", "its point", contact.ErrMissing)
 	}
+	f.Optional("loose", e.Loose, 0.2, 5, "")
 	if e.Stature != 0 {
 		f.Length("stature_mm", e.Stature, 1000, 2500)
 		_, err := e.Table.Length(rider.Thigh, 1700)
@@ -116,6 +124,9 @@ func (e *Evidence) legs(ctx context.Context) ([]leg, error) {
 			f.Add(strings.TrimPrefix(fault.Path, "left."), fault.Value, fault.Want, fault.Class)
 		}
 	}
+	if e.Grip != 0 {
+		e.checkGrip(&f, recorded, sides)
+	}
 	var legs []leg
 	for _, side := range sides {
 		foot, ok := e.Position.At(contact.FootLeft.On(side))
@@ -138,6 +149,9 @@ func (e *Evidence) legs(ctx context.Context) ([]leg, error) {
 	}
 	return legs, f.Err()
 }
+
+// arms are the markers by which trunk and arms are known.
+var arms = []motion.Marker{motion.ShoulderLeft, motion.ElbowLeft, motion.WristLeft}
 
 // mostReadings is more than people take.
 const mostReadings = 100
@@ -164,10 +178,26 @@ func (e *Evidence) look(ctx context.Context, l *leg) error {
 	pelvis := slices.DeleteFunc(slices.Concat(front, rear), func(k motion.Marker) bool { return !e.shows(k.Side(), k) })
 	l.pelvis = len(pelvis) > 0
 	l.rule = len(pelvis) == len(front)+len(rear)
-	paths, err := e.Motion.Paths(ctx, l.side, append(markers, pelvis...)...)
+	arm := len(markers) + len(pelvis)
+	markers = append(markers, pelvis...)
+	if e.Grip != 0 {
+		for _, k := range arms {
+			if e.shows(l.side, k) {
+				markers = append(markers, k.On(l.side))
+			}
+		}
+	}
+	paths, err := e.Motion.Paths(ctx, l.side, markers...)
 	if err != nil {
 		return err
 	}
+	if len(markers) == arm+len(arms) {
+		for i := range arms {
+			p := &paths[arm+i]
+			l.arm = append(l.arm, r3.Vec{X: p.X.Mean().Mean, Z: p.Z.Mean().Mean})
+		}
+	}
+	paths, markers = paths[:arm], markers[:len(needed)]
 	flat := paths[0].X.Flat
 	l.rule = l.rule && !flat
 	l.seen = make([]seen, places)

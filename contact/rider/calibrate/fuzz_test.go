@@ -38,6 +38,8 @@ func FuzzEvidence(f *testing.F) {
 			e.Readings = append(e.Readings, calibrate.Reading{Of: q, Side: contact.Side(s.Byte() % 4), Value: s.Float(-300, 1300), Sigma: s.Float(-1, 20)})
 		}
 		e.Position = s.Position(p)
+		e.Loose = []float64{0, 0, s.Float(0.2, 5)}[s.Int(3)]
+		e.Grip = []contact.Site{0, 0, contact.HoodsRight, contact.Site(s.Byte())}[s.Byte()%4]
 		if s.Byte()%2 == 1 {
 			e.Stature, e.Table = s.Float(900, 2600), rider.Table(s.Byte()%5)
 		}

@@ -29,8 +29,9 @@ const (
 // dimensions are what the unknowns of a leg are of its body.
 var dimensions = [own]rider.Dimension{rider.BodyThigh, rider.BodyShank, rider.BodyAnkleHeight, rider.BodyAnkleBehind, rider.BodyAnkleAngle}
 
-// Of a leg with a recording follow how its hip moves, two harmonics of each coordinate, and what each
-// thing that shows is wrong by: along two directions, a part that stays and two harmonics.
+// Of a leg with a recording follow how its hip moves, two harmonics of each coordinate, and
+// what each thing that shows is wrong by: along two directions, a part that stays and two
+// harmonics.
 const (
 	sways  = 8
 	wrongs = 10
@@ -118,13 +119,21 @@ func newProblem(e *Evidence, legs []leg) *problem {
 					w[0] = math.Hypot(w[0], unlevel)
 				}
 				for c := range 5 {
-					hold(p.n+c, 0, w[(c+1)/2])
+					hold(p.n+c, 0, e.loose()*w[(c+1)/2])
 				}
 				p.n += wrongs / 2
 			}
 		}
 	}
 	return p
+}
+
+// loose is Loose as it counts.
+func (e *Evidence) loose() float64 {
+	if e.Loose == 0 {
+		return 1
+	}
+	return e.Loose
 }
 
 // rows counts the residuals.

@@ -92,11 +92,10 @@ func (u *update) reading(r *Reading, x, row []float64) float64 {
 	row[forward], row[up] = w.forward, w.up
 	for i := range u.legs {
 		share := 0.0
-		switch r.Side {
-		case u.legs[i].side:
-			share = 1
-		case contact.Centre:
+		if r.Side == contact.Centre {
 			share = 1 / float64(len(u.legs))
+		} else if r.Side == u.legs[i].side {
+			share = 1
 		}
 		for k, by := range [...]float64{thigh: w.thigh, shank: w.shank, height: w.ankle} {
 			at := shared + i*own + k

@@ -26,6 +26,8 @@ type V [3]float64
 type Plan struct {
 	Seed                          uint64
 	Seconds, Rate, Cadence, Noise float64
+	// Loose is by how much more than usual skin slides and markers lie beside joints; 0 is 1.
+	Loose float64
 }
 
 // A Rider is what is seen of one, and what is true.
@@ -160,6 +162,10 @@ func New(plan Plan) *Rider {
 	rng := rand.New(rand.NewPCG(plan.Seed, 23))
 	n := func(mean, sigma float64) float64 { return mean + sigma*rng.NormFloat64() }
 	u := func(lo, hi float64) float64 { return lo + (hi-lo)*rng.Float64() }
+	loose := plan.Loose
+	if loose == 0 {
+		loose = 1
+	}
 	some := func(first, second, third float64) wave {
 		return wave{n(0, first), n(0, first), n(0, second), n(0, second), n(0, third), n(0, third)}
 	}
@@ -179,9 +185,11 @@ func New(plan Plan) *Rider {
 	for k := range 2 {
 		p.asisSkin[k], p.psisSkin[k] = V{front, n(0, 3), n(0, 4)}, V{-rear, n(0, 3), n(0, 4)}
 	}
-	p.hipOff, p.kneeOff, p.ankleOff = V{n(0, 10), 0, n(0, 10)}, V{n(0, 7), 0, n(0, 7)}, V{n(0, 5), 0, n(0, 5)}
-	p.hipSlide, p.hipAcross = some(5, 1.5, 0.5), some(3, 1, 0.3)
-	p.kneeSlide, p.kneeAcross, p.ankleSlide = some(5, 1.5, 0.5), some(2.5, 1, 0.3), some(1, 0.4, 0.1)
+	beside := func(by float64) V { return V{n(0, loose*by), 0, n(0, loose*by)} }
+	skin := func(first, second, third float64) wave { return some(loose*first, loose*second, loose*third) }
+	p.hipOff, p.kneeOff, p.ankleOff = beside(10), beside(7), beside(5)
+	p.hipSlide, p.hipAcross = skin(5, 1.5, 0.5), skin(3, 1, 0.3)
+	p.kneeSlide, p.kneeAcross, p.ankleSlide = skin(5, 1.5, 0.5), skin(2.5, 1, 0.3), skin(1, 0.4, 0.1)
 	p.asisSlide, p.psisSlide = some(1.5, 0.5, 0.2), some(1.5, 0.5, 0.2)
 	high := n(0, 6) // one of toe and heel is higher than the other
 	p.toe, p.heel = V{n(8, 6), 35, 40 + r.Sole}, V{n(-175, 8), 10, 40 + r.Sole + high}

@@ -33,7 +33,8 @@ type Candidate struct {
 	// were asked for.
 	Deviations []Deviation `json:"deviations"`
 	// Rules lists what rules that were asked for say of the build, of those that it breaks and of
-	// those of which it is not known whether it keeps them; none where it keeps all.
+	// those of which it is not known whether it keeps them; none where it keeps all. Limits of the
+	// rider come after the rules.
 	Rules []Ruling `json:"rules,omitempty"`
 }
 

@@ -27,7 +27,7 @@ const (
 	CautionPedalStrike                     // pedal meets the ground at a lean of less than 25 degrees, of Build.Bulk
 	CautionHeel                            // shoe less than 5 mm from a chainstay that Build.Bulk states
 	CautionSaddleMoved                     // saddle wanted more than 5 mm from where the target has it; of a Candidate
-	CautionRuleNotKnown                    // not known whether a rule that was asked for is kept; of a Candidate
+	CautionRuleNotKnown                    // not known whether a rule, or a limit of the rider, that was asked for is kept; of a Candidate
 
 	cautionCount = int(CautionRuleNotKnown) + 1
 )
@@ -63,7 +63,7 @@ var cautionTable = [cautionCount]struct{ name, words string }{
 	CautionHeel:         {"heel", "The shoe comes close to the chainstay. Turn the cranks by hand, with the shoes that will be worn and the heels turned in."},
 	CautionToeOverlap:   {"toe_overlap", "Toe and front tyre may touch when the wheel is turned (toe overlap). Try it at walking pace, with the shoes that will be worn."},
 	CautionSaddleMoved:  {"saddle_moved", "The saddle is wanted more than 5 mm from where the rider had it, because the cranks or the height of the soles above the pedals differ. Check these numbers first."},
-	CautionRuleNotKnown: {"rule_not_known", "Of a rule that was asked for it is not known whether the bike keeps it: a part does not state what the rule looks at, or the rider's height is not known. Measure it, and ask the organiser."},
+	CautionRuleNotKnown: {"rule_not_known", "Of a rule, or a limit of the rider, that was asked for it is not known whether the bike keeps it: a part does not state what it looks at, or of the rider the height or a segment is not known. Measure it, and ask the organiser of a race."},
 }
 
 var cautionNames = func() *enum.Names[Caution] {

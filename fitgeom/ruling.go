@@ -7,11 +7,12 @@ import (
 	"example.com/fitgeom/internal/field"
 )
 
-// A Ruling is what a rule says of a candidate that breaks it, or of which it is not known whether
-// it keeps it. Package rules has rules, and more of what each says of a build.
+// A Ruling is what a rule, or a limit of the rider, says of a candidate that breaks it, or of which it
+// is not known whether it keeps it. Package rules has rules, and more of what each says of a build.
 type Ruling struct {
-	// Place is the rule's place among those that were asked for, from 0.
-	Place int `json:"place" range:"0 to 99" unit:"rules"`
+	// Place is the rule's place among those that were asked for, from 0. Limits of the rider come
+	// after the rules.
+	Place int `json:"place" range:"0 to 199" unit:"rules"`
 	// Broken says that the build breaks the rule. Else it is not known: a part does not state what
 	// the rule looks at, or nothing is known of the rider for whom the rule is.
 	Broken bool `json:"broken"`

@@ -76,6 +76,15 @@
 // says so, in Candidate.Rules and as a caution. Where no build holds, Explain says which rules are
 // in the way, and by which build the position is held without them.
 //
+// # Limits of a rider
+//
+// Limits of joints (Problem.Limits) are asked as rules are: a build on which the rider is known to
+// break one does not hold, one of which that is not known says so, and Explain says which is in the
+// way. They judge the settings that closeness found. What a limit looks at is where saddle, feet and
+// hands are on the build: the feet need cranks and pedals. That of knee or ankle is judged with the
+// seat alone; one of hip, trunk, shoulder or elbow with the front end, too, so that each frame of a
+// catalogue is searched by itself.
+//
 // # When the saddle moves
 //
 // Other cranks, or soles at another height above the pedals, move what is wanted of the

@@ -51,7 +51,7 @@ type Obstacle struct {
 	// and right can meet one of them, and no part of the group both.
 	Pairs []contact.Site
 	// Rules lists the rules without which the position is held, each alone. If none would
-	// suffice alone, it has all that are in the way together.
+	// suffice alone, it has all that are in the way together. Limits of the rider count as rules.
 	Rules []RuleCost
 }
 
@@ -119,7 +119,7 @@ func turned(d *fitgeom.Deviation) (all []contact.Coordinate) {
 // candidate that holds has no obstacles. No bar, aero bar or stem is turned by more than 30
 // degrees beyond its range, and no changes of more than 2 m are looked for.
 //
-// Where rules are asked for (Problem.Rules) and no build of the shelf holds, it says which rules
+// Where rules or limits are asked for (Problem.Rules, Problem.Limits) and no build of the shelf holds, it says which rules
 // are in the way: what would hold without them, with any parts of the shelf. Changes of limits do
 // not look at rules.
 //

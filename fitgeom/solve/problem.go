@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
@@ -55,6 +56,11 @@ type Problem struct {
 	Rules rules.Set
 	// Rider is what the rules need to know of the rider. Zero: nothing is known.
 	Rider rules.Rider
+	// Limits is a rider's body and what its joints may do ([rider.Limits.Check]): a build on which
+	// it is known to break a limit does not hold the position. What is not known does not count, as
+	// with rules. Of what a candidate says (Candidate.Rules) limits come after the rules, with
+	// places that go on from theirs. Zero: nothing is limited.
+	Limits rider.Limits
 	// Grain is the step to which distances ([fitgeom.Candidate.Distance]) are rounded before
 	// builds are compared, as a fraction of the tolerances, so that nothing decides by less
 	// than can be measured. Range 1e-8 to 10. Zero: 0.1.
@@ -169,12 +175,14 @@ func (p Problem) Decide(a, b fitgeom.Candidate) (fitgeom.Reason, float64) {
 }
 
 // Findings returns what is implausible about the target and the frame, and so about every
-// answer to the problem: [contact.Position.Findings] and [chart.Geometry.Findings].
+// answer to the problem: [contact.Position.Findings] and [chart.Geometry.Findings], and what of the
+// target itself is beyond the limits of the rider.
 func (p Problem) Findings() []contact.Oddity {
 	var all []contact.Oddity
 	for _, f := range p.Target.Findings() {
 		all = append(all, f.In("target"))
 	}
+	all = append(all, p.beyondLimits()...)
 	if p.Frame != (fitgeom.Frame{}) {
 		for _, f := range p.Frame.Geometry.Findings() {
 			all = append(all, f.In("frame.geometry"))

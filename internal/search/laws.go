@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/rules"
 	"example.com/fitgeom/internal/rig"
@@ -93,12 +94,31 @@ func lawsOf(p *Problem) *laws {
 		bySight[looks] = set
 		l.limit(&r, looks)
 	}
+	l.rider(&p.Limits)
 	for _, looks := range sights {
 		set := bySight[looks]
 		breaks := func(b *fitgeom.Build, at *contact.Position) bool { return set.Breaks(b, at, p.Rider) }
 		l.add(looks, law{breaks, 10 * len(set.Rules)})
 	}
 	return &l
+}
+
+// rider adds the limits of a rider's joints. Knees and ankles hang on saddle and feet alone.
+func (l *laws) rider(all *rider.Limits) {
+	legs, rest := rider.Limits{Body: all.Body}, rider.Limits{Body: all.Body}
+	for _, one := range all.Joints {
+		if one.Variable == rider.KneeFlexion || one.Variable == rider.AnkleDorsiflexion {
+			legs.Joints = append(legs.Joints, one)
+		} else {
+			rest.Joints = append(rest.Joints, one)
+		}
+	}
+	if n := len(legs.Joints); n > 0 {
+		l.add(sight{seat: true}, law{func(_ *fitgeom.Build, at *contact.Position) bool { return legs.Breaks(*at) }, 1000 * n})
+	}
+	if n := len(rest.Joints); n > 0 {
+		l.add(sight{front: true, seat: true}, law{func(_ *fitgeom.Build, at *contact.Position) bool { return rest.Breaks(*at) }, 1000 * n})
+	}
 }
 
 // limit notes how far forward a rule lets tips or the nose be.
@@ -189,8 +209,38 @@ func (j *job) keepsLaws(o *option, seat bool) bool {
 }
 
 // Rulings returns what the rules of a problem say of a build, of those that it is not known to
-// keep.
-func Rulings(p *Problem, b *fitgeom.Build) (all []fitgeom.Ruling) {
+// keep, and then the limits of the rider.
+func Rulings(p *Problem, b *fitgeom.Build) []fitgeom.Ruling {
+	return append(ofRules(p, b), ofLimits(p, b)...)
+}
+
+// ofLimits is what the limits of the rider say: of one that is of both legs once.
+func ofLimits(p *Problem, b *fitgeom.Build) (all []fitgeom.Ruling) {
+	if len(p.Limits.Joints) == 0 {
+		return nil
+	}
+	verdicts, err := p.Limits.Check(rig.Position(b))
+	if err != nil {
+		return nil // the build is another's, who is told
+	}
+	for _, v := range verdicts {
+		if v.Kept() {
+			continue
+		}
+		r := fitgeom.Ruling{Place: len(p.Rules.Rules) + v.Place, Broken: v.Known, Rule: "limit of the rider: " + v.Limit.String(), Found: v.String()}
+		switch last := len(all) - 1; {
+		case last < 0 || all[last].Place != r.Place:
+			all = append(all, r)
+		case all[last].Broken == r.Broken:
+			all[last].Found += ", " + r.Found
+		case r.Broken:
+			all[last] = r
+		}
+	}
+	return all
+}
+
+func ofRules(p *Problem, b *fitgeom.Build) (all []fitgeom.Ruling) {
 	if len(p.Rules.Rules) == 0 {
 		return nil
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
@@ -29,6 +30,7 @@ type Problem struct {
 	Preference fitgeom.Preference
 	Rules      rules.Set
 	Rider      rules.Rider
+	Limits     rider.Limits
 	Grain      float64
 	Limit      int
 	Workers    int
@@ -117,6 +119,7 @@ func (o *Problem) checkRoom(f *fault.List) {
 	f.In("preference", o.Preference.Validate())
 	f.In("rules", o.Rules.Validate())
 	f.In("rider", o.Rider.Validate())
+	f.In("limits", o.Limits.Validate())
 }
 
 // checkCranks reports a saddle that the policy cannot move for all cranks of the shelf.

@@ -112,7 +112,7 @@ func (in *input) page() (*page.Page, error) {
 			return nil, err
 		}
 	}
-	return p, kit.Head(p, "Move the position, and see which frames follow", a.problem.Target, a.problem.Shelf, a.sizes)
+	return p, kit.Head(p, "Move the position, and see which frames follow", a.problem.Target, a.problem.Shelf, a.sizes, nil)
 }
 
 // answers is all that is found out.

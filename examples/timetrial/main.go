@@ -116,7 +116,10 @@ func pageOf(position contact.Position, f fitgeom.Frame, s fitgeom.Shelf) (*page.
 	if err := lower(p, q); err != nil {
 		return nil, err
 	}
-	return p, kit.Cautions(p, "5. Cautions", best)
+	if err := kit.Cautions(p, "5. Cautions", best); err != nil {
+		return nil, err
+	}
+	return p, kit.Bike(p, "Set the bike up yourself: build 1, in your hands", q.Target, best.Build, q.Shelf)
 }
 
 // builds shows the best builds with their chances, and the first of them in figures.

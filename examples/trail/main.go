@@ -85,7 +85,10 @@ func pageOf(position contact.Position, f fitgeom.Frame, s fitgeom.Shelf) (*page.
 	if err := taller(p, q); err != nil {
 		return nil, err
 	}
-	return p, kit.Cautions(p, "6. Cautions", best)
+	if err := kit.Cautions(p, "6. Cautions", best); err != nil {
+		return nil, err
+	}
+	return p, kit.Bike(p, "Set the bike up yourself: build 1, in your hands", q.Target, best.Build, q.Shelf)
 }
 
 // stands says how the bike stands under the rider.

@@ -20,7 +20,7 @@ import (
 )
 
 // movable are the pages with something to move.
-var movable = map[string]string{"reproduce": "bike", "choose": "head"}
+var movable = map[string]string{"reproduce": "bike", "timetrial": "bike", "trail": "bike", "choose": "head", "adjustable": "head"}
 
 // What a page answers in the browser, after each control was moved by keys, is what the
 // library answers when it is called from Go with the same documents and where the controls

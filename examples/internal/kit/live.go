@@ -24,14 +24,19 @@ func Bike(p *page.Page, title string, target contact.Position, b fitgeom.Build, 
 }
 
 // Head adds a position that people can move by controls, over the places where a head tube
-// may be for it, and the frames of a catalogue.
-func Head(p *page.Page, title string, target contact.Position, shelf fitgeom.Shelf, sizes []fitgeom.Size) error {
+// may be for it, and the frames of a catalogue. With scales of an adjustable bike, as CSV, it
+// is these that are moved.
+func Head(p *page.Page, title string, target contact.Position, shelf fitgeom.Shelf, sizes []fitgeom.Size, scales []byte) error {
 	position, err := Doc[contact.Position]{Value: target}.JSON()
 	parts, errParts := Doc[fitgeom.Shelf]{Value: shelf}.JSON()
 	var catalogue bytes.Buffer
 	if err := errors.Join(err, errParts, exchange.WriteCatalogue(context.Background(), &catalogue, sizes)); err != nil {
 		return err
 	}
-	p.Live("head", title, map[string][]byte{"position": position, "shelf": parts, "catalogue": catalogue.Bytes()})
+	docs := map[string][]byte{"position": position, "shelf": parts, "catalogue": catalogue.Bytes()}
+	if scales != nil {
+		docs["scales"] = scales
+	}
+	p.Live("head", title, docs)
 	return nil
 }

@@ -23,6 +23,8 @@ type head struct {
 	sizes  []fitgeom.Size
 	index  *rank.Index
 	bounds region.Bounds
+	// scales are those of an adjustable bike. None: what moves is said by itself.
+	scales []Scale
 	// regions are those of the target as it was, by tolerance: hands that move, move theirs.
 	regions map[float64]region.Region
 }
@@ -44,6 +46,11 @@ func newHead(docs Documents) (Scene, error) {
 	if s.index, err = rank.NewIndex(context.Background(), s.sizes); err != nil {
 		return nil, err
 	}
+	if data, ok := docs["scales"]; ok {
+		if s.scales, err = ReadScales(data); err != nil {
+			return nil, err
+		}
+	}
 	from, to := HeadAngles(s.sizes)
 	s.bounds, s.regions = Bounds(s.shelf, from, to), map[float64]region.Region{}
 	return &s, s.bounds.Validate()
@@ -54,32 +61,44 @@ func (s *head) Controls() []Control {
 	for _, m := range s.shelf.Stems {
 		names = append(names, m.Name)
 	}
-	return []Control{
+	all := []Control{
 		number("handsup", "hands moved up", "mm", -60, 60, 1, 0),
 		number("handsforward", "hands moved forward", "mm", -60, 60, 1, 0),
 		number("saddleup", "saddle moved up", "mm", -40, 40, 1, 0),
 		number("saddleback", "saddle moved back", "mm", -40, 40, 1, 0),
+	}
+	if len(s.scales) > 0 {
+		all = nil
+		for i, c := range s.scales {
+			marks := 60 / r3.Norm(c.PerMark)
+			all = append(all, number(scale(i), c.Name, "", min(c.Then-marks, c.Now), max(c.Then+marks, c.Now), marks/60, c.Now))
+		}
+	}
+	return append(all,
 		choice("stem", "stem of the bike that the rider is on", len(s.shelf.Stems)/4, names...),
 		number("spacers", "cap and spacers under it", "mm", 0, 60, 1, 30),
 		number("angle", "its head angle", "°", 65, 76, 0.1, 73),
 		number("tolerance", "tolerances, times what is usual", "×", 0.5, 4, 0.5, 1),
-		number("room", "room wanted for the hands, up and down", "mm", 0, 30, 1, 10),
-	}
+		number("room", "room wanted for the hands, up and down", "mm", 0, 30, 1, 10))
 }
 
-// moved returns the position that the controls ask for.
-func (s *head) moved(state State) contact.Position {
+// scale is the name of the control of a scale.
+func scale(i int) string { return fmt.Sprintf("scale%d", i+1) }
+
+// by returns how far the controls move what is on the saddle and what is on the bar.
+func (s *head) by(state State) map[contact.Group]r3.Vec {
 	by := map[contact.Group]r3.Vec{
 		contact.OnSaddle:    {X: -state["saddleback"], Z: state["saddleup"]},
 		contact.OnHandlebar: {X: state["handsforward"], Z: state["handsup"]},
-		contact.OnAeroBar:   {X: state["handsforward"], Z: state["handsup"]},
 	}
-	p := s.target
-	for site, at := range s.target.All() {
-		p.Set(site, r3.Add(at, by[site.Group()]))
+	for i, c := range s.scales {
+		by[c.Moves] = r3.Add(by[c.Moves], c.At(state[scale(i)]))
 	}
-	return p
+	return by
 }
+
+// moved returns the position that the controls ask for.
+func (s *head) moved(state State) contact.Position { return Moved(s.target, s.by(state)) }
 
 // now returns the frame that the rider is on, whatever carries the position.
 func (s *head) now(p contact.Position, state State) (region.HeadPlace, error) {
@@ -98,7 +117,8 @@ func (s *head) Now(state State) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	by := region.HeadPlace{Reach: state["handsforward"], Stack: state["handsup"]}
+	hands := s.by(state)[contact.OnHandlebar]
+	by := region.HeadPlace{Reach: hands.X, Stack: hands.Z}
 	h := draw.Host{Region: r, Moved: by, HeadFrom: s.bounds.HeadFrom, HeadTo: s.bounds.HeadTo, Sizes: s.sizes, Now: now}
 	count := 0
 	for i := range s.sizes {

@@ -177,6 +177,33 @@ func TestHeadFollowsHands(t *testing.T) {
 	}
 }
 
+// A scale says the same with another zero, another unit and the other sense.
+func TestScales(t *testing.T) {
+	head := "scale,moves,way,mm_per_mark,then,now\n"
+	p, err := read[contact.Position](Documents{"position": file(t, "adjustable/position.json")}, "position")
+	require.NoError(t, err)
+	on := func(text string) contact.Position {
+		all, err := ReadScales([]byte(head + text))
+		require.NoError(t, err)
+		return OnScales(p, all)
+	}
+	want := on("a,saddle,up,1,400,412\nb,bar,forward,1,10,4\n")
+	assert.Equal(t, want, on("a,saddle,down,10,100.2,99\nb,bar,back,0.5,-6,6\n"))
+	assert.Equal(t, want, on("b,bar,forward,1,10,4\na,saddle,up,1,400,405\na2,saddle,up,1,0,7\n"))
+	was, _ := p.At(contact.HoodsLeft)
+	is, _ := want.At(contact.HoodsLeft)
+	assert.InDelta(t, was.X-6, is.X, 1e-9)
+	for text, fault := range map[string]string{
+		"a,seat,up,1,0,0\n": `line 2: moves "seat"`, "a,bar,left,1,0,0\n": `way "left"`, "a,bar,up,0,0,0\n": "0.01 to 100", "a,bar,up,1,NaN,0\n": "then", "a,bar,up,1,0\n": "fields", "": "no scales",
+		strings.Repeat("a,bar,up,1,0,0\n", 21): "at most 20",
+	} {
+		_, err := ReadScales([]byte(head + text))
+		assert.ErrorContains(t, err, fault)
+	}
+	_, err = ReadScales([]byte("a,b\n"))
+	assert.ErrorContains(t, err, "line 1")
+}
+
 func BenchmarkNow(b *testing.B) {
 	for kind := range scenes {
 		s := start(b, kind)

@@ -26,6 +26,7 @@ var Pages = []Entry{
 	{Name: "survey", Shows: "two sessions on one bike: what moved, and what only seems to"},
 	{Name: "translate", Shows: "a set-up sheet in three conventions, and the misprint in a frame's chart"},
 	{Name: "choose", Shows: "which of 400 frame sizes can hold this position, and where a head tube may be"},
+	{Name: "adjustable", Shows: "which frame a rider on an adjustable bike is on at this moment, from its scales, and the nearest sizes"},
 	{Name: "design", Shows: "which frame to build where no size holds: the drawing, what is free, what contradicts"},
 	{Name: "timetrial", Shows: "an aero position on another bike, with its chance to be within tolerance"},
 	{Name: "trail", Shows: "a bike that sags, with shorter cranks; what an impossible case would take"},

@@ -1,0 +1,201 @@
+// Adjustable tells which frame a rider is on at this moment, from the scales of an
+// adjustable bike, and which sizes of a catalogue are nearest.
+//
+//	go run ./examples/adjustable [-scales FILE] [-position FILE] [-shelf FILE] [-catalogue FILE] [-o DIR]
+//
+// The position was recorded once; the scales, whatever they read and wherever their zeros
+// are, say how far saddle and bar have moved since. It prints a page in Markdown; with -o it
+// writes DIR/adjustable.html, in which the scales can be moved. Without flags it reads the
+// files beside it. All data in them are invented: no such rider, part or frame exists.
+package main
+
+import (
+	"bytes"
+	"context"
+	_ "embed"
+	"fmt"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/examples/internal/draw"
+	"example.com/fitgeom/examples/internal/kit"
+	"example.com/fitgeom/examples/internal/live"
+	"example.com/fitgeom/examples/internal/page"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/exchange"
+	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/rank"
+	"example.com/fitgeom/fitgeom/region"
+	"example.com/fitgeom/fitgeom/solve"
+)
+
+var (
+	//go:embed scales.csv
+	scalesCSV []byte
+	//go:embed position.json
+	positionJSON []byte
+	//go:embed shelf.json
+	shelfJSON []byte
+	//go:embed catalogue.csv
+	catalogueCSV []byte
+)
+
+const (
+	shown     = 8   // sizes
+	headAngle = 73. // degrees, of the frame that is asked for
+	up        = 30. // mm of cap and spacers on it
+)
+
+func main() { example().Main() }
+
+// input is what the program reads.
+type input struct {
+	scales   []live.Scale
+	text     []byte // of the scales
+	position kit.Doc[contact.Position]
+	shelf    kit.Doc[fitgeom.Shelf]
+	sizes    []fitgeom.Size
+}
+
+func example() *kit.Example {
+	var in input
+	e := kit.New("adjustable", in.page)
+	e.File("scales", "scales.csv", "what the scales read then and now, CSV", scalesCSV, func(name string, data []byte) (err error) {
+		in.text = data
+		if in.scales, err = live.ReadScales(data); err != nil {
+			return fmt.Errorf("%s: %w", name, err)
+		}
+		return nil
+	})
+	kit.JSON(e, &in.position, "position", "position that was recorded when the scales read what they read then", positionJSON)
+	kit.JSON(e, &in.shelf, "shelf", "parts that may be used", shelfJSON)
+	e.File("catalogue", "catalogue.csv", "sizes of frames, CSV", catalogueCSV, func(name string, data []byte) (err error) {
+		in.sizes, err = exchange.ReadCatalogue(context.Background(), bytes.NewReader(data))
+		return kit.Name(err, func(string) string { return name })
+	})
+	return e
+}
+
+func (in *input) page() (*page.Page, error) {
+	p := page.New("adjustable", "Which frame is the rider on at this moment?")
+	p.P("On an adjustable bike the rider's position changes from minute to minute, and what its scales read is nobody's measure: each has its own zero, unit and sense. " +
+		"So the position is recorded once, with whatever instrument there is, and what the scales read then is written down. From then on they tell how far saddle and bar have moved, " +
+		"and with that the position, and the frame that would give it.")
+	target := live.OnScales(in.position.Value, in.scales)
+	in.read(p, target)
+	now, err := in.frames(p, target)
+	if err != nil {
+		return nil, err
+	}
+	if err := in.sizesFor(p, target, now); err != nil {
+		return nil, err
+	}
+	p.H("How this was computed")
+	p.P("`region.FrameNow` inverts the way from a frame to a position. `rank.Index` ranks the sizes, and `region.New` finds where a head tube may be. The files beside this program are invented: no such rider, part or frame exists.")
+	return p, kit.Head(p, "Move the scales", in.position.Value, in.shelf.Value, in.sizes, in.text)
+}
+
+// read shows what the scales read, and where that puts the rider.
+func (in *input) read(p *page.Page, target contact.Position) {
+	p.H("1. What the scales say")
+	rows := [][]string{{"scale", "moves", "then", "now", "moved, mm: forward", "up"}}
+	for _, s := range in.scales {
+		by := s.At(s.Now)
+		what := "saddle"
+		if s.Moves == contact.OnHandlebar {
+			what = "bar"
+		}
+		rows = append(rows, []string{s.Name, what, kit.Fixed(s.Then, 1), kit.Fixed(s.Now, 1), kit.Signed(by.X, 1), kit.Signed(by.Z, 1)})
+	}
+	p.Table(rows...)
+	rows = [][]string{{"site, mm from the bottom bracket", "forward", "left", "up"}}
+	for s, at := range target.All() {
+		rows = append(rows, []string{draw.Words(s), kit.Fixed(at.X, 1), kit.Fixed(at.Y, 1), kit.Fixed(at.Z, 1)})
+	}
+	p.Table(rows...)
+}
+
+// frames shows the frame that the rider is on, for stems of the shelf, and returns the one
+// with the stem in the middle.
+func (in *input) frames(p *page.Page, target contact.Position) (middle region.HeadPlace, err error) {
+	p.H("2. The frame that the rider is on")
+	p.P("Which frame that is hangs on what stands between it and the hands. With %s mm of cap and spacers, and a head angle of %s°:", kit.Fixed(up, 0), kit.Fixed(headAngle, 0))
+	rows := [][]string{{"with", "reach, mm", "stack, mm"}}
+	for i, stem := range in.shelf.Value.Stems {
+		on := region.FrontEnd{Up: up, Stem: stem, StemAngle: stem.Angles.From, Quill: stem.Quill.From, Handlebar: in.shelf.Value.Handlebars[0], Lever: first(in.shelf.Value.Levers)}
+		at, err := region.FrameNow(target, headAngle, on)
+		if err != nil {
+			return middle, err
+		}
+		if i == len(in.shelf.Value.Stems)/4 {
+			middle = at
+		}
+		rows = append(rows, []string{stem.Name, kit.Fixed(at.Reach, 1), kit.Fixed(at.Stack, 1)})
+	}
+	p.Table(rows...)
+	return middle, nil
+}
+
+func first(levers []part.Lever) (l part.Lever) {
+	if len(levers) > 0 {
+		l = levers[0]
+	}
+	return l
+}
+
+// extent says how far something can move.
+func extent(e solve.Extent) string {
+	if e.Open {
+		return fmt.Sprintf("%d+", e.MM)
+	}
+	return fmt.Sprint(e.MM)
+}
+
+// sizesFor shows the sizes that hold the position, with their room.
+func (in *input) sizesFor(p *page.Page, target contact.Position, now region.HeadPlace) error {
+	p.H("3. The nearest sizes, and the room that they leave")
+	q := solve.Problem{Target: target, Shelf: in.shelf.Value, Limit: shown}
+	index, err := rank.NewIndex(context.Background(), in.sizes)
+	if err != nil {
+		return err
+	}
+	ranked, err := index.Rank(context.Background(), q)
+	if err != nil {
+		return err
+	}
+	rows := [][]string{{"size", "reach, mm", "stack, mm", "holds", "stem", "spacers, mm", "hands up, mm", "down, mm"}}
+	for _, c := range ranked.Choices {
+		if c.Fault != nil {
+			continue
+		}
+		g := c.Size.Frame.Geometry
+		stem, err := kit.Stem(c.Best.Build)
+		if err != nil {
+			return err
+		}
+		row := []string{kit.SizeName(c.Size), kit.Fixed(g.Reach, 0), kit.Fixed(g.Stack, 0), kit.Yes(c.Best.Holds()), stem, kit.Fixed(c.Best.Build.Settings.Spacers, 1), "–", "–"}
+		if c.Best.Holds() {
+			q.Frame = c.Size.Frame
+			room, err := q.Room(context.Background(), c.Best, solve.Movement{Group: contact.OnHandlebar, Most: 30, Gap: 1})
+			if err != nil {
+				return err
+			}
+			row[6], row[7] = extent(room.Up), extent(room.Down)
+		}
+		rows = append(rows, row)
+	}
+	p.Table(rows...)
+	from, to := live.HeadAngles(in.sizes)
+	r, err := region.New(context.Background(), target, live.Bounds(in.shelf.Value, from, to), nil)
+	if err != nil {
+		return err
+	}
+	level, err := r.AtLeast(context.Background(), draw.Movable)
+	if err != nil {
+		return err
+	}
+	holds, _ := kit.Holding(q, in.sizes)
+	p.Figure(draw.Region("adjustable-region", 4, draw.Host{
+		Region: r, Level: level, HeadFrom: from, HeadTo: to, Sizes: in.sizes, Holds: holds, Best: ranked.Choices, Now: now,
+	}))
+	return nil
+}

@@ -1,23 +1,20 @@
 // Choose says which frames of a catalogue can hold a rider's position, with
 // which parts, and how much room is left.
 //
-//	go run ./examples/choose [-catalogue FILE] [-position FILE] [-shelf FILE] [-o DIR]
+//	go run ./examples/choose [-catalogue FILE] [-target FILE] [-shelf FILE] [-request FILE] [-o DIR]
 //
-// It prints a page in Markdown; with -o it writes DIR/choose.html and the figures.
-// Without flags it reads the files beside it. Position, shelf and catalogue are
-// invented: no such rider, part or frame exists.
+// It prints a page in Markdown; with -o it writes DIR/choose.html and the figures. The target may
+// be a position, a survey, a tape survey or a sheet. What no flag names is read from the files
+// beside it, whose data are invented: no such rider, part or frame exists.
 package main
 
 import (
-	"bytes"
 	"context"
 	_ "embed"
-	"errors"
 	"fmt"
 	"os"
 	"strings"
 
-	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/examples/internal/draw"
@@ -25,7 +22,6 @@ import (
 	"example.com/fitgeom/examples/internal/live"
 	"example.com/fitgeom/examples/internal/page"
 	"example.com/fitgeom/fitgeom"
-	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/rank"
 	"example.com/fitgeom/fitgeom/region"
 	"example.com/fitgeom/fitgeom/solve"
@@ -38,10 +34,11 @@ var (
 	positionJSON []byte
 	//go:embed shelf.json
 	shelfJSON []byte
+	//go:embed request.json
+	requestJSON []byte
 )
 
 const (
-	shown = 10  // frames of the table
 	round = 1.  // mm, and
 	turn  = 0.1 // degrees, to which the catalogue is rounded
 	gap   = 1.  // mm, that hands may be off beyond their tolerance while they are moved
@@ -49,54 +46,31 @@ const (
 
 func main() { example().Main() }
 
-// input is what the program reads.
-type input struct {
-	sizes    []fitgeom.Size
-	left     []string // what was wrong with the rows that were left out
-	position kit.Doc[contact.Position]
-	shelf    kit.Doc[fitgeom.Shelf]
-}
-
 func example() *kit.Example {
-	var in input
-	e := kit.New("choose", in.page)
-	e.File("catalogue", "catalogue.csv", "sizes of frames, CSV", catalogue, in.read)
-	kit.JSON(e, &in.position, "position", "position that is wanted", positionJSON)
-	kit.JSON(e, &in.shelf, "shelf", "parts that may be used", shelfJSON)
+	var a kit.Asked
+	e := kit.New("choose", func() (*page.Page, error) { return pageOf(&a) })
+	kit.Asks(e, &a, kit.Beside{Target: positionJSON, TargetName: "position.json", Catalogue: catalogue, Shelf: shelfJSON, Request: requestJSON})
 	return e
 }
 
-// read reads the sound sizes of a catalogue. If there is none, that is an error.
-func (in *input) read(name string, data []byte) (err error) {
-	in.sizes, err = exchange.ReadCatalogue(context.Background(), bytes.NewReader(data))
-	if len(in.sizes) == 0 {
-		if err == nil {
-			err = errors.New("no sizes")
-		}
-		return fmt.Errorf("%s: %w", name, err)
-	}
-	for _, f := range contact.Faults(err) {
-		in.left = append(in.left, fmt.Sprintf("%s: %v", name, f))
-	}
-	return nil
-}
-
-func (in *input) page() (*page.Page, error) {
+func pageOf(asked *kit.Asked) (*page.Page, error) {
 	var a *answers
-	if err := page.Step(os.Stderr, fmt.Sprintf("ranking %d sizes", len(in.sizes)), func() (err error) {
-		a, err = answer(in.sizes, in.position.Value, in.shelf.Value)
+	sizes := asked.Request.Sizes
+	if err := page.Step(os.Stderr, fmt.Sprintf("ranking %d sizes", len(sizes)), func() (err error) {
+		a, err = answer(sizes, asked.Problem)
 		return err
 	}); err != nil {
-		return nil, err
+		return nil, asked.Name(err)
 	}
 	p := page.New("choose", "Which frame can hold this position?")
 	p.P("A frame is bought by its size. What a rider needs to know is where the head tube ends and where the seat tube leads. " +
 		"This page starts from a position and a shelf of parts. It finds where the head tube's top may be (`fitgeom/region`), and ranks every size of a " +
-		"catalogue by its best build (`fitgeom/rank`). Position, shelf and catalogue are invented.")
-	if len(in.left) > 0 {
+		"catalogue by its best build (`fitgeom/rank`).")
+	if len(asked.Left) > 0 {
 		p.P("These rows were left out:")
-		p.List(in.left...)
+		p.List(asked.Left...)
 	}
+	kit.Findings(p, asked.Solved.Findings)
 	a.position(p)
 	a.places(p)
 	a.seats(p)
@@ -133,8 +107,9 @@ type answers struct {
 	steady     []rank.Sensitivity
 }
 
-func answer(sizes []fitgeom.Size, target contact.Position, shelf fitgeom.Shelf) (*answers, error) {
-	a := &answers{sizes: sizes, problem: solve.Problem{Target: target, Shelf: shelf, Limit: shown}}
+func answer(sizes []fitgeom.Size, p solve.Problem) (*answers, error) {
+	a := &answers{sizes: sizes, problem: p}
+	target, shelf := p.Target, p.Shelf
 	a.from, a.to = live.HeadAngles(sizes)
 	var err error
 	if a.region, err = region.New(context.Background(), target, live.Bounds(shelf, a.from, a.to), nil); err != nil {
@@ -201,7 +176,7 @@ func (a *answers) places(p *page.Page) {
 	} else {
 		p.P("Nowhere: the bar is too wide or too narrow.")
 	}
-	p.P("With %s on 30 mm of cap and spacers, and a head angle of 73°, the rider is now on a frame of reach %s mm and stack %s mm.",
+	p.P("For comparison: with %s on 30 mm of cap and spacers, at a head angle of 73°, the hands would be where they are wanted on a frame of reach %s mm and stack %s mm.",
 		a.stem, kit.Fixed(a.now.Reach, 0), kit.Fixed(a.now.Stack, 0))
 	p.Figure(draw.Region("choose-region", 4.5, draw.Host{
 		Region: a.region, Level: a.level, HeadFrom: a.from, HeadTo: a.to, Sizes: a.sizes, Holds: a.holds, Best: a.ranked.Choices, Now: a.now,

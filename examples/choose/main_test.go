@@ -15,6 +15,7 @@ import (
 	"example.com/fitgeom/examples/internal/golden"
 	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/region"
+	"example.com/fitgeom/fitgeom/request"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -52,6 +53,7 @@ func TestFilesAreAsInvented(t *testing.T) {
 	const note = "Invented data: no such rider or part exists."
 	golden.Document(t, "position.json", &positionJSON, invented(), note)
 	golden.Document(t, "shelf.json", &shelfJSON, shelf(), note)
+	golden.Document(t, "request.json", &requestJSON, request.Request{Limit: 10}, "Invented: no such rider asked for this.")
 	sizes, err := exchange.ReadCatalogue(t.Context(), bytes.NewReader(generate()))
 	require.NoError(t, err)
 	assert.Len(t, sizes, 400)
@@ -65,7 +67,7 @@ func TestPage(t *testing.T) { golden.Page(t, example()) }
 func TestAnswer(t *testing.T) {
 	sizes, err := exchange.ReadCatalogue(t.Context(), bytes.NewReader(catalogue))
 	require.NoError(t, err)
-	a, err := answer(sizes, invented(), shelf())
+	a, err := answer(sizes, solve.Problem{Target: invented(), Shelf: shelf(), Limit: 10})
 	require.NoError(t, err)
 	first := a.winner().Best
 	require.True(t, first.Holds())

@@ -85,7 +85,7 @@ func example() *kit.Example {
 func (in *input) page() (*page.Page, error) {
 	p := page.New("day", "A fitting day, from the first reading to the last")
 	p.P("A rider comes with a bike, is fitted on it, buys another frame, and wants the position on it. This page goes through the day with the library's answers at every step. " +
-		"The rider, the bikes, the parts and all readings are invented. The other examples look at single steps more closely: " +
+		"The other examples look at single steps more closely: " +
 		"[survey](../survey/README.md), [choose](../choose/README.md), [reproduce](../reproduce/README.md), [translate](../translate/README.md), [crank](../crank/README.md).")
 	in.level(p)
 	in.record(p)
@@ -174,7 +174,7 @@ func (in *input) record(p *page.Page) {
 	p.P("Each landmark was read several times. The spread of the readings goes through to every contact point. This is the position of the evening, the one to keep:")
 	fix := in.fix[evening]
 	p.Table(kit.PositionRows(fix.Position, fix.Covariance)...)
-	kit.Tilt(p, fix)
+	kit.Tilt(p, fix.Position, fix.Covariance)
 	var findings []string
 	for i, when := range []string{"morning", "evening", "new bike"} {
 		for _, f := range in.fix[i].Findings {
@@ -257,7 +257,7 @@ func where(p *page.Page, h draw.Host, q solve.Problem, b fitgeom.Build) (err err
 	if h.Now, err = region.FrameNow(q.Target, middle, region.FrontEnd{Up: 30, Stem: stem, StemAngle: stem.Angles.From, Quill: stem.Quill.From, Handlebar: b.Handlebar, Lever: b.Lever}); err != nil {
 		return err
 	}
-	p.P("The shelf's stems and spacers reach the hands only from some places of the head tube. With %s on 30 mm of cap and spacers, the rider would now be on a frame of reach %s mm and stack %s mm, at a head angle of %s°.",
+	p.P("The shelf's stems and spacers reach the hands only from some places of the head tube. With %s on 30 mm of cap and spacers, the hands would be where they are wanted on a frame of reach %s mm and stack %s mm, at a head angle of %s°.",
 		stem.Name, kit.Fixed(h.Now.Reach, 0), kit.Fixed(h.Now.Stack, 0), kit.Fixed(middle, 1))
 	p.Figure(draw.Region("day-region", 4, h))
 	return nil

@@ -172,8 +172,7 @@ func (in *input) page() (*page.Page, error) {
 	}
 	p := page.New("design", "Which frame to build")
 	p.P("Where no size of a catalogue holds a position with room to change it, the question is turned round: what frame should be built? " +
-		"This page starts from a position, the parts that the rider shall have, and wishes (`fitgeom/design`). " +
-		"Position, parts and catalogue are invented.")
+		"This page starts from a position, the parts that the rider shall have, and wishes (`fitgeom/design`).")
 	a.catalogue(p, len(in.sizes))
 	a.contradictions(p)
 	a.frame(p)

@@ -1,13 +1,12 @@
 // Reproduce rebuilds a rider's position on another bike.
 //
-//	go run ./examples/reproduce [-survey FILE] [-frame FILE] [-shelf FILE] [-o DIR]
+//	go run ./examples/reproduce [-target FILE] [-frame FILE] [-shelf FILE] [-request FILE] [-o DIR]
 //
-// It reads what a measuring arm read on bike A, the frame of bike B and a shelf
-// of parts, and prints a page in Markdown: what was measured, what is asked of
-// bike B, the best builds, the set-up sheet of the first, and cautions. With -o
-// it writes DIR/reproduce.html and the figures. Without flags it reads the files
-// beside it. All data in them are invented: no such bike, rider or
-// part exists.
+// It reads the position on bike A, as a survey, a tape survey, a sheet or a position, the frame of
+// bike B and a shelf of parts, and what else is asked. It prints a page in Markdown: what was
+// measured, what is asked of bike B, the best builds, the set-up sheet of the first, and cautions.
+// With -o it writes DIR/reproduce.html and the figures. What no flag names is read from the files
+// beside it, whose data are invented: no such bike, rider or part exists.
 package main
 
 import (
@@ -16,7 +15,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"strings"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
@@ -35,48 +33,34 @@ var (
 	frameJSON []byte
 	//go:embed shelf.json
 	shelfJSON []byte
+	//go:embed request.json
+	requestJSON []byte
 )
 
 func main() { example().Main() }
 
-// input is what the program reads.
-type input struct {
-	survey kit.Doc[survey.Survey]
-	fix    survey.Fix
-	frame  kit.Doc[fitgeom.Frame]
-	shelf  kit.Doc[fitgeom.Shelf]
-}
-
 func example() *kit.Example {
-	var in input
-	e := kit.New("reproduce", in.page)
-	kit.Solved(e, &in.survey, &in.fix, "survey", "what an instrument read on bike A", surveyJSON)
-	kit.JSON(e, &in.frame, "frame", "frame of bike B", frameJSON)
-	kit.JSON(e, &in.shelf, "shelf", "parts that may be used", shelfJSON)
+	var a kit.Asked
+	e := kit.New("reproduce", func() (*page.Page, error) { return pageOf(&a) })
+	kit.Asks(e, &a, kit.Beside{Target: surveyJSON, TargetName: "survey.json", Frame: frameJSON, Shelf: shelfJSON, Request: requestJSON})
 	return e
 }
 
-func (in *input) page() (*page.Page, error) {
-	q := solve.Problem{Target: in.fix.Position, Frame: in.frame.Value, Shelf: in.shelf.Value, Limit: 3}
+func pageOf(a *kit.Asked) (*page.Page, error) {
+	q := a.Problem
 	result, err := q.Solve(context.Background())
 	if err != nil {
-		// The parts were checked one by one: what is left is a survey that lacks
-		// a site, or a shelf of parts that do not go together.
-		return nil, kit.Name(err, func(path string) string {
-			if strings.HasPrefix(path, "target.") {
-				return in.survey.File
-			}
-			return in.shelf.File
-		})
+		return nil, a.Name(err) // a shelf of parts that do not go together
 	}
 	best := result.Candidates[0]
 
 	p := page.New("reproduce", "One position, another bike")
 	p.P("A rider's position is known on bike A and wanted on bike B. `contact/survey` turns what an instrument read into contact points, " +
-		"each with its uncertainty. `fitgeom/solve` goes through every way to build bike B from a frame and a shelf of parts, " +
-		"finds the best settings of each, and says how far off it is and how much room is left. `solve.SetUp` writes the set-up sheet, with measures of `convert`. " +
-		"The files beside this program are invented: no such bike, rider or part exists.")
-	in.measured(p)
+		"each with its uncertainty; a tape survey, a sheet or a stored position will do as well. `fitgeom/solve` goes through every way to build bike B from a frame and a shelf of parts, " +
+		"finds the best settings of each, and says how far off it is and how much room is left. `solve.SetUp` writes the set-up sheet, with measures of `convert`.")
+	if err := measured(p, a); err != nil {
+		return nil, err
+	}
 	asked(p, q)
 	if err := builds(p, q, result); err != nil {
 		return nil, err
@@ -93,36 +77,51 @@ func (in *input) page() (*page.Page, error) {
 	return p, kit.Bike(p, "Set bike B up yourself: build 1, in your hands", q.Target, best.Build, q.Shelf)
 }
 
-func (in *input) measured(p *page.Page) {
-	p.H("1. What was measured on bike A")
-	if in.survey.Note != "" {
-		p.P("%s", in.survey.Note)
+// measured says what is known of bike A, and how well.
+func measured(p *page.Page, a *kit.Asked) error {
+	p.H("1. What is known of bike A")
+	t := a.Request.Target
+	if t.Kind() == "survey" {
+		fix, err := t.Survey.Solve()
+		if err != nil {
+			return err
+		}
+		surveyed(p, t.Survey, fix)
 	}
-	if s, ok := in.fix.Standing(); ok {
+	var findings []string
+	for _, f := range a.Solved.Findings {
+		findings = append(findings, fmt.Sprintf("Mind: %v.", f))
+	}
+	p.List(findings...)
+	p.P("Here and below, ± is twice the standard uncertainty, about 95 %. A question mark says that it is not known.")
+	p.Table(kit.PositionRows(a.Solved.Position, a.Solved.Covariance)...)
+	kit.Tilt(p, a.Solved.Position, a.Solved.Covariance)
+	return nil
+}
+
+// surveyed says how bike A stood.
+func surveyed(p *page.Page, read survey.Survey, fix survey.Fix) {
+	if s, ok := fix.Standing(); ok {
 		lean, nose, wheel := kit.Stood(s)
 		p.P("The bike leaned %s° to the %s and stood %s° nose-%s. To stand level: raise the %s wheel by %s mm. "+
 			"The instrument's own axes pointed anywhere. The axles and the bottom bracket tell which way the bike faces.",
 			kit.Fixed(math.Abs(s.Lean), 1), lean, kit.Fixed(math.Abs(s.NoseUp), 1), nose, wheel, kit.Fixed(max(s.RaiseFront, s.RaiseRear), 0))
 	}
-	if n := len(in.survey.Value.Trueness); n > 0 {
+	if n := len(read.Trueness); n > 0 {
 		p.P("Of %d pairs of left and right landmarks the survey states how true they are, so that they count for more than is usual of frames.", n)
 	}
-	p.P("The front wheel was turned by %s (positive: left). The bar is given as it is with the wheel straight.", kit.Degrees(in.fix.Steer, in.fix.SteerSigma))
-	var findings []string
-	for _, f := range in.fix.Findings {
-		findings = append(findings, fmt.Sprintf("Mind: %v.", f))
-	}
-	p.List(findings...)
-	p.P("Here and below, ± is twice the standard uncertainty, about 95 %.")
-	p.Table(kit.PositionRows(in.fix.Position, in.fix.Covariance)...)
-	kit.Tilt(p, in.fix)
+	p.P("The front wheel was turned by %s (positive: left). The bar is given as it is with the wheel straight.", kit.Degrees(fix.Steer, fix.SteerSigma))
 }
 
 func asked(p *page.Page, q solve.Problem) {
 	p.H("2. What is asked of bike B, frame %q", q.Frame.Name)
-	p.P("The saddle, the hands and the pedals must come back to where they were, within these tolerances. What nobody asks for may be anywhere.")
+	p.P("These must come back to where they were, within these tolerances. What nobody asks for may be anywhere.")
 	rows := [][]string{{"site, mm", "forward", "within", "left", "within", "up", "within"}}
-	for _, k := range fitgeom.DefaultKeep(q.Target) {
+	keep := q.Keep
+	if keep == nil {
+		keep = fitgeom.DefaultKeep(q.Target)
+	}
+	for _, k := range keep {
 		at, _ := q.Target.At(k.Site)
 		row := []string{draw.Words(k.Site)}
 		for _, c := range [][2]float64{{at.X, k.Tolerance.X}, {at.Y, k.Tolerance.Y}, {at.Z, k.Tolerance.Z}} {

@@ -12,6 +12,7 @@ import (
 	"example.com/fitgeom/examples/internal/golden"
 	"example.com/fitgeom/examples/internal/kit"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/request"
 	"example.com/fitgeom/fitgeom/solve"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -126,6 +127,10 @@ func count(p contact.Position) int {
 	return n
 }
 
+func TestRequestIsAsInvented(t *testing.T) {
+	golden.Document(t, "request.json", &requestJSON, request.Request{Limit: 3}, "Invented: no such rider asked for this.")
+}
+
 func TestPage(t *testing.T) { golden.Page(t, example()) }
 
 // What is printed of a build is what the build does.
@@ -184,11 +189,11 @@ func TestBadInput(t *testing.T) {
 		want       string
 		class      error
 	}{
-		"missing site":    {"-survey", golden.Edited(t, surveyJSON, `"hoods_left"`, `"tops_left"`), "target.sites.hoods_left missing", contact.ErrMissing},
-		"missing axle":    {"-survey", golden.Edited(t, surveyJSON, `"landmark": "rear_axle_left"`, `"landmark": "tops_left"`), golden.Line(t, surveyJSON, `"readings"`) + ": /readings missing: want at least one reading of rear_axle_left", contact.ErrMissing},
-		"swapped hoods":   {"-survey", swap("hoods_left", "hoods_right"), "readings.hoods_left", contact.ErrConflict},
-		"swapped axle":    {"-survey", swap("front_axle_left", "front_axle_right"), "readings.front_axle_left", contact.ErrConflict},
-		"metres":          {"-survey", metres(t), "unit mm: want m", contact.ErrUnit},
+		"missing site":    {"-target", golden.Edited(t, surveyJSON, `"hoods_left"`, `"tops_left"`), "sites.hoods_left missing: want it to be known", contact.ErrMissing},
+		"missing axle":    {"-target", golden.Edited(t, surveyJSON, `"landmark": "rear_axle_left"`, `"landmark": "tops_left"`), golden.Line(t, surveyJSON, `"readings"`) + ": /readings missing: want at least one reading of rear_axle_left", contact.ErrMissing},
+		"swapped hoods":   {"-target", swap("hoods_left", "hoods_right"), "readings.hoods_left", contact.ErrConflict},
+		"swapped axle":    {"-target", swap("front_axle_left", "front_axle_right"), "readings.front_axle_left", contact.ErrConflict},
+		"metres":          {"-target", metres(t), "unit mm: want m", contact.ErrUnit},
 		"head angle 7.3":  {"-frame", golden.Edited(t, frameJSON, `"head_angle_deg": 73`, `"head_angle_deg": 7.3`), "line 6: /geometry/head_angle_deg 7.3 degrees", contact.ErrRange},
 		"stack in cm":     {"-frame", golden.Edited(t, frameJSON, `"stack_mm": 556`, `"stack_mm": 55.6`), "line 6: /geometry/stack_mm", contact.ErrUnit},
 		"empty shelf":     {"-shelf", golden.Put(t, []byte(`{"schema":"fitgeom/shelf","version":1,"caps":[],"spacers":[],"stems":[],"handlebars":[],"levers":[],"seatposts":[],"saddles":[],"cranks":[]}`)), "line 1: /caps missing: want at least one", contact.ErrMissing},

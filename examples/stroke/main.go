@@ -93,9 +93,8 @@ func (r *recorded) read(name string, recording func() (motion.Recording, error))
 
 func (in *input) page() (*page.Page, error) {
 	p := page.New("stroke", "What a change of the saddle did to a rider in motion")
-	p.P("Cameras saw a rider before and after a saddle went up by 8 mm, at 30 frames a second, with markers on the skin. " +
-		"Package `contact/motion` first says what the recordings are worth, then what the joints do over the crank circle, and which changes are more than chance. " +
-		"Rider, bike and recordings are invented.")
+	p.P("Cameras saw a rider before and after a change, with markers on the skin. " +
+		"Package `contact/motion` first says what the recordings are worth, then what the joints do over the crank circle, and which changes are more than chance.")
 	in.before.quality(p, "1. What the recording before is worth")
 	in.after.quality(p, "2. What the recording after is worth")
 	before, err := in.before.curves()

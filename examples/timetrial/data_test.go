@@ -5,6 +5,8 @@ import (
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/request"
+	"example.com/fitgeom/fitgeom/rules"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -64,5 +66,20 @@ func shelf() fitgeom.Shelf {
 		Seatposts: []part.Seatpost{{Name: "seatpost 380", Diameter: 27.2, Length: 380, MinInsertion: 100, MinExtension: 50}, {Name: "seatpost 380 forward 20", Diameter: 27.2, Length: 380, Setback: -20, MinInsertion: 100, MinExtension: 50}},
 		Saddles:   []part.Saddle{{Name: "saddle 245", Length: 245, Station: 110, Height: 50, RailsFrom: 95, RailsTo: 165}},
 		Cranks:    []part.Crank{{Name: "crank 165", Length: 165, QFactor: 146}},
+	}
+}
+
+// asked is what the rider asks for: saddle, pads and tips; the hands on the base bar may be where they come to be.
+func asked() request.Request {
+	return request.Request{
+		Keep: []fitgeom.Keep{
+			{Site: contact.SaddleReference, Tolerance: r3.Vec{X: 4, Z: 4}},
+			{Site: contact.PadLeft, Tolerance: r3.Vec{X: 5, Y: 5, Z: 5}},
+			{Site: contact.PadRight, Tolerance: r3.Vec{X: 5, Y: 5, Z: 5}},
+			{Site: contact.ExtensionLeft, Tolerance: r3.Vec{X: 8, Y: 8, Z: 8}},
+			{Site: contact.ExtensionRight, Tolerance: r3.Vec{X: 8, Y: 8, Z: 8}},
+		},
+		Bike:  request.Bike{Crank: "crank 165", Saddle: "saddle 245", Seatpost: "seatpost 380"},
+		Rules: request.Race{Discipline: rules.TimeTrial, On: rules.Date{Year: 2026, Month: 6, Day: 7}}, Rider: rules.Rider{Height: 1830}, Limit: 3,
 	}
 }

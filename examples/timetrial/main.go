@@ -1,12 +1,13 @@
 // Timetrial puts a rider's aero position on another time-trial bike.
 //
-//	go run ./examples/timetrial [-position FILE] [-frame FILE] [-shelf FILE] [-o DIR]
+//	go run ./examples/timetrial [-target FILE] [-frame FILE] [-shelf FILE] [-request FILE] [-o DIR]
 //
 // It prints a page in Markdown: the best builds with how likely each is to be
 // within tolerance, what must be bought, how they keep the rules of a race, the
 // set-up sheet of the first build, and then what a position that is far lower would
-// take. With -o it writes DIR/timetrial.html and the figures. Without flags it reads
-// the files beside it. All data in them are invented.
+// take. The target may be a position, a survey, a tape survey or a sheet; the request says what is
+// kept, the race and the rider. With -o it writes DIR/timetrial.html and the figures. What no flag
+// names is read from the files beside it, whose data are invented.
 package main
 
 import (
@@ -23,7 +24,6 @@ import (
 	"example.com/fitgeom/examples/internal/kit"
 	"example.com/fitgeom/examples/internal/page"
 	"example.com/fitgeom/fitgeom"
-	"example.com/fitgeom/fitgeom/rules"
 	"example.com/fitgeom/fitgeom/solve"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -35,42 +35,22 @@ var (
 	frameJSON []byte
 	//go:embed shelf.json
 	shelfJSON []byte
+	//go:embed request.json
+	requestJSON []byte
 )
 
 func main() { example().Main() }
 
 func example() *kit.Example {
-	return kit.Rebuild("timetrial", positionJSON, frameJSON, shelfJSON, pageOf)
+	var a kit.Asked
+	e := kit.New("timetrial", func() (*page.Page, error) { return pageOf(&a) })
+	kit.Asks(e, &a, kit.Beside{Target: positionJSON, TargetName: "position.json", Frame: frameJSON, Shelf: shelfJSON, Request: requestJSON})
+	return e
 }
 
-// keep asks for saddle, pads and tips; the hands on the base bar may be where
-// they come to be.
-var keep = []fitgeom.Keep{
-	{Site: contact.SaddleReference, Tolerance: r3.Vec{X: 4, Z: 4}},
-	{Site: contact.PadLeft, Tolerance: r3.Vec{X: 5, Y: 5, Z: 5}},
-	{Site: contact.PadRight, Tolerance: r3.Vec{X: 5, Y: 5, Z: 5}},
-	{Site: contact.ExtensionLeft, Tolerance: r3.Vec{X: 8, Y: 8, Z: 8}},
-	{Site: contact.ExtensionRight, Tolerance: r3.Vec{X: 8, Y: 8, Z: 8}},
-}
-
-// raceDay is the day of the race, by whose rules a build has to go.
-var raceDay = rules.Date{Year: 2026, Month: 6, Day: 7}
-
-// problem asks for builds that differ in stem, bar or aero bar and keep the rules of the race. The first crank, saddle and seatpost of the shelf are on the bike already.
-func problem(target contact.Position, f fitgeom.Frame, s fitgeom.Shelf) (solve.Problem, error) {
-	set, ok := rules.InForce(rules.TimeTrial, raceDay)
-	if !ok {
-		return solve.Problem{}, errors.New("no rules are known")
-	}
-	return solve.Problem{
-		Target: target, Frame: f, Shelf: s, Keep: keep, Limit: 3, Rules: set, Rider: rules.Rider{Height: 1830},
-		Bike: fitgeom.Build{Crank: s.Cranks[0], Saddle: s.Saddles[0], Seatpost: s.Seatposts[0]},
-	}, nil
-}
-
-// covariance is what two instruments could have told: 1 mm that all points have
-// in common along each axis, and 1 mm of their own.
-func covariance(p contact.Position) (contact.Covariance, error) {
+// assumed is what is taken where nobody measured how well a position is known: along each axis
+// 1 mm that all points have in common, and 1 mm of their own.
+func assumed(p contact.Position) (contact.Covariance, error) {
 	var coords []contact.Coordinate
 	for s := range p.All() {
 		for _, a := range []contact.Axis{contact.AxisX, contact.AxisY, contact.AxisZ} {
@@ -89,24 +69,21 @@ func covariance(p contact.Position) (contact.Covariance, error) {
 }
 
 // pageOf makes the page.
-func pageOf(position contact.Position, f fitgeom.Frame, s fitgeom.Shelf) (*page.Page, error) {
-	q, err := problem(position, f, s)
-	if err != nil {
-		return nil, err
-	}
+func pageOf(a *kit.Asked) (*page.Page, error) {
+	q := a.Problem
 	result, err := q.Solve(context.Background())
 	if err != nil {
-		return nil, err
+		return nil, a.Name(err)
 	}
 	best := result.Candidates[0]
 	p := page.New("timetrial", "An aero position on another bike")
 	p.P("The forearms lie on pads and the hands hold extensions. So an aero bar has more settings than a drop bar, and most of them come in steps. " +
-		"`Problem.Solve` of `fitgeom/solve` goes through all of them. `Problem.Chance` says how likely a build is to be within tolerance, although neither the survey nor the frame's chart is exact. " +
-		"The files beside this program are invented: no such bike, rider or part exists.")
-	if err := builds(p, q, result); err != nil {
+		"`Problem.Solve` of `fitgeom/solve` goes through all of them. `Problem.Chance` says how likely a build is to be within tolerance, although neither the position nor the frame's chart is exact.")
+	kit.Findings(p, a.Solved.Findings)
+	if err := builds(p, a, result); err != nil {
 		return nil, err
 	}
-	if err := limited(p, q, best.Build); err != nil {
+	if err := limited(p, a, best.Build); err != nil {
 		return nil, err
 	}
 	p.H("3. Set-up sheet of build 1")
@@ -123,12 +100,17 @@ func pageOf(position contact.Position, f fitgeom.Frame, s fitgeom.Shelf) (*page.
 }
 
 // builds shows the best builds with their chances, and the first of them in figures.
-func builds(p *page.Page, q solve.Problem, r solve.Result) error {
+func builds(p *page.Page, a *kit.Asked, r solve.Result) error {
+	q := a.Problem
 	p.H("1. The best of %d ways to build it on frame %q", r.Combinations, q.Frame.Name)
 	p.P("The score says how far off the worst coordinate is: 1 is the edge of its tolerance.")
-	cov, err := covariance(q.Target)
-	if err != nil {
-		return err
+	cov, whence := a.Solved.Covariance, "with the uncertainty of what was measured"
+	if a.Request.Target.Kind() == "position" {
+		whence = "if each point is uncertain by 1 mm of its own and 1 mm that all have in common, which this page assumes since a position does not say it,"
+		var err error
+		if cov, err = assumed(q.Target); err != nil {
+			return err
+		}
 	}
 	for i, c := range r.Candidates {
 		chance, err := q.Chance(context.Background(), c, solve.Errors{Target: cov, Rounding: chart.Rounding{LengthStep: 1, AngleStep: 0.1}})
@@ -138,7 +120,7 @@ func builds(p *page.Page, q solve.Problem, r solve.Result) error {
 		if err := kit.Describe(p, i+1, c); err != nil {
 			return err
 		}
-		p.P("The chance that all of it is within tolerance, with the errors of the survey and the rounding of the chart, is %s. To buy: %v.", kit.Fixed(chance, 2), draw.Words(c.Buy))
+		p.P("The chance that all of it is within tolerance %s and with a chart that is rounded to 1 mm and 0.1°, is %s.%s", whence, kit.Fixed(chance, 2), buy(q, c))
 		if i > 0 {
 			continue
 		}
@@ -159,9 +141,23 @@ func builds(p *page.Page, q solve.Problem, r solve.Result) error {
 	return nil
 }
 
+// buy says what has to be bought, where it is known what is on the bike.
+func buy(q solve.Problem, c fitgeom.Candidate) string {
+	if q.Bike == (fitgeom.Build{}) {
+		return ""
+	}
+	return " To buy: " + draw.Words(c.Buy) + "."
+}
+
 // limited says of a build what the rules of the race say of a rider's position.
-func limited(p *page.Page, q solve.Problem, b fitgeom.Build) error {
-	p.H("2. Rules of a time trial on %v", raceDay)
+func limited(p *page.Page, a *kit.Asked, b fitgeom.Build) error {
+	q, race := a.Problem, a.Request.Rules
+	if len(q.Rules.Rules) == 0 {
+		p.H("2. Rules")
+		p.P("The request names no race, so that no rules were asked for.")
+		return nil
+	}
+	p.H("2. Rules of a race on %v: %s", race.On, draw.Words(race.Discipline))
 	p.P("A build that is known to break a rule does not hold the position (`Problem.Rules`). This is what the rules say of build 1, as far as they are about saddle, bar and aero bar:")
 	found, err := q.Rules.Check(b, q.Rider)
 	if err != nil {
@@ -186,7 +182,11 @@ func limited(p *page.Page, q solve.Problem, b fitgeom.Build) error {
 		rows = append(rows, []string{f.Rule.String(), value, verdict, f.Rule.Seen})
 	}
 	p.Table(rows...)
-	p.P("The rider is %s cm tall. %s Ask for the text that is in force: what stands here was quoted by others or remembered, as the last column says.", kit.Fixed(q.Rider.Height/10, 0), fitgeom.CautionRaceRules.Words())
+	tall := "How tall the rider is was not stated."
+	if q.Rider.Height != 0 {
+		tall = "The rider is " + kit.Fixed(q.Rider.Height/10, 0) + " cm tall."
+	}
+	p.P("%s %s Ask for the text that is in force: what stands here was quoted by others or remembered, as the last column says.", tall, fitgeom.CautionRaceRules.Words())
 	return nil
 }
 
@@ -195,8 +195,9 @@ func limited(p *page.Page, q solve.Problem, b fitgeom.Build) error {
 func lower(p *page.Page, q solve.Problem) error {
 	p.H("4. The same with pads and hands 140 mm lower")
 	for _, s := range []contact.Site{contact.PadLeft, contact.PadRight, contact.ExtensionLeft, contact.ExtensionRight} {
-		at, _ := q.Target.At(s)
-		q.Target.Set(s, r3.Sub(at, r3.Vec{Z: 140}))
+		if at, ok := q.Target.At(s); ok {
+			q.Target.Set(s, r3.Sub(at, r3.Vec{Z: 140}))
+		}
 	}
 	obstacles, err := kit.Nearest(p, q, "timetrial-low", "140 mm lower: how far off the nearest build is")
 	for _, o := range obstacles {

@@ -5,6 +5,7 @@ import (
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/request"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -65,5 +66,21 @@ func shelf() fitgeom.Shelf {
 		CleatShims: []part.Spacer{
 			{Height: 1, Count: 2}, {Height: 3, Count: 1},
 		},
+	}
+}
+
+// asked is what the rider asks for: saddle, grips and feet. The cranks are to be shorter, so that
+// their length is not asked for. The bike sags by a quarter of the travel in front, and by a
+// little more at the rear, where the tyre is smaller.
+func asked() request.Request {
+	return request.Request{
+		Keep: []fitgeom.Keep{
+			{Site: contact.SaddleReference, Tolerance: r3.Vec{X: 3, Z: 3}},
+			{Site: contact.GripLeft, Tolerance: r3.Vec{X: 5, Y: 15, Z: 5}},
+			{Site: contact.GripRight, Tolerance: r3.Vec{X: 5, Y: 15, Z: 5}},
+			{Site: contact.FootLeft, Tolerance: r3.Vec{Y: 5, Z: 1}},
+			{Site: contact.FootRight, Tolerance: r3.Vec{Y: 5, Z: 1}},
+		},
+		Wheels: chart.Wheels{FrontSag: 33, RearSag: 38, RearRadius: 366}, Limit: 3,
 	}
 }

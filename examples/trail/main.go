@@ -1,12 +1,13 @@
 // Trail puts a rider's position on a mountain bike that sags, with shorter cranks.
 //
-//	go run ./examples/trail [-position FILE] [-frame FILE] [-shelf FILE] [-o DIR]
+//	go run ./examples/trail [-target FILE] [-frame FILE] [-shelf FILE] [-request FILE] [-o DIR]
 //
 // It prints a page in Markdown: how the bike stands under the rider, where the
 // shorter cranks put the saddle, the best builds, the set-up sheet of the first, and
-// then what happens to a taller rider whom the frame cannot take. With -o it writes
-// DIR/trail.html and the figures. Without flags it reads the files beside it. All
-// data in them are invented.
+// then what happens to a taller rider whom the frame cannot take. The target may be a position, a
+// survey, a tape survey or a sheet; the request says what is kept and how the bike sags. With -o
+// it writes DIR/trail.html and the figures. What no flag names is read from the files beside it,
+// whose data are invented.
 package main
 
 import (
@@ -32,46 +33,32 @@ var (
 	frameJSON []byte
 	//go:embed shelf.json
 	shelfJSON []byte
+	//go:embed request.json
+	requestJSON []byte
 )
 
 func main() { example().Main() }
 
 func example() *kit.Example {
-	return kit.Rebuild("trail", positionJSON, frameJSON, shelfJSON, pageOf)
-}
-
-// keep asks for saddle, grips and feet. The cranks are to be shorter, so that
-// their length is not asked for.
-var keep = []fitgeom.Keep{
-	{Site: contact.SaddleReference, Tolerance: r3.Vec{X: 3, Z: 3}},
-	{Site: contact.GripLeft, Tolerance: r3.Vec{X: 5, Y: 15, Z: 5}},
-	{Site: contact.GripRight, Tolerance: r3.Vec{X: 5, Y: 15, Z: 5}},
-	{Site: contact.FootLeft, Tolerance: r3.Vec{Y: 5, Z: 1}},
-	{Site: contact.FootRight, Tolerance: r3.Vec{Y: 5, Z: 1}},
-}
-
-// wheels sag by a quarter of the travel in front, and by a little more at the rear,
-// where the tyre is smaller.
-var wheels = chart.Wheels{FrontSag: 33, RearSag: 38, RearRadius: 366}
-
-// problem is what is asked of the new bike.
-func problem(target contact.Position, f fitgeom.Frame, s fitgeom.Shelf) solve.Problem {
-	return solve.Problem{Target: target, Frame: f, Shelf: s, Keep: keep, Wheels: wheels, Limit: 3}
+	var a kit.Asked
+	e := kit.New("trail", func() (*page.Page, error) { return pageOf(&a) })
+	kit.Asks(e, &a, kit.Beside{Target: positionJSON, TargetName: "position.json", Frame: frameJSON, Shelf: shelfJSON, Request: requestJSON})
+	return e
 }
 
 // pageOf makes the page.
-func pageOf(position contact.Position, f fitgeom.Frame, s fitgeom.Shelf) (*page.Page, error) {
-	q := problem(position, f, s)
+func pageOf(a *kit.Asked) (*page.Page, error) {
+	q := a.Problem
 	result, err := q.Solve(context.Background())
 	if err != nil {
-		return nil, err
+		return nil, a.Name(err)
 	}
 	best := result.Candidates[0]
 	p := page.New("trail", "A bike that sags, with shorter cranks")
 	p.P("A mountain bike does not stand under its rider as its manufacturer draws it: fork and shock sag, and other tyres may be on it. " +
-		"This page reproduces the position as the bike stands under the rider. The cranks get shorter, and a shim raises one foot. " +
-		"`chart.Wheels` turns the frame, and `solve.Problem` moves the saddle to suit the cranks. " +
-		"The files beside this program are invented: no such bike, rider or part exists.")
+		"This page reproduces the position as the bike stands under the rider, and with cranks of the shelf. " +
+		"`chart.Wheels` turns the frame, and `solve.Problem` moves the saddle to suit the cranks.")
+	kit.Findings(p, a.Solved.Findings)
 	stands(p, best.Build)
 	if err := cranks(p, q.Target, best); err != nil {
 		return nil, err
@@ -95,9 +82,13 @@ func pageOf(position contact.Position, f fitgeom.Frame, s fitgeom.Shelf) (*page.
 func stands(p *page.Page, b fitgeom.Build) {
 	p.H("1. How frame %q stands under the rider", b.Frame.Name)
 	w, head := b.Wheels, b.Frame.Geometry.HeadAngle
+	if w == (chart.Wheels{}) {
+		p.P("Nobody stated how the bike sags or which tyres it has: it stands as its manufacturer draws it.")
+		return
+	}
 	pitch, _ := b.Frame.Geometry.Pitch(w)
-	p.P("The bike sags by %s mm in front and by %s mm at the rear. The rear wheel with its tyre has a radius of %s mm. Together they turn the frame by %s° (positive: nose up).",
-		kit.Fixed(w.FrontSag, 0), kit.Fixed(w.RearSag, 0), kit.Fixed(w.RearRadius, 0), kit.Signed(pitch, 2))
+	p.P("The bike sags by %s mm in front and by %s mm at the rear.%s Together this turns the frame by %s° (positive: nose up).",
+		kit.Fixed(w.FrontSag, 0), kit.Fixed(w.RearSag, 0), radii(w), kit.Signed(pitch, 2))
 	p.P("The head angle is %s° as drawn and %s° as the bike stands.", kit.Fixed(head, 1), kit.Fixed(head-pitch, 1))
 
 	v := draw.Side("trail-stands", "The frame as drawn, and as it stands under the rider", draw.Window{X0: -830, X1: 1150, Z0: -430, Z1: 690, Head: 66})
@@ -111,10 +102,25 @@ func stands(p *page.Page, b fitgeom.Build) {
 	p.Figure(v.Figure)
 }
 
+// radii says which wheels are not those of the chart.
+func radii(w chart.Wheels) (text string) {
+	if w.FrontRadius != 0 {
+		text += " The front wheel with its tyre has a radius of " + kit.Fixed(w.FrontRadius, 0) + " mm."
+	}
+	if w.RearRadius != 0 {
+		text += " The rear wheel with its tyre has a radius of " + kit.Fixed(w.RearRadius, 0) + " mm."
+	}
+	return text
+}
+
 // cranks says where the shorter cranks put the saddle.
 func cranks(p *page.Page, target contact.Position, best fitgeom.Candidate) error {
-	old, _ := target.At(contact.PedalLeft)
-	p.H("2. What the shorter cranks do")
+	p.H("2. What the cranks do")
+	old, ok := target.At(contact.PedalLeft)
+	if !ok {
+		p.P("The position does not say how long the cranks were.")
+		return nil
+	}
 	p.P("The cranks change from %s to %s mm. Of the saddle that asks: %s. At the far end of its stroke, the foot is then as far from the saddle as it was.",
 		kit.Fixed(old.X, 1), kit.Fixed(best.Build.Crank.Length, 1), best.SaddleMoved)
 	return nil

@@ -15,6 +15,7 @@ func TestFilesAreAsInvented(t *testing.T) {
 	golden.Document(t, "position.json", &positionJSON, position(), note)
 	golden.Document(t, "frame.json", &frameJSON, frame(), note)
 	golden.Document(t, "shelf.json", &shelfJSON, shelf(), note)
+	golden.Document(t, "request.json", &requestJSON, asked(), "Invented: no such rider asked for this.")
 }
 
 func TestPage(t *testing.T) { golden.Page(t, example()) }
@@ -22,7 +23,10 @@ func TestPage(t *testing.T) { golden.Page(t, example()) }
 // What is printed is sound, and the far end of the stroke is as far from the
 // saddle as it was: the distance and the crank add up.
 func TestBuildsAreSound(t *testing.T) {
-	q := problem(position(), frame(), shelf())
+	ask := asked()
+	ask.Target.Position, ask.Frame, ask.Shelf = position(), frame(), shelf()
+	q, err := ask.Problem()
+	require.NoError(t, err)
 	r, err := q.Solve(t.Context())
 	require.NoError(t, err)
 	require.True(t, r.Holds())

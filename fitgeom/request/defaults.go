@@ -34,7 +34,7 @@ func (r Request) Defaults(target contact.Position) (all []Default) {
 		for _, k := range keep {
 			sites = append(sites, kept(&k))
 		}
-		say(false, "keep", "kept is what is usual for such a position: "+strings.Join(sites, "; "))
+		say(false, "keep", "what is usual for such a position: "+strings.Join(sites, "; "))
 	}
 	say(r.Crank != fitgeom.KeepFarEnd, "crank", "with other cranks the saddle moves, so that the foot at the far end of its stroke is as far from it as before")
 	say(r.Wheels != solve.Problem{}.Wheels, "wheels", "the bike stands as its chart draws it, on its own tyres and without sag")
@@ -44,7 +44,7 @@ func (r Request) Defaults(target contact.Position) (all []Default) {
 		for _, w := range fitgeom.DefaultRoom() {
 			wishes = append(wishes, fmt.Sprintf("%v up %d, down %d, forward %d and back %d mm", w.Group, w.Up, w.Down, w.Forward, w.Back))
 		}
-		say(false, "room_wanted", "room to move that is wanted: "+strings.Join(wishes, "; "))
+		say(false, "room_wanted", "what is usual is wanted: "+strings.Join(wishes, "; "))
 	}
 	say(r.Preference != fitgeom.Preference{}, "preference", "builds in the middle of what is usual come first (common practice, no source)")
 	say(r.Rules != Race{}, "rules", "no rules of a race are asked for")

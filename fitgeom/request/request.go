@@ -203,7 +203,7 @@ func (r Request) Problem() (solve.Problem, error) {
 	fault.Each(whole.Validate(), func(one *fault.Fault) {
 		named := *one
 		if rest, ok := strings.CutPrefix(named.Path, "target."); ok {
-			named.Path = fault.Join("target", r.Target.member(rest))
+			named.Path = "target." + r.Target.Kind() + "." + rest
 		}
 		if len(r.Sizes) > 0 && strings.HasPrefix(named.Path, "frame") {
 			return // what is wrong with one size is no fault of the others

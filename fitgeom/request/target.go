@@ -94,15 +94,6 @@ func (t Target) Validate() error {
 	return f.Err()
 }
 
-// member is the path of something of the position, in the target.
-func (t *Target) member(rest string) string {
-	kind := t.Kind()
-	if kind == position {
-		return kind + "." + rest
-	}
-	return kind // which does not tell it
-}
-
 // A Solved is the position of a target.
 type Solved struct {
 	Position contact.Position

@@ -67,7 +67,7 @@ func Region(name string, scale float64, h Host) *Figure {
 		W: max(box.X1+24, 460), H: box.Y1 + 54,
 	}
 	f.Text(Point{14, 22}, -1, "bold", f.Title)
-	f.Legend(46, [2]string{"dot:disc", "frame that holds"}, [2]string{"dot:ring", "frame that does not"}, [2]string{"area:field", "region"}, [2]string{"ghost", "with room up and down"}, [2]string{"dot:diamond", "where the rider is now"})
+	f.Legend(46, [2]string{"dot:disc", "frame that holds"}, [2]string{"dot:ring", "frame that does not"}, [2]string{"area:field", "region"}, [2]string{"ghost", "with room up and down"}, [2]string{"dot:diamond", "with the stem that the text names"})
 	axes := f.Axes(box, Scale{lo.Reach, hi.Reach, 10}, Scale{lo.Stack, hi.Stack, 10})
 	f.Area("field", polygons(axes, h, outlines)...)
 	f.Area("ghost", polygons(axes, h, slices.DeleteFunc(slices.Clone(h.Level), func(o region.Outline) bool { return math.Abs(o.Area()) < scrap }))...)

@@ -21,8 +21,6 @@ type Doc[T exchange.Content] struct {
 	Value T
 	Note  string
 	File  string // where it was read
-	// Beside says that it lies beside the program.
-	Beside bool
 }
 
 // JSON writes the document.

@@ -34,11 +34,16 @@ func PositionRows(p contact.Position, c contact.Covariance) [][]string {
 }
 
 // Tilt says how the saddle is tilted, if that is known.
-func Tilt(p *page.Page, fix survey.Fix) {
-	if a, ok := fix.Position.Attitude(contact.SaddleReference); ok {
-		u, _ := fix.Covariance.AttitudeSigma(contact.SaddleReference)
-		p.P("Saddle tilt: %s, positive nose-up.", Degrees(a.Tilt, u.Tilt))
+func Tilt(p *page.Page, at contact.Position, c contact.Covariance) {
+	a, ok := at.Attitude(contact.SaddleReference)
+	if !ok {
+		return
 	}
+	if u, known := c.AttitudeSigma(contact.SaddleReference); known {
+		p.P("Saddle tilt: %s, positive nose-up.", Degrees(a.Tilt, u.Tilt))
+		return
+	}
+	p.P("Saddle tilt: %s°, positive nose-up.", Signed(a.Tilt, 1))
 }
 
 // Stood says in words how a bike stood: the side to which it leaned, whether its nose

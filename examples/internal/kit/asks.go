@@ -1,0 +1,165 @@
+package kit
+
+import (
+	"bytes"
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/examples/internal/page"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/exchange"
+	"example.com/fitgeom/fitgeom/request"
+	"example.com/fitgeom/fitgeom/solve"
+)
+
+// Beside is the files beside a program that asks for a bike. Either Frame or Catalogue is nil.
+type Beside struct {
+	// Target is a document that tells a position, and TargetName its file.
+	Target     []byte
+	TargetName string
+	Frame      []byte
+	Catalogue  []byte
+	Shelf      []byte
+	Request    []byte
+}
+
+// An Asked is what is asked for, put together from all files.
+type Asked struct {
+	// Request is all of it, and Problem the same as a problem.
+	Request request.Request
+	Problem solve.Problem
+	// Solved is the position that is wanted, and what is known of it.
+	Solved request.Solved
+	// Left is what was wrong with the sizes that were left out.
+	Left    []string
+	example *Example
+	bare    bool // the target's file is not a request, but what it has in one
+}
+
+// Asks has a request read: what -request says, the target of -target in whatever way it is
+// known, -frame or -catalogue, and -shelf. A file that a flag names comes before what the
+// request has, and that before what lies beside the program.
+func Asks(e *Example, a *Asked, beside Beside) {
+	var given, asked, under request.Request
+	put := func(flag, name string, err error, to func(r *request.Request)) error {
+		if e.beside(flag) {
+			to(&under)
+		} else {
+			to(&given)
+		}
+		return Name(err, func(string) string { return name })
+	}
+	e.File("target", beside.TargetName, "position that is wanted: a position, survey, tape survey, sheet or request, JSON", beside.Target, func(name string, data []byte) error {
+		t, _, err := exchange.ReadTarget(context.Background(), bytes.NewReader(data))
+		kind, _, _ := exchange.Kind(context.Background(), data)
+		a.bare = kind != "fitgeom/request"
+		return put("target", name, err, func(r *request.Request) { r.Target = t })
+	})
+	if beside.Frame != nil {
+		e.File("frame", "frame.json", "frame of the new bike, JSON", beside.Frame, func(name string, data []byte) error {
+			f, _, err := exchange.Read[fitgeom.Frame](context.Background(), bytes.NewReader(data))
+			return put("frame", name, err, func(r *request.Request) { r.Frame = f })
+		})
+	} else {
+		e.File("catalogue", "catalogue.csv", "sizes of frames, CSV", beside.Catalogue, func(name string, data []byte) error {
+			sizes, left, err := Sizes(name, data)
+			if err != nil {
+				return err
+			}
+			a.Left = left
+			return put("catalogue", name, nil, func(r *request.Request) { r.Sizes = sizes })
+		})
+	}
+	e.File("shelf", "shelf.json", "parts that may be used, JSON", beside.Shelf, func(name string, data []byte) error {
+		s, _, err := exchange.Read[fitgeom.Shelf](context.Background(), bytes.NewReader(data))
+		return put("shelf", name, err, func(r *request.Request) { r.Shelf = s })
+	})
+	e.File("request", "request.json", "what is asked: what is kept, room, rules, rider and whatever no other file says, JSON", beside.Request, func(name string, data []byte) (err error) {
+		asked, _, err = exchange.Read[request.Request](context.Background(), bytes.NewReader(data))
+		return Name(err, func(string) string { return name })
+	})
+	e.ready = append(e.ready, func() error { return a.together(e, given.Over(asked), under) })
+	e.after = append(e.after, a.left)
+}
+
+// together puts the request together, and drops the files that nobody needs.
+func (a *Asked) together(e *Example, stated, under request.Request) (err error) {
+	bike := stated.Frame != (fitgeom.Frame{}) || len(stated.Sizes) > 0
+	for flag, has := range map[string]bool{"target": stated.Target.Kind() != "", "frame": bike, "catalogue": bike, "shelf": len(stated.Shelf.Cranks) > 0} {
+		if has && e.beside(flag) {
+			e.drop(flag)
+		}
+	}
+	a.Request, a.example = stated.Over(under), e
+	if a.Problem, err = a.Request.Problem(); err == nil {
+		a.Solved, err = a.Request.Target.Solve()
+	}
+	return a.Name(err)
+}
+
+// Name puts before each fault of the request the file that its member came from, and leaves of
+// its path what that file has.
+func (a *Asked) Name(err error) error {
+	var all []error
+	for _, f := range contact.Faults(err) {
+		one := *f
+		member := f.Path
+		if i := strings.IndexAny(member, ".["); i >= 0 {
+			member = member[:i]
+		}
+		if member == "sizes" {
+			member = "catalogue"
+		}
+		name, own := a.example.file(member)
+		switch {
+		case !own:
+			name, _ = a.example.file("request")
+		case member != "target":
+			one.Path = strings.TrimPrefix(one.Path, member+".")
+		case a.bare:
+			one.Path = strings.TrimPrefix(one.Path, "target."+a.Request.Target.Kind()+".")
+		}
+		all = append(all, fmt.Errorf("%s: %w", name, &one))
+	}
+	return cmp.Or(errors.Join(all...), err)
+}
+
+// left adds what a request leaves to the library, in words.
+func (a *Asked) left(p *page.Page) {
+	var items []string
+	for _, d := range a.Request.Defaults(a.Problem.Target) {
+		items = append(items, fmt.Sprintf("%s: %s.", strings.ReplaceAll(d.Member, "_", " "), d.Says))
+	}
+	if len(items) > 0 {
+		p.P("No file states these, and what stands here is taken instead:")
+		p.List(items...)
+	}
+}
+
+// Sizes reads the sound sizes of a catalogue, and says what was wrong with the others. If there
+// is none, that is an error.
+func Sizes(name string, data []byte) (sizes []fitgeom.Size, left []string, err error) {
+	sizes, err = exchange.ReadCatalogue(context.Background(), bytes.NewReader(data))
+	if len(sizes) == 0 {
+		if err == nil {
+			err = errors.New("no sizes")
+		}
+		return nil, nil, fmt.Errorf("%s: %w", name, err)
+	}
+	for _, f := range contact.Faults(err) {
+		left = append(left, fmt.Sprintf("%s: %v", name, f))
+	}
+	return sizes, left, nil
+}
+
+// Findings adds what a person should look at before anything is built.
+func Findings(p *page.Page, all []string) {
+	if len(all) > 0 {
+		p.P("Look at this first:")
+		p.List(all...)
+	}
+}

@@ -219,7 +219,7 @@ func TestSigmaMonteCarlo(t *testing.T) {
 	if n, err := strconv.Atoi(os.Getenv("FITGEOM_DRAWS")); err == nil {
 		draws = n
 	}
-	const bodySize, positionSize, wanted, raised = 0.5, 0.3, 35., 5.
+	const bodySize, positionSize, wanted, raised = 1, 0.5, 35., 8.
 	b, p := invented.Rider()
 	after := p
 	for _, s := range []contact.Site{contact.SaddleReference, contact.SaddleNose, contact.SaddleRear} {

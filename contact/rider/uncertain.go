@@ -31,6 +31,11 @@ type Change struct {
 // Changes is [Body.Compare] with uncertainties. The body's errors are the same in both
 // positions, so that most of them fall out of a change.
 //
+// What both have in common is followed as far as the uncertainties go, since a knee that
+// is nearly straight bends more for each millimetre; the rest is of first order. Against
+// draws that was right to 2 % for lengths known to 1 mm and to 4 for 1.5 mm, where first order
+// alone was 17 % too small.
+//
 // Faults are those of Compare; [contact.ErrConflict] for an After beside Moved, and for a
 // limb that does not reach or is straight in either position; and those of [Slopes.Sigma],
 // with body or position replaced by body, before or after.
@@ -57,10 +62,32 @@ func (b Body) Changes(before, after contact.Position, u Uncertainty) ([]Change, 
 		if f.Len() > 0 {
 			continue
 		}
+		at := func(end func(*Span) float64) func(one, two *Chain) (float64, bool) {
+			return func(one, two *Chain) (float64, bool) {
+				v, ok := one.near(c.Variable, c.Side, end(&c.Before))
+				w, too := two.near(c.Variable, c.Side, end(&c.After))
+				return w - v, ok && too
+			}
+		}
+		low, high := at(func(s *Span) float64 { return s.LeastAt }), at(func(s *Span) float64 { return s.MostAt })
+		of := func(change float64, g, h Slopes, is func(one, two *Chain) (float64, bool)) Estimate {
+			e := u.of(&f, change, g, h)
+			if s, ok := u.sway(g, h); ok && f.Len() == 0 {
+				first := s.of(h, s.after) - s.of(g, s.before)
+				if v := b.bent(&s, before, after, is); !math.IsNaN(v) {
+					e.Sigma = math.Sqrt(max(0, e.Sigma*e.Sigma-first*first+v))
+				}
+			}
+			return e
+		}
 		a := &all[i]
-		a.Least = u.of(&f, c.After.Least-c.Before.Least, least, leastAfter)
-		a.Most = u.of(&f, c.After.Most-c.Before.Most, most, mostAfter)
-		a.Range = u.of(&f, c.After.Range()-c.Before.Range(), most.Sub(least), mostAfter.Sub(leastAfter))
+		a.Least = of(c.After.Least-c.Before.Least, least, leastAfter, low)
+		a.Most = of(c.After.Most-c.Before.Most, most, mostAfter, high)
+		a.Range = of(c.After.Range()-c.Before.Range(), most.Sub(least), mostAfter.Sub(leastAfter), func(one, two *Chain) (float64, bool) {
+			v, ok := low(one, two)
+			w, too := high(one, two)
+			return w - v, ok && too
+		})
 	}
 	if err := f.Err(); err != nil {
 		return nil, err

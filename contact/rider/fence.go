@@ -363,6 +363,8 @@ const shortest = 1e-6
 // edge is the limit that a stop is at.
 func (s *stop) edge() Edge {
 	e := s.fence.edge
-	e.At, e.CrankAngle = s.t, s.crank
+	if e.At = s.t; s.fence.steps > 1 {
+		e.CrankAngle = s.crank
+	}
 	return e
 }

@@ -152,9 +152,8 @@ func (k *paddock) leg(c *Chain, l *leg, one *Limit, edge Edge) {
 			return xz{}, l.flexed(low, one.Angle), xz{}
 		})
 	case one.Variable == AnkleDorsiflexion && l.given == Dorsiflexion:
-		if v := c.verdict(one, edge.Side); v.By > limitLeeway {
-			k.shut = append(k.shut, edge)
-		}
+		_, value := l.extreme(one.Variable, most) // wherever the foot reaches
+		k.fixed(one, value, edge)
 	case one.Variable == AnkleDorsiflexion: // the shank is the second link
 		no := right
 		if most {
@@ -167,7 +166,8 @@ func (k *paddock) leg(c *Chain, l *leg, one *Limit, edge Edge) {
 	case !c.armed() || k.move.crank:
 		k.thigh(l, edge, most, one.Angle-180+k.lean)
 	case k.move.hip == (xz{}): // the legs stay as they are
-		_, pitch := l.pitch(most)
+		at, pitch := l.pitch(most)
+		edge.CrankAngle = at
 		k.trunk(edge, !most, pitch+180-one.Angle)
 	default:
 		k.leashes = append(k.leashes, leash{edge, most, one.Angle, l})
@@ -258,8 +258,14 @@ func (k *paddock) arms(c *Chain, one *Limit, edge Edge) {
 		}
 		k.arm(edge, no, u.times(a), b, u.times(-1)) // the elbow hangs
 	default: // nothing changes it
-		if v := c.verdict(one, edge.Side); v.By > limitLeeway {
-			k.shut = append(k.shut, edge)
-		}
+		value, _ := c.still(one.Variable)
+		k.fixed(one, value, edge)
+	}
+}
+
+// fixed judges a value that nothing changes.
+func (k *paddock) fixed(one *Limit, value float64, edge Edge) {
+	if one.beyond(value) > limitLeeway {
+		k.shut = append(k.shut, edge)
 	}
 }

@@ -86,56 +86,74 @@ func dip(at, step float64, f func(float64) float64) float64 {
 // stride is how far apart a leash is looked at, mm. It is smooth over many times as much.
 const stride = 8.
 
+// A taut is how tight a leash is at a place: negative is too tight.
+type taut struct{ t, by float64 }
+
+func (a taut) ok() bool { return a.by >= 0 }
+
+// looks looks at a leash along an interval, strides apart, and where it is nearest to being just
+// tight in between.
+func (p *pull) looks(in *Interval) []taut {
+	n := int(max(4, math.Ceil((in.To.At-in.From.At)/stride)))
+	grid := make([]taut, n+1)
+	for i := range grid {
+		t := in.From.At + (in.To.At-in.From.At)*float64(i)/float64(n)
+		grid[i] = taut{t, p.about(t)}
+	}
+	all := make([]taut, 0, n+3)
+	for i, a := range grid {
+		// It may turn here, and cross twice. At an end it may do so wherever it comes nearer.
+		before, after := grid[max(0, i-1)], grid[min(n, i+1)]
+		turn := before.ok() == a.ok() && a.ok() == after.ok() && math.Abs(a.by) <= min(math.Abs(before.by), math.Abs(after.by))
+		if !turn {
+			all = append(all, a)
+			continue
+		}
+		best := p.nearest(a, before.t, after.t)
+		switch {
+		case best.ok() == a.ok():
+			all = append(all, a)
+		case best.t < a.t:
+			all = append(all, best, a)
+		default:
+			all = append(all, a, best)
+		}
+	}
+	return all
+}
+
+// nearest returns a place on the other side of a leash from a, or the nearest to it, between two
+// others.
+func (p *pull) nearest(a taut, lo, hi float64) taut {
+	best := a
+	for width, k := hi-lo, 0; k < 30 && best.ok() == a.ok(); width, k = width/1.5, k+1 {
+		for _, t := range [...]float64{max(lo, best.t-width/2), min(hi, best.t+width/2)} {
+			if by := p.about(t); math.Copysign(1, a.by)*(by-best.by) < 0 {
+				best = taut{t, by}
+			}
+		}
+	}
+	return best
+}
+
 // cut returns what a leash leaves of an interval.
 func (p *pull) cut(to []Interval, in Interval) []Interval {
-	n := int(max(4, math.Ceil((in.To.At-in.From.At)/stride)))
-	at := func(i int) float64 {
-		return in.From.At + (in.To.At-in.From.At)*float64(i)/float64(n)
-	}
-	about := p.about
-	from := Edge{At: math.NaN()}
-	t0, v0 := at(0), about(at(0))
-	if v0 >= 0 {
-		from = in.From
-	}
-	step := func(t1, v1 float64) {
-		if (v0 >= 0) != (v1 >= 0) {
-			root := p.edge
-			root.At, root.CrankAngle = p.cross(t0, v0, t1, v1)
-			switch {
-			case v1 >= 0:
-				from = root
-			case root.At-from.At > shortest:
-				to = append(to, Interval{from, root})
-			}
+	all := p.looks(&in)
+	from := in.From
+	for i, b := range all[1:] {
+		a := all[i]
+		if a.ok() == b.ok() {
+			continue
 		}
-		t0, v0 = t1, v1
-	}
-	before := v0
-	for i := 1; i <= n; i++ {
-		t, v := at(i), about(at(i))
-		if i < n { // it may turn between, and cross twice
-			next := about(at(i + 1))
-			if turn := (before >= 0) == (v >= 0) && (v >= 0) == (next >= 0) && math.Abs(v) <= math.Abs(before) && math.Abs(v) <= math.Abs(next); turn {
-				sign := math.Copysign(1, v)
-				best := v
-				where := t
-				for width, k := (in.To.At-in.From.At)/float64(n), 0; k < 30; width, k = width/1.5, k+1 {
-					for _, u := range [...]float64{where - width/2, where + width/2} {
-						if w := about(u); sign*w < sign*best {
-							where, best = u, w
-						}
-					}
-				}
-				if (best >= 0) != (v >= 0) {
-					step(where, best)
-				}
-			}
+		root := p.edge
+		root.At, root.CrankAngle = p.cross(a.t, a.by, b.t, b.by)
+		if b.ok() {
+			from = root
+		} else if root.At-from.At > shortest {
+			to = append(to, Interval{from, root})
 		}
-		before = v
-		step(t, v)
 	}
-	if v0 >= 0 && in.To.At-from.At > shortest {
+	if all[len(all)-1].ok() && in.To.At-from.At > shortest {
 		to = append(to, Interval{from, in.To})
 	}
 	return to

@@ -262,12 +262,18 @@ func (c *Chain) verdict(one *Limit, side contact.Side) Verdict {
 	switch {
 	case !v.Known || v.Gap != 0:
 		v.Value = 0
-	case one.Bound == AtLeast:
-		v.By = one.Angle - v.Value
 	default:
-		v.By = v.Value - one.Angle
+		v.By = one.beyond(v.Value)
 	}
 	return v
+}
+
+// beyond returns by how much a value is beyond the limit.
+func (l *Limit) beyond(value float64) float64 {
+	if l.Bound == AtLeast {
+		return l.Angle - value
+	}
+	return value - l.Angle
 }
 
 // extreme returns the least or the most of a variable over the stroke, and where it is.

@@ -36,5 +36,5 @@ func ExampleLimits_Range() {
 	// saddle_height -12.4 mm, crank at 354 degrees: left knee_flexion at most 115 degrees
 	// saddle_height +4.3 mm, crank at 175 degrees: knee_flexion at least 25 degrees
 	// bar_drop -100.0 mm
-	// bar_drop +36.0 mm, crank at 0 degrees: right hip_flexion at most 112 degrees (passive, lying)
+	// bar_drop +36.0 mm, crank at 34 degrees: right hip_flexion at most 112 degrees (passive, lying)
 }

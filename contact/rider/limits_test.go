@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
+	"slices"
 	"strconv"
 	"testing"
 
@@ -60,7 +61,19 @@ func limited(r *rand.Rand) (rider.Limits, contact.Position) {
 			if bound == rider.AtMost {
 				one.Angle = s.Most + 2 + 8*r.Float64()
 			}
+			if r.IntN(8) == 0 && side == contact.Centre && !slices.ContainsFunc(l.Joints, func(o rider.Limit) bool { return o.Variable == v }) {
+				one.Angle += 12 * map[rider.Bound]float64{rider.AtLeast: 1, rider.AtMost: -1}[bound] // broken here
+				l.Joints = append(l.Joints, one)
+				break
+			}
 			l.Joints = append(l.Joints, one)
+		}
+	}
+	far := rider.Way{Adjustment: []rider.Adjustment{rider.SaddleHeight, rider.BarReach}[r.IntN(2)]}
+	if r.IntN(4) == 0 { // a limb does not reach here
+		p, err = far.Moved(p, 100+50*r.Float64())
+		if err != nil {
+			panic(err)
 		}
 	}
 	return l, p

@@ -71,7 +71,11 @@ func window(f *fault.List, path string, from, to *float64) {
 		*from, *to = -100, 100
 	}
 	f.Range(path+".from_mm", *from, -500, 500, "mm")
-	f.Range(path+".to_mm", *to, max(-500, *from), 500, "mm")
+	least := -500.
+	if *from > least && *from <= 500 {
+		least = *from
+	}
+	f.Range(path+".to_mm", *to, least, 500, "mm")
 }
 
 // motion is how the body's ends move for a mm.
@@ -169,18 +173,21 @@ func (l Limits) Range(p contact.Position, w Way) ([]Interval, error) {
 		return nil, err
 	}
 	if w.Adjustment == CrankChange {
-		w.cranks(&l, &p)
+		w.cranks(&p)
 	}
 	k := l.paddock(&p, w.motion())
 	return k.line(nil, xz{}, w.From, w.To), nil
 }
 
 // cranks keeps cranks within 50 to 250 mm.
-func (w *Way) cranks(l *Limits, p *contact.Position) {
-	c := l.chain(p)
-	for i := range c.legs {
-		if leg := &c.legs[i]; leg.known {
-			w.From, w.To = max(w.From, 50-leg.crank), min(w.To, 250-leg.crank)
+func (w *Way) cranks(p *contact.Position) {
+	for _, side := range [...]contact.Side{contact.Left, contact.Right} {
+		end, ok := p.At(contact.PedalLeft.On(side))
+		if !ok {
+			end, ok = p.At(contact.FootLeft.On(side))
+		}
+		if ok {
+			w.From, w.To = max(w.From, 50-end.X), min(w.To, 250-end.X)
 		}
 	}
 }

@@ -2,6 +2,7 @@ package rider
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"example.com/fitgeom/contact"
@@ -129,7 +130,9 @@ func (r Region) Holds(along, height float64) bool {
 }
 
 // Empty reports whether no column has an allowed height.
-func (r Region) Empty() bool { return r.Area() == 0 }
+func (r Region) Empty() bool {
+	return !slices.ContainsFunc(r.columns, func(c Column) bool { return len(c.Heights) > 0 })
+}
 
 // Area returns the area of the region, in mm², by the columns (trapezia between them).
 func (r Region) Area() float64 {

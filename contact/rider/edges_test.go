@@ -1,0 +1,134 @@
+package rider_test
+
+import (
+	"math"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
+	"example.com/fitgeom/internal/invented"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// moved is a position with a site, and that of the other side, elsewhere.
+func moved(t *testing.T, p contact.Position, f rider.Adjustment, by float64) contact.Position {
+	q, err := rider.Way{Adjustment: f}.Moved(p, by)
+	require.NoError(t, err)
+	return q
+}
+
+func ranged(t *testing.T, l rider.Limits, p contact.Position, w rider.Way) []rider.Interval {
+	all, err := l.Range(p, w)
+	require.NoError(t, err)
+	return all
+}
+
+// What nothing changes is judged wherever the limb reaches.
+func TestRangeOfWhatNothingChanges(t *testing.T) {
+	b, p := invented.Rider()
+	reach := rider.Way{Adjustment: rider.BarReach, From: -400, To: 100}
+	far := moved(t, p, rider.BarReach, 150) // the hands do not reach
+	elbow := rider.Limits{Body: b, Joints: []rider.Limit{{Variable: rider.ElbowFlexion, Bound: rider.AtMost, Angle: 10}}}
+	assert.Empty(t, ranged(t, elbow, far, reach))
+	b.Upper.Keep, b.Upper.Angle = rider.KeepTrunk, 60
+	trunk := rider.Limits{Body: b, Joints: []rider.Limit{{Variable: rider.TrunkLean, Bound: rider.AtMost, Angle: 50}}}
+	assert.Empty(t, ranged(t, trunk, far, reach))
+	trunk.Joints[0].Angle = 61
+	assert.NotEmpty(t, ranged(t, trunk, far, reach))
+	b.Left.Ankle = rider.Ankle{Given: rider.Dorsiflexion, Profile: []float64{5}}
+	b.Right.Ankle = b.Left.Ankle
+	high := moved(t, p, rider.SaddleHeight, 120) // the feet do not reach
+	ankle := rider.Limits{Body: b, Joints: []rider.Limit{{Variable: rider.AnkleDorsiflexion, Bound: rider.AtMost}}}
+	down := rider.Way{Adjustment: rider.SaddleHeight, From: -200, To: 0}
+	assert.Empty(t, ranged(t, ankle, high, down))
+	ankle.Joints[0].Angle = 5
+	assert.NotEmpty(t, ranged(t, ankle, high, down))
+}
+
+// An interval is found wherever the way begins, also in its first or its last stride.
+func TestRangeNearTheEndOfAWay(t *testing.T) {
+	b, p := invented.Rider()
+	b.Right, b.HipForward, b.Upper.Angle = rider.Leg{}, 53.5, 23
+	b.Left.Ankle = rider.Ankle{Given: rider.Dorsiflexion, Profile: []float64{-16.88}}
+	// Where the hip's least flexion is greatest, and what it is to 1.5 mm of there.
+	least := func(at float64) float64 {
+		c, err := rider.NewChain(b, moved(t, p, rider.SaddleSetback, at))
+		require.NoError(t, err)
+		s, err := c.Span(rider.HipFlexion, contact.Left)
+		require.NoError(t, err)
+		return s.Least
+	}
+	top := 35.
+	for at := 35.; at < 45; at += 0.1 {
+		if least(at) > least(top) {
+			top = at
+		}
+	}
+	l := rider.Limits{Body: b, Joints: []rider.Limit{{Variable: rider.HipFlexion, Bound: rider.AtLeast, Angle: least(top + 1.5)}}}
+	whole := ranged(t, l, p, rider.Way{Adjustment: rider.SaddleSetback})
+	require.Len(t, whole, 1)
+	require.InDelta(t, 3, whole[0].Length(), 0.5)
+	for _, from := range []float64{0, 1, 2, 3, 4.5, 6, 7} {
+		for _, w := range []rider.Way{
+			{Adjustment: rider.SaddleSetback, From: whole[0].From.At - from, To: 100},
+			{Adjustment: rider.SaddleSetback, From: -20, To: whole[0].To.At + from},
+		} {
+			got := ranged(t, l, p, w)
+			require.Len(t, got, 1, "%v", w)
+			assert.InDelta(t, whole[0].From.At, got[0].From.At, 1e-6)
+			assert.InDelta(t, whole[0].To.At, got[0].To.At, 1e-6)
+		}
+	}
+}
+
+// An edge of the hip says where on the stroke it is, also where the hands move.
+func TestEdgeOfHip(t *testing.T) {
+	b, p := invented.Rider()
+	b.Left.Ankle.Profile = []float64{-20, -15, -25, -30}
+	l := rider.Limits{Body: b, Joints: []rider.Limit{{Variable: rider.HipFlexion, Side: contact.Left, Bound: rider.AtMost, Angle: 115}}}
+	for _, f := range []rider.Adjustment{rider.BarDrop, rider.SaddleHeight} {
+		all := ranged(t, l, p, rider.Way{Adjustment: f})
+		var edges []rider.Edge
+		for _, one := range all {
+			edges = append(edges, one.From, one.To)
+		}
+		for _, e := range edges {
+			if e.Place != 0 {
+				continue
+			}
+			c, err := rider.NewChain(b, moved(t, p, f, e.At))
+			require.NoError(t, err)
+			s, err := c.Span(rider.HipFlexion, contact.Left)
+			require.NoError(t, err)
+			assert.InDelta(t, 0, math.Remainder(s.MostAt-e.CrankAngle, 360), 1e-3)
+			assert.NotZero(t, e.CrankAngle)
+		}
+		require.NotEmpty(t, edges)
+	}
+}
+
+// A window of one column holds what its heights hold.
+func TestRegionOfOneColumn(t *testing.T) {
+	b, p := invented.Rider()
+	l := rider.Limits{Body: b, Joints: []rider.Limit{{Variable: rider.KneeFlexion, Bound: rider.AtLeast, Angle: 20}}}
+	r, err := l.Region(p, rider.Window{Moving: rider.SaddlePlace, AlongFrom: 5, AlongTo: 5})
+	require.NoError(t, err)
+	assert.True(t, r.Holds(5, 0))
+	assert.False(t, r.Empty())
+	assert.True(t, rider.Region{}.Empty())
+}
+
+// Cranks stay within their bounds whatever the body is, and what is no number is named.
+func TestWaysAreBounded(t *testing.T) {
+	_, p := invented.Rider()
+	all := ranged(t, rider.Limits{}, p, rider.Way{Adjustment: rider.CrankChange, From: -300, To: 300})
+	require.Len(t, all, 1)
+	assert.InDelta(t, 50-172.5, all[0].From.At, 1e-12)
+	assert.InDelta(t, 250-172.5, all[0].To.At, 1e-12)
+	_, err := rider.Limits{}.Range(p, rider.Way{Adjustment: rider.BarDrop, From: math.NaN(), To: 3})
+	require.ErrorIs(t, err, contact.ErrRange)
+	faults := contact.Faults(err)
+	require.Len(t, faults, 1)
+	assert.Equal(t, "way.from_mm", faults[0].Path)
+}

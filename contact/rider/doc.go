@@ -45,6 +45,13 @@
 // height, and [Limits.Region] by places of the saddle or of the hands; each end says which
 // limit is just kept there.
 //
+// # Another bike, and legs that differ
+//
+// [Body.OtherBike] turns a rider about the bottom bracket, as from road to time trial, with all
+// joints as they are: saddle and hands follow, and what cannot be kept is told. [Body.ShareOut]
+// shares a difference of the legs' lengths out over shim, cleat, crank and saddle by a rule of the
+// caller's, and tells what each does to both knees.
+//
 // # Flexion and included angle
 //
 // Two conventions describe the same joint by numbers that add up to 180 degrees. Every

@@ -149,5 +149,6 @@ func FuzzNames(f *testing.F) {
 		sane(t, wild.Names(rider.ParseBound, name, n))
 		sane(t, wild.Names(rider.ParseAdjustment, name, n))
 		sane(t, wild.Names(rider.ParseMoving, name, n))
+		sane(t, wild.Names(rider.ParseRemedy, name, n))
 	})
 }

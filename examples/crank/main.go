@@ -93,7 +93,7 @@ func (in *input) page() (*page.Page, error) {
 	}
 	c.stroke(p)
 	cautions(p, body)
-	return p, nil
+	return p, kit.Rider(p, "Move saddle, hands and cranks", body, before)
 }
 
 // compare makes the variants. It looks at the left leg if the body has one.

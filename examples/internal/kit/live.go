@@ -6,6 +6,7 @@ import (
 	"errors"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/examples/internal/page"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
@@ -38,5 +39,16 @@ func Head(p *page.Page, title string, target contact.Position, shelf fitgeom.She
 		docs["scales"] = scales
 	}
 	p.Live("head", title, docs)
+	return nil
+}
+
+// Rider adds a rider whose saddle, hands and cranks people can move by controls.
+func Rider(p *page.Page, title string, body rider.Body, target contact.Position) error {
+	whose, err := Doc[rider.Body]{Value: body}.JSON()
+	position, errPosition := Doc[contact.Position]{Value: target}.JSON()
+	if err := errors.Join(err, errPosition); err != nil {
+		return err
+	}
+	p.Live("body", title, map[string][]byte{"body": whose, "position": position})
 	return nil
 }

@@ -58,6 +58,7 @@ type Documents map[string][]byte
 // scenes begins each kind of scene.
 var scenes = map[string]func(Documents) (Scene, error){
 	"bike": newBike,
+	"body": newBody,
 	"head": newHead,
 }
 

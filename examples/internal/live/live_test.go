@@ -37,6 +37,8 @@ func start(t testing.TB, kind string) Scene {
 	docs := Documents{}
 	if kind == "head" {
 		docs = Documents{"position": file(t, "choose/position.json"), "shelf": file(t, "choose/shelf.json"), "catalogue": file(t, "choose/catalogue.csv")}
+	} else if kind == "body" {
+		docs = Documents{"position": file(t, "crank/position.json"), "body": file(t, "crank/body.json")}
 	} else {
 		docs = Documents{"position": file(t, "trail/position.json"), "shelf": file(t, "trail/shelf.json")}
 		target, err := read[contact.Position](docs, "position")
@@ -86,7 +88,7 @@ func TestEveryControl(t *testing.T) {
 		assert.Len(t, controls, len(s.Controls()))
 		html, err := s.Settled(t.Context(), ParseState(s, ""))
 		require.NoError(t, err)
-		assert.Contains(t, html, map[string]string{"head": "<td>yes</td>", "bike": "worst place"}[kind])
+		assert.Contains(t, html, map[string]string{"head": "<td>yes</td>", "bike": "worst place", "body": ""}[kind])
 		ended, cancel := context.WithCancel(t.Context())
 		cancel()
 		_, err = s.Settled(ended, ParseState(s, ""))

@@ -32,6 +32,7 @@ var Pages = []Entry{
 	{Name: "trail", Shows: "a bike that sags, with shorter cranks; what an impossible case would take"},
 	{Name: "stroke", Shows: "a rider in motion before and after a change: what the recordings are worth, and which changes are real"},
 	{Name: "crank", Shows: "what shorter cranks do to a rider's joints"},
+	{Name: "lesson", Shows: "what saddle height, setback, drop, reach and cranks do to a rider: six experiments with a question each, and the answers"},
 }
 
 // neighbours returns the pages before and after one.

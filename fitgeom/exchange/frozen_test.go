@@ -174,6 +174,7 @@ var (
 			Rotation: fitgeom.Usual{From: -4, To: 4, Step: 2}, Setback: fitgeom.Usual{To: 20, Step: 10}, Rails: fitgeom.Usual{From: -15, To: 15, Step: 5}, Flipped: 2, Shim: 3,
 		},
 		Rules: request.Race{Discipline: rules.Road, On: rules.Date{Year: 2026, Month: 6, Day: 7}}, Rider: rules.Rider{Height: 1830},
+		Limits: rider.Limits{Body: frozenBody, Joints: []rider.Limit{{Variable: rider.KneeFlexion, Side: contact.Left, Bound: rider.AtLeast, Angle: 25, Source: "passive, lying"}}},
 		Grain: 0.2, Limit: 3, Work: 1_000_000, Partial: true,
 	}
 

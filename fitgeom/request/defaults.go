@@ -48,6 +48,7 @@ func (r Request) Defaults(target contact.Position) (all []Default) {
 	}
 	say(r.Preference != fitgeom.Preference{}, "preference", "builds in the middle of what is usual come first (common practice, no source)")
 	say(r.Rules != Race{}, "rules", "no rules of a race are asked for")
+	say(len(r.Limits.Joints) > 0, "limits", "no limits of the rider's joints are asked for")
 	say(r.Grain != 0, "grain", "builds that differ by less than 0.1 of a tolerance count as equally close")
 	say(r.Limit != 0, "limit", "the best 5 are looked for")
 	return all

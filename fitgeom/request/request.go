@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
@@ -48,6 +49,8 @@ type Request struct {
 	Rules Race `json:"rules,omitzero" zero:"no rules"`
 	// Rider is what rules need to know of the rider.
 	Rider rules.Rider `json:"rider,omitzero" zero:"nothing is known"`
+	// Limits is the rider's body and what its joints may do, which a build must keep.
+	Limits rider.Limits `json:"limits,omitzero" zero:"none" validate:"own"`
 	// Grain is the step to which distances are rounded before builds are compared, as a
 	// fraction of the tolerances.
 	Grain float64 `json:"grain,omitzero" range:"1e-8 to 10" unit:"tolerances" zero:"0.1"`
@@ -127,6 +130,7 @@ func (r *Request) check(f *fault.List) {
 	if r.NoRoom && len(r.RoomWanted) > 0 {
 		f.Add("room_wanted", "beside no_room", "one of the two", contact.ErrConflict)
 	}
+	f.In("limits", r.Limits.Validate())
 	if _, err := r.Crank.MarshalText(); err != nil {
 		f.In("crank", err)
 	}
@@ -221,7 +225,7 @@ func (r *Request) on(target contact.Position) solve.Problem {
 	var f fault.List
 	p := solve.Problem{
 		Target: target, Frame: r.Frame, Shelf: r.Shelf, Keep: r.Keep, Crank: r.Crank, Wheels: r.Wheels, Bike: r.Bike.on(&f, &r.Shelf), Vary: r.Vary,
-		RoomWanted: r.RoomWanted, Preference: r.Preference, Rider: r.Rider, Grain: r.Grain, Limit: r.Limit,
+		RoomWanted: r.RoomWanted, Preference: r.Preference, Rider: r.Rider, Limits: r.Limits, Grain: r.Grain, Limit: r.Limit,
 		Budget: fitgeom.Budget{Work: r.Work, Partial: r.Partial},
 	}
 	p.Rules, _ = r.Rules.Set()

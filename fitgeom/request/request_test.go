@@ -176,7 +176,7 @@ func TestDefaults(t *testing.T) {
 		members = append(members, d.Member)
 		assert.NotEmpty(t, d.Says)
 	}
-	assert.Equal(t, []string{"keep", "crank", "wheels", "bike", "room_wanted", "preference", "rules", "grain", "limit"}, members)
+	assert.Equal(t, []string{"keep", "crank", "wheels", "bike", "room_wanted", "preference", "rules", "limits", "grain", "limit"}, members)
 	assert.Contains(t, r.Defaults(r.Target.Position)[0].Says, "saddle reference forward ± 2 mm, up ± 2 mm; hoods left forward ± 2 mm, left ± 5 mm, up ± 2 mm")
 	r.Keep, r.Limit, r.NoRoom = fitgeom.DefaultKeep(r.Target.Position), 3, true
 	for _, d := range r.Defaults(r.Target.Position) {

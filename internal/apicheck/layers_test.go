@@ -59,7 +59,7 @@ var layers = []struct {
 	{"fitgeom/rank", []string{"contact", "convert/...", "fitgeom/part", "fitgeom", "internal/search", "fitgeom/solve"}},
 	{"fitgeom/design", []string{"contact", "convert/...", "fitgeom/part", "fitgeom", "fitgeom/clearance", "fitgeom/region", "fitgeom/solve", "fitgeom/rank"}},
 	{"fitgeom/record", []string{"contact", "contact/survey", "contact/rider", "convert/chart", "fitgeom/part", "fitgeom", "fitgeom/rules", "fitgeom/clearance", "fitgeom/solve"}},
-	{"fitgeom/request", []string{"contact", "contact/survey", "convert/...", "fitgeom/part", "fitgeom", "fitgeom/rules", "fitgeom/solve"}},
+	{"fitgeom/request", []string{"contact", "contact/survey", "contact/rider", "convert/...", "fitgeom/part", "fitgeom", "fitgeom/rules", "fitgeom/solve"}},
 	{"fitgeom/exchange", []string{"contact/...", "convert/...", "fitgeom/..."}},
 	{"internal/schema", []string{"contact/...", "convert/...", "fitgeom/..."}},
 	{"internal/trial", []string{"contact"}},

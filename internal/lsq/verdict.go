@@ -41,7 +41,13 @@ func (f *Fit) Verdict(sigma []float64) Verdict {
 }
 
 // Consistent reports whether the sum of squares is one that chance gives in 99 of 100 fits.
-func (f *Fit) Consistent() bool { return f.Chance() >= 0.01 }
+func (f *Fit) Consistent() bool { return f.Chance() >= usual }
+
+// ConsistentOf is Consistent where what is redundant is less than the residuals are more, since
+// they are not independent.
+func (f *Fit) ConsistentOf(redundant float64) bool { return f.chance(redundant) >= usual }
+
+const usual = 0.01
 
 // Chance is the probability that chance alone makes the sum of squares as large as it is.
 func (f *Fit) Chance() float64 {
@@ -51,7 +57,11 @@ func (f *Fit) Chance() float64 {
 	if redundant == 0 && f.Chi2 < 1e-6 {
 		return 1
 	}
-	return distuv.ChiSquared{K: float64(max(1, redundant))}.Survival(f.Chi2)
+	return f.chance(float64(redundant))
+}
+
+func (f *Fit) chance(redundant float64) float64 {
+	return distuv.ChiSquared{K: max(1, redundant)}.Survival(f.Chi2)
 }
 
 // Undetermined says in words what is undetermined and which measures would settle it.

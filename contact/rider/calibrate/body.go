@@ -24,7 +24,9 @@ type Result struct {
 	// be the wrong one. Their Reading is the index in Evidence.Readings. While there are any,
 	// the uncertainties do not hold.
 	Suspects []contact.Suspect
-	// Consistent reports that all agrees as well as chance allows, at 99 %.
+	// Consistent reports that all agrees as well as chance allows, at 99 %, where the places of
+	// the circle tell as much as nine independent ones. A crank that was stated 10 mm wrong is
+	// too much for that.
 	Consistent bool
 }
 
@@ -41,8 +43,9 @@ func (r *Result) UnmarshalJSON([]byte) error { return strict.NoDocument("calibra
 // ([contact.ErrRange], [contact.ErrUnit], [contact.ErrUnknown]); [contact.ErrMissing] for a
 // position without saddle or feet, for nothing to go by, for a recording without a leg's
 // markers, and for a tape without an ankle's profile; [contact.ErrConflict] for a profile beside
-// a recording, for readings of a leg that the recording does not show, and for a recording or
-// tape that fits no body. If the context ends, the error wraps the context's.
+// a recording, for a second reading of a quantity and side, for one of a leg that the recording
+// does not show, and for a recording or tape that fits no body. If the context ends, the error
+// wraps the context's.
 func (e Evidence) Body(ctx context.Context) (Result, error) {
 	legs, err := e.legs(ctx)
 	if err != nil {
@@ -58,7 +61,7 @@ func (e Evidence) Body(ctx context.Context) (Result, error) {
 		return Result{}, fault.New("motion", "", "what some body shows", contact.ErrConflict)
 	}
 	fit := u.solve(u.known, nil)
-	r := Result{Body: e.body(p, &fit), Consistent: shown.Consistent() && fit.Consistent()}
+	r := Result{Body: e.body(p, &fit), Consistent: shown.ConsistentOf(p.redundant()) && fit.Consistent()}
 	var f fault.List
 	f.In("body", r.Body.Validate())
 	if faults := contact.Faults(f.Err()); len(faults) > 0 {
@@ -75,8 +78,10 @@ func (e Evidence) Body(ctx context.Context) (Result, error) {
 func (p *problem) start() []float64 {
 	x := make([]float64, p.n)
 	for _, q := range p.prior {
-		if q.less < 0 {
+		if q.with == q.of {
 			x[q.of] = q.mean
+		} else if q.sign > 0 {
+			x[q.of], x[q.with] = q.mean, q.mean
 		}
 	}
 	for i := range p.legs {

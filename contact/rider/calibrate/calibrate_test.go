@@ -144,7 +144,7 @@ func TestPropertyMirror(t *testing.T) {
 }
 
 // A tape alone gives what it says, where it is known far better than what people have; the
-// rest has the uncertainty of people. Two tapes of the same are known better by √2.
+// rest has the uncertainty of people.
 func TestTapeAlone(t *testing.T) {
 	_, p := invented.Rider()
 	e := calibrate.Evidence{
@@ -168,18 +168,15 @@ func TestTapeAlone(t *testing.T) {
 	assert.InDelta(t, 4, sigma, 0.05)
 	sigma, _ = one.Covariance.Sigma(rider.Number{Of: rider.BodyHipForward})
 	assert.InDelta(t, 100, sigma, 1)
-	e.Readings = append(e.Readings, e.Readings[2])
-	two, err := e.Body(t.Context())
-	require.NoError(t, err)
-	sigma, _ = two.Covariance.Sigma(rider.Number{Of: rider.BodyHipUp})
-	assert.InDelta(t, 4/math.Sqrt2, sigma, 0.05)
-
 	// A stature tells segments by the table, with its spread.
 	e.Readings, e.Stature, e.Table = e.Readings[2:3], 1700, rider.ANSURWomen
 	table, err := e.Body(t.Context())
 	require.NoError(t, err)
 	assert.InDelta(t, 0.2329*1700, table.Body.Left.Thigh, 1e-6)
 	assert.InDelta(t, 0.2475*1700, table.Body.Left.Shank, 1e-6)
+	// Both legs are one person's: the spread is of their mean, and half of 8 to either side.
+	thigh, _ := table.Covariance.Sigma(rider.Number{Of: rider.BodyThigh, Side: contact.Right})
+	assert.InDelta(t, math.Hypot(0.015*1700, 4), thigh, 1e-6)
 }
 
 // A tape that was read 100 mm wrong is named, and so is the slip; without it all agrees.
@@ -199,6 +196,20 @@ func TestContradiction(t *testing.T) {
 		kinds = append(kinds, slip.Kind)
 	}
 	assert.Contains(t, kinds, contact.HundredOff)
+}
+
+// A crank that is stated 10 mm wrong is found: no body moves so.
+func TestInconsistent(t *testing.T) {
+	for seed := range uint64(4) {
+		e := evidenceOf(t, riders.New(riders.Plan{Seed: seed, Seconds: 12, Rate: 50, Cadence: 85, Noise: 1}))
+		pedal, _ := e.Position.At(contact.PedalLeft)
+		for by, want := range map[float64]bool{0: true, 10: false, -10: false} {
+			e.Position.Set(contact.PedalLeft, r3.Add(pedal, r3.Vec{X: by}))
+			got, err := e.Body(t.Context())
+			require.NoError(t, err)
+			assert.Equal(t, want, got.Consistent, "rider %d, crank wrong by %v mm", seed, by)
+		}
+	}
 }
 
 // With less to go by less is known: a single marker on the pelvis in place of four, none of them, a
@@ -264,6 +275,7 @@ func TestRefuses(t *testing.T) {
 		{calibrate.Evidence{Position: p, Ankle: ankle, Stature: 1.8, Readings: good}, contact.ErrUnit, "stature_mm"},
 		{calibrate.Evidence{Position: p, Ankle: ankle, Stature: 1800, Readings: good}, contact.ErrUnknown, "table"},
 		{calibrate.Evidence{Position: p, Ankle: ankle, Readings: []calibrate.Reading{{Of: calibrate.Inseam, Value: 85}}}, contact.ErrUnit, "readings[0].value_mm"},
+		{calibrate.Evidence{Position: p, Ankle: ankle, Readings: []calibrate.Reading{good[0], {Of: calibrate.Inseam, Side: contact.Left, Value: 850}, good[0]}}, contact.ErrConflict, "readings[2].of"},
 		{calibrate.Evidence{Position: p, Ankle: ankle, Readings: []calibrate.Reading{{}}}, contact.ErrUnknown, "readings[0].of"},
 		{calibrate.Evidence{Position: p, Ankle: ankle, Readings: []calibrate.Reading{{Of: calibrate.Inseam, Side: 3, Value: 850}}}, contact.ErrUnknown, "readings[0].side"},
 		{calibrate.Evidence{Position: p, Ankle: ankle, Readings: []calibrate.Reading{{Of: calibrate.Inseam, Value: 850, Sigma: 0.1}}}, contact.ErrRange, "readings[0].sigma_mm"},

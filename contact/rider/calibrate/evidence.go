@@ -27,8 +27,10 @@ type Evidence struct {
 	// Loose is by how much more than usual markers lie beside joints and skin slides, 0.2 to 5:
 	// all that the package's documentation says of markers is so many times as much. 0 is 1.
 	Loose float64
-	// Readings are those of a tape. Readings of legs that the recording leaves out are
-	// faults.
+	// Readings are those of a tape, one of each quantity and side: of what was measured
+	// repeatedly, the mean. It is not known better by √n, since most of its uncertainty is
+	// where the finger takes the bone to be. Readings of legs that the recording leaves out
+	// are faults.
 	Readings []Reading
 	// Stature is the height without shoes, 1000 to 2500 mm, by which Table tells the
 	// segments; 0 if it is not to.
@@ -108,6 +110,9 @@ func (e *Evidence) legs(ctx context.Context) ([]leg, error) {
 	for i := range e.Readings {
 		r := &e.Readings[i]
 		r.validate(&f, fault.At("readings", i))
+		if k := slices.IndexFunc(e.Readings[:i], func(o Reading) bool { return o.Of == r.Of && o.Side == r.Side }); k >= 0 {
+			f.Add(fault.At("readings", i)+".of", r.Of.String(), "one reading of a quantity and side, as "+fault.At("readings", k)+": the mean", contact.ErrConflict)
+		}
 		if r.Side != contact.Centre && r.Side <= contact.Right && !slices.Contains(sides, r.Side) {
 			f.Add(fault.At("readings", i)+".side", r.Side.String(), "a leg that the recording shows", contact.ErrConflict)
 		}

@@ -71,18 +71,30 @@ type problem struct {
 	prior  []prior
 }
 
-// A prior holds an unknown, or the difference of two.
+// A prior holds an unknown, or what two have in common or differ by: the mean of both for a
+// sign of 1, the difference for -1.
 type prior struct {
-	of, less int // less is -1 for none
+	of, with int // the same for one alone
+	sign     float64
 	belief
+}
+
+// shares returns what a prior has of each of its unknowns.
+func (q *prior) shares() (of, with float64) {
+	switch {
+	case q.with == q.of:
+		return 1, 0
+	case q.sign > 0:
+		return 0.5, 0.5
+	}
+	return 1, -1
 }
 
 func newProblem(e *Evidence, legs []leg) *problem {
 	p := &problem{legs: legs, n: shared}
 	p.saddle, _ = e.Position.At(contact.SaddleReference)
-	hold := func(of int, mean, sigma float64) { p.prior = append(p.prior, prior{of, -1, belief{mean, sigma}}) }
-	hold(forward, before[rider.BodyHipForward].mean, before[rider.BodyHipForward].sigma)
-	hold(up, before[rider.BodyHipUp].mean, before[rider.BodyHipUp].sigma)
+	p.hold(forward, before[rider.BodyHipForward].mean, before[rider.BodyHipForward].sigma)
+	p.hold(up, before[rider.BodyHipUp].mean, before[rider.BodyHipUp].sigma)
 	for i := range legs {
 		l := &legs[i]
 		at := p.n
@@ -97,35 +109,60 @@ func newProblem(e *Evidence, legs []leg) *problem {
 					b = belief{mean + shoe.mean, math.Hypot(b.sigma, shoe.sigma)}
 				}
 			}
-			hold(at+k, b.mean, b.sigma)
-			if i > 0 && k < angle {
-				p.prior = append(p.prior, prior{at + k, p.at[0] + k, belief{0, alike}})
+			switch {
+			case k == angle || len(legs) == 1:
+				p.hold(at+k, b.mean, b.sigma)
+			case i > 0: // both legs are one person's
+				p.both(at+k, p.at[0]+k, b.mean, b.sigma, alike)
 			}
 		}
-		if l.seen == nil {
-			continue
-		}
-		for k := range sways {
-			hold(p.n+k, 0, swaying)
-		}
-		p.n += sways
-		for k := range shows {
-			for axis := range 2 {
-				w := wrong[k][axis]
-				if k == centre && !l.rule {
-					w = [3]float64{unruled, moving, moving / 2}
-				}
-				if k <= centre && len(legs) > 1 {
-					w[0] = math.Hypot(w[0], unlevel)
-				}
-				for c := range 5 {
-					hold(p.n+c, 0, e.loose()*w[(c+1)/2])
-				}
-				p.n += wrongs / 2
+		if l.seen != nil {
+			for k := range sways {
+				p.hold(p.n+k, 0, swaying)
+			}
+			p.n += sways
+			for k := range shows {
+				p.errors(l, k, e.loose())
 			}
 		}
 	}
 	return p
+}
+
+// hold holds one unknown.
+func (p *problem) hold(of int, mean, sigma float64) {
+	p.prior = append(p.prior, prior{of, of, 1, belief{mean, sigma}})
+}
+
+// both holds the mean of two unknowns, and by how much they differ.
+func (p *problem) both(of, with int, mean, sigma, differ float64) {
+	p.prior = append(p.prior, prior{of, with, 1, belief{mean, sigma}}, prior{of, with, -1, belief{0, differ}})
+}
+
+// errors holds what a thing that shows is wrong by, so many times as much as usual.
+func (p *problem) errors(l *leg, k int, loose float64) {
+	for axis := range 2 {
+		w := wrong[k][axis]
+		if k == centre && !l.rule {
+			w = [3]float64{unruled, moving, moving / 2}
+		}
+		stays := w[0]
+		first := p.at[0] + own + sways + k*wrongs + 5*axis // of the first leg
+		switch pair := len(p.legs) > 1; {
+		case pair && k == centre && l.rule: // one rule, by the same markers
+			if p.n != first {
+				p.both(p.n, first, 0, loose*math.Hypot(stays, unlevel/math.Sqrt2), loose*unlevel*math.Sqrt2)
+			}
+		case pair && k <= centre:
+			p.hold(p.n, 0, loose*math.Hypot(stays, unlevel))
+		default:
+			p.hold(p.n, 0, loose*stays)
+		}
+		for c := 1; c < 5; c++ {
+			p.hold(p.n+c, 0, loose*w[(c+1)/2])
+		}
+		p.n += wrongs / 2
+	}
 }
 
 // loose is Loose as it counts.
@@ -138,11 +175,24 @@ func (e *Evidence) loose() float64 {
 
 // rows counts the residuals.
 func (p *problem) rows() int {
-	m := len(p.prior)
+	return len(p.prior) + p.places()
+}
+
+// places counts those of what is seen.
+func (p *problem) places() (m int) {
 	for i := range p.legs {
-		m += len(p.legs[i].seen) * 2 * shows
+		l := &p.legs[i]
+		m += len(l.seen) * 2 * shows
+		if !l.pelvis {
+			m -= len(l.seen) * 2
+		}
 	}
 	return m
+}
+
+// redundant is how many of the residuals are more than the unknowns, each place for what it tells.
+func (p *problem) redundant() float64 {
+	return float64(p.places())/repeats + float64(len(p.prior)-p.n)
 }
 
 // model fills in residuals and their derivatives.
@@ -159,15 +209,10 @@ func (p *problem) model(x, r, jac []float64) {
 		}
 	}
 	for _, q := range p.prior {
-		value := x[q.of] - q.mean
-		if q.less >= 0 {
-			value -= x[q.less]
-		}
-		j := next(value, q.sigma)
-		j[q.of] += 1 / q.sigma
-		if q.less >= 0 {
-			j[q.less] -= 1 / q.sigma
-		}
+		of, with := q.shares()
+		j := next(of*x[q.of]+with*x[q.with]-q.mean, q.sigma)
+		j[q.of] += of / q.sigma
+		j[q.with] += with / q.sigma
 	}
 }
 
@@ -203,9 +248,6 @@ func (p *problem) place(l *leg, at int, s *seen, x []float64, next func(value, s
 	// What is seen of each.
 	for k := range shows {
 		if k == centre && !l.pelvis {
-			for range 2 {
-				next(0, 1)
-			}
 			continue
 		}
 		a, is, by := r3.Vec{X: 1}, hipAt, hipBy

@@ -51,3 +51,27 @@ func TestDerivatives(t *testing.T) {
 		}
 	}
 }
+
+// What the rule of the pelvis is wrong by is the same for both hips, which differ by some: 8 mm
+// in common and 3 of each its own.
+func TestOneRuleForBothHips(t *testing.T) {
+	e := Evidence{Position: contact.New(map[contact.Site]r3.Vec{contact.SaddleReference: {X: -200, Z: 700}})}
+	l := leg{crank: 172.5, seen: make([]seen, 1), pelvis: true, rule: true}
+	p := newProblem(&e, []leg{l, l})
+	of := func(leg int) int { return p.at[leg] + own + sways + centre*wrongs }
+	var a, b, c float64 // what the priors say of both
+	for _, q := range p.prior {
+		if q.of != of(0) && q.of != of(1) {
+			continue
+		}
+		shares := map[int]float64{q.of: 0, q.with: 0}
+		one, two := q.shares()
+		shares[q.of] += one
+		shares[q.with] += two
+		w := 1 / (q.sigma * q.sigma)
+		a, b, c = a+w*shares[of(0)]*shares[of(0)], b+w*shares[of(0)]*shares[of(1)], c+w*shares[of(1)]*shares[of(1)]
+	}
+	det := a*c - b*b
+	require.InDelta(t, 8*8+3*3, c/det, 1e-9)
+	require.InDelta(t, 8*8, -b/det, 1e-9)
+}

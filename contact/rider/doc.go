@@ -45,6 +45,8 @@
 // height, and [Limits.Region] by places of the saddle or of the hands; each end says which
 // limit is just kept there.
 //
+// [Limits.Frees] says which small change of crank, cleats or bar frees most.
+//
 // # Another bike, and legs that differ
 //
 // [Body.OtherBike] turns a rider about the bottom bracket, as from road to time trial, with all

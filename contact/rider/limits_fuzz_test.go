@@ -49,6 +49,8 @@ func FuzzLimits(f *testing.F) {
 		at, within := r.At(s.Float(-120, 120))
 		sane(t, wild.Sound(at))
 		_ = r.Empty() && within && r.Holds(s.Float(-120, 120), s.Float(-120, 120))
+		freed, err := l.Frees(p)
+		sane(t, wild.Check(err, freed))
 		turned, err := b.OtherBike(p, rider.OtherBike{Turn: s.Float(-50, 50), Arms: b.Upper, ShoulderFlexion: s.Float(-10, 160), Width: s.Float(0, 500)})
 		sane(t, wild.Check(err, turned))
 		shared, err := b.ShareOut(p, []rider.Share{{Remedy: rider.Remedy(s.Byte() % 6), Of: s.Float(0, 1), Most: s.Float(0, 20)}, {Remedy: rider.LowerSaddle, Of: s.Float(0, 0.5), Step: s.Float(0, 5)}})

@@ -29,8 +29,9 @@ func limited(r *rand.Rand) (rider.Limits, contact.Position) {
 			profile[i] += 10
 		}
 	}
+	thigh, shank := 400+40*r.Float64(), 400+40*r.Float64()
 	for _, l := range []*rider.Leg{&b.Left, &b.Right} {
-		l.Thigh, l.Shank = 400+40*r.Float64(), 400+40*r.Float64()
+		l.Thigh, l.Shank = thigh+6*r.Float64(), shank+6*r.Float64()
 		l.Ankle = rider.Ankle{Given: given, Profile: profile}
 	}
 	if r.IntN(2) == 0 {
@@ -224,6 +225,7 @@ func TestRangeAgainstGrid(t *testing.T) {
 		}
 	}
 	assert.NotZero(t, found)
+	t.Logf("limits: ranges of %d riders, five changes from -100 to 100 mm: %d intervals, no place on the wrong side but within %g mm of an end", n, found, edge)
 }
 
 // tight checks that the limit that an edge names is just kept there, where it is so on the stroke.
@@ -247,7 +249,7 @@ func TestRegionAgainstGrid(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 4))
 	n, step := riders()
 	all := make([]rider.Posture, 2*720)
-	held := 0
+	held, places := 0, 0
 	for range n {
 		l, p := limited(r)
 		for _, m := range []rider.Moving{rider.SaddlePlace, rider.BarPlace} {
@@ -264,6 +266,7 @@ func TestRegionAgainstGrid(t *testing.T) {
 					q, err := height.Moved(q, up)
 					require.NoError(t, err)
 					right(t, l, q, c.Heights, up, all)
+					places++
 					if region.Holds(c.Along, up) {
 						held++
 					}
@@ -272,7 +275,7 @@ func TestRegionAgainstGrid(t *testing.T) {
 		}
 	}
 	assert.NotZero(t, held)
-	t.Logf("%d riders, %d places of the grid are in a region", n, held)
+	t.Logf("limits: regions of %d riders, saddle and hands: of %d places %d are inside, none is on the wrong side but within %g mm of the edge", n, places, held, edge)
 }
 
 func TestLimitsValidate(t *testing.T) {

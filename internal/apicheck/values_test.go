@@ -91,6 +91,7 @@ var structs = []any{
 	rider.Body{},
 	rider.Column{},
 	rider.Edge{},
+	rider.Freed{},
 	rider.Interval{},
 	rider.Limit{},
 	rider.Limits{},

@@ -68,9 +68,9 @@ func (d Dimension) ofLeg() bool { return d >= BodyThigh && d <= BodyAnkleAngle }
 
 // A Number is one number of a [Body].
 type Number struct {
-	Of Dimension
+	Of Dimension `json:"of"`
 	// Side is that of the leg; Centre for a number that is not of a leg.
-	Side contact.Side
+	Side contact.Side `json:"side"`
 }
 
 // String returns the number as errors write it: "left.thigh" or "hip_up".
@@ -191,10 +191,39 @@ func (c Covariance) Between(f, g []Derivative) (float64, error) {
 	return sum, nil
 }
 
-// MarshalJSON refuses: a [Covariance] of a body has no document yet.
-func (c Covariance) MarshalJSON() ([]byte, error) {
-	return nil, strict.NoDocument("rider.Covariance")
+// What documents have for a covariance: for each number its covariances with those before it
+// and with itself.
+type covarianceDocument struct {
+	Numbers []Number    `json:"numbers"`
+	Lower   [][]float64 `json:"lower"`
 }
 
-// UnmarshalJSON refuses, as MarshalJSON does.
-func (c *Covariance) UnmarshalJSON([]byte) error { return strict.NoDocument("rider.Covariance") }
+func (c Covariance) document() covarianceDocument {
+	d := covarianceDocument{Numbers: c.Numbers()}
+	for i := range c.numbers {
+		d.Lower = append(d.Lower, c.m[i*(i+1)/2:(i+1)*(i+2)/2])
+	}
+	return d
+}
+
+func newCovariance(d covarianceDocument) (Covariance, error) {
+	var f fault.List
+	if len(d.Lower) != len(d.Numbers) {
+		f.Add("lower", num.Text(float64(len(d.Lower)), "rows"), "one for each number", contact.ErrConflict)
+	}
+	for i, row := range d.Lower {
+		if len(row) != i+1 {
+			f.Add(fault.At("lower", i), num.Text(float64(len(row)), "numbers"), num.Text(float64(i+1), ""), contact.ErrConflict)
+		}
+	}
+	if err := f.Err(); err != nil {
+		return Covariance{}, err
+	}
+	return NewCovariance(d.Numbers, func(i, j int) float64 { return d.Lower[i][j] })
+}
+
+// MarshalJSON writes the numbers and the lower triangle of the matrix, row by row.
+func (c Covariance) MarshalJSON() ([]byte, error) { return strict.JSON(c) }
+
+// UnmarshalJSON reads what MarshalJSON writes. Faults are those of [NewCovariance].
+func (c *Covariance) UnmarshalJSON(text []byte) error { return strict.Unmarshal(text, c) }

@@ -81,6 +81,7 @@ func FuzzSigma(f *testing.F) {
 			return s.Float(-1, 1)
 		})
 		sane(t, wild.Proper(err))
+		sane(t, wild.JSON(c, data))
 		for _, n := range c.Numbers() {
 			sigma, _ := c.Sigma(n)
 			v, _ := c.At(n, numbers[0])

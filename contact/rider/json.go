@@ -13,6 +13,7 @@ type (
 )
 
 func init() {
+	strict.Register(Covariance.document, newCovariance)
 	strict.Register(
 		func(l Leg) legDocument { return legDocument(l) },
 		func(d legDocument) (Leg, error) {

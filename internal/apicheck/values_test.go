@@ -289,9 +289,7 @@ var refusing = []any{
 	motion.Live{},
 	motion.Motion{},
 	rider.Chain{},
-	rider.Covariance{},
 	rider.Region{},
-	calibrate.Result{},
 	survey.Registration{},
 	survey.RigidMotion{},
 	rank.Choice{},
@@ -303,7 +301,7 @@ var refusing = []any{
 	design.Design{},
 }
 
-var holdRefusing = []any{motion.Path{}, calibrate.Evidence{}, rider.Uncertainty{}, design.Near{}, rank.Neighbour{}, rank.Ranking{}}
+var holdRefusing = []any{motion.Path{}, calibrate.Evidence{}, design.Near{}, rank.Neighbour{}, rank.Ranking{}}
 
 func isOne(t reflect.Type, of []any) bool {
 	return slices.ContainsFunc(of, func(v any) bool { return reflect.TypeOf(v) == t })
@@ -353,6 +351,9 @@ func random(d *rand.Rand, v reflect.Value) {
 		return
 	case *contact.Move:
 		*to = randomMove(d)
+		return
+	case *rider.Covariance:
+		*to = randomBodyCovariance(d)
 		return
 	case *contact.Error:
 		classes := []error{nil, contact.ErrMissing, contact.ErrRange, contact.ErrUnit, contact.ErrConflict, contact.ErrUnknown}
@@ -459,6 +460,20 @@ func randomCovariance(d *rand.Rand) contact.Covariance {
 		all = append(all, contact.Coordinate{Site: s, Axis: contact.AxisY}, contact.Coordinate{Site: s, Axis: contact.AxisTilt})
 	}
 	c, err := contact.NewCovariance(all, func(i, j int) float64 {
+		if i == j {
+			return 1 + d.Float64()
+		}
+		return 0.01 * d.NormFloat64()
+	})
+	if err != nil {
+		panic(err)
+	}
+	return c
+}
+
+func randomBodyCovariance(d *rand.Rand) rider.Covariance {
+	all := []rider.Number{{Of: rider.BodyHipUp}, {Of: rider.BodyThigh, Side: contact.Left}, {Of: rider.BodyThigh, Side: contact.Right}}[:d.IntN(4)]
+	c, err := rider.NewCovariance(all, func(i, j int) float64 {
 		if i == j {
 			return 1 + d.Float64()
 		}

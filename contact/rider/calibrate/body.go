@@ -9,7 +9,6 @@ import (
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/lsq"
 	"example.com/fitgeom/internal/num"
-	"example.com/fitgeom/internal/strict"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -17,24 +16,18 @@ import (
 type Result struct {
 	// Body has the legs that were looked at, and trunk and arms if a grip was stated.
 	// The elbow keeps its flexion.
-	Body rider.Body
+	Body rider.Body `json:"body"`
 	// Covariance is of its numbers.
-	Covariance rider.Covariance
+	Covariance rider.Covariance `json:"covariance"`
 	// Suspects are readings that the recording and the other readings contradict: each could
 	// be the wrong one. Their Reading is the index in Evidence.Readings. While there are any,
 	// the uncertainties do not hold.
-	Suspects []contact.Suspect
+	Suspects []contact.Suspect `json:"suspects,omitempty"`
 	// Consistent reports that all agrees as well as chance allows, at 99 %, where the places of
 	// the circle tell as much as nine independent ones. A crank that was stated 10 mm wrong is
 	// too much for that.
-	Consistent bool
+	Consistent bool `json:"consistent"`
 }
-
-// MarshalJSON refuses: a [Result] has no document. Its body has.
-func (r Result) MarshalJSON() ([]byte, error) { return nil, strict.NoDocument("calibrate.Result") }
-
-// UnmarshalJSON refuses, as MarshalJSON does.
-func (r *Result) UnmarshalJSON([]byte) error { return strict.NoDocument("calibrate.Result") }
 
 // Body returns the body that explains the evidence best, by least squares, with its
 // uncertainty.

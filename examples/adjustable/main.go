@@ -89,8 +89,7 @@ func (in *input) page() (*page.Page, error) {
 	if err := in.sizesFor(p, target, now); err != nil {
 		return nil, err
 	}
-	p.H("How this was computed")
-	p.P("`region.FrameNow` inverts the way from a frame to a position. `rank.Index` ranks the sizes, and `region.New` finds where a head tube may be. The files beside this program are invented: no such rider, part or frame exists.")
+	p.How("`region.FrameNow` inverts the way from a frame to a position. `rank.Index` ranks the sizes, and `region.New` finds where a head tube may be. The files beside this program are invented: no such rider, part or frame exists.")
 	return p, kit.Head(p, "Move the scales", in.position.Value, in.shelf.Value, in.sizes, in.text)
 }
 

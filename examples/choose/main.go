@@ -64,8 +64,8 @@ func pageOf(asked *kit.Asked) (*page.Page, error) {
 	}
 	p := page.New("choose", "Which frame can hold this position?")
 	p.P("A frame is bought by its size. What a rider needs to know is where the head tube ends and where the seat tube leads. " +
-		"This page starts from a position and a shelf of parts. It finds where the head tube's top may be (`fitgeom/region`), and ranks every size of a " +
-		"catalogue by its best build (`fitgeom/rank`).")
+		"This page starts from a position and a shelf of parts. It finds where the head tube's top may be, and ranks every size of a " +
+		"catalogue by its best build.")
 	if len(asked.Left) > 0 {
 		p.P("These rows were left out:")
 		p.List(asked.Left...)
@@ -86,6 +86,7 @@ func pageOf(asked *kit.Asked) (*page.Page, error) {
 			return nil, err
 		}
 	}
+	p.How("`fitgeom/region` finds where the head tube's top may be, and `fitgeom/rank` ranks the sizes.")
 	return p, kit.Head(p, "Move the position, and see which frames follow", a.problem.Target, a.problem.Shelf, a.sizes, nil)
 }
 

@@ -80,7 +80,7 @@ func (in *input) page() (*page.Page, error) {
 	p := page.New("crank", fmt.Sprintf("A crank of %v mm in place of %v mm", c.crank, c.oldCrank))
 	p.P("A shorter crank makes the circle of the foot smaller. If the saddle stays, the foot comes nearer at the far end " +
 		"of its stroke, and the knee stays more bent there. If the saddle moves with the crank, the far end is as it was, and all of the gain is " +
-		"where knee and hip are bent most. Package `contact/rider` puts the rider's body on the contact points, as a " +
+		"where knee and hip are bent most. The page puts the rider's body on the contact points, as a " +
 		"chain from the saddle down to the pedal and up to the bar, and says what each joint does.")
 	c.positions(p)
 	for i, title := range []string{"1. The saddle kept where it is", "2. The saddle moved"} {
@@ -93,6 +93,7 @@ func (in *input) page() (*page.Page, error) {
 	}
 	c.stroke(p)
 	cautions(p, body)
+	p.How("`contact/rider` closes the chain of segments, and `rider.Body.Compare` compares the joints.")
 	return p, kit.Rider(p, "Move saddle, hands and cranks", body, before)
 }
 

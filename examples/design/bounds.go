@@ -24,7 +24,7 @@ func (a *answers) bounds(p *page.Page) error {
 	}
 	p.P("On these parts the head angle alone says where the steering axis runs, and with the fork's offset where the wheel is. "+
 		"A steeper head angle brings the wheel nearer to the toe. More offset takes it away, and takes trail. "+
-		"The toe wants %s mm from the pedal's centre forward to the arc of the tyre (`clearance.ToeLevel`, one reading of 16 CFR 1512.17(d)).", kit.Fixed(toes, 0))
+		"The toe wants %s mm from the pedal's centre forward to the arc of the tyre (one reading of 16 CFR 1512.17(d)).", kit.Fixed(toes, 0))
 	p.Figure(f)
 	return nil
 }

@@ -172,7 +172,7 @@ func (in *input) page() (*page.Page, error) {
 	}
 	p := page.New("design", "Which frame to build")
 	p.P("Where no size of a catalogue holds a position with room to change it, the question is turned round: what frame should be built? " +
-		"This page starts from a position, the parts that the rider shall have, and wishes (`fitgeom/design`).")
+		"This page starts from a position, the parts that the rider shall have, and wishes.")
 	a.catalogue(p, len(in.sizes))
 	a.contradictions(p)
 	a.frame(p)
@@ -190,6 +190,7 @@ func (in *input) page() (*page.Page, error) {
 		"A clearance of a centimetre on paper is to be tried at walking pace, with the shoes that will be worn. Authorities differ about what they ask for.",
 		"A position is geometry and no medical advice. Pain is a matter for a clinician.",
 	)
+	p.How("`fitgeom/design` finds the frame, what is free and what contradicts, and `fitgeom/rank` ranks the sizes.")
 	return p, nil
 }
 
@@ -213,7 +214,7 @@ func (a *answers) catalogue(p *page.Page, sizes int) {
 		rows = append(rows, row)
 	}
 	p.Table(rows...)
-	p.P("They stand in the order of `fitgeom/rank`, with the best parts of the shelf. Off by: the worst coordinate; 1 is the edge of its tolerance. " +
+	p.P("They stand in the order of a ranking, with the best parts of the shelf. Off by: the worst coordinate; 1 is the edge of its tolerance. " +
 		"The hands are too high and too near for all of them, even before there is room to move.")
 }
 

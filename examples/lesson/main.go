@@ -124,8 +124,7 @@ func (in *input) page() (*page.Page, error) {
 		"Angles describe, they do not prescribe. Pain, numbness or an injury is a matter for a clinician.",
 		"The hip's place over the saddle, the ankle's work and the bend of the elbow are taken to stay as they were. Riders change them too.",
 	)
-	p.H("How this was computed")
-	p.P("`rider.Body.Compare` closes a chain of segments over saddle, pedals and grips in both positions, and looks for the least and the greatest angle over the stroke.")
+	p.How("`rider.Body.Compare` closes a chain of segments over saddle, pedals and grips in both positions, and looks for the least and the greatest angle over the stroke.")
 	return p, kit.Rider(p, "Try it: move saddle, hands and cranks", body, before)
 }
 

@@ -55,9 +55,9 @@ func pageOf(a *kit.Asked) (*page.Page, error) {
 	best := result.Candidates[0]
 
 	p := page.New("reproduce", "One position, another bike")
-	p.P("A rider's position is known on bike A and wanted on bike B. `contact/survey` turns what an instrument read into contact points, " +
-		"each with its uncertainty; a tape survey, a sheet or a stored position will do as well. `fitgeom/solve` goes through every way to build bike B from a frame and a shelf of parts, " +
-		"finds the best settings of each, and says how far off it is and how much room is left. `solve.SetUp` writes the set-up sheet, with measures of `convert`.")
+	p.P("A rider's position is known on bike A and wanted on bike B. What an instrument read is turned into contact points, " +
+		"each with its uncertainty; a tape survey, a sheet or a stored position will do as well. Every way to build bike B from a frame and a shelf of parts is gone through, " +
+		"with the best settings of each, how far off it is and how much room is left, down to the set-up sheet.")
 	if err := measured(p, a); err != nil {
 		return nil, err
 	}
@@ -74,6 +74,7 @@ func pageOf(a *kit.Asked) (*page.Page, error) {
 	if err := kit.Cautions(p, "5. Cautions", best); err != nil {
 		return nil, err
 	}
+	p.How("`contact/survey` solves the readings, `fitgeom/solve` finds the builds, and `solve.SetUp` writes the sheet with measures of `convert`.")
 	return p, kit.Bike(p, "Set bike B up yourself: build 1, in your hands", q.Target, best.Build, q.Shelf)
 }
 

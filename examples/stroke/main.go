@@ -94,7 +94,7 @@ func (r *recorded) read(name string, recording func() (motion.Recording, error))
 func (in *input) page() (*page.Page, error) {
 	p := page.New("stroke", "What a change of the saddle did to a rider in motion")
 	p.P("Cameras saw a rider before and after a change, with markers on the skin. " +
-		"Package `contact/motion` first says what the recordings are worth, then what the joints do over the crank circle, and which changes are more than chance.")
+		"The page first says what the recordings are worth, then what the joints do over the crank circle, and which changes are more than chance.")
 	in.before.quality(p, "1. What the recording before is worth")
 	in.after.quality(p, "2. What the recording after is worth")
 	before, err := in.before.curves()
@@ -116,6 +116,7 @@ func (in *input) page() (*page.Page, error) {
 		"An angle is not a diagnosis. Pain, numbness or an injury is a matter for a clinician.",
 		"What changed for real need not be better. Ask the rider, and look again after some weeks.",
 	)
+	p.How("`contact/motion` analyses the recordings, and `contact/motion/read` reads them from files.")
 	return p, nil
 }
 

@@ -56,8 +56,8 @@ func (in *input) page() (*page.Page, error) {
 	}
 
 	p := page.New("survey", "What moved between two sessions")
-	p.P("A bike is measured twice and the numbers differ. Some of the difference is what somebody moved, some is the instrument. `Survey.Solve` of `contact/survey` carries " +
-		"the errors of the readings through to every contact point. `survey.Compare` asks of each difference how often errors alone would cause one like it. " +
+	p.P("A bike is measured twice and the numbers differ. Some of the difference is what somebody moved, some is the instrument. This page carries " +
+		"the errors of the readings through to every contact point, and asks of each difference how often errors alone would cause one like it. " +
 		"Neither the bike nor the instrument needs to stand as it did before: axles and bottom bracket define the axes.")
 	for i, name := range []string{"before", "after"} {
 		session(p, fmt.Sprintf("%d. The session %s", i+1, name), in.docs[i], in.fixes[i])
@@ -70,6 +70,7 @@ func (in *input) page() (*page.Page, error) {
 		"Of many sites that did not move, a few will seem to have moved. Measure again what surprises you.",
 		"Pain, numbness or an injury is a matter for a clinician. A qualified mechanic checks the bike after every change.",
 	)
+	p.How("`Survey.Solve` of `contact/survey` solves a session, and `survey.Compare` compares two.")
 	return p, nil
 }
 

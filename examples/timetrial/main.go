@@ -78,7 +78,7 @@ func pageOf(a *kit.Asked) (*page.Page, error) {
 	best := result.Candidates[0]
 	p := page.New("timetrial", "An aero position on another bike")
 	p.P("The forearms lie on pads and the hands hold extensions. So an aero bar has more settings than a drop bar, and most of them come in steps. " +
-		"`Problem.Solve` of `fitgeom/solve` goes through all of them. `Problem.Chance` says how likely a build is to be within tolerance, although neither the position nor the frame's chart is exact.")
+		"The page goes through all of them, and says how likely a build is to be within tolerance, although neither the position nor the frame's chart is exact.")
 	kit.Findings(p, a.Solved.Findings)
 	if err := builds(p, a, result); err != nil {
 		return nil, err
@@ -96,6 +96,7 @@ func pageOf(a *kit.Asked) (*page.Page, error) {
 	if err := kit.Cautions(p, "5. Cautions", best); err != nil {
 		return nil, err
 	}
+	p.How("`Problem.Solve` of `fitgeom/solve` finds the builds, with `Problem.Rules`, and `Problem.Chance` says how likely one is to be within tolerance.")
 	return p, kit.Bike(p, "Set the bike up yourself: build 1, in your hands", q.Target, best.Build, q.Shelf)
 }
 
@@ -158,7 +159,7 @@ func limited(p *page.Page, a *kit.Asked, b fitgeom.Build) error {
 		return nil
 	}
 	p.H("2. Rules of a race on %v: %s", race.On, draw.Words(race.Discipline))
-	p.P("A build that is known to break a rule does not hold the position (`Problem.Rules`). This is what the rules say of build 1, as far as they are about saddle, bar and aero bar:")
+	p.P("A build that is known to break a rule does not hold the position. This is what the rules say of build 1, as far as they are about saddle, bar and aero bar:")
 	found, err := q.Rules.Check(b, q.Rider)
 	if err != nil {
 		return err

@@ -56,8 +56,7 @@ func pageOf(a *kit.Asked) (*page.Page, error) {
 	best := result.Candidates[0]
 	p := page.New("trail", "A bike that sags, with shorter cranks")
 	p.P("A mountain bike does not stand under its rider as its manufacturer draws it: fork and shock sag, and other tyres may be on it. " +
-		"This page reproduces the position as the bike stands under the rider, and with cranks of the shelf. " +
-		"`chart.Wheels` turns the frame, and `solve.Problem` moves the saddle to suit the cranks.")
+		"This page reproduces the position as the bike stands under the rider, and with cranks of the shelf. ")
 	kit.Findings(p, a.Solved.Findings)
 	stands(p, best.Build)
 	if err := cranks(p, q.Target, best); err != nil {
@@ -75,6 +74,7 @@ func pageOf(a *kit.Asked) (*page.Page, error) {
 	if err := kit.Cautions(p, "6. Cautions", best); err != nil {
 		return nil, err
 	}
+	p.How("`chart.Wheels` turns the frame, and `solve.Problem` moves the saddle to suit the cranks.")
 	return p, kit.Bike(p, "Set the bike up yourself: build 1, in your hands", q.Target, best.Build, q.Shelf)
 }
 

@@ -52,8 +52,8 @@ func example() *kit.Example {
 func (in *input) page() (*page.Page, error) {
 	p := page.New("translate", "One position in three conventions, and a chart with a misprint")
 	p.P("Fitters, shops and manufacturers measure the same bike between different points and along different lines, and give the results the same names. " +
-		"Package `convert` defines each measure by where it starts, where it ends and which way it is taken. It solves any mix of measures for the position they stand for, " +
-		"and writes that position in any convention. What is stated twice is checked, and what contradicts is named.")
+		"Here each measure is defined by where it starts, where it ends and which way it is taken. Any mix of measures is solved for the position they stand for, " +
+		"and that position is written in any convention. What is stated twice is checked, and what contradicts is named.")
 	in.received(p)
 	in.conventions(p)
 	in.checked(p)
@@ -63,6 +63,7 @@ func (in *input) page() (*page.Page, error) {
 		"The manufacturers' instructions come first, and a qualified mechanic checks the bike before it is ridden.",
 		"Pain, numbness or an injury is a matter for a clinician.",
 	)
+	p.How("`convert` defines and solves the measures, and `convert/chart` the numbers of a frame.")
 	return p, nil
 }
 

@@ -118,6 +118,13 @@ func (p *Page) P(format string, a ...any) {
 	p.blocks = append(p.blocks, block{Kind: "p", Text: spans(format, a)})
 }
 
+// How adds the closing paragraph for those who write programs: which names of the library
+// the page stands on. Whoever reads all else need not know them.
+func (p *Page) How(format string, a ...any) {
+	p.H("How this was computed")
+	p.P(format, a...)
+}
+
 // List adds a list; an item is text as it is, without marks.
 func (p *Page) List(items ...string) {
 	if len(items) == 0 {

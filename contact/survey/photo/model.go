@@ -301,6 +301,9 @@ func (m *model) fill(x, r, jac []float64) {
 	for i := range m.marks {
 		q := &m.marks[i]
 		if m.out[2*i] {
+			if q.landmark < 0 { // nothing else tells where on its circle it is
+				jac[2*i*m.n+q.angle] = 1
+			}
 			continue
 		}
 		s := m.place(x, q, m.spots[:0])

@@ -283,7 +283,7 @@ func (m *model) wholePhotographs(f *lsq.Fit, far int, add func(trial, bool)) {
 		}
 	}
 	slices.SortStableFunc(worst, func(a, b bad) int { return cmp.Compare(b.mean, a.mean) })
-	for _, w := range worst[:min(6, len(worst))] {
+	for _, w := range worst[:min(3, len(worst))] {
 		for _, s := range [...]slip{slipMirrored, slipSides} {
 			add(m.altered(f, hypothesis{slip: s, at: w.at, condition: -1}, far))
 		}
@@ -326,9 +326,12 @@ func (m *model) without(f *lsq.Fit, h hypothesis) (trial, bool) {
 	return t, t.fit.Converged
 }
 
-// exchanges lists pairs of marks in one photograph that each lie where the other should.
+// exchanges lists pairs of marks in one photograph that together lie nearer to where the
+// other should be, those that gain most first.
 func (m *model) exchanges(f *lsq.Fit, doubts []hypothesis) (all []hypothesis) {
-	for _, d := range doubts[:min(4, len(doubts))] {
+	const most = 12
+	tried := map[[2]int]bool{}
+	for _, d := range doubts[:min(8, len(doubts))] {
 		if d.slip != slipMark {
 			continue
 		}
@@ -336,17 +339,19 @@ func (m *model) exchanges(f *lsq.Fit, doubts []hypothesis) (all []hypothesis) {
 		a := &m.marks[i]
 		for k := range m.marks {
 			b := &m.marks[k]
-			if k == i || b.photograph != a.photograph || a.landmark < 0 || b.landmark < 0 || m.out[2*k] {
+			pair := [2]int{min(i, k), max(i, k)}
+			if k == i || b.photograph != a.photograph || a.landmark < 0 || b.landmark < 0 || m.out[2*i] || m.out[2*k] || tried[pair] {
 				continue
 			}
+			tried[pair] = true
 			own := m.off(f, i, a.x, a.y) + m.off(f, k, b.x, b.y)
-			other := m.off(f, i, b.x, b.y) + m.off(f, k, a.x, a.y)
-			if other < own {
-				all = append(all, hypothesis{slip: slipExchanged, marks: []int{i, k}, condition: -1, at: a.photograph})
+			if other := m.off(f, i, b.x, b.y) + m.off(f, k, a.x, a.y); other < own {
+				all = append(all, hypothesis{slip: slipExchanged, marks: pair[:], condition: -1, at: a.photograph, guess: own - other})
 			}
 		}
 	}
-	return all[:min(12, len(all))]
+	slices.SortStableFunc(all, func(a, b hypothesis) int { return cmp.Compare(b.guess, a.guess) })
+	return all[:min(most, len(all))]
 }
 
 // off returns how far from where a mark should be a pixel is.

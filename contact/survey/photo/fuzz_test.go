@@ -59,3 +59,25 @@ func FuzzViews(f *testing.F) {
 		}
 	})
 }
+
+// Plans of which some numbers are anything.
+func FuzzPlan(f *testing.F) {
+	f.Add([]byte{})
+	f.Add([]byte{3, 1, 2, 3, 200, 100, 7, 8})
+	f.Fuzz(func(t *testing.T, data []byte) {
+		p := plan(photo.Camera{Width: 4000, Height: 3000, Equivalent: 50}, session("road", 1))
+		p.Places = []photo.Place{{Around: 90, Far: 4000, High: 1000}, {Around: -90, Far: 4000}}
+		wild.From(data).Spoil(&p)
+		g, err := p.Forecast()
+		if err != nil {
+			if len(contact.Faults(err)) == 0 {
+				t.Fatalf("an error of another type: %v", err)
+			}
+			return
+		}
+		wild.Must(t, nil, g)
+		if _, g, err := p.Next(p.Places); err == nil {
+			wild.Must(t, nil, g)
+		}
+	})
+}

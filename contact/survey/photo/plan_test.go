@@ -1,0 +1,90 @@
+package photo_test
+
+import (
+	"math"
+	"testing"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/contact/survey/photo"
+	"example.com/fitgeom/testdata/oracle/photographs"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// plan is what the generator marks of a road bike.
+func plan(camera photo.Camera, known photo.Survey) photo.Plan {
+	p := photo.Plan{Camera: camera, Known: known}
+	p.Known.Cameras, p.Known.Photographs = nil, nil
+	for _, l := range []string{"bottom_bracket", "rear_axle", "front_axle", "head_tube_top", "head_tube_bottom", "mark_seat_tube_top", "mark_seat_tube_bottom", "saddle_edge", "hoods", "drops", "tops", "pedal"} {
+		p.Landmarks = append(p.Landmarks, survey.Landmark(l+"_left"), survey.Landmark(l+"_right"))
+	}
+	p.Landmarks = append(p.Landmarks, survey.At(contact.SaddleNose), survey.At(contact.SaddleRear), photo.FrontGround, photo.RearGround,
+		photo.FrontCircleLeft, photo.FrontCircleRight, photo.RearCircleLeft, photo.RearCircleRight)
+	return p
+}
+
+// What is forecast of a usual bike is what sessions of the generator give of theirs, to a
+// third.
+func TestForecast(t *testing.T) {
+	g := photographs.New(3, photographs.Options{Kind: "road", Count: 5, Sigma: 1.5})
+	s := drawn(g, 1.5)
+	r, err := s.Solve()
+	require.NoError(t, err)
+	p := plan(s.Cameras[0], s)
+	for _, at := range g.Places {
+		p.Places = append(p.Places, photo.Place{Around: at.Around, Far: at.Far, High: at.High})
+	}
+	f, err := p.Forecast()
+	require.NoError(t, err)
+	log, n := 0.0, 0.0
+	for i, l := range f.Landmarks {
+		site, err := contact.ParseSite(string(l))
+		if err != nil || site.Group().Crank() {
+			continue
+		}
+		u, ok := r.Fix.Covariance.Sigma(site)
+		require.True(t, ok)
+		for _, q := range [][2]float64{{f.Sigma[i].X, u.X}, {f.Sigma[i].Y, u.Y}, {f.Sigma[i].Z, u.Z}} {
+			log += math.Log(q[0] / q[1])
+			n++
+		}
+	}
+	assert.InDelta(t, 0, log/n, 0.3)
+	assert.Less(t, f.Worst, 5.)
+}
+
+// From two sides nothing tells widths: the photograph that helps most is one from in front.
+func TestNext(t *testing.T) {
+	s := drawn(photographs.New(3, photographs.Options{Kind: "road", Count: 1, Sigma: 1.5}), 1.5)
+	p := plan(photo.Camera{Width: 4000, Height: 3000, Equivalent: 50}, s)
+	p.Places = []photo.Place{{Around: 90, Far: 4000, High: 1000}, {Around: -90, Far: 4000, High: 1000}}
+	before, err := p.Forecast()
+	require.NoError(t, err)
+	best, after, err := p.Next([]photo.Place{{Around: 95, Far: 4000, High: 800}, {Around: -85, Far: 4000, High: 1200}, {Far: 4000, High: 1000}})
+	require.NoError(t, err)
+	assert.Equal(t, 2, best)
+	assert.Less(t, after.Worst, before.Worst/2)
+
+	p.Places[0].Far = 5
+	_, err = p.Forecast()
+	assert.ErrorIs(t, err, contact.ErrRange)
+	_, _, err = p.Next(nil)
+	assert.ErrorIs(t, err, contact.ErrMissing)
+	p.Landmarks = append(p.Landmarks, p.Landmarks[0], "nothing")
+	_, err = p.Forecast()
+	assert.ErrorIs(t, err, contact.ErrConflict)
+	assert.ErrorIs(t, err, contact.ErrUnknown)
+}
+
+func BenchmarkNext(b *testing.B) {
+	s := drawn(photographs.New(3, photographs.Options{Kind: "road", Count: 1, Sigma: 1.5}), 1.5)
+	p := plan(photo.Camera{Width: 4000, Height: 3000, Equivalent: 50}, s)
+	for _, around := range []float64{90, -90, 45, -45} {
+		p.Places = append(p.Places, photo.Place{Around: around, Far: 4000, High: 1000})
+	}
+	for b.Loop() {
+		_, _, err := p.Next([]photo.Place{{Far: 4000, High: 1000}})
+		require.NoError(b, err)
+	}
+}

@@ -25,6 +25,7 @@
 //	fitgeom/body         rider.Body
 //	fitgeom/survey       survey.Survey
 //	fitgeom/tape_survey  survey.TapeSurvey
+//	fitgeom/photographs  photo.Survey
 //	fitgeom/sheet        convert.Sheet
 //	fitgeom/chart        chart.Chart
 //	fitgeom/frame        fitgeom.Frame

@@ -12,6 +12,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/contact/survey/photo"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
@@ -27,7 +28,7 @@ const MaxSize = 64 << 20
 // Content is what a document can hold: one of the kinds that the package
 // documentation lists.
 type Content interface {
-	contact.Position | []contact.Position | rider.Body | survey.Survey | survey.TapeSurvey |
+	contact.Position | []contact.Position | rider.Body | survey.Survey | survey.TapeSurvey | photo.Survey |
 		convert.Sheet | chart.Chart | fitgeom.Frame | []fitgeom.Size | fitgeom.Shelf |
 		fitgeom.Build | []fitgeom.Candidate | request.Request | []contact.Error
 }

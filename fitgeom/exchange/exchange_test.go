@@ -73,6 +73,7 @@ var subjects = []subject{
 	subjectOf("body", dice.body),
 	subjectOf("survey", dice.survey),
 	subjectOf("tape_survey", dice.tape),
+	subjectOf("photographs", dice.photographs),
 	subjectOf("sheet", dice.sheet),
 	subjectOf("chart", dice.chart),
 	subjectOf("frame", dice.frame),

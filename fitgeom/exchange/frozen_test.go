@@ -11,6 +11,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/contact/survey/photo"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
@@ -83,6 +84,23 @@ var (
 			{Kind: survey.Lateral, From: survey.At(contact.HoodsRight), To: survey.At(contact.HoodsLeft), Value: 422, Sigma: 1},
 			{Kind: survey.Tilt, Value: -1.2, Sigma: 0.2},
 		},
+	}
+
+	frozenPhotographs = photo.Survey{
+		Cameras: []photo.Camera{
+			{Width: 4000, Height: 3000, Focal: 5200, FocalSigma: 0.002, CentreX: 2011, CentreY: 1489, K1: 0.03, K2: -0.02, K3: 0.001, P1: 0.0004, P2: -0.0003, Corner: 0.001},
+			{Width: 4000, Height: 3000, Equivalent: 50, FocalSigma: 0.04},
+		},
+		Photographs: []photo.Photograph{{Name: "from the right", Camera: 1, Marks: []photo.Mark{
+			{Landmark: survey.BottomBracketRight, X: 1869, Y: 1778}, {Landmark: survey.RearAxleRight, X: 1264, Y: 1675.5, Sigma: 3},
+			{Landmark: survey.At(contact.HoodsRight), X: 2778, Y: 773}, {Landmark: survey.Mark("scratch"), X: 2000, Y: 1200},
+			{Landmark: photo.RearCircleRight, X: 1730, Y: 1675}, {Landmark: photo.RearCircleRight, X: 1263, Y: 1208}, {Landmark: photo.RearGround, X: 1264, Y: 2184},
+		}}},
+		Sigma: 2, FrontRadius: 340, RearRadius: 338, RadiusSigma: 1, FrontCircle: 311, RearCircle: 311.5, CircleSigma: 0.5, Crank: 172.5, CrankSigma: 0.5,
+		Distances: []photo.Distance{{From: survey.RearAxleRight, To: survey.Mark("scratch"), Value: 512, Sigma: 1}},
+		Sideways:  []photo.Sideways{{Landmark: survey.At(contact.HoodsRight), Y: -210, Sigma: 3}},
+		Trueness:  []survey.Trueness{{Pair: survey.RearAxleLeft, Sigma: 0.5, Counts: survey.CountsBoth}},
+		Saddle:    contact.SaddleProfile{NoseAhead: 140, RearBehind: 125, NoseAbove: -9, RearAbove: -2, Sigma: 1, Width: 80, Widening: 1},
 	}
 
 	frozenSheet = convert.Sheet{
@@ -224,6 +242,7 @@ func TestVersion1(t *testing.T) {
 		"body":        frozen("body", frozenBody),
 		"survey":      frozen("survey", frozenSurvey),
 		"tape_survey": frozen("tape_survey", frozenTape),
+		"photographs": frozen("photographs", frozenPhotographs),
 		"sheet":       frozen("sheet", frozenSheet),
 		"chart":       frozen("chart", frozenChart),
 		"frame":       frozen("frame", frozenFrame),

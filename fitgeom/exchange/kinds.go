@@ -4,6 +4,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/contact/survey/photo"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
@@ -26,6 +27,8 @@ func kindFor[T Content]() *kind[T] {
 		k = surveyKind
 	case *survey.TapeSurvey:
 		k = tapeKind
+	case *photo.Survey:
+		k = photographsKind
 	case *convert.Sheet:
 		k = sheetKind
 	case *chart.Chart:
@@ -50,16 +53,17 @@ func kindFor[T Content]() *kind[T] {
 
 // The kinds. The fields of a type say what documents have for it.
 var (
-	positionKind = single("fitgeom/position", work.Validate[contact.Position])
-	bodyKind     = single("fitgeom/body", work.Validate[rider.Body])
-	surveyKind   = single("fitgeom/survey", work.Validate[survey.Survey])
-	tapeKind     = single("fitgeom/tape_survey", work.Validate[survey.TapeSurvey])
-	sheetKind    = single("fitgeom/sheet", work.Validate[convert.Sheet])
-	chartKind    = single("fitgeom/chart", work.Validate[chart.Chart])
-	frameKind    = single("fitgeom/frame", work.Validate[fitgeom.Frame])
-	shelfKind    = single("fitgeom/shelf", work.Validate[fitgeom.Shelf])
-	buildKind    = single("fitgeom/build", work.Validate[fitgeom.Build])
-	requestKind  = single("fitgeom/request", work.Validate[request.Request])
+	positionKind    = single("fitgeom/position", work.Validate[contact.Position])
+	bodyKind        = single("fitgeom/body", work.Validate[rider.Body])
+	surveyKind      = single("fitgeom/survey", work.Validate[survey.Survey])
+	tapeKind        = single("fitgeom/tape_survey", work.Validate[survey.TapeSurvey])
+	photographsKind = single("fitgeom/photographs", work.Validate[photo.Survey])
+	sheetKind       = single("fitgeom/sheet", work.Validate[convert.Sheet])
+	chartKind       = single("fitgeom/chart", work.Validate[chart.Chart])
+	frameKind       = single("fitgeom/frame", work.Validate[fitgeom.Frame])
+	shelfKind       = single("fitgeom/shelf", work.Validate[fitgeom.Shelf])
+	buildKind       = single("fitgeom/build", work.Validate[fitgeom.Build])
+	requestKind     = single("fitgeom/request", work.Validate[request.Request])
 
 	positionsKind = newKind("fitgeom/positions",
 		func(all []contact.Position) positions { return positions{all} },

@@ -8,6 +8,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/contact/survey/photo"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
@@ -167,6 +168,32 @@ func (d dice) tape() survey.TapeSurvey {
 			r.Together, r.Common = "plumb line", r.Sigma*d.in(0.1, 0.9)
 		}
 		s.Readings = append(s.Readings, r)
+	}
+	return s
+}
+
+func (d dice) photographs() photo.Survey {
+	s := photo.Survey{
+		Cameras: []photo.Camera{
+			{Width: 4000, Height: 3000, Focal: d.in(2000, 9000), FocalSigma: d.maybe(0.0001, 0.5), CentreX: d.maybe(0, 4000), CentreY: d.maybe(0, 3000), K1: d.maybe(-0.01, 0.05), P1: d.maybe(-0.01, 0.01), Corner: d.maybe(0.00001, 0.1)},
+			{Width: 3000, Height: 4000, Equivalent: d.maybe(24, 85)},
+		},
+		Sigma: d.maybe(0.01, 200), FrontRadius: d.in(100, 450), RearRadius: d.in(100, 450), RadiusSigma: d.maybe(0.1, 50),
+		FrontCircle: d.maybe(100, 450), CircleSigma: d.maybe(0.01, 50), Crank: d.maybe(60, 220), CrankSigma: d.maybe(0.01, 20), Saddle: d.saddleProfile(),
+	}
+	for i := range 1 + d.IntN(3) {
+		p := photo.Photograph{Name: []string{"", "left side"}[i%2], Camera: i % 2}
+		for _, l := range []survey.Landmark{
+			survey.BottomBracketLeft, survey.RearAxleRight, survey.At(contact.HoodsLeft), survey.Mark("a.b[2]/~ é"), photo.FrontCircleLeft, photo.FrontCircleLeft, photo.RearGround,
+		} {
+			p.Marks = append(p.Marks, photo.Mark{Landmark: l, X: d.in(-10, 4000), Y: d.in(0, 3000), Sigma: d.maybe(0.01, 200)})
+		}
+		s.Photographs = append(s.Photographs, p)
+	}
+	if d.yes() {
+		s.Distances = []photo.Distance{{From: survey.BottomBracketLeft, To: photo.RearGround, Value: d.in(10, 3000), Sigma: d.maybe(0.01, 100)}}
+		s.Sideways = []photo.Sideways{{Landmark: survey.At(contact.HoodsLeft), Y: d.in(-600, 600), Sigma: d.maybe(0.1, 200)}}
+		s.Trueness = []survey.Trueness{{Pair: survey.RearAxleLeft, Sigma: d.maybe(0, 20), Counts: survey.Counting(d.IntN(4))}}
 	}
 	return s
 }

@@ -241,6 +241,7 @@ func full(t *testing.T) map[string][][]byte {
 		r.Together, r.Common = "one mark", r.Sigma/2
 	}
 	addFull(t, all, "tape_survey", tape)
+	addFull(t, all, "photographs", frozenPhotographs)
 	c, sheet := frozenChart, frozenSheet
 	for i, d := range chart.Dimensions() {
 		lo, hi := d.Range()
@@ -376,7 +377,7 @@ func addFull[T exchange.Content](t *testing.T, all map[string][][]byte, name str
 // documentTypes is what the documents of each kind hold.
 var documentTypes = map[string]reflect.Type{
 	"position": reflect.TypeFor[contact.Position](), "positions": listOf[contact.Position]("positions"),
-	"body": typeOf(frozenBody), "survey": typeOf(frozenSurvey), "tape_survey": typeOf(frozenTape), "sheet": typeOf(frozenSheet),
+	"body": typeOf(frozenBody), "survey": typeOf(frozenSurvey), "tape_survey": typeOf(frozenTape), "photographs": typeOf(frozenPhotographs), "sheet": typeOf(frozenSheet),
 	"chart": typeOf(frozenChart), "frame": typeOf(frozenFrame), "frames": listOf[fitgeom.Size]("sizes"), "shelf": typeOf(frozenShelf),
 	"build": typeOf(frozenBuild), "results": listOf[fitgeom.Candidate]("results"),
 	"request": typeOf(frozenRequest), "faults": listOf[contact.Error]("faults"),

@@ -7,6 +7,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/contact/survey/photo"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
@@ -93,6 +94,18 @@ var overlays = []struct {
 	}},
 	// What the upper body keeps has its own range, and the hands are at the front end.
 	{"rider.Upper", upper},
+	// Marks are of landmarks too, or along wheels.
+	{"photo.Mark", func(o *object) { marked(o, "landmark", true) }},
+	{"photo.Distance", func(o *object) {
+		marked(o, "from", false)
+		marked(o, "to", false)
+	}},
+	{"photo.Sideways", func(o *object) { marked(o, "landmark", false) }},
+	{"photo.Photograph", func(o *object) { o.at("properties", "marks").set("minItems", 4) }},
+	{"photo.Survey", func(o *object) {
+		o.at("properties", "cameras").set("minItems", 1)
+		o.at("properties", "photographs").set("minItems", 1)
+	}},
 	// A reading is of a landmark.
 	{"survey.Reading", func(o *object) { landmarks(o) }},
 	// A pair is named by its left landmark.
@@ -266,6 +279,16 @@ func landmarks(o *object) {
 	l := o.at("properties", "landmark")
 	l.members = append(obj("description", "A place of the frame or the saddle, a contact site, or a mark of your own.").members, l.members...)
 	l.set("anyOf", list{obj("enum", names), obj("pattern", `^mark_[\s\S]`)})
+}
+
+// marked says what is marked in photographs, or only that of it which is one place.
+func marked(o *object, name string, circles bool) {
+	names := append(framePairs(0, 1), string(survey.SaddleEdgeLeft), string(survey.SaddleEdgeRight), string(photo.FrontGround), string(photo.RearGround))
+	if circles {
+		names = append(names, string(photo.FrontCircleLeft), string(photo.FrontCircleRight), string(photo.RearCircleLeft), string(photo.RearCircleRight))
+	}
+	names = append(names, places()...)
+	o.at("properties", name).set("anyOf", list{obj("enum", names), obj("pattern", `^mark_[\s\S]`)})
 }
 
 // framePairs are the landmarks of the frame and the wheels of some sides: left, right.

@@ -12,6 +12,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/contact/survey/photo"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
@@ -34,6 +35,7 @@ var kinds = []struct {
 	{"body", reflect.TypeFor[rider.Body](), "", ""},
 	{"survey", reflect.TypeFor[survey.Survey](), "", ""},
 	{"tape_survey", reflect.TypeFor[survey.TapeSurvey](), "", ""},
+	{"photographs", reflect.TypeFor[photo.Survey](), "", ""},
 	{"sheet", reflect.TypeFor[convert.Sheet](), "", ""},
 	{"chart", reflect.TypeFor[chart.Chart](), "", ""},
 	{"frame", reflect.TypeFor[fitgeom.Frame](), "", ""},

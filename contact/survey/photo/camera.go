@@ -66,7 +66,7 @@ func (c *Camera) check(f *fault.List) {
 	for k := 1; k <= 32; k++ {
 		r := corner * float64(k) / 32
 		if s := r * r; !(1+3*c.K1*s+5*c.K2*s*s+7*c.K3*s*s*s > 0.2) {
-			f.Add("k1", num.Text(c.K1, ""), "coefficients that do not fold the picture", contact.ErrRange)
+			f.Add("k1", num.Text(c.K1, ""), "coefficients that do not fold the picture", contact.ErrConflict)
 			return
 		}
 	}

@@ -42,7 +42,7 @@ type Photograph struct {
 	// Name is for people, and stands in findings.
 	Name string `json:"name,omitzero"`
 	// Camera is the index of its camera in the survey.
-	Camera int `json:"camera,omitzero"`
+	Camera int `json:"camera,omitzero" range:"0 to 11"`
 	// Marks holds each landmark once, but for circles. What cannot be seen is not marked.
 	Marks []Mark `json:"marks"`
 }

@@ -37,7 +37,7 @@ func TestFaults(t *testing.T) {
 		"twice":             {func(s *photo.Survey) { s.Photographs[0].Marks[1].Landmark = s.Photographs[0].Marks[0].Landmark }, contact.ErrConflict, "photographs[0].marks[1].landmark"},
 		"three marks":       {func(s *photo.Survey) { s.Photographs[0].Marks = s.Photographs[0].Marks[:3] }, contact.ErrMissing, "photographs[0].marks"},
 		"two focal lengths": {func(s *photo.Survey) { s.Cameras[0].Focal = 3000 }, contact.ErrConflict, "cameras[0].equivalent_mm"},
-		"a folded picture":  {func(s *photo.Survey) { s.Cameras[0].K1, s.Cameras[0].Equivalent = -2, 24 }, contact.ErrRange, "cameras[0].k1"},
+		"a folded picture":  {func(s *photo.Survey) { s.Cameras[0].K1, s.Cameras[0].Equivalent = -2, 24 }, contact.ErrConflict, "cameras[0].k1"},
 		"to itself": {func(s *photo.Survey) {
 			s.Distances = []photo.Distance{{From: survey.RearAxleLeft, To: survey.RearAxleLeft, Value: 100}}
 		}, contact.ErrConflict, "distances[0].to"},

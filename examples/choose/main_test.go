@@ -120,3 +120,20 @@ func TestBadInput(t *testing.T) {
 }
 
 func TestBadFiles(t *testing.T) { golden.BadFiles(t, example) }
+
+// Ten slips of a tired person: the message names the slip and the member.
+func TestSlips(t *testing.T) {
+	golden.Slips(t, example, []golden.Slip{
+		{Args: []string{"position.json"}, Want: `"position.json": want a flag before it`},
+		{Args: []string{"-catalogue", "shelf.json"}, Want: "shelf.json: line 1"},
+		{Args: []string{"-target", "catalogue.csv"}, Want: "catalogue.csv: line 1"},
+		{Flag: "catalogue", Data: catalogue, Old: "stack_mm", New: "stack", Want: "stack"},
+		{Flag: "catalogue", Data: catalogue, Old: ",", New: ";", Want: "commas"},
+		{Flag: "target", Data: positionJSON, Old: `"hoods_right"`, New: `"hood_right"`, Want: "/sites/hood_right"},
+		{Flag: "target", Data: positionJSON, Old: `"tilt_deg"`, New: `"tilt"`, Want: "/attitude/tilt unknown name"},
+		{Flag: "shelf", Data: shelfJSON, Old: `"cranks"`, New: `"crank"`, Want: "/crank unknown name"},
+		{Flag: "request", Data: requestJSON, Old: `"limit": 10`, New: `"limit": ten`, Want: "well-formed JSON"},
+		{Flag: "request", Data: requestJSON, Old: `"limit": 10`, New: `"limit": 10, "keep": [{"site": "saddle", "tolerance_mm": [2, 0, 2]}]`, Want: `/keep/0/site "saddle"`},
+		{Flag: "request", Data: requestJSON, Old: `fitgeom/request`, New: `fitgeom/requests`, Want: `/schema "fitgeom/requests": want "fitgeom/request"`},
+	})
+}

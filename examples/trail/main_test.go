@@ -52,3 +52,19 @@ func TestBuildsAreSound(t *testing.T) {
 }
 
 func TestBadFiles(t *testing.T) { golden.BadFiles(t, example) }
+
+// Ten slips of a tired person: the message names the slip and the member.
+func TestSlips(t *testing.T) {
+	golden.Slips(t, example, []golden.Slip{
+		{Args: []string{"-frame"}, Want: "flag needs an argument: -frame"},
+		{Args: []string{"-position", "position.json"}, Want: "flag provided but not defined: -position"},
+		{Args: []string{"-request", "shelf.json"}, Want: `/schema "fitgeom/shelf": want "fitgeom/request"`},
+		{Flag: "target", Data: positionJSON, Old: "[-196, 0, 712]", New: "[-19.6, 0, 71.2]", Want: "/sites/saddle_reference/at_mm"},
+		{Flag: "target", Data: positionJSON, Old: "[446, 318, 694]", New: "[446, 318]", Want: "/sites/grip_left/at_mm"},
+		{Flag: "request", Data: requestJSON, Old: `"front_sag_mm": 33`, New: `"front_sag_mm": "33"`, Want: "/wheels/front_sag_mm \"33\": want a number"},
+		{Flag: "request", Data: requestJSON, Old: `"rear_radius_mm": 366`, New: `"rear_radius_mm": 36.6`, Want: "/wheels/rear_radius_mm 36.6 mm: want 100 to 450 mm; it looks like centimetres"},
+		{Flag: "request", Data: requestJSON, Old: `"limit": 3`, New: `"limit": 3000`, Want: "/limit 3000 builds or sizes: want 1 to 1000"},
+		{Flag: "request", Data: requestJSON, Old: `"grip_right"`, New: `"grip_left"`, Want: "keep[2].site grip_left: want each site once"},
+		{Flag: "shelf", Data: shelfJSON, Old: `"angle_deg": -6`, New: `"angle_deg": -66`, Want: "/stems/2/angle_deg -66 degrees: want -60 to 60 degrees"},
+	})
+}

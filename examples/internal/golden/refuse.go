@@ -75,3 +75,27 @@ func Read[T exchange.Content](t *testing.T, data []byte) T {
 	require.NoError(t, err)
 	return v
 }
+
+// A Slip is what a tired person does: one text for another in a file, or other arguments.
+type Slip struct {
+	// Flag names the file, Data is what it has, and Old becomes New in it, wherever it stands.
+	Flag     string
+	Data     []byte
+	Old, New string
+	// Args are the arguments, if no file is changed.
+	Args []string
+	// Want is what the error says: the slip, and the member or the argument.
+	Want string
+}
+
+// Slips makes each slip by itself; each is refused, and the error names it.
+func Slips(t *testing.T, example func() *kit.Example, all []Slip) {
+	assert.GreaterOrEqual(t, len(all), 10)
+	for _, s := range all {
+		args := s.Args
+		if s.Flag != "" {
+			args = []string{"-" + s.Flag, Edited(t, s.Data, s.Old, s.New)}
+		}
+		_ = Refused(t, example(), s.Want, args...)
+	}
+}

@@ -140,6 +140,7 @@ func (f *fence) bans(to []ban, c *crossing) []ban {
 			to = append(to, ban{x, y})
 		}
 		return to
+	case left, right:
 	}
 	// The line along u is crossed at p, and beyond p, or before it, the limb's end is on its left.
 	rate, at := c.u.cross(c.e), c.u.cross(c.q.plus(shift))

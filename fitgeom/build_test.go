@@ -250,7 +250,7 @@ func TestNames(t *testing.T) {
 	}
 	trial.Names(t, fitgeom.ParseLimit, limits...)
 	var cautions []fitgeom.Caution
-	for c := fitgeom.CautionManufacturer; c <= fitgeom.CautionRuleNotKnown; c++ {
+	for c := fitgeom.CautionManufacturer; c <= fitgeom.CautionAssumed; c++ {
 		assert.NotEmpty(t, c.Words(), c)
 		assert.False(t, words[c.Words()], c)
 		words[c.Words()] = true

@@ -28,8 +28,9 @@ const (
 	CautionHeel                            // shoe less than 5 mm from a chainstay that Build.Bulk states
 	CautionSaddleMoved                     // saddle wanted more than 5 mm from where the target has it; of a Candidate
 	CautionRuleNotKnown                    // not known whether a rule, or a limit of the rider, that was asked for is kept; of a Candidate
+	CautionAssumed                         // numbers of the frame that nobody stated: Frame.Assumed
 
-	cautionCount = int(CautionRuleNotKnown) + 1
+	cautionCount = int(CautionAssumed) + 1
 )
 
 // Where the conditional cautions begin. Common practice, no source.
@@ -64,6 +65,7 @@ var cautionTable = [cautionCount]struct{ name, words string }{
 	CautionToeOverlap:   {"toe_overlap", "Toe and front tyre may touch when the wheel is turned (toe overlap). Try it at walking pace, with the shoes that will be worn."},
 	CautionSaddleMoved:  {"saddle_moved", "The saddle is wanted more than 5 mm from where the rider had it, because the cranks or the height of the soles above the pedals differ. Check these numbers first."},
 	CautionRuleNotKnown: {"rule_not_known", "Of a rule, or a limit of the rider, that was asked for it is not known whether the bike keeps it: a part does not state what it looks at, or of the rider the height or a segment is not known. Measure it, and ask the organiser of a race."},
+	CautionAssumed:      {"assumed", "Not checked: the frame's chart does not state a diameter, the spacer limit or the seat tube's top, and a usual value was taken. Ask for it or measure it before parts are bought."},
 }
 
 var cautionNames = func() *enum.Names[Caution] {
@@ -130,6 +132,9 @@ func (b *Build) cautions() []Caution {
 	rear, ok2 := b.RearTyreRoom()
 	if ok1 && front < 0 || ok2 && rear < 0 {
 		all = append(all, CautionTyre)
+	}
+	if b.Frame.Assumed != (Assumed{}) {
+		all = append(all, CautionAssumed)
 	}
 	bike := b.clearance()
 	below := func(q clearance.Quantity, limit float64) bool {

@@ -48,6 +48,22 @@ type Frame struct {
 	// manufacturers of fork and frame allow. Zero: not stated.
 	MaxFrontRadius float64 `json:"max_front_radius_mm,omitzero" range:"100 to 450" zero:"not stated"`
 	MaxRearRadius  float64 `json:"max_rear_radius_mm,omitzero" range:"100 to 450" zero:"not stated"`
+	// Assumed tells which numbers nobody stated. Builds on the frame come with a caution
+	// then. Zero: all are stated.
+	Assumed Assumed `json:"assumed,omitzero" zero:"all are stated"`
+}
+
+// Assumed is the numbers of a frame that were taken for want of a statement, as where a
+// manufacturer's chart does not have them. What hangs on them is not checked by anything.
+type Assumed struct {
+	// SteererDiameter: other stems and caps may be the ones that fit.
+	SteererDiameter bool `json:"steerer_diameter,omitzero"`
+	// MaxUnderStem: fewer spacers may be allowed.
+	MaxUnderStem bool `json:"max_under_stem,omitzero"`
+	// SeatTubeTop: the seatpost may go less deep, or be too short.
+	SeatTubeTop bool `json:"seat_tube_top,omitzero"`
+	// SeatpostDiameter: other seatposts may be the ones that fit.
+	SeatpostDiameter bool `json:"seatpost_diameter,omitzero"`
 }
 
 // Validate reports numbers that are out of range, and [contact.ErrConflict] for a reach of

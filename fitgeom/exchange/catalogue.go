@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/field"
@@ -21,7 +22,7 @@ var frameColumns = field.Columns(reflect.TypeFor[fitgeom.Frame]())
 
 // needed reports whether every row must have the number.
 func needed(c *field.Column) bool {
-	return !c.Omit && c.Zero == "" && !strings.HasPrefix(c.Path, "geometry.axles.")
+	return !c.Omit && c.Zero == "" && !ofAxles(c)
 }
 
 // frameTexts is the texts that a catalogue has of a frame beside its name; a row without
@@ -94,45 +95,87 @@ func ReadCatalogue(ctx context.Context, r io.Reader) ([]fitgeom.Size, error) {
 	if !ok {
 		return nil, t.errs()
 	}
-	var sizes pile[fitgeom.Size]
-	families := map[string]string{} // so that a family's name is kept once
-	seen := seenSizes{}
+	c := catalogue{table: t}
 	for t.next() {
-		before := t.faults.Len()
-		s := fitgeom.Size{Row: t.line, Label: strings.Clone(t.name(sizeColumn)), Family: t.name(familyColumn), Frame: fitgeom.Frame{}}
-		if kept, ok := families[s.Family]; ok {
-			s.Family = kept
-		} else {
-			s.Family = strings.Clone(s.Family)
-			families[s.Family] = s.Family
+		c.row()
+	}
+	return c.end()
+}
+
+// A catalogue is the sizes of a table's rows.
+type catalogue struct {
+	*table
+	sizes    pile[fitgeom.Size]
+	families map[string]string // so that a family's name is kept once
+	seen     seenSizes
+	assume   *fitgeom.Frame // what to take for numbers that are not stated, or nil
+}
+
+// row reads the size of the row, and reports whether it is sound.
+func (c *catalogue) row() bool {
+	if c.seen == nil {
+		c.families, c.seen = map[string]string{}, seenSizes{}
+	}
+	t, before := c.table, c.faults.Len()
+	s := fitgeom.Size{Row: t.line, Label: strings.Clone(t.name(sizeColumn)), Family: t.name(familyColumn), Frame: fitgeom.Frame{}}
+	if kept, ok := c.families[s.Family]; ok {
+		s.Family = kept
+	} else {
+		s.Family = strings.Clone(s.Family)
+		c.families[s.Family] = s.Family
+	}
+	for i := range frameColumns {
+		*field.Number(&s.Frame, &frameColumns[i]) = t.number(firstNumber + i)
+	}
+	for i := range frameTexts {
+		text := t.name(firstNumber + len(frameColumns) + i)
+		if len(text) > longestText {
+			t.add(frameTexts[i].name, "a name of "+strconv.Itoa(len(text))+" bytes", "at most "+strconv.Itoa(longestText), contact.ErrRange)
 		}
-		for i := range frameColumns {
-			*field.Number(&s.Frame, &frameColumns[i]) = t.number(firstNumber + i)
-		}
-		for i := range frameTexts {
-			text := t.name(firstNumber + len(frameColumns) + i)
-			if len(text) > longestText {
-				t.add(frameTexts[i].name, "a name of "+strconv.Itoa(len(text))+" bytes", "at most "+strconv.Itoa(longestText), contact.ErrRange)
-			}
-			*frameTexts[i].of(&s.Frame) = strings.Clone(text)
-		}
-		if t.faults.Len() > before {
-			continue // what the numbers say together needs all of them
-		}
-		s.Frame.Name = s.Family + " " + s.Label
-		fault.Each(s.Validate(), func(e *fault.Fault) { t.add(catalogueColumn(e.Path), e.Value, e.Want, e.Class) })
-		if first, twice := seen.add(&s, t.line); twice {
-			t.add("size", s.Family+" "+s.Label, "each size once; the first is "+row(first), contact.ErrConflict)
-		}
-		if t.faults.Len() == before {
-			sizes.add(s)
+		*frameTexts[i].of(&s.Frame) = strings.Clone(text)
+	}
+	c.axles()
+	if t.faults.Len() > before {
+		return false // what the numbers say together needs all of them
+	}
+	if c.assume != nil {
+		assume(&s.Frame, c.assume)
+	}
+	s.Frame.Name = s.Family + " " + s.Label
+	fault.Each(s.Validate(), func(e *fault.Fault) { t.add(catalogueColumn(e.Path), e.Value, e.Want, e.Class) })
+	if first, twice := c.seen.add(&s, t.line); twice {
+		t.add("size", s.Family+" "+s.Label, "each size once; the first is "+row(first), contact.ErrConflict)
+	}
+	if t.faults.Len() > before {
+		return false
+	}
+	c.sizes.add(s)
+	return true
+}
+
+// axles reports those of the numbers of the axles that are empty where others are stated.
+func (c *catalogue) axles() {
+	stated := false
+	for i := range frameColumns {
+		stated = stated || ofAxles(&frameColumns[i]) && c.cells[firstNumber+i] != ""
+	}
+	for i := range frameColumns {
+		if stated && ofAxles(&frameColumns[i]) && c.cells[firstNumber+i] == "" {
+			c.add(frameColumns[i].Name, "", "a number, as the others of the axles are stated; all of them or none", contact.ErrMissing)
 		}
 	}
-	all := sizes.list(t.from.meter)
-	if t.err == nil {
-		t.err = t.from.err()
+}
+
+// ofAxles reports whether a number is of those that are stated together or not at all.
+func ofAxles(c *field.Column) bool { return strings.HasPrefix(c.Path, "geometry.axles.") }
+
+// end returns the sound sizes, and all faults.
+func (c *catalogue) end() ([]fitgeom.Size, error) {
+	all := c.sizes.list(c.from.meter)
+	if c.err == nil {
+		c.err = c.from.err()
 	}
-	return all, t.errs()
+	return all, c.errs()
 }
 
 // seenSizes is where each size was first.
@@ -162,6 +205,9 @@ func WriteCatalogue(ctx context.Context, w io.Writer, sizes []fitgeom.Size) erro
 	for i := 0; i < len(sizes) && m.Do(10) && !f.Full(); i++ {
 		s, path := &sizes[i], fault.At("sizes", i)
 		f.In(path, s.Validate())
+		if s.Frame.Assumed != (fitgeom.Assumed{}) {
+			f.Add(path+".frame.assumed", "", "numbers that are stated, since a table cannot say of any that it is assumed; a document can", contact.ErrConflict)
+		}
 		for _, n := range [...]struct{ what, name string }{{"family", s.Family}, {"label", s.Label}} {
 			if want := badName(n.name); want != "" {
 				f.Add(path+"."+n.what, n.name, want, contact.ErrConflict)
@@ -171,7 +217,7 @@ func WriteCatalogue(ctx context.Context, w io.Writer, sizes []fitgeom.Size) erro
 			f.Add(path, s.Family+" "+s.Label, "each size once; the first is "+fault.At("sizes", first), contact.ErrConflict)
 		}
 		for k := range frameColumns {
-			use[k] = use[k] || *field.Number(&s.Frame, &frameColumns[k]) != 0
+			use[k] = use[k] || stated(s, &frameColumns[k])
 		}
 		for k := range frameTexts {
 			text := *frameTexts[k].of(&s.Frame)
@@ -189,6 +235,11 @@ func WriteCatalogue(ctx context.Context, w io.Writer, sizes []fitgeom.Size) erro
 		return cmp.Or(m.Err("nothing written"), f.Err())
 	}
 	return writeTable(m, w, catalogueText(m, sizes, use))
+}
+
+// stated reports whether a size has a number that says something.
+func stated(s *fitgeom.Size, c *field.Column) bool {
+	return *field.Number(&s.Frame, c) != 0 || ofAxles(c) && s.Frame.Geometry.Axles != (chart.Axles{})
 }
 
 // catalogueText writes the rows, with the columns that are used.
@@ -213,8 +264,8 @@ func catalogueText(m *work.Meter, sizes []fitgeom.Size, use []bool) []byte {
 				continue
 			}
 			out = append(out, ',')
-			if v := *field.Number(&s.Frame, &frameColumns[k]); v != 0 || needed(&frameColumns[k]) {
-				out = appendNumber(out, v)
+			if stated(s, &frameColumns[k]) || needed(&frameColumns[k]) {
+				out = appendNumber(out, *field.Number(&s.Frame, &frameColumns[k]))
 			}
 		}
 		for k := range frameTexts {

@@ -71,7 +71,8 @@
 // decimal point, and may have an exponent. Space around a cell is ignored, and so are
 // empty lines and lines that begin with #. An empty cell means "not stated", where that
 // is allowed. An unknown column, a repeated one and a required one that is missing are
-// faults.
+// faults. [ReadSpreadsheet] reads catalogues as spreadsheets save them instead: it finds out
+// how they are written, keeps other columns, and says what was not stated.
 //
 // # Versions
 //

@@ -148,6 +148,28 @@ func ExampleReadDocument() {
 	// }
 }
 
+// A chart as a manufacturer has it and a spreadsheet saves it.
+func ExampleReadSpreadsheet() {
+	doc, found, err := exchange.ReadSpreadsheet(context.Background(), strings.NewReader(`Road bikes;;;;;;
+Model;Size;Stack (mm);Reach (mm);Head tube angle;Seat tube angle;Stock number
+road;54;556;382;73°;73,5°;4711
+road;56;575,5;390;73,2°;73,2°;4712
+`), exchange.Dialect{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%q %q, names in row %d\n", found.Comma, found.Decimal, found.HeaderRow)
+	for i, s := range doc.Value {
+		fmt.Println(s.Frame.Name, s.Frame.Geometry.Stack, string(doc.Items[fmt.Sprintf("/sizes/%d", i)].Meta))
+	}
+	fmt.Printf("assumed: %+v\n", doc.Value[0].Frame.Assumed)
+	// Output:
+	// ';' ',', names in row 2
+	// road 54 556 {"Stock number":"4711"}
+	// road 56 575.5 {"Stock number":"4712"}
+	// assumed: {SteererDiameter:true MaxUnderStem:true SeatTubeTop:true SeatpostDiameter:true}
+}
+
 // A program that takes several kinds looks first.
 func ExampleKind() {
 	data := []byte(`{"schema": "fitgeom/frame", "version": "2.0"}`)

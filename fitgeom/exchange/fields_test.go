@@ -298,7 +298,7 @@ func TestEveryField(t *testing.T) {
 // A table has every number of a frame in a column of its own.
 func TestEveryColumn(t *testing.T) {
 	s := fitgeom.Size{Family: "road", Label: "54", Frame: filled[fitgeom.Frame]()}
-	s.Frame.Name = "road 54"
+	s.Frame.Name, s.Frame.Assumed = "road 54", fitgeom.Assumed{}
 	var b bytes.Buffer
 	require.NoError(t, exchange.WriteCatalogue(t.Context(), &b, []fitgeom.Size{s}))
 	rows, err := csv.NewReader(bytes.NewReader(b.Bytes())).ReadAll()

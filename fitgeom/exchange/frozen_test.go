@@ -135,6 +135,13 @@ var (
 		SteererDiameter: 28.6, MaxUnderStem: 45, SteererCut: 95, SeatTubeTop: 505, SeatpostDiameter: 27.2, SeatpostInsertion: 80, SeatpostDepth: 320, MaxFrontRadius: 345, MaxRearRadius: 343,
 	}
 
+	// A frame whose chart does not state all.
+	frozenAssumed = func() fitgeom.Frame {
+		f := frozenFrame
+		f.Assumed = fitgeom.Assumed{MaxUnderStem: true, SeatpostDiameter: true}
+		return f
+	}()
+
 	frozenStem   = part.Stem{Name: "stem 100 −6°", Length: 100, Angle: -6, Height: 40, SteererDiameter: 28.6, BarDiameter: 31.8, Flippable: true}
 	frozenBar    = part.Handlebar{Name: "bar 420", ClampDiameter: 25.4, AeroDiameter: 31.8, RotationRange: 6, Drop: part.DropBar{Width: 420, DropsWidth: 440, TopsWidth: 220, Reach: 80, Drop: 128, Hook: 60}}
 	frozenAero   = part.AeroBar{Name: "aero bar", BarDiameter: 31.8, Tilt: part.Steps{From: 0, To: 15, Step: 5}, PadRise: part.Steps{From: 50, To: 90, Step: 10}, PadForward: part.Steps{From: -20, To: 40}, PadWidth: part.Steps{From: 160, To: 220, Step: 20}, Extension: part.Steps{From: 250, To: 350, Step: 10}, ExtensionDrop: 30, ExtensionAngle: 12, ExtensionWidth: 110}
@@ -249,7 +256,7 @@ func TestVersion1(t *testing.T) {
 		"photographs": frozen("photographs", frozenPhotographs),
 		"sheet":       frozen("sheet", frozenSheet),
 		"chart":       frozen("chart", frozenChart),
-		"frame":       frozen("frame", frozenFrame),
+		"frame":       frozen("frame", frozenAssumed),
 		"frames":      frozen("frames", []fitgeom.Size{{Family: "road", Label: "54", Frame: frozenFrame}}),
 		"shelf":       frozen("shelf", frozenShelf),
 		"build":       frozen("build", frozenBuild),

@@ -19,6 +19,7 @@ const maxRow = 16 << 10
 // a row of any size: it holds 40 times the text of one that is commas.
 type rows struct {
 	in    *bufio.Reader
+	comma byte // what separates cells
 	lines int  // that were read
 	line  int  // of the row
 	most  int  // how many cells a row may have
@@ -29,7 +30,7 @@ type rows struct {
 }
 
 func newRows(from *source, most int) rows {
-	r := rows{in: bufio.NewReaderSize(from, maxRow), most: most}
+	r := rows{in: bufio.NewReaderSize(from, maxRow), comma: ',', most: most}
 	if mark, _ := r.in.Peek(3); bytes.Equal(mark, []byte("\ufeff")) {
 		_, _ = r.in.Discard(3)
 	}
@@ -117,7 +118,7 @@ func (r *rows) split(line []byte) error {
 			continue
 		}
 		var cell []byte
-		cell, line, more = bytes.Cut(line, []byte(","))
+		cell, line, more = bytes.Cut(line, []byte{r.comma})
 		if bytes.IndexByte(cell, '"') >= 0 {
 			return errQuote
 		}
@@ -144,7 +145,7 @@ func (r *rows) quoted(line []byte) (rest []byte, more bool, err error) {
 			}
 		case len(rest) == 0:
 			return nil, false, nil
-		case rest[0] == ',':
+		case rest[0] == r.comma:
 			return rest[1:], true, nil
 		case rest[0] == '"':
 			r.text = append(r.text, '"')

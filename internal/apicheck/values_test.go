@@ -181,10 +181,12 @@ var structs = []any{
 	clearance.TopTube{},
 	clearance.Uncertainty{},
 	clearance.Value{},
+	exchange.Dialect{},
 	exchange.Document[contact.Position]{},
 	exchange.Item{},
 	exchange.Reading{},
 	fitgeom.Budget{},
+	fitgeom.Assumed{},
 	fitgeom.Build{},
 	fitgeom.Candidate{},
 	fitgeom.Deviation{},
@@ -396,7 +398,7 @@ func random(d *rand.Rand, v reflect.Value) {
 			some = []float64{math.MaxFloat64, -math.SmallestNonzeroFloat64}
 		}
 		v.SetFloat(some[d.IntN(len(some))])
-	case reflect.Int:
+	case reflect.Int, reflect.Int32:
 		v.SetInt(int64(d.IntN(2000) - 1000))
 	case reflect.Bool:
 		v.SetBool(d.IntN(2) == 0)

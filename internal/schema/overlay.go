@@ -249,7 +249,8 @@ func margins(o *object) {
 
 func kindsOfParts(o *object) {
 	names := strings.Split(part.AllKinds.String(), ", ")
-	const space = `[\s\v\x85\p{Z}]*`
+	// Not \p{Z}, which Python's re does not know.
+	const space = `[\s\v\x85` + "\u00a0\u1680\u2000-\u200a\u2028\u2029\u202f\u205f\u3000" + `]*`
 	one := space + "(" + strings.Join(names, "|") + ")" + space
 	o.set("description", o.members[0].value.(string)+` Their names with ", " between, each once, or "none".`)
 	o.set("pattern", "^(none|"+one+"(,"+one+")*)$")

@@ -11,50 +11,51 @@ import (
 // A Solution is the position that a sheet describes.
 type Solution struct {
 	// Position has the sites for which the sheet determines all coordinates.
-	Position contact.Position
+	Position contact.Position `json:"position"`
 	// Ranges is where each coordinate that is not free lies, with a probability of 95 %:
 	// what to use of one coordinate by itself. It has those that the sheet tells, at
 	// sites that are not in Position too. A coordinate that stands on a contradiction, so
 	// that it would move without one of the Suspects, has no range and no covariance; nor
 	// has any where readings contradict one another and none of them is a suspect.
-	Ranges contact.Ranges
+	Ranges contact.Ranges `json:"ranges,omitempty"`
 	// Covariance is the covariance of Position, from the readings' uncertainties, to
 	// first order: what to use of several coordinates together. Where a range is of the
 	// likelihood, first order says little, and the standard uncertainty is the one that a
 	// range of that width would have.
-	Covariance contact.Covariance
+	Covariance contact.Covariance `json:"covariance,omitzero"`
 	// Others lists other positions that fit the sheet equally well, or about as well and
 	// more than 100 mm away, since distances may not determine on which side of a line a
 	// site lies. There are at most 8. Up to 100 mm away, Ranges reach as far as that.
-	Others []contact.Position
+	Others []contact.Position `json:"others,omitempty"`
 	// Free lists what the sheet leaves undetermined at the sites it refers to.
-	Free []Freedom
+	Free []Freedom `json:"free,omitempty"`
 	// Checks has one entry for each reading, in their order.
-	Checks []Check
+	Checks []Check `json:"checks,omitempty"`
 	// Chi2 is the sum of the squared deviations of the readings, each divided by its
 	// uncertainty. Redundant is the number of readings beyond those needed.
-	Chi2      float64
-	Redundant int
+	Chi2      float64 `json:"chi2"`
+	Redundant int     `json:"redundant"`
 	// Consistent says that Chi2 is within the range expected by chance in 99 of 100
 	// sheets, and that there are no suspects.
-	Consistent bool
+	Consistent bool `json:"consistent"`
 	// Suspects lists every reading that could be the wrong one where readings contradict
 	// one another, in their order, with every usual slip that explains it. Nobody is a
 	// suspect whose error is less than the least that is found: 4.13 times the standard
 	// uncertainty against the others (W. Baarda 1968). It is empty too where more than three
 	// readings would have to be wrong.
-	Suspects []contact.Suspect
+	Suspects []contact.Suspect `json:"suspects,omitempty"`
 }
 
 // A Check compares a reading with the others.
 type Check struct {
 	// Off is the reading minus the value from all readings together, mm or degrees.
-	Off float64
+	Off float64 `json:"off"`
 	// Against is the reading minus the value from all other readings, and Sigma is the
 	// standard uncertainty of Against, mm or degrees. Both are 0 if Checked is false.
-	Against, Sigma float64
+	Against float64 `json:"against,omitzero"`
+	Sigma   float64 `json:"sigma,omitzero" range:"0 to 1e9"`
 	// Checked says that the other readings determine a value for this one.
-	Checked bool
+	Checked bool `json:"checked"`
 }
 
 // A Freedom is one way in which a position may change without affecting any reading, or by
@@ -62,16 +63,16 @@ type Check struct {
 type Freedom struct {
 	// Coordinates lists the coordinates that change together. A change of a left site's y
 	// may include an equal and opposite one of the right site's y.
-	Coordinates []contact.Coordinate
+	Coordinates []contact.Coordinate `json:"coordinates"`
 	// Settle lists measures of these sites that would determine them, with the side at
 	// which to take each.
-	Settle []SidedMeasure
+	Settle []SidedMeasure `json:"settle,omitempty"`
 }
 
 // A SidedMeasure is a measure and the side to take it at.
 type SidedMeasure struct {
-	Measure Measure
-	Side    contact.Side
+	Measure Measure      `json:"measure"`
+	Side    contact.Side `json:"side,omitzero"`
 }
 
 // String returns the measure's name and its side, such as "hoods_stack (left)".

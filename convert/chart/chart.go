@@ -56,17 +56,17 @@ type Entry struct {
 type Solution struct {
 	// Values lists every dimension that the chart determines, in the order of their
 	// constants.
-	Values []Value
+	Values []Value `json:"values"`
 	// Checks has one element for each of Chart.Entries, in their order.
-	Checks []convert.Check
+	Checks []convert.Check `json:"checks,omitempty"`
 	// Chi2, Redundant, Consistent and Suspects are as in [convert.Solution]; readings are
 	// Chart.Entries. Among more than 250 entries no suspect is looked for.
-	Chi2       float64
-	Redundant  int
-	Consistent bool
-	Suspects   []contact.Suspect
+	Chi2       float64           `json:"chi2"`
+	Redundant  int               `json:"redundant"`
+	Consistent bool              `json:"consistent"`
+	Suspects   []contact.Suspect `json:"suspects,omitempty"`
 	// Free lists what the chart leaves undetermined of the dimensions that it concerns.
-	Free []Freedom
+	Free []Freedom `json:"free,omitempty"`
 }
 
 // A Value is a dimension that follows from a chart.
@@ -87,9 +87,9 @@ type Value struct {
 // A Freedom is one way in which frames of the same chart may differ.
 type Freedom struct {
 	// Dimensions lists what changes together.
-	Dimensions []Dimension
+	Dimensions []Dimension `json:"dimensions"`
 	// Settle lists dimensions that would settle it if stated.
-	Settle []Dimension
+	Settle []Dimension `json:"settle,omitempty"`
 }
 
 // String says what is open and what would settle it.

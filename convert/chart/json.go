@@ -21,7 +21,44 @@ type entryDocument struct {
 	CommonDeg *float64 `json:"common_deg,omitzero" range:"0.001 to 2"`
 }
 
+// What documents have for a value: its numbers in the unit of its dimension.
+type valueDocument struct {
+	Dimension Dimension `json:"dimension"`
+	ValueMM   *float64  `json:"value_mm,omitzero"`
+	ValueDeg  *float64  `json:"value_deg,omitzero"`
+	SigmaMM   *float64  `json:"sigma_mm,omitzero" range:"0 to 1e9"`
+	SigmaDeg  *float64  `json:"sigma_deg,omitzero" range:"0 to 1e9"`
+	// Effects are in the unit of the value.
+	Effects  []float64 `json:"effects,omitempty"`
+	Doubtful bool      `json:"doubtful,omitzero"`
+}
+
+func (v Value) document() valueDocument {
+	d := valueDocument{Dimension: v.Dimension, Effects: v.Effects, Doubtful: v.Doubtful}
+	d.ValueMM, d.ValueDeg = strict.In(v.Value, v.Dimension.Unit())
+	if v.Sigma != 0 {
+		d.SigmaMM, d.SigmaDeg = strict.In(v.Sigma, v.Dimension.Unit())
+	}
+	return d
+}
+
+func newValue(d valueDocument) (Value, error) {
+	var f fault.List
+	unit := d.Dimension.Unit()
+	v := Value{Dimension: d.Dimension, Effects: d.Effects, Doubtful: d.Doubtful}
+	v.Value = strict.Amount(&f, "value", unit, d.ValueMM, d.ValueDeg, true)
+	v.Sigma = strict.Amount(&f, "sigma", unit, d.SigmaMM, d.SigmaDeg, false)
+	return v, f.Err()
+}
+
+// MarshalJSON writes the value as documents of package fitgeom/exchange have it.
+func (v Value) MarshalJSON() ([]byte, error) { return strict.JSON(v) }
+
+// UnmarshalJSON reads what MarshalJSON writes.
+func (v *Value) UnmarshalJSON(text []byte) error { return strict.Unmarshal(text, v) }
+
 func init() {
+	strict.Register(Value.document, newValue)
 	work.Validator(func(m *work.Meter, c Chart) error { return c.validate(m) })
 	strict.Register(
 		func(e Entry) entryDocument {

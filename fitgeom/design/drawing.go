@@ -13,13 +13,15 @@ import (
 type Tube struct {
 	// From and To are the ends of the axis: where it crosses that of another tube, or where
 	// the tube ends.
-	From, To r3.Vec
+	From r3.Vec `json:"from_mm"`
+	To   r3.Vec `json:"to_mm"`
 	// Diameter is the outer one, mm.
-	Diameter float64
+	Diameter float64 `json:"diameter_mm"`
 	// AtFrom and AtTo are how the ends are cut; zero for an end that is cut square, or not at
 	// all. 0 degrees is the tube's upper line; on the bottom bracket's shell it is the left
 	// line and 90 degrees the front line, since the shell lies across.
-	AtFrom, AtTo Mitre
+	AtFrom Mitre `json:"at_from,omitzero" zero:"square, or not cut"`
+	AtTo   Mitre `json:"at_to,omitzero" zero:"square, or not cut"`
 }
 
 // Length returns the length of the axis from From to To, in mm.
@@ -47,12 +49,17 @@ func (t Tube) Cut(around float64) (float64, error) {
 type Drawing struct {
 	// Head goes from its lower end to its top, Seat from beside the bottom bracket to its top,
 	// Top from the seat tube and Down from the bottom bracket to the head tube.
-	Head, Seat, Top, Down Tube
+	Head Tube `json:"head"`
+	Seat Tube `json:"seat"`
+	Top  Tube `json:"top"`
+	Down Tube `json:"down"`
 	// Rear and Front are the axles, and Crown is the fork's crown race on the steering axis.
-	Rear, Front, Crown r3.Vec
+	Rear  r3.Vec `json:"rear_mm"`
+	Front r3.Vec `json:"front_mm"`
+	Crown r3.Vec `json:"crown_mm"`
 	// Between is what is left of the head tube's rear line between top tube and down tube, mm;
 	// negative where these meet first, and have to be cut on each other too.
-	Between float64
+	Between float64 `json:"between_mm"`
 }
 
 // Drawing returns the tubes of the frame; the zero Drawing for the zero Design. It is plane

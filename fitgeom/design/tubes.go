@@ -62,26 +62,25 @@ func (t Tubes) Validate() error {
 type Mitre struct {
 	// Radius is that at which the tube is cut: half of its outer diameter for the outer
 	// edge, or half of the inner one for the inner edge.
-	Radius float64
+	Radius float64 `json:"radius_mm" range:"1 to 100"`
 	// On is the radius of the tube on which it sits.
-	On float64
+	On float64 `json:"on_mm" range:"1 to 100"`
 	// Angle is between both axes, more than 0 and less than 180 degrees: from the other
 	// tube's axis, the way from the cut tube's lower line to its upper line, to the cut
 	// tube's axis, away from the joint.
-	Angle float64
+	Angle float64 `json:"angle_deg" range:"10 to 170"`
 	// Offset is how far the cut tube's axis passes the other's, on the side of the
 	// quarter-way line.
-	Offset float64
+	Offset float64 `json:"offset_mm" range:"-100 to 100"`
 }
+
+var mitreFields = field.New[Mitre]()
 
 // Validate reports numbers that are out of range, and [contact.ErrConflict] for a tube that
 // does not lie within the width of the one on which it sits.
 func (m Mitre) Validate() error {
 	var f fault.List
-	f.Range("radius_mm", m.Radius, 1, 100, "mm")
-	f.Range("on_mm", m.On, 1, 100, "mm")
-	f.Range("angle_deg", m.Angle, 10, 170, "degrees")
-	f.Range("offset_mm", m.Offset, -100, 100, "mm")
+	mitreFields.Check(&f, &m)
 	if f.Len() == 0 && m.Radius+math.Abs(m.Offset) > m.On {
 		f.Add("radius_mm", num.Text(m.Radius+math.Abs(m.Offset), "mm")+" from the other's axis", "at most "+num.Text(m.On, "mm"), contact.ErrConflict)
 	}

@@ -35,12 +35,27 @@
 //	fitgeom/results      []fitgeom.Candidate
 //	fitgeom/request      request.Request
 //	fitgeom/faults       []contact.Error
+//	fitgeom/record       record.Record
+//	fitgeom/records      record.History
+//	fitgeom/changes      record.Difference
+//	fitgeom/fix          survey.Fix, without what later readings could be placed by
+//	fitgeom/covariance   contact.Covariance
+//	fitgeom/solution     convert.Solution
+//	fitgeom/completion   chart.Solution
+//	fitgeom/steps        []solve.Step
+//	fitgeom/obstacles    []solve.Obstacle
+//	fitgeom/ranking      rank.Ranking, with sizes without Row
+//	fitgeom/region       []region.Outline
+//	fitgeom/drawing      design.Drawing
 //
 // [Schema] is a JSON Schema (2020-12) of every kind, which tells each member's meaning
 // and range; testdata/exchange/v1 has a document of every kind. Names of lengths end in
 // _mm, names of angles in _deg. Where the unit depends on the measure, as in a sheet, the
 // member is value_mm or value_deg. Only the readings of a survey, its sigma and its
-// covariance are in the unit that the survey states. An optional member that is left out
+// covariance are in the unit that the survey states. Ranges are in the unit of their
+// coordinate, findings, suspects and checks in that of what they are about, and what decides
+// between frames in that of its reason. Sentences are a phrase by its name and its arguments,
+// so that a program may say them in any language. An optional member that is left out
 // is 0 or absent. Sites, measures, dimensions, landmarks and limits are given by their
 // names.
 //
@@ -88,6 +103,8 @@
 // value, computing is refused, and the document can only be carried ([Reading]).
 //
 // # Errors
+//
+// Of records no error repeats anything that somebody wrote but numbers.
 //
 // Nothing is ignored in silence. These are refused: a member that is unknown, missing,
 // null, repeated or of the wrong type; a number that is not a finite float64; another

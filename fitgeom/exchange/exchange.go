@@ -16,7 +16,12 @@ import (
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/design"
+	"example.com/fitgeom/fitgeom/rank"
+	"example.com/fitgeom/fitgeom/record"
+	"example.com/fitgeom/fitgeom/region"
 	"example.com/fitgeom/fitgeom/request"
+	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/strict"
 	"example.com/fitgeom/internal/work"
@@ -30,7 +35,10 @@ const MaxSize = 64 << 20
 type Content interface {
 	contact.Position | []contact.Position | rider.Body | survey.Survey | survey.TapeSurvey | photo.Survey |
 		convert.Sheet | chart.Chart | fitgeom.Frame | []fitgeom.Size | fitgeom.Shelf |
-		fitgeom.Build | []fitgeom.Candidate | request.Request | []contact.Error
+		fitgeom.Build | []fitgeom.Candidate | request.Request | []contact.Error |
+		survey.Fix | contact.Covariance | record.Record | record.History | record.Difference |
+		[]solve.Step | rank.Ranking | []solve.Obstacle | convert.Solution | chart.Solution |
+		[]region.Outline | design.Drawing
 }
 
 // Read reads one document that holds a T, and the note that came with it: what is

@@ -47,6 +47,8 @@ func kindFor[T Content]() *kind[T] {
 		k = requestKind
 	case *[]contact.Error:
 		k = faultsKind
+	default:
+		k = answerKindFor[T]()
 	}
 	return k.(*kind[T])
 }

@@ -60,12 +60,12 @@ func TestWrittenIsValid(t *testing.T) {
 	if testing.Short() {
 		t.Skip("what schemas say, which is the same on every processor")
 	}
-	for _, s := range subjects {
+	for _, s := range everyKind {
 		t.Run(s.name, func(t *testing.T) {
 			data, err := os.ReadFile(filepath.Join(v1, s.name+".json"))
 			require.NoError(t, err)
 			require.NoError(t, validate(t, data))
-			for seed := range uint64(100) {
+			for seed := range draws(&s, 100) {
 				doc := s.random(t, newDice(1000+seed))
 				require.NoError(t, validate(t, doc), string(doc))
 			}
@@ -147,6 +147,9 @@ var neededByOthers = map[string]bool{
 	"/results/0/build/frame/geometry/axles": true,
 }
 
+// holdOthers is kinds with readings, builds or frames in them, whose own kinds are tried.
+var holdOthers = map[string]bool{"fix": true, "record": true, "records": true, "ranking": true, "obstacles": true}
+
 // shapes is members of which a handlebar has exactly one.
 var shapes = map[string]bool{"drop": true, "flat": true, "base": true}
 
@@ -156,7 +159,10 @@ func TestMutants(t *testing.T) {
 	if testing.Short() {
 		t.Skip("what schemas say, which is the same on every processor")
 	}
-	for _, s := range subjects {
+	for _, s := range everyKind {
+		if holdOthers[s.name] {
+			continue
+		}
 		t.Run(s.name, func(t *testing.T) {
 			data, err := os.ReadFile(filepath.Join(v1, s.name+".json"))
 			require.NoError(t, err)
@@ -198,7 +204,7 @@ func TestMutants(t *testing.T) {
 
 // Another kind of document and a later version are refused by both, with one fault that says so.
 func TestAnotherKind(t *testing.T) {
-	for _, s := range subjects {
+	for _, s := range everyKind {
 		data, err := os.ReadFile(filepath.Join(v1, s.name+".json"))
 		require.NoError(t, err)
 		for old, c := range map[string]struct{ new, want string }{

@@ -94,22 +94,22 @@ func (c Choice) Explain(ctx context.Context, p solve.Problem) ([]solve.Obstacle,
 // A Ranking is the best frames of an index for one problem.
 type Ranking struct {
 	// Choices is the frames, best first.
-	Choices []Choice
+	Choices []Choice `json:"choices"`
 	// Tied is how many of the choices, from the first, stand equal: nothing tells them apart but
 	// their place in the catalogue.
-	Tied int
+	Tied int `json:"tied" range:"0 to 1e9" unit:"choices"`
 	// Scored is how many front ends were searched as [solve.Problem.Solve] does. All
 	// others were ruled out by a bound. Workers may search some more, now these and now those.
-	Scored int
+	Scored int `json:"scored"`
 	// Complete says that every frame was searched or ruled out. It can be false only if
 	// Problem.Budget asks for a partial answer.
-	Complete bool
+	Complete bool `json:"complete"`
 	// Bound is a lower bound of the distance of every frame that was not searched and may
 	// belong among the choices, or before them; 0 if Complete.
-	Bound float64
+	Bound float64 `json:"bound,omitzero"`
 	// Findings is what is implausible about the target ([solve.Problem.Findings]). Those
 	// of a frame are [chart.Geometry.Findings] of its Size.
-	Findings []contact.Oddity
+	Findings []contact.Oddity `json:"findings,omitempty"`
 }
 
 // hasty is how many choices a ranking has whose context has ended.

@@ -3,6 +3,7 @@ package record
 import (
 	"cmp"
 	"fmt"
+	"slices"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
@@ -97,8 +98,20 @@ type Personal struct {
 	Notes      []string `json:"notes,omitempty"`
 	// Rules is what race rules ask of the rider.
 	Rules rules.Rider `json:",inline" validate:"own"`
-	// Body is the rider's segments and joints.
-	Body rider.Body `json:"body,omitzero" zero:"not known" validate:"own"`
+	// Limits is the rider's body, and what its joints may do as somebody found.
+	Limits rider.Limits `json:"limits,omitzero" zero:"not known" validate:"own"`
+}
+
+// Validate reports what is wrong with the rider's height, body and limits.
+func (p Personal) Validate() error {
+	var f fault.List
+	f.In("", p.Rules.Validate())
+	p.Limits.Joints = slices.Clone(p.Limits.Joints)
+	for i := range p.Limits.Joints {
+		p.Limits.Joints[i].Source = "" // which errors would repeat
+	}
+	f.In("limits", p.Limits.Validate())
+	return f.Err()
 }
 
 // Format writes "personal" in place of what is known, for every verb.

@@ -77,7 +77,7 @@ func aRecord() record.Record {
 		Cautions:   []fitgeom.Caution{fitgeom.CautionClinician, fitgeom.CautionInsertion},
 		Personal: record.Personal{
 			Name: "rider 7", MeasuredBy: "fitter 2", Goals: []string{"four hours"}, Complaints: []string{"left hand numb"}, Notes: []string{"seen"},
-			Rules: rules.Rider{Height: 1780}, Body: body,
+			Rules: rules.Rider{Height: 1780}, Limits: rider.Limits{Body: body, Joints: []rider.Limit{{Variable: rider.KneeFlexion, Side: contact.Left, Bound: rider.AtLeast, Angle: 25, Source: "lying"}, {Variable: rider.KneeFlexion, Bound: rider.AtMost, Angle: 120, Source: "lying"}}},
 		},
 	}
 }
@@ -228,7 +228,7 @@ func TestValidate(t *testing.T) {
 			Fix: survey.Fix{Position: p}, Bike: record.Bike{Saddle: part.Saddle{Length: 27, Station: 14, Height: 47, RailsFrom: 115, RailsTo: 185}},
 		},
 		"personal.height_mm 178 mm: want 500 to 2500 mm; it looks like centimetres":                        {Fix: survey.Fix{Position: p}, Personal: record.Personal{Rules: rules.Rider{Height: 178}}},
-		"personal.body.left.thigh_mm 0 mm: want 200 to 700 mm":                                             {Fix: survey.Fix{Position: p}, Personal: record.Personal{Body: rider.Body{HipUp: 50, Left: rider.Leg{Shank: 400, AnkleHeight: 70, AnkleBehind: 120, Ankle: rider.Ankle{Given: rider.SolePitch, Profile: []float64{0}}}}}},
+		"personal.limits.body.left.thigh_mm 0 mm: want 200 to 700 mm":                                      {Fix: survey.Fix{Position: p}, Personal: record.Personal{Limits: rider.Limits{Body: rider.Body{HipUp: 50, Left: rider.Leg{Shank: 400, AnkleHeight: 70, AnkleBehind: 120, Ankle: rider.Ankle{Given: rider.SolePitch, Profile: []float64{0}}}}}}},
 		"saddle_profile.widening missing: want to be known, since the reference was read at another width": {Fix: survey.Fix{Position: p}, Profile: contact.SaddleProfile{Width: 70}},
 	} {
 		got := ""

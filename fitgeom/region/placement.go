@@ -7,23 +7,27 @@ import (
 // A Placement is how a frame lies with respect to a region.
 type Placement struct {
 	// Holds is [Region.Holds] of the place.
-	Holds bool
+	Holds bool `json:"holds"`
 	// Distance is the distance from the place to the outline, in mm, positive inside and
 	// negative outside the region.
-	Distance float64
+	Distance float64 `json:"distance_mm"`
 	// Edge is the closest place on the outline.
-	Edge HeadPlace
+	Edge HeadPlace `json:"edge"`
 	// Spacers and Stem are the additional height of spacers and length of stem, in mm,
 	// that the frame needs compared with a frame at Edge; negative means less. A frame
 	// at Edge uses the bounds to their limit. So for a frame outside the region they say
 	// what the bounds lack, and for a frame inside what the bounds have to spare on that
 	// side. They are measured along the steerer and along the stem, with head angle and
 	// stem angle in the middle of their ranges.
-	Spacers, Stem float64
+	Spacers float64 `json:"spacers_mm"`
+	Stem    float64 `json:"stem_mm"`
 	// ReachLess, ReachMore, StackLess and StackMore are the distances, in mm, by which
 	// reach or stack alone may decrease or increase before the place leaves the region.
 	// They are 0 if the place is outside.
-	ReachLess, ReachMore, StackLess, StackMore float64
+	ReachLess float64 `json:"reach_less_mm"`
+	ReachMore float64 `json:"reach_more_mm"`
+	StackLess float64 `json:"stack_less_mm"`
+	StackMore float64 `json:"stack_more_mm"`
 }
 
 // Place returns how a frame lies with respect to the region. It returns false if the

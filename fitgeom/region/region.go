@@ -20,19 +20,19 @@ import (
 // A HeadPlace is the place of the centre of a head tube's top, as a frame's chart states
 // it, in mm from the bottom bracket.
 type HeadPlace struct {
-	Reach float64 // horizontal, positive in front of the bottom bracket
-	Stack float64 // vertical, positive above it
+	Reach float64 `json:"reach_mm"` // horizontal, positive in front of the bottom bracket
+	Stack float64 `json:"stack_mm"` // vertical, positive above it
 }
 
 // An Outline is a closed polygon: the last place is joined to the first.
 type Outline struct {
 	// Places holds the corners in order: anticlockwise (with reach to the right and
 	// stack up) round a part of the region, clockwise round a hole.
-	Places []HeadPlace
+	Places []HeadPlace `json:"places"`
 	// Stretches holds what makes the way from each of the places to the next.
-	Stretches []Stretch
+	Stretches []Stretch `json:"stretches,omitempty"`
 	// Hole says that the inside of the polygon does not belong to the region.
-	Hole bool
+	Hole bool `json:"hole,omitzero"`
 }
 
 // A Region holds all places of a frame's head tube top at which its front end can hold a

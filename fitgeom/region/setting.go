@@ -9,18 +9,22 @@ import (
 // A Setting is a stem on a head tube.
 type Setting struct {
 	// HeadAngle is that of the frame, degrees.
-	HeadAngle float64
+	HeadAngle float64 `json:"head_angle_deg"`
 	// StemLength and StemAngle are the stem's, mm and degrees, and Flipped says that it is
 	// mounted upside down.
-	StemLength, StemAngle float64
-	Flipped               bool
+	StemLength float64 `json:"stem_length_mm"`
+	StemAngle  float64 `json:"stem_angle_deg"`
+	Flipped    bool    `json:"flipped,omitzero"`
 	// Up is the height of headset cap and spacers, mm.
-	Up float64
+	Up float64 `json:"up_mm"`
 }
 
 // A Stretch is the settings that make a straight part of an outline: nothing else within
 // the bounds reaches beyond. From one end of it to the other they change evenly, if they do.
-type Stretch struct{ From, To Setting }
+type Stretch struct {
+	From Setting `json:"from"`
+	To   Setting `json:"to"`
+}
 
 // on is the setting at a share of the way to another.
 func (s Setting) on(t Setting, share float64) Setting {

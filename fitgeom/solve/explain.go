@@ -35,24 +35,24 @@ func (c Change) String() string {
 type Obstacle struct {
 	// Parts is the group: the front end, or seat, cranks and pedals. It is 0 for rules, which are
 	// about the whole bike.
-	Parts part.Kinds
+	Parts part.Kinds `json:"parts"`
 	// Alone lists every change that would suffice by itself, with all other settings
 	// chosen to suit it. Each is as small as possible. The smallest comes first, where
 	// 1 degree counts as 10 mm. It is empty if no single change would suffice.
-	Alone []Change
+	Alone []Change `json:"alone,omitempty"`
 	// Together lists the changes that would suffice in combination and have the
 	// smallest sum, where 1 degree counts as 10 mm. It is empty if no such changes
 	// bring the sites into tolerance, for example with hands at different heights.
-	Together []Change
+	Together []Change `json:"together,omitempty"`
 	// Turned lists the kept angles of the group that are out of tolerance in the candidate.
-	Turned []contact.Coordinate
+	Turned []contact.Coordinate `json:"turned,omitempty"`
 	// Pairs lists the left site of each pair of which left and right are wanted further
 	// from mirroring each other than their tolerances allow together: what is the same left
 	// and right can meet one of them, and no part of the group both.
-	Pairs []contact.Site
+	Pairs []contact.Site `json:"pairs,omitempty"`
 	// Rules lists the rules without which the position is held, each alone. If none would
 	// suffice alone, it has all that are in the way together. Limits of the rider count as rules.
-	Rules []RuleCost
+	Rules []RuleCost `json:"rules,omitempty"`
 }
 
 // Sentences says of which pairs no part can meet both sides, and which rules are in the way.

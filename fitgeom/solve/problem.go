@@ -109,20 +109,20 @@ func (p *Problem) validate() error {
 // A Result is the answer of [Problem.Solve].
 type Result struct {
 	// Candidates holds the best builds, best first. It is never empty.
-	Candidates []fitgeom.Candidate
+	Candidates []fitgeom.Candidate `json:"candidates"`
 	// Combinations is the number of combinations of parts and spacers that the search
 	// covered.
-	Combinations int
+	Combinations int `json:"combinations"`
 	// Complete says that the search covered all of them. It can be false only if
 	// Problem.Budget asks for a partial answer.
-	Complete bool
+	Complete bool `json:"complete"`
 	// Bound is a lower bound of the distance ([fitgeom.Candidate.Distance]) of everything that
 	// was not covered; 0 if Complete. A build that holds the position has a distance of at most
 	// the root of the sum of the weights of all kept coordinates.
-	Bound float64
+	Bound float64 `json:"bound,omitzero"`
 	// Findings is what is implausible about the problem ([Problem.Findings]). The answer
 	// is true of what was given; a person should look at that first.
-	Findings []contact.Oddity
+	Findings []contact.Oddity `json:"findings,omitempty"`
 }
 
 // Holds reports whether at least one build holds the position.

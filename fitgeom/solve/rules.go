@@ -19,9 +19,9 @@ import (
 type RuleCost struct {
 	// Places is the places of these rules in Problem.Rules; those of limits in Problem.Limits go on
 	// from there.
-	Places []int
+	Places []int `json:"places" range:"0 to 1e6"`
 	// Best is the best build without these rules. Its Rules say by how much it breaks them.
-	Best fitgeom.Candidate
+	Best fitgeom.Candidate `json:"best"`
 }
 
 // Sentence says which rules these are.

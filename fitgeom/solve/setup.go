@@ -23,26 +23,27 @@ import (
 // tape and a level.
 type Step struct {
 	// Verify says that the step checks by a measure what earlier steps have set.
-	Verify bool
+	Verify bool `json:"verify,omitzero"`
 	// Name is a short fixed name such as "seatpost_extension", or the name of a
 	// [convert.Measure].
-	Name string
+	Name string `json:"name"`
 	// Side is the side at which a measure is taken, where left and right differ;
 	// [contact.Centre] for all other steps.
-	Side contact.Side
+	Side contact.Side `json:"side,omitzero"`
 	// Sentences say what to do, without the number.
-	Sentences []words.Sentence
+	Sentences []words.Sentence `json:"sentences,omitempty"`
 	// Value is the number to set or to measure, in Unit: "mm" or "degrees", or "" if the
 	// step has no number.
-	Value float64
-	Unit  string
+	Value float64 `json:"value,omitzero"`
+	Unit  string  `json:"unit,omitempty"`
 	// Low and High bound the value if Limited is true. A setting, with all others as
 	// stated, may vary that far before a kept coordinate leaves its tolerance or the part
 	// reaches its limit; coordinates out of tolerance from the start are ignored. A
 	// reading outside Low to High shows that a kept coordinate is out of tolerance. A
 	// reading between them does not prove that all are within.
-	Low, High float64
-	Limited   bool
+	Low     float64 `json:"low,omitzero"`
+	High    float64 `json:"high,omitzero"`
+	Limited bool    `json:"limited,omitzero"`
 }
 
 // Text says in English what to do, without the number.

@@ -8,23 +8,23 @@ import (
 
 // A Sentence is something said of a bike. The zero Sentence says nothing.
 type Sentence struct {
-	Phrase    Phrase
-	Arguments []Argument
+	Phrase    Phrase     `json:"phrase"`
+	Arguments []Argument `json:"arguments,omitempty"`
 }
 
 // An Argument is one thing that a sentence speaks of. It is a number if Unit is not empty,
 // and else a word, a name, or both.
 type Argument struct {
 	// Name is the argument's name in templates.
-	Name string
+	Name string `json:"name"`
 	// Word is a code for a word, such as "stem", "hoods_left" or "left"; empty if there is
 	// none.
-	Word string
+	Word string `json:"word,omitempty"`
 	// Text is what people have named something, or a sum such as "10 + 5 mm".
-	Text string
+	Text string `json:"text,omitempty"`
 	// Value is the number, in Unit: "mm" or "degrees".
-	Value float64
-	Unit  string
+	Value float64 `json:"value,omitzero"`
+	Unit  string  `json:"unit,omitempty"`
 }
 
 // Say returns the sentence of a phrase and its arguments.

@@ -3,6 +3,7 @@ package apicheck
 import (
 	"encoding"
 	"encoding/json"
+	"errors"
 	"go/ast"
 	"go/parser"
 	"go/token"
@@ -297,7 +298,6 @@ var refusing = []any{
 	rider.Region{},
 	survey.Registration{},
 	survey.RigidMotion{},
-	rank.Choice{},
 	rank.Index{},
 	region.Region{},
 	request.Solved{},
@@ -306,7 +306,7 @@ var refusing = []any{
 	design.Design{},
 }
 
-var holdRefusing = []any{motion.Path{}, calibrate.Evidence{}, design.Near{}, rank.Neighbour{}, rank.Ranking{}}
+var holdRefusing = []any{motion.Path{}, calibrate.Evidence{}}
 
 func isOne(t reflect.Type, of []any) bool {
 	return slices.ContainsFunc(of, func(v any) bool { return reflect.TypeOf(v) == t })
@@ -353,6 +353,15 @@ func random(d *rand.Rand, v reflect.Value) {
 		return
 	case *contact.Covariance:
 		*to = randomCovariance(d)
+		return
+	case *rank.Choice:
+		random(d, reflect.ValueOf(&to.Size).Elem())
+		to.Place, to.Shard, to.Reason, to.By = d.IntN(9), d.IntN(2), fitgeom.ByRoom, d.Float64()
+		if d.IntN(2) == 0 {
+			to.Fault = errors.Join(&contact.Error{Path: "a", Want: "b", Class: contact.ErrRange}, &contact.Error{Path: "c", Class: contact.ErrMissing})
+			return
+		}
+		random(d, reflect.ValueOf(&to.Best).Elem())
 		return
 	case *contact.Move:
 		*to = randomMove(d)

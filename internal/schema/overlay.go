@@ -32,7 +32,17 @@ var overlays = []struct {
 	// Each measure has its unit.
 	{"convert.Entry", measures},
 	// Each limit has its unit.
-	{"fitgeom.Margin", margins},
+	{"fitgeom.Margin", func(o *object) { ofLimits(o, "room") }},
+	{"solve.Change", func(o *object) { ofLimits(o, "by") }},
+	// Each dimension has its unit.
+	{"chart.Value", func(o *object) {
+		lengths, angles := dimensionUnits()
+		inUnit(o, "dimension", lengths, angles, []string{"value"}, "sigma")
+	}},
+	// A frame has a build, or it is told why not.
+	{"rank.Choice", func(o *object) {
+		o.set("oneOf", list{obj("required", texts("best")), obj("required", texts("faults"), "properties", obj("faults", obj("minItems", 1)))})
+	}},
 	// A class is one of a few.
 	{"contact.Error", func(o *object) {
 		var names list
@@ -190,17 +200,12 @@ func dimensions(o *object) {
 		unit   string
 		lo, hi float64
 	}
-	var lengths, angles list
+	lengths, angles := dimensionUnits()
 	var spans []span
 	of := map[span]list{}
 	for _, d := range chart.Dimensions() {
 		lo, hi := d.Range()
 		s := span{d.Unit(), lo, hi}
-		if s.unit == "degrees" {
-			angles = append(angles, d.String())
-		} else {
-			lengths = append(lengths, d.String())
-		}
 		if of[s] == nil {
 			spans = append(spans, s)
 		}
@@ -234,7 +239,20 @@ func measures(o *object) {
 	when(o, "measure", append(lengths, angles...), "properties", obj("value", false, "sigma", false))
 }
 
-func margins(o *object) {
+// dimensionUnits are the names of a chart's lengths and angles.
+func dimensionUnits() (lengths, angles list) {
+	for _, d := range chart.Dimensions() {
+		if d.Unit() == "degrees" {
+			angles = append(angles, d.String())
+		} else {
+			lengths = append(lengths, d.String())
+		}
+	}
+	return lengths, angles
+}
+
+// ofLimits says that a number is in the unit of its limit.
+func ofLimits(o *object, number string) {
 	var lengths, angles list
 	for i := range math.MaxUint8 + 1 {
 		switch l := fitgeom.Limit(i); l.Unit() {
@@ -244,7 +262,7 @@ func margins(o *object) {
 			angles = append(angles, l.String())
 		}
 	}
-	inUnit(o, "limit", lengths, angles, []string{"room"})
+	inUnit(o, "limit", lengths, angles, []string{number})
 }
 
 func kindsOfParts(o *object) {

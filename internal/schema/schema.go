@@ -16,7 +16,12 @@ import (
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/design"
+	"example.com/fitgeom/fitgeom/rank"
+	"example.com/fitgeom/fitgeom/record"
+	"example.com/fitgeom/fitgeom/region"
 	"example.com/fitgeom/fitgeom/request"
+	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/internal/field"
 	"example.com/fitgeom/internal/strict"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -43,6 +48,18 @@ var kinds = []struct {
 	{"shelf", reflect.TypeFor[fitgeom.Shelf](), "", ""},
 	{"build", reflect.TypeFor[fitgeom.Build](), "", ""},
 	{"results", reflect.TypeFor[[]fitgeom.Candidate](), "results", "Builds with their best settings for a position, the best first."},
+	{"fix", reflect.TypeFor[survey.Fix](), "", ""},
+	{"covariance", reflect.TypeFor[contact.Covariance](), "", ""},
+	{"record", reflect.TypeFor[record.Record](), "", ""},
+	{"records", reflect.TypeFor[record.History](), "records", "The records of one rider in the order of time, each with its date."},
+	{"changes", reflect.TypeFor[record.Difference](), "", ""},
+	{"steps", reflect.TypeFor[[]solve.Step](), "steps", "A set-up sheet: steps in working order, and measures that verify them."},
+	{"ranking", reflect.TypeFor[rank.Ranking](), "", ""},
+	{"obstacles", reflect.TypeFor[[]solve.Obstacle](), "obstacles", "What prevents a build from holding a position."},
+	{"solution", reflect.TypeFor[convert.Solution](), "", ""},
+	{"completion", reflect.TypeFor[chart.Solution](), "", ""},
+	{"region", reflect.TypeFor[[]region.Outline](), "outlines", "Where a frame's head tube top may be for a position: polygons, parts and holes."},
+	{"drawing", reflect.TypeFor[design.Drawing](), "", ""},
 	{"request", reflect.TypeFor[request.Request](), "", ""},
 	{"faults", reflect.TypeFor[[]contact.Error](), "faults", "What is wrong with a document, or with what it asks for: all of it."},
 }

@@ -223,12 +223,13 @@ func (r Request) Problem() (solve.Problem, error) {
 // on is the problem of a sound request for a target.
 func (r *Request) on(target contact.Position) solve.Problem {
 	var f fault.List
+	set, _ := r.Rules.Set()
 	p := solve.Problem{
 		Target: target, Frame: r.Frame, Shelf: r.Shelf, Keep: r.Keep, Crank: r.Crank, Wheels: r.Wheels, Bike: r.Bike.on(&f, &r.Shelf), Vary: r.Vary,
-		RoomWanted: r.RoomWanted, Preference: r.Preference, Rider: r.Rider, Limits: r.Limits, Grain: r.Grain, Limit: r.Limit,
+		RoomWanted: r.RoomWanted, Preference: r.Preference, Rules: set, Rider: r.Rider, Limits: r.Limits, Grain: r.Grain, Limit: r.Limit,
 		Budget: fitgeom.Budget{Work: r.Work, Partial: r.Partial},
+		Workers: 0, // whoever answers knows how many there are
 	}
-	p.Rules, _ = r.Rules.Set()
 	if len(r.Keep) == 0 {
 		p.Keep = nil
 	}

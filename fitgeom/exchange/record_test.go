@@ -114,7 +114,7 @@ func simulated(rng *rand.Rand) record.Record {
 func TestSimulatedRecords(t *testing.T) {
 	n, err := strconv.Atoi(os.Getenv("FITGEOM_RECORDS"))
 	if err != nil {
-		n = 5
+		n = 10
 	}
 	frame := invented.Road54()
 	frame.Geometry.Stack, frame.Geometry.Reach, frame.Geometry.SeatAngle = 565, 387, 73

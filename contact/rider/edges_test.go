@@ -1,7 +1,9 @@
 package rider_test
 
 import (
+	"context"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -112,7 +114,7 @@ func TestEdgeOfHip(t *testing.T) {
 func TestRegionOfOneColumn(t *testing.T) {
 	b, p := invented.Rider()
 	l := rider.Limits{Body: b, Joints: []rider.Limit{{Variable: rider.KneeFlexion, Bound: rider.AtLeast, Angle: 20}}}
-	r, err := l.Region(p, rider.Window{Moving: rider.SaddlePlace, AlongFrom: 5, AlongTo: 5})
+	r, err := l.Region(t.Context(), p, rider.Window{Moving: rider.SaddlePlace, AlongFrom: 5, AlongTo: 5})
 	require.NoError(t, err)
 	assert.True(t, r.Holds(5, 0))
 	assert.False(t, r.Empty())
@@ -131,4 +133,106 @@ func TestWaysAreBounded(t *testing.T) {
 	faults := contact.Faults(err)
 	require.Len(t, faults, 1)
 	assert.Equal(t, "way.from_mm", faults[0].Path)
+}
+
+// Whatever angle may be stated: a place is within Range if, and only if, Check finds nothing broken
+// there.
+func TestRangeOfAnyAngle(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 6))
+	found := 0
+	for range anyAngles {
+		_, p := limited(r)
+		l, _ := limited(r)
+		one := rider.Limit{Variable: everyVariable[r.IntN(len(everyVariable))], Bound: rider.AtLeast + rider.Bound(r.IntN(2))}
+		for {
+			one.Angle = -70 + 245*r.Float64()
+			if l.Joints = []rider.Limit{one}; l.Validate() == nil {
+				break
+			}
+		}
+		for f := rider.SaddleHeight; f <= rider.BarReach; f++ {
+			w := rider.Way{Adjustment: f, From: -200, To: 200}
+			all := ranged(t, l, p, w)
+			found += len(all)
+			for by := -200.; by <= 200; by += 8 {
+				q, err := w.Moved(p, by)
+				require.NoError(t, err)
+				if q.Validate() != nil {
+					continue
+				}
+				if got, far := in(all, by); got == l.Breaks(q) {
+					require.LessOrEqual(t, far, edge, "%v, %v by %v: in %v", one, f, by, all)
+				}
+			}
+		}
+	}
+	assert.NotZero(t, found)
+}
+
+var anyAngles = 12
+
+// Oracle: each limit alone. Of two legs that are nearly alike the one counts that comes first, however
+// close the other is.
+func TestRangeOfLegsNearlyAlike(t *testing.T) {
+	b, p := invented.Rider()
+	b.Left.Ankle.Profile = []float64{-20, -15, -25, -30}
+	b.Right.Ankle.Profile = []float64{-24, -28, -22, -17}
+	way := rider.Way{Adjustment: rider.SaddleHeight}
+	end := func(sides ...contact.Side) float64 {
+		l := rider.Limits{Body: b}
+		for _, side := range sides {
+			l.Joints = append(l.Joints, rider.Limit{Variable: rider.KneeFlexion, Side: side, Bound: rider.AtLeast, Angle: 30})
+		}
+		all := ranged(t, l, p, way)
+		require.NotEmpty(t, all)
+		return all[len(all)-1].To.At
+	}
+	low, high := b.Left.Thigh-25, b.Left.Thigh+25 // between which the other leg begins to count
+	for high-low > 1e-3 {
+		if b.Right.Thigh = (low + high) / 2; end(contact.Right) < end(contact.Left) {
+			low = b.Right.Thigh
+		} else {
+			high = b.Right.Thigh
+		}
+	}
+	for by := -0.06; by < 0.06; by += 0.004 {
+		b.Right.Thigh = low + by
+		want := min(end(contact.Left), end(contact.Right))
+		assert.InDelta(t, want, end(contact.Left, contact.Right), 1e-7, "thigh %v", b.Right.Thigh)
+	}
+}
+
+// More limits than a joint has ends cost nothing, and the strictest is the one that is named.
+func TestStrictestLimit(t *testing.T) {
+	b, p := invented.Rider()
+	l := rider.Limits{Body: b}
+	for i := range 100 {
+		l.Joints = append(l.Joints, rider.Limit{Variable: rider.HipFlexion, Side: contact.Side(i % 3), Bound: rider.AtMost, Angle: 112 + float64(7*i%31)})
+	}
+	w := rider.Way{Adjustment: rider.SaddleHeight}
+	many := ranged(t, l, p, w)
+	one := ranged(t, rider.Limits{Body: b, Joints: l.Joints[:1]}, p, w)
+	require.NotEmpty(t, one)
+	assert.Equal(t, one, many)
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	_, err := l.Region(ctx, p, rider.Window{Moving: rider.SaddlePlace})
+	require.ErrorIs(t, err, context.Canceled)
+}
+
+// Angles that no joint has are refused, and so are limits that the body can never tell.
+func TestLimitsOfNoJoint(t *testing.T) {
+	b, p := invented.Rider()
+	for v, angle := range map[rider.Variable]float64{rider.TrunkLean: 121, rider.HipFlexion: -31, rider.AnkleDorsiflexion: 61, rider.KneeFlexion: 176, rider.ElbowFlexion: -21, rider.ShoulderFlexion: 183} {
+		_, err := rider.Limits{Body: b, Joints: []rider.Limit{{Variable: v, Bound: rider.AtMost, Angle: angle}}}.Check(p)
+		require.ErrorIs(t, err, contact.ErrRange, v)
+	}
+	b.Right, b.Upper = rider.Leg{}, rider.Upper{}
+	for _, one := range []rider.Limit{
+		{Variable: rider.KneeFlexion, Side: contact.Right, Bound: rider.AtMost, Angle: 110},
+		{Variable: rider.HipFlexion, Side: contact.Left, Bound: rider.AtMost, Angle: 110},
+		{Variable: rider.TrunkLean, Bound: rider.AtMost, Angle: 60},
+	} {
+		require.ErrorIs(t, rider.Limits{Body: b, Joints: []rider.Limit{one}}.Validate(), contact.ErrConflict, one)
+	}
 }

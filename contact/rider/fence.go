@@ -209,12 +209,20 @@ type walk struct {
 	lo, hi float64 // its ends
 	bans   []ban   // sorted, and apart from one another
 	room   []ban
+	turns  []turn
+}
+
+// A turn is a step of a fence at which a root is an extreme of the steps. Between the steps it may be
+// more by up to reach.
+type turn struct {
+	stop
+	sign, reach float64 // as push has it
 }
 
 // add adds what is not allowed at one crank angle, and returns how far the line is inside of the
 // circle.
-func (w *walk) add(f *fence, c *circle, crank float64) (depth float64) {
-	x := crossing{circle: c, crank: crank, shift: w.shift}
+func (w *walk) add(f *fence, c *circle, crank float64) (x crossing) {
+	x = crossing{circle: c, crank: crank, shift: w.shift}
 	x.a, x.b, x.depth = c.roots(w.shift)
 	if !w.told(f.no, &x) {
 		w.room = f.bans(w.room[:0], &x)
@@ -222,7 +230,7 @@ func (w *walk) add(f *fence, c *circle, crank float64) (depth float64) {
 			w.ban(b)
 		}
 	}
-	return x.depth
+	return x
 }
 
 // told reports whether it is plain that a circle adds nothing.
@@ -279,16 +287,20 @@ func (w *walk) all() bool {
 // the line just enters or leaves a circle.
 func (w *walk) over(f *fence) {
 	n := len(f.drawn)
-	depths := [3]float64{math.NaN(), math.NaN(), math.NaN()}
+	var last [3]crossing
 	for i := range n + 2 {
 		k := i % n
-		depths[0], depths[1], depths[2] = depths[1], depths[2], w.add(f, &f.drawn[k], f.crank(k))
+		last[0], last[1], last[2] = last[1], last[2], w.add(f, &f.drawn[k], f.crank(k))
 		if w.all() || n == 1 {
 			return
 		}
-		d := depths[1]
-		up := d <= 0 && d > -graze && d >= depths[0] && d >= depths[2]
-		down := d >= 0 && d < graze && d <= depths[0] && d <= depths[2]
+		if i < 2 {
+			continue
+		}
+		w.turn(f, &last)
+		d := last[1].depth
+		up := d <= 0 && d > -graze && d >= last[0].depth && d >= last[2].depth
+		down := d >= 0 && d < graze && d <= last[0].depth && d <= last[2].depth
 		if !up && !down {
 			continue
 		}
@@ -307,8 +319,35 @@ func (w *walk) over(f *fence) {
 	}
 }
 
-// sharpen moves the ends of what is not allowed to where they are furthest between the steps.
+// turn notes which roots turn at the second of three steps.
+func (w *walk) turn(f *fence, at *[3]crossing) {
+	note := func(r root, of func(c *crossing) float64) {
+		a, b, c := of(&at[0]), of(&at[1]), of(&at[2])
+		reach := max(math.Abs(a-b), math.Abs(c-b))
+		if b <= a && b <= c {
+			w.turns = append(w.turns, turn{stop{t: b, root: r, crank: at[1].crank, fence: f}, 1, reach})
+		} else if b >= a && b >= c {
+			w.turns = append(w.turns, turn{stop{t: b, root: r, crank: at[1].crank, fence: f}, -1, reach})
+		}
+	}
+	if at[1].depth > 0 {
+		note(near, func(c *crossing) float64 { return c.a })
+		note(far, func(c *crossing) float64 { return c.b })
+	}
+	if f.no == left || f.no == right {
+		note(ahead, func(c *crossing) float64 { return -c.u.cross(c.q.plus(c.shift)) / c.u.cross(c.e) })
+	}
+}
+
+// sharpen moves the ends of what is not allowed to where they are furthest between the steps: those
+// that are furthest at the steps, and those that could come before them.
 func (w *walk) sharpen() {
+	for i := range w.turns {
+		t := &w.turns[i]
+		if slices.ContainsFunc(w.bans, func(b ban) bool { return t.near(&b.from) || t.near(&b.to) }) {
+			w.push(t.stop, t.sign)
+		}
+	}
 	const rounds = 3
 	for range rounds {
 		was := slices.Clone(w.bans)
@@ -320,6 +359,11 @@ func (w *walk) sharpen() {
 			return
 		}
 	}
+}
+
+// near reports whether a turn of a root may come before an end that is another's.
+func (t *turn) near(s *stop) bool {
+	return math.Abs(t.t-s.t) <= t.reach && (t.fence != s.fence || t.root != s.root || t.crank != s.crank)
 }
 
 // push looks for the crank angle near to that of an end at which it is furthest: least for a

@@ -46,8 +46,7 @@ func (l *Limits) paddock(p *contact.Position, move motion) *paddock {
 	for i := range l.Joints {
 		one := &l.Joints[i]
 		for _, side := range l.Body.limbs(one) {
-			v := c.verdict(one, side)
-			if !v.Known {
+			if l.idle(i, side) || !c.tells(one.Variable, side) {
 				continue
 			}
 			edge := Edge{Place: i, Side: side}
@@ -71,6 +70,21 @@ func (l *Limits) paddock(p *contact.Position, move motion) *paddock {
 	}
 	k.settle()
 	return k
+}
+
+// idle reports whether another limit of the same is as strict, or stricter, for that side.
+func (l *Limits) idle(i int, side contact.Side) bool {
+	one := &l.Joints[i]
+	for k := range l.Joints {
+		other := &l.Joints[k]
+		if k == i || other.Variable != one.Variable || other.Bound != one.Bound || other.Side != contact.Centre && other.Side != side {
+			continue
+		}
+		if by := one.beyond(other.Angle); by < 0 || by == 0 && k < i {
+			return true
+		}
+	}
+	return false
 }
 
 // settle draws the fences, and judges those that do not move.
@@ -104,11 +118,14 @@ func (l *Limits) wrist(p *contact.Position) xz {
 	return sum.times(1 / n).plus(xz{-u.WristBack, u.WristUp})
 }
 
+// mostSteps is where a fence is looked at at most: what ankles do is smooth over half a degree.
+const mostSteps = 720
+
 // legFence adds a fence of a leg: its circle by what lies below the knee at a crank angle.
 func (k *paddock) legFence(l *leg, edge Edge, no side, of func(low *lower) (centre xz, r float64, u xz)) {
 	hip := xz{l.hip.X, l.hip.Z}
 	move := k.move
-	k.fences = append(k.fences, fence{edge: edge, no: no, steps: l.steps(), circle: func(crank float64) circle {
+	k.fences = append(k.fences, fence{edge: edge, no: no, steps: min(mostSteps, l.steps()), circle: func(crank float64) circle {
 		low := l.below(crank)
 		sin, cos := num.Sincos(crank)
 		centre, r, u := of(low)
@@ -176,12 +193,25 @@ func (k *paddock) leg(c *Chain, l *leg, one *Limit, edge Edge) {
 
 // thigh fences the slope of a thigh.
 func (k *paddock) thigh(l *leg, edge Edge, most bool, angle float64) {
-	u := direction(angle)
+	if angle <= -225 || angle > 135 { // where no thigh points
+		if most == (angle <= -225) {
+			k.shut = append(k.shut, edge)
+		}
+		return
+	}
 	no := right
 	if most {
 		no = left
 	}
-	k.legFence(l, edge, no, func(low *lower) (xz, float64, xz) { return u.times(l.thigh), low.link, u })
+	const down = -90. // as feet are
+	fence := func(angle float64) {
+		u := direction(angle)
+		k.legFence(l, edge, no, func(low *lower) (xz, float64, xz) { return u.times(l.thigh), low.link, u })
+	}
+	if far := angle - down; most == (far < 0) && math.Abs(far) > 120 { // as in trunk
+		fence(down + far/2)
+	}
+	fence(angle)
 }
 
 // pitch returns the extreme of a thigh's slope, and where it is.
@@ -217,12 +247,25 @@ func (k *paddock) links() (a, b float64, from xz) {
 // trunk fences the trunk's lean where it follows the arms: the first of two links.
 func (k *paddock) trunk(edge Edge, most bool, angle float64) {
 	a, b, _ := k.links()
-	no := right
-	if most {
-		no = left
+	fence := func(angle float64) {
+		u, no := direction(angle), right
+		if most {
+			no = left
+		}
+		k.arm(edge, no, u.times(a), b, u)
 	}
-	u := direction(angle)
-	k.arm(edge, no, u.times(a), b, u)
+	// A lean is above -180 and at most 180. A fence tells while the wrist is within half a turn of
+	// it, so that lesser ones stand before one that is far from where wrists are.
+	switch sign := map[bool]float64{true: -1, false: 1}[most]; {
+	case sign*angle > 180:
+		k.shut = append(k.shut, edge)
+	case sign*angle > 0:
+		fence(0)
+		fence(angle / 2)
+		fence(angle)
+	case sign*angle > -180:
+		fence(angle)
+	}
 }
 
 // arms fences a limit of trunk and arms.

@@ -2,6 +2,7 @@ package rider
 
 import (
 	"cmp"
+	"context"
 	"slices"
 
 	"example.com/fitgeom/contact"
@@ -56,7 +57,7 @@ func (l Limits) Frees(p contact.Position) ([]Freed, error) {
 				f.Beyond += max(v.By, 0) + max(v.Gap, -v.Gap)
 			}
 		}
-		r, err := then.Region(at, Window{Moving: SaddlePlace, AlongFrom: -60, AlongTo: 60, HeightFrom: -60, HeightTo: 60, Step: 10})
+		r, err := then.Region(context.Background(), at, Window{Moving: SaddlePlace, AlongFrom: -60, AlongTo: 60, HeightFrom: -60, HeightTo: 60, Step: 10})
 		if err != nil {
 			continue
 		}

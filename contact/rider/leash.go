@@ -44,7 +44,7 @@ func (p *pull) spare(t float64, exact bool) (by, crank float64) {
 		sign = -1
 	}
 	of := func(crank float64) float64 { return -sign * p.thighAt(num.Turn(crank), hip) }
-	n := max(24, len(p.leg.profile))
+	n := min(mostSteps, max(24, len(p.leg.profile)))
 	step := 360 / float64(n)
 	best, at := math.Inf(1), 0.
 	for i := range n {

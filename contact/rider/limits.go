@@ -48,8 +48,9 @@ type Limit struct {
 	Side contact.Side `json:"side"`
 	// Bound says whether the variable must be at least or at most Angle.
 	Bound Bound `json:"bound"`
-	// Angle is the limit, as the variable counts.
-	Angle float64 `json:"angle_deg" range:"-180 to 300"`
+	// Angle is the limit, as the variable counts: of trunk -20 to 120 degrees, hip -30 to 170,
+	// ankle -70 to 60, knee and elbow -20 to 175, shoulder 0 to 175.
+	Angle float64 `json:"angle_deg" range:"-70 to 175"`
 	// Source says who found it and how, in words, such as "passive, lying, 2-D". It is kept and
 	// repeated, and means nothing here.
 	Source string `json:"source,omitempty"`
@@ -65,6 +66,12 @@ func (l Limit) String() string {
 		s += " (" + l.Source + ")"
 	}
 	return s
+}
+
+// angles are what limits of a variable may be, degrees: what joints have and something more.
+var angles = map[Variable][2]float64{
+	KneeFlexion: {-20, 175}, HipFlexion: {-30, 170}, AnkleDorsiflexion: {-70, 60},
+	TrunkLean: {-20, 120}, ShoulderFlexion: {0, 175}, ElbowFlexion: {-20, 175},
 }
 
 // still reports whether the variable is one of trunk and arms, which do not change over the stroke.
@@ -90,7 +97,8 @@ var limitFields = field.New[Limit]()
 // Validate reports what [Body.Validate] does, under body; names and sides that do not exist
 // ([contact.ErrUnknown]); angles that are out of range and more than 100 limits
 // ([contact.ErrRange]); and what contradicts itself ([contact.ErrConflict]): a side for trunk or
-// arms, and a variable that must be more than it may be.
+// arms, a variable that must be more than it may be, and one that the body can never tell, of a
+// leg that it lacks, or of trunk, arms or hip without an upper body.
 func (l Limits) Validate() error {
 	var f fault.List
 	if len(l.Joints) == 0 {
@@ -107,7 +115,11 @@ func (l Limits) Validate() error {
 	for i := range l.Joints {
 		one := &l.Joints[i]
 		path := fault.At("joints", i)
-		f.In(path, limitFields.Validate(one))
+		if is, ok := angles[one.Variable]; ok {
+			f.Range(path+".angle_deg", one.Angle, is[0], is[1], "degrees")
+		} else {
+			f.In(path, limitFields.Validate(one))
+		}
 		f.In(path, variableNames.Check("variable", one.Variable))
 		f.In(path, boundNames.Check("bound", one.Bound))
 		switch {
@@ -115,6 +127,13 @@ func (l Limits) Validate() error {
 			f.Add(path+".side", one.Side.String(), "centre, left or right", contact.ErrUnknown)
 		case one.Variable.still() && one.Side != contact.Centre:
 			f.Add(path+".side", one.Side.String(), "centre, since trunk and arms have no side", contact.ErrConflict)
+		case !l.Body.known(): // which is said
+		case (one.Variable.still() || one.Variable == HipFlexion) && l.Body.Upper == (Upper{}):
+			f.Add(path+".variable", one.Variable.String(), "one that the body has: its trunk and arms are not known", contact.ErrConflict)
+		case one.Side != contact.Centre:
+			if _, ok := l.Body.leg(one.Side); !ok {
+				f.Add(path+".side", one.Side.String(), "a leg that the body has", contact.ErrConflict)
+			}
 		}
 		for k := range i {
 			if other := &l.Joints[k]; one.contradicts(other) {
@@ -247,8 +266,8 @@ func (c *Chain) verdict(one *Limit, side contact.Side) Verdict {
 	v := Verdict{Limit: *one, Side: side}
 	if value, ok := c.still(one.Variable); ok {
 		v.Known, v.Value, v.Gap = true, value, c.upper.Gap
-	} else if l, err := c.leg(side); err == nil && !one.Variable.still() && (one.Variable != HipFlexion || c.trunk) {
-		v.Known = true
+	} else if v.Known = c.tells(one.Variable, side); v.Known {
+		l := &c.legs[side]
 		if one.Variable == HipFlexion && c.armed() {
 			v.Gap = c.upper.Gap
 		}
@@ -266,6 +285,15 @@ func (c *Chain) verdict(one *Limit, side contact.Side) Verdict {
 		v.By = one.beyond(v.Value)
 	}
 	return v
+}
+
+// tells reports whether a variable is known.
+func (c *Chain) tells(m Variable, side contact.Side) bool {
+	if m.still() {
+		return c.trunk
+	}
+	_, err := c.leg(side)
+	return err == nil && (m != HipFlexion || c.trunk)
 }
 
 // beyond returns by how much a value is beyond the limit.

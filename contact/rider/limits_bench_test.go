@@ -21,7 +21,7 @@ func BenchmarkRegion(b *testing.B) {
 	for _, m := range []rider.Moving{rider.SaddlePlace, rider.BarPlace} {
 		b.Run(m.String(), func(b *testing.B) {
 			for b.Loop() {
-				r, err := l.Region(p, rider.Window{Moving: m})
+				r, err := l.Region(b.Context(), p, rider.Window{Moving: m})
 				if err != nil || r.Empty() {
 					b.Fatal(err)
 				}

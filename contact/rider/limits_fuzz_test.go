@@ -44,7 +44,7 @@ func FuzzLimits(f *testing.F) {
 		}
 		after, err := w.Moved(p, s.Float(-100, 100))
 		sane(t, wild.Check(err, after))
-		r, err := l.Region(p, rider.Window{Moving: rider.Moving(s.Byte() % 4), Step: s.Float(30, 50)})
+		r, err := l.Region(t.Context(), p, rider.Window{Moving: rider.Moving(s.Byte() % 4), Step: s.Float(30, 50)})
 		sane(t, wild.Check(err, r.Area(), r.Columns()))
 		at, within := r.At(s.Float(-120, 120))
 		sane(t, wild.Sound(at))

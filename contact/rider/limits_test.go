@@ -257,7 +257,7 @@ func TestRegionAgainstGrid(t *testing.T) {
 			if m == rider.BarPlace {
 				along, height = rider.Way{Adjustment: rider.BarReach}, rider.Way{Adjustment: rider.BarDrop}
 			}
-			region, err := l.Region(p, rider.Window{Moving: m, AlongFrom: -60, AlongTo: 60, HeightFrom: -60, HeightTo: 60, Step: step})
+			region, err := l.Region(t.Context(), p, rider.Window{Moving: m, AlongFrom: -60, AlongTo: 60, HeightFrom: -60, HeightTo: 60, Step: step})
 			require.NoError(t, err)
 			for _, c := range region.Columns() {
 				q, err := along.Moved(p, c.Along)
@@ -301,7 +301,7 @@ func TestLimitsValidate(t *testing.T) {
 	require.ErrorIs(t, err, contact.ErrRange)
 	_, err = rider.Limits{}.Range(p, rider.Way{})
 	require.ErrorIs(t, err, contact.ErrUnknown)
-	_, err = rider.Limits{}.Region(p, rider.Window{})
+	_, err = rider.Limits{}.Region(t.Context(), p, rider.Window{})
 	require.ErrorIs(t, err, contact.ErrUnknown)
 }
 

@@ -160,8 +160,9 @@ func (i Interval) Length() float64 { return i.To.At - i.From.At }
 // nothing, as in [Limits.Check].
 //
 // Ends are exact to 1e-7 mm, but where a limb is just stretched. Intervals shorter than 1e-6 mm are
-// left out. Where the saddle moves, the elbow is kept and the hip is limited, an interval or a gap
-// that is shorter than 8 mm may be missed if the hip's flexion turns in it twice; else none is.
+// left out. A profile of more than 180 angles is taken to be smooth over half a degree. Where the
+// saddle moves, the elbow is kept and the hip is limited, an interval or a gap that is shorter than
+// 8 mm may be missed if the hip's flexion turns in it twice; else none is.
 //
 // Errors are those of [Limits.Check], and [contact.ErrUnknown] and [contact.ErrRange] for the way.
 func (l Limits) Range(p contact.Position, w Way) ([]Interval, error) {

@@ -1,6 +1,8 @@
 package rider
 
 import (
+	"context"
+	"fmt"
 	"math"
 	"slices"
 	"sort"
@@ -85,8 +87,9 @@ type Region struct {
 }
 
 // Region finds all places of the saddle, or of the hands, at which a position keeps all limits. All
-// else stays. Exactness and errors are those of [Limits.Range], with window in place of way.
-func (l Limits) Region(p contact.Position, w Window) (Region, error) {
+// else stays. Exactness and errors are those of [Limits.Range], with window in place of way. If the
+// context ends, the error wraps the context's.
+func (l Limits) Region(ctx context.Context, p contact.Position, w Window) (Region, error) {
 	var f fault.List
 	f.In("", l.Validate())
 	f.In("position", p.Validate())
@@ -98,6 +101,9 @@ func (l Limits) Region(p contact.Position, w Window) (Region, error) {
 	r := Region{window: w, paddock: l.paddock(&p, height.motion())}
 	n := int(math.Ceil((w.AlongTo-w.AlongFrom)/w.Step - 1e-9))
 	for i := range n + 1 {
+		if err := ctx.Err(); err != nil {
+			return Region{}, fmt.Errorf("rider: region: %w", err)
+		}
 		along := min(w.AlongFrom+w.Step*float64(i), w.AlongTo)
 		r.columns = append(r.columns, Column{along, r.at(along)})
 	}

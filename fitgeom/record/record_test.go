@@ -405,11 +405,11 @@ func TestHistory(t *testing.T) {
 		h = h.Add(r)
 	}
 	require.NoError(t, h.Validate())
-	order := ""
+	var order strings.Builder
 	for _, r := range h {
-		order += r.Shoes
+		order.WriteString(r.Shoes)
 	}
-	assert.Equal(t, "1302", order)
+	assert.Equal(t, "1302", order.String())
 	for on, want := range map[rules.Date]string{day(2019, 12, 31): "", day(2020, 1, 1): "1", day(2024, 2, 29): "3", day(2024, 3, 1): "2", day(2030, 1, 1): "2"} {
 		r, ok := h.On(on)
 		assert.Equal(t, want != "", ok)

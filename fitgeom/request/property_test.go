@@ -34,7 +34,7 @@ func TestPropertyOver(t *testing.T) {
 		under, b := some()
 		got := upper.Over(under)
 		for i := range a {
-			name := reflect.TypeOf(got).Field(i).Name
+			name := reflect.TypeFor[request.Request]().Field(i).Name
 			if name == "Bike" && len(upper.Shelf.Caps) > 0 && !a[i] {
 				require.Zero(check, got.Bike, "names of another shelf")
 				continue

@@ -67,11 +67,11 @@ func TestFaults(t *testing.T) {
 		c.spoil(&s)
 		_, err := s.Solve()
 		assert.ErrorIs(t, err, c.class, name)
-		paths := ""
+		var paths strings.Builder
 		for _, f := range contact.Faults(err) {
-			paths += " " + f.Path + " "
+			paths.WriteString(" " + f.Path + " ")
 		}
-		assert.Contains(t, paths, " "+c.path+" ", name)
+		assert.Contains(t, paths.String(), " "+c.path+" ", name)
 	}
 }
 

@@ -43,7 +43,7 @@ func TestMove(t *testing.T) {
 				*v, _ = strconv.ParseFloat(s, 64)
 			}
 			figures("ready", &ready)
-			query := ""
+			var query strings.Builder
 			for _, c := range scene.Controls() {
 				var value, moves string
 				id := kind + "-" + c.Name
@@ -62,15 +62,15 @@ func TestMove(t *testing.T) {
 				if c.From < c.To {
 					assert.NotEqual(t, c.At, v, "%s: a key moves it", c.Name)
 				}
-				query += "&" + c.Name + "=" + value
-				state := live.ParseState(scene, query)
+				query.WriteString("&" + c.Name + "=" + value)
+				state := live.ParseState(scene, query.String())
 				assert.Equal(t, v, state[c.Name])
 				want, err := scene.Now(state)
 				require.NoError(t, err)
 				same(t, p, want, ".now")
 			}
 			wait(t, p, `!document.querySelector('.settled').classList.contains('old')`)
-			want, err := scene.Settled(context.Background(), live.ParseState(scene, query))
+			want, err := scene.Settled(context.Background(), live.ParseState(scene, query.String()))
 			require.NoError(t, err)
 			same(t, p, want, ".settled")
 			figures("now", &now)
@@ -96,7 +96,7 @@ func TestMove(t *testing.T) {
 			p.press(t, "Enter", 1)
 			wait(t, p, `document.querySelector('.live textarea').value`)
 			p.eval(t, `document.querySelector('.live textarea').value`, &document)
-			data, err := scene.Document(live.ParseState(scene, query))
+			data, err := scene.Document(live.ParseState(scene, query.String()))
 			require.NoError(t, err)
 			assert.Equal(t, string(data), document)
 			p.eval(t, `(document.querySelector('.reset').focus(), '')`, &document)

@@ -10,15 +10,14 @@ import (
 // An xz is a vector of the side view, in mm.
 type xz struct{ x, z float64 }
 
-func (a xz) plus(b xz) xz                 { return xz{a.x + b.x, a.z + b.z} }
-func (a xz) less(b xz) xz                 { return xz{a.x - b.x, a.z - b.z} }
-func (a xz) times(k float64) xz           { return xz{a.x * k, a.z * k} }
-func (a xz) dot(b xz) float64             { return float64(a.x*b.x) + float64(a.z*b.z) }
-func (a xz) cross(b xz) float64           { return float64(a.x*b.z) - float64(a.z*b.x) }
-func (a xz) length() float64              { return math.Sqrt(a.dot(a)) }
-func (a xz) slope() float64               { return num.Atan2(a.z, a.x) }
-func direction(degrees float64) xz        { sin, cos := num.Sincos(degrees); return xz{cos, sin} }
-func forbidden(lo, hi, a, b float64) bool { return b > lo && a < hi && a < b }
+func (a xz) plus(b xz) xz          { return xz{a.x + b.x, a.z + b.z} }
+func (a xz) less(b xz) xz          { return xz{a.x - b.x, a.z - b.z} }
+func (a xz) times(k float64) xz    { return xz{a.x * k, a.z * k} }
+func (a xz) dot(b xz) float64      { return float64(a.x*b.x) + float64(a.z*b.z) }
+func (a xz) cross(b xz) float64    { return float64(a.x*b.z) - float64(a.z*b.x) }
+func (a xz) length() float64       { return math.Sqrt(a.dot(a)) }
+func (a xz) slope() float64        { return num.Atan2(a.z, a.x) }
+func direction(degrees float64) xz { sin, cos := num.Sincos(degrees); return xz{cos, sin} }
 
 // A circle is what a limit makes of a limb of two links at one crank angle. The limb's far end,
 // from its near end, is somewhere; with the joint at the limit it lies on the circle.

@@ -7,7 +7,6 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"runtime"
 	"strings"
 	"testing"
 
@@ -76,7 +75,7 @@ func TestWebAssembly(t *testing.T) {
 	wasm := filepath.Join(dir, "door.wasm")
 	built(t, "GOOS=js GOARCH=wasm", "node", "-o", wasm, ".")
 	for _, request := range asked(t) {
-		assert.Equal(t, piped(t, request), run(t, "", request, "node", "testdata/ask.mjs", filepath.Join(runtime.GOROOT(), "lib/wasm/wasm_exec.js"), wasm))
+		assert.Equal(t, piped(t, request), run(t, "", request, "node", "testdata/ask.mjs", filepath.Join(strings.TrimSpace(run(t, "", nil, "go", "env", "GOROOT")), "lib/wasm/wasm_exec.js"), wasm))
 	}
 	info, err := os.Stat(wasm)
 	require.NoError(t, err)

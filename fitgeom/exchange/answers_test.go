@@ -95,13 +95,15 @@ func (d dice) fill(v reflect.Value, f *field.Field) {
 	if d.special(v) {
 		return
 	}
-	if e, ok := v.Interface().(encoding.TextMarshaler); ok {
+	if _, ok := v.Interface().(encoding.TextMarshaler); ok {
 		if f != nil && f.Omit && d.yes() {
 			return
 		}
-		for ok := false; !ok; ok = named(e) {
+		for {
 			v.SetUint(d.Uint64N(1 << min(v.Type().Bits(), 7)))
-			e = v.Interface().(encoding.TextMarshaler)
+			if e, ok := v.Interface().(encoding.TextMarshaler); ok && named(e) {
+				break
+			}
 		}
 		return
 	}

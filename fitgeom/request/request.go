@@ -227,7 +227,7 @@ func (r *Request) on(target contact.Position) solve.Problem {
 	p := solve.Problem{
 		Target: target, Frame: r.Frame, Shelf: r.Shelf, Keep: r.Keep, Crank: r.Crank, Wheels: r.Wheels, Bike: r.Bike.on(&f, &r.Shelf), Vary: r.Vary,
 		RoomWanted: r.RoomWanted, Preference: r.Preference, Rules: set, Rider: r.Rider, Limits: r.Limits, Grain: r.Grain, Limit: r.Limit,
-		Budget: fitgeom.Budget{Work: r.Work, Partial: r.Partial},
+		Budget:  fitgeom.Budget{Work: r.Work, Partial: r.Partial},
 		Workers: 0, // whoever answers knows how many there are
 	}
 	if len(r.Keep) == 0 {

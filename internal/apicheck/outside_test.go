@@ -114,7 +114,7 @@ func TestConsumers(t *testing.T) {
 		build.Dir, build.Env = dir, append(os.Environ(), "GOFLAGS=-mod=mod", "GOWORK=off", "GOOS=js", "GOARCH=wasm")
 		out, err := build.CombinedOutput()
 		require.NoError(t, err, "%s", out)
-		page := exec.Command("node", "browser/page.mjs", filepath.Join(runtime.GOROOT(), "lib/wasm/wasm_exec.js"), "module.wasm", "position.json")
+		page := exec.Command("node", "browser/page.mjs", filepath.Join(strings.TrimSpace(run("env", "GOROOT")), "lib/wasm/wasm_exec.js"), "module.wasm", "position.json")
 		page.Dir = dir
 		out, err = page.CombinedOutput()
 		require.NoError(t, err, "%s", out)

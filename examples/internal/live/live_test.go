@@ -34,7 +34,7 @@ func file(t testing.TB, name string) []byte {
 // start begins the scene of each kind from what the examples read.
 func start(t testing.TB, kind string) Scene {
 	t.Helper()
-	docs := Documents{}
+	var docs Documents
 	if kind == "head" {
 		docs = Documents{"position": file(t, "choose/position.json"), "shelf": file(t, "choose/shelf.json"), "catalogue": file(t, "choose/catalogue.csv")}
 	} else if kind == "body" {

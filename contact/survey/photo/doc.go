@@ -54,8 +54,12 @@
 //
 // # Cost
 //
-// A forecast takes some 2 ms. Five photographs of 25 points are solved in some 40 ms, and where something does not fit
-// in some seconds. Memory in use is some 20 MB for 60 landmarks in 40 photographs.
+// What takes a context returns within 5 ms of its end. A forecast of five photographs takes
+// some 2 ms. Five photographs of 25 points are solved in some 40 ms, and where something does
+// not fit in some seconds. A survey has at most 12 cameras, 20 photographs, 600 marks, 240 of
+// them along wheels, and 60 landmarks; a plan has 20 places and 40 candidates. Memory in use
+// is then no more than 60 MB. After the end of a context it is given back once the matrix at
+// hand is factorized.
 //
 // # Cautions
 //

@@ -1,6 +1,7 @@
 package photo_test
 
 import (
+	"context"
 	"fmt"
 	"log"
 
@@ -31,7 +32,7 @@ func Example() {
 		Crank: 172.5,
 		// Half of the width between the levers, and of a usual saddle; pedals are as usual.
 		Sideways: []photo.Sideways{{Landmark: survey.At(contact.HoodsRight), Y: -210}},
-	}.Solve()
+	}.Solve(context.Background())
 	if err != nil {
 		log.Fatal(err)
 	}

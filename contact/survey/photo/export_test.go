@@ -4,7 +4,7 @@ import "gonum.org/v1/gonum/spatial/r3"
 
 // Chi2 is the least sum of squares of a survey, nothing set aside.
 func (s Survey) Chi2() float64 {
-	f := newModel(&s).first()
+	f := newModel(&s, nil).first()
 	return f.Chi2
 }
 

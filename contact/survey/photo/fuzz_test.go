@@ -19,7 +19,7 @@ func FuzzSurvey(f *testing.F) {
 		s := session("road", 1+from.Int(2))
 		from.Spoil(&s)
 		_ = s.Validate()
-		r, err := s.Solve()
+		r, err := s.Solve(t.Context())
 		if err != nil {
 			if len(contact.Faults(err)) == 0 {
 				t.Fatalf("an error of another type: %v", err)
@@ -68,7 +68,7 @@ func FuzzPlan(f *testing.F) {
 		p := plan(photo.Camera{Width: 4000, Height: 3000, Equivalent: 50}, session("road", 1))
 		p.Places = []photo.Place{{Around: 90, Far: 4000, High: 1000}, {Around: -90, Far: 4000}}
 		wild.From(data).Spoil(&p)
-		g, err := p.Forecast()
+		g, err := p.Forecast(t.Context())
 		if err != nil {
 			if len(contact.Faults(err)) == 0 {
 				t.Fatalf("an error of another type: %v", err)
@@ -76,7 +76,7 @@ func FuzzPlan(f *testing.F) {
 			return
 		}
 		wild.Must(t, nil, g)
-		if _, g, err := p.Next(p.Places); err == nil {
+		if _, g, err := p.Next(t.Context(), p.Places); err == nil {
 			wild.Must(t, nil, g)
 		}
 	})

@@ -59,6 +59,7 @@ type model struct {
 	weight     []float64 // of each mark, where some count less; nil if all count
 	start      []float64
 	spots      []effect // scratch
+	count      *counter
 }
 
 type r3mat [3]r3.Vec // rows: right, down, ahead
@@ -73,8 +74,8 @@ type seen struct {
 	x, y, sigma      float64
 }
 
-func newModel(s *Survey) *model {
-	m := &model{s: s, find: map[survey.Landmark]int{}, wide: 1, wheels: [2]int{-1, -1}}
+func newModel(s *Survey, c *counter) *model {
+	m := &model{s: s, count: c, find: map[survey.Landmark]int{}, wide: 1, wheels: [2]int{-1, -1}}
 	add := func(l survey.Landmark) int {
 		i, ok := m.find[l]
 		if !ok {
@@ -140,12 +141,12 @@ func partner(l survey.Landmark) survey.Landmark {
 		return RearGround
 	case RearGround:
 		return FrontGround
-	}
-	if l == survey.SaddleEdgeLeft || l == survey.SaddleEdgeRight {
+	case survey.SaddleEdgeLeft, survey.SaddleEdgeRight:
 		mate, _ := l.Mate()
 		return mate
+	default:
+		return ""
 	}
-	return ""
 }
 
 func btoi(b bool) int {
@@ -285,6 +286,7 @@ func leftJacobian(w r3.Vec) (cols [3]r3.Vec) {
 
 // fill is the lsq.Model: first the marks, two rows each, then the conditions.
 func (m *model) fill(x, r, jac []float64) {
+	m.count.do(20*len(m.marks) + m.n*m.n)
 	lenses := make([]lens, len(m.lenses))
 	for i, at := range m.lenses {
 		lenses[i] = m.s.Cameras[i].lens(x[at : at+lensNumbers])

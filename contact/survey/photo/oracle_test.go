@@ -100,7 +100,7 @@ func TestOraclePhotographs(t *testing.T) {
 		if in.Kind == "bundle" {
 			bundles++
 			s := in.Survey.survey()
-			r, err := s.Solve()
+			r, err := s.Solve(t.Context())
 			require.NoError(t, err, "case %d", i)
 			chi2.See(s.Chi2()/in.Chi2, 1)
 			steer.See(r.Fix.Steer, in.Steer)

@@ -2,6 +2,7 @@ package photo
 
 import (
 	"math"
+	"slices"
 	"strconv"
 
 	"example.com/fitgeom/contact"
@@ -108,14 +109,15 @@ var (
 	distanceFields   = field.New[Distance]()
 	sidewaysFields   = field.New[Sideways]()
 	truenessFields   = field.New[survey.Trueness]()
-	photographLimits = [...]int{12, 40, 200} // cameras, photographs, marks in each
+	photographLimits = [...]int{12, 20, 200} // cameras, photographs, marks in each
 )
 
-// mostLandmarks is how many different landmarks all photographs may have together, and
-// mostMarks how many marks.
+// mostLandmarks is how many different landmarks all photographs may have together, mostMarks
+// how many marks, and mostRound how many of these along wheels: each of them is an unknown.
 const (
 	mostLandmarks = 60
-	mostMarks     = 1200
+	mostMarks     = 600
+	mostRound     = 240
 )
 
 // circle returns which wheel and side a landmark is a circle of: 1 or -1 for left or right.
@@ -129,8 +131,9 @@ func circle(l survey.Landmark) (front bool, side float64, ok bool) {
 		return false, 1, true
 	case RearCircleRight:
 		return false, -1, true
+	default:
+		return false, 0, false
 	}
-	return false, 0, false
 }
 
 func known(l survey.Landmark) bool {
@@ -165,14 +168,17 @@ func (s Survey) Validate() error {
 	}
 	all := map[survey.Landmark]bool{}
 	if count("photographs", len(s.Photographs), 1, photographLimits[1]) {
-		marks := 0
+		marks, round := 0, 0
 		for i := range s.Photographs {
 			marks += len(s.Photographs[i].Marks)
 		}
 		if count("photographs", marks, 0, mostMarks) {
 			for i := range s.Photographs {
-				s.validatePhotograph(&f, i, all)
+				round += s.validatePhotograph(&f, i, all)
 			}
+		}
+		if round > mostRound {
+			f.Add("photographs", strconv.Itoa(round)+" marks along wheels", "at most "+strconv.Itoa(mostRound), contact.ErrRange)
 		}
 	}
 	if len(all) > mostLandmarks {
@@ -182,7 +188,8 @@ func (s Survey) Validate() error {
 	return f.Err()
 }
 
-func (s *Survey) validatePhotograph(f *fault.List, i int, all map[survey.Landmark]bool) {
+// validatePhotograph returns how many marks are along wheels.
+func (s *Survey) validatePhotograph(f *fault.List, i int, all map[survey.Landmark]bool) (rounds int) {
 	p := &s.Photographs[i]
 	path := fault.At("photographs", i)
 	if len(p.Name) > 200 {
@@ -193,7 +200,7 @@ func (s *Survey) validatePhotograph(f *fault.List, i int, all map[survey.Landmar
 	}
 	if len(p.Marks) > photographLimits[2] {
 		f.Add(path+".marks", strconv.Itoa(len(p.Marks)), "at most "+strconv.Itoa(photographLimits[2]), contact.ErrRange)
-		return
+		return 0
 	}
 	seen := map[survey.Landmark]bool{}
 	for k := range p.Marks {
@@ -201,6 +208,7 @@ func (s *Survey) validatePhotograph(f *fault.List, i int, all map[survey.Landmar
 		var own fault.List
 		markFields.Check(&own, m)
 		_, _, round := circle(m.Landmark)
+		rounds += btoi(round)
 		if !known(m.Landmark) {
 			own.Add("landmark", short(m.Landmark), "a landmark such as rear_axle_left or hoods_right", contact.ErrUnknown)
 		} else if seen[m.Landmark] && !round {
@@ -215,6 +223,7 @@ func (s *Survey) validatePhotograph(f *fault.List, i int, all map[survey.Landmar
 	if s.edges(all) && all[survey.At(contact.SaddleReference)] {
 		f.Add(path+".marks", string(survey.At(contact.SaddleReference)), "either it or the edges of the saddle", contact.ErrConflict)
 	}
+	return rounds
 }
 
 func (s *Survey) edges(all map[survey.Landmark]bool) bool {
@@ -274,6 +283,17 @@ func (s *Survey) validateKnown(f *fault.List, all map[survey.Landmark]bool, coun
 			f.In(fault.At("trueness", i), own.Err())
 		}
 	}
+}
+
+// clone returns a survey of its own.
+func (s *Survey) clone() Survey {
+	c := *s
+	c.Cameras, c.Photographs = slices.Clone(s.Cameras), slices.Clone(s.Photographs)
+	for i := range c.Photographs {
+		c.Photographs[i].Marks = slices.Clone(c.Photographs[i].Marks)
+	}
+	c.Distances, c.Sideways, c.Trueness = slices.Clone(s.Distances), slices.Clone(s.Sideways), slices.Clone(s.Trueness)
+	return c
 }
 
 // or returns a number, or what its zero stands for.

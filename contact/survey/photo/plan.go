@@ -1,8 +1,10 @@
 package photo
 
 import (
+	"context"
 	"math"
 	"slices"
+	"strconv"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
@@ -50,10 +52,11 @@ type Forecast struct {
 
 var placeFields = field.New[Place]()
 
-// placesLimit is how many places a plan may have, and candidates for one more.
-const placesLimit = 40
+// placesLimit is how many places a plan may have, and candidatesLimit how many there may be
+// for one more.
+const placesLimit, candidatesLimit = 20, 40
 
-func (p *Plan) check(places []Place) error {
+func (p *Plan) check(places []Place, most int) error {
 	var f fault.List
 	p.Camera.check(&f)
 	s := p.Known
@@ -62,7 +65,7 @@ func (p *Plan) check(places []Place) error {
 		path string
 		n    int
 		most int
-	}{{"landmarks", len(p.Landmarks), mostLandmarks}, {"places", len(places), placesLimit}, {"distances", len(s.Distances), 100}, {"sideways", len(s.Sideways), mostLandmarks}, {"trueness", len(s.Trueness), mostLandmarks}} {
+	}{{"landmarks", len(p.Landmarks), mostLandmarks}, {"places", len(places), most}, {"distances", len(s.Distances), 100}, {"sideways", len(s.Sideways), mostLandmarks}, {"trueness", len(s.Trueness), mostLandmarks}} {
 		if all.n > all.most {
 			f.Add(all.path, "too many", "fewer", contact.ErrRange)
 		}
@@ -100,36 +103,56 @@ func (p *Plan) check(places []Place) error {
 // Forecast returns what standard uncertainties photographs from the places of the plan
 // would give, of a usual bike whose marks are as uncertain as the plan says. No photograph
 // is needed. Faults are those of [Survey.Validate], and [contact.ErrMissing] for no places
-// or landmarks.
-func (p Plan) Forecast() (Forecast, error) {
-	if err := p.check(p.Places); err != nil {
+// or landmarks. If the context ends, the error wraps the context's.
+func (p Plan) Forecast(ctx context.Context) (Forecast, error) {
+	if err := p.check(p.Places, placesLimit); err != nil {
 		return Forecast{}, err
 	}
-	return p.forecast(p.Places), nil
+	p = p.clone()
+	var f Forecast
+	if end := within(ctx, "of 1 forecasts", func(c *counter) { f = p.forecast(p.Places, c) }); end != nil {
+		return Forecast{}, end
+	}
+	return f, nil
+}
+
+// clone returns a plan of its own.
+func (p *Plan) clone() Plan {
+	known := p.Known
+	known.Cameras, known.Photographs = nil, nil
+	return Plan{Camera: p.Camera, Known: known.clone(), Landmarks: slices.Clone(p.Landmarks), Places: slices.Clone(p.Places)}
 }
 
 // Next returns which of some candidates for one more photograph makes the worst standard
 // uncertainty of a contact site least, as its index, with what all photographs would then
-// give. The first of equals counts. Faults are those of [Plan.Forecast].
-func (p Plan) Next(candidates []Place) (best int, f Forecast, err error) {
-	if err := p.check(candidates); err != nil {
-		return 0, f, err
+// give. The first of equals counts. Faults are those of [Plan.Forecast]. If the context ends,
+// the error wraps the context's and says how many candidates were looked at.
+func (p Plan) Next(ctx context.Context, candidates []Place) (int, Forecast, error) {
+	if err := p.check(candidates, candidatesLimit); err != nil {
+		return 0, Forecast{}, err
 	}
 	if len(p.Places) > 0 {
-		if err := p.check(p.Places); err != nil {
-			return 0, f, err
+		if err := p.check(p.Places, placesLimit); err != nil {
+			return 0, Forecast{}, err
 		}
 	}
-	for i, c := range candidates {
-		if g := p.forecast(append(slices.Clip(p.Places), c)); i == 0 || g.Worst < f.Worst*(1-1e-9) {
-			best, f = i, g
+	p, candidates = p.clone(), slices.Clone(candidates)
+	var best int
+	var f Forecast
+	if end := within(ctx, "of "+strconv.Itoa(len(candidates))+" candidates looked at", func(c *counter) {
+		for i, at := range candidates {
+			if g := p.forecast(append(slices.Clip(p.Places), at), c); i == 0 || g.Worst < f.Worst*(1-1e-9) {
+				best, f = i, g
+			}
 		}
+	}); end != nil {
+		return 0, Forecast{}, end
 	}
 	return best, f, nil
 }
 
 // forecast is the covariance of a fit of marks without errors.
-func (p *Plan) forecast(places []Place) Forecast {
+func (p *Plan) forecast(places []Place, c *counter) Forecast {
 	s := p.Known
 	s.Cameras = []Camera{p.Camera}
 	s.Photographs = make([]Photograph, len(places))
@@ -155,7 +178,7 @@ func (p *Plan) forecast(places []Place) Forecast {
 			}
 		}
 	}
-	m := newModel(&s)
+	m := newModel(&s, c)
 	x := slices.Clone(m.start)
 	for i, v := range m.views {
 		at, turn := places[i].stand()
@@ -170,7 +193,9 @@ func (p *Plan) forecast(places []Place) Forecast {
 	}
 	r, jac := make([]float64, m.rows), make([]float64, m.rows*m.n)
 	m.fill(x, r, jac)
-	return m.tell(jac, p.Landmarks)
+	f := m.tell(jac, p.Landmarks)
+	c.step()
+	return f
 }
 
 // unseen is the standard uncertainty of a contact site that no photograph would show, mm.
@@ -182,6 +207,7 @@ func (m *model) tell(jac []float64, landmarks []survey.Landmark) (out Forecast) 
 	normal := mat.NewSymDense(m.n, nil)
 	at := make([]int, 0, m.n)
 	for i := range m.rows {
+		m.count.do(m.n)
 		row := jac[i*m.n : (i+1)*m.n]
 		at = at[:0]
 		for j, v := range row {

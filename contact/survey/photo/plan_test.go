@@ -29,13 +29,13 @@ func plan(camera photo.Camera, known photo.Survey) photo.Plan {
 func TestForecast(t *testing.T) {
 	g := photographs.New(3, photographs.Options{Kind: "road", Count: 5, Sigma: 1.5})
 	s := drawn(g, 1.5)
-	r, err := s.Solve()
+	r, err := s.Solve(t.Context())
 	require.NoError(t, err)
 	p := plan(s.Cameras[0], s)
 	for _, at := range g.Places {
 		p.Places = append(p.Places, photo.Place{Around: at.Around, Far: at.Far, High: at.High})
 	}
-	f, err := p.Forecast()
+	f, err := p.Forecast(t.Context())
 	require.NoError(t, err)
 	log, n := 0.0, 0.0
 	for i, l := range f.Landmarks {
@@ -59,20 +59,20 @@ func TestNext(t *testing.T) {
 	s := drawn(photographs.New(3, photographs.Options{Kind: "road", Count: 1, Sigma: 1.5}), 1.5)
 	p := plan(photo.Camera{Width: 4000, Height: 3000, Equivalent: 50}, s)
 	p.Places = []photo.Place{{Around: 90, Far: 4000, High: 1000}, {Around: -90, Far: 4000, High: 1000}}
-	before, err := p.Forecast()
+	before, err := p.Forecast(t.Context())
 	require.NoError(t, err)
-	best, after, err := p.Next([]photo.Place{{Around: 95, Far: 4000, High: 800}, {Around: -85, Far: 4000, High: 1200}, {Far: 4000, High: 1000}})
+	best, after, err := p.Next(t.Context(), []photo.Place{{Around: 95, Far: 4000, High: 800}, {Around: -85, Far: 4000, High: 1200}, {Far: 4000, High: 1000}})
 	require.NoError(t, err)
 	assert.Equal(t, 2, best)
 	assert.Less(t, after.Worst, before.Worst/2)
 
 	p.Places[0].Far = 5
-	_, err = p.Forecast()
+	_, err = p.Forecast(t.Context())
 	assert.ErrorIs(t, err, contact.ErrRange)
-	_, _, err = p.Next(nil)
+	_, _, err = p.Next(t.Context(), nil)
 	assert.ErrorIs(t, err, contact.ErrMissing)
 	p.Landmarks = append(p.Landmarks, p.Landmarks[0], "nothing")
-	_, err = p.Forecast()
+	_, err = p.Forecast(t.Context())
 	assert.ErrorIs(t, err, contact.ErrConflict)
 	assert.ErrorIs(t, err, contact.ErrUnknown)
 }
@@ -84,7 +84,7 @@ func BenchmarkNext(b *testing.B) {
 		p.Places = append(p.Places, photo.Place{Around: around, Far: 4000, High: 1000})
 	}
 	for b.Loop() {
-		_, _, err := p.Next([]photo.Place{{Far: 4000, High: 1000}})
+		_, _, err := p.Next(b.Context(), []photo.Place{{Far: 4000, High: 1000}})
 		require.NoError(b, err)
 	}
 }

@@ -126,7 +126,7 @@ var (
 func one(t *testing.T, c *tally, count int, sigma float64, camera string, seed uint64) {
 	t.Helper()
 	g := photographs.New(seed, photographs.Options{Kind: kinds[seed%3], Count: count, Sigma: sigma, Calibrated: camera == "calibrated", Unknown: camera == "nothing"})
-	r, err := drawn(g, sigma).Solve()
+	r, err := drawn(g, sigma).Solve(t.Context())
 	if err != nil {
 		c.errors++
 		t.Log(count, sigma, camera, seed, err)

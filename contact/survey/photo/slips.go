@@ -23,6 +23,8 @@ const (
 	each = 3
 	// mostOut is how many contradictions apart from one another are looked for.
 	mostOut = 6
+	// mostStated is how many statements are doubted at a time.
+	mostStated = 12
 	// understated: marks may scatter twice as much as stated before that is an error.
 	understated = 2
 	chance      = 1e-4
@@ -61,6 +63,7 @@ type trial struct {
 func (m *model) scatter(f *lsq.Fit) (chi2, freedom float64) {
 	for i := range 2 * len(m.marks) {
 		if !m.out[i] {
+			m.count.do(m.n)
 			chi2 += f.R[i] * f.R[i]
 			freedom += max(0, 1-f.Leverage(i))
 		}
@@ -80,6 +83,7 @@ func (m *model) doubtful(f *lsq.Fit) []hypothesis {
 		if m.out[2*i] {
 			continue
 		}
+		m.count.do(m.n)
 		a, b := f.Studentized(2*i), f.Studentized(2*i+1)
 		if t := a*a + b*b; t > suspectMark/3. {
 			all = append(all, hypothesis{slip: slipMark, marks: []int{i}, condition: -1, at: m.marks[i].photograph, guess: t})
@@ -90,6 +94,7 @@ func (m *model) doubtful(f *lsq.Fit) []hypothesis {
 		if c.name == "" || c.what != aboutScale && c.what != aboutLens && c.what != aboutSide || m.out[at] {
 			continue
 		}
+		m.count.do(m.n)
 		if w := f.Studentized(at); w*w > suspectStated/3. {
 			all = append(all, hypothesis{slip: slipStated, condition: i, at: -1, guess: w * w})
 		}
@@ -188,7 +193,7 @@ func (m *model) settle(f lsq.Fit) (lsq.Fit, []Finding, error) {
 			q := &m.marks[best.marks[0]]
 			findings = append(findings, Finding{Kind: WheelNotRound, Photograph: -1, Mark: -1, Landmark: m.mark(q).Landmark, Amount: off, Others: m.others(ties[1:])})
 		default:
-			return f, nil, m.contradiction(&f, &best, ties[1:])
+			return f, nil, m.contradiction(&best, ties[1:])
 		}
 	}
 	chi2, freedom := m.scatter(&f)
@@ -209,17 +214,31 @@ func (m *model) settle(f lsq.Fit) (lsq.Fit, []Finding, error) {
 // starts from where a robust fit is, which what is wrong has not drawn away.
 func (m *model) tryAll(f *lsq.Fit, turn []r3mat, doubts []hypothesis) []trial {
 	var all []trial
+	best, settled, ask := 0, false, true
 	add := func(t trial, ok bool) {
-		if ok {
-			all = append(all, t)
+		if !ok {
+			return
+		}
+		settled = settled || ask && m.settles(&t)
+		all = append(all, t)
+		// The derivatives of a fit are large, and only those of the best are wanted.
+		worse := len(all) - 1
+		if t.score > all[best].score {
+			best, worse = worse, best
+		}
+		if worse != best {
+			all[worse].fit = lsq.Fit{X: all[worse].fit.X}
 		}
 	}
 	from := m.robust()
 	from.Chi2 = f.Chi2
 	ahead := m.ahead(&from)
+	stated := 0
 	for i := range doubts {
 		if doubts[i].slip == slipStated {
-			add(m.without(&from, doubts[i]))
+			if stated++; stated <= mostStated {
+				add(m.without(&from, doubts[i]))
+			}
 		} else if !slices.ContainsFunc(ahead, func(h hypothesis) bool { return h.marks[0] == doubts[i].marks[0] }) {
 			ahead = append(ahead, doubts[i])
 		}
@@ -241,13 +260,7 @@ func (m *model) tryAll(f *lsq.Fit, turn []r3mat, doubts []hypothesis) []trial {
 			add(m.without(&from, h))
 		}
 	}
-	settled := slices.ContainsFunc(all, func(t trial) bool {
-		save := slices.Clone(m.out)
-		m.leave(&t.hypothesis)
-		chi2, freedom := m.scatter(&t.fit)
-		m.out = save
-		return allowed(chi2, freedom)
-	})
+	ask = false
 	robust := m.turn
 	m.turn = turn
 	far := m.farSided(f.X)
@@ -257,6 +270,15 @@ func (m *model) tryAll(f *lsq.Fit, turn []r3mat, doubts []hypothesis) []trial {
 	}
 	slices.SortStableFunc(all, func(a, b trial) int { return cmp.Compare(b.score, a.score) })
 	return all
+}
+
+// settles reports whether what a trial leaves fits together.
+func (m *model) settles(t *trial) bool {
+	save := slices.Clone(m.out)
+	m.leave(&t.hypothesis)
+	chi2, freedom := m.scatter(&t.fit)
+	m.out = save
+	return allowed(chi2, freedom)
 }
 
 // wholePhotographs tries what may be wrong with photographs as such, those that fit worst
@@ -392,7 +414,7 @@ func (m *model) altered(f *lsq.Fit, h hypothesis, far int) (trial, bool) {
 	if !sided {
 		return trial{}, false
 	}
-	n := newModel(&s)
+	n := newModel(&s, m.count)
 	copy(n.out[:2*len(n.marks)], m.out)
 	t := trial{hypothesis: h, fit: n.first()}
 	t.score = f.Chi2 - t.fit.Chi2 - 2*each
@@ -414,8 +436,9 @@ func otherSide(l survey.Landmark) (survey.Landmark, bool) {
 		return RearCircleRight, true
 	case RearCircleRight:
 		return RearCircleLeft, true
+	default:
+		return l.Mate()
 	}
-	return l.Mate()
 }
 
 // farSided returns a photograph that was taken from one side and shows the other: most

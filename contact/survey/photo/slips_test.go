@@ -152,7 +152,7 @@ func TestSlips(t *testing.T) {
 			g := photographs.New(1000+seed, photographs.Options{Kind: kinds[seed%3], Count: 5, Sigma: 1.5})
 			s := drawn(g, 1.5)
 			want := slip.into(&s, rand.New(rand.NewPCG(seed, 7)))
-			r, err := s.Solve()
+			r, err := s.Solve(t.Context())
 			ok, only, said := names(&r, err, want, &s)
 			if ok {
 				named++

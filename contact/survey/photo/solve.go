@@ -1,6 +1,7 @@
 package photo
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -29,6 +30,7 @@ type Result struct {
 func (m *model) fit(x []float64) lsq.Fit {
 	f := lsq.Solve(x, m.rows, m.fill)
 	m.recentre(f.X)
+	m.count.step()
 	return f
 }
 
@@ -61,14 +63,26 @@ func (m *model) first() lsq.Fit {
 //     another statement that all else contradicts, and for marks that do not fit together
 //     where it does not show which; each names what else it could be;
 //   - whatever contact.Position.Validate finds in the result.
-func (s Survey) Solve() (Result, error) {
+//
+// If the context ends, the error wraps the context's and says how many fits were done.
+func (s Survey) Solve(ctx context.Context) (Result, error) {
 	if err := s.Validate(); err != nil {
 		return Result{}, err
 	}
 	if err := s.lined(); err != nil {
 		return Result{}, err
 	}
-	m := newModel(&s)
+	s = s.clone()
+	var r Result
+	var err error
+	if end := within(ctx, "fits", func(c *counter) { r, err = s.solve(c) }); end != nil {
+		return Result{}, end // what solve returns may still be written
+	}
+	return r, err
+}
+
+func (s *Survey) solve(c *counter) (Result, error) {
+	m := newModel(s, c)
 	f, findings, err := m.settle(m.first())
 	if err != nil {
 		return Result{}, err

@@ -11,7 +11,7 @@ import (
 func BenchmarkSolve(b *testing.B) {
 	s := drawn(photographs.New(3, photographs.Options{Kind: "road", Count: 5, Sigma: 1.5}), 1.5)
 	for b.Loop() {
-		_, err := s.Solve()
+		_, err := s.Solve(b.Context())
 		require.NoError(b, err)
 	}
 }

@@ -112,6 +112,7 @@ func (m *model) settleView(x []float64, marks []*seen, l *lens, g guess, usual b
 		}
 	}
 	fit := lsq.Solve([]float64{g.at.X, g.at.Y, g.at.Z, 0, 0, 0}, 2*len(marks), func(v, r, jac []float64) {
+		m.count.do(20 * len(marks))
 		w := r3.Scale(poseUnit, vecAt(v, 3))
 		turn, by := rotated(w, g.turn), leftJacobian(w)
 		for k, q := range marks {

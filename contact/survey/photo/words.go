@@ -9,7 +9,6 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
-	"example.com/fitgeom/internal/lsq"
 	"example.com/fitgeom/internal/num"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -43,7 +42,7 @@ func (m *model) setAside(t *trial, ties []trial, k int) Finding {
 func (m *model) others(all []trial) (names []string) {
 	for i := range all {
 		if len(names) < 4 {
-			path, value, _ := m.words(&all[i], nil)
+			path, value, _ := m.words(&all[i])
 			names = append(names, strings.TrimSpace(path+" "+value))
 		}
 	}
@@ -51,7 +50,7 @@ func (m *model) others(all []trial) (names []string) {
 }
 
 // words says what a hypothesis is about.
-func (m *model) words(t *trial, f *lsq.Fit) (path, value, want string) {
+func (m *model) words(t *trial) (path, value, want string) {
 	photograph := fault.At("photographs", t.at)
 	switch t.slip {
 	case slipMark:
@@ -68,10 +67,11 @@ func (m *model) words(t *trial, f *lsq.Fit) (path, value, want string) {
 		return photograph, "that does not fit the others", "the same bike, in the same place, with the same camera"
 	case slipWheel:
 		return photograph, "a wheel that is not round", "marks on one circle about the axle"
+	default: // slipStated
+		c := &m.conditions[t.condition]
+		value, want = m.told(c, t)
+		return c.name, value, want
 	}
-	c := &m.conditions[t.condition]
-	value, want = m.told(c, t)
-	return c.name, value, want
 }
 
 // told returns what was stated, and what all else tells of it.
@@ -101,8 +101,8 @@ func (m *model) told(c *condition, t *trial) (value, want string) {
 }
 
 // contradiction is the error that names what is wrong, and what else it could be.
-func (m *model) contradiction(f *lsq.Fit, best *trial, others []trial) error {
-	path, value, want := m.words(best, f)
+func (m *model) contradiction(best *trial, others []trial) error {
+	path, value, want := m.words(best)
 	if names := m.others(others); len(names) > 0 {
 		want += "; it could be as well: " + strings.Join(names, ", ")
 	}

@@ -20,6 +20,7 @@ import (
 	"example.com/fitgeom/contact/motion/read"
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/rider/calibrate"
+	"example.com/fitgeom/contact/rider/norms"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/contact/survey/photo"
 	"example.com/fitgeom/convert"
@@ -87,6 +88,11 @@ var structs = []any{
 	calibrate.Evidence{},
 	calibrate.Reading{},
 	calibrate.Result{},
+	norms.Comparison{},
+	norms.Correction{},
+	norms.Method{},
+	norms.Norm{},
+	norms.Reading{},
 	rider.Ankle{},
 	rider.Answer{},
 	rider.Body{},

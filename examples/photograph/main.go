@@ -1,0 +1,255 @@
+// Photograph finds contact points in photographs of a bike: in one, and in five.
+//
+//	go run ./examples/photograph [-one FILE] [-five FILE] [-tape FILE] [-truth FILE] [-o DIR]
+//
+// It prints a page in Markdown; with -o it writes DIR/photograph.html and the figure.
+// Without flags it reads the documents beside it. All data in them are invented: no such
+// bike, photograph or reading exists.
+package main
+
+import (
+	"context"
+	_ "embed"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/survey"
+	"example.com/fitgeom/contact/survey/photo"
+	"example.com/fitgeom/examples/internal/draw"
+	"example.com/fitgeom/examples/internal/kit"
+	"example.com/fitgeom/examples/internal/page"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+var (
+	//go:embed one.json
+	oneJSON []byte
+	//go:embed five.json
+	fiveJSON []byte
+	//go:embed tape.json
+	tapeJSON []byte
+	//go:embed truth.json
+	truthJSON []byte
+)
+
+func main() { example().Main() }
+
+// input is what the program reads.
+type input struct {
+	one, five kit.Doc[photo.Survey]
+	tape      kit.Doc[survey.TapeSurvey]
+	taped     survey.Fix
+	truth     kit.Doc[contact.Position]
+}
+
+func example() *kit.Example {
+	var in input
+	e := kit.New("photograph", in.page)
+	kit.JSON(e, &in.one, "one", "what was marked in one photograph", oneJSON)
+	kit.JSON(e, &in.five, "five", "what was marked in several photographs", fiveJSON)
+	kit.Solved(e, &in.tape, &in.taped, "tape", "a tape survey of the same bike", tapeJSON)
+	kit.JSON(e, &in.truth, "truth", "where the contact points are", truthJSON)
+	return e
+}
+
+// solve solves photographs. Every fault names the file.
+func solve(doc kit.Doc[photo.Survey]) (photo.Result, error) {
+	r, err := doc.Value.Solve(context.Background())
+	return r, kit.Name(err, func(string) string { return doc.File })
+}
+
+func (in *input) page() (*page.Page, error) {
+	one, err := solve(in.one)
+	if err != nil {
+		return nil, err
+	}
+	five, err := solve(in.five)
+	if err != nil {
+		return nil, err
+	}
+	p := page.New("photograph", "Contact points from photographs")
+	p.P("A person takes photographs of a bike that stands still, and marks in each where axles, bottom bracket, head tube, saddle, levers and pedals are seen, " +
+		"and points along the rims. This page makes contact points of the marks, with their uncertainty, from one photograph and from several, and lays them " +
+		"beside a tape survey and beside the truth, which is known since the bike is invented.")
+	p.H("1. One photograph")
+	told(p, in.one.Value, one)
+	p.P("One photograph from the side does not tell how far from the mid-plane anything is. What is nearer is seen larger, so this counts in the side view too. " +
+		"State what you know of it, such as half the width of the bar; or stand further away.")
+	p.H("2. Several photographs")
+	told(p, in.five.Value, five)
+	in.compare(p, one.Fix, five.Fix)
+	if err := in.next(p); err != nil {
+		return nil, err
+	}
+	p.H("5. Cautions")
+	p.List(
+		"A result is only as good as its marks. Tyre and rim taken for one another everywhere would show only where something else tells the scale: measure a crank or a distance too.",
+		"What was moved between two photographs makes all of them wrong. Take them in one go, with the bike on a stand that holds it.",
+		"Check saddle height and bar with a tape before a rider rides on these numbers. A qualified mechanic checks the bike after every change.",
+	)
+	p.How("`photo.Survey.Solve` of `contact/survey/photo` solves photographs, and `photo.Plan.Next` says which more would help.")
+	return p, nil
+}
+
+// told says what was marked, and what there is to know of it.
+func told(p *page.Page, s photo.Survey, r photo.Result) {
+	var all []string
+	for i := range s.Photographs {
+		at := r.Views[i].At
+		side := "right"
+		if at.Y > 0 {
+			side = "left"
+		}
+		all = append(all, fmt.Sprintf("%s: %d marks; the camera stood %s m from the bottom bracket, on the bike's %s", s.Photographs[i].Name, len(s.Photographs[i].Marks), kit.Fixed(r3.Norm(at)/1000, 1), side))
+	}
+	for _, f := range r.Findings {
+		text := strings.ReplaceAll(f.String(), "_", " ")
+		if f.Photograph >= 0 {
+			text = strings.Replace(text, fmt.Sprintf("photograph %d", f.Photograph), "the photograph "+s.Photographs[f.Photograph].Name, 1)
+		}
+		all = append(all, "finding: "+text)
+	}
+	for _, f := range r.Fix.Findings {
+		all = append(all, "finding: "+draw.Words(f))
+	}
+	p.List(all...)
+}
+
+// compare lays what was found beside the truth.
+func (in *input) compare(p *page.Page, one, five survey.Fix) {
+	p.H("3. Beside a tape, and the truth")
+	fixes := [...]survey.Fix{one, five, in.taped}
+	names := [...]string{"one photograph", "several", "tape"}
+	header := []string{"mm from the bottom bracket", "truth"}
+	for _, n := range names {
+		header = append(header, n, "±")
+	}
+	rows := [][]string{header}
+	var all, within [3]int
+	var worst [3]float64
+	for s, at := range in.truth.Value.All() {
+		for axis, v := range [3]float64{at.X, at.Y, at.Z} {
+			if s.Group() == contact.OnPedals && contact.Axis(axis) == contact.AxisZ {
+				continue // 0 by definition
+			}
+			row := []string{draw.Words(s) + [3]string{", forward", ", left", ", up"}[axis], kit.Fixed(v, 1)}
+			for i := range fixes {
+				found, u, ok := coordinate(fixes[i], s, axis)
+				if !ok {
+					row = append(row, "–", "–")
+					continue
+				}
+				all[i]++
+				if math.Abs(found-v) <= 2*u {
+					within[i]++
+				}
+				worst[i] = max(worst[i], math.Abs(found-v))
+				row = append(row, kit.Fixed(found, 1), kit.Fixed(2*u, 1))
+			}
+			rows = append(rows, row)
+		}
+	}
+	p.Table(rows...)
+	p.P("± is twice the standard uncertainty, about 95 %. A dash: not told. Of pairs, one photograph tells only the side that it shows.")
+	var said []string
+	for i, n := range names {
+		said = append(said, fmt.Sprintf("%s: %d of %d numbers are off by no more than their ±; the furthest is off by %s mm", n, within[i], all[i], kit.Fixed(worst[i], 1)))
+	}
+	p.List(said...)
+	p.Figure(in.figure(one, five))
+}
+
+// coordinate returns a number of a fix and its standard uncertainty.
+func coordinate(f survey.Fix, s contact.Site, axis int) (v, sigma float64, ok bool) {
+	at, ok := f.Position.At(s)
+	u, known := f.Covariance.Sigma(s)
+	return [3]float64{at.X, at.Y, at.Z}[axis], [3]float64{u.X, u.Y, u.Z}[axis], ok && known
+}
+
+// figure draws where one photograph has what several have.
+func (in *input) figure(one, five survey.Fix) *draw.Figure {
+	v := draw.Side("photograph-points", "One photograph beside several", draw.Window{X0: -520, X1: 820, Z0: -220, Z1: 900, Head: 64})
+	v.Contacts("ghost", five.Position)
+	const magnified = 5
+	var names []func()
+	for s, at := range five.Position.All() {
+		has, ok := one.Position.At(s)
+		if !ok || s.Group() == contact.OnPedals {
+			continue
+		}
+		x, z := contact.Coordinate{Site: s, Axis: contact.AxisX}, contact.Coordinate{Site: s, Axis: contact.AxisZ}
+		xx, _ := one.Covariance.At(x, x)
+		xz, _ := one.Covariance.At(x, z)
+		zz, _ := one.Covariance.At(z, z)
+		c := v.At(r3.Add(at, r3.Scale(magnified, r3.Sub(has, at))))
+		v.Ellipse(c, xx, xz, zz, math.Sqrt(-2*math.Log(0.05)), magnified)
+		names = append(names, func() {
+			v.Dot("ring", v.At(at), 3.5)
+			v.Arrow("move", v.At(at), c)
+			v.Label(c, draw.Words(s), "", "n", "ne", "nw", "se", "s", "e", "w")
+		})
+	}
+	for _, name := range names {
+		name()
+	}
+	v.Name("disc", r3.Vec{}, "bottom bracket", "s", "se")
+	v.Legend(44, [2]string{"dot:ring", "by several"}, [2]string{"arrow:move", "to where one has it, 5 times as far"}, [2]string{"area:cloud", "its 95 %, as much magnified"})
+	v.Desc = "Side view of the contact points that one photograph from the right tells, with an arrow from where several photographs have each to where that one has it, and the ellipse of its uncertainty."
+	v.Caption = "An ellipse that holds its ring: the one photograph is off by no more than it says."
+	return v.Figure
+}
+
+// next says which photograph would help most after the first.
+func (in *input) next(p *page.Page) error {
+	p.H("4. The one more photograph that helps most")
+	plan := photo.Plan{Camera: in.one.Value.Cameras[0], Known: in.one.Value}
+	plan.Known.Sideways, plan.Known.Distances, plan.Known.Trueness = nil, nil, nil
+	for _, ph := range in.five.Value.Photographs {
+		for _, m := range ph.Marks {
+			if !slices.Contains(plan.Landmarks, m.Landmark) {
+				plan.Landmarks = append(plan.Landmarks, m.Landmark)
+			}
+		}
+	}
+	const far, high = 4000, 1000
+	from := []string{"from in front", "from the left in front", "from the left", "from the left behind", "from behind", "from the right behind", "from the right", "from the right in front"}
+	var candidates []photo.Place
+	for i := range from {
+		candidates = append(candidates, photo.Place{Around: 45 * float64(i), Far: far, High: high})
+	}
+	plan.Places = candidates[6:7]
+	ctx := context.Background()
+	before, err := plan.Forecast(ctx)
+	if err != nil {
+		return err
+	}
+	p.P("Nothing needs to be photographed to know this: it follows from where a camera would stand. Beside one photograph from the right, of a bike that is as usual, at 4 m:")
+	rows := [][]string{{"with one more", "the least certain contact point, ± mm"}, {"none", worst(before)}}
+	for i := range candidates {
+		with := plan
+		with.Places = []photo.Place{candidates[6], candidates[i]}
+		f, err := with.Forecast(ctx)
+		if err != nil {
+			return err
+		}
+		rows = append(rows, []string{from[i], worst(f)})
+	}
+	p.Table(rows...)
+	best, _, err := plan.Next(ctx, candidates)
+	if err != nil {
+		return err
+	}
+	third := plan
+	third.Places = []photo.Place{candidates[6], candidates[best]}
+	then, f, err := third.Next(ctx, candidates)
+	if err != nil {
+		return err
+	}
+	p.P("The one that helps most is taken %s; after it, the one taken %s, which would leave ± %s mm. A point that no photograph shows counts as ± 200 mm.", from[best], from[then], worst(f))
+	return nil
+}
+
+func worst(f photo.Forecast) string { return kit.Fixed(2*f.Worst, 1) }

@@ -58,7 +58,7 @@
 // some 2 ms. Five photographs of 25 points are solved in some 40 ms, and where something does
 // not fit in some seconds. A survey has at most 12 cameras, 20 photographs, 600 marks, 240 of
 // them along wheels, and 60 landmarks; a plan has 20 places and 40 candidates. Memory in use
-// is then no more than 60 MB. After the end of a context it is given back once the matrix at
+// is then no more than 100 MB. After the end of a context it is given back once the matrix at
 // hand is factorized.
 //
 // # Cautions

@@ -1,6 +1,18 @@
 package photo
 
-import "gonum.org/v1/gonum/spatial/r3"
+import (
+	"context"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Overwork is a computation that takes more work than may be.
+func Overwork(ctx context.Context) error {
+	return within(ctx, "fits", func(c *counter) {
+		c.step()
+		c.do(mostWork + 1)
+	})
+}
 
 // Chi2 is the least sum of squares of a survey, nothing set aside.
 func (s Survey) Chi2() float64 {

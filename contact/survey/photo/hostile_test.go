@@ -56,7 +56,7 @@ func most(t *testing.T, share float64) photo.Survey {
 // Surveys and plans that are as large as they may be, and contradict themselves, take no more
 // memory than the package states, and each call ends soon after its context.
 func TestHostile(t *testing.T) {
-	const live = 60_000_000
+	const live = 100_000_000
 	wrong := session("road", 5)
 	wrong.Crank += 10
 	for i := range wrong.Photographs {
@@ -121,6 +121,13 @@ func TestStops(t *testing.T) {
 		}
 		assert.Greater(t, looks, 2, c.want)
 	}
+}
+
+// There is an end to how much work is done, and that is said.
+func TestBudget(t *testing.T) {
+	err := photo.Overwork(t.Context())
+	require.ErrorIs(t, err, contact.ErrBudget)
+	assert.Contains(t, err.Error(), "1 fits")
 }
 
 // There is an end to how much a survey may have.

@@ -62,6 +62,8 @@ func (m *model) first() lsq.Fit {
 //     others, for two labels that are exchanged, for a focal length, a wheel's size or
 //     another statement that all else contradicts, and for marks that do not fit together
 //     where it does not show which; each names what else it could be;
+//   - [contact.ErrBudget] where so much contradicts that there is no end of it in some two
+//     minutes, counted in work and not in time;
 //   - whatever contact.Position.Validate finds in the result.
 //
 // If the context ends, the error wraps the context's and says how many fits were done.

@@ -5,8 +5,13 @@ import (
 	"strconv"
 	"sync/atomic"
 
+	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/work"
 )
+
+// mostWork is how much work is done, in units: some two minutes'. Five photographs with a slip
+// in each take a tenth of it, and eight take half.
+const mostWork = 1_000_000_000
 
 // A counter counts what a computation does, and leaves it once its context has ended. A nil
 // counter counts nothing.
@@ -41,7 +46,7 @@ func (c *counter) step() {
 // end the computation goes on to where it counts next, so it uses only what is its own. The
 // error says how many steps were done, such as "12 fits".
 func within(ctx context.Context, steps string, compute func(*counter)) error {
-	m, c := work.New(ctx, -1), &counter{meter: work.New(ctx, -1)}
+	m, c := work.New(ctx, mostWork), &counter{meter: work.New(ctx, mostWork)}
 	m.Wait(func() {
 		defer func() {
 			if r := recover(); r != nil && r != any(ended{}) {
@@ -51,5 +56,9 @@ func within(ctx context.Context, steps string, compute func(*counter)) error {
 		compute(c)
 	})
 	m.Do(int(c.units.Load()))
-	return m.Err(strconv.FormatInt(c.done.Load(), 10) + " " + steps)
+	far := strconv.FormatInt(c.done.Load(), 10) + " " + steps
+	if m.Stopped() && !m.Ended() {
+		return &contact.Error{Path: "photographs", Value: "that need too much work: no end after " + far, Want: "fewer photographs or marks, or fewer that contradict", Class: contact.ErrBudget}
+	}
+	return m.Err(far)
 }

@@ -68,7 +68,10 @@ func (l Limit) String() string {
 	return s
 }
 
-// angles are what limits of a variable may be, degrees: what joints have and something more.
+// Range returns what a [Limit] of the variable may be, in degrees: what joints have and something
+// more. It is 0 and 0 of a variable that does not exist.
+func (v Variable) Range() (least, most float64) { return angles[v][0], angles[v][1] }
+
 var angles = map[Variable][2]float64{
 	KneeFlexion: {-20, 175}, HipFlexion: {-30, 170}, AnkleDorsiflexion: {-70, 60},
 	TrunkLean: {-20, 120}, ShoulderFlexion: {0, 175}, ElbowFlexion: {-20, 175},

@@ -23,6 +23,8 @@ func FuzzLimits(f *testing.F) {
 			one := rider.Limit{Variable: rider.Variable(s.Byte() % 8), Side: contact.Side(s.Byte() % 4), Bound: rider.Bound(s.Byte() % 4), Angle: s.Float(-90, 180)}
 			l.Joints[i] = one
 			_ = one.String() + one.Bound.String()
+			_, most := one.Variable.Range()
+			sane(t, wild.Sound(most))
 		}
 		p = s.Position(p)
 		sane(t, wild.Proper(l.Validate()))

@@ -275,7 +275,7 @@ func (d dice) record() record.Record {
 		r.Bike.Saddle, r.Bike.Frame = d.saddle(), d.frame()
 	}
 	if d.yes() {
-		r.Personal.Limits = rider.Limits{Body: d.body(), Joints: []rider.Limit{{Variable: rider.KneeFlexion, Side: contact.Left, Bound: rider.AtLeast, Angle: d.in(0, 40), Source: d.name()}}}
+		r.Personal.Limits = rider.Limits{Body: d.body(), Joints: []rider.Limit{{Variable: rider.KneeFlexion, Bound: rider.AtLeast, Angle: d.in(0, 40), Source: d.name()}}}
 	}
 	return r
 }

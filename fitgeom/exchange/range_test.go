@@ -16,6 +16,7 @@ import (
 	"testing"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
@@ -181,6 +182,10 @@ func limits(l leaf, root map[string]any) (lo, hi float64, bounded bool) {
 		return -20, 120, true
 	case is("/upper/angle_deg"):
 		return 0, 150, true
+	case is("/joints/*/angle_deg"):
+		v, err := rider.ParseVariable(l.around["variable"].(string))
+		lo, hi := v.Range()
+		return lo, hi, err == nil
 	case l.field != nil && l.field.Go == "Step" && is("/step") && !l.field.Bounds:
 		return 0.5, 1000, true
 	case l.field == nil:

@@ -27,6 +27,7 @@ func TestRankKeepsFrames(t *testing.T) {
 		f.SeatpostDiameter = 27.2
 		f.SteererCut, f.SeatpostDepth = 70, 250+float64(i)
 		f.SteererInterface, f.SeatpostInterface = "threaded 25.4", "blade"
+		f.Assumed = fitgeom.Assumed{SteererDiameter: true}
 		f.MaxFrontRadius, f.MaxRearRadius = 338+float64(i), 346-float64(i) // the tyres have 340
 		for _, field := range reflect.ValueOf(f).Elem().Fields() {
 			require.False(t, field.IsZero(), "every field is set")

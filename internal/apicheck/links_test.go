@@ -6,8 +6,11 @@ import (
 	"go/doc/comment"
 	"go/parser"
 	"go/token"
+	"os"
 	"path"
+	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -139,4 +142,42 @@ func textOf(blocks []comment.Block) (all []comment.Text) {
 		}
 	}
 	return all
+}
+
+// README's table of questions has every package, and leads to what shows it: a page that
+// imports one of the row's packages, or an Example of one.
+func TestQuestions(t *testing.T) {
+	readme, err := os.ReadFile(root + "/README.md")
+	require.NoError(t, err)
+	_, table, ok := strings.Cut(string(readme), "| I want to … | package | see |\n| --- | --- | --- |\n")
+	require.True(t, ok)
+	table, _, _ = strings.Cut(table, "\n\n")
+	row := regexp.MustCompile("^\\| [^|]+ \\| ((?:`[a-z/]+`(?:, )?)+) \\| \\[[^]]+\\]\\(([^)]+)\\) \\|$")
+	shown := map[string]bool{}
+	for line := range strings.Lines(table) {
+		cells := row.FindStringSubmatch(strings.TrimSpace(line))
+		require.NotNil(t, cells, line)
+		packages := strings.Split(strings.ReplaceAll(cells[1], "`", ""), ", ")
+		for _, p := range packages {
+			shown["./"+p] = true
+		}
+		_, err := os.Stat(path.Join(root, cells[2]))
+		require.NoError(t, err, line)
+		if dir := path.Dir(cells[2]); strings.HasPrefix(dir, "examples/") {
+			files, err := filepath.Glob(path.Join(root, dir, "*.go"))
+			require.NoError(t, err)
+			var all strings.Builder
+			for _, f := range files {
+				text, err := os.ReadFile(f)
+				require.NoError(t, err)
+				all.Write(text)
+			}
+			require.True(t, slices.ContainsFunc(packages, func(p string) bool { return strings.Contains(all.String(), module+"/"+p+`"`) }), line)
+		} else {
+			require.Contains(t, packages, dir, line)
+		}
+	}
+	for _, dir := range publicDirs(t) {
+		require.True(t, shown[dir], "no row has %s", dir)
+	}
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/contact/survey/photo"
 	"example.com/fitgeom/convert"
@@ -101,6 +102,14 @@ var overlays = []struct {
 	// At least one leg is known.
 	{"rider.Body", func(o *object) {
 		o.set("anyOf", list{obj("required", texts("left")), obj("required", texts("right"))})
+	}},
+	// A limit is of an angle that its joint has.
+	{"rider.Limit", func(o *object) {
+		for v := rider.KneeFlexion; v <= rider.ElbowFlexion; v++ {
+			if lo, hi := v.Range(); lo < hi {
+				when(o, "variable", texts(v.String()), "properties", obj("angle_deg", between(lo, hi)))
+			}
+		}
 	}},
 	// What the upper body keeps has its own range, and the hands are at the front end.
 	{"rider.Upper", upper},

@@ -139,7 +139,7 @@ func (c *catalogue) row() bool {
 		return false // what the numbers say together needs all of them
 	}
 	if c.assume != nil {
-		assume(&s.Frame, c.assume)
+		c.fill(&s.Frame)
 	}
 	s.Frame.Name = s.Family + " " + s.Label
 	fault.Each(s.Validate(), func(e *fault.Fault) { t.add(catalogueColumn(e.Path), e.Value, e.Want, e.Class) })

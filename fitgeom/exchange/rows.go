@@ -23,6 +23,7 @@ type rows struct {
 	lines int  // that were read
 	line  int  // of the row
 	most  int  // how many cells a row may have
+	notes bool // whether lines that begin with # are comments
 	cr    bool // whether a CR stands in the row or in what was passed over before it
 	text  []byte
 	ends  []int // of the cells, in text
@@ -71,7 +72,7 @@ func (r *rows) read() (flaw *fault.Fault, err error) {
 	r.text, r.ends, r.cells, r.cr = r.text[:0], r.ends[:0], r.cells[:0], false
 	for {
 		line, err := r.readLine()
-		if len(line) > 0 && line[0] == '#' || err == nil && len(line) == 0 {
+		if r.notes && len(line) > 0 && line[0] == '#' || err == nil && len(line) == 0 {
 			continue // a comment, be it too long, or an empty line
 		}
 		r.line = r.lines

@@ -19,6 +19,7 @@ func FuzzRows(f *testing.F) {
 	f.Add("#\n\"#\"\n\"\n#\n\",\n,#")
 	f.Fuzz(func(t *testing.T, text string) {
 		r := newRows(newSource(t.Context(), strings.NewReader(text), "table"), len(text)+1)
+		r.notes = true
 		c := csv.NewReader(strings.NewReader(strings.TrimPrefix(text, "\ufeff")))
 		c.FieldsPerRecord, c.Comment = -1, '#'
 		for {
@@ -57,6 +58,7 @@ func TestRowLimits(t *testing.T) {
 		strings.Repeat(",", 5) + "\nb": "more, b, ",
 	} {
 		r := newRows(newSource(t.Context(), strings.NewReader(text), "table"), 5)
+		r.notes = true
 		var got strings.Builder
 		for {
 			flaw, err := r.read()

@@ -2,6 +2,7 @@ package exchange
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -53,6 +54,7 @@ type Dialect struct {
 // "id" is the item's. Numbers that charts hardly ever state may be absent: they are assumed,
 // as Frame.Assumed says of each size, and builds on such frames come with a caution.
 //
+// A line that begins with # is a row like others, and a number that is stated as 0 is stated.
 // Sound rows are returned in spite of faults, as by ReadCatalogue.
 func ReadSpreadsheet(ctx context.Context, r io.Reader, d Dialect) (Document[[]fitgeom.Size], Dialect, error) {
 	from := newSource(ctx, r, "table")
@@ -79,12 +81,13 @@ func ReadSpreadsheet(ctx context.Context, r io.Reader, d Dialect) (Document[[]fi
 	return doc, s.dialect, err
 }
 
-// assumable is the columns that may be absent though frames need them.
+// assumable is the columns that may be absent though frames need them, in the order of fill.
 var assumable = []string{"steerer_diameter_mm", "max_under_stem_mm", "seat_tube_top_mm", "seatpost_diameter_mm"}
 
-// assume fills in what is not stated of a frame.
-func assume(f, from *fitgeom.Frame) {
-	for _, n := range [...]struct {
+// fill fills in what the row does not state of a frame. A 0 is stated.
+func (c *catalogue) fill(f *fitgeom.Frame) {
+	from := c.assume
+	for i, n := range [...]struct {
 		of, from *float64
 		usual    float64
 		assumed  *bool
@@ -94,7 +97,7 @@ func assume(f, from *fitgeom.Frame) {
 		{&f.SeatTubeTop, &from.SeatTubeTop, math.Round(0.9 * f.Geometry.Stack), &f.Assumed.SeatTubeTop},
 		{&f.SeatpostDiameter, &from.SeatpostDiameter, 27.2, &f.Assumed.SeatpostDiameter},
 	} {
-		if *n.of != 0 {
+		if c.cells[slices.IndexFunc(c.columns, func(x column) bool { return x.name == assumable[i] })] != "" {
 			continue
 		}
 		if *n.of, *n.assumed = *n.from, true; *n.of == 0 {
@@ -107,10 +110,10 @@ func assume(f, from *fitgeom.Frame) {
 type spreadsheet struct {
 	catalogue
 	dialect Dialect
-	names   []string // of the cells
-	scale   []float64
-	started bool // whether a row of numbers was read
-	first   bool // whether a row below the names was read
+	names   []string  // of the cells
+	scale   []float64 // of their units; 0 where neither the name nor a row of units gives one
+	started bool      // whether a row of numbers was read
+	first   bool      // whether a row below the names was read
 }
 
 // flaw reports what ends the reading of the table.
@@ -173,31 +176,31 @@ func (s *spreadsheet) separated() bool {
 	return true
 }
 
-// sound reads a row, and reports what is wrong with all of it.
-func (s *spreadsheet) sound() bool {
+// sound reads a row, and reports what is wrong with all of it. More is false at the end.
+func (s *spreadsheet) sound() (ok, more bool) {
 	flaw, err := s.read()
 	if !s.from.meter.Do(10) {
 		err = s.from.err()
 	}
 	switch {
 	case errors.Is(err, io.EOF):
-		return false
+		return false, false
 	case err != nil:
 		s.err = err
-		return false
+		return false, false
 	case flaw != nil:
-		return s.flaw(flaw.Value, flaw.Want, flaw.Class)
+		return s.flaw(flaw.Value, flaw.Want, flaw.Class), true
 	}
 	for _, cell := range s.rows.cells {
 		if !utf8.ValidString(cell) {
 			i := strings.IndexFunc(cell, func(r rune) bool { return r == utf8.RuneError })
-			return s.flaw("byte 0x"+strings.ToUpper(strconv.FormatUint(uint64(cell[i]), 16)), "text in UTF-8 (Latin-1?); "+saveAs, contact.ErrConflict)
+			return s.flaw("byte 0x"+strings.ToUpper(strconv.FormatUint(uint64(cell[i]), 16)), "text in UTF-8 (Latin-1?); "+saveAs, contact.ErrConflict), true
 		}
 	}
 	for i, cell := range s.rows.cells {
 		s.rows.cells[i] = strings.TrimSpace(cell)
 	}
-	return true
+	return true, true
 }
 
 // titles is how many rows may stand above the one that names the columns.
@@ -206,7 +209,10 @@ const titles = 20
 // named finds the row that names the columns.
 func (s *spreadsheet) named() bool {
 	down := 0 // names in the first cells
-	for n := 0; n < titles && s.sound(); n++ {
+	for range titles {
+		if ok, _ := s.sound(); !ok {
+			break
+		}
 		known := 0
 		for i, cell := range s.rows.cells {
 			if c, _ := s.known(cell); c >= 0 {
@@ -251,7 +257,7 @@ func (s *spreadsheet) header() bool {
 		if isAxle(c) {
 			axles++
 		}
-		s.place, s.scale, s.names = append(s.place, c), append(s.scale, scale), append(s.names, strings.Clone(cell))
+		s.place, s.scale, s.names = append(s.place, c), append(s.scale, scale), append(s.names, s.name(cell))
 	}
 	for i, c := range s.place {
 		if isAxle(c) && axles < 5 {
@@ -271,6 +277,15 @@ func (s *spreadsheet) header() bool {
 	return s.faults.Len() == before
 }
 
+// name is a column's name, with a number where columns before have the same.
+func (s *spreadsheet) name(cell string) string {
+	name := strings.Clone(cell)
+	for n := 2; cell != "" && slices.Contains(s.names, name); n++ {
+		name = cell + " " + strconv.Itoa(n)
+	}
+	return name
+}
+
 func isAxle(c int) bool {
 	return c >= firstNumber && c < firstNumber+len(frameColumns) && ofAxles(&frameColumns[c-firstNumber])
 }
@@ -282,21 +297,19 @@ var other = map[string]string{
 }
 
 // known returns the column of a name, or -1, and what its numbers are to be multiplied
-// with; NaN if the unit is that of something else.
+// with; 0 if the name gives no unit, and NaN if it is that of something else.
 func (s *spreadsheet) known(cell string) (c int, scale float64) {
 	if to, ok := s.dialect.Columns[cell]; ok {
-		return slices.IndexFunc(s.columns, func(c column) bool { return c.name == to }), 1
+		return slices.IndexFunc(s.columns, func(c column) bool { return c.name == to }), 0
 	}
 	words := strings.FieldsFunc(strings.ToLower(cell), func(r rune) bool {
 		return r != '°' && r != '"' && !unicode.IsLetter(r) && !unicode.IsDigit(r)
 	})
-	unit := 1.0
+	unit := 0.0
 	angle, given := false, false
 	if n := len(words); n > 1 {
 		if unit, angle, given = unitOf(words[n-1]); given {
 			words = words[:n-1]
-		} else {
-			unit = 1
 		}
 	}
 	name := strings.Join(words, "_")
@@ -314,7 +327,7 @@ func (s *spreadsheet) known(cell string) (c int, scale float64) {
 		}
 		return i, unit
 	}
-	return -1, 1
+	return -1, 0
 }
 
 // unitOf reads a unit: how many mm or degrees it is.
@@ -334,8 +347,15 @@ func unitOf(s string) (scale float64, angle, ok bool) {
 
 // nextRow goes to the next row that is not empty, with its cells as strict tables have them.
 func (s *spreadsheet) nextRow() bool {
-	for s.sound() {
-		cells := s.rows.cells
+	for {
+		ok, more := s.sound()
+		if !more {
+			return false
+		}
+		if !ok {
+			continue
+		}
+		cells, before := s.rows.cells, s.faults.Len()
 		for len(cells) > len(s.place) && cells[len(cells)-1] == "" {
 			cells = cells[:len(cells)-1]
 		}
@@ -346,6 +366,12 @@ func (s *spreadsheet) nextRow() bool {
 			s.first = !first
 			continue
 		case first && s.units(cells):
+			if s.faults.Len() > before {
+				return false // of all rows
+			}
+			continue
+		case s.shifted(cells):
+			s.add("", strconv.Itoa(len(cells))+" cells", strconv.Itoa(len(s.place))+" as in row "+strconv.Itoa(s.dialect.HeaderRow)+", since decimals with a comma would move the others; separate cells with semicolons, or set Dialect.Decimal to '.'", contact.ErrConflict)
 			continue
 		case len(cells) > len(s.place):
 			s.add("", strconv.Itoa(len(cells))+" cells", strconv.Itoa(len(s.place))+" as in row "+strconv.Itoa(s.dialect.HeaderRow)+"; decimals have a point, or separate cells with semicolons", contact.ErrConflict)
@@ -356,29 +382,40 @@ func (s *spreadsheet) nextRow() bool {
 		}
 		s.started = true
 		clear(s.cells)
+		clear(s.flaws)
 		s.cells[familyColumn] = s.dialect.Family
 		for i, cell := range cells {
 			if c := s.place[i]; c == familyColumn || c == sizeColumn || c >= firstNumber+len(frameColumns) {
 				s.cells[c] = cell
 			} else if c >= 0 {
-				s.cells[c] = s.plainNumber(cell, s.scale[i], strings.HasSuffix(s.columns[c].name, "_deg"))
+				s.cells[c] = s.plainNumber(cell, c, cmp.Or(s.scale[i], 1))
 			}
 		}
 		return true
 	}
-	return false
 }
 
-// units takes a row of units.
+// shifted reports whether a row lacks cells, and decimals with a comma may have moved those
+// that it has.
+func (s *spreadsheet) shifted(cells []string) bool {
+	return s.comma == ',' && len(cells) < len(s.place) && s.dialect.Decimal != '.' &&
+		!slices.ContainsFunc(cells, func(c string) bool { return strings.Contains(c, ".") && plain(c) })
+}
+
+// units takes a row of units, and reports those that the columns cannot have.
 func (s *spreadsheet) units(cells []string) bool {
 	scale, n := slices.Clone(s.scale), 0
+	var wrong []int
 	for i, cell := range cells {
 		if cell == "" {
 			continue
 		}
-		unit, _, ok := unitOf(strings.Trim(cell, "[]()"))
+		unit, angle, ok := unitOf(strings.Trim(cell, "[]()"))
 		if !ok || i >= len(scale) {
 			return false
+		}
+		if c := s.place[i]; c >= 0 && (angle != s.isAngle(c) || scale[i] != 0 && scale[i] != unit) {
+			wrong = append(wrong, i)
 		}
 		scale[i] = unit
 		n++
@@ -386,36 +423,46 @@ func (s *spreadsheet) units(cells []string) bool {
 	if n < 2 {
 		return false
 	}
+	for _, i := range wrong {
+		s.add(s.columns[s.place[i]].name, strconv.Quote(fault.Name(cells[i])), "a unit of what the column holds, and the one in its name if it has one", contact.ErrUnit)
+	}
 	s.scale = scale
 	return true
 }
 
+func (s *spreadsheet) isAngle(c int) bool { return strings.HasSuffix(s.columns[c].name, "_deg") }
+
 // missing is what people write where there is no number.
 var missing = []string{"-", "–", "—", "n/a", "na", "n.a.", "?"}
 
-// plainNumber is a number as strict tables have it, "" where there is none, and what is none
-// as it is.
-func (s *spreadsheet) plainNumber(cell string, scale float64, isAngle bool) string {
+// plainNumber is a number of a column as strict tables have it, "" where there is none, and
+// what is none as it is.
+func (s *spreadsheet) plainNumber(cell string, c int, scale float64) string {
 	if slices.Contains(missing, strings.ToLower(cell)) {
 		return ""
 	}
 	text := cell
 	end := strings.TrimRightFunc(text, func(r rune) bool { return unicode.IsLetter(r) || r == '°' || r == '"' })
-	if unit, angle, ok := unitOf(text[len(end):]); ok && angle == isAngle {
+	if unit, angle, ok := unitOf(text[len(end):]); ok && angle == s.isAngle(c) {
 		text, scale = strings.TrimSpace(end), unit
 	}
+	mark := rune(0)
 	if i := strings.IndexAny(text, ".,"); i >= 0 {
-		mark := rune(text[i])
-		if s.dialect.Decimal == 0 {
-			s.dialect.Decimal = mark
-		}
-		if mark != s.dialect.Decimal {
-			return cell + " " // which is no number
-		}
+		mark = rune(text[i])
 		text = strings.Replace(text, ",", ".", 1)
 	}
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil || !plain(text) {
+		return cell
+	}
+	if s.dialect.Decimal == 0 {
+		s.dialect.Decimal = mark
+	}
+	if mark != 0 && mark != s.dialect.Decimal {
+		if s.flaws == nil {
+			s.flaws = map[int]string{}
+		}
+		s.flaws[c] = "decimals behind " + strconv.QuoteRune(s.dialect.Decimal) + ", which is the table's decimal mark (Dialect.Decimal)"
 		return cell
 	}
 	return strconv.FormatFloat(math.Round(v*scale*1e6)/1e6, 'f', -1, 64)
@@ -427,7 +474,7 @@ func (s *spreadsheet) item() (it Item) {
 	for i, cell := range s.rows.cells[:min(len(s.rows.cells), len(s.place))] {
 		switch {
 		case s.place[i] >= 0 || cell == "" || s.names[i] == "":
-		case strings.EqualFold(s.names[i], "id") && utf8.RuneCountInString(cell) <= 200:
+		case it.ID == "" && strings.EqualFold(s.names[i], "id") && utf8.RuneCountInString(cell) <= 200:
 			it.ID = strings.Clone(cell)
 		default:
 			more[s.names[i]] = cell

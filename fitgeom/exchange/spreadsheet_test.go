@@ -143,8 +143,13 @@ func TestSpreadsheetDialect(t *testing.T) {
 		"no reach":         {"family;size;stack;head angle;seat angle\nroad;54;556;73;73\n", exchange.Dialect{}, "line 1: row 1.reach_mm missing: want the column; Dialect.Columns maps other names"},
 		"twice":            {"family;size;stack;Stack (mm);reach;head angle;seat angle\n", exchange.Dialect{}, "line 1: row 1.stack_mm contradiction: want each column once"},
 		"unit":             {"family;size;stack (deg);reach;head angle;seat angle\n", exchange.Dialect{}, `line 1: row 1.stack_mm "stack (deg)": want a unit of what the column holds`},
-		"two marks":        {head + "road;54;556,5;382.5;73;73\n", exchange.Dialect{}, `line 2: row 2.reach_mm "382.5 ": want a number with a decimal point`},
-		"mark":             {head + "road;54;556,5;382;73;73\n", exchange.Dialect{Decimal: '.'}, `line 2: row 2.stack_mm "556,5 ": want a number with a decimal point`},
+		"two marks":        {head + "road;54;556,5;382.5;73;73\n", exchange.Dialect{}, `line 2: row 2.reach_mm "382.5": want decimals behind ',', which is the table's decimal mark (Dialect.Decimal)`},
+		"mark":             {head + "road;54;556,5;382;73;73\n", exchange.Dialect{Decimal: '.'}, `line 2: row 2.stack_mm "556,5": want decimals behind '.', which is the table's decimal mark (Dialect.Decimal)`},
+		"no comment":       {head + "#1;54;k.A.;382,5;73;73\n", exchange.Dialect{}, `line 2: row 2.stack_mm "k.A.": want a number with a decimal point`},
+		"shifted":          {"family,size,stack,reach,head angle,seat angle,chainstay\nroad,54,556,5,382,73\n", exchange.Dialect{}, "line 2: row 2 6 cells: want 7 as in row 1, since decimals with a comma"},
+		"angle in mm":      {head + ";;mm;mm;mm;°\nroad;54;556;382;73;73\n", exchange.Dialect{}, `line 2: row 2.head_angle_deg "mm": want a unit of what the column holds, and the one in its name`},
+		"another unit":     {"family;size;stack (cm);reach;head angle;seat angle\n;;mm;mm;°;°\nroad;54;55.6;382;73;73\n", exchange.Dialect{}, `line 2: row 2.stack_mm "mm": want a unit`},
+		"stated 0":         {"family;size;stack;reach;head angle;seat angle;steerer diameter\nroad;54;556;382;73;73;0\n", exchange.Dialect{}, "line 2: row 2.steerer_diameter_mm 0 mm: want"},
 		"separator":        {head, exchange.Dialect{Comma: 'x'}, `line 0: row 0 'x': want cells that ',', ';' or a tab separates`},
 		"mapped elsewhere": {head, exchange.Dialect{Columns: map[string]string{"a": "b"}}, "line 1: row 1.b unknown name: want a column that catalogues have"},
 		"axles in part":    {"family;size;stack;reach;head angle;seat angle;chainstay;bb drop;fork offset;front radius;rear radius\nroad;54;556;382;73;73;;70;45;336;336\n", exchange.Dialect{}, "line 2: row 2.chainstay_mm missing: want a number, as the others of the axles are stated; all of them or none"},
@@ -154,6 +159,18 @@ func TestSpreadsheetDialect(t *testing.T) {
 		assert.Len(t, contact.Faults(err), 1, name)
 		assert.ErrorContains(t, err, strings.TrimPrefix(tt.want, "line 0: row 0 "), name)
 	}
+
+	// A bad row ends no table, a stated 0 is stated, and each column is kept.
+	doc, found, err := exchange.ReadSpreadsheet(t.Context(), strings.NewReader("family;size;stack;reach;head angle;seat angle;max under stem;note;note\n"+
+		"road;\"5\"4;556;382;73;73;;;\n#1;54;556,5;382;73;73;0;a;b\n"), exchange.Dialect{})
+	require.ErrorContains(t, err, "line 2: row 2")
+	require.Len(t, contact.Faults(err), 1)
+	require.Len(t, doc.Value, 1)
+	assert.Equal(t, "#1", doc.Value[0].Family)
+	assert.Zero(t, doc.Value[0].Frame.MaxUnderStem)
+	assert.False(t, doc.Value[0].Frame.Assumed.MaxUnderStem)
+	assert.Equal(t, ',', found.Decimal)
+	assert.JSONEq(t, `{"note":"a","note 2":"b"}`, string(doc.Items["/sizes/0"].Meta))
 
 	sizes, err := read("size;stack;reach;head angle;seat angle\n54;556;382;73;73,5\n", exchange.Dialect{Family: "road", Assume: fitgeom.Frame{SeatpostDiameter: 31.6}})
 	require.NoError(t, err)

@@ -26,8 +26,9 @@ type table struct {
 	rows
 	from    *source
 	columns []column
-	place   []int    // in columns, of each cell of a row
-	cells   []string // of the row, by columns; empty where the table has no such column
+	place   []int          // in columns, of each cell of a row
+	cells   []string       // of the row, by columns; empty where the table has no such column
+	flaws   map[int]string // what is wanted instead of cells that only look like numbers
 	faults  fault.List
 	err     error // of the reader
 }
@@ -37,6 +38,7 @@ func newTable(ctx context.Context, r io.Reader, what string, columns []column) (
 	from := newSource(ctx, r, "table")
 	// More cells than ten times the columns are hardly meant as a row.
 	t := &table{rows: newRows(from, 10*len(columns)), from: from, columns: columns, cells: make([]string, len(columns))}
+	t.notes = true
 	flaw, err := t.read()
 	switch {
 	case errors.Is(err, io.EOF) && !t.cr:
@@ -161,12 +163,16 @@ func (t *table) number(i int) float64 {
 		}
 		return 0
 	}
-	if plain(cell) {
+	want, flawed := t.flaws[i]
+	if !flawed {
+		want = "a number with a decimal point"
+	}
+	if !flawed && plain(cell) {
 		if v, err := strconv.ParseFloat(cell, 64); err == nil {
 			return v + 0 // -0 becomes 0
 		}
 	}
-	t.add(t.columns[i].name, strconv.Quote(fault.Name(cell)), "a number with a decimal point", contact.ErrRange)
+	t.add(t.columns[i].name, strconv.Quote(fault.Name(cell)), want, contact.ErrRange)
 	return 0
 }
 

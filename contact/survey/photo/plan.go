@@ -46,7 +46,7 @@ type Forecast struct {
 	Landmarks []survey.Landmark
 	Sigma     []r3.Vec
 	// Worst is the largest standard uncertainty of a contact site of the plan along an axis,
-	// mm; a site that no photograph would show counts as 100 mm.
+	// mm, at most 100 mm; a site that no photograph would show counts as 100 mm.
 	Worst float64
 }
 
@@ -201,8 +201,13 @@ func (p *Plan) forecast(places []Place, c *counter) Forecast {
 // unseen is the standard uncertainty of a contact site that no photograph would show, mm.
 const unseen = 100
 
-// tell returns the uncertainties that derivatives give. What is known of bikes determines
-// everything, so the matrix of the normal equations has an inverse.
+// somewhere is how well it is known where a camera stands, mm, and how it is turned, in
+// thousandths: all but not at all. Without it a photograph that shows too little would make
+// all others useless.
+const somewhere = 1e4
+
+// tell returns the uncertainties that derivatives give. What is known of bikes and cameras
+// determines everything, so the matrix of the normal equations has an inverse.
 func (m *model) tell(jac []float64, landmarks []survey.Landmark) (out Forecast) {
 	normal := mat.NewSymDense(m.n, nil)
 	at := make([]int, 0, m.n)
@@ -221,6 +226,11 @@ func (m *model) tell(jac []float64, landmarks []survey.Landmark) (out Forecast) 
 					normal.SetSym(j, k, normal.At(j, k)+row[j]*row[k])
 				}
 			}
+		}
+	}
+	for _, v := range m.views {
+		for k := v; k < v+6; k++ {
+			normal.SetSym(k, k, normal.At(k, k)+1/(somewhere*somewhere))
 		}
 	}
 	var factor mat.Cholesky
@@ -250,7 +260,7 @@ func (m *model) tell(jac []float64, landmarks []survey.Landmark) (out Forecast) 
 		u := r3.Vec{X: root(0), Y: root(1), Z: root(2)}
 		out.Landmarks, out.Sigma = append(out.Landmarks, l), append(out.Sigma, u)
 		if err == nil {
-			out.Worst = max(out.Worst, u.X, u.Y, u.Z)
+			out.Worst = max(out.Worst, min(unseen, max(u.X, u.Y, u.Z)))
 		}
 	}
 	return out

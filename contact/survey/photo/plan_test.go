@@ -2,6 +2,8 @@ package photo_test
 
 import (
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -75,6 +77,35 @@ func TestNext(t *testing.T) {
 	_, err = p.Forecast(t.Context())
 	assert.ErrorIs(t, err, contact.ErrConflict)
 	assert.ErrorIs(t, err, contact.ErrUnknown)
+}
+
+// A photograph that shows nothing of the plan, or too little, makes nothing better and nothing
+// worse, and another place is the better one.
+func TestShowsNothing(t *testing.T) {
+	s := session("road", 1)
+	p := plan(photo.Camera{Width: 4000, Height: 3000, Equivalent: 50}, s)
+	for i := 0; i < len(p.Landmarks); i++ { // what only the right side shows, and the front
+		if strings.HasSuffix(string(p.Landmarks[i]), "_left") || !strings.Contains(string(p.Landmarks[i]), "_right") {
+			p.Landmarks = slices.Delete(p.Landmarks, i, i+1)
+			i--
+		}
+	}
+	p.Places = []photo.Place{{Around: -90, Far: 4000, High: 1000}}
+	one, err := p.Forecast(t.Context())
+	require.NoError(t, err)
+	require.NotEmpty(t, one.Landmarks)
+	best, two, err := p.Next(t.Context(), []photo.Place{{Around: 90, Far: 4000, High: 1000}, {Around: -60, Far: 4000, High: 1000}})
+	require.NoError(t, err)
+	assert.Equal(t, 1, best)
+	assert.Less(t, two.Worst, one.Worst)
+	p.Landmarks = append(p.Landmarks, survey.At(contact.HoodsLeft)) // one mark
+	p.Places = append(p.Places, photo.Place{Around: 90, Far: 4000, High: 1000})
+	same, err := p.Forecast(t.Context())
+	require.NoError(t, err)
+	for i, l := range one.Landmarks {
+		k := slices.Index(same.Landmarks, l)
+		assert.InDelta(t, one.Sigma[i].X, same.Sigma[k].X, 0.1*one.Sigma[i].X, l)
+	}
 }
 
 func BenchmarkNext(b *testing.B) {

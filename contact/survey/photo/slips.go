@@ -168,6 +168,7 @@ func (m *model) settle(f lsq.Fit) (lsq.Fit, []Finding, error) {
 		ties := slices.DeleteFunc(slices.Clone(tried), func(t trial) bool { return t.score < best.score-alike })
 		switch best.slip {
 		case slipMark:
+			near := slices.Clone(ties)
 			ties = slices.DeleteFunc(ties, func(t trial) bool { return t.slip != slipMark })
 			ties = ties[:min(3, len(ties))]
 			if ties[len(ties)-1].score > 0 && len(ties) > 1 {
@@ -181,7 +182,7 @@ func (m *model) settle(f lsq.Fit) (lsq.Fit, []Finding, error) {
 				f, m.turn = best.fit, best.turn
 			}
 			for k := range ties {
-				findings = append(findings, m.setAside(&ties[k], ties, k))
+				findings = append(findings, m.setAside(&ties[k], near))
 			}
 		case slipWheel:
 			off := 0.0
@@ -211,7 +212,8 @@ func (m *model) settle(f lsq.Fit) (lsq.Fit, []Finding, error) {
 }
 
 // tryAll fits with each hypothesis that may explain what does not fit, the best first. It
-// starts from where a robust fit is, which what is wrong has not drawn away.
+// starts from where a robust fit is, which what is wrong has not drawn away, and else from
+// where the fit of all is.
 func (m *model) tryAll(f *lsq.Fit, turn []r3mat, doubts []hypothesis) []trial {
 	var all []trial
 	best, settled, ask := 0, false, true
@@ -230,9 +232,8 @@ func (m *model) tryAll(f *lsq.Fit, turn []r3mat, doubts []hypothesis) []trial {
 			all[worse].fit = lsq.Fit{X: all[worse].fit.X}
 		}
 	}
-	from := m.robust()
-	from.Chi2 = f.Chi2
-	ahead := m.ahead(&from)
+	from := start{robust: m.robust(), whole: f, turn: turn}
+	ahead := m.ahead(&from.robust)
 	stated := 0
 	for i := range doubts {
 		if doubts[i].slip == slipStated {
@@ -246,7 +247,7 @@ func (m *model) tryAll(f *lsq.Fit, turn []r3mat, doubts []hypothesis) []trial {
 	for i := range ahead[:min(8, len(ahead))] {
 		add(m.without(&from, ahead[i]))
 	}
-	for _, h := range m.exchanges(&from, ahead) {
+	for _, h := range m.exchanges(&from.robust, ahead) {
 		add(m.exchanged(&from, h))
 	}
 	for front, w := range m.wheels {
@@ -283,7 +284,7 @@ func (m *model) settles(t *trial) bool {
 
 // wholePhotographs tries what may be wrong with photographs as such, those that fit worst
 // first.
-func (m *model) wholePhotographs(f *lsq.Fit, far int, add func(trial, bool)) {
+func (m *model) wholePhotographs(f *start, far int, add func(trial, bool)) {
 	type bad struct {
 		at   int
 		mean float64
@@ -293,7 +294,8 @@ func (m *model) wholePhotographs(f *lsq.Fit, far int, add func(trial, bool)) {
 	for i := range m.marks {
 		if !m.out[2*i] {
 			p := m.marks[i].photograph
-			worst[p].mean += f.R[2*i]*f.R[2*i] + f.R[2*i+1]*f.R[2*i+1]
+			r := f.robust.R[2*i:]
+			worst[p].mean += r[0]*r[0] + r[1]*r[1]
 			count[p]++
 		}
 	}
@@ -334,17 +336,17 @@ func (m *model) leave(h *hypothesis) {
 }
 
 // without fits without what a hypothesis leaves out.
-func (m *model) without(f *lsq.Fit, h hypothesis) (trial, bool) {
-	out, turn := slices.Clone(m.out), slices.Clone(m.turn)
+func (m *model) without(f *start, h hypothesis) (trial, bool) {
+	out := slices.Clone(m.out)
 	m.leave(&h)
-	t := trial{hypothesis: h, fit: m.fit(f.X)}
-	t.turn = m.turn
-	m.out, m.turn = out, turn
+	t := trial{hypothesis: h}
+	m.try(f, &t)
+	m.out = out
 	rows := 2 * len(h.marks)
 	if h.condition >= 0 {
 		rows++
 	}
-	t.score = f.Chi2 - t.fit.Chi2 - each*float64(rows)
+	t.score = f.whole.Chi2 - t.fit.Chi2 - each*float64(rows)
 	return t, t.fit.Converged
 }
 
@@ -383,19 +385,18 @@ func (m *model) off(f *lsq.Fit, i int, x, y float64) float64 {
 }
 
 // exchanged fits with two labels exchanged.
-func (m *model) exchanged(f *lsq.Fit, h hypothesis) (trial, bool) {
+func (m *model) exchanged(f *start, h hypothesis) (trial, bool) {
 	a, b := &m.marks[h.marks[0]], &m.marks[h.marks[1]]
-	turn := slices.Clone(m.turn)
+	t := trial{hypothesis: h}
 	a.x, a.y, b.x, b.y = b.x, b.y, a.x, a.y
-	t := trial{hypothesis: h, fit: m.fit(f.X)}
+	m.try(f, &t)
 	a.x, a.y, b.x, b.y = b.x, b.y, a.x, a.y
-	t.turn, m.turn = m.turn, turn
-	t.score = f.Chi2 - t.fit.Chi2 - 2*each
+	t.score = f.whole.Chi2 - t.fit.Chi2 - 2*each
 	return t, t.fit.Converged
 }
 
 // altered fits with a photograph mirrored, or with left and right exchanged in its labels.
-func (m *model) altered(f *lsq.Fit, h hypothesis, far int) (trial, bool) {
+func (m *model) altered(f *start, h hypothesis, far int) (trial, bool) {
 	s := *m.s
 	s.Photographs = slices.Clone(s.Photographs)
 	p := &s.Photographs[h.at]
@@ -417,7 +418,7 @@ func (m *model) altered(f *lsq.Fit, h hypothesis, far int) (trial, bool) {
 	n := newModel(&s, m.count)
 	copy(n.out[:2*len(n.marks)], m.out)
 	t := trial{hypothesis: h, fit: n.first()}
-	t.score = f.Chi2 - t.fit.Chi2 - 2*each
+	t.score = f.whole.Chi2 - t.fit.Chi2 - 2*each
 	if n.farSided(t.fit.X) == h.at {
 		t.score = math.Inf(-1)
 	} else if far == h.at { // so it cannot be as it is

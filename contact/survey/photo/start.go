@@ -221,3 +221,24 @@ func Triangulate(through, along []r3.Vec) (r3.Vec, bool) {
 	at := r3.Scale(1/det, r3.Vec{X: r3.Dot(b, r3.Cross(a[1], a[2])), Y: r3.Dot(b, r3.Cross(a[2], a[0])), Z: r3.Dot(b, r3.Cross(a[0], a[1]))})
 	return at, finite(at)
 }
+
+// A start is where trials begin: where a robust fit is, with the model's turns, and where
+// the fit of all is, with its own.
+type start struct {
+	robust lsq.Fit
+	whole  *lsq.Fit
+	turn   []r3mat
+}
+
+// try fits a trial, and leaves the model's turns as they were. A robust fit may be in a
+// false minimum, so the better of both counts.
+func (m *model) try(f *start, t *trial) {
+	turn := slices.Clone(m.turn)
+	t.fit = m.fit(f.robust.X)
+	t.turn = m.turn
+	m.turn = slices.Clone(f.turn)
+	if g := m.fit(f.whole.X); g.Converged && !(t.fit.Converged && g.Chi2 >= t.fit.Chi2) {
+		t.fit, t.turn = g, m.turn
+	}
+	m.turn = turn
+}

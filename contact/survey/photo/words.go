@@ -19,8 +19,9 @@ func markPath(q *seen) string {
 	return fault.At(fault.At("photographs", q.photograph)+".marks", q.mark)
 }
 
-// setAside is the finding about a mark that was left out.
-func (m *model) setAside(t *trial, ties []trial, k int) Finding {
+// setAside is the finding about a mark that was left out; ties are what explains as much,
+// itself too.
+func (m *model) setAside(t *trial, ties []trial) Finding {
 	i := t.marks[0]
 	q := &m.marks[i]
 	f := Finding{Kind: SetAside, Photograph: q.photograph, Mark: q.mark, Landmark: m.mark(q).Landmark}
@@ -34,7 +35,7 @@ func (m *model) setAside(t *trial, ties []trial, k int) Finding {
 	l := m.s.Cameras[c].lens(t.fit.X[m.lenses[c] : m.lenses[c]+lensNumbers])
 	at, _, _, _ := l.see(r3.Vec{X: r3.Dot(turn[0], d), Y: r3.Dot(turn[1], d), Z: r3.Dot(turn[2], d)})
 	f.Amount = math.Hypot(at[0]-q.x, at[1]-q.y)
-	f.Others = m.others(append(slices.Clone(ties[:k]), ties[k+1:]...))
+	f.Others = m.others(slices.DeleteFunc(slices.Clone(ties), func(o trial) bool { return o.slip == slipMark && o.marks[0] == i }))
 	return f
 }
 

@@ -166,7 +166,7 @@ func (m *model) places() {
 		}
 		mate, _ := l.Mate()
 		k, both := m.find[mate]
-		if _, other := stated[mate]; both && !other { // half of how far apart they are
+		if _, other := stated[mate]; both && !other && !m.apart(l) { // half of how far apart they are
 			terms = []term{{3*i + 1, 0.5}, {3*k + 1, -0.5}}
 		}
 		if w, ok := stated[l]; ok {
@@ -179,6 +179,13 @@ func (m *model) places() {
 	}
 }
 
+// apart reports whether a mark of one's own, which may lie on the floor, has nothing to do
+// with the one of the other side: no trueness states that they are a pair.
+func (m *model) apart(l survey.Landmark) bool {
+	mate, _ := l.Mate()
+	return placeless(l) && !slices.ContainsFunc(m.s.Trueness, func(t survey.Trueness) bool { return t.Pair == l || t.Pair == mate })
+}
+
 // pairs adds that left and right mirror each other.
 func (m *model) pairs() {
 	stated := map[survey.Landmark]survey.Trueness{}
@@ -188,7 +195,7 @@ func (m *model) pairs() {
 	for i, left := range m.landmarks {
 		mate, ok := left.Mate()
 		k, both := m.find[mate]
-		if !ok || !both || isRight(left) {
+		if !ok || !both || isRight(left) || m.apart(left) {
 			continue
 		}
 		line, middle := 0.0, 0.0

@@ -29,7 +29,8 @@
 // All marks, cameras and landmarks are fitted together (a bundle adjustment), in the axes of
 // the bike itself. Left and right of a frame mirror each other to 1 mm, as in package
 // survey, those of saddles to 3 mm and of bars to 5 mm; cranks are equally long and opposite
-// to 1 mm; wheels are circles about their axles. Standard uncertainties are propagated to
+// to 1 mm; wheels are circles about their axles. Marks of one's own, which may lie on the
+// floor, mirror each other only where [Survey].Trueness states it. Standard uncertainties are propagated to
 // first order (JCGM 100:2008); the result is a [survey.Fix] like any other.
 //
 // # Cameras

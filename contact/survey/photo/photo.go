@@ -28,7 +28,8 @@ const (
 type Mark struct {
 	// Landmark is one of this package or of package survey. Marks of one landmark in several
 	// photographs are of the same place on the bike, but for circles, which are marked
-	// anywhere along them.
+	// anywhere along them. Marks of one's own that are named left and right mirror each other
+	// only if the survey's Trueness states that pair.
 	Landmark survey.Landmark `json:"landmark"`
 	// X counts from the left edge of the picture to the right, Y from the upper edge down. The
 	// upper left corner is 0, 0.
@@ -96,7 +97,8 @@ type Survey struct {
 	Distances []Distance `json:"distances,omitzero"`
 	// Sideways states places across the bike. What is not stated is taken to be usual.
 	Sideways []Sideways `json:"sideways,omitzero"`
-	// Trueness states how well pairs of the frame mirror each other.
+	// Trueness states how well pairs of the frame mirror each other, and which marks of one's
+	// own do.
 	Trueness []survey.Trueness `json:"trueness,omitzero"`
 	// Saddle is what is known of the saddle.
 	Saddle contact.SaddleProfile `json:"saddle,omitzero" validate:"own"`

@@ -99,6 +99,55 @@ func TestOneSide(t *testing.T) {
 	assert.Less(t, after.X, before.X)
 }
 
+// Own marks on the floor that are named left and right are where they lie; they mirror each
+// other only if that is stated.
+func TestOwnMarks(t *testing.T) {
+	s := session("road", 3)
+	r, err := s.Solve(t.Context())
+	require.NoError(t, err)
+	at := map[survey.Landmark]r3.Vec{survey.Mark("sheet_left"): {X: 300, Y: 400, Z: -330}, survey.Mark("sheet_right"): {X: -200, Y: -100, Z: -330}}
+	for l, p := range at {
+		for i, v := range r.Views {
+			x, y, ok := v.Pixel(r.Cameras[0], p)
+			require.True(t, ok)
+			s.Photographs[i].Marks = append(s.Photographs[i].Marks, photo.Mark{Landmark: l, X: x, Y: y})
+		}
+	}
+	r, err = s.Solve(t.Context())
+	require.NoError(t, err)
+	for l, p := range at {
+		got, u, ok := r.Fix.Mark(l)
+		require.True(t, ok)
+		assert.InDelta(t, 0, r3.Norm(r3.Sub(got, p)), 1+r3.Norm(u)/2, l)
+	}
+	s.Trueness = []survey.Trueness{{Pair: survey.Mark("sheet_left")}}
+	_, err = s.Solve(t.Context())
+	assert.ErrorIs(t, err, contact.ErrConflict)
+}
+
+// A site of which no mark counts is not told.
+func TestNothingCounts(t *testing.T) {
+	s := session("road", 3)
+	kept := 0
+	for i := range s.Photographs {
+		p := &s.Photographs[i]
+		p.Marks = slices.DeleteFunc(p.Marks, func(m photo.Mark) bool {
+			return m.Landmark == survey.SaddleEdgeRight || m.Landmark == survey.SaddleEdgeLeft && kept == 2
+		})
+		for k := range p.Marks {
+			if m := &p.Marks[k]; m.Landmark == survey.SaddleEdgeLeft {
+				m.X += 90 * float64(kept)
+				kept++
+			}
+		}
+	}
+	require.Equal(t, 2, kept)
+	r, err := s.Solve(t.Context())
+	require.NoError(t, err)
+	_, ok := r.Fix.Position.At(contact.SaddleReference)
+	assert.False(t, ok, "%v", r.Findings)
+}
+
 // A survey in all photographs' own marks, without noise, gives back the truth to what
 // rounding to whole pixels leaves, and the same when all is moved in the list.
 func TestOrder(t *testing.T) {

@@ -249,7 +249,8 @@ func (m *model) result(f *lsq.Fit) (Result, error) {
 	}
 	var of []int
 	for i, l := range m.landmarks {
-		if l.Known() && (marked[i] || needed(l) || partner(l) != "") {
+		mate, edge := m.find[partner(l)]
+		if l.Known() && (marked[i] || needed(l) || edge && marked[mate]) {
 			of = append(of, i)
 			p.Landmarks = append(p.Landmarks, l)
 			p.At = append(p.At, vecAt(f.X, 3*i))

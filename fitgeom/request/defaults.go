@@ -82,7 +82,7 @@ func overlay(r, under *Request) {
 	}
 	over, from := reflect.ValueOf(r).Elem(), reflect.ValueOf(under).Elem()
 	for i := range over.NumField() {
-		if over.Field(i).IsZero() {
+		if f := over.Field(i); f.IsZero() || f.Kind() == reflect.Slice && f.Len() == 0 {
 			over.Field(i).Set(from.Field(i))
 		}
 	}

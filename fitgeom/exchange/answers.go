@@ -1,7 +1,6 @@
 package exchange
 
 import (
-	"cmp"
 	"strconv"
 	"strings"
 
@@ -95,27 +94,41 @@ type (
 // private makes errors of a kind repeat nothing that somebody wrote, but for numbers: not a
 // text in place of a name or of a number, nor the name of a member that there is not.
 func private[T any](k *kind[T]) *kind[T] {
-	read := k.read
-	k.read = func(m *work.Meter, data []byte, minor int, b *strict.Beside) (T, strict.Head, fault.List) {
-		v, head, found := read(m, data, minor, b)
-		for _, f := range found.Faults() {
-			number, _, _ := strings.Cut(f.Value, " ")
-			if _, err := strconv.ParseFloat(number, 64); err != nil && f.Value != "" {
-				f.Value = "another"
-			}
-			if f.Value == "" && f.Class == contact.ErrUnknown {
-				f.Path = cmp.Or(outside(f.Path), strict.Document)
-			}
-			if before, site, ok := strings.Cut(f.Path, "/sites/"); ok {
-				site, _, _ = strings.Cut(site, "/")
-				if _, err := contact.ParseSite(site); err != nil {
-					f.Path = before + "/sites"
-				}
-			}
-		}
-		return v, head, found
-	}
+	k.private = true
 	return k
+}
+
+// hush takes out of faults what somebody wrote, if the kind is private.
+func (k *kind[T]) hush(found *fault.List, b *strict.Beside) {
+	if !k.private {
+		return
+	}
+	for _, f := range found.Faults() {
+		number, _, _ := strings.Cut(f.Value, " ")
+		if _, err := strconv.ParseFloat(number, 64); err != nil && f.Value != "" {
+			f.Value = "another"
+		}
+		if f.Path != "" {
+			f.Path = b.Known(f.Path)
+		}
+	}
+}
+
+// unmet is what a document needs and this library does not know, for an error.
+func (k *kind[T]) unmet(needs []string, b *strict.Beside) string {
+	const most = 20
+	var all []string
+	for i, n := range needs {
+		if k.private && !b.Knows(n) {
+			n = "another"
+		}
+		if i == most {
+			all = append(all, "and "+strconv.Itoa(len(needs)-most)+" more")
+			break
+		}
+		all = append(all, fault.Name(n))
+	}
+	return strings.Join(all, ", ")
 }
 
 // tagged returns what the tags beside the fields say against a value.

@@ -8,7 +8,6 @@ import (
 	"io"
 	"slices"
 	"strconv"
-	"strings"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
@@ -34,7 +33,8 @@ type Document[T Content] struct {
 	// JSON pointers: "/sizes/3".
 	Items map[string]Item
 
-	// Version is the version that was read, such as "1.0". Writing does not need it.
+	// Version is the version that was read, such as "1.0". Writing needs it only where members
+	// are written that a later one has.
 	Version string
 	// Needs is members that this library does not know and without which the others mean
 	// something else, by JSON pointers with * for each place in a list and each name that
@@ -85,7 +85,11 @@ func ReadDocument[T Content](ctx context.Context, r io.Reader, how Reading) (d D
 	if schema, v, err := head(from.meter, data); err == nil {
 		switch {
 		case schema != k.schema:
-			return d, at(from.meter, data, "schema", strconv.Quote(fault.Name(schema)), strconv.Quote(k.schema), contact.ErrConflict)
+			given := strconv.Quote(fault.Name(schema))
+			if k.private {
+				given = "another"
+			}
+			return d, at(from.meter, data, "schema", given, strconv.Quote(k.schema), contact.ErrConflict)
 		case v.Major < 1:
 			return d, at(from.meter, data, "version", v.String(), "1.0 or later", contact.ErrRange)
 		case v.Major > current.Major || v.Minor > current.Minor && how.Strict:
@@ -94,6 +98,7 @@ func ReadDocument[T Content](ctx context.Context, r io.Reader, how Reading) (d D
 		b.Open, known = v.Minor > current.Minor, v.Minor
 	}
 	v, h, faults := k.read(from.meter, data, known, b)
+	k.hush(&faults, b)
 	if err := cmp.Or(from.err(), faults.Err()); err != nil {
 		return d, err
 	}
@@ -111,8 +116,7 @@ func ReadDocument[T Content](ctx context.Context, r io.Reader, how Reading) (d D
 	}
 	d.Needs = append(b.Unmet, b.Names...)
 	if slices.Sort(d.Needs); len(d.Needs) > 0 && !how.Carry {
-		names := strings.Join(d.Needs, ", ")
-		return Document[T]{}, at(from.meter, data, "needs", names,
+		return Document[T]{}, at(from.meter, data, "needs", k.unmet(d.Needs, b),
 			"members and names that version "+current.String()+" has; without them the rest means something else, and is only to be shown and handed on", contact.ErrUnknown)
 	}
 	return d, nil
@@ -125,26 +129,32 @@ func ReadDocument[T Content](ctx context.Context, r io.Reader, how Reading) (d D
 func WriteDocument[T Content](ctx context.Context, w io.Writer, d Document[T]) error {
 	m := work.New(ctx, -1)
 	h := strict.Head{Version: strict.Version{Major: current.Major}, Note: d.Note}
-	b := d.aside(&h)
-	data, faults := kindFor[T]().write(m, d.Value, h, b)
+	b, err := d.aside(&h)
+	if err != nil {
+		return err
+	}
+	k := kindFor[T]()
+	data, faults := k.write(m, d.Value, h, b)
 	if faults.Len() == 0 && len(b.Items) > 0 {
 		faults = strict.Sound(m, data)
 	}
+	k.hush(&faults, b)
 	if err := cmp.Or(m.Err("nothing written"), faults.Err()); err != nil {
 		return err
 	}
 	if len(data) > MaxSize {
 		return tooLarge(strict.Document)
 	}
-	_, err := w.Write(data)
+	_, err = w.Write(data)
 	return err
 }
 
 // aside is what is beside the value of a document, and in which version it can be written.
-func (d *Document[T]) aside(h *strict.Head) *strict.Beside {
-	b := &strict.Beside{}
+// What a document put together of another's fields needs is in Needs alone.
+func (d *Document[T]) aside(h *strict.Head) (*strict.Beside, error) {
+	b, names := &strict.Beside{}, []string(nil)
 	if d.beside != nil {
-		b.Open, b.Whole = d.beside.Open, d.beside.Whole
+		b.Open, b.Whole, names = d.beside.Open, d.beside.Whole, d.beside.Names
 	}
 	foreign := len(d.needs)+len(b.Whole)+len(d.Needs) > 0
 	add := func(path string, it Item) {
@@ -167,11 +177,17 @@ func (d *Document[T]) aside(h *strict.Head) *strict.Beside {
 	add("", root)
 	if foreign { // members of a later version are nothing that an older one has
 		var v strict.Version
-		if v.UnmarshalText([]byte(d.Version)) == nil {
-			h.Version, h.Needs = v, d.needs
+		if v.UnmarshalText([]byte(d.Version)) != nil || v.Major != current.Major || v.Minor <= current.Minor {
+			return nil, &contact.Error{Path: "version", Want: "the later version that was read, since members of it are written", Class: contact.ErrMissing}
+		}
+		h.Version, h.Needs = v, slices.Clone(d.needs)
+		for _, n := range d.Needs {
+			if !slices.Contains(h.Needs, n) && !slices.Contains(names, n) {
+				h.Needs = append(h.Needs, n)
+			}
 		}
 	}
-	return b
+	return b, nil
 }
 
 // compact is a JSON text without its spaces; what is none is returned as it is.

@@ -113,9 +113,10 @@ func at(m *work.Meter, data []byte, path, value, want string, class error) error
 
 // A kind is how documents hold one kind of content.
 type kind[T any] struct {
-	schema string
-	read   func(m *work.Meter, data []byte, minor int, b *strict.Beside) (T, strict.Head, fault.List)
-	write  func(m *work.Meter, v T, h strict.Head, b *strict.Beside) ([]byte, fault.List)
+	schema  string
+	private bool // whether it holds what tells who somebody is
+	read    func(m *work.Meter, data []byte, minor int, b *strict.Beside) (T, strict.Head, fault.List)
+	write   func(m *work.Meter, v T, h strict.Head, b *strict.Beside) ([]byte, fault.List)
 }
 
 // single makes a kind of a type that is a document by itself.
@@ -144,7 +145,7 @@ func newKind[T, D any](schema string, to func(T) D, from func(D) T, validate fun
 		}
 		return data, found
 	}
-	return &kind[T]{schema, read, write}
+	return &kind[T]{schema: schema, read: read, write: write}
 }
 
 // merge puts the faults of a value, in the order of their lines, behind those of its

@@ -2,9 +2,12 @@ package strict
 
 import (
 	"bytes"
+	"cmp"
+	"encoding"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -26,7 +29,7 @@ type Beside struct {
 	// Members are those that are not known, and Names those whose values are names that
 	// are not known: each once, with * for a place in an array and for a key of a map.
 	Members, Names []string
-	pattern        func(string) string
+	root           *plan // of the document
 	// Unmet is what a document needs to be known and is not, beside Names.
 	Unmet []string
 }
@@ -166,7 +169,45 @@ func note(all *[]string, s string) {
 
 // Name notes the path of a value that is a name that is not known, where a document keeps
 // such.
-func (b *Beside) Name(path string) { note(&b.Names, b.pattern(path)) }
+func (b *Beside) Name(path string) { note(&b.Names, b.root.pattern(path)) }
+
+// Knows reports whether a pattern leads to something that the document may have.
+func (b *Beside) Knows(pattern string) bool { return b.root.knows(pattern) }
+
+// Known cuts a path to what every document of its kind may have: names of members that are
+// not known are left out, and so are keys that anybody may choose.
+func (b *Beside) Known(path string) string {
+	all := strings.Split(path, "/")
+	if path == Document || all[0] != "" {
+		return Document
+	}
+	p := b.root
+	for i, name := range all {
+		if i == 0 {
+			continue
+		}
+		if p = p.inner(); p == nil {
+			return strings.Join(all[:i], "/")
+		}
+		known := true
+		switch {
+		case p.kind == array:
+			_, err := strconv.ParseUint(name, 10, 32)
+			known, p = err == nil, p.elem
+		case p.key != nil:
+			known = p.key.text && reflect.New(p.key.typ).Interface().(encoding.TextUnmarshaler).UnmarshalText([]byte(name)) == nil
+			p = p.elem
+		default:
+			own := p.kind == object && i == len(all)-1 && (name == "id" || name == "meta")
+			p = p.member(name)
+			known = own || p != nil
+		}
+		if !known {
+			return cmp.Or(strings.Join(all[:i], "/"), Document)
+		}
+	}
+	return path
+}
 
 // Sound returns the fault of a text that is not well formed within the limits.
 func Sound(m *work.Meter, data []byte) (faults fault.List) {

@@ -41,12 +41,12 @@ func ReadDocument(m *work.Meter, data []byte, v any, minor int, b *Beside) (head
 	d := reflect.New(around(content))
 	r := decoder{scanner: scanner{meter: m, data: data}, room: room(len(data)), minor: minor, beside: b}
 	whole = r.document(d.Elem())
-	b.pattern = r.root.pattern
+	b.root = planOf(d.Elem().Type())
 	r.lines()
 	faults = r.faults
 	head = d.Elem().Field(0).Interface().(Head)
 	for _, n := range head.Needs {
-		if !r.root.knows(n) {
+		if !b.Knows(n) {
 			note(&b.Unmet, n)
 		}
 	}
@@ -89,7 +89,7 @@ func WriteDocument(m *work.Meter, head Head, v any, b *Beside) ([]byte, fault.Li
 	d := reflect.New(around(content.Type())).Elem()
 	d.Field(0).Set(reflect.ValueOf(head))
 	d.Field(1).Set(content)
-	b.pattern = planOf(d.Type()).pattern
+	b.root = planOf(d.Type())
 	e := encode(m, d, b)
 	if e.minor > head.Version.Minor || len(e.needs) > 0 {
 		head.Needs = slices.Clone(head.Needs)

@@ -59,10 +59,11 @@
 // is 0 or absent. Sites, measures, dimensions, landmarks and limits are given by their
 // names.
 //
-// Every object of a document may have an "id", a text of 1 to 200 characters, and a "meta",
-// an object of anything: keys and data of whoever wrote it, such as a stock number beside a
-// stem. [ReadDocument] returns them beside the value, and [WriteDocument] writes them where
-// they were; [Read] and [Write] are for the value alone.
+// Every object of a document, but for those whose members are keys, such as "sites", may
+// have an "id", a text of 1 to 200 characters, and a "meta", an object of anything: keys
+// and data of whoever wrote it, such as a stock number beside a stem. [ReadDocument]
+// returns them beside the value, and [WriteDocument] writes them where they were; [Read]
+// and [Write] are for the value alone.
 //
 // Writing and reading back gives the same value exactly. Results carry, for readers in
 // other languages, what follows from a build and its deviations: whether it holds, its

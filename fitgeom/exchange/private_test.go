@@ -62,6 +62,8 @@ func TestNeedsOfAnother(t *testing.T) {
 	require.NoError(t, exchange.WriteDocument(t.Context(), &b, d))
 	_, err = exchange.ReadDocument[contact.Position](t.Context(), &b, exchange.Reading{})
 	require.ErrorContains(t, err, "needs /sites/*/new: want")
+	err = exchange.WriteDocument(t.Context(), &b, exchange.Document[contact.Position]{Value: d.Value, Items: map[string]exchange.Item{"/sites": {ID: "a"}}})
+	require.ErrorContains(t, err, "/sites contradiction: want an object of the value", "its members are keys")
 	for _, version := range []string{"", "1.0"} {
 		d.Version = version
 		require.ErrorIs(t, exchange.WriteDocument(t.Context(), &b, d), contact.ErrMissing)

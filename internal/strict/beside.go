@@ -304,6 +304,9 @@ func (e *encoder) own(p *plan) Item {
 		return Item{}
 	}
 	it, ok := e.beside.Items[string(e.path)]
+	if p.key != nil && (it.ID != "" || it.Meta != nil) {
+		return Item{} // the members of a map are all keys; unused reports it
+	}
 	if ok {
 		e.used[string(e.path)] = true
 	}

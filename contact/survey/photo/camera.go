@@ -61,11 +61,14 @@ func (c *Camera) check(f *fault.List) {
 	if f.Err() != nil {
 		return
 	}
-	// Within the picture what is further out must be seen further out.
+	// Up to what a corner shows, what is further out must be seen further out. As a step out
+	// is seen as a fifth of it or more, that is no further than five times as far.
 	corner := c.reach()
-	for k := 1; k <= 32; k++ {
+	for k, seen := 1, 0.0; seen < corner && k <= 5*32; k++ {
 		r := corner * float64(k) / 32
-		if s := r * r; !(1+3*c.K1*s+5*c.K2*s*s+7*c.K3*s*s*s > 0.2) {
+		s := r * r
+		seen = r * (1 + c.K1*s + c.K2*s*s + c.K3*s*s*s)
+		if !(1+3*c.K1*s+5*c.K2*s*s+7*c.K3*s*s*s > 0.2) {
 			f.Add("k1", num.Text(c.K1, ""), "coefficients that do not fold the picture", contact.ErrConflict)
 			return
 		}
@@ -79,6 +82,9 @@ func (c *Camera) reach() float64 {
 	focal, _ := c.focal()
 	return c.diagonal() / 2 / focal
 }
+
+// told reports whether something tells the focal length.
+func (c *Camera) told() bool { return c.Focal != 0 || c.Equivalent != 0 }
 
 // focal returns the focal length in pixels and the standard uncertainty of its logarithm.
 func (c *Camera) focal() (f, sigma float64) {
@@ -213,7 +219,7 @@ type View struct {
 func (v View) Pixel(c Camera, at r3.Vec) (x, y float64, ok bool) {
 	var f fault.List
 	c.check(&f)
-	if f.Err() != nil || !finite(at) || !finite(v.At) {
+	if f.Err() != nil || !c.told() || !finite(at) || !finite(v.At) {
 		return 0, 0, false
 	}
 	d := r3.Sub(at, v.At)
@@ -226,11 +232,11 @@ func (v View) Pixel(c Camera, at r3.Vec) (x, y float64, ok bool) {
 }
 
 // Ray returns the direction, of length 1 and in the axes of package contact, in which a
-// pixel looks; false if the camera sees nothing there.
+// pixel looks; false if the camera sees nothing there, or if it has no focal length.
 func (v View) Ray(c Camera, x, y float64) (r3.Vec, bool) {
 	var f fault.List
 	c.check(&f)
-	if f.Err() != nil || !num.Finite(x, y) {
+	if f.Err() != nil || !c.told() || !num.Finite(x, y) {
 		return r3.Vec{}, false
 	}
 	l := c.lens(nil)
@@ -250,11 +256,13 @@ func (v View) Ray(c Camera, x, y float64) (r3.Vec, bool) {
 func (l *lens) undistorted(px, py float64) (x, y float64, ok bool) {
 	u, v := (px-l.x)/l.focal, (py-l.y)/l.focal
 	x, y = u, v
-	for range 50 {
+	step, upright := math.Inf(1), false
+	for i := 0; i < 50 && !(step < 1e-13); i++ {
 		at, by, _, _ := l.see(r3.Vec{X: 100 * x, Y: 100 * y, Z: 100})
 		du, dv := px-at[0], py-at[1]
 		a, b, c, d := 100*by[0].X, 100*by[0].Y, 100*by[1].X, 100*by[1].Y
 		det := a*d - b*c
+		upright = det > 0 && a+d > 0
 		if !(math.Abs(det) > 1e-9) {
 			return 0, 0, false
 		}
@@ -263,9 +271,7 @@ func (l *lens) undistorted(px, py float64) (x, y float64, ok bool) {
 		if !(math.Abs(x) < 20 && math.Abs(y) < 20) {
 			return 0, 0, false
 		}
-		if math.Hypot(dx, dy) < 1e-13 {
-			return x, y, true
-		}
+		step = math.Hypot(dx, dy)
 	}
-	return x, y, math.Hypot(u, v) < 20
+	return x, y, step < 1e-9 && upright // beyond a fold it is another point's
 }

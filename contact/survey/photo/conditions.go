@@ -135,7 +135,7 @@ func (m *model) condition() {
 	for i := range s.Cameras {
 		for k, sigma := range s.Cameras[i].lensSigma() {
 			name := ""
-			if c := &s.Cameras[i]; k == lensFocal && (c.Focal != 0 || c.Equivalent != 0) || k == lensK1 && c.distorts() {
+			if c := &s.Cameras[i]; k == lensFocal && c.told() || k == lensK1 && c.distorts() {
 				name = "cameras[" + strconv.Itoa(i) + "]." + lensNames[k]
 			}
 			m.sum(aboutLens, name, 0, sigma, term{m.lenses[i] + k, 1})

@@ -187,6 +187,25 @@ func TestRays(t *testing.T) {
 	})
 }
 
+// A camera that folds before what its corner shows is refused, one without a focal length sees
+// nothing, and beyond what it shows there are no rays. By hand: r - 0.3 r³ is 0.703 at most.
+func TestFolds(t *testing.T) {
+	v := photo.View{Right: r3.Vec{X: 1}, Down: r3.Vec{Y: 1}, Ahead: r3.Vec{Z: 1}}
+	c := photo.Camera{Width: 4000, Height: 3000, Focal: 2500 / 0.5, K1: -0.3}
+	_, ok := v.Ray(c, 4000, 3000)
+	assert.True(t, ok)
+	_, ok = v.Ray(c, 2000+5000*0.72, 1500)
+	assert.False(t, ok)
+	c.Focal = 2500 / 0.75
+	_, _, ok = v.Pixel(c, r3.Vec{Z: 1000})
+	assert.False(t, ok)
+	c.Focal, c.K1 = 0, 0
+	_, _, ok = v.Pixel(c, r3.Vec{Z: 1000})
+	assert.False(t, ok)
+	_, ok = v.Ray(c, 2000, 1500)
+	assert.False(t, ok)
+}
+
 // By hand: lines along X through Y = 0 and along Y through X = 2, 6 apart in Z, are nearest
 // at their middle.
 func TestTriangulate(t *testing.T) {

@@ -13,7 +13,8 @@ import (
 
 // A Placing is landmarks in the axes of package contact, as they are with the front wheel
 // straight, which something else than [Survey.Solve] found together, such as photographs
-// (package contact/survey/photo). Its zero value is not valid.
+// (package contact/survey/photo). The axes are the caller's: only the middle of the bottom
+// bracket and, where radii are stated, the level of the axles are checked. Its zero value is not valid.
 type Placing struct {
 	// Landmarks names the points, each once. Those that every survey needs are needed here
 	// too.
@@ -21,7 +22,7 @@ type Placing struct {
 	// At holds the places, mm.
 	At []r3.Vec
 	// Covariance is that of all coordinates together, X, Y and Z of the first landmark, then
-	// of the next: three rows and columns a landmark, mm². It is taken to be symmetric.
+	// of the next: three rows and columns a landmark, mm². It is symmetric.
 	Covariance [][]float64
 	// Steer is the angle by which the front wheel was turned, in degrees, positive to the
 	// left, and SteerSigma its standard uncertainty.
@@ -40,7 +41,9 @@ type Placing struct {
 //
 // Faults are [contact.ErrMissing] for landmarks that are needed, and for places or
 // covariances that are fewer than the landmarks; [contact.ErrUnknown]; [contact.ErrConflict]
-// for a landmark that is there twice; [contact.ErrRange]; and whatever
+// for a landmark that is there twice, for a covariance that is not symmetric, and for a middle
+// of the bottom bracket or a level of the axles that is more than 1 mm and three standard
+// uncertainties from where the axes have it; [contact.ErrRange]; and whatever
 // contact.Position.Validate finds.
 func (p Placing) Fix() (Fix, error) {
 	all, err := p.points()
@@ -116,7 +119,45 @@ func (p *Placing) points() (*points, error) {
 		}
 	}
 	(&Survey{}).validateNeeds(&f, seen)
+	if f.Err() == nil {
+		p.checkAxes(&f, all)
+	}
 	return all, f.Err()
+}
+
+// checkAxes checks that the covariance is symmetric, and that the axes are those of package
+// contact as far as landmarks that are always there tell.
+func (p *Placing) checkAxes(f *fault.List, all *points) {
+	for i, row := range p.Covariance {
+		for k := range i {
+			scale := math.Sqrt(math.Abs(row[i] * p.Covariance[k][k]))
+			if math.Abs(row[k]-p.Covariance[k][i]) > 1e-6*(1e-6+scale) {
+				f.Add(fault.At("covariance", i), num.Text(row[k]-p.Covariance[k][i], "mm² apart"), "a symmetric covariance", contact.ErrConflict)
+				return
+			}
+		}
+	}
+	at := func(l Landmark, axis int) int { return 3*all.find[l] + axis }
+	check := func(name string, value float64, of []int, by []float64, more float64) {
+		variance := more * more
+		for i, a := range of {
+			v := p.At[a/3]
+			value += by[i] * [3]float64{v.X, v.Y, v.Z}[a%3]
+			for k, b := range of {
+				variance += by[i] * by[k] * p.Covariance[a][b]
+			}
+		}
+		if !(math.Abs(value) <= 1+3*math.Sqrt(max(0, variance))) {
+			f.Add("at", name+" "+num.Text(value, "mm off"), "places in the axes of package contact", contact.ErrConflict)
+		}
+	}
+	for axis, name := range [...]string{"X", "Y", "Z"} {
+		check("the middle of the bottom bracket along "+name, 0, []int{at(BottomBracketLeft, axis), at(BottomBracketRight, axis)}, []float64{0.5, 0.5}, 0)
+	}
+	if p.FrontRadius != 0 && p.RearRadius != 0 {
+		check("the level of the axles", p.RearRadius-p.FrontRadius,
+			[]int{at(FrontAxleLeft, 2), at(FrontAxleRight, 2), at(RearAxleLeft, 2), at(RearAxleRight, 2)}, []float64{0.5, 0.5, -0.5, -0.5}, math.Sqrt2*p.RadiusSigma)
+	}
 }
 
 // headTube takes the steering axis through the middles of the head tube's ends, if they

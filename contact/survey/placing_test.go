@@ -116,6 +116,12 @@ func TestPlacing(t *testing.T) {
 	assert.True(t, slices.ContainsFunc(fix.Findings, func(f survey.Finding) bool { return f.Kind == survey.WheelTurned && f.Amount == 2 }))
 }
 
+func move(p *survey.Placing, by r3.Vec) {
+	for i := range p.At {
+		p.At[i] = r3.Add(p.At[i], by)
+	}
+}
+
 func TestPlacingFaults(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	for name, c := range map[string]struct {
@@ -129,6 +135,10 @@ func TestPlacingFaults(t *testing.T) {
 		"not a number":  {func(p *survey.Placing) { p.At[3].X = math.NaN() }, contact.ErrRange},
 		"no covariance": {func(p *survey.Placing) { p.Covariance[4] = nil }, contact.ErrMissing},
 		"infinite":      {func(p *survey.Placing) { p.Covariance[4][0] = math.Inf(1) }, contact.ErrRange},
+		"asymmetric":    {func(p *survey.Placing) { p.Covariance[4][0]++ }, contact.ErrConflict},
+		"other axes":    {func(p *survey.Placing) { move(p, r3.Vec{Z: 270}) }, contact.ErrConflict},
+		"off the plane": {func(p *survey.Placing) { move(p, r3.Vec{Y: 20}) }, contact.ErrConflict},
+		"not level":     {func(p *survey.Placing) { p.FrontRadius += 30 }, contact.ErrConflict},
 		"turned":        {func(p *survey.Placing) { p.Steer = 100 }, contact.ErrRange},
 	} {
 		p := placing(rng)

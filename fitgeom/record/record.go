@@ -175,3 +175,16 @@ func (r *Record) validate(m *work.Meter) error {
 }
 
 func init() { work.Validator(func(m *work.Meter, r Record) error { return r.validate(m) }) }
+
+// MarshalJSON writes the record as documents of package fitgeom/exchange have it, with all
+// that is personal in it; [Record.Anonymous] has none.
+func (r Record) MarshalJSON() ([]byte, error) { return strict.JSON(r) }
+
+// UnmarshalJSON reads what MarshalJSON writes.
+func (r *Record) UnmarshalJSON(text []byte) error { return strict.Unmarshal(text, r) }
+
+// MarshalJSON fails: what is personal is written with its record only.
+func (p Personal) MarshalJSON() ([]byte, error) { return nil, strict.NoDocument("record.Personal") }
+
+// UnmarshalJSON fails as MarshalJSON does.
+func (p *Personal) UnmarshalJSON([]byte) error { return strict.NoDocument("record.Personal") }

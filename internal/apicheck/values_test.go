@@ -295,6 +295,7 @@ var structs = []any{
 // refusing is the types that have no document: what they know cannot be seen, or is an
 // error. Those that hold one of them have none either.
 var refusing = []any{
+	record.Personal{},
 	exchange.Document[contact.Position]{},
 	exchange.Item{},
 	motion.Curve{},

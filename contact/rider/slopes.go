@@ -2,6 +2,7 @@ package rider
 
 import (
 	"math"
+	"slices"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/internal/fault"
@@ -18,14 +19,21 @@ type Slopes struct {
 // Sub returns the slopes of a difference of two numbers, both of the same position and
 // body.
 func (s Slopes) Sub(t Slopes) Slopes {
-	var d Slopes
-	d.Position = append(d.Position, s.Position...)
+	d := Slopes{Position: slices.Clone(s.Position), Body: slices.Clone(s.Body)}
+	// Of one number there is one slope, so that what is equal in both leaves nothing.
 	for _, g := range t.Position {
-		d.Position = append(d.Position, contact.Derivative{Coordinate: g.Coordinate, By: -g.By})
+		if i := slices.IndexFunc(d.Position, func(h contact.Derivative) bool { return h.Coordinate == g.Coordinate }); i >= 0 {
+			d.Position[i].By -= g.By
+		} else {
+			d.Position = append(d.Position, contact.Derivative{Coordinate: g.Coordinate, By: -g.By})
+		}
 	}
-	d.Body = append(d.Body, s.Body...)
 	for _, g := range t.Body {
-		d.Body = append(d.Body, Derivative{g.Number, -g.By})
+		if i := slices.IndexFunc(d.Body, func(h Derivative) bool { return h.Number == g.Number }); i >= 0 {
+			d.Body[i].By -= g.By
+		} else {
+			d.Body = append(d.Body, Derivative{g.Number, -g.By})
+		}
 	}
 	return d
 }

@@ -67,8 +67,11 @@ func start(t *testing.T) *browser {
 	require.NoError(t, err)
 	from, fromIt, err := os.Pipe()
 	require.NoError(t, err)
+	profile, err := os.MkdirTemp("", "profile") // not the test's own: a browser that has ended may still write
+	require.NoError(t, err)
+	t.Cleanup(func() { _ = os.RemoveAll(profile) })
 	cmd := exec.Command(command(t), "--headless", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--no-first-run",
-		"--disable-background-networking", "--hide-scrollbars", "--remote-debugging-pipe", "--user-data-dir="+t.TempDir())
+		"--disable-background-networking", "--hide-scrollbars", "--remote-debugging-pipe", "--user-data-dir="+profile)
 	cmd.ExtraFiles = []*os.File{fromUs, fromIt} // 3, which it reads, and 4
 	require.NoError(t, cmd.Start())
 	require.NoError(t, fromUs.Close())

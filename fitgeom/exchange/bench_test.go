@@ -99,7 +99,7 @@ func BenchmarkReadPositions(b *testing.B) {
 // barePositions is what a document of positions has.
 type barePositions struct {
 	Schema    string `json:"schema"`
-	Version   int    `json:"version"`
+	Version   string `json:"version"`
 	Positions []struct {
 		Sites map[contact.Site]struct {
 			At       *[3]float64       `json:"at_mm"`
@@ -130,7 +130,7 @@ func BenchmarkWritePositions(b *testing.B) {
 
 // Each ten times the size: the cost is to grow as much.
 func BenchmarkHostile(b *testing.B) {
-	const head = `{"schema":"fitgeom/positions","version":1,"positions":[`
+	const head = `{"schema":"fitgeom/positions","version":"1.0","positions":[`
 	for _, n := range []int{5_000, 50_000} {
 		for name, item := range map[string]string{
 			"wrong values": `{"sites":{"hoods_left":{"at_mm":[9e9,0,0]}}},`,

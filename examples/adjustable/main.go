@@ -1,16 +1,17 @@
 // Adjustable tells which frame a rider is on at this moment, from the scales of an
 // adjustable bike, and which sizes of a catalogue are nearest.
 //
-//	go run ./examples/adjustable [-scales FILE] [-position FILE] [-shelf FILE] [-catalogue FILE] [-o DIR]
+//	go run ./examples/adjustable [-scales FILE] [-target FILE] [-shelf FILE] [-catalogue FILE] [-request FILE]
+//	    [-head-angle 73] [-up 30] [-o DIR]
 //
 // The position was recorded once; the scales, whatever they read and wherever their zeros
 // are, say how far saddle and bar have moved since. It prints a page in Markdown; with -o it
-// writes DIR/adjustable.html, in which the scales can be moved. Without flags it reads the
-// files beside it. All data in them are invented: no such rider, part or frame exists.
+// writes DIR/adjustable.html, in which the scales can be moved. The target, which is the position
+// that was recorded, may be a position, a survey, a tape survey or a sheet. What no flag names is
+// read from the files beside it, whose data are invented: no such rider, part or frame exists.
 package main
 
 import (
-	"bytes"
 	"context"
 	_ "embed"
 	"fmt"
@@ -20,8 +21,6 @@ import (
 	"example.com/fitgeom/examples/internal/kit"
 	"example.com/fitgeom/examples/internal/live"
 	"example.com/fitgeom/examples/internal/page"
-	"example.com/fitgeom/fitgeom"
-	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/rank"
 	"example.com/fitgeom/fitgeom/region"
@@ -37,23 +36,19 @@ var (
 	shelfJSON []byte
 	//go:embed catalogue.csv
 	catalogueCSV []byte
-)
-
-const (
-	shown     = 8   // sizes
-	headAngle = 73. // degrees, of the frame that is asked for
-	up        = 30. // mm of cap and spacers on it
+	//go:embed request.json
+	requestJSON []byte
 )
 
 func main() { example().Main() }
 
 // input is what the program reads.
 type input struct {
-	scales   []live.Scale
-	text     []byte // of the scales
-	position kit.Doc[contact.Position]
-	shelf    kit.Doc[fitgeom.Shelf]
-	sizes    []fitgeom.Size
+	scales []live.Scale
+	text   []byte // of the scales
+	asked  kit.Asked
+	// headAngle is that of the frame that is asked for, and up is cap and spacers on it.
+	headAngle, up float64
 }
 
 func example() *kit.Example {
@@ -66,12 +61,12 @@ func example() *kit.Example {
 		}
 		return nil
 	})
-	kit.JSON(e, &in.position, "position", "position that was recorded when the scales read what they read then", positionJSON)
-	kit.JSON(e, &in.shelf, "shelf", "parts that may be used", shelfJSON)
-	e.File("catalogue", "catalogue.csv", "sizes of frames, CSV", catalogueCSV, func(name string, data []byte) (err error) {
-		in.sizes, err = exchange.ReadCatalogue(context.Background(), bytes.NewReader(data))
-		return kit.Name(err, func(string) string { return name })
+	kit.Asks(e, &in.asked, kit.Beside{
+		Target: positionJSON, TargetName: "position.json", Wanted: "position that was recorded when the scales read what they read then",
+		Catalogue: catalogueCSV, Shelf: shelfJSON, Request: requestJSON,
 	})
+	e.Number(&in.headAngle, "head-angle", 73, 60, 80, "degrees", "head angle of the frame that the rider is on")
+	e.Number(&in.up, "up", 30, 0, 100, "mm", "cap and spacers on it")
 	return e
 }
 
@@ -80,7 +75,9 @@ func (in *input) page() (*page.Page, error) {
 	p.P("On an adjustable bike the rider's position changes from minute to minute, and what its scales read is nobody's measure: each has its own zero, unit and sense. " +
 		"So the position is recorded once, with whatever instrument there is, and what the scales read then is written down. From then on they tell how far saddle and bar have moved, " +
 		"and with that the position, and the frame that would give it.")
-	target := live.OnScales(in.position.Value, in.scales)
+	target := live.OnScales(in.asked.Solved.Position, in.scales)
+	kit.Left(p, in.asked.Left)
+	kit.Findings(p, in.asked.Solved.Findings)
 	in.read(p, target)
 	now, err := in.frames(p, target)
 	if err != nil {
@@ -89,8 +86,8 @@ func (in *input) page() (*page.Page, error) {
 	if err := in.sizesFor(p, target, now); err != nil {
 		return nil, err
 	}
-	p.How("`region.FrameNow` inverts the way from a frame to a position. `rank.Index` ranks the sizes, and `region.New` finds where a head tube may be. The files beside this program are invented: no such rider, part or frame exists.")
-	return p, kit.Head(p, "Move the scales", in.position.Value, in.shelf.Value, in.sizes, in.text)
+	p.How("`region.FrameNow` inverts the way from a frame to a position. `rank.Index` ranks the sizes, and `region.New` finds where a head tube may be.")
+	return p, kit.Head(p, "Move the scales", in.asked.Solved.Position, in.asked.Request.Shelf, in.asked.Request.Sizes, in.text)
 }
 
 // read shows what the scales read, and where that puts the rider.
@@ -117,15 +114,16 @@ func (in *input) read(p *page.Page, target contact.Position) {
 // with the stem in the middle.
 func (in *input) frames(p *page.Page, target contact.Position) (middle region.HeadPlace, err error) {
 	p.H("2. The frame that the rider is on")
-	p.P("Which frame that is hangs on what stands between it and the hands. With %s mm of cap and spacers, and a head angle of %s°:", kit.Fixed(up, 0), kit.Fixed(headAngle, 0))
+	p.P("Which frame that is hangs on what stands between it and the hands. With %s mm of cap and spacers, and a head angle of %s°:", kit.Fixed(in.up, 0), kit.Fixed(in.headAngle, 0))
 	rows := [][]string{{"with", "reach, mm", "stack, mm"}}
-	for i, stem := range in.shelf.Value.Stems {
-		on := region.FrontEnd{Up: up, Stem: stem, StemAngle: stem.Angles.From, Quill: stem.Quill.From, Handlebar: in.shelf.Value.Handlebars[0], Lever: first(in.shelf.Value.Levers)}
-		at, err := region.FrameNow(target, headAngle, on)
+	shelf := in.asked.Request.Shelf
+	for i, stem := range shelf.Stems {
+		on := region.FrontEnd{Up: in.up, Stem: stem, StemAngle: stem.Angles.From, Quill: stem.Quill.From, Handlebar: shelf.Handlebars[0], Lever: first(shelf.Levers)}
+		at, err := region.FrameNow(target, in.headAngle, on)
 		if err != nil {
 			return middle, err
 		}
-		if i == len(in.shelf.Value.Stems)/4 {
+		if i == len(shelf.Stems)/4 {
 			middle = at
 		}
 		rows = append(rows, []string{stem.Name, kit.Fixed(at.Reach, 1), kit.Fixed(at.Stack, 1)})
@@ -152,8 +150,9 @@ func extent(e solve.Extent) string {
 // sizesFor shows the sizes that hold the position, with their room.
 func (in *input) sizesFor(p *page.Page, target contact.Position, now region.HeadPlace) error {
 	p.H("3. The nearest sizes, and the room that they leave")
-	q := solve.Problem{Target: target, Shelf: in.shelf.Value, Limit: shown}
-	index, err := rank.NewIndex(context.Background(), in.sizes)
+	q, sizes := in.asked.Problem, in.asked.Request.Sizes
+	q.Target = target
+	index, err := rank.NewIndex(context.Background(), sizes)
 	if err != nil {
 		return err
 	}
@@ -183,8 +182,8 @@ func (in *input) sizesFor(p *page.Page, target contact.Position, now region.Head
 		rows = append(rows, row)
 	}
 	p.Table(rows...)
-	from, to := live.HeadAngles(in.sizes)
-	r, err := region.New(context.Background(), target, live.Bounds(in.shelf.Value, from, to), nil)
+	from, to := live.HeadAngles(sizes)
+	r, err := region.New(context.Background(), target, live.Bounds(q.Shelf, from, to), nil)
 	if err != nil {
 		return err
 	}
@@ -192,9 +191,9 @@ func (in *input) sizesFor(p *page.Page, target contact.Position, now region.Head
 	if err != nil {
 		return err
 	}
-	holds, _ := kit.Holding(q, in.sizes)
+	holds, _ := kit.Holding(q, sizes)
 	p.Figure(draw.Region("adjustable-region", 4, draw.Host{
-		Region: r, Level: level, HeadFrom: from, HeadTo: to, Sizes: in.sizes, Holds: holds, Best: ranked.Choices, Now: now,
+		Region: r, Level: level, HeadFrom: from, HeadTo: to, Sizes: sizes, Holds: holds, Best: ranked.Choices, Now: now,
 	}))
 	return nil
 }

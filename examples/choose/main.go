@@ -1,7 +1,8 @@
 // Choose says which frames of a catalogue can hold a rider's position, with
 // which parts, and how much room is left.
 //
-//	go run ./examples/choose [-catalogue FILE] [-target FILE] [-shelf FILE] [-request FILE] [-o DIR]
+//	go run ./examples/choose [-catalogue FILE] [-target FILE] [-shelf FILE] [-request FILE]
+//	    [-round 1] [-round-angles 0.1] [-o DIR]
 //
 // It prints a page in Markdown; with -o it writes DIR/choose.html and the figures. The target may
 // be a position, a survey, a tape survey or a sheet. What no flag names is read from the files
@@ -38,26 +39,25 @@ var (
 	requestJSON []byte
 )
 
-const (
-	round = 1.  // mm, and
-	turn  = 0.1 // degrees, to which the catalogue is rounded
-	gap   = 1.  // mm, that hands may be off beyond their tolerance while they are moved
-)
+const gap = 1. // mm, that hands may be off beyond their tolerance while they are moved
 
 func main() { example().Main() }
 
 func example() *kit.Example {
 	var a kit.Asked
-	e := kit.New("choose", func() (*page.Page, error) { return pageOf(&a) })
+	var rounded chart.Rounding
+	e := kit.New("choose", func() (*page.Page, error) { return pageOf(&a, rounded) })
 	kit.Asks(e, &a, kit.Beside{Target: positionJSON, TargetName: "position.json", Catalogue: catalogue, Shelf: shelfJSON, Request: requestJSON})
+	e.Number(&rounded.LengthStep, "round", 1, 0, 10, "mm", "to what the catalogue rounds lengths")
+	e.Number(&rounded.AngleStep, "round-angles", 0.1, 0, 2, "degrees", "to what it rounds angles")
 	return e
 }
 
-func pageOf(asked *kit.Asked) (*page.Page, error) {
+func pageOf(asked *kit.Asked, rounded chart.Rounding) (*page.Page, error) {
 	var a *answers
 	sizes := asked.Request.Sizes
 	if err := page.Step(os.Stderr, fmt.Sprintf("ranking %d sizes", len(sizes)), func() (err error) {
-		a, err = answer(sizes, asked.Problem)
+		a, err = answer(sizes, asked.Problem, rounded)
 		return err
 	}); err != nil {
 		return nil, asked.Name(err)
@@ -66,10 +66,7 @@ func pageOf(asked *kit.Asked) (*page.Page, error) {
 	p.P("A frame is bought by its size. What a rider needs to know is where the head tube ends and where the seat tube leads. " +
 		"This page starts from a position and a shelf of parts. It finds where the head tube's top may be, and ranks every size of a " +
 		"catalogue by its best build.")
-	if len(asked.Left) > 0 {
-		p.P("These rows were left out:")
-		p.List(asked.Left...)
-	}
+	kit.Left(p, asked.Left)
 	kit.Findings(p, asked.Solved.Findings)
 	a.position(p)
 	a.places(p)
@@ -94,8 +91,9 @@ func pageOf(asked *kit.Asked) (*page.Page, error) {
 type answers struct {
 	problem    solve.Problem
 	sizes      []fitgeom.Size
-	region     region.Region // at all head angles of the catalogue
-	from, to   float64       // these
+	rounded    chart.Rounding // of the sizes
+	region     region.Region  // at all head angles of the catalogue
+	from, to   float64        // these
 	level      []region.Outline
 	seat       region.Seat
 	now        region.HeadPlace // with this stem
@@ -108,8 +106,8 @@ type answers struct {
 	steady     []rank.Sensitivity
 }
 
-func answer(sizes []fitgeom.Size, p solve.Problem) (*answers, error) {
-	a := &answers{sizes: sizes, problem: p}
+func answer(sizes []fitgeom.Size, p solve.Problem, rounded chart.Rounding) (*answers, error) {
+	a := &answers{sizes: sizes, problem: p, rounded: rounded}
 	target, shelf := p.Target, p.Shelf
 	a.from, a.to = live.HeadAngles(sizes)
 	var err error
@@ -150,7 +148,7 @@ func answer(sizes []fitgeom.Size, p solve.Problem) (*answers, error) {
 		}
 		a.lacks = append(a.lacks, lacks)
 	}
-	if a.steady, err = index.Sensitivities(context.Background(), a.problem, chart.Rounding{LengthStep: round, AngleStep: turn}); err != nil {
+	if a.steady, err = index.Sensitivities(context.Background(), a.problem, rounded); err != nil {
 		return nil, err
 	}
 	a.holds, a.count = kit.Holding(a.problem, sizes)
@@ -334,7 +332,7 @@ func (a *answers) why(p *page.Page) error {
 
 // steadiness shows what the rounding of the catalogue makes of the ranks.
 func (a *answers) steadiness(p *page.Page) {
-	p.P("The catalogue is rounded to %v mm and %v°. With all numbers half a step off, either way:", round, turn)
+	p.P("If the catalogue is rounded to %v mm and %v°, all its numbers may be half a step off, either way:", a.rounded.LengthStep, a.rounded.AngleStep)
 	rows := [][]string{{"frame", "off by, tolerances: from", "to", "holds", "rank of these: from", "to"}}
 	for i, s := range a.steady {
 		holds := "never"

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom/solve"
 
 	"example.com/fitgeom/examples/internal/golden"
@@ -67,7 +68,7 @@ func TestPage(t *testing.T) { golden.Page(t, example()) }
 func TestAnswer(t *testing.T) {
 	sizes, err := exchange.ReadCatalogue(t.Context(), bytes.NewReader(catalogue))
 	require.NoError(t, err)
-	a, err := answer(sizes, solve.Problem{Target: invented(), Shelf: shelf(), Limit: 10})
+	a, err := answer(sizes, solve.Problem{Target: invented(), Shelf: shelf(), Limit: 10}, chart.Rounding{LengthStep: 1, AngleStep: 0.1})
 	require.NoError(t, err)
 	first := a.winner().Best
 	require.True(t, first.Holds())

@@ -1,11 +1,12 @@
 // Crank tells what a shorter crank does to a rider's joints, with the saddle left
 // where it is and with the saddle moved.
 //
-//	go run ./examples/crank [-body FILE] [-position FILE] [-crank 165] [-seat-angle 73.5] [-o DIR]
+//	go run ./examples/crank [-body FILE] [-target FILE] [-request FILE] [-crank 165] [-seat-angle 73.5] [-o DIR]
 //
-// It prints a page in Markdown; with -o it writes DIR/crank.html and the figures.
-// Without flags it reads the files beside it, which are invented: no such rider and
-// no such bike exist.
+// It prints a page in Markdown; with -o it writes DIR/crank.html and the figures. The target, which
+// is the position with the old crank, may be a position, a survey, a tape survey or a sheet; a
+// request may have it and the rider's body. What no flag names is read from the files beside it,
+// which are invented: no such rider and no such bike exist.
 package main
 
 import (
@@ -13,7 +14,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
@@ -33,18 +33,16 @@ func main() { example().Main() }
 
 // input is what the program reads.
 type input struct {
-	body             kit.Doc[rider.Body]
-	position         kit.Doc[contact.Position]
+	rider            kit.Ridden
 	crank, seatAngle float64
 }
 
 func example() *kit.Example {
 	var in input
 	e := kit.New("crank", in.page)
-	kit.JSON(e, &in.body, "body", "the rider's body", bodyJSON)
-	kit.JSON(e, &in.position, "position", "position with the old crank", positionJSON)
-	e.Flags.Float64Var(&in.crank, "crank", 165, "length of the new crank, mm")
-	e.Flags.Float64Var(&in.seatAngle, "seat-angle", 73.5, "the line that the saddle moves on, degrees")
+	kit.Rides(e, &in.rider, "position with the old crank", bodyJSON, positionJSON)
+	e.Number(&in.crank, "crank", 165, 100, 220, "mm", "length of the new crank")
+	e.Number(&in.seatAngle, "seat-angle", 73.5, 60, 90, "degrees", "the line that the saddle moves on")
 	return e
 }
 
@@ -64,15 +62,7 @@ type comparison struct {
 }
 
 func (in *input) page() (*page.Page, error) {
-	body, before := in.body.Value, in.position.Value
-	if _, err := rider.NewChain(body, before); err != nil {
-		return nil, kit.Name(err, func(path string) string {
-			if strings.HasPrefix(path, "body.") {
-				return in.body.File
-			}
-			return in.position.File // which lacks a site of this body
-		})
-	}
+	body, before := in.rider.Body, in.rider.Asked.Solved.Position
 	c, err := compare(body, before, in.crank, in.seatAngle)
 	if err != nil {
 		return nil, err
@@ -82,6 +72,7 @@ func (in *input) page() (*page.Page, error) {
 		"of its stroke, and the knee stays more bent there. If the saddle moves with the crank, the far end is as it was, and all of the gain is " +
 		"where knee and hip are bent most. The page puts the rider's body on the contact points, as a " +
 		"chain from the saddle down to the pedal and up to the bar, and says what each joint does.")
+	kit.Findings(p, in.rider.Asked.Solved.Findings)
 	c.positions(p)
 	for i, title := range []string{"1. The saddle kept where it is", "2. The saddle moved"} {
 		compared, err := body.Compare(c.variants[0].position, c.variants[i+1].position)

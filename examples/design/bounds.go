@@ -15,45 +15,58 @@ import (
 	"example.com/fitgeom/fitgeom/design"
 )
 
-// bounds shows how trail and toe clearance bound head angle and fork offset.
+// bounds shows how trail and toe clearance bound head angle and fork offset, if all of them are
+// wished for.
 func (a *answers) bounds(p *page.Page) error {
+	l, ok := a.limits()
+	if !ok {
+		return nil
+	}
 	p.H("5. How trail and toe clearance bound it")
-	f, err := a.chart()
+	f, err := a.chart(l)
 	if err != nil {
 		return err
 	}
 	p.P("On these parts the head angle alone says where the steering axis runs, and with the fork's offset where the wheel is. "+
 		"A steeper head angle brings the wheel nearer to the toe. More offset takes it away, and takes trail. "+
-		"The toe wants %s mm from the pedal's centre forward to the arc of the tyre (one reading of 16 CFR 1512.17(d)).", kit.Fixed(toes, 0))
+		"The toe shall have %s mm from the pedal's centre forward to the arc of the tyre.", kit.Fixed(l.toes.From, 0))
 	p.Figure(f)
 	return nil
 }
 
-// limits is what is wished of head angle, fork offset and trail.
-type limits struct{ head, offset, trail design.Wish }
+// limits is what is wished of head angle, fork offset, trail and toe clearance.
+type limits struct{ head, offset, trail, toes design.Wish }
 
-func (a *answers) limits() (l limits) {
+// limits returns them, if each has the ends that are drawn.
+func (a *answers) limits() (l limits, ok bool) {
 	for _, w := range a.problem.Wishes {
-		switch w.Subject.Dimension {
-		case chart.HeadAngle:
+		switch w.Subject {
+		case design.Subject{Dimension: chart.HeadAngle}:
 			l.head = w
-		case chart.ForkOffset:
+		case design.Subject{Dimension: chart.ForkOffset}:
 			l.offset = w
-		case chart.Trail:
+		case design.Subject{Dimension: chart.Trail}:
 			l.trail = w
+		case design.Subject{Clearance: clearance.ToeLevel}:
+			l.toes = w
 		default:
 		}
 	}
-	return l
+	for _, w := range [...]design.Wish{l.head, l.offset, l.trail} {
+		if w == (design.Wish{}) || math.IsInf(w.From, 0) || math.IsInf(w.To, 0) {
+			return l, false
+		}
+	}
+	return l, l.toes != design.Wish{} && !math.IsInf(l.toes.From, 0)
 }
 
 // atToes returns the fork offset with which the toe has just what it wants, at a head
 // angle and with all else as in the design; false where there is none.
-func (a *answers) atToes(head float64) (float64, bool, error) {
+func (a *answers) atToes(head, toes float64) (float64, bool, error) {
 	p := a.problem
 	p.Covariance, p.RoomWanted = contact.Covariance{}, []fitgeom.RoomWish{}
-	height, _, _ := a.small.Get(chart.BottomBracketHeight)
-	radius, _, _ := a.small.Get(chart.FrontRadius)
+	height, _, _ := a.design.Get(chart.BottomBracketHeight)
+	radius, _, _ := a.design.Get(chart.FrontRadius)
 	p.Wishes = nil
 	for d, v := range map[chart.Dimension]float64{
 		chart.HeadAngle: head, chart.BottomBracketHeight: height, chart.FrontRadius: radius, chart.RearRadius: radius, chart.SeatOffset: 0,
@@ -71,21 +84,20 @@ func (a *answers) atToes(head float64) (float64, bool, error) {
 }
 
 // chart draws trail and toe clearance over head angle and fork offset.
-func (a *answers) chart() (*draw.Figure, error) {
+func (a *answers) chart(l limits) (*draw.Figure, error) {
 	f := &draw.Figure{Name: "design-bounds", Title: "What trail and toe clearance leave of head angle and fork offset", W: 760, H: 580}
 	f.Text(draw.Point{X: 14, Y: 22}, -1, "bold", f.Title)
 	axes := f.Axes(draw.Box{X0: 60, Y0: 96, X1: 730, Y1: 516}, draw.Scale{From: 69, To: 75, Step: 1}, draw.Scale{From: 35, To: 65, Step: 5})
 	f.Text(draw.Point{X: 395, Y: 562}, 0, "quiet", "head angle, °")
 	f.Text(draw.Point{X: 14, Y: 78}, -1, "quiet", "fork offset, mm")
-	f.Legend(48, [2]string{"s1", "trail"}, [2]string{"s2", "toe clearance of " + kit.Fixed(toes, 0) + " mm"}, [2]string{"ghost", "wished of fork and head angle"}, [2]string{"area:field", "left"})
+	f.Legend(48, [2]string{"s1", "trail"}, [2]string{"s2", "toe clearance of " + kit.Fixed(l.toes.From, 0) + " mm"}, [2]string{"ghost", "wished of fork and head angle"}, [2]string{"area:field", "left"})
 
-	l := a.limits()
-	radius, _, _ := a.small.Get(chart.FrontRadius)
+	radius, _, _ := a.design.Get(chart.FrontRadius)
 	var heads, least, most, toe []float64
 	var low, high []draw.Point
 	var coarse [25]float64 // every quarter of a degree; the line is all but straight
 	for i := range coarse {
-		offset, ok, err := a.atToes(69 + float64(i)/4)
+		offset, ok, err := a.atToes(69+float64(i)/4, l.toes.From)
 		if err != nil {
 			return nil, err
 		}
@@ -123,7 +135,7 @@ func (a *answers) chart() (*draw.Figure, error) {
 	for _, v := range [...]float64{l.head.From, l.head.To} {
 		axes.Curve("ghost", []float64{v, v}, []float64{35, 65})
 	}
-	g := a.small.Geometry()
+	g := a.design.Geometry()
 	at := axes.At(g.HeadAngle, g.Axles.ForkOffset)
 	f.Dot("disc", at, 4.5)
 	f.Label(at, "the design", "", "s", "se", "e")

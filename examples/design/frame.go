@@ -27,9 +27,18 @@ func unit(s design.Subject) string {
 
 // frame is the table of all dimensions, and what is free.
 func (a *answers) frame(p *page.Page) {
-	p.H("3. The frame on wheels with a radius of 313 mm")
-	p.P("All wishes are held. Of the position, each coordinate is known to ± %s mm (95 %%), and ± says what that does to the frame, to first order. "+
-		"Free is how far a number can go in any frame that has all wishes, each by itself.", kit.Fixed(1.96*sigma, 1))
+	p.H("3. The frame, with what is wished instead")
+	p.P("In place of the wishes of the same name these are wished for, and all wishes are held:")
+	var items []string
+	for _, w := range a.in.instead {
+		items = append(items, words(w))
+	}
+	p.List(items...)
+	known := "The position is known as well as its readings tell"
+	if a.in.asked.Request.Target.Kind() == "position" {
+		known = "Of the position, each coordinate is taken to be known to ± " + kit.Fixed(1.96*a.in.sigma, 1) + " mm (95 %)"
+	}
+	p.P("%s, and ± says what that does to the frame, to first order. Free is how far a number can go in any frame that has all wishes, each by itself.", known)
 	rows := [][]string{{"dimension", "design", "±", "free: from", "to"}}
 	for _, r := range a.free {
 		switch r.Subject.Dimension {
@@ -37,7 +46,7 @@ func (a *answers) frame(p *page.Page) {
 			continue
 		default:
 		}
-		v, s, _ := a.small.Value(r.Subject)
+		v, s, _ := a.design.Value(r.Subject)
 		spread := ""
 		if s > 0.005 {
 			spread = kit.Fixed(1.96*s, 1)
@@ -51,7 +60,7 @@ func (a *answers) frame(p *page.Page) {
 	p.Table(rows...)
 	rows = [][]string{{"room that is left, mm", "wanted", "design"}}
 	for _, s := range [...]design.Setting{design.HandsUp, design.HandsDown, design.SaddleUp, design.SaddleDown, design.SaddleForward, design.SaddleBack} {
-		v, _, _ := a.small.Value(design.Subject{Setting: s})
+		v, _, _ := a.design.Value(design.Subject{Setting: s})
 		rows = append(rows, []string{strings.ReplaceAll(s.String(), "_", " "), "10", kit.Fixed(v, 0)})
 	}
 	p.Table(rows...)
@@ -59,7 +68,7 @@ func (a *answers) frame(p *page.Page) {
 
 // drawing is the frame to scale, and its tubes.
 func (a *answers) drawing(p *page.Page) error {
-	w, err := a.small.Drawing()
+	w, err := a.design.Drawing()
 	if err != nil {
 		return err
 	}
@@ -115,7 +124,7 @@ func (a *answers) drawing(p *page.Page) error {
 
 // side draws the frame with its dimensions.
 func (a *answers) side(w design.Drawing) *draw.Figure {
-	g := a.small.Geometry()
+	g := a.design.Geometry()
 	height, _ := g.BottomBracketHeight()
 	ground := -height
 	v := draw.Side("design-drawing", "The frame to build, mm", draw.Window{
@@ -130,7 +139,7 @@ func (a *answers) side(w design.Drawing) *draw.Figure {
 		edges(v, t)
 	}
 	a.rider(v, w)
-	get := func(d chart.Dimension) float64 { x, _, _ := a.small.Get(d); return x }
+	get := func(d chart.Dimension) float64 { x, _, _ := a.design.Get(d); return x }
 	name := func(s string, d chart.Dimension) string { return s + " " + kit.Fixed(get(d), 1) }
 	v.Horizontal(r3.Vec{}, w.Head.To, 690, name("reach", chart.Reach))
 	v.Vertical(r3.Vec{}, w.Head.To, w.Front.X+g.Axles.FrontRadius+40, name("stack", chart.Stack))
@@ -156,7 +165,7 @@ func (a *answers) side(w design.Drawing) *draw.Figure {
 
 // rider draws the parts between frame and rider as lines, and where hands and saddle are.
 func (a *answers) rider(v *draw.View, w design.Drawing) {
-	g, front, target := a.small.Geometry(), a.small.Front(), a.problem.Target
+	g, front, target := a.design.Geometry(), a.design.Front(), a.problem.Target
 	clamp, err := front.Clamp(target)
 	if err != nil {
 		return // it has been asked before
@@ -165,7 +174,7 @@ func (a *answers) rider(v *draw.View, w design.Drawing) {
 	v.Line("part", w.Head.To, stem, clamp)
 	hoods, _ := draw.Middle(target, contact.HoodsLeft)
 	v.Line("ext", clamp, hoods)
-	out, _, _ := a.small.Value(design.Subject{Setting: design.SeatpostExtension})
+	out, _, _ := a.design.Value(design.Subject{Setting: design.SeatpostExtension})
 	high := r3.Add(w.Seat.To, r3.Scale(out, g.SeatUp()))
 	saddle, _ := target.At(contact.SaddleReference)
 	v.Line("part", w.Seat.To, high)

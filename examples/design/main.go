@@ -1,32 +1,30 @@
 // Design says which frame to build for a rider for whom a catalogue has none.
 //
-//	go run ./examples/design [-catalogue FILE] [-position FILE] [-shelf FILE] [-o DIR]
+//	go run ./examples/design [-catalogue FILE] [-target FILE] [-shelf FILE] [-request FILE]
+//	    [-wishes FILE] [-instead FILE] [-up 25] [-max-under-stem 45] [-stand-at 60] [-accuracy 1.5] [-o DIR]
 //
-// It prints a page in Markdown: the sizes that come nearest, which wishes contradict on
-// large wheels, and on smaller ones the frame with its drawing, what of it is free, and how
-// trail and toe clearance bound it. With -o it writes DIR/design.html and the figures.
-// Without flags it reads the files beside it. All data in them are invented.
+// It prints a page in Markdown: the sizes that come nearest, which wishes contradict, and with other
+// wishes instead the frame with its drawing, what of it is free, and how trail and toe clearance
+// bound it. With -o it writes DIR/design.html and the figures. The target may be a position, a
+// survey, a tape survey or a sheet. What no flag names is read from the files beside it, whose data
+// are invented.
 package main
 
 import (
-	"bytes"
+	"cmp"
 	"context"
 	_ "embed"
-	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/examples/internal/kit"
 	"example.com/fitgeom/examples/internal/page"
-	"example.com/fitgeom/fitgeom"
-	"example.com/fitgeom/fitgeom/clearance"
 	"example.com/fitgeom/fitgeom/design"
-	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/rank"
 	"example.com/fitgeom/fitgeom/region"
-	"example.com/fitgeom/fitgeom/solve"
 )
 
 var (
@@ -36,150 +34,140 @@ var (
 	positionJSON []byte
 	//go:embed shelf.json
 	shelfJSON []byte
-)
-
-const (
-	shown = 5   // sizes of the table
-	toes  = 89. // mm from the pedal's centre to the front tyre: 16 CFR 1512.17(d)
-	sigma = 1.5 // mm, the standard uncertainty of each coordinate of the adjustable bike
+	//go:embed request.json
+	requestJSON []byte
+	//go:embed wishes.csv
+	wishesCSV []byte
+	//go:embed instead.csv
+	insteadCSV []byte
 )
 
 func main() { example().Main() }
 
 // input is what the program reads.
 type input struct {
-	sizes    []fitgeom.Size
-	position kit.Doc[contact.Position]
-	shelf    kit.Doc[fitgeom.Shelf]
+	asked           kit.Asked
+	wishes, instead []design.Wish
+	// up is cap and spacers under the stem, under the most of them that the fork allows; standAt is
+	// where the rider stands over the top tube; sigma is of coordinates of which nobody stated it.
+	up, under, standAt, sigma float64
 }
 
 func example() *kit.Example {
 	var in input
 	e := kit.New("design", in.page)
-	e.File("catalogue", "catalogue.csv", "sizes of frames, CSV", catalogue, in.read)
-	kit.JSON(e, &in.position, "position", "position that is wanted", positionJSON)
-	kit.JSON(e, &in.shelf, "shelf", "the rider's parts, the first of each kind, and stems that may be bought", shelfJSON)
+	kit.Asks(e, &in.asked, kit.Beside{Target: positionJSON, TargetName: "position.json", Catalogue: catalogue, Shelf: shelfJSON, Request: requestJSON})
+	wishes(e, &in.wishes, "wishes", "what is wished of the frame, CSV", wishesCSV)
+	wishes(e, &in.instead, "instead", "wishes in place of those of the same name, CSV", insteadCSV)
+	e.Number(&in.up, "up", 25, 0, 100, "mm", "cap and spacers under the stem")
+	e.Number(&in.under, "max-under-stem", 45, 1, 150, "mm", "the most that the fork allows under the stem")
+	e.Number(&in.standAt, "stand-at", 60, -300, 500, "mm", "how far in front of the bottom bracket the rider stands over the top tube")
+	e.Number(&in.sigma, "accuracy", 1.5, 0, 50, "mm", "standard uncertainty of each coordinate of a position that does not state it")
 	return e
 }
 
-func (in *input) read(name string, data []byte) (err error) {
-	in.sizes, err = exchange.ReadCatalogue(context.Background(), bytes.NewReader(data))
-	return kit.Name(err, func(string) string { return name })
+// wishes has wishes read.
+func wishes(e *kit.Example, to *[]design.Wish, flag, usage string, data []byte) {
+	e.File(flag, flag+".csv", usage, data, func(name string, data []byte) (err error) {
+		if *to, err = readWishes(data); err != nil {
+			return fmt.Errorf("%s: %w", name, err)
+		}
+		return nil
+	})
 }
 
 // answers is all that is found out.
 type answers struct {
-	problem design.Problem // on small wheels
-	large   design.Design  // what large ones come to
-	small   design.Design
+	in      *input
+	problem design.Problem // with other wishes instead
+	first   design.Design  // what the wishes come to
+	design  design.Design  // what the others come to
 	free    []design.Range
 	near    []design.Near
 }
 
-// problem is what is asked: the first parts of a shelf, and wishes, on wheels of a radius.
-func problem(target contact.Position, shelf fitgeom.Shelf, radius float64) (design.Problem, error) {
-	if err := shelf.Validate(); err != nil {
-		return design.Problem{}, err
+// problem is what is asked: the parts on the bike, or the first of the shelf, and wishes.
+func (in *input) problem(wishes []design.Wish) (design.Problem, error) {
+	q := in.asked.Problem
+	known := in.asked.Solved.Covariance
+	if in.asked.Request.Target.Kind() == "position" {
+		var err error
+		if known, err = in.uncertain(q.Target); err != nil {
+			return design.Problem{}, err
+		}
 	}
-	known, err := uncertain(target)
-	if err != nil {
-		return design.Problem{}, err
-	}
-	p := design.Problem{
-		Target: target, Covariance: known,
-		Front:    region.FrontEnd{Up: 25, Stem: shelf.Stems[0], Handlebar: shelf.Handlebars[0]},
-		Cap:      shelf.Caps[0].Height,
-		Seatpost: shelf.Seatposts[0], Saddle: shelf.Saddles[0],
-		MaxUnderStem: 45,
-		StandAt:      60,
-	}
-	if len(shelf.Levers) > 0 {
-		p.Front.Lever = shelf.Levers[0]
-	}
-	wish := func(d chart.Dimension, from, to float64) {
-		p.Wishes = append(p.Wishes, design.Wish{Subject: design.Subject{Dimension: d}, From: from, To: to})
-	}
-	wish(chart.FrontRadius, radius, radius)
-	wish(chart.RearRadius, radius, radius)
-	wish(chart.Trail, 52, 62)
-	wish(chart.HeadAngle, 70, 73.5)
-	wish(chart.ForkOffset, 40, 55)
-	wish(chart.AxleToCrown, radius+32, radius+32)
-	wish(chart.LowerHeadset, 5, 5)
-	wish(chart.BottomBracketHeight, 262, 268)
-	wish(chart.Chainstay, 408, 415)
-	wish(chart.SeatOffset, 0, 0)
-	wish(chart.HeadTube, 80, math.Inf(1))
-	wish(chart.Standover, math.Inf(-1), 740)
-	p.Wishes = append(p.Wishes,
-		design.Wish{Subject: design.Subject{Clearance: clearance.ToeLevel}, From: toes, To: math.Inf(1)},
-		// The saddle may be anywhere on its rails that leaves room, and so the seat angle is free.
-		design.Wish{Subject: design.Subject{Setting: design.RailClamp}, From: math.Inf(-1), To: math.Inf(1)},
-	)
-	return p, nil
+	return design.Problem{
+		Target: q.Target, Covariance: known,
+		Front: region.FrontEnd{
+			Up: in.up, Stem: first(q.Bike.Stem, q.Shelf.Stems), Handlebar: first(q.Bike.Handlebar, q.Shelf.Handlebars), Lever: first(q.Bike.Lever, q.Shelf.Levers),
+		},
+		Cap:      first(q.Bike.Cap, q.Shelf.Caps).Height,
+		Seatpost: first(q.Bike.Seatpost, q.Shelf.Seatposts), Saddle: first(q.Bike.Saddle, q.Shelf.Saddles),
+		MaxUnderStem: in.under, StandAt: in.standAt,
+		Wishes: wishes, RoomWanted: q.RoomWanted,
+	}, nil
+}
+
+// first is the part that is on the bike, or else the first of a kind on the shelf.
+func first[P comparable](on P, all []P) P {
+	return cmp.Or(append([]P{on}, all...)...)
 }
 
 // uncertain is how well a position is known: each coordinate of hands and saddle by itself.
-func uncertain(p contact.Position) (contact.Covariance, error) {
+func (in *input) uncertain(p contact.Position) (contact.Covariance, error) {
 	var all []contact.Coordinate
-	for _, s := range [...]contact.Site{contact.SaddleReference, contact.HoodsLeft, contact.HoodsRight} {
-		if _, ok := p.At(s); ok {
+	for s := range p.All() {
+		if s == contact.SaddleReference || s.Group() == contact.OnHandlebar {
 			all = append(all, contact.Coordinate{Site: s, Axis: contact.AxisX}, contact.Coordinate{Site: s, Axis: contact.AxisZ})
 		}
 	}
 	return contact.NewCovariance(all, func(i, j int) float64 {
 		if i == j {
-			return sigma * sigma
+			return in.sigma * in.sigma
 		}
 		return 0
 	})
 }
 
-func answer(sizes []fitgeom.Size, target contact.Position, shelf fitgeom.Shelf) (*answers, error) {
+// answer finds out all.
+func (in *input) answer() (*answers, error) {
 	ctx := context.Background()
-	a := &answers{}
-	large, err := problem(target, shelf, 338)
+	a := &answers{in: in}
+	begin, err := in.problem(in.wishes)
 	if err != nil {
 		return nil, err
 	}
-	if a.large, err = large.Solve(ctx); err != nil {
+	if a.first, err = begin.Solve(ctx); err != nil {
 		return nil, err
 	}
-	if a.problem, err = problem(target, shelf, 313); err != nil {
+	if a.problem, err = in.problem(instead(in.wishes, in.instead)); err != nil {
 		return nil, err
 	}
-	if a.small, err = a.problem.Solve(ctx); err != nil {
-		return nil, err
-	}
-	if !a.small.Holds() {
-		return nil, errors.New("even on smaller wheels no frame has all that is wished")
+	if a.design, err = a.problem.Solve(ctx); err != nil || !a.design.Holds() {
+		return a, err
 	}
 	if a.free, err = a.problem.Ranges(ctx); err != nil {
 		return nil, err
 	}
-	index, err := rank.NewIndex(ctx, sizes)
+	index, err := rank.NewIndex(ctx, in.asked.Request.Sizes)
 	if err != nil {
 		return nil, err
 	}
-	a.near, err = a.small.Nearest(ctx, index, solve.Problem{Shelf: shelf, Limit: shown})
+	a.near, err = a.design.Nearest(ctx, index, in.asked.Problem)
 	return a, err
 }
 
 func (in *input) page() (*page.Page, error) {
-	a, err := answer(in.sizes, in.position.Value, in.shelf.Value)
+	a, err := in.answer()
 	if err != nil {
-		return nil, err
+		return nil, in.asked.Name(err)
 	}
 	p := page.New("design", "Which frame to build")
 	p.P("Where no size of a catalogue holds a position with room to change it, the question is turned round: what frame should be built? " +
 		"This page starts from a position, the parts that the rider shall have, and wishes.")
-	a.catalogue(p, len(in.sizes))
-	a.contradictions(p)
-	a.frame(p)
-	if err := a.drawing(p); err != nil {
-		return nil, err
-	}
-	if err := a.bounds(p); err != nil {
+	kit.Left(p, in.asked.Left)
+	kit.Findings(p, in.asked.Solved.Findings)
+	if err := a.found(p); err != nil {
 		return nil, err
 	}
 	p.H("6. Cautions")
@@ -192,6 +180,26 @@ func (in *input) page() (*page.Page, error) {
 	)
 	p.How("`fitgeom/design` finds the frame, what is free and what contradicts, and `fitgeom/rank` ranks the sizes.")
 	return p, nil
+}
+
+// found shows what was found.
+func (a *answers) found(p *page.Page) error {
+	if !a.design.Holds() {
+		p.H("1. What is wished, and what contradicts")
+		contradictions(p, a.first)
+		p.H("2. With what is wished instead")
+		contradictions(p, a.design)
+		p.P("So there is no frame to draw yet. Wish for less.")
+		return nil
+	}
+	a.catalogue(p, len(a.in.asked.Request.Sizes))
+	p.H("2. What is wished, and what contradicts")
+	contradictions(p, a.first)
+	a.frame(p)
+	if err := a.drawing(p); err != nil {
+		return err
+	}
+	return a.bounds(p)
 }
 
 // catalogue shows the sizes that come nearest.
@@ -214,26 +222,28 @@ func (a *answers) catalogue(p *page.Page, sizes int) {
 		rows = append(rows, row)
 	}
 	p.Table(rows...)
-	p.P("They stand in the order of a ranking, with the best parts of the shelf. Off by: the worst coordinate; 1 is the edge of its tolerance. " +
-		"The hands are too high and too near for all of them, even before there is room to move.")
+	none := ""
+	if !slices.ContainsFunc(a.near, func(n design.Near) bool { return n.Choice.Fault == nil && n.Choice.Holds() }) {
+		none = " None of them holds the position, even before there is room to move."
+	}
+	p.P("They stand in the order of a ranking, with the best parts of the shelf. Off by: the worst coordinate; 1 is the edge of its tolerance.%s", none)
 }
 
-// contradictions shows what cannot be had together on wheels of 622 mm.
-func (a *answers) contradictions(p *page.Page) {
-	p.H("2. What is wished, and what contradicts on wheels with a radius of 338 mm")
+// contradictions shows what is wished, and what of it cannot be had together.
+func contradictions(p *page.Page, d design.Design) {
 	var items []string
-	for _, w := range a.large.Wishes {
+	for _, w := range d.Wishes {
 		if w.From > math.Inf(-1) || w.To < math.Inf(1) {
 			items = append(items, words(w))
 		}
 	}
 	p.P("The first of these are stated; then comes the room that is wanted, what the rider's parts are, and what they can do:")
 	p.List(items...)
-	if a.large.Holds() {
-		p.P("Nothing.")
+	if d.Holds() {
+		p.P("Nothing of this contradicts: there is a frame for all of it.")
 		return
 	}
-	for _, c := range a.large.Contradictions {
+	for _, c := range d.Contradictions {
 		p.P("These cannot all be had; without any one of them the others can:")
 		items = nil
 		change := map[int]float64{}
@@ -241,7 +251,7 @@ func (a *answers) contradictions(p *page.Page) {
 			change[g.Wish] = g.By
 		}
 		for _, i := range c.Wishes {
-			w := a.large.Wishes[i]
+			w := d.Wishes[i]
 			s := words(w)
 			if by, ok := change[i]; ok {
 				s += fmt.Sprintf("; or else %s%s beyond it", kit.Signed(by, 1), unit(w.Subject))
@@ -250,5 +260,5 @@ func (a *answers) contradictions(p *page.Page) {
 		}
 		p.List(items...)
 	}
-	p.P("What stands behind “or else” is the least change of that wish that leaves a frame with all others as they are. A wish without one cannot settle it alone. The choice here is smaller wheels.")
+	p.P("What stands behind “or else” is the least change of that wish that leaves a frame with all others as they are. A wish without one cannot settle it alone.")
 }

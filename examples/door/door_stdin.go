@@ -9,10 +9,22 @@ import (
 )
 
 func main() {
-	if err := pipe(os.Stdin, os.Stdout); err != nil {
+	err := stray(os.Args[1:])
+	if err == nil {
+		err = pipe(os.Stdin, os.Stdout)
+	}
+	if err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
+}
+
+// stray refuses arguments, which would wait for ever for a document that nobody pipes.
+func stray(args []string) error {
+	if len(args) == 0 {
+		return nil
+	}
+	return fmt.Errorf("%q: want no arguments: the request is read from standard input, as in door <request.json", args[0])
 }
 
 // pipe answers what it reads to the end.

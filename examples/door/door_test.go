@@ -38,6 +38,12 @@ func TestPipe(t *testing.T) {
 	}
 }
 
+// The name of a file is no document.
+func TestStrayArguments(t *testing.T) {
+	require.NoError(t, stray(nil))
+	require.ErrorContains(t, stray([]string{"request.json"}), `"request.json": want no arguments`)
+}
+
 // built builds the door as another language needs it; it takes half a minute.
 func built(t *testing.T, env, tool string, args ...string) {
 	if os.Getenv("FITGEOM_LONG") == "" {

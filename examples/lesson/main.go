@@ -1,17 +1,18 @@
 // Lesson asks what saddle height, setback, drop, reach and cranks do to a rider, in six
 // short experiments, and computes the answers.
 //
-//	go run ./examples/lesson [-body FILE] [-position FILE] [-o DIR]
+//	go run ./examples/lesson [-body FILE] [-target FILE] [-request FILE] [-o DIR]
 //
 // It prints a page in Markdown; with -o it writes DIR/lesson.html, in which saddle, hands
-// and cranks can be moved. Without flags it reads the files beside it, which are invented:
-// no such rider and no such bike exist.
+// and cranks can be moved. The target, which is the position that the lesson starts from, may be a
+// position, a survey, a tape survey or a sheet; a request may have it and the rider's body. What no
+// flag names is read from the files beside it, which are invented: no such rider and no such bike
+// exist.
 package main
 
 import (
 	_ "embed"
 	"fmt"
-	"strings"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
@@ -32,16 +33,12 @@ var (
 func main() { example().Main() }
 
 // input is what the program reads.
-type input struct {
-	body     kit.Doc[rider.Body]
-	position kit.Doc[contact.Position]
-}
+type input struct{ rider kit.Ridden }
 
 func example() *kit.Example {
 	var in input
 	e := kit.New("lesson", in.page)
-	kit.JSON(e, &in.body, "body", "the rider's body", bodyJSON)
-	kit.JSON(e, &in.position, "position", "position that the lesson starts from", positionJSON)
+	kit.Rides(e, &in.rider, "position that the lesson starts from", bodyJSON, positionJSON)
 	return e
 }
 
@@ -95,17 +92,10 @@ func (e experiment) changed(p contact.Position) contact.Position {
 }
 
 func (in *input) page() (*page.Page, error) {
-	body, before := in.body.Value, in.position.Value
-	if _, err := rider.NewChain(body, before); err != nil {
-		return nil, kit.Name(err, func(path string) string {
-			if strings.HasPrefix(path, "body.") {
-				return in.body.File
-			}
-			return in.position.File // which lacks a site of this body
-		})
-	}
+	body, before := in.rider.Body, in.rider.Asked.Solved.Position
 	p := page.New("lesson", "What does it do? Six experiments")
 	p.P("Each experiment changes one thing and leaves all else. Read the question, decide on an answer, and then look at the numbers below it: they are computed for one rider, and for another they differ, though seldom in their sign.")
+	kit.Findings(p, in.rider.Asked.Solved.Findings)
 	if err := p.Draw(draw.Rider("lesson-rider", "The rider, mm", body, before, before)); err != nil {
 		return nil, err
 	}

@@ -1,22 +1,25 @@
 // Stroke tells what a change of the bike did to a rider in motion: a recording before it
 // and one after it, what each is worth, and which changes are real.
 //
-//	go run ./examples/stroke [-before FILE] [-after FILE] [-placement 0] [-o DIR]
+//	go run ./examples/stroke [-before FILE] [-after FILE] [-markers FILE] [-placement 0] [-o DIR]
 //
 // It prints a page in Markdown; with -o it writes DIR/stroke.html. Before is a C3D file and
-// after a table of comma-separated values. Without flags it reads the files beside it,
-// which a program invented: no such rider and no such bike exist.
+// after a table of comma-separated values; markers is a table of where the markers on the frame
+// are, in the axes of the bike, as measured when they were put on. Without flags it reads the files
+// beside it, which a program invented: no such rider and no such bike exist.
 package main
 
 import (
 	"context"
 	_ "embed"
+	"errors"
 	"fmt"
 	"strings"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/motion"
 	"example.com/fitgeom/contact/motion/read"
+	"example.com/fitgeom/examples/internal/grid"
 	"example.com/fitgeom/examples/internal/kit"
 	"example.com/fitgeom/examples/internal/page"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -27,13 +30,9 @@ var (
 	beforeC3D []byte
 	//go:embed after.csv
 	afterCSV []byte
+	//go:embed markers.csv
+	markersCSV []byte
 )
-
-// onBike is where the markers on the frame are, in the axes of the bike, as measured when
-// they were put on.
-var onBike = map[motion.Marker]r3.Vec{
-	motion.Bike1: {X: 10, Y: 40, Z: 420}, motion.Bike2: {X: -420, Y: 70, Z: 60}, motion.Bike3: {X: 560, Y: -60, Z: 180},
-}
 
 // measures are what the page shows of each leg, and pelvis what it shows of the rider.
 var (
@@ -46,6 +45,7 @@ func main() { example().Main() }
 // input is what the program reads.
 type input struct {
 	before, after recorded
+	onBike        map[motion.Marker]r3.Vec // where the markers on the frame are, in the axes of the bike
 	placement     float64
 }
 
@@ -60,8 +60,15 @@ func example() *kit.Example {
 	var in input
 	e := kit.New("stroke", in.page)
 	ctx := context.Background()
+	// The markers come first: recordings are read by them.
+	e.File("markers", "markers.csv", "where the markers on the frame are, CSV", markersCSV, func(name string, data []byte) (err error) {
+		if in.onBike, err = readMarkers(data); err != nil {
+			return fmt.Errorf("%s: %w", name, err)
+		}
+		return nil
+	})
 	e.File("before", "before.c3d", "recording before the change, C3D", beforeC3D, func(name string, data []byte) error {
-		return in.before.read(name, func() (motion.Recording, error) {
+		return in.read(&in.before, name, func() (motion.Recording, error) {
 			f, err := read.C3D(ctx, data)
 			if err != nil {
 				return motion.Recording{}, err
@@ -70,25 +77,51 @@ func example() *kit.Example {
 		})
 	})
 	e.File("after", "after.csv", "recording after it, CSV", afterCSV, func(name string, data []byte) error {
-		return in.after.read(name, func() (motion.Recording, error) { return read.Table(ctx, data, read.Format{}) })
+		return in.read(&in.after, name, func() (motion.Recording, error) { return read.Table(ctx, data, read.Format{}) })
 	})
-	e.Flags.Float64Var(&in.placement, "placement", 0, "what markers that were put on again change, as a standard uncertainty, degrees or mm")
+	e.Together("before", "after", "markers")
+	e.Number(&in.placement, "placement", 0, 0, 30, "degrees or mm", "what markers that were put on again change, as a standard uncertainty")
 	return e
 }
 
+// readMarkers reads where markers on the frame are.
+func readMarkers(data []byte) (map[motion.Marker]r3.Vec, error) {
+	all := map[motion.Marker]r3.Vec{}
+	err := grid.Read(data, "marker,x_mm,y_mm,z_mm", func(row grid.Row) error {
+		m, err := motion.ParseMarker(row.Cells[0])
+		if err != nil || m < motion.Bike1 {
+			return row.Fault(0, "a marker on the frame, such as bike_1")
+		}
+		if _, twice := all[m]; twice {
+			return row.Fault(0, "each marker once")
+		}
+		var at r3.Vec
+		var errs [3]error
+		for i, v := range [...]*float64{&at.X, &at.Y, &at.Z} {
+			*v, errs[i] = row.Number(1+i, -2000, 2000, "mm")
+		}
+		all[m] = at
+		return errors.Join(errs[:]...)
+	})
+	if err != nil {
+		return nil, err
+	}
+	return all, nil
+}
+
 // read reads a recording, brings it to the bike and analyses it. Faults name the file.
-func (r *recorded) read(name string, recording func() (motion.Recording, error)) error {
-	in := func(err error) error { return kit.Name(err, func(string) string { return name }) }
+func (in *input) read(r *recorded, name string, recording func() (motion.Recording, error)) error {
+	named := func(err error) error { return kit.Name(err, func(string) string { return name }) }
 	r.file = name
 	inRoom, err := recording()
-	if err != nil {
-		return in(err)
+	if err != nil || in.onBike == nil { // which has been told
+		return named(err)
 	}
-	if r.recording, _, err = inRoom.OnBike(onBike); err != nil {
-		return in(err)
+	if r.recording, _, err = inRoom.OnBike(in.onBike); err != nil {
+		return named(err)
 	}
 	r.motion, err = r.recording.Analyse(context.Background(), motion.Settings{})
-	return in(err)
+	return named(err)
 }
 
 func (in *input) page() (*page.Page, error) {

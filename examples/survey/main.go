@@ -41,7 +41,8 @@ func example() *kit.Example {
 	e := kit.New("survey", in.page)
 	kit.Solved(e, &in.docs[0], &in.fixes[0], "before", "first survey", beforeJSON)
 	kit.Solved(e, &in.docs[1], &in.fixes[1], "after", "second survey", afterJSON)
-	e.Flags.Float64Var(&in.coverage, "coverage", 0.99, "how sure a difference must be to count as real, below 1")
+	e.Together("before", "after")
+	e.Number(&in.coverage, "coverage", 0.99, 0.5, 0.9999, "", "how sure a difference must be to count as real, below 1")
 	return e
 }
 

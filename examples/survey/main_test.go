@@ -125,8 +125,8 @@ func TestBadInput(t *testing.T) {
 	}{
 		"no axle":    {[]string{"-before", noAxle}, noAxle + ": " + golden.Line(t, beforeJSON, `"readings"`) + ": /readings missing: want at least one reading of rear_axle_left"},
 		"unknown":    {[]string{"-before", golden.Edited(t, beforeJSON, "bar_clamp", "bell")}, `/landmark "bell": want a landmark such as`},
-		"coverage":   {[]string{"-coverage", "1.5"}, "coverage 1.5"},
-		"other bike": {[]string{"-after", golden.PutDocument(t, other)}, "landmarks in common"},
+		"coverage":   {[]string{"-coverage", "1.5"}, "-coverage: want 0.5 to 0.9999"},
+		"other bike": {[]string{"-before", golden.Put(t, beforeJSON), "-after", golden.PutDocument(t, other)}, "landmarks in common"},
 	} {
 		t.Run(name, func(t *testing.T) { _ = golden.Refused(t, example(), c.want, c.args...) })
 	}

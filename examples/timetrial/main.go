@@ -121,7 +121,7 @@ func builds(p *page.Page, a *kit.Asked, r solve.Result) error {
 		if err := kit.Describe(p, i+1, c); err != nil {
 			return err
 		}
-		p.P("The chance that all of it is within tolerance %s and with a chart that is rounded to 1 mm and 0.1°, is %s.%s", whence, kit.Fixed(chance, 2), buy(q, c))
+		p.P("The chance that all of it is within tolerance %s and if the frame's chart is rounded to 1 mm and 0.1°, is %s.%s", whence, kit.Fixed(chance, 2), buy(q, c))
 		if i > 0 {
 			continue
 		}

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/examples/internal/page"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
@@ -16,20 +17,26 @@ import (
 	"example.com/fitgeom/fitgeom/solve"
 )
 
-// Beside is the files beside a program that asks for a bike. Either Frame or Catalogue is nil.
+// Beside is the files beside a program that asks for a bike. Frame or Catalogue is nil; a program
+// that asks for no bike has neither, nor a Shelf.
 type Beside struct {
-	// Target is a document that tells a position, and TargetName its file.
+	// Target is a document that tells a position, TargetName its file, and Wanted which position
+	// that is, if not the one that is wanted. It is nil if the target is Read.
 	Target     []byte
 	TargetName string
-	Frame      []byte
-	Catalogue  []byte
-	Shelf      []byte
-	Request    []byte
+	Wanted     string
+	// Read is the survey that the file of the flag ReadBy has, if that is the target.
+	Read      *survey.Survey
+	ReadBy    string
+	Frame     []byte
+	Catalogue []byte
+	Shelf     []byte
+	Request   []byte
 }
 
 // An Asked is what is asked for, put together from all files.
 type Asked struct {
-	// Request is all of it, and Problem the same as a problem.
+	// Request is all of it, and Problem the same as a problem, if a bike is asked for.
 	Request request.Request
 	Problem solve.Problem
 	// Solved is the position that is wanted, and what is known of it.
@@ -37,13 +44,16 @@ type Asked struct {
 	// Left is what was wrong with the sizes that were left out.
 	Left    []string
 	example *Example
-	bare    bool // the target's file is not a request, but what it has in one
+	target  string // the flag whose file has the target
+	bare    bool   // that file is not a request, but what it has in one
+	bike    bool   // a bike is asked for
 }
 
 // Asks has a request read: what -request says, the target of -target in whatever way it is
 // known, -frame or -catalogue, and -shelf. A file that a flag names comes before what the
 // request has, and that before what lies beside the program.
 func Asks(e *Example, a *Asked, beside Beside) {
+	a.target, a.bare, a.bike = "target", false, beside.Frame != nil || beside.Catalogue != nil
 	var given, asked, under request.Request
 	put := func(flag, name string, err error, to func(r *request.Request)) error {
 		if e.beside(flag) {
@@ -53,18 +63,23 @@ func Asks(e *Example, a *Asked, beside Beside) {
 		}
 		return Name(err, func(string) string { return name })
 	}
-	e.File("target", beside.TargetName, "position that is wanted: a position, survey, tape survey, sheet or request, JSON", beside.Target, func(name string, data []byte) error {
-		t, _, err := exchange.ReadTarget(context.Background(), bytes.NewReader(data))
-		kind, _, _ := exchange.Kind(context.Background(), data)
-		a.bare = kind != "fitgeom/request"
-		return put("target", name, err, func(r *request.Request) { r.Target = t })
-	})
+	if beside.Read != nil {
+		a.target, a.bare = beside.ReadBy, true
+	} else {
+		e.File("target", beside.TargetName, cmp.Or(beside.Wanted, "position that is wanted")+": a position, survey, tape survey, sheet or request, JSON", beside.Target, func(name string, data []byte) error {
+			t, _, err := exchange.ReadTarget(context.Background(), bytes.NewReader(data))
+			kind, _, _ := exchange.Kind(context.Background(), data)
+			a.bare = kind != "fitgeom/request"
+			return put("target", name, err, func(r *request.Request) { r.Target = t })
+		})
+	}
 	if beside.Frame != nil {
 		e.File("frame", "frame.json", "frame of the new bike, JSON", beside.Frame, func(name string, data []byte) error {
 			f, _, err := exchange.Read[fitgeom.Frame](context.Background(), bytes.NewReader(data))
 			return put("frame", name, err, func(r *request.Request) { r.Frame = f })
 		})
-	} else {
+	}
+	if beside.Catalogue != nil {
 		e.File("catalogue", "catalogue.csv", "sizes of frames, CSV", beside.Catalogue, func(name string, data []byte) error {
 			sizes, left, err := Sizes(name, data)
 			if err != nil {
@@ -74,15 +89,25 @@ func Asks(e *Example, a *Asked, beside Beside) {
 			return put("catalogue", name, nil, func(r *request.Request) { r.Sizes = sizes })
 		})
 	}
-	e.File("shelf", "shelf.json", "parts that may be used, JSON", beside.Shelf, func(name string, data []byte) error {
-		s, _, err := exchange.Read[fitgeom.Shelf](context.Background(), bytes.NewReader(data))
-		return put("shelf", name, err, func(r *request.Request) { r.Shelf = s })
-	})
+	if a.bike {
+		e.File("shelf", "shelf.json", "parts that may be used, JSON", beside.Shelf, func(name string, data []byte) error {
+			s, _, err := exchange.Read[fitgeom.Shelf](context.Background(), bytes.NewReader(data))
+			return put("shelf", name, err, func(r *request.Request) { r.Shelf = s })
+		})
+	}
 	e.File("request", "request.json", "what is asked: what is kept, room, rules, rider and whatever no other file says, JSON", beside.Request, func(name string, data []byte) (err error) {
 		asked, _, err = exchange.Read[request.Request](context.Background(), bytes.NewReader(data))
+		if err == nil && beside.Read != nil && asked.Target.Kind() != "" {
+			err = &contact.Error{Path: "target", Value: asked.Target.Kind(), Want: "none, since the position is what -" + beside.ReadBy + " has", Class: contact.ErrConflict}
+		}
 		return Name(err, func(string) string { return name })
 	})
-	e.ready = append(e.ready, func() error { return a.together(e, given.Over(asked), under) })
+	e.ready = append(e.ready, func() error {
+		if beside.Read != nil {
+			given.Target.Survey = *beside.Read
+		}
+		return a.together(e, given.Over(asked), under)
+	})
 	e.after = append(e.after, a.left)
 }
 
@@ -95,8 +120,14 @@ func (a *Asked) together(e *Example, stated, under request.Request) (err error) 
 		}
 	}
 	a.Request, a.example = stated.Over(under), e
-	if a.Problem, err = a.Request.Problem(); err == nil {
+	if a.bike {
+		a.Problem, err = a.Request.Problem()
+	} else {
+		err = a.Request.Validate()
+	}
+	if err == nil {
 		a.Solved, err = a.Request.Target.Solve()
+		err = Under("target", err)
 	}
 	return a.Name(err)
 }
@@ -107,17 +138,21 @@ func (a *Asked) Name(err error) error {
 	var all []error
 	for _, f := range contact.Faults(err) {
 		one := *f
-		member := f.Path
+		member, flag := f.Path, f.Path
 		if i := strings.IndexAny(member, ".["); i >= 0 {
-			member = member[:i]
+			member, flag = member[:i], member[:i]
 		}
-		if member == "sizes" {
-			member = "catalogue"
+		switch member {
+		case "sizes":
+			flag = "catalogue"
+		case "target":
+			flag = a.target
 		}
-		name, own := a.example.file(member)
+		name, own := a.example.file(flag)
 		switch {
 		case !own:
 			name, _ = a.example.file("request")
+		case member == "sizes": // its rows are not numbered so
 		case member != "target":
 			one.Path = strings.TrimPrefix(one.Path, member+".")
 		case a.bare:
@@ -131,8 +166,10 @@ func (a *Asked) Name(err error) error {
 // left adds what a request leaves to the library, in words.
 func (a *Asked) left(p *page.Page) {
 	var items []string
-	for _, d := range a.Request.Defaults(a.Problem.Target) {
-		items = append(items, fmt.Sprintf("%s: %s.", strings.ReplaceAll(d.Member, "_", " "), d.Says))
+	if a.bike {
+		for _, d := range a.Request.Defaults(a.Problem.Target) {
+			items = append(items, fmt.Sprintf("%s: %s.", strings.ReplaceAll(d.Member, "_", " "), d.Says))
+		}
 	}
 	if len(items) > 0 {
 		p.P("No file states these, and what stands here is taken instead:")
@@ -154,6 +191,14 @@ func Sizes(name string, data []byte) (sizes []fitgeom.Size, left []string, err e
 		left = append(left, fmt.Sprintf("%s: %v", name, f))
 	}
 	return sizes, left, nil
+}
+
+// Left adds which rows of a table were left out.
+func Left(p *page.Page, rows []string) {
+	if len(rows) > 0 {
+		p.P("These rows were left out:")
+		p.List(rows...)
+	}
 }
 
 // Findings adds what a person should look at before anything is built.

@@ -12,6 +12,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"example.com/fitgeom/examples/internal/page"
 	"example.com/fitgeom/fitgeom/exchange"
@@ -21,7 +22,7 @@ import (
 type Example struct {
 	// Flags are the program's flags. One per file, -o, and whatever it adds.
 	Flags *flag.FlagSet
-	dir   *string
+	dir   *once
 	files []file
 	ready []func() error     // once all files are read
 	after []func(*page.Page) // at the end of the page
@@ -31,23 +32,28 @@ type Example struct {
 // file is what one flag names, or else what lies beside the program.
 type file struct {
 	flag, beside string
+	usage        string
 	data         []byte
 	read         func(name string, data []byte) error
-	name         *string
-	dropped      bool // nobody needs it
+	name         *once
+	changed      string // the day on which a file that the flag names was changed last
+	dropped      bool   // nobody needs it
 }
 
 // New begins an example. Once its files are read, build makes the page.
 func New(name string, build func() (*page.Page, error)) *Example {
-	flags := flag.NewFlagSet(name, flag.ContinueOnError)
-	dir := flags.String("o", "", "folder for the page and its figures, instead of printing the page")
-	return &Example{Flags: flags, dir: dir, build: build}
+	e := &Example{Flags: flag.NewFlagSet(name, flag.ContinueOnError), dir: &once{}, build: build}
+	e.Flags.Var(e.dir, "o", "`FOLDER` for the page and its figures, instead of printing the page")
+	e.Flags.SetOutput(io.Discard) // what is wrong is said once, and at the end
+	return e
 }
 
 // File has a file read: the one that the flag names, or else the data that lie beside
-// the program under the name of beside.
+// the program under the name of beside. Without data nothing is read if nobody names a file.
 func (e *Example) File(flag, beside, usage string, data []byte, read func(name string, data []byte) error) {
-	e.files = append(e.files, file{flag, beside, data, read, e.Flags.String(flag, "", usage), false})
+	name := &once{}
+	e.Flags.Var(name, flag, "`FILE`: "+usage)
+	e.files = append(e.files, file{flag: flag, beside: beside, usage: usage, data: data, read: read, name: name})
 }
 
 // JSON has a document read: the one that the flag names, or else FLAG.json.
@@ -79,19 +85,38 @@ func load[T exchange.Content](e *Example, doc *Doc[T], flag, usage string, data 
 	})
 }
 
+// Together says that some files are of one bike: whoever names one of them names all, since those
+// beside the program are of another bike.
+func (e *Example) Together(flags ...string) {
+	e.ready = append(e.ready, func() error {
+		var named, not []string
+		for _, f := range flags {
+			if e.beside(f) {
+				not = append(not, "-"+f)
+			} else {
+				named = append(named, "-"+f)
+			}
+		}
+		if len(named) > 0 && len(not) > 0 {
+			return fmt.Errorf("%s: want it beside %s, since it is of the same bike; what lies beside the program is of another", strings.Join(not, ", "), strings.Join(named, ", "))
+		}
+		return nil
+	})
+}
+
 // Page reads the files and makes the page. Faults of all files come together.
 func (e *Example) Page() (*page.Page, error) {
 	var faults []error
 	for i := range e.files {
 		f := &e.files[i]
-		if *f.name != "" {
-			var err error
-			if f.data, err = os.ReadFile(*f.name); err != nil {
-				faults = append(faults, err) // it names the file
-				continue
-			}
+		if f.dropped = f.data == nil && f.name.text == ""; f.dropped {
+			continue
 		}
-		faults = append(faults, f.read(cmp.Or(*f.name, f.beside), f.data))
+		if err := f.open(); err != nil {
+			faults = append(faults, fmt.Errorf("-%s: %w", f.flag, err)) // it names the file
+			continue
+		}
+		faults = append(faults, f.read(cmp.Or(f.name.text, f.beside), f.data))
 	}
 	if err := errors.Join(faults...); err != nil {
 		return nil, err
@@ -109,23 +134,46 @@ func (e *Example) Page() (*page.Page, error) {
 	return p, nil
 }
 
+// open reads the file that the flag names, if it names one.
+func (f *file) open() error {
+	if f.name.text == "" {
+		return nil
+	}
+	from, err := os.Open(f.name.text)
+	if err != nil {
+		return err
+	}
+	defer from.Close()
+	info, err := from.Stat()
+	if err != nil {
+		return err
+	}
+	f.changed = info.ModTime().Format(time.DateOnly)
+	f.data, err = io.ReadAll(io.LimitReader(from, exchange.MaxSize+1)) // whoever reads more says that it is too large
+	return err
+}
+
 // inputs adds what the page was made from.
 func (e *Example) inputs(p *page.Page) {
 	p.H("What this page was made from")
-	rows := [][]string{{"what", "file", "what the file says of itself"}}
+	rows := [][]string{{"what", "file", "date", "what the file says of itself"}}
 	for i := range e.files {
 		if f := &e.files[i]; !f.dropped {
-			name, says := filepath.Base(*f.name), "–"
-			if *f.name == "" {
-				name, says = f.beside+", beside the program", "invented data"
+			name, day, says := filepath.Base(f.name.text), "changed "+f.changed, "–"
+			if f.name.text == "" {
+				name, day, says = f.beside+", beside the program", "none", "invented data"
 			}
-			what, _, _ := strings.Cut(e.Flags.Lookup(f.flag).Usage, ":")
-			rows = append(rows, []string{strings.TrimSuffix(strings.TrimSuffix(what, ", JSON"), ", CSV"), name, cmp.Or(note(f.data), says)})
+			note, dated := head(f.data)
+			what, _, _ := strings.Cut(f.usage, ":")
+			if at := strings.LastIndex(what, ", "); at > 0 && strings.ToUpper(what[at:]) == what[at:] {
+				what = what[:at] // its format
+			}
+			rows = append(rows, []string{what, name, cmp.Or(dated, day), cmp.Or(note, says)})
 		}
 	}
 	p.Table(rows...)
 	e.Flags.VisitAll(func(f *flag.Flag) {
-		if _, ok := e.file(f.Name); ok || f.Name == "o" {
+		if _, ok := f.Value.(*number); !ok {
 			return
 		}
 		stated := ""
@@ -141,19 +189,23 @@ func (e *Example) inputs(p *page.Page) {
 	}
 }
 
-// note is what a file says of itself: the note of a document, or the first line of a table if it
-// is a remark.
-func note(data []byte) string {
+// head is what a file says of itself: the note of a document, or the first line of a table if
+// that is a remark; and its date, if it is a document that has one, or whose meta has.
+func head(data []byte) (note, date string) {
 	if first, _, _ := bytes.Cut(data, []byte("\n")); bytes.HasPrefix(first, []byte("#")) {
-		return strings.TrimSpace(strings.TrimPrefix(string(first), "#"))
+		return strings.TrimSpace(strings.TrimPrefix(string(first), "#")), ""
 	}
-	var head struct {
-		Note string `json:"note"`
+	var members map[string]json.RawMessage
+	if json.Unmarshal(data, &members) != nil {
+		return "", "" // it is no document
 	}
-	if json.Unmarshal(data, &head) != nil {
-		return "" // it is no document
+	text := func(members map[string]json.RawMessage, name string) (s string) {
+		_ = json.Unmarshal(members[name], &s) // what is no text says nothing
+		return s
 	}
-	return head.Note
+	var meta map[string]json.RawMessage
+	_ = json.Unmarshal(members["meta"], &meta)
+	return text(members, "note"), cmp.Or(text(members, "date"), text(meta, "date"))
 }
 
 // file returns the name of the file that was read for a flag, if it is one of a file that is
@@ -161,7 +213,7 @@ func note(data []byte) string {
 func (e *Example) file(flag string) (name string, ok bool) {
 	for i := range e.files {
 		if f := &e.files[i]; f.flag == flag && !f.dropped {
-			return cmp.Or(*f.name, f.beside), true
+			return cmp.Or(f.name.text, f.beside), true
 		}
 	}
 	return "", false
@@ -184,19 +236,40 @@ func (e *Example) drop(flag string) {
 
 // Run does the whole job, and writes only when all of it went well.
 func (e *Example) Run(args []string, out io.Writer) error {
-	if err := e.Flags.Parse(args); err != nil {
+	switch err := e.Flags.Parse(args); {
+	case errors.Is(err, flag.ErrHelp):
+		return cmp.Or(e.help(out), err)
+	case err != nil && strings.Contains(err.Error(), "not defined"):
+		return fmt.Errorf("%w: want one of %s", err, e.names())
+	case err != nil:
 		return err
 	}
+	if info, err := os.Stat(e.dir.text); err == nil && !info.IsDir() {
+		return fmt.Errorf("-o %s: want a folder, and this is a file", e.dir.text)
+	}
 	if e.Flags.NArg() > 0 {
-		var names []string
-		e.Flags.VisitAll(func(f *flag.Flag) { names = append(names, "-"+f.Name) })
-		return fmt.Errorf("%q: want a flag before it, one of %s", e.Flags.Arg(0), strings.Join(names, ", "))
+		return fmt.Errorf("%q: want a flag before it, one of %s", e.Flags.Arg(0), e.names())
 	}
 	p, err := e.Page()
 	if err != nil {
 		return err
 	}
-	return p.Write(out, *e.dir)
+	return p.Write(out, e.dir.text)
+}
+
+// names lists the flags.
+func (e *Example) names() string {
+	var names []string
+	e.Flags.VisitAll(func(f *flag.Flag) { names = append(names, "-"+f.Name) })
+	return strings.Join(names, ", ")
+}
+
+// help says what the flags are.
+func (e *Example) help(out io.Writer) error {
+	_, err := fmt.Fprintf(out, "%s prints a page in Markdown. Each file that no flag names is one beside the program, whose data are invented.\n", e.Flags.Name())
+	e.Flags.SetOutput(out)
+	e.Flags.PrintDefaults()
+	return err
 }
 
 // Main runs the example as a program.

@@ -4,6 +4,7 @@ package kit
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -41,6 +42,17 @@ func Name(err error, file func(path string) string) error {
 		all = append(all, fmt.Errorf("%s: %w", file(f.Path), f))
 	}
 	return errors.Join(all...)
+}
+
+// Under puts before the path of each fault the member that they are faults of.
+func Under(member string, err error) error {
+	var all []error
+	for _, f := range contact.Faults(err) {
+		one := *f
+		one.Path = strings.TrimSuffix(member+"."+one.Path, ".")
+		all = append(all, &one)
+	}
+	return cmp.Or(errors.Join(all...), err)
 }
 
 // Round returns a point as files have it, with so many decimals.

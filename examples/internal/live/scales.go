@@ -1,16 +1,11 @@
 package live
 
 import (
-	"bytes"
-	"encoding/csv"
 	"errors"
 	"fmt"
-	"io"
-	"math"
-	"strconv"
-	"strings"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/examples/internal/grid"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -34,59 +29,43 @@ var (
 // ReadScales reads scales from CSV: their name, what they move and which way when they read
 // more, how many mm that is for each 1, what they read then and now. All faults come together,
 // with their lines.
-func ReadScales(data []byte) ([]Scale, error) {
-	const most = 20
-	r := csv.NewReader(bytes.NewReader(data))
-	r.Comment = '#'
-	head, err := r.Read()
-	if want := "scale,moves,way,mm_per_mark,then,now"; err != nil || strings.Join(head, ",") != want {
-		return nil, errors.New("line 1: want " + want)
-	}
-	var all []Scale
-	var faults []error
-	for len(faults) < most {
-		row, err := r.Read()
-		if errors.Is(err, io.EOF) {
-			break
+func ReadScales(data []byte) (all []Scale, err error) {
+	lines := map[string]int{}
+	err = grid.Read(data, "scale,moves,way,mm_per_mark,then,now", func(row grid.Row) error {
+		var errs [6]error
+		s := Scale{Name: row.Cells[0]}
+		if first, twice := lines[s.Name]; twice {
+			errs[0] = row.Fault(0, fmt.Sprintf("each scale once; the first is in line %d", first))
 		}
-		if err != nil {
-			faults = append(faults, err)
-			break
-		}
-		line, _ := r.FieldPos(0)
-		fault := func(column int, want string) {
-			faults = append(faults, fmt.Errorf("line %d: %s %q: want %s", line, head[column], row[column], want))
-		}
-		s := Scale{Name: row[0]}
+		lines[s.Name] = row.Line
 		var ok bool
-		if s.Moves, ok = moves[row[1]]; !ok {
-			fault(1, "saddle or bar")
+		if s.Moves, ok = moves[row.Cells[1]]; !ok {
+			errs[1] = row.Fault(1, "saddle or bar")
 		}
-		way, ok := ways[row[2]]
+		way, ok := ways[row.Cells[2]]
 		if !ok {
-			fault(2, "up, down, forward or back")
+			errs[2] = row.Fault(2, "up, down, forward or back")
 		}
-		var numbers [3]float64
-		for i := range numbers {
-			v, err := strconv.ParseFloat(row[3+i], 64)
-			if numbers[i] = v; err != nil || math.IsNaN(v) || math.Abs(v) > 1e5 || i == 0 && (v < 0.01 || v > 100) {
-				fault(3+i, [...]string{"0.01 to 100 mm", "a number", "a number"}[i])
-			}
-		}
-		s.PerMark, s.Then, s.Now = r3.Scale(numbers[0], way), numbers[1], numbers[2]
-		if len(all) == most {
-			return nil, fmt.Errorf("line %d: want at most %d scales", line, most)
+		var per float64
+		per, errs[3] = row.Number(3, 0.01, 100, "mm")
+		s.Then, errs[4] = row.Number(4, -1e5, 1e5, "marks")
+		s.Now, errs[5] = row.Number(5, -1e5, 1e5, "marks")
+		s.PerMark = r3.Scale(per, way)
+		err := errors.Join(errs[:]...)
+		if by := r3.Norm(s.At(s.Now)); err == nil && by > farthest {
+			err = row.Fault(5, fmt.Sprintf("a number that moves the %s by at most %v mm, and this would by %.0f mm", row.Cells[1], float64(farthest), by))
 		}
 		all = append(all, s)
-	}
-	if len(faults) == 0 && len(all) == 0 {
-		faults = append(faults, errors.New("no scales"))
-	}
-	if err := errors.Join(faults...); err != nil {
+		return err
+	})
+	if err != nil {
 		return nil, err
 	}
 	return all, nil
 }
+
+// farthest is how far a saddle or a bar can move on an adjustable bike, mm.
+const farthest = 500
 
 // At returns how far what a scale moves has moved when it reads so much.
 func (s Scale) At(reads float64) r3.Vec { return r3.Scale(reads-s.Then, s.PerMark) }

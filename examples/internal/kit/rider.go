@@ -1,0 +1,58 @@
+package kit
+
+import (
+	"cmp"
+	"errors"
+	"strings"
+
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
+	"example.com/fitgeom/examples/internal/page"
+)
+
+// A Ridden is whose joints are looked at, in which position.
+type Ridden struct {
+	Body  rider.Body
+	Asked Asked
+	doc   Doc[rider.Body]
+}
+
+// Rides has a rider's body read, and a request for the position; what the request says of the
+// body comes before the file beside the program. The body must suit the position.
+func Rides(e *Example, r *Ridden, wanted string, body, target []byte) {
+	JSON(e, &r.doc, "body", "the rider's body", body)
+	Asks(e, &r.Asked, Beside{Target: target, TargetName: "position.json", Wanted: wanted})
+	e.ready = append(e.ready, func() error {
+		r.Body = r.doc.Value
+		if b := r.Asked.Request.Limits.Body; b.HipUp != 0 && e.beside("body") {
+			r.Body = b
+			e.drop("body")
+		}
+		_, err := rider.NewChain(r.Body, r.Asked.Solved.Position)
+		return r.name(err)
+	})
+	e.after = append(e.after, func(p *page.Page) {
+		if len(r.Asked.Request.Limits.Joints) > 0 {
+			p.P("The request limits joints. This page does not look at that.")
+		}
+	})
+}
+
+// name puts before each fault of body and position the file that it came from.
+func (r *Ridden) name(err error) error {
+	var all []error
+	for _, f := range contact.Faults(err) {
+		one := *f
+		if rest, ok := strings.CutPrefix(one.Path, "position."); ok {
+			one.Path = "target." + r.Asked.Request.Target.Kind() + "." + rest
+		} else if name, own := r.Asked.example.file("body"); own {
+			one.Path = strings.TrimPrefix(one.Path, "body.")
+			all = append(all, Name(&one, func(string) string { return name }))
+			continue
+		} else {
+			one.Path = "limits." + one.Path
+		}
+		all = append(all, r.Asked.Name(&one))
+	}
+	return cmp.Or(errors.Join(all...), err)
+}

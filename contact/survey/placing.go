@@ -28,6 +28,11 @@ type Placing struct {
 	// left, and SteerSigma its standard uncertainty.
 	Steer      float64 `range:"-90 to 90"`
 	SteerSigma float64 `range:"0 to 180"`
+	// Up is the upward direction, of any length, and LeanSigma and NoseUpSigma the standard
+	// uncertainties of what follows from it, in degrees. They are those of a [Standing].
+	Up          r3.Vec  `zero:"not known"`
+	LeanSigma   float64 `range:"0 to 180"`
+	NoseUpSigma float64 `range:"0 to 180"`
 	// FrontRadius, RearRadius and RadiusSigma are those of a [Survey].
 	FrontRadius float64 `length:"100 to 450" zero:"not stated"`
 	RearRadius  float64 `length:"100 to 450" zero:"not stated"`
@@ -66,6 +71,10 @@ func (p Placing) Fix() (Fix, error) {
 	fix.Steer, fix.SteerSigma = p.Steer, p.SteerSigma
 	fix.side = &sideSource{points: *all, front: p.FrontRadius, rear: p.RearRadius, sigma: p.RadiusSigma}
 	fix.mirrored(all)
+	if p.Up != (r3.Vec{}) {
+		fix.upright(r3.Unit(p.Up))
+		fix.standing.LeanSigma, fix.standing.NoseUpSigma = p.LeanSigma, p.NoseUpSigma
+	}
 	if math.Abs(p.Steer) > max(3*p.SteerSigma, 0.5) {
 		fix.Findings = append(fix.Findings, Finding{Kind: WheelTurned, Reading: -1, Amount: p.Steer})
 	}
@@ -86,6 +95,11 @@ func (p *Placing) points() (*points, error) {
 	}
 	f.Range("steer", p.Steer, -90, 90, "degrees")
 	f.Range("steer_sigma", p.SteerSigma, 0, 180, "degrees")
+	f.Range("lean_sigma", p.LeanSigma, 0, 180, "degrees")
+	f.Range("nose_up_sigma", p.NoseUpSigma, 0, 180, "degrees")
+	if n := r3.Norm(p.Up); p.Up != (r3.Vec{}) && !(n >= 1e-100 && n <= 1e100) {
+		f.Add("up", num.Text(n, "long"), "a direction", contact.ErrRange)
+	}
 	f.Range("radius_sigma", p.RadiusSigma, 0, 50, "mm")
 	f.Optional("front_radius", p.FrontRadius, 100, 450, "mm")
 	f.Optional("rear_radius", p.RearRadius, 100, 450, "mm")

@@ -122,6 +122,27 @@ func move(p *survey.Placing, by r3.Vec) {
 	}
 }
 
+// By hand: up that is 3 parts in 100 to the left leans by atan 0.03 to the right, and with 4
+// parts in 100 ahead its front stands asin (0.04/√1.0025) higher, by 4 in √1.0025 of 100 of the 1,000 mm
+// from axle to axle.
+func TestPlacingStands(t *testing.T) {
+	p := placing(rand.New(rand.NewPCG(1, 2)))
+	fix, err := p.Fix()
+	require.NoError(t, err)
+	_, ok := fix.Standing()
+	assert.False(t, ok)
+	p.Up, p.LeanSigma, p.NoseUpSigma = r3.Vec{X: 4, Y: 3, Z: 100}, 0.2, 0.1
+	fix, err = p.Fix()
+	require.NoError(t, err)
+	s, ok := fix.Standing()
+	require.True(t, ok)
+	assert.InDelta(t, math.Atan(0.03)*180/math.Pi, s.Lean, 1e-9)
+	assert.InDelta(t, math.Asin(0.04/math.Sqrt(1.0025))*180/math.Pi, s.NoseUp, 1e-9)
+	assert.Equal(t, []float64{0.2, 0.1}, []float64{s.LeanSigma, s.NoseUpSigma})
+	assert.InDelta(t, 1000*0.04/math.Sqrt(1.0025), s.RaiseRear, 1)
+	assert.Zero(t, s.RaiseFront)
+}
+
 func TestPlacingFaults(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	for name, c := range map[string]struct {
@@ -140,6 +161,8 @@ func TestPlacingFaults(t *testing.T) {
 		"off the plane": {func(p *survey.Placing) { move(p, r3.Vec{Y: 20}) }, contact.ErrConflict},
 		"not level":     {func(p *survey.Placing) { p.FrontRadius += 30 }, contact.ErrConflict},
 		"turned":        {func(p *survey.Placing) { p.Steer = 100 }, contact.ErrRange},
+		"up nowhere":    {func(p *survey.Placing) { p.Up.Z = math.NaN() }, contact.ErrRange},
+		"up at all":     {func(p *survey.Placing) { p.LeanSigma = 200 }, contact.ErrRange},
 	} {
 		p := placing(rng)
 		c.spoil(&p)

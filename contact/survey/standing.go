@@ -7,14 +7,19 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// stand computes how the bike stood.
-func (f *Fix) stand(s *Survey) {
-	d := f.datum
+// upright computes how the bike stood from the upward direction in its axes, of length 1.
+func (f *Fix) upright(g r3.Vec) {
 	f.hasStanding = true
-	g := d.turn(r3.Unit(s.Up))
 	f.standing.NoseUp = math.Asin(max(-1, min(1, g.X))) / num.Rad
 	f.standing.Lean = num.Atan2(g.Y, g.Z)
-	f.standing.RaiseFront, f.standing.RaiseRear = max(0, -d.base*g.X), max(0, d.base*g.X)
+	f.standing.RaiseFront, f.standing.RaiseRear = max(0, -f.datum.base*g.X), max(0, f.datum.base*g.X)
+}
+
+// stand computes how the bike stood, with its uncertainty.
+func (f *Fix) stand(s *Survey) {
+	d := f.datum
+	g := d.turn(r3.Unit(s.Up))
+	f.upright(g)
 	// g turns opposite to the axes: its derivatives are those of e·v.
 	sigma := func(c r3.Vec) float64 {
 		by := numberVec{turnX: c.X, turnY: c.Y, turnZ: c.Z}

@@ -88,7 +88,7 @@ var (
 
 	frozenPhotographs = photo.Survey{
 		Cameras: []photo.Camera{
-			{Width: 4000, Height: 3000, Focal: 5200, FocalSigma: 0.002, CentreX: 2011, CentreY: 1489, K1: 0.03, K2: -0.02, K3: 0.001, P1: 0.0004, P2: -0.0003, Corner: 0.001},
+			{Width: 4000, Height: 3000, Focal: 5200, FocalSigma: 0.002, CentreX: 2011, CentreY: 1489, CentreSigma: 4, K1: 0.03, K2: -0.02, K3: 0.001, P1: 0.0004, P2: -0.0003, Corner: 0.001},
 			{Width: 4000, Height: 3000, Equivalent: 50, FocalSigma: 0.04},
 		},
 		Photographs: []photo.Photograph{{Name: "from the right", Camera: 1, Marks: []photo.Mark{
@@ -99,6 +99,7 @@ var (
 			{Landmark: photo.RearCircleRight, X: 1730, Y: 1675},
 			{Landmark: photo.RearCircleRight, X: 1263, Y: 1208},
 			{Landmark: photo.RearGround, X: 1264, Y: 2184},
+			{Landmark: photo.Plumb("line"), X: 702, Y: 2100},
 		}}},
 		Sigma: 2, FrontRadius: 340, RearRadius: 338, RadiusSigma: 1, FrontCircle: 311, RearCircle: 311.5, CircleSigma: 0.5, Crank: 172.5, CrankSigma: 0.5,
 		Distances: []photo.Distance{{From: survey.RearAxleRight, To: survey.Mark("scratch"), Value: 512, Sigma: 1}},

@@ -175,7 +175,7 @@ func (d dice) tape() survey.TapeSurvey {
 func (d dice) photographs() photo.Survey {
 	s := photo.Survey{
 		Cameras: []photo.Camera{
-			{Width: 4000, Height: 3000, Focal: d.in(2000, 9000), FocalSigma: d.maybe(0.0001, 0.5), CentreX: d.maybe(0, 4000), CentreY: d.maybe(0, 3000), K1: d.maybe(-0.01, 0.05), P1: d.maybe(-0.01, 0.01), Corner: d.maybe(0.00001, 0.1)},
+			{Width: 4000, Height: 3000, Focal: d.in(2000, 9000), FocalSigma: d.maybe(0.0001, 0.5), CentreX: d.maybe(0, 4000), CentreY: d.maybe(0, 3000), CentreSigma: d.maybe(0.01, 1000), K1: d.maybe(-0.01, 0.05), P1: d.maybe(-0.01, 0.01), Corner: d.maybe(0.00001, 0.1)},
 			{Width: 3000, Height: 4000, Equivalent: d.maybe(24, 85)},
 		},
 		Sigma: d.maybe(0.01, 200), FrontRadius: d.in(100, 450), RearRadius: d.in(100, 450), RadiusSigma: d.maybe(0.1, 50),
@@ -184,7 +184,7 @@ func (d dice) photographs() photo.Survey {
 	for i := range 1 + d.IntN(3) {
 		p := photo.Photograph{Name: []string{"", "left side"}[i%2], Camera: i % 2}
 		for _, l := range []survey.Landmark{
-			survey.BottomBracketLeft, survey.RearAxleRight, survey.At(contact.HoodsLeft), survey.Mark("a.b[2]/~ é"), photo.FrontCircleLeft, photo.FrontCircleLeft, photo.RearGround,
+			survey.BottomBracketLeft, survey.RearAxleRight, survey.At(contact.HoodsLeft), survey.Mark("a.b[2]/~ é"), photo.FrontCircleLeft, photo.FrontCircleLeft, photo.RearGround, photo.Plumb("~ line"), photo.Plumb("~ line"),
 		} {
 			p.Marks = append(p.Marks, photo.Mark{Landmark: l, X: d.in(-10, 4000), Y: d.in(0, 3000), Sigma: d.maybe(0.01, 200)})
 		}

@@ -113,7 +113,7 @@ var overlays = []struct {
 	}},
 	// What the upper body keeps has its own range, and the hands are at the front end.
 	{"rider.Upper", upper},
-	// Marks are of landmarks too, or along wheels.
+	// Marks are of landmarks too, or along wheels and hanging lines.
 	{"photo.Mark", func(o *object) { marked(o, "landmark", true) }},
 	{"photo.Distance", func(o *object) {
 		marked(o, "from", false)
@@ -310,13 +310,15 @@ func landmarks(o *object) {
 }
 
 // marked says what is marked in photographs, or only that of it which is one place.
-func marked(o *object, name string, circles bool) {
+func marked(o *object, name string, lines bool) {
 	names := append(framePairs(0, 1), string(survey.SaddleEdgeLeft), string(survey.SaddleEdgeRight), string(photo.FrontGround), string(photo.RearGround))
-	if circles {
+	own := `^mark_[\s\S]`
+	if lines {
+		own = `^(mark|plumb)_[\s\S]`
 		names = append(names, string(photo.FrontCircleLeft), string(photo.FrontCircleRight), string(photo.RearCircleLeft), string(photo.RearCircleRight))
 	}
 	names = append(names, places()...)
-	o.at("properties", name).set("anyOf", list{obj("enum", names), obj("pattern", `^mark_[\s\S]`)})
+	o.at("properties", name).set("anyOf", list{obj("enum", names), obj("pattern", own)})
 }
 
 // framePairs are the landmarks of the frame and the wheels of some sides: left, right.

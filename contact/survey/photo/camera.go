@@ -31,16 +31,20 @@ type Camera struct {
 	Equivalent float64 `json:"equivalent_mm,omitzero" range:"8 to 600" zero:"not known"`
 	// FocalSigma is the standard uncertainty of either, as a share of it.
 	FocalSigma float64 `json:"focal_sigma,omitzero" range:"0.0001 to 0.5" zero:"0.01 of a focal length in pixels, 0.04 of an equivalent"`
-	// CentreX and CentreY are where the optical axis meets the picture. Both are zero if it is
-	// taken to be the middle, to 1 % of the diagonal.
-	CentreX float64 `json:"centre_x_px,omitzero" range:"0 to 50000" unit:"pixels" zero:"the middle"`
-	CentreY float64 `json:"centre_y_px,omitzero" range:"0 to 50000" unit:"pixels" zero:"the middle"`
-	// K1, K2 and K3 are radial, P1 and P2 tangential distortion.
-	K1 float64 `json:"k1,omitzero" range:"-5 to 5"`
-	K2 float64 `json:"k2,omitzero" range:"-50 to 50"`
-	K3 float64 `json:"k3,omitzero" range:"-500 to 500"`
-	P1 float64 `json:"p1,omitzero" range:"-1 to 1"`
-	P2 float64 `json:"p2,omitzero" range:"-1 to 1"`
+	// CentreX and CentreY are where the optical axis meets the picture, which may have been cut.
+	// Both are zero if it is taken to be the middle.
+	CentreX float64 `json:"centre_x_px,omitzero" range:"-50000 to 50000" unit:"pixels" zero:"the middle"`
+	CentreY float64 `json:"centre_y_px,omitzero" range:"-50000 to 50000" unit:"pixels" zero:"the middle"`
+	// CentreSigma is the standard uncertainty of either.
+	CentreSigma float64 `json:"centre_sigma_px,omitzero" range:"0.01 to 50000" unit:"pixels" zero:"0.01 of the diagonal, or 0.001 of it if the centre is stated"`
+	// K1, K2 and K3 are radial, P1 and P2 tangential distortion. They are small of wide lenses;
+	// of long ones, whose pictures are a small part of the plane at distance 1, they may be
+	// large.
+	K1 float64 `json:"k1,omitzero" range:"-1e4 to 1e4"`
+	K2 float64 `json:"k2,omitzero" range:"-1e8 to 1e8"`
+	K3 float64 `json:"k3,omitzero" range:"-1e12 to 1e12"`
+	P1 float64 `json:"p1,omitzero" range:"-100 to 100"`
+	P2 float64 `json:"p2,omitzero" range:"-100 to 100"`
 	// Corner is how well distortion is known: the standard uncertainty of what it moves a
 	// corner of the picture by, as a share of half the diagonal.
 	Corner float64 `json:"corner_sigma,omitzero" range:"0.00001 to 0.1" zero:"0.015, or 0.001 if a coefficient is stated"`
@@ -100,9 +104,9 @@ func (c *Camera) focal() (f, sigma float64) {
 
 func (c *Camera) centre() (x, y, sigma float64) {
 	if c.CentreX == 0 && c.CentreY == 0 {
-		return c.Width / 2, c.Height / 2, c.diagonal() / 100
+		return c.Width / 2, c.Height / 2, or(c.CentreSigma, c.diagonal()/100)
 	}
-	return c.CentreX, c.CentreY, c.diagonal() / 1000
+	return c.CentreX, c.CentreY, or(c.CentreSigma, c.diagonal()/1000)
 }
 
 // corner returns the standard uncertainty of what distortion moves a corner by.

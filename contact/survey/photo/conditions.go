@@ -132,6 +132,12 @@ func (m *model) condition() {
 	m.sum(aboutNothing, "", m.start[m.angle], usualAngleSigma*num.Rad/steerUnit, term{m.angle, 1})
 	m.sum(aboutNothing, "", usualOffset, usualOffsetSigma, term{m.offset, 1})
 	m.sum(aboutNothing, "", 0, usualSteer*num.Rad/steerUnit, term{m.steer, 1})
+	for k := 0; k < 2 && m.up >= 0; k++ {
+		m.sum(aboutNothing, "", 0, usualLean*num.Rad/poseUnit, term{m.up + k, 1})
+		for _, l := range m.lines {
+			m.sum(aboutNothing, "", 0, usualBeside, term{l.at + k, 1})
+		}
+	}
 	for i := range s.Cameras {
 		for k, sigma := range s.Cameras[i].lensSigma() {
 			name := ""

@@ -33,12 +33,20 @@
 // floor, mirror each other only where [Survey].Trueness states it. Standard uncertainties are propagated to
 // first order (JCGM 100:2008); the result is a [survey.Fix] like any other.
 //
+// # How the bike stood
+//
+// That the front wheel was turned is fitted, and [survey.WheelTurned] says by how much; places
+// are as they are with it straight. How far the bike leaned makes no difference to them, and
+// only what is upright tells it: two marks or more on a line that hangs beside the bike
+// ([Plumb]). Photographs from two directions then give [survey.Fix.Standing], and a bike that
+// leaned by more than 2° is [Leaned].
+//
 // # Cameras
 //
 // Of a [Camera] nothing, the focal length or all may be known, and its focal length, middle
-// and distortion are fitted within what is known. What is not stated is usual: 40 mm of
-// equivalent focal length by a factor of 1.5, and 1.5 % of distortion at the corners (common
-// practice, no source).
+// and distortion are fitted within what is known; [Result].Cameras has them, with their
+// uncertainty. What is not stated is usual: 40 mm of equivalent focal length by a factor of 1.5,
+// and 1.5 % of distortion at the corners (common practice, no source).
 //
 // # Before a photograph is taken
 //

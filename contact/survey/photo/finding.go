@@ -39,11 +39,18 @@ const (
 	// than 1 in 10,000. Amount is the ratio. The uncertainties of the result are too small
 	// by the same factor.
 	Scattered
+	// Leaned: hanging lines show that the bike leaned by more than 2°. The result is as if it had
+	// stood straight. Amount is by how much, degrees, positive to the right.
+	Leaned
+	// Unmarked: no photograph has the landmark, or its other side, though all is measured from
+	// it; what else is marked tells where it is. Amount is the standard uncertainty of that, mm.
+	Unmarked
 )
 
 var findingKindNames = enum.New[FindingKind]("finding", []string{
 	SetAside: "set_aside", MarkedOnce: "marked_once", Assumed: "assumed", CameraNear: "camera_near",
 	LensDistorts: "lens_distorts", WheelNotRound: "wheel_not_round", Scattered: "scattered",
+	Leaned: "leaned", Unmarked: "unmarked",
 })
 
 // String returns the kind's name, such as "set_aside".
@@ -95,6 +102,10 @@ func (f Finding) String() string {
 		return fmt.Sprintf("%s: marks lie up to %.0f pixels off a circle about the axle and did not count%s", f.Landmark, f.Amount, or)
 	case Scattered:
 		return fmt.Sprintf("marks scatter %.1f times as much as stated", f.Amount)
+	case Leaned:
+		return fmt.Sprintf("the bike leaned by %.1f degrees (positive: to the right)", f.Amount)
+	case Unmarked:
+		return fmt.Sprintf("%s: marked in no photograph on either side; what else is marked tells it to ± %.0f mm", f.Landmark, f.Amount)
 	default:
 		return f.Kind.String()
 	}

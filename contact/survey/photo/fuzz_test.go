@@ -17,6 +17,9 @@ func FuzzSurvey(f *testing.F) {
 	f.Fuzz(func(t *testing.T, data []byte) {
 		from := wild.From(data)
 		s := session("road", 1+from.Int(2))
+		for i := range s.Photographs {
+			s.Photographs[i].Marks = append(s.Photographs[i].Marks, photo.Mark{Landmark: photo.Plumb("a"), X: 900, Y: 400}, photo.Mark{Landmark: photo.Plumb("a"), X: 905, Y: 1900})
+		}
 		from.Spoil(&s)
 		_ = s.Validate()
 		r, err := s.Solve(t.Context())
@@ -28,6 +31,9 @@ func FuzzSurvey(f *testing.F) {
 		}
 		wild.Must(t, nil, r.Views)
 		wild.Must(t, nil, r.Cameras)
+		if _, _, ok := (photo.View{Right: r3.Vec{X: 1}, Down: r3.Vec{Y: 1}, Ahead: r3.Vec{Z: 1}}).Pixel(r.Cameras[0], r3.Vec{Z: 1000}); !ok {
+			t.Fatalf("a camera that is not valid: %v", r.Cameras[0])
+		}
 		wild.Must(t, nil, r.Fix.Position)
 		for _, n := range r.Findings {
 			_ = n.String()

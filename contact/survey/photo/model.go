@@ -2,6 +2,7 @@ package photo
 
 import (
 	"math"
+	"slices"
 
 	"example.com/fitgeom/contact/survey"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -46,6 +47,8 @@ type model struct {
 
 	steer, angle, offset int
 	wheels               [2]int // rear, front; -1 for one without circles
+	up                   int    // of the upward direction; -1 without hanging lines
+	lines                []line
 	lenses, views        []int
 	n                    int // unknowns
 
@@ -64,18 +67,26 @@ type model struct {
 
 type r3mat [3]r3.Vec // rows: right, down, ahead
 
+// A line hangs beside the bike. Its numbers are X and Y where Z is 0.
+type line struct {
+	landmark survey.Landmark
+	at       int
+}
+
 // A seen is a mark with the unknowns it depends on.
 type seen struct {
 	photograph, mark int
-	landmark         int // -1 for a circle
+	landmark         int  // -1 for a circle and a hanging line
+	round            bool // of a circle
 	front            bool
 	side             float64 // of a circle
-	angle            int     // of a circle: where along it
+	line             int     // which hanging line, if landmark is -1 and it is not round
+	along            int     // where along it, if landmark is -1
 	x, y, sigma      float64
 }
 
 func newModel(s *Survey, c *counter) *model {
-	m := &model{s: s, count: c, find: map[survey.Landmark]int{}, wide: 1, wheels: [2]int{-1, -1}}
+	m := &model{s: s, count: c, find: map[survey.Landmark]int{}, wide: 1, wheels: [2]int{-1, -1}, up: -1}
 	add := func(l survey.Landmark) int {
 		i, ok := m.find[l]
 		if !ok {
@@ -95,8 +106,14 @@ func newModel(s *Survey, c *counter) *model {
 			mark := &s.Photographs[i].Marks[k]
 			q := seen{photograph: i, mark: k, landmark: -1, x: mark.X, y: mark.Y, sigma: s.sigmaOf(mark)}
 			if front, side, ok := circle(mark.Landmark); ok {
-				q.front, q.side = front, side
+				q.round, q.front, q.side = true, front, side
 				round[btoi(front)] = true
+			} else if hangs(mark.Landmark) {
+				q.line = slices.IndexFunc(m.lines, func(l line) bool { return l.landmark == mark.Landmark })
+				if q.line < 0 {
+					q.line = len(m.lines)
+					m.lines = append(m.lines, line{landmark: mark.Landmark})
+				}
 			} else {
 				q.landmark = add(mark.Landmark)
 				if mate := partner(mark.Landmark); mate != "" {
@@ -114,6 +131,12 @@ func newModel(s *Survey, c *counter) *model {
 			m.wheels[w] = take(wheelNumbers)
 		}
 	}
+	if len(m.lines) > 0 {
+		m.up = take(2)
+	}
+	for i := range m.lines {
+		m.lines[i].at = take(2)
+	}
 	for range s.Cameras {
 		m.lenses = append(m.lenses, take(lensNumbers))
 	}
@@ -122,7 +145,7 @@ func newModel(s *Survey, c *counter) *model {
 	}
 	for i := range m.marks {
 		if m.marks[i].landmark < 0 {
-			m.marks[i].angle = take(1)
+			m.marks[i].along = take(1)
 		}
 	}
 	m.turn = make([]r3mat, len(s.Photographs))
@@ -183,14 +206,21 @@ func (m *model) place(x []float64, q *seen, e []effect) spot {
 		}
 		return s
 	}
+	if !q.round {
+		l, high := m.lines[q.line].at, x[q.along]
+		tilt := r3.Vec{X: x[m.up] * poseUnit, Y: x[m.up+1] * poseUnit, Z: 1}
+		e = append(e, effect{l, r3.Vec{X: 1}}, effect{l + 1, r3.Vec{Y: 1}}, effect{q.along, tilt},
+			effect{m.up, r3.Vec{X: high * poseUnit}}, effect{m.up + 1, r3.Vec{Y: high * poseUnit}})
+		return spot{r3.Add(r3.Vec{X: x[l], Y: x[l+1]}, r3.Scale(high, tilt)), e}
+	}
 	middle, e := m.axle(x, q.front, e)
 	w := m.wheels[btoi(q.front)]
-	sin, cos := math.Sincos(x[q.angle] * poseUnit)
+	sin, cos := math.Sincos(x[q.along] * poseUnit)
 	radius := x[w+wheelRadius]
 	along := r3.Vec{X: cos, Z: sin}
 	e = append(e,
 		effect{w + wheelAside, r3.Vec{Y: 1}}, effect{w + wheelHalf, r3.Vec{Y: q.side}}, effect{w + wheelRadius, along},
-		effect{q.angle, r3.Vec{X: -sin * radius * poseUnit, Z: cos * radius * poseUnit}})
+		effect{q.along, r3.Vec{X: -sin * radius * poseUnit, Z: cos * radius * poseUnit}})
 	s := spot{r3.Add(middle, r3.Vec{X: radius * cos, Y: x[w+wheelAside] + q.side*x[w+wheelHalf], Z: radius * sin}), e}
 	if q.front {
 		s = m.turned(x, s)
@@ -303,8 +333,8 @@ func (m *model) fill(x, r, jac []float64) {
 	for i := range m.marks {
 		q := &m.marks[i]
 		if m.out[2*i] {
-			if q.landmark < 0 { // nothing else tells where on its circle it is
-				jac[2*i*m.n+q.angle] = 1
+			if q.landmark < 0 { // nothing else tells where along it is
+				jac[2*i*m.n+q.along] = 1
 			}
 			continue
 		}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
@@ -24,11 +25,20 @@ const (
 	RearGround       survey.Landmark = "rear_ground"
 )
 
+// Plumb returns the landmark of a line that hangs beside the bike, or of an edge that is as
+// upright, such as a door frame's: "plumb_" and a name. Any number of marks in a photograph
+// lie anywhere along it; two in one photograph tell something, and photographs from two
+// directions how the bike stood ([survey.Fix.Standing]). A line that is marked in several
+// photographs hung in the same place.
+func Plumb(name string) survey.Landmark { return plumbPrefix + survey.Landmark(name) }
+
+const plumbPrefix = "plumb_"
+
 // A Mark is where something is seen in a photograph.
 type Mark struct {
 	// Landmark is one of this package or of package survey. Marks of one landmark in several
-	// photographs are of the same place on the bike, but for circles, which are marked
-	// anywhere along them. Marks of one's own that are named left and right mirror each other
+	// photographs are of the same place on the bike, but for circles and hanging lines, which
+	// are marked anywhere along them. Marks of one's own that are named left and right mirror each other
 	// only if the survey's Trueness states that pair.
 	Landmark survey.Landmark `json:"landmark"`
 	// X counts from the left edge of the picture to the right, Y from the upper edge down. The
@@ -45,7 +55,7 @@ type Photograph struct {
 	Name string `json:"name,omitzero"`
 	// Camera is the index of its camera in the survey.
 	Camera int `json:"camera,omitzero" range:"0 to 11"`
-	// Marks holds each landmark once, but for circles. What cannot be seen is not marked.
+	// Marks holds each landmark once, but for circles and hanging lines. What cannot be seen is not marked.
 	Marks []Mark `json:"marks"`
 }
 
@@ -115,7 +125,8 @@ var (
 )
 
 // mostLandmarks is how many different landmarks all photographs may have together, mostMarks
-// how many marks, and mostRound how many of these along wheels: each of them is an unknown.
+// how many marks, and mostRound how many of these along wheels and hanging lines: each of them
+// is an unknown.
 const (
 	mostLandmarks = 60
 	mostMarks     = 600
@@ -138,9 +149,19 @@ func circle(l survey.Landmark) (front bool, side float64, ok bool) {
 	}
 }
 
-func known(l survey.Landmark) bool {
+// hangs reports whether a landmark is a hanging line.
+func hangs(l survey.Landmark) bool {
+	return len(l) > len(plumbPrefix) && strings.HasPrefix(string(l), plumbPrefix)
+}
+
+// long reports whether marks of a landmark lie anywhere along it.
+func long(l survey.Landmark) bool {
 	_, _, round := circle(l)
-	return round || l == FrontGround || l == RearGround || l.Known()
+	return round || hangs(l)
+}
+
+func known(l survey.Landmark) bool {
+	return long(l) || l == FrontGround || l == RearGround || l.Known()
 }
 
 func short(l survey.Landmark) string { return strconv.Quote(fault.Name(string(l))) }
@@ -180,7 +201,7 @@ func (s Survey) Validate() error {
 			}
 		}
 		if round > mostRound {
-			f.Add("photographs", strconv.Itoa(round)+" marks along wheels", "at most "+strconv.Itoa(mostRound), contact.ErrRange)
+			f.Add("photographs", strconv.Itoa(round)+" marks along wheels and hanging lines", "at most "+strconv.Itoa(mostRound), contact.ErrRange)
 		}
 	}
 	if len(all) > mostLandmarks {
@@ -190,8 +211,8 @@ func (s Survey) Validate() error {
 	return f.Err()
 }
 
-// validatePhotograph returns how many marks are along wheels.
-func (s *Survey) validatePhotograph(f *fault.List, i int, all map[survey.Landmark]bool) (rounds int) {
+// validatePhotograph returns how many marks are along wheels and hanging lines.
+func (s *Survey) validatePhotograph(f *fault.List, i int, all map[survey.Landmark]bool) (longs int) {
 	p := &s.Photographs[i]
 	path := fault.At("photographs", i)
 	if len(p.Name) > 200 {
@@ -204,28 +225,28 @@ func (s *Survey) validatePhotograph(f *fault.List, i int, all map[survey.Landmar
 		f.Add(path+".marks", strconv.Itoa(len(p.Marks)), "at most "+strconv.Itoa(photographLimits[2]), contact.ErrRange)
 		return 0
 	}
-	seen := map[survey.Landmark]bool{}
+	seen, lines := map[survey.Landmark]bool{}, 0
 	for k := range p.Marks {
 		m := &p.Marks[k]
 		var own fault.List
 		markFields.Check(&own, m)
-		_, _, round := circle(m.Landmark)
-		rounds += btoi(round)
+		longs += btoi(long(m.Landmark))
+		lines += btoi(hangs(m.Landmark) && !seen[m.Landmark])
 		if !known(m.Landmark) {
 			own.Add("landmark", short(m.Landmark), "a landmark such as rear_axle_left or hoods_right", contact.ErrUnknown)
-		} else if seen[m.Landmark] && !round {
+		} else if seen[m.Landmark] && !long(m.Landmark) {
 			own.Add("landmark", short(m.Landmark), "each landmark once", contact.ErrConflict)
 		}
 		seen[m.Landmark], all[m.Landmark] = true, true
 		f.In(fault.At(path+".marks", k), own.Err())
 	}
-	if len(seen) < 4 {
-		f.Add(path+".marks", strconv.Itoa(len(seen))+" landmarks", "at least 4", contact.ErrMissing)
+	if n := len(seen) - lines; n < 4 {
+		f.Add(path+".marks", strconv.Itoa(n)+" landmarks", "at least 4 beside hanging lines", contact.ErrMissing)
 	}
 	if s.edges(all) && all[survey.At(contact.SaddleReference)] {
 		f.Add(path+".marks", string(survey.At(contact.SaddleReference)), "either it or the edges of the saddle", contact.ErrConflict)
 	}
-	return rounds
+	return longs
 }
 
 func (s *Survey) edges(all map[survey.Landmark]bool) bool {
@@ -235,8 +256,8 @@ func (s *Survey) edges(all map[survey.Landmark]bool) bool {
 // validateKnown checks what is known beside the photographs.
 func (s *Survey) validateKnown(f *fault.List, all map[survey.Landmark]bool, count func(string, int, int, int) bool) {
 	marked := func(own *fault.List, path string, l survey.Landmark) {
-		if _, _, round := circle(l); round || !known(l) || !all[l] && !needed(l) {
-			own.Add(path, short(l), "a landmark that is marked, and no circle", contact.ErrUnknown)
+		if long(l) || !known(l) || !all[l] && !needed(l) {
+			own.Add(path, short(l), "a landmark that is marked, and no circle or hanging line", contact.ErrUnknown)
 		}
 	}
 	if count("distances", len(s.Distances), 0, 100) {

@@ -228,3 +228,122 @@ func TestFindingWords(t *testing.T) {
 	}
 	assert.Equal(t, "finding(0)", photo.Finding{}.String())
 }
+
+// A hanging line tells how the bike stood, whatever is known of the camera; without one nothing
+// does, and the places are the same. A mark of it that is wrong in one photograph is told from
+// those in the others.
+func TestStanding(t *testing.T) {
+	o := photographs.Options{Kind: "flat", Count: 5, Sigma: 1.5, Lean: 4, Steer: -12, Plumb: true}
+	g := photographs.New(11, o)
+	s := drawn(g, 1.5)
+	r, err := s.Solve(t.Context())
+	require.NoError(t, err)
+	stood, ok := r.Fix.Standing()
+	require.True(t, ok)
+	assert.InDelta(t, -4, stood.Lean, 3*stood.LeanSigma, "leans to the left")
+	assert.Less(t, stood.LeanSigma, 0.3)
+	assert.InDelta(t, 0, stood.NoseUp, 3*stood.NoseUpSigma)
+	i := slices.IndexFunc(r.Findings, func(f photo.Finding) bool { return f.Kind == photo.Leaned })
+	require.GreaterOrEqual(t, i, 0)
+	assert.InDelta(t, stood.Lean, r.Findings[i].Amount, 0)
+	k := slices.IndexFunc(r.Fix.Findings, func(f survey.Finding) bool { return f.Kind == survey.WheelTurned })
+	require.GreaterOrEqual(t, k, 0)
+	assert.InDelta(t, -12, r.Fix.Findings[k].Amount, 3*r.Fix.SteerSigma)
+
+	o.Plumb = false
+	bare := drawn(photographs.New(11, o), 1.5)
+	b, err := bare.Solve(t.Context())
+	require.NoError(t, err)
+	_, ok = b.Fix.Standing()
+	assert.False(t, ok)
+	for site, p := range r.Fix.Position.All() {
+		q, _ := b.Fix.Position.At(site)
+		u, _ := b.Fix.Covariance.Sigma(site)
+		assert.Less(t, r3.Norm(r3.Sub(p, q)), r3.Norm(u), "%v", site)
+	}
+
+	at := slices.IndexFunc(s.Photographs[2].Marks, func(m photo.Mark) bool { return m.Landmark == photo.Plumb("line") })
+	s.Photographs[2].Marks[at].X += 150
+	r, err = s.Solve(t.Context())
+	require.NoError(t, err)
+	aside := slices.IndexFunc(r.Findings, func(f photo.Finding) bool { return f.Kind == photo.SetAside })
+	require.GreaterOrEqual(t, aside, 0)
+	assert.Equal(t, photo.Plumb("line"), r.Findings[aside].Landmark)
+	assert.Equal(t, 2, r.Findings[aside].Photograph)
+}
+
+// What no photograph has of bottom bracket and axles is said, with what else tells it; where
+// nothing does, it is named, and not the scale.
+func TestUnmarked(t *testing.T) {
+	for _, c := range []struct {
+		without []string
+		finding survey.Landmark
+		fault   string
+	}{
+		{[]string{"front_axle"}, survey.FrontAxleLeft, ""},
+		{[]string{"rear_axle"}, survey.RearAxleLeft, ""},
+		{[]string{"rear_"}, "", "rear_axle_left"},
+		{[]string{"bottom_bracket"}, survey.BottomBracketLeft, ""}, // the pedals tell
+		{[]string{"bottom_bracket", "pedal"}, "", "bottom_bracket_left"},
+		{[]string{"bottom_bracket", "pedal_left"}, "", "bottom_bracket_left"},
+		{[]string{"front_", "head_tube"}, "", "front_axle_left"},
+	} {
+		s := session("road", 2)
+		for i := range s.Photographs {
+			s.Photographs[i].Marks = slices.DeleteFunc(s.Photographs[i].Marks, func(m photo.Mark) bool {
+				return slices.ContainsFunc(c.without, func(w string) bool { return strings.HasPrefix(string(m.Landmark), w) })
+			})
+		}
+		r, err := s.Solve(t.Context())
+		if c.fault != "" {
+			if assert.ErrorIs(t, err, contact.ErrMissing, "%v", c.without) {
+				assert.Contains(t, contact.Faults(err)[0].Value, c.fault)
+				assert.Len(t, contact.Faults(err), 1)
+			}
+			continue
+		}
+		require.NoError(t, err, "%v", c.without)
+		i := slices.IndexFunc(r.Findings, func(f photo.Finding) bool { return f.Kind == photo.Unmarked })
+		require.GreaterOrEqual(t, i, 0, "%v", c.without)
+		assert.Equal(t, c.finding, r.Findings[i].Landmark)
+		assert.Less(t, r.Findings[i].Amount, 20.)
+	}
+}
+
+// A camera that photographs tell can be stated of others, is no less certain than before, and
+// has numbers of a long lens in their ranges too.
+func TestCameras(t *testing.T) {
+	s := session("road", 5)
+	r, err := s.Solve(t.Context())
+	require.NoError(t, err)
+	c := r.Cameras[0]
+	assert.Less(t, c.FocalSigma, 0.01)
+	assert.Less(t, c.CentreSigma, 50.)
+	assert.Less(t, c.Corner, 0.015)
+	s.Cameras[0] = c
+	again, err := s.Solve(t.Context())
+	require.NoError(t, err)
+	assert.LessOrEqual(t, again.Cameras[0].FocalSigma, c.FocalSigma)
+	assert.LessOrEqual(t, again.Cameras[0].Corner, c.Corner)
+
+	long := photo.Camera{Width: 4000, Height: 3000, Equivalent: 600, Corner: 0.1}
+	v := photo.View{At: r3.Vec{X: 90, Y: -40_000, Z: 200}, Right: r3.Vec{X: 1}, Down: r3.Vec{Z: -1}, Ahead: r3.Vec{Y: 1}}
+	s = session("road", 5)
+	s.Cameras, s.Photographs = []photo.Camera{long}, s.Photographs[:1]
+	long.Equivalent, long.Focal, long.K1 = 0, 600/43.266615*5000, 0.04*769
+	marks := s.Photographs[0].Marks[:0]
+	for _, m := range s.Photographs[0].Marks {
+		at, _, ok := r.Fix.Mark(m.Landmark)
+		if site, err := contact.ParseSite(string(m.Landmark)); err == nil && site.Group() != contact.OnPedals {
+			at, ok = r.Fix.Position.At(site)
+		}
+		if x, y, seen := v.Pixel(long, at); ok && seen {
+			marks = append(marks, photo.Mark{Landmark: m.Landmark, X: x, Y: y})
+		}
+	}
+	s.Photographs[0].Marks = marks
+	s.Distances = []photo.Distance{{From: survey.RearAxleRight, To: survey.FrontAxleRight, Value: 1010, Sigma: 10}}
+	r, err = s.Solve(t.Context())
+	require.NoError(t, err)
+	assert.Greater(t, math.Abs(r.Cameras[0].K1), 5.)
+}

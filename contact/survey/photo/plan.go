@@ -88,6 +88,9 @@ func (p *Plan) check(places []Place, most int) error {
 		} else if all[l] {
 			f.Add(fault.At("landmarks", i), short(l), "each landmark once", contact.ErrConflict)
 		}
+		if hangs(l) {
+			f.Add(fault.At("landmarks", i), short(l), "no hanging line", contact.ErrUnknown)
+		}
 		if _, _, ok := circle(l); ok {
 			circles++
 		}
@@ -187,7 +190,7 @@ func (p *Plan) forecast(places []Place, c *counter) Forecast {
 	nth := 0
 	for k := range m.marks {
 		if q := &m.marks[k]; q.landmark < 0 {
-			x[q.angle] = 2 * math.Pi * float64(nth%along) / along / poseUnit
+			x[q.along] = 2 * math.Pi * float64(nth%along) / along / poseUnit
 			nth++
 		}
 	}

@@ -53,6 +53,22 @@ type tally struct {
 	squares       float64 // of errors in standard uncertainties
 	worst         float64 // standard uncertainty of a point in the side view, mm
 	errors, noisy int
+	// beside counts what is no place: steering, lean, slope, and the camera's focal length and
+	// centre.
+	beside beside
+}
+
+type beside struct {
+	within, all int
+	squares     float64
+}
+
+func (b *beside) count(off, u float64) {
+	b.all++
+	b.squares += off * off / (u * u)
+	if math.Abs(off) <= 1.959964*u {
+		b.within++
+	}
 }
 
 func (c *tally) count(g *photographs.Session, r *photo.Result) {
@@ -75,6 +91,15 @@ func (c *tally) count(g *photographs.Session, r *photo.Result) {
 			c.worst = max(c.worst, u)
 		}
 	}
+	c.beside.count(r.Fix.Steer-g.Steer, r.Fix.SteerSigma)
+	if s, ok := r.Fix.Standing(); ok {
+		c.beside.count(s.Lean+g.Lean, s.LeanSigma) // the generator's is to the left
+		c.beside.count(s.NoseUp, s.NoseUpSigma)
+	}
+	camera := &r.Cameras[0]
+	c.beside.count(math.Log(camera.Focal/g.Real.Focal), camera.FocalSigma)
+	c.beside.count(camera.CentreX-g.Real.CentreX, camera.CentreSigma)
+	c.beside.count(camera.CentreY-g.Real.CentreY, camera.CentreSigma)
 }
 
 func sessions(t *testing.T, few int) uint64 {
@@ -103,11 +128,13 @@ func TestSessions(t *testing.T) {
 					one(t, &c, count, sigma, camera, seed)
 				}
 				share, scatter := 100*float64(c.within)/float64(c.all), math.Sqrt(c.squares/float64(c.all))
-				t.Logf("photographs: | %d | %g | %s | %d | %.1f | %.2f | %.1f | %d | %d |", count, sigma, camera, n, share, scatter, c.worst, c.errors, c.noisy)
+				other, spread := 100*float64(c.beside.within)/float64(c.beside.all), math.Sqrt(c.beside.squares/float64(c.beside.all))
+				t.Logf("photographs: | %d | %g | %s | %d | %.1f | %.2f | %.1f | %.1f | %.2f | %d | %d |", count, sigma, camera, n, share, scatter, c.worst, other, spread, c.errors, c.noisy)
 				// Coordinates of a session have much in common: it counts as some ten of its own.
 				some := math.Sqrt(float64(n) * 10)
 				assert.InDelta(t, 95.25, share, 2.25+3*22/some, "coverage")
 				assert.InDelta(t, 1, scatter, 0.1+3*0.7/some, "scatter")
+				assert.GreaterOrEqual(t, other, 93-3*22/math.Sqrt(float64(n)), "coverage of steering, lean, slope and camera")
 				assert.LessOrEqual(t, float64(c.errors+c.noisy), 0.02*float64(n)+2, "good sessions that are suspected")
 				if count == 5 && sigma == 1.5 {
 					assert.LessOrEqual(t, c.worst, 3., "worst standard uncertainty")
@@ -125,7 +152,7 @@ var (
 // one draws a session and counts it.
 func one(t *testing.T, c *tally, count int, sigma float64, camera string, seed uint64) {
 	t.Helper()
-	g := photographs.New(seed, photographs.Options{Kind: kinds[seed%3], Count: count, Sigma: sigma, Calibrated: camera == "calibrated", Unknown: camera == "nothing"})
+	g := photographs.New(seed, photographs.Options{Kind: kinds[seed%3], Count: count, Sigma: sigma, Calibrated: camera == "calibrated", Unknown: camera == "nothing", Plumb: seed%2 == 1})
 	r, err := drawn(g, sigma).Solve(t.Context())
 	if err != nil {
 		c.errors++

@@ -253,7 +253,7 @@ func (m *model) tryAll(f *lsq.Fit, turn []r3mat, doubts []hypothesis) []trial {
 	for front, w := range m.wheels {
 		h := hypothesis{slip: slipWheel, condition: -1, at: -1}
 		for i := range m.marks {
-			if q := &m.marks[i]; w >= 0 && q.landmark < 0 && btoi(q.front) == front && !m.out[2*i] {
+			if q := &m.marks[i]; w >= 0 && q.round && btoi(q.front) == front && !m.out[2*i] {
 				h.marks = append(h.marks, i)
 			}
 		}
@@ -458,6 +458,9 @@ func (m *model) farSided(x []float64) int {
 				continue
 			}
 			side := q.side
+			if q.landmark < 0 && !q.round {
+				continue
+			}
 			if q.landmark >= 0 {
 				l := m.landmarks[q.landmark]
 				if _, ok := l.Mate(); !ok {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
@@ -19,7 +20,10 @@ type Result struct {
 	Fix survey.Fix
 	// Views is where the cameras stood, one for each photograph.
 	Views []View
-	// Cameras is the cameras as the photographs have them.
+	// Cameras is the cameras as the photographs have them, with the standard uncertainties of
+	// focal length, centre and distortion, so that they may be stated of other photographs.
+	// Of distortion that is what any radial coefficient has by itself, so that a corner may
+	// be better known.
 	Cameras []Camera
 	// Findings holds what a person should know about the photographs. Fix.Findings has what
 	// they show of the bike.
@@ -56,7 +60,8 @@ func (m *model) first() lsq.Fit {
 //
 // Besides the faults of [Survey.Validate] it reports:
 //
-//   - [contact.ErrMissing] where nothing tells the scale to 2 %;
+//   - [contact.ErrMissing] where nothing tells the scale to 2 %, or where bottom bracket or an
+//     axle is;
 //   - [contact.ErrConflict] for marks of a photograph that lie on one line, for a photograph
 //     that is mirrored, whose labels have left and right exchanged or that does not fit the
 //     others, for two labels that are exchanged, for a focal length, a wheel's size or
@@ -92,6 +97,10 @@ func (s *Survey) solve(c *counter) (Result, error) {
 	if !f.Converged || len(f.Free) > 0 {
 		return Result{}, &contact.Error{Path: "photographs", Value: "that determine no bike", Want: "more landmarks, or more photographs", Class: contact.ErrConflict}
 	}
+	unmarked, err := m.unmarked(&f)
+	if err != nil {
+		return Result{}, err
+	}
 	if err := m.scaled(&f); err != nil {
 		return Result{}, err
 	}
@@ -99,7 +108,10 @@ func (s *Survey) solve(c *counter) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	r.Findings = append(findings, m.notes(&f)...)
+	r.Findings = slices.Concat(findings, unmarked, m.notes(&f))
+	if s, ok := r.Fix.Standing(); ok && math.Abs(s.Lean) > max(mostLean, 3*s.LeanSigma) {
+		r.Findings = append(r.Findings, Finding{Kind: Leaned, Photograph: -1, Mark: -1, Amount: s.Lean})
+	}
 	return r, nil
 }
 
@@ -126,8 +138,53 @@ func (s *Survey) lined() error {
 	return f.Err()
 }
 
-// coarse is how well the scale must be known, as a share.
-const coarse = 0.02
+// coarse is how well the scale must be known, as a share, and apart how well the places must
+// be known from which all is measured, mm.
+const (
+	coarse = 0.02
+	apart  = 1000 * coarse
+)
+
+// unmarked reports which of the bottom bracket and the axles no photograph has, and fails where
+// nothing else tells where they are.
+func (m *model) unmarked(f *lsq.Fit) ([]Finding, error) {
+	counts := map[survey.Landmark]bool{}
+	for i := range m.marks {
+		if q := &m.marks[i]; !m.out[2*i] {
+			counts[m.mark(q).Landmark] = true
+		}
+	}
+	across := func(k int) float64 { // the standard uncertainty of the middle in the side view
+		by, most := make([]float64, m.n), 0.0
+		for _, axis := range [2]int{0, 2} {
+			clear(by)
+			by[3*k+axis], by[3*k+3+axis] = 0.5, 0.5
+			most = max(most, f.Covariance(by, by))
+		}
+		return math.Sqrt(most)
+	}
+	var all []Finding
+	var faults fault.List
+	for _, p := range [...]struct {
+		of     int // the left landmark
+		amount float64
+		told   bool // by what else is marked, but for the scale
+	}{
+		{0, min(across(2), across(4)), counts[survey.At(contact.PedalLeft)] && counts[survey.At(contact.PedalRight)]}, // all is measured from it
+		{2, across(2), counts[RearCircleLeft] || counts[RearCircleRight] || counts[RearGround]},
+		{4, across(4), counts[FrontCircleLeft] || counts[FrontCircleRight] || counts[FrontGround]},
+	} {
+		left, right := always[p.of], always[p.of+1]
+		switch {
+		case counts[left] || counts[right]:
+		case p.told || p.amount <= apart:
+			all = append(all, Finding{Kind: Unmarked, Photograph: -1, Mark: -1, Landmark: left, Amount: p.amount})
+		default:
+			faults.Add("photographs", "no mark of "+string(left)+" or "+string(right)+", which all else tells to "+num.Text(math.Round(p.amount), "mm"), "a mark of one of them", contact.ErrMissing)
+		}
+	}
+	return all, faults.Err()
+}
 
 // scaled reports a scale that is not known.
 func (m *model) scaled(f *lsq.Fit) error {
@@ -147,6 +204,9 @@ func (m *model) scaled(f *lsq.Fit) error {
 	}
 	return nil
 }
+
+// mostLean is how far a bike that stands may lean before that is said, degrees.
+const mostLean = 2
 
 // notes lists what a person should know of a fit.
 func (m *model) notes(f *lsq.Fit) []Finding {
@@ -247,6 +307,9 @@ func (m *model) result(f *lsq.Fit) (Result, error) {
 		FrontRadius: m.s.FrontRadius, RearRadius: m.s.RearRadius, RadiusSigma: or(m.s.RadiusSigma, 2),
 		Saddle: m.s.Saddle,
 	}
+	if m.up >= 0 {
+		p.Up, p.LeanSigma, p.NoseUpSigma = m.upright(f)
+	}
 	var of []int
 	for i, l := range m.landmarks {
 		mate, edge := m.find[partner(l)]
@@ -273,14 +336,44 @@ func (m *model) result(f *lsq.Fit) (Result, error) {
 		at, turn, _ := m.view(f.X, i)
 		r.Views = append(r.Views, View{At: at, Right: turn[0], Down: turn[1], Ahead: turn[2]})
 	}
-	for i, at := range m.lenses {
-		c := m.s.Cameras[i]
-		l := c.lens(f.X[at : at+lensNumbers])
-		c.Equivalent = 0
-		c.Focal, c.CentreX, c.CentreY, c.K1, c.K2, c.K3, c.P1, c.P2 = l.focal, l.x, l.y, l.k1, l.k2, l.k3, l.p1, l.p2
+	var faults fault.List
+	for i := range m.lenses {
+		c := m.camera(f, i)
+		var own fault.List
+		c.check(&own)
+		faults.In(fault.At("cameras", i), own.Err())
 		r.Cameras = append(r.Cameras, c)
 	}
+	if faults.Err() != nil { // such as one that folds the picture, of which marks tell next to nothing
+		return Result{}, &contact.Error{Path: "photographs", Value: "that no camera takes", Want: "marks of one bike, or a camera of which more is known", Class: contact.ErrConflict}
+	}
 	return r, nil
+}
+
+// camera returns a camera as the photographs have it, with its uncertainty.
+func (m *model) camera(f *lsq.Fit, i int) Camera {
+	c, at := m.s.Cameras[i], m.lenses[i]
+	l := c.lens(f.X[at : at+lensNumbers])
+	c.Equivalent = 0
+	c.Focal, c.CentreX, c.CentreY, c.K1, c.K2, c.K3, c.P1, c.P2 = l.focal, l.x, l.y, l.k1, l.k2, l.k3, l.p1, l.p2
+	c.FocalSigma = max(1e-4, min(0.5, lensUnit*sigma(f, at+lensFocal)))
+	c.CentreSigma = max(0.01, sigma(f, at+lensX), sigma(f, at+lensY))
+	// K2 has half of the uncertainty of K1 to begin with.
+	c.Corner = max(1e-5, min(0.1, lensUnit*max(sigma(f, at+lensK1), 2*sigma(f, at+lensK2))))
+	return c
+}
+
+// upright returns the upward direction, and the standard uncertainties of lean and slope that
+// follow from it, degrees.
+func (m *model) upright(f *lsq.Fit) (up r3.Vec, lean, nose float64) {
+	up = r3.Vec{X: f.X[m.up] * poseUnit, Y: f.X[m.up+1] * poseUnit, Z: 1}
+	unit := poseUnit / num.Rad
+	side := 1 + up.Y*up.Y
+	lean = sigma(f, m.up+1) * unit / side
+	by := make([]float64, m.n) // of the sine's angle
+	all := r3.Norm2(up)
+	by[m.up], by[m.up+1] = unit*math.Sqrt(side)/all, -unit*up.X*up.Y/(all*math.Sqrt(side))
+	return up, lean, math.Sqrt(max(0, f.Covariance(by, by)))
 }
 
 func sigma(f *lsq.Fit, i int) float64 { return math.Sqrt(max(0, f.Cov.At(i, i))) }

@@ -133,14 +133,17 @@ func (m *model) settleView(x []float64, marks []*seen, l *lens, g guess, usual b
 	return guess{at: vecAt(fit.X, 0), turn: rotated(r3.Scale(poseUnit, vecAt(fit.X, 3)), g.turn), cost: fit.Chi2}
 }
 
-// begin finds where all cameras stood, where on their circles marks lie, and where marks
-// are that have no usual place.
+// begin finds where all cameras stood, where on their circles marks lie, where lines hang, and
+// where marks are that have no usual place.
 func (m *model) begin() []float64 {
 	x := slices.Clone(m.start)
 	for i := range m.views {
 		m.resect(x, i, true)
 	}
 	m.onCircles(x)
+	for i := range m.lines {
+		m.hang(x, i)
+	}
 	for i, l := range m.landmarks {
 		if placeless(l) {
 			m.triangulate(x, i)
@@ -162,7 +165,7 @@ func (m *model) ray(x []float64, q *seen) (from, ray r3.Vec, ok bool) {
 func (m *model) onCircles(x []float64) {
 	for k := range m.marks {
 		q := &m.marks[k]
-		if q.landmark >= 0 {
+		if !q.round {
 			continue
 		}
 		from, ray, ok := m.ray(x, q)
@@ -171,8 +174,40 @@ func (m *model) onCircles(x []float64) {
 		}
 		axle, _ := m.axle(x, q.front, nil)
 		at := r3.Sub(r3.Add(from, r3.Scale((q.side*usualRimWidth-from.Y)/ray.Y, ray)), axle)
-		x[q.angle] = math.Atan2(at.Z, at.X) / poseUnit
+		x[q.along] = math.Atan2(at.Z, at.X) / poseUnit
 	}
+}
+
+// hang places an upright line where it is nearest to all rays from above, or nearest to the
+// bike where they do not tell, and its marks where their rays pass it.
+func (m *model) hang(x []float64, i int) {
+	const faint = 0.03 // places on rays are good to about 80 mm, and the line to 500
+	at := m.lines[i].at
+	var xx, xy, yy, bx, by float64
+	see := func(do func(q *seen, from, level r3.Vec, rise float64)) {
+		for k := range m.marks {
+			q := &m.marks[k]
+			if q.landmark >= 0 || q.round || q.line != i {
+				continue
+			}
+			from, ray, ok := m.ray(x, q)
+			if level := (r3.Vec{X: ray.X, Y: ray.Y}); ok && r3.Norm(level) > 0.1*r3.Norm(ray) {
+				do(q, from, r3.Unit(level), ray.Z/r3.Norm(level))
+			}
+		}
+	}
+	see(func(_ *seen, from, level r3.Vec, _ float64) {
+		a, b := -level.Y, level.X // square to the ray
+		off := a*from.X + b*from.Y
+		xx, xy, yy = xx+a*a, xy+a*b, yy+b*b
+		bx, by = bx+a*off, by+b*off
+	})
+	xx, yy = xx+faint, yy+faint
+	det := xx*yy - xy*xy
+	x[at], x[at+1] = (yy*bx-xy*by)/det, (xx*by-xy*bx)/det
+	see(func(q *seen, from, level r3.Vec, rise float64) {
+		x[q.along] = from.Z + rise*r3.Dot(level, r3.Sub(r3.Vec{X: x[at], Y: x[at+1]}, from))
+	})
 }
 
 // triangulate places a landmark where it is nearest to all rays; where one ray alone sees

@@ -69,6 +69,9 @@ type Options struct {
 	Calibrated bool    // the camera was calibrated; otherwise its equivalent focal length is known
 	Unknown    bool    // nothing is known of the camera
 	Trueness   float64 // how far each landmark of the frame is off, mm: 1 if it is 0
+	Steer      float64 // how far the front wheel is turned, degrees: within 5 if it is 0
+	Lean       float64 // how far the bike leans to the left, degrees: within 2 if it is 0
+	Plumb      bool    // a line hangs beside the bike and is marked in two places
 }
 
 func (s *Session) normal(mean, sigma float64) float64 { return mean + sigma*s.rng.NormFloat64() }
@@ -81,12 +84,42 @@ func New(seed uint64, o Options) *Session {
 		o.Trueness = 1
 	}
 	s.bike(o.Trueness)
+	if o.Steer != 0 {
+		s.Steer = o.Steer
+	}
+	if o.Lean != 0 {
+		s.Lean = o.Lean
+	}
 	s.camera(o)
 	s.places(o.Count)
 	for _, p := range s.Places {
 		s.Photographs = append(s.Photographs, s.shoot(p, o.Sigma))
 	}
+	if o.Plumb {
+		s.plumb(o.Sigma)
+	}
 	return s
+}
+
+// plumb hangs a line beside the bike and marks it in two places in each photograph, nearer to
+// the ground and further up.
+func (s *Session) plumb(sigma float64) {
+	ground := s.centre[0][2] - s.rear
+	foot := Vec{s.between(-300, 500), s.between(300, 500), ground}
+	if s.rng.IntN(2) == 0 {
+		foot[1] *= -1
+	}
+	sin, cos := math.Sincos(s.Lean * math.Pi / 180)
+	for i, p := range s.Places {
+		v := s.stand(p)
+		for _, high := range [...]float64{s.between(150, 350), s.between(650, 900)} {
+			x, y := v.see(&s.Real, foot.plus(Vec{0, -sin, cos}, high))
+			x, y = math.Round(x+s.normal(0, sigma)), math.Round(y+s.normal(0, sigma))
+			if x >= 0 && y >= 0 && x <= 4000 && y <= 3000 {
+				s.Photographs[i] = append(s.Photographs[i], Mark{"plumb_line", x, y})
+			}
+		}
+	}
 }
 
 // pair adds two points that mirror each other but for what is off: line is the standard

@@ -143,7 +143,7 @@ func frontRooms(l *looker, p *solve.Problem, fronts []scored) {
 	same := map[parts][]fitgeom.Build{}
 	for i := range fronts {
 		k := of(&fronts[i])
-		same[k] = append(same[k], fronts[i].build)
+		same[k] = append(same[k], *fronts[i].build)
 	}
 	known := map[parts]worth{}
 	for i := range fronts {

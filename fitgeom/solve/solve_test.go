@@ -92,8 +92,8 @@ func sameCandidates(t *testing.T, p *solve.Problem, want []scored, got solve.Res
 		require.NoError(t, p.Verify(c), "round %d, place %d", round, i)
 		w := want[i]
 		require.Equal(t, w.holds, c.Holds(), "round %d, place %d: %v", round, i, c.Rules)
-		sameBuild(t, w.build, c.Build, round, i)
-		at, got := invented.Position(w.build), invented.Position(c.Build)
+		sameBuild(t, *w.build, c.Build, round, i)
+		at, got := invented.Position(*w.build), invented.Position(c.Build)
 		for _, k := range p.Keep {
 			a, _ := at.At(k.Site)
 			b, _ := got.At(k.Site)

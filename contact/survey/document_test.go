@@ -97,3 +97,17 @@ func TestFixValidate(t *testing.T) {
 		"residuals[0].sigma_mm[1]", "ranges[0].low", "findings[0].landmark",
 	}, got)
 }
+
+// What a tape survey leaves free comes back with what would settle it, which has no value.
+func TestFreeDocument(t *testing.T) {
+	fix, err := survey.TapeSurvey{Readings: []survey.TapeReading{
+		{Kind: survey.Horizontal, From: survey.BottomBracket, To: survey.At(contact.HoodsLeft), Value: 580, Sigma: 1},
+	}}.Solve()
+	require.NoError(t, err)
+	require.NotEmpty(t, fix.Free)
+	require.NotEmpty(t, fix.Free[0].Settle)
+	require.NoError(t, fix.Validate())
+	back := reread(t, fix)
+	assert.Equal(t, fix.Free, back.Free)
+	require.NoError(t, back.Validate())
+}

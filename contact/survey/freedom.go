@@ -10,9 +10,9 @@ import (
 // wide: one knows as much of any bicycle.
 type Freedom struct {
 	// Coordinates lists what moves together.
-	Coordinates []PlaceCoordinate `json:"coordinates"`
+	Coordinates []PlaceCoordinate
 	// Settle lists readings of which each would determine it, without Value and Sigma.
-	Settle []TapeReading `json:"settle,omitempty"`
+	Settle []TapeReading
 }
 
 // A PlaceCoordinate is one number of a place that a tape is held to.

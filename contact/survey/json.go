@@ -24,6 +24,35 @@ type tapeDocument struct {
 	CommonDeg *float64 `json:"common_deg,omitzero" range:"0.001 to 10"`
 }
 
+// The form of a freedom in documents: what would settle it need not have a value yet.
+type freedomDocument struct {
+	Coordinates []PlaceCoordinate `json:"coordinates"`
+	Settle      []settleDocument  `json:"settle,omitempty"`
+}
+
+type settleDocument tapeDocument
+
+func (f Freedom) document() freedomDocument {
+	d := freedomDocument{Coordinates: f.Coordinates}
+	for _, r := range f.Settle {
+		one := settleDocument{Kind: r.Kind, From: r.From, To: r.To}
+		if r.Value != 0 || r.Sigma != 0 || r.Together != "" || r.Common != 0 {
+			one = settleDocument(r.document())
+		}
+		d.Settle = append(d.Settle, one)
+	}
+	return d
+}
+
+func newFreedom(d freedomDocument) (Freedom, error) {
+	var f fault.List
+	free := Freedom{Coordinates: d.Coordinates}
+	for _, r := range d.Settle {
+		free.Settle = append(free.Settle, tapeDocument(r).reading(&f, false))
+	}
+	return free, f.Err()
+}
+
 // What documents have for a fix: what it tells of the rider's bike, but not what later
 // readings could be placed by.
 type fixDocument struct {
@@ -112,27 +141,32 @@ func (f Fix) Validate() error {
 
 func init() {
 	strict.Register(Fix.document, newFix)
+	strict.Register(Freedom.document, newFreedom)
 	work.Validator(func(m *work.Meter, s Survey) error { return s.validate(m) })
 	work.Validator(func(m *work.Meter, t TapeSurvey) error { return t.validate(m) })
-	strict.Register(
-		func(r TapeReading) tapeDocument {
-			d := tapeDocument{Kind: r.Kind, From: r.From, To: r.To, Together: r.Together}
-			d.ValueMM, d.ValueDeg = strict.In(r.Value, r.Kind.unit())
-			d.SigmaMM, d.SigmaDeg = strict.In(r.Sigma, r.Kind.unit())
-			if r.Common != 0 {
-				d.CommonMM, d.CommonDeg = strict.In(r.Common, r.Kind.unit())
-			}
-			return d
-		},
-		func(d tapeDocument) (TapeReading, error) {
-			var f fault.List
-			r := TapeReading{Kind: d.Kind, From: d.From, To: d.To, Together: d.Together}
-			r.Value = strict.Amount(&f, "value", d.Kind.unit(), d.ValueMM, d.ValueDeg, true)
-			r.Sigma = strict.Amount(&f, "sigma", d.Kind.unit(), d.SigmaMM, d.SigmaDeg, true)
-			r.Common = strict.Amount(&f, "common", d.Kind.unit(), d.CommonMM, d.CommonDeg, false)
-			return r, f.Err()
-		},
-	)
+	strict.Register(TapeReading.document, func(d tapeDocument) (TapeReading, error) {
+		var f fault.List
+		return d.reading(&f, true), f.Err()
+	})
+}
+
+func (r TapeReading) document() tapeDocument {
+	d := tapeDocument{Kind: r.Kind, From: r.From, To: r.To, Together: r.Together}
+	d.ValueMM, d.ValueDeg = strict.In(r.Value, r.Kind.unit())
+	d.SigmaMM, d.SigmaDeg = strict.In(r.Sigma, r.Kind.unit())
+	if r.Common != 0 {
+		d.CommonMM, d.CommonDeg = strict.In(r.Common, r.Kind.unit())
+	}
+	return d
+}
+
+// reading returns the reading of a document; read says that it has been taken, and has a value.
+func (d tapeDocument) reading(f *fault.List, read bool) TapeReading {
+	r := TapeReading{Kind: d.Kind, From: d.From, To: d.To, Together: d.Together}
+	r.Value = strict.Amount(f, "value", d.Kind.unit(), d.ValueMM, d.ValueDeg, read)
+	r.Sigma = strict.Amount(f, "sigma", d.Kind.unit(), d.SigmaMM, d.SigmaDeg, read)
+	r.Common = strict.Amount(f, "common", d.Kind.unit(), d.CommonMM, d.CommonDeg, false)
+	return r
 }
 
 // MarshalJSON writes the reading as in documents of package fitgeom/exchange.

@@ -11,7 +11,6 @@ import (
 	"context"
 	_ "embed"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -121,85 +120,12 @@ func told(p *page.Page, s photo.Survey, r photo.Result) {
 // compare lays what was found beside the truth.
 func (in *input) compare(p *page.Page, one, five survey.Fix) {
 	p.H("3. Beside a tape, and the truth")
-	fixes := [...]survey.Fix{one, five, in.taped}
-	names := [...]string{"one photograph", "several", "tape"}
-	header := []string{"mm from the bottom bracket", "truth"}
-	for _, n := range names {
-		header = append(header, n, "±")
-	}
-	rows := [][]string{header}
-	var all, within [3]int
-	var worst [3]float64
-	for s, at := range in.truth.Value.All() {
-		for axis, v := range [3]float64{at.X, at.Y, at.Z} {
-			if s.Group() == contact.OnPedals && contact.Axis(axis) == contact.AxisZ {
-				continue // 0 by definition
-			}
-			row := []string{draw.Words(s) + [3]string{", forward", ", left", ", up"}[axis], kit.Fixed(v, 1)}
-			for i := range fixes {
-				found, u, ok := coordinate(fixes[i], s, axis)
-				if !ok {
-					row = append(row, "–", "–")
-					continue
-				}
-				all[i]++
-				if math.Abs(found-v) <= 2*u {
-					within[i]++
-				}
-				worst[i] = max(worst[i], math.Abs(found-v))
-				row = append(row, kit.Fixed(found, 1), kit.Fixed(2*u, 1))
-			}
-			rows = append(rows, row)
-		}
-	}
-	p.Table(rows...)
-	p.P("± is twice the standard uncertainty, about 95 %. A dash: not told. Of pairs, one photograph tells only the side that it shows.")
-	var said []string
-	for i, n := range names {
-		said = append(said, fmt.Sprintf("%s: %d of %d numbers are off by no more than their ±; the furthest is off by %s mm", n, within[i], all[i], kit.Fixed(worst[i], 1)))
-	}
-	p.List(said...)
-	p.Figure(in.figure(one, five))
-}
-
-// coordinate returns a number of a fix and its standard uncertainty.
-func coordinate(f survey.Fix, s contact.Site, axis int) (v, sigma float64, ok bool) {
-	at, ok := f.Position.At(s)
-	u, known := f.Covariance.Sigma(s)
-	return [3]float64{at.X, at.Y, at.Z}[axis], [3]float64{u.X, u.Y, u.Z}[axis], ok && known
-}
-
-// figure draws where one photograph has what several have.
-func (in *input) figure(one, five survey.Fix) *draw.Figure {
-	v := draw.Side("photograph-points", "One photograph beside several", draw.Window{X0: -520, X1: 820, Z0: -220, Z1: 900, Head: 64})
-	v.Contacts("ghost", five.Position)
-	const magnified = 5
-	var names []func()
-	for s, at := range five.Position.All() {
-		has, ok := one.Position.At(s)
-		if !ok || s.Group() == contact.OnPedals {
-			continue
-		}
-		x, z := contact.Coordinate{Site: s, Axis: contact.AxisX}, contact.Coordinate{Site: s, Axis: contact.AxisZ}
-		xx, _ := one.Covariance.At(x, x)
-		xz, _ := one.Covariance.At(x, z)
-		zz, _ := one.Covariance.At(z, z)
-		c := v.At(r3.Add(at, r3.Scale(magnified, r3.Sub(has, at))))
-		v.Ellipse(c, xx, xz, zz, math.Sqrt(-2*math.Log(0.05)), magnified)
-		names = append(names, func() {
-			v.Dot("ring", v.At(at), 3.5)
-			v.Arrow("move", v.At(at), c)
-			v.Label(c, draw.Words(s), "", "n", "ne", "nw", "se", "s", "e", "w")
-		})
-	}
-	for _, name := range names {
-		name()
-	}
-	v.Name("disc", r3.Vec{}, "bottom bracket", "s", "se")
-	v.Legend(44, [2]string{"dot:ring", "by several"}, [2]string{"arrow:move", "to where one has it, 5 times as far"}, [2]string{"area:cloud", "its 95 %, as much magnified"})
-	v.Desc = "Side view of the contact points that one photograph from the right tells, with an arrow from where several photographs have each to where that one has it, and the ellipse of its uncertainty."
-	v.Caption = "An ellipse that holds its ring: the one photograph is off by no more than it says."
-	return v.Figure
+	kit.BesideTruth(p, in.truth.Value, kit.Found{Name: "one photograph", Fix: one}, kit.Found{Name: "several", Fix: five}, kit.Found{Name: "tape", Fix: in.taped})
+	p.P("A dash: not told. Of pairs, one photograph tells only the side that it shows.")
+	f := draw.Beside("photograph-points", "One photograph beside several", draw.Two{Reference: five.Position, By: "by several", Fix: one, To: "to where one has it"})
+	f.Desc = "Side view of the contact points that one photograph from the right tells, with an arrow from where several photographs have each to where that one has it, and the ellipse of its uncertainty."
+	f.Caption = "An ellipse that holds its ring: the one photograph is off by no more than it says."
+	p.Figure(f)
 }
 
 // next says which photograph would help most after the first.

@@ -106,7 +106,7 @@ func TestAgree(t *testing.T) {
 	}
 	for s, at := range truth(g).All() {
 		for axis, v := range [3]float64{at.X, at.Y, at.Z} {
-			found, u, ok := coordinate(five.Fix, s, axis)
+			found, u, ok := kit.Coordinate(five.Fix, s, axis)
 			require.True(t, ok, s)
 			assert.InDelta(t, v, found, 3*u+0.1, "%v %d", s, axis)
 		}

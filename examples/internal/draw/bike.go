@@ -133,28 +133,62 @@ func (v *View) bend(b fitgeom.Build, clamp r3.Vec) {
 	v.Line("part", points[4], hoods)
 }
 
-// Bike draws what a survey read of the frame itself: wheels, bottom bracket, and
-// the head tube if that was read.
-func (v *View) Bike(fix survey.Fix, s survey.Survey) {
-	middle := func(left, right survey.Landmark) (r3.Vec, bool) {
+// Bike draws the bike that a survey was read on, whole: what was read of the frame, and dashed
+// what was not, about where it is on a usual bike. Radii of wheels are in mm; of one that is 0
+// no wheel is drawn.
+func (v *View) Bike(fix survey.Fix, front, rear float64) {
+	middle := func(left survey.Landmark) (r3.Vec, bool) {
+		right, _ := left.Mate()
 		l, _, ok := fix.Mark(left)
 		r, _, okRight := fix.Mark(right)
-		return r3.Scale(0.5, r3.Add(l, r)), ok && okRight
+		switch {
+		case ok && okRight:
+			return r3.Scale(0.5, r3.Add(l, r)), true
+		case ok:
+			return l, true
+		}
+		return r, okRight
 	}
-	rear, _ := middle(survey.RearAxleLeft, survey.RearAxleRight)
-	front, _ := middle(survey.FrontAxleLeft, survey.FrontAxleRight)
-	if s.FrontRadius != 0 && s.Unit == survey.Millimetre {
-		v.Circle("wheel", v.At(rear), v.Scale*s.RearRadius-2.5)
-		v.Circle("wheel", v.At(front), v.Scale*s.FrontRadius-2.5)
+	axle, _ := middle(survey.RearAxleLeft)
+	wheel, okFront := middle(survey.FrontAxleLeft)
+	for _, w := range []struct {
+		at r3.Vec
+		r  float64
+	}{{axle, rear}, {wheel, front}} {
+		if w.r > 0 {
+			v.Circle("wheel", v.At(w.at), v.Scale*w.r-2.5)
+		}
+		v.Dot("ring", v.At(w.at), 3)
 	}
-	v.Line("faint", r3.Vec{}, rear)
-	v.Dot("ring", v.At(rear), 3)
-	v.Dot("ring", v.At(front), 3)
+	top, okTop := middle(survey.HeadTubeTopLeft)
+	low, okLow := middle(survey.HeadTubeBottomLeft)
+	head := "faint"
+	if !okTop || !okLow { // about where a fork with a usual offset and head angle leads
+		head = "ghost"
+		up := r3.Vec{X: -math.Cos(71 * math.Pi / 180), Z: math.Sin(71 * math.Pi / 180)}
+		foot := r3.Add(wheel, r3.Scale(-45, r3.Vec{X: up.Z, Z: -up.X}))
+		low, top = r3.Add(foot, r3.Scale(390, up)), r3.Add(foot, r3.Scale(530, up))
+	}
+	foot, okFoot := middle(survey.SeatTubeBottomLeft)
+	edge, okEdge := middle(survey.SeatTubeTopLeft)
+	seat := "faint"
+	if saddle, ok := fix.Position.At(contact.SaddleReference); !okFoot || !okEdge {
+		if seat = "ghost"; !ok {
+			saddle = contact.SaddleReference.Usual()
+		}
+		foot, edge = r3.Vec{}, r3.Scale(0.7, r3.Add(saddle, r3.Vec{X: 20})) // the post's head is a little in front of the reference
+	}
+	v.Line("faint", r3.Vec{}, axle)
+	v.Line(seat, foot, edge)
+	v.Line(seat, axle, edge)
+	if okFront {
+		v.Line(head, top, low)
+		v.Line(head, low, r3.Vec{})
+		v.Line(head, low, wheel)
+		if seat == "faint" {
+			seat = head
+		}
+		v.Line(seat, edge, top)
+	}
 	v.Dot("ring", v.At(r3.Vec{}), 3)
-	top, ok := middle(survey.HeadTubeTopLeft, survey.HeadTubeTopRight)
-	low, okLow := middle(survey.HeadTubeBottomLeft, survey.HeadTubeBottomRight)
-	if ok && okLow {
-		v.Line("faint", top, low, front)
-		v.Line("faint", low, r3.Vec{})
-	}
 }

@@ -23,7 +23,7 @@ type Sessions struct {
 // the bike of the first.
 func Moves(name, title string, s Sessions) *Figure {
 	v := Side(name, title, Window{X0: -790, X1: 980, Z0: -330, Z1: 900, Head: 84})
-	v.Bike(s.Before, s.Survey)
+	v.Bike(s.Before, s.Survey.FrontRadius, s.Survey.RearRadius)
 	v.Contacts("ghost", s.Before.Position)
 	longest := 0.
 	for _, m := range s.Moves {

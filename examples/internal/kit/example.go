@@ -234,6 +234,16 @@ func (e *Example) drop(flag string) {
 	}
 }
 
+// Along reports whether the file of a flag counts. What lies beside the program for it belongs
+// to what lies there for another flag, and is dropped if that names a file.
+func (e *Example) Along(flag, other string) bool {
+	if !e.beside(flag) || e.beside(other) {
+		return true
+	}
+	e.drop(flag)
+	return false
+}
+
 // Run does the whole job, and writes only when all of it went well.
 func (e *Example) Run(args []string, out io.Writer) error {
 	switch err := e.Flags.Parse(args); {

@@ -25,6 +25,7 @@ var Pages = []Entry{
 	{Name: "reproduce", Shows: "from a survey of one bike to the set-up sheet of another: the best builds, their deviations and their room"},
 	{Name: "survey", Shows: "two sessions on one bike: what moved, and what only seems to"},
 	{Name: "photograph", Shows: "contact points from one photograph and from five, beside a tape and the truth, and which photograph more helps most"},
+	{Name: "tape", Shows: "a survey with nothing but tape and level: what it tells, beside the truth, and which one more reading helps most"},
 	{Name: "translate", Shows: "a set-up sheet in three conventions, and the misprint in a frame's chart"},
 	{Name: "choose", Shows: "which of 400 frame sizes can hold this position, and where a head tube may be"},
 	{Name: "adjustable", Shows: "which frame a rider on an adjustable bike is on at this moment, from its scales, and the nearest sizes"},

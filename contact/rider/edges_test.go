@@ -202,6 +202,53 @@ func TestRangeOfLegsNearlyAlike(t *testing.T) {
 	}
 }
 
+// Oracle: each limit alone. So it is with knee and hip of one leg, whichever is the first at some crank
+// angles and the last at others.
+func TestRangeOfJointsNearlyAlike(t *testing.T) {
+	b, p := invented.Rider()
+	b.Left.Ankle = rider.Ankle{Given: rider.Dorsiflexion, Profile: []float64{-3.4}}
+	b.Upper.Keep, b.Upper.Angle = rider.KeepTrunk, 35.4
+	knee := rider.Limit{Variable: rider.KneeFlexion, Side: contact.Left, Bound: rider.AtLeast, Angle: 14.1}
+	hip := rider.Limit{Variable: rider.HipFlexion, Side: contact.Left, Bound: rider.AtLeast}
+	end := func(joints ...rider.Limit) float64 {
+		all := ranged(t, rider.Limits{Body: b, Joints: joints}, p, rider.Way{Adjustment: rider.SaddleHeight})
+		require.NotEmpty(t, all)
+		return all[len(all)-1].To.At
+	}
+	low, high := 0., 120. // between which the hip begins to count
+	for high-low > 1e-6 {
+		if hip.Angle = (low + high) / 2; end(hip) > end(knee) {
+			low = hip.Angle
+		} else {
+			high = hip.Angle
+		}
+	}
+	for by := -0.6; by < 0.6; by += 0.02 {
+		hip.Angle = low + by
+		assert.InDelta(t, min(end(knee), end(hip)), end(knee, hip), 1e-7, "hip %v", hip.Angle)
+	}
+}
+
+// Identity: a way that begins or ends just beyond a limit leaves what a long one leaves, also if the limit
+// is broken between two of the crank angles that are looked at alone.
+func TestRangeJustBeyondALimit(t *testing.T) {
+	b, p := invented.Rider()
+	b.Left.Ankle.Profile = []float64{-20, -15, -25, -30}
+	l := rider.Limits{Body: b, Joints: []rider.Limit{
+		{Variable: rider.KneeFlexion, Side: contact.Left, Bound: rider.AtMost, Angle: 115},
+		{Variable: rider.KneeFlexion, Side: contact.Left, Bound: rider.AtLeast, Angle: 25},
+	}}
+	whole := ranged(t, l, p, rider.Way{Adjustment: rider.SaddleHeight})
+	require.Len(t, whole, 1)
+	for _, by := range []float64{1e-5, 1e-3, 0.01, 0.1} {
+		got := ranged(t, l, p, rider.Way{Adjustment: rider.SaddleHeight, From: whole[0].From.At - by, To: whole[0].To.At + by})
+		require.Len(t, got, 1)
+		assert.Equal(t, []int{0, 1}, []int{got[0].From.Place, got[0].To.Place}, "%v beyond", by)
+		assert.InDelta(t, whole[0].From.At, got[0].From.At, 1e-7)
+		assert.InDelta(t, whole[0].To.At, got[0].To.At, 1e-7)
+	}
+}
+
 // More limits than a joint has ends cost nothing, and the strictest is the one that is named.
 func TestStrictestLimit(t *testing.T) {
 	b, p := invented.Rider()

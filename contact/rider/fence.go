@@ -339,11 +339,14 @@ func (w *walk) turn(f *fence, at *[3]crossing) {
 }
 
 // sharpen moves the ends of what is not allowed to where they are furthest between the steps: those
-// that are furthest at the steps, and those that could come before them.
+// that are furthest at the steps, and those that could come before them, or into the line.
 func (w *walk) sharpen() {
+	at := []float64{w.lo, w.hi}
+	for i := range w.bans {
+		at = append(at, w.bans[i].from.t, w.bans[i].to.t)
+	}
 	for i := range w.turns {
-		t := &w.turns[i]
-		if slices.ContainsFunc(w.bans, func(b ban) bool { return t.near(&b.from) || t.near(&b.to) }) {
+		if t := &w.turns[i]; slices.ContainsFunc(at, t.near) {
 			w.push(t.stop, t.sign)
 		}
 	}
@@ -360,15 +363,13 @@ func (w *walk) sharpen() {
 	}
 }
 
-// near reports whether a turn of a root may come before an end that is another's.
-func (t *turn) near(s *stop) bool {
-	return math.Abs(t.t-s.t) <= t.reach && (t.fence != s.fence || t.root != s.root || t.crank != s.crank)
-}
+// near reports whether a turn of a root may come before an end.
+func (t *turn) near(end float64) bool { return math.Abs(t.t-end) <= t.reach }
 
 // push looks for the crank angle near to that of an end at which it is furthest: least for a
 // sign of 1, most for -1.
 func (w *walk) push(s stop, sign float64) {
-	if s.root == none || s.fence.steps == 1 || s.t <= w.lo || s.t >= w.hi {
+	if s.root == none || s.fence.steps == 1 {
 		return
 	}
 	step := 360 / float64(s.fence.steps)

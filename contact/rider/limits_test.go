@@ -62,12 +62,16 @@ func limited(r *rand.Rand) (rider.Limits, contact.Position) {
 			if bound == rider.AtMost {
 				one.Angle = s.Most + 2 + 8*r.Float64()
 			}
-			if r.IntN(8) == 0 && side == contact.Centre && !slices.ContainsFunc(l.Joints, func(o rider.Limit) bool { return o.Variable == v }) {
+			broken := r.IntN(8) == 0 && side == contact.Centre && !slices.ContainsFunc(l.Joints, func(o rider.Limit) bool { return o.Variable == v })
+			if broken {
 				one.Angle += 12 * map[rider.Bound]float64{rider.AtLeast: 1, rider.AtMost: -1}[bound] // broken here
-				l.Joints = append(l.Joints, one)
+			}
+			from, to := v.Range()
+			one.Angle = min(max(one.Angle, from), to)
+			l.Joints = append(l.Joints, one)
+			if broken {
 				break
 			}
-			l.Joints = append(l.Joints, one)
 		}
 	}
 	far := rider.Way{Adjustment: []rider.Adjustment{rider.SaddleHeight, rider.BarReach}[r.IntN(2)]}

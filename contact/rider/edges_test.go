@@ -110,6 +110,36 @@ func TestEdgeOfHip(t *testing.T) {
 	}
 }
 
+// Oracle: spans. Of a leg that is nearly stretched the thigh turns back within some degrees of the crank, and
+// by a profile of the ankle it may turn back twice in a few.
+func TestRangeOfHipOfStretchedLeg(t *testing.T) {
+	b, p := invented.Rider()
+	for _, ankle := range []rider.Ankle{
+		{Given: rider.Dorsiflexion, Profile: []float64{-4}},
+		{Given: rider.Dorsiflexion, Profile: []float64{-1, -4, -5, -1}},
+		{Given: rider.SolePitch, Profile: []float64{-11, -14, -9, -18, -17, -16, -10, -12, -11, -15, -14, -9}},
+	} {
+		b.Left.Ankle = ankle
+		l := rider.Limits{Body: b, Joints: []rider.Limit{{Variable: rider.HipFlexion, Side: contact.Left, Bound: rider.AtLeast, Angle: -30}}}
+		all := ranged(t, l, p, rider.Way{Adjustment: rider.SaddleHeight})
+		require.NotEmpty(t, all)
+		end := all[len(all)-1].To
+		require.Equal(t, rider.Unreached, end.Place)
+		for _, by := range []float64{0.01, 0.05, 0.2, 1, 5, 20} {
+			c, err := rider.NewChain(b, moved(t, p, rider.SaddleHeight, end.At-by))
+			require.NoError(t, err)
+			s, err := c.Span(rider.HipFlexion, contact.Left)
+			require.NoError(t, err)
+			l.Joints[0].Angle = s.Least
+			all := ranged(t, l, p, rider.Way{Adjustment: rider.SaddleHeight, From: end.At - 40, To: 100})
+			require.Len(t, all, 1)
+			assert.InDelta(t, end.At-by, all[0].To.At, edge, "%v", ankle)
+			assert.Zero(t, all[0].To.Place)
+			assert.InDelta(t, 0, math.Remainder(s.LeastAt-all[0].To.CrankAngle, 360), 1e-3)
+		}
+	}
+}
+
 // A window of one column holds what its heights hold.
 func TestRegionOfOneColumn(t *testing.T) {
 	b, p := invented.Rider()

@@ -43,24 +43,42 @@ func least(steps int, f func(crank float64) float64) (at, value float64) {
 // bottom returns where between two crank angles the slope of f changes its sign.
 // Unlike the value of f, the slope tells that to many digits.
 func bottom(lo, hi float64, f func(crank float64) float64) float64 {
-	return bottomTo(1e-10, lo, hi, f)
+	return halved(1e-10, lo, hi, f)
 }
 
-// bottomTo is bottom that ends within tol, in degrees.
-func bottomTo(tol, lo, hi float64, f func(crank float64) float64) float64 {
+// rise tells the slope of f: by how much it rises around a crank angle.
+func rise(crank float64, f func(crank float64) float64) float64 {
 	const h = 0.01 // degrees; wide against rounding, narrow against what legs do
+	return f(num.Turn(crank+h)) - f(num.Turn(crank-h))
+}
+
+// halved is bottom that ends within tol, in degrees.
+func halved(tol, lo, hi float64, f func(crank float64) float64) float64 {
 	for hi-lo > tol {
 		mid := lo + (hi-lo)/2
 		if mid == lo || mid == hi {
 			break
 		}
-		if f(num.Turn(mid+h)) > f(num.Turn(mid-h)) {
+		if rise(mid, f) > 0 {
 			hi = mid
 		} else {
 			lo = mid
 		}
 	}
 	return lo + (hi-lo)/2
+}
+
+// fine is how well dip finds crank angles, degrees: an extreme is then known to 1e-12 mm.
+const fine = 1e-6
+
+// dip is bottom to what is fine, which takes fewer looks at f.
+func dip(lo, hi float64, f func(crank float64) float64) float64 {
+	of := func(crank float64) float64 { return rise(crank, f) }
+	down, up := of(lo), of(hi)
+	if !(down < 0 && up > 0) {
+		return halved(fine, lo, hi, f)
+	}
+	return num.RootTo(fine, of, lo, down, hi, up)
 }
 
 // most is least upside down.

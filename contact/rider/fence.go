@@ -99,9 +99,6 @@ func (c *circle) roots(shift xz) (a, b, depth float64) {
 	return along - half, along + half, depth
 }
 
-// fine is how well crank angles are found, degrees: an extreme is then known to 1e-12 mm.
-const fine = 1e-6
-
 // A crossing is a circle on a line, with its roots.
 type crossing struct {
 	*circle
@@ -308,7 +305,7 @@ func (w *walk) over(f *fence) {
 			sign = -1
 		}
 		step := 360 / float64(n)
-		at := num.Turn(bottomTo(fine, f.crank(i-1)-step, f.crank(i-1)+step, func(crank float64) float64 {
+		at := num.Turn(dip(f.crank(i-1)-step, f.crank(i-1)+step, func(crank float64) float64 {
 			c := f.circle(crank)
 			_, _, depth := c.roots(w.shift)
 			return sign * depth
@@ -373,7 +370,7 @@ func (w *walk) push(s stop, sign float64) {
 		return
 	}
 	step := 360 / float64(s.fence.steps)
-	at := num.Turn(bottomTo(fine, s.crank-step, s.crank+step, func(crank float64) float64 {
+	at := num.Turn(dip(s.crank-step, s.crank+step, func(crank float64) float64 {
 		return sign * s.fence.value(s.root, crank, w.shift)
 	}))
 	c := s.fence.circle(at)

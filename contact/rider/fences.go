@@ -20,6 +20,7 @@ type leash struct {
 	most  bool
 	angle float64
 	leg   *leg
+	feet  []foot // at the steps
 }
 
 // A paddock is all fences of a body on a position, as something moves.
@@ -187,7 +188,9 @@ func (k *paddock) leg(c *Chain, l *leg, one *Limit, edge Edge) {
 		edge.CrankAngle = at
 		k.trunk(edge, !most, pitch+180-one.Angle)
 	default:
-		k.leashes = append(k.leashes, leash{edge, most, one.Angle, l})
+		h := leash{edge: edge, most: most, angle: one.Angle, leg: l}
+		h.ready()
+		k.leashes = append(k.leashes, h)
 	}
 }
 

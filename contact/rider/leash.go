@@ -21,66 +21,91 @@ func slopeOf(v xz, a, b float64) float64 {
 	return v.slope() + 2*num.Atan2(math.Sqrt(max(0, (b+d-a)*(a+b-d))), math.Sqrt(max(0, (a+d-b)*(a+b+d))))
 }
 
-// thighAt returns the slope of the thigh at a crank angle with the hip moved.
-func (p *pull) thighAt(crank float64, hip xz) float64 {
-	l := p.leg
-	low := l.below(crank)
-	x, z := l.target(crank, low)
-	pitch := slopeOf(xz{x, z}.less(hip), l.thigh, low.link)
-	if pitch > 135 {
-		pitch -= 360
+// A foot is where a leg ends at a crank angle, and its second link.
+type foot struct {
+	at   xz
+	link float64
+}
+
+func (h *leash) foot(crank float64) foot {
+	low := h.leg.below(crank)
+	x, z := h.leg.target(crank, low)
+	return foot{xz{x, z}, low.link}
+}
+
+// ready notes the feet of the steps.
+func (h *leash) ready() {
+	h.feet = make([]foot, min(mostSteps, h.leg.steps()))
+	for i := range h.feet {
+		h.feet[i] = h.foot(360 * float64(i) / float64(len(h.feet)))
 	}
-	return pitch
+}
+
+// A trough is the least that a leash's thigh has of its slope over the stroke, or of its slope's negative if
+// the most is limited.
+type trough struct {
+	*leash
+	hip          xz
+	value, crank float64
+}
+
+// look looks at a foot.
+func (l *trough) look(f foot, crank float64) float64 {
+	v := slopeOf(f.at.less(l.hip), l.leg.thigh, f.link)
+	if v > 135 {
+		v -= 360
+	}
+	if l.most {
+		v = -v
+	}
+	if v < l.value {
+		l.value, l.crank = v, num.Turn(crank)
+	}
+	return v
+}
+
+func (l *trough) at(crank float64) float64 { return l.look(l.foot(num.Turn(crank)), crank) }
+
+// over looks at every so many of the steps from one to another, and closer where it is lowest.
+func (l *trough) over(from, till, every int) {
+	n := len(l.feet)
+	step := 360 / float64(n)
+	of := func(i int) float64 { return l.look(l.feet[(i+n)%n], float64(i)*step) }
+	a, b := of(from), of(from+every)
+	for i := from + every; i < till; i += every {
+		c := of(i + every)
+		switch {
+		case b > a || b > c || b-(max(a, c)-b) > l.value: // it is not less by more than there is to a neighbour
+		case every > 1:
+			l.over(i-every, i+every, 1)
+		default:
+			l.at(dip(float64(i-1)*step, float64(i+1)*step, l.at))
+		}
+		a, b = b, c
+	}
 }
 
 // spare returns by how much the hip is within its limit, in degrees, with the hip moved along the
-// line by t, and the crank angle where that is least: exactly, or to about 1e-6 degrees.
-func (p *pull) spare(t float64, exact bool) (by, crank float64) {
-	hip := p.k.hip.plus(p.shift).plus(p.k.move.hip.times(t))
+// line by t, and the crank angle where that is least.
+func (p *pull) spare(t float64) (by, crank float64) {
+	l := trough{leash: p.leash, hip: p.k.hip.plus(p.shift).plus(p.k.move.hip.times(t)), value: math.Inf(1)}
+	every := 5
+	if len(p.leg.profile) > len(p.feet)/every/2 {
+		every = 1
+	}
+	l.over(-every, len(p.feet), every)
 	a, b, _ := p.k.links()
-	lean := slopeOf(p.k.wrist.less(hip), a, b)
-	sign := 1.
+	free := p.angle - 180 + slopeOf(p.k.wrist.less(l.hip), a, b)
 	if !p.most {
-		sign = -1
+		free = -free
 	}
-	of := func(crank float64) float64 { return -sign * p.thighAt(num.Turn(crank), hip) }
-	n := min(mostSteps, max(24, len(p.leg.profile)))
-	step := 360 / float64(n)
-	best, at := math.Inf(1), 0.
-	for i := range n {
-		if v := of(float64(i) * step); v < best {
-			best, at = v, float64(i)*step
-		}
-	}
-	if exact {
-		at = bottomTo(fine, at-step, at+step, of)
-		best = min(best, of(at))
-	} else {
-		best = min(best, dip(at, step, of))
-	}
-	return sign*(p.angle-180+lean) + best, num.Turn(at)
+	return free + l.value, l.crank
 }
 
-// about returns about by how much the hip is within its limit.
-func (p *pull) about(t float64) float64 {
-	by, _ := p.spare(t, false)
+// within is the first of spare.
+func (p *pull) within(t float64) float64 {
+	by, _ := p.spare(t)
 	return by
-}
-
-// dip returns about the least value of f near to a place, by parabolas that become narrower.
-func dip(at, step float64, f func(float64) float64) float64 {
-	best := f(at)
-	for range 3 {
-		a, c := f(at-step), f(at+step)
-		if curve := a - 2*best + c; curve > 0 {
-			to := at + max(-step, min(step, step*(a-c)/(2*curve)))
-			if v := f(to); v < best {
-				best, at = v, to
-			}
-		}
-		step /= 12
-	}
-	return best
 }
 
 // stride is how far apart a leash is looked at, mm. It is smooth over many times as much.
@@ -98,7 +123,7 @@ func (p *pull) looks(in *Interval) []taut {
 	grid := make([]taut, n+1)
 	for i := range grid {
 		t := in.From.At + (in.To.At-in.From.At)*float64(i)/float64(n)
-		grid[i] = taut{t, p.about(t)}
+		grid[i] = taut{t, p.within(t)}
 	}
 	all := make([]taut, 0, n+3)
 	for i, a := range grid {
@@ -128,7 +153,7 @@ func (p *pull) nearest(a taut, lo, hi float64) taut {
 	best := a
 	for width, k := hi-lo, 0; k < 30 && best.ok() == a.ok(); width, k = width/1.5, k+1 {
 		for _, t := range [...]float64{max(lo, best.t-width/2), min(hi, best.t+width/2)} {
-			if by := p.about(t); math.Copysign(1, a.by)*(by-best.by) < 0 {
+			if by := p.within(t); math.Copysign(1, a.by)*(by-best.by) < 0 {
 				best = taut{t, by}
 			}
 		}
@@ -161,16 +186,7 @@ func (p *pull) cut(to []Interval, in Interval) []Interval {
 
 // cross returns where the leash is just tight, and the crank angle of that.
 func (p *pull) cross(t0, v0, t1, v1 float64) (t, crank float64) {
-	t = num.RootTo(1e-7, p.about, t0, v0, t1, v1)
-	exact := func(t float64) (by float64) {
-		by, crank = p.spare(t, true)
-		return by
-	}
-	for h := 1e-5; h < 1; h *= 10 {
-		lo, hi := t-h, t+h
-		if a, b := exact(lo), exact(hi); (a >= 0) != (b >= 0) {
-			return num.RootTo(1e-10, exact, lo, a, hi, b), crank
-		}
-	}
+	t = num.RootTo(1e-10, p.within, t0, v0, t1, v1)
+	_, crank = p.spare(t)
 	return t, crank
 }

@@ -119,10 +119,12 @@ func (a taut) ok() bool { return a.by >= 0 }
 // looks looks at a leash along an interval, strides apart, and where it is nearest to being just
 // tight in between.
 func (p *pull) looks(in *Interval) []taut {
-	n := int(max(4, math.Ceil((in.To.At-in.From.At)/stride)))
+	// The ends are looked at from inside, since right at one that is an edge rounding would decide.
+	lo, hi := in.From.At+shortest/20, in.To.At-shortest/20
+	n := int(max(4, math.Ceil((hi-lo)/stride)))
 	grid := make([]taut, n+1)
 	for i := range grid {
-		t := in.From.At + (in.To.At-in.From.At)*float64(i)/float64(n)
+		t := lo + (hi-lo)*float64(i)/float64(n)
 		grid[i] = taut{t, p.within(t)}
 	}
 	all := make([]taut, 0, n+3)

@@ -5,11 +5,13 @@ import (
 	_ "embed"
 	"encoding/base64"
 	"encoding/json"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -30,28 +32,69 @@ type found struct {
 	Height   int
 }
 
-// write writes pages into a folder: all, in the order of their names, or those named.
-func write(t *testing.T, folder string, names ...string) []string {
+// shared is what all tests use: a browser, and a folder with all pages.
+var shared struct {
+	once    sync.Once
+	browser *browser
+	folder  string
+	names   []string
+	end     func()
+	err     error
+}
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	if shared.end != nil {
+		shared.end()
+	}
+	os.Exit(code)
+}
+
+// all returns a browser, the folder of all pages, and their names.
+func all(t *testing.T) (b *browser, folder string, names []string) {
 	t.Helper()
-	bin := filepath.Join(t.TempDir(), "bin")
-	require.NoError(t, os.Mkdir(bin, 0o777))
-	build := exec.CommandContext(t.Context(), "go", "build", "-o", bin+string(filepath.Separator), "./examples/...")
+	must(t)
+	shared.once.Do(func() { shared.err = share() })
+	require.NoError(t, shared.err)
+	return shared.browser, shared.folder, shared.names
+}
+
+func share() error {
+	temp, err := os.MkdirTemp("", "pages")
+	if err != nil {
+		return err
+	}
+	shared.end = func() { _ = os.RemoveAll(temp) }
+	bin, folder := filepath.Join(temp, "bin"), filepath.Join(temp, "pages")
+	if err := os.Mkdir(bin, 0o777); err != nil {
+		return err
+	}
+	build := exec.Command("go", "build", "-o", bin+string(filepath.Separator), "./examples/...")
 	build.Dir = root
-	out, err := build.CombinedOutput()
-	require.NoError(t, err, "%s", out)
-	if len(names) == 0 {
-		mains, err := filepath.Glob(root + "/examples/*/main.go")
-		require.NoError(t, err)
-		require.GreaterOrEqual(t, len(mains), 8)
-		for _, m := range mains {
-			names = append(names, filepath.Base(filepath.Dir(m)))
+	if said, err := build.CombinedOutput(); err != nil {
+		return fmt.Errorf("%w: %s", err, said)
+	}
+	mains, err := filepath.Glob(root + "/examples/*/main.go")
+	if err != nil {
+		return err
+	}
+	for _, m := range mains {
+		name := filepath.Base(filepath.Dir(m))
+		if said, err := exec.Command(filepath.Join(bin, name), "-o", folder).CombinedOutput(); err != nil {
+			return fmt.Errorf("%s: %w: %s", name, err, said)
 		}
+		shared.names = append(shared.names, name)
 	}
-	for _, name := range names {
-		out, err := exec.CommandContext(t.Context(), filepath.Join(bin, name), "-o", folder).CombinedOutput()
-		require.NoError(t, err, "%s", out)
+	b, end, err := start()
+	if err != nil {
+		return err
 	}
-	return names
+	shared.browser, shared.folder = b, folder
+	shared.end = func() {
+		end()
+		_ = os.RemoveAll(temp)
+	}
+	return nil
 }
 
 // address returns the address of a file.
@@ -62,11 +105,18 @@ func address(t *testing.T, file string) string {
 	return "file://" + filepath.ToSlash(path)
 }
 
-// look opens a page and returns what check.js and the browser found, and what the rules of
-// axe-core call serious if FITGEOM_AXE names its file.
+// look opens a page and returns what there is to see, once what can be moved has answered.
 func look(t *testing.T, p *tab, file string) found {
 	t.Helper()
 	p.to(t, address(t, file))
+	wait(t, p, `[...document.querySelectorAll('section.live')].every(s => s.dataset.settled)`)
+	return see(t, p, file)
+}
+
+// see returns what check.js and the browser find of a page that is open, and what the rules
+// of axe-core call serious if FITGEOM_AXE names its file.
+func see(t *testing.T, p *tab, file string) found {
+	t.Helper()
 	var f found
 	p.eval(t, script, &f)
 	if axe := os.Getenv("FITGEOM_AXE"); axe != "" {
@@ -106,8 +156,9 @@ var papers = map[string]int{"day": 4, "day-sheet": 1, "reproduce-sheet": 1, "tim
 // and printed it takes no more paper than it may. With FITGEOM_SCREENSHOTS a person can
 // look at them in that folder.
 func TestPages(t *testing.T) {
-	b, pages := start(t), filepath.Join(t.TempDir(), "pages")
-	for _, name := range write(t, pages) {
+	b, pages, names := all(t)
+	require.GreaterOrEqual(t, len(names), 8)
+	for _, name := range names {
 		drawn, err := filepath.Glob(filepath.Join(root, "examples", name, "*.svg"))
 		require.NoError(t, err)
 		files, err := filepath.Glob(filepath.Join(pages, name+"*.html"))
@@ -115,13 +166,16 @@ func TestPages(t *testing.T) {
 		for _, file := range files {
 			name := strings.TrimSuffix(filepath.Base(file), ".html")
 			t.Run(name, func(t *testing.T) {
-				for _, way := range []struct {
-					name  string
-					width int
-					dark  bool
-				}{{"light", 1200, false}, {"dark", 1200, true}, {"phone", 390, false}, {"phone-dark", 390, true}} {
-					p := b.open(t, way.width, way.dark)
-					f := look(t, p, file)
+				t.Parallel()
+				p := b.open(t, 1200, false)
+				for i, way := range ways {
+					var f found
+					if i == 0 {
+						f = look(t, p, file)
+					} else { // scripts do not ask which way it is, so that it need not be opened anew
+						p.as(t, way.width, 900, way.dark)
+						f = see(t, p, file)
+					}
 					assert.Empty(t, f.Findings, way.name)
 					assert.Equal(t, way.dark, f.Dark)
 					if !strings.HasSuffix(name, "-sheet") {
@@ -131,21 +185,20 @@ func TestPages(t *testing.T) {
 						assert.Greater(t, f.Labels, 5)
 					}
 					if os.Getenv("FITGEOM_SCREENSHOTS") != "" {
-						p.do(t, "Emulation.setDeviceMetricsOverride", object{"width": way.width, "height": f.Height + 10, "deviceScaleFactor": 1, "mobile": way.width < 600})
+						p.as(t, way.width, f.Height+10, way.dark)
 						save(t, p, name+"-"+way.name+".png", "Page.captureScreenshot", object{})
 					}
-					if way.name != "light" {
-						continue
-					}
-					pdf := save(t, p, name+".pdf", "Page.printToPDF", object{"preferCSSPageSize": true})
-					if most, ok := papers[name]; ok {
-						assert.LessOrEqual(t, len(sheetOfPaper.FindAll(pdf, -1)), most, "sheets of paper")
-					}
+				}
+				p.as(t, 1200, 900, false)
+				pdf := save(t, p, name+".pdf", "Page.printToPDF", object{"preferCSSPageSize": true})
+				if most, ok := papers[name]; ok {
+					assert.LessOrEqual(t, len(sheetOfPaper.FindAll(pdf, -1)), most, "sheets of paper")
 				}
 			})
 		}
 	}
 	t.Run("index", func(t *testing.T) {
+		t.Parallel()
 		for _, width := range []int{1200, 390} {
 			p := b.open(t, width, false)
 			assert.Empty(t, look(t, p, filepath.Join(pages, "index.html")).Findings)
@@ -157,20 +210,28 @@ func TestPages(t *testing.T) {
 	})
 }
 
+// ways are how a page is looked at.
+var ways = []struct {
+	name  string
+	width int
+	dark  bool
+}{{"light", 1200, false}, {"dark", 1200, true}, {"phone", 390, false}, {"phone-dark", 390, true}}
+
 // The check finds what it is there for.
 func TestCheckFinds(t *testing.T) {
-	b, file := start(t), filepath.Join(t.TempDir(), "bad.html")
+	b, _, _ := all(t)
+	file := filepath.Join(t.TempDir(), "bad.html")
 	require.NoError(t, os.WriteFile(file, []byte(`<!doctype html><html><head><style>html{background:#fff;color:#000} .paper{fill:#fff} .faint{fill:#ccc}</style></head><body>
 <svg viewBox="0 0 200 100" width="200" height="100"><title id="x">x</title><rect class="paper" width="200" height="100"/>
 <text x="10" y="30">first</text><text x="20" y="34">second</text><text x="180" y="80">leaves</text><text class="faint" x="10" y="80">faint</text></svg>
 <svg viewBox="0 0 200 100" width="100" height="50"><title id="y">y</title><rect class="paper" width="200" height="100"/></svg>
 <h2>bare</h2><input value="1"><p id="x">95 %%</p><img src="http://127.0.0.1:9/x.png" alt="x">
 <div style="width:3000px">wide</div><script>console.error("said"); null.x</script></body></html>`), 0o666))
-	all := strings.Join(look(t, b.open(t, 1200, false), file).Findings, "\n")
+	said := strings.Join(look(t, b.open(t, 1200, false), file).Findings, "\n")
 	for _, want := range []string{
 		`x: "second" lies on "first"`, `x: "leaves" leaves the figure`, `x: "faint" is too faint`, "y: not at the size", "wider than the window", "said", "error: ", "log: ",
 		"no link can lead to bare", "no label on <input", "two things are called x", "nobody should read", "asked for http://127.0.0.1:9/x.png",
 	} {
-		assert.Contains(t, all, want)
+		assert.Contains(t, said, want)
 	}
 }

@@ -28,25 +28,26 @@ var movable = map[string]string{"reproduce": "bike", "timetrial": "bike", "trail
 // then stand; the address keeps that, a page that is opened with it stands so at once, and
 // reset leads back.
 func TestMove(t *testing.T) {
-	b, pages := start(t), t.TempDir()
+	b, pages, _ := all(t)
 	for name, kind := range movable {
 		t.Run(name, func(t *testing.T) {
+			t.Parallel()
 			if !slices.Contains([]string{"trail", "choose", "crank"}, name) && !trial.Long() {
 				t.Skip("one page of each kind; FITGEOM_LONG=1 moves all")
 			}
-			write(t, pages, name)
 			p := b.open(t, 1200, false)
 			url := address(t, filepath.Join(pages, name+".html"))
 			p.to(t, url)
 			wait(t, p, `document.querySelector('section.live').dataset.settled`)
 			scene := begin(t, p, kind)
-			var ready, now, settled float64
-			figures := func(name string, v *float64) {
+			figure := func(name string) float64 {
 				var s string
 				p.eval(t, `document.querySelector('section.live').dataset.`+name, &s)
-				*v, _ = strconv.ParseFloat(s, 64)
+				v, err := strconv.ParseFloat(s, 64)
+				require.NoError(t, err)
+				return v
 			}
-			figures("ready", &ready)
+			var now []float64
 			var query strings.Builder
 			for _, c := range scene.Controls() {
 				var value, moves string
@@ -74,14 +75,14 @@ func TestMove(t *testing.T) {
 				want, err := scene.Now(state)
 				require.NoError(t, err)
 				same(t, p, want, ".now")
+				now = append(now, figure("now"))
 			}
 			wait(t, p, `!document.querySelector('.settled').classList.contains('old')`)
 			want, err := scene.Settled(context.Background(), live.ParseState(scene, query.String()))
 			require.NoError(t, err)
 			same(t, p, want, ".settled")
-			figures("now", &now)
-			figures("settled", &settled)
-			t.Logf("%s: first answer %.0f ms after the page was asked for; a move %.1f ms, what comes after it %.0f ms", name, ready, now, settled)
+			slices.Sort(now)
+			t.Logf("pages: | %s | %.0f | %.0f | %.1f | %.1f | %.0f |", name, figure("loaded"), figure("first"), now[len(now)/2], now[len(now)-1], figure("settled"))
 
 			var hash, document string
 			p.eval(t, `location.hash`, &hash)
@@ -119,7 +120,7 @@ func TestMove(t *testing.T) {
 // wait waits until an expression is true.
 func wait(t *testing.T, p *tab, expression string) {
 	t.Helper()
-	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+	for end := time.Now().Add(time.Minute); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
 		var v bool
 		if p.eval(t, "!!("+expression+")", &v); v {
 			return
@@ -154,8 +155,7 @@ func same(t *testing.T, p *tab, html, where string) {
 // The module is one for all pages, small enough for a telephone, and has no html/template
 // in it, nor what finds methods by reflection. It prints the ten largest packages.
 func TestModule(t *testing.T) {
-	_ = command(t)
-	file := filepath.Join(t.TempDir(), "module.wasm")
+	_, pages, _ := all(t)
 	run := func(more ...string) []byte {
 		cmd := exec.CommandContext(t.Context(), "go", more...)
 		cmd.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm")
@@ -164,8 +164,7 @@ func TestModule(t *testing.T) {
 		return out
 	}
 	const module = "example.com/fitgeom/examples/internal/live/module"
-	run("build", "-trimpath", "-ldflags=-s -w", "-o", file, module)
-	data, err := os.ReadFile(file)
+	data, err := os.ReadFile(filepath.Join(pages, "fitgeom.wasm"))
 	require.NoError(t, err)
 	var b bytes.Buffer
 	zip, err := gzip.NewWriterLevel(&b, gzip.BestCompression)
@@ -173,7 +172,7 @@ func TestModule(t *testing.T) {
 	_, err = zip.Write(data)
 	require.NoError(t, err)
 	require.NoError(t, zip.Close())
-	t.Logf("%d bytes, %d packed", len(data), b.Len())
+	t.Logf("module: | the module | %d | %d |", len(data), b.Len())
 	assert.LessOrEqual(t, b.Len(), 2_500_000)
 	type compiled struct {
 		name string
@@ -189,6 +188,6 @@ func TestModule(t *testing.T) {
 	}
 	slices.SortFunc(largest, func(a, b compiled) int { return cmp.Compare(b.size, a.size) })
 	for _, one := range largest[:10] {
-		t.Logf("%s: %d bytes compiled, before the linker drops what nothing reaches", one.name, one.size)
+		t.Logf("module: | %s | %d | |", one.name, one.size)
 	}
 }

@@ -44,45 +44,49 @@ type tab struct {
 	loaded  chan struct{}
 }
 
-// command returns the command of a browser. Without FITGEOM_BROWSER=must it skips
-// the test, which takes half a minute; with it, it is never skipped.
-func command(t *testing.T) string {
+// must skips a test that needs a browser, which takes a minute, without FITGEOM_BROWSER=must;
+// with it, none is ever skipped.
+func must(t *testing.T) {
 	t.Helper()
 	if os.Getenv("FITGEOM_BROWSER") != "must" {
 		t.Skip("FITGEOM_BROWSER=must opens every page in a browser (Debian's chromium)")
 	}
-	for _, name := range []string{"chromium", "chromium-browser"} {
-		if path, err := exec.LookPath(name); err == nil {
-			return path
-		}
-	}
-	t.Fatal("no browser found: install Debian's chromium")
-	return ""
 }
 
-// start starts a browser, which ends with the test.
-func start(t *testing.T) *browser {
-	t.Helper()
+// start starts a browser, and returns what ends it.
+func start() (b *browser, end func(), err error) {
+	command, err := exec.LookPath("chromium")
+	if err != nil {
+		if command, err = exec.LookPath("chromium-browser"); err != nil {
+			return nil, nil, fmt.Errorf("no browser found: install Debian's chromium: %w", err)
+		}
+	}
 	fromUs, to, err := os.Pipe()
-	require.NoError(t, err)
+	if err != nil {
+		return nil, nil, err
+	}
 	from, fromIt, err := os.Pipe()
-	require.NoError(t, err)
-	profile, err := os.MkdirTemp("", "profile") // not the test's own: a browser that has ended may still write
-	require.NoError(t, err)
-	t.Cleanup(func() { _ = os.RemoveAll(profile) })
-	cmd := exec.Command(command(t), "--headless", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--no-first-run",
+	if err != nil {
+		return nil, nil, err
+	}
+	profile, err := os.MkdirTemp("", "profile")
+	if err != nil {
+		return nil, nil, err
+	}
+	cmd := exec.Command(command, "--headless", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--no-first-run",
 		"--disable-background-networking", "--hide-scrollbars", "--remote-debugging-pipe", "--user-data-dir="+profile)
 	cmd.ExtraFiles = []*os.File{fromUs, fromIt} // 3, which it reads, and 4
-	require.NoError(t, cmd.Start())
-	require.NoError(t, fromUs.Close())
-	require.NoError(t, fromIt.Close())
-	b := &browser{to: to, ended: make(chan struct{}), answers: map[int]chan message{}, tabs: map[string]*tab{}}
+	if err := cmd.Start(); err != nil {
+		return nil, nil, err
+	}
+	_, _ = fromUs.Close(), fromIt.Close()
+	b = &browser{to: to, ended: make(chan struct{}), answers: map[int]chan message{}, tabs: map[string]*tab{}}
 	go b.listen(from)
-	t.Cleanup(func() {
+	return b, func() {
 		_ = cmd.Process.Kill()
 		_ = cmd.Wait()
-	})
-	return b
+		_ = os.RemoveAll(profile) // as far as it can be: what has ended may still write
+	}, nil
 }
 
 func (b *browser) listen(from *os.File) {
@@ -134,7 +138,7 @@ func (b *browser) send(session, method string, params any) (json.RawMessage, err
 		return m.Result, nil
 	case <-b.ended:
 		return nil, fmt.Errorf("%s: the browser has ended", method)
-	case <-time.After(20 * time.Second):
+	case <-time.After(time.Minute):
 		return nil, fmt.Errorf("%s: no answer", method)
 	}
 }
@@ -163,13 +167,20 @@ func (b *browser) open(t *testing.T, width int, dark bool, scripts ...string) *t
 	for _, domain := range []string{"Page", "Runtime", "Log", "Network"} {
 		tab.do(t, domain+".enable", nil)
 	}
-	scheme := map[bool]string{false: "light", true: "dark"}[dark]
-	tab.do(t, "Emulation.setEmulatedMedia", object{"features": []object{{"name": "prefers-color-scheme", "value": scheme}}})
-	tab.do(t, "Emulation.setDeviceMetricsOverride", object{"width": width, "height": 900, "deviceScaleFactor": 1, "mobile": width < 600})
+	tab.do(t, "Emulation.setFocusEmulationEnabled", object{"enabled": true}) // keys go to each of several tabs
+	tab.as(t, width, 900, dark)
 	for _, s := range scripts {
 		tab.do(t, "Page.addScriptToEvaluateOnNewDocument", object{"source": s})
 	}
 	return tab
+}
+
+// as makes a tab so wide and high, and light or dark.
+func (p *tab) as(t *testing.T, width, height int, dark bool) {
+	t.Helper()
+	scheme := map[bool]string{false: "light", true: "dark"}[dark]
+	p.do(t, "Emulation.setEmulatedMedia", object{"features": []object{{"name": "prefers-color-scheme", "value": scheme}}})
+	p.do(t, "Emulation.setDeviceMetricsOverride", object{"width": width, "height": height, "deviceScaleFactor": 1, "mobile": width < 600})
 }
 
 // event notes what a tab said.

@@ -1,6 +1,6 @@
 // The controls of a page: one form for each section, answered by the module.
 (async () => {
-  const sections = document.querySelectorAll('section.live');
+  const sections = document.querySelectorAll('section.live'), loaded = performance.now();
   const status = (s, text) => { s.querySelector('.status').textContent = text; };
   try {
     const letters = atob(fitgeomModule), packed = new Uint8Array(letters.length);
@@ -64,6 +64,7 @@
       show(where, scene[what](state(true)));
       times[what] = performance.now() - begun;
       section.dataset[what] = times[what].toFixed(1);
+      section.dataset.first ||= performance.now().toFixed(0);
       section.dataset.moves = 1 + +(section.dataset.moves || 0);
     };
     const move = () => {
@@ -104,6 +105,6 @@
     addEventListener('hashchange', () => { if (kept()) set(kept()); });
     section.querySelector('.tools').hidden = false;
     set(kept());
-    section.dataset.ready = performance.now().toFixed(0);
+    section.dataset.loaded = loaded.toFixed(0);
   }
 })();

@@ -1,14 +1,11 @@
 package main
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
-	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/examples/internal/draw"
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // A panel is the curves of one joint.
@@ -143,53 +140,4 @@ func stack(f *draw.Figure, variants []variant, classes []string, all []strip, sc
 	}
 	f.H = y0 - 8
 	f.Text(draw.Point{X: left + width, Y: f.H - 10}, 1, "quiet", "crank angle, degrees: 0 with the pedal at the top, 90 horizontal in front; 1° of crank is 2 px"+scale)
-}
-
-// leg draws the leg where the knee is bent most and where least, before and
-// with the saddle moved.
-func leg(c *comparison) *draw.Figure {
-	variants := c.variants
-	v := draw.Side("crank-leg", fmt.Sprintf("The %v leg, most and least bent", c.side), draw.Window{X0: -440, X1: 620, Z0: -300, Z1: 860, Head: 56})
-	v.Desc = "Side view of saddle, leg and crank circle at the two ends of the stroke: with the old crank and saddle (solid lines), " +
-		"and with the new crank and the saddle moved (dotted lines)."
-	v.Caption = "Hip, knee, ankle and pedal as the chain puts them, with the old crank and with the new one and the saddle moved. " +
-		"A shorter crank with the saddle moved leaves the far end of the stroke as it was. At the top the pedal is lower, and the knee is less bent."
-	v.Legend(44, [2]string{lines[0], variants[0].name}, [2]string{lines[2], variants[2].name})
-	for _, i := range []int{0, 2} {
-		at := variants[i]
-		most, least := 0, 0
-		for k := range at.stroke {
-			if at.stroke[k].KneeFlexion > at.stroke[most].KneeFlexion {
-				most = k
-			}
-			if at.stroke[k].KneeFlexion < at.stroke[least].KneeFlexion {
-				least = k
-			}
-		}
-		saddle, _ := at.position.At(contact.SaddleReference)
-		foot, _ := at.position.At(contact.FootLeft.On(c.side))
-		v.Circle(lines[i], v.At(r3.Vec{}), v.Scale*foot.X)
-		v.Line(lines[i], r3.Add(saddle, r3.Vec{X: -60}), r3.Add(saddle, r3.Vec{X: 60}))
-		for _, k := range []int{most, least} {
-			p := at.stroke[k]
-			v.Line(lines[i], p.Hip, p.Knee, p.Ankle, p.Pedal)
-			v.Line("ext", r3.Vec{}, p.Pedal)
-			if i > 0 {
-				continue
-			}
-			end := "most bent"
-			if k == least {
-				end = "least bent"
-			}
-			v.Name("disc", p.Knee, "knee, "+end, "e")
-			v.Name("disc", p.Ankle, "ankle", "w")
-			v.Name("square", p.Pedal, "pedal", "se")
-		}
-		if i == 0 {
-			v.Name("disc", at.stroke[0].Hip, "hip", "w")
-			v.Name("square", saddle, "saddle reference", "sw", "s")
-		}
-	}
-	v.Name("ring", r3.Vec{}, "bottom bracket", "e")
-	return v.Figure
 }

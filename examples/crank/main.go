@@ -73,7 +73,9 @@ func (in *input) page() (*page.Page, error) {
 		"where knee and hip are bent most. The page puts the rider's body on the contact points, as a " +
 		"chain from the saddle down to the pedal and up to the bar, and says what each joint does.")
 	kit.Findings(p, in.rider.Asked.Solved.Findings)
-	c.positions(p)
+	if err := c.positions(p, body); err != nil {
+		return nil, err
+	}
 	for i, title := range []string{"1. The saddle kept where it is", "2. The saddle moved"} {
 		compared, err := body.Compare(c.variants[0].position, c.variants[i+1].position)
 		if err != nil {
@@ -135,7 +137,7 @@ func compare(body rider.Body, before contact.Position, crank, seatAngle float64)
 }
 
 // positions shows where the saddle is in each variant.
-func (c *comparison) positions(p *page.Page) {
+func (c *comparison) positions(p *page.Page, body rider.Body) error {
 	rows := [][]string{{"position", "saddle reference, mm: forward", "up"}}
 	for _, v := range c.variants {
 		s, _ := v.position.At(contact.SaddleReference)
@@ -147,7 +149,14 @@ func (c *comparison) positions(p *page.Page) {
 		way = "down"
 	}
 	p.P("The saddle is moved %s by %s mm along a line of %v°. That keeps the least flexion of the knee.", way, kit.Fixed(math.Abs(c.up), 1), c.seatAngle)
-	p.Figure(leg(c))
+	f, err := draw.Rider("crank-leg", "The rider, with the saddle moved to suit the cranks", body, c.variants[0].position, c.variants[2].position)
+	if err != nil {
+		return err
+	}
+	f.Desc += " Dashed with the old cranks and saddle, solid with the new ones."
+	f.Caption += " Where the saddle moves with shorter cranks, the far end of the stroke stays as it was; at the top the pedal is lower, and knee and hip are bent less."
+	p.Figure(f)
+	return nil
 }
 
 // joints shows what becomes of the joints. Of two legs that are alike it shows one.

@@ -127,45 +127,7 @@ func (in *input) level(p *page.Page) {
 	lean, nose, wheel := kit.Stood(st)
 	p.P("In the morning the bike leaned %s° ± %s° to the %s and stood %s° ± %s° nose-%s. To stand level: raise the %s wheel by %s mm. Here and below, ± is twice the standard uncertainty, about 95 %%.",
 		kit.Fixed(math.Abs(st.Lean), 1), kit.Fixed(2*st.LeanSigma, 1), lean, kit.Fixed(math.Abs(st.NoseUp), 1), kit.Fixed(2*st.NoseUpSigma, 1), nose, wheel, kit.Fixed(max(st.RaiseFront, st.RaiseRear), 0))
-	p.Figure(stands(doc.Value, fix, st))
-}
-
-// stands draws the bike as it stood, from the side.
-func stands(doc survey.Survey, fix survey.Fix, st survey.Standing) *draw.Figure {
-	v := draw.Side("day-stand", "How the bike stood in the morning", draw.Window{X0: -800, X1: 1230, Z0: -350, Z1: 790, Head: 40})
-	sin, cos := math.Sincos(st.NoseUp * math.Pi / 180)
-	turned := func(at r3.Vec) r3.Vec { return r3.Vec{X: at.X*cos - at.Z*sin, Z: at.X*sin + at.Z*cos} }
-	rear, _, _ := fix.Mark(survey.RearAxleLeft)
-	front, _, _ := fix.Mark(survey.FrontAxleLeft)
-	rearFoot, frontFoot := turned(r3.Sub(rear, r3.Vec{Z: doc.RearRadius})), turned(r3.Sub(front, r3.Vec{Z: doc.FrontRadius}))
-	v.Circle("wheel", v.At(turned(rear)), v.Scale*doc.RearRadius-2.5)
-	v.Circle("wheel", v.At(turned(front)), v.Scale*doc.FrontRadius-2.5)
-	slope := r3.Sub(frontFoot, rearFoot)
-	v.Line("ghost", r3.Sub(rearFoot, r3.Scale(0.35, slope)), r3.Add(frontFoot, r3.Scale(0.35, slope)))
-	high, low := rearFoot, frontFoot
-	if frontFoot.Z > rearFoot.Z {
-		high, low = frontFoot, rearFoot
-	}
-	ends := []r3.Vec{{X: rearFoot.X - 330, Z: high.Z}, {X: frontFoot.X + 330, Z: high.Z}}
-	v.Line("edge", ends...)
-	var all contact.Position
-	for s, at := range fix.Position.All() {
-		all.Set(s, r3.Add(turned(at), r3.Vec{Y: at.Y}))
-	}
-	v.Line("faint", turned(rear), r3.Vec{})
-	v.Contacts("part", all)
-	v.Hands("ghost", all)
-	v.NameContacts(all)
-	x := frontFoot.X + 400
-	if low == rearFoot {
-		x = rearFoot.X - 380
-	}
-	v.Vertical(low, r3.Vec{X: low.X, Z: high.Z}, x, "raise by "+kit.Fixed(high.Z-low.Z, 0)+" mm")
-	v.Name("ring", rearFoot, "")
-	v.Name("ring", frontFoot, "")
-	v.Desc = "Side view of wheels, saddle, bar and cranks as the bike stood, with the slope of the ground dashed and the horizontal as a thin line."
-	v.Caption = "The slope is to scale, not magnified. Dashed, at the bottom: the ground under the tyres. Thin: horizontal. A block as high as the gap goes under the lower wheel."
-	return v.Figure
+	p.Figure(draw.Stood("day-stand", "How the bike stood in the morning", doc.Value, fix, st))
 }
 
 // record prints the position of the evening.
@@ -354,15 +316,15 @@ func (in *input) check(p *page.Page, best fitgeom.Candidate) error {
 	if err != nil {
 		return err
 	}
-	tolerance := map[contact.Site]r3.Vec{}
+	allowed := map[contact.Site]r3.Vec{}
 	for _, r := range best.Deviations {
-		tolerance[r.Site] = r.Tolerance
+		allowed[r.Site] = r.Tolerance
 	}
 	var asked []contact.Move
 	var repair []string
 	rows := [][]string{{"site", "forward", "within", "left", "within", "up", "within", "difference", "tolerance"}}
 	for _, m := range moves {
-		t, ok := tolerance[m.Site]
+		t, ok := allowed[m.Site]
 		if !ok {
 			continue
 		}
@@ -372,11 +334,11 @@ func (in *input) check(p *page.Page, best fitgeom.Candidate) error {
 			by        float64
 			tolerance *float64
 		}{{m.By.X, &t.X}, {m.By.Y, &t.Y}, {m.By.Z, &t.Z}} {
-			allowed := "any"
+			within := "any"
 			if *c.tolerance > 0 {
-				allowed = kit.Fixed(*c.tolerance, decimals)
+				within = kit.Fixed(*c.tolerance, decimals)
 			}
-			row = append(row, kit.Signed(c.by, decimals), allowed)
+			row = append(row, kit.Signed(c.by, decimals), within)
 			if math.Abs(c.by) <= *c.tolerance {
 				*c.tolerance = 0 // what is within need not be set again
 			}
@@ -392,7 +354,7 @@ func (in *input) check(p *page.Page, best fitgeom.Candidate) error {
 		rows = append(rows, append(row, kit.Verdict(m.Real), verdict))
 	}
 	p.Figure(draw.Moves("day-check", "From what was to be kept to what was built", draw.Sessions{
-		Survey: in.docs[rebuilt].Value, Before: in.fix[evening], After: in.fix[rebuilt], Moves: asked, Coverage: in.coverage,
+		Survey: in.docs[rebuilt].Value, Before: in.fix[evening], After: in.fix[rebuilt], Moves: asked, Coverage: in.coverage, Tolerance: allowed,
 	}))
 	p.Table(rows...)
 	if len(repair) == 0 {

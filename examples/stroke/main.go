@@ -142,6 +142,13 @@ func (in *input) page() (*page.Page, error) {
 	if err := in.changed(p, before, after); err != nil {
 		return nil, err
 	}
+	f, err := in.figure(before, after)
+	if err != nil {
+		return nil, err
+	}
+	if f != nil {
+		p.Figure(f)
+	}
 	published(p)
 	p.H("6. Cautions")
 	p.List(

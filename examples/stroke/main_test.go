@@ -25,10 +25,7 @@ func TestData(t *testing.T) {
 	golden.File(t, "after.csv", after.Table())
 }
 
-// The page has no figures yet.
-func TestPage(t *testing.T) {
-	assert.Empty(t, golden.Text(t, example()).Figures())
-}
+func TestPage(t *testing.T) { golden.Page(t, example()) }
 
 // What was planted is named, and what the saddle did is real by as much as is true of the
 // markers.

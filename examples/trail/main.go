@@ -92,13 +92,10 @@ func stands(p *page.Page, b fitgeom.Build) {
 	p.P("The head angle is %s° as drawn and %s° as the bike stands.", kit.Fixed(head, 1), kit.Fixed(head-pitch, 1))
 
 	v := draw.Side("trail-stands", "The frame as drawn, and as it stands under the rider", draw.Window{X0: -830, X1: 1150, Z0: -430, Z1: 690, Head: 66})
-	v.Frame("ghost", b.Frame, chart.Wheels{})
-	v.Frame("tube", b.Frame, w)
-	v.Name("ring", r3.Vec{}, "bottom bracket, in the same place in both", "se", "s")
+	v.Stands(b.Frame, w)
 	v.Legend(44, [2]string{"tube", "under the rider"}, [2]string{"ghost", "as its manufacturer draws it, suspension at full length"})
-	v.Desc = "Side view of the frame with its wheels as drawn, dashed, and under the rider, solid, overlaid at the bottom bracket."
-	v.Caption = "Both are to scale and not magnified. They are overlaid at the bottom bracket, from which a position is measured: when the suspension sags, the wheels come up to the frame. " +
-		"The fit depends on how far the frame turns. Here it turns little, since both ends sag about as much."
+	v.Desc = "Side view of the frame with its wheels as drawn, dashed, and under the rider, solid, overlaid on the ground; the head angle of each is written at its head tube."
+	v.Caption = "Both stand on the same ground, to scale and not magnified: under the rider the frame sinks, and turns by the difference of the two angles. The fit depends on how far it turns."
 	p.Figure(v.Figure)
 }
 

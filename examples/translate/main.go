@@ -17,6 +17,7 @@ import (
 	"strings"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/examples/internal/draw"
@@ -175,7 +176,8 @@ func (in *input) conventions(p *page.Page) {
 	sol, basis := in.position, in.sheet.Value.Basis
 	for i, h := range conventionsOf {
 		p.P("%c. For a fitter %s:", 'a'+i, h.who)
-		v := draw.Side(fmt.Sprintf("translate-%c", 'a'+i), "For a fitter "+h.who, draw.Window{X0: -620, X1: 1020, Z0: -300, Z1: 900, Head: 40})
+		v := draw.Side(fmt.Sprintf("translate-%c", 'a'+i), "For a fitter "+h.who, draw.Window{X0: -790, X1: 1020, Z0: -320, Z1: 900, Head: 40})
+		v.Bike(survey.Fix{Position: sol.Position}, 0, 0)
 		v.Contacts("part", sol.Position)
 		v.Hands("ghost", sol.Position)
 		rows := [][]string{{"measure", "value", "±", "from", "to", "along", "positive when"}}
@@ -197,7 +199,7 @@ func (in *input) conventions(p *page.Page) {
 		}
 		v.NameContacts(sol.Position)
 		v.Desc = "Side view of saddle, bar and cranks with the measures of this convention drawn between the points where the tape starts and ends."
-		v.Caption = "Where this fitter's tape lies; mm."
+		v.Caption = "Where this fitter's tape lies; mm. Dashed is a usual bike, since a sheet does not tell the frame."
 		if len(left) > 0 {
 			v.Caption += " Not in the side view: " + strings.Join(left, ", ") + "."
 		}

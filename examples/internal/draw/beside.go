@@ -19,7 +19,8 @@ type Two struct {
 // Beside draws arrows from where a reference has each point to where a fix has it, with the
 // ellipse of the fix's uncertainty.
 func Beside(name, title string, two Two) *Figure {
-	v := Side(name, title, Window{X0: -520, X1: 820, Z0: -220, Z1: 900, Head: 64})
+	v := Side(name, title, Window{X0: -790, X1: 1010, Z0: -320, Z1: 900, Head: 64})
+	v.Bike(two.Fix, 0, 0)
 	v.Contacts("ghost", two.Reference)
 	const magnified = 5
 	var names []func()

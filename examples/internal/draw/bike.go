@@ -41,6 +41,9 @@ func Set(name, title string, b fitgeom.Build, lines []Line) (*Figure, error) {
 	v.NameContacts(p)
 	v.Desc = "Side view of the bike with its contact points, and measures drawn between the points where a tape starts and ends."
 	v.Caption = "From the right side, to scale, in mm. Tubes are lines from point to point: a frame's chart does not tell where the head tube ends or how tubes are bent."
+	if _, ok := g.FrontAxle(); !ok {
+		v.Caption += " The numbers of this frame do not tell its fork and wheels: usual ones are dashed."
+	}
 	return v.Figure, nil
 }
 
@@ -70,6 +73,11 @@ func (v *View) Frame(class string, f fitgeom.Frame, w chart.Wheels) {
 		wheel(front, w.FrontRadius)
 		v.Line(class, r3.Vec{}, turn(rear), seat)
 		v.Line(class, head, turn(foot), turn(front))
+	} else if beside, front, ok := fork(g.HeadTop(), g.SteererUp(), usualRear.Z); ok {
+		v.Circle("ghost", v.At(usualRear), v.Scale*usualRadius)
+		v.Circle("ghost", v.At(front), v.Scale*usualRadius)
+		v.Line("ghost", r3.Vec{}, usualRear, seat)
+		v.Line("ghost", head, beside, front)
 	}
 	v.Line(class, seat, turn(g.SeatFoot()))
 	v.Line(class, seat, head, r3.Vec{})
@@ -133,9 +141,20 @@ func (v *View) bend(b fitgeom.Build, clamp r3.Vec) {
 	v.Line("part", points[4], hoods)
 }
 
+// usual is about where things are on a usual bike, mm and degrees: common practice, no source.
+const (
+	usualRadius = 340.
+	usualHead   = 71.
+	usualOffset = 45.
+	usualFork   = 390. // along the steering axis, from beside the front axle
+	usualTube   = 140.
+)
+
+var usualRear = r3.Vec{X: -410, Z: 70}
+
 // Bike draws the bike that a survey was read on, whole: what was read of the frame, and dashed
-// what was not, about where it is on a usual bike. Radii of wheels are in mm; of one that is 0
-// no wheel is drawn.
+// what was not, about where it is on a usual bike. Radii of wheels are in mm, 0 if they are not
+// known.
 func (v *View) Bike(fix survey.Fix, front, rear float64) {
 	middle := func(left survey.Landmark) (r3.Vec, bool) {
 		right, _ := left.Mate()
@@ -149,46 +168,91 @@ func (v *View) Bike(fix survey.Fix, front, rear float64) {
 		}
 		return r, okRight
 	}
-	axle, _ := middle(survey.RearAxleLeft)
-	wheel, okFront := middle(survey.FrontAxleLeft)
-	for _, w := range []struct {
-		at r3.Vec
-		r  float64
-	}{{axle, rear}, {wheel, front}} {
-		if w.r > 0 {
-			v.Circle("wheel", v.At(w.at), v.Scale*w.r-2.5)
+	class := func(read bool) string {
+		if read {
+			return "faint"
 		}
-		v.Dot("ring", v.At(w.at), 3)
+		return "ghost"
 	}
+	hub, okRear := middle(survey.RearAxleLeft)
+	if !okRear {
+		hub = usualRear
+	}
+	wheel, okFront := middle(survey.FrontAxleLeft)
 	top, okTop := middle(survey.HeadTubeTopLeft)
 	low, okLow := middle(survey.HeadTubeBottomLeft)
-	head := "faint"
-	if !okTop || !okLow { // about where a fork with a usual offset and head angle leads
-		head = "ghost"
-		up := r3.Vec{X: -math.Cos(71 * math.Pi / 180), Z: math.Sin(71 * math.Pi / 180)}
-		foot := r3.Add(wheel, r3.Scale(-45, r3.Vec{X: up.Z, Z: -up.X}))
-		low, top = r3.Add(foot, r3.Scale(390, up)), r3.Add(foot, r3.Scale(530, up))
+	clamp, ok := fix.Position.At(contact.BarClamp)
+	if !ok {
+		clamp = contact.BarClamp.Usual()
+	}
+	switch {
+	case !okFront && okTop && okLow:
+		up := r3.Unit(r3.Vec{X: top.X - low.X, Z: top.Z - low.Z})
+		_, wheel, _ = fork(low, up, hub.Z)
+	case !okFront || !okTop || !okLow:
+		up := steerer(usualHead)
+		if okFront { // from the axle up
+			low = r3.Add(wheel, r3.Add(r3.Scale(-usualOffset, r3.Vec{X: up.Z, Z: -up.X}), r3.Scale(usualFork, up)))
+		} else { // from under a usual stem down
+			low = r3.Sub(r3.Add(clamp, r3.Vec{X: -90}), r3.Scale(usualTube+60, up))
+			_, wheel, _ = fork(low, up, hub.Z)
+		}
+		top = r3.Add(low, r3.Scale(usualTube, up))
+	}
+	for _, w := range []struct {
+		at   r3.Vec
+		r    float64
+		read bool
+	}{{hub, rear, okRear && rear > 0}, {wheel, front, okFront && front > 0}} {
+		switch {
+		case w.read:
+			v.Circle("wheel", v.At(w.at), v.Scale*w.r-2.5)
+			v.Dot("ring", v.At(w.at), 3)
+		case w.r > 0:
+			v.Circle("ghost", v.At(w.at), v.Scale*w.r)
+		default:
+			v.Circle("ghost", v.At(w.at), v.Scale*usualRadius)
+		}
 	}
 	foot, okFoot := middle(survey.SeatTubeBottomLeft)
 	edge, okEdge := middle(survey.SeatTubeTopLeft)
-	seat := "faint"
-	if saddle, ok := fix.Position.At(contact.SaddleReference); !okFoot || !okEdge {
-		if seat = "ghost"; !ok {
+	if !okFoot || !okEdge {
+		saddle, ok := fix.Position.At(contact.SaddleReference)
+		if !ok {
 			saddle = contact.SaddleReference.Usual()
 		}
-		foot, edge = r3.Vec{}, r3.Scale(0.7, r3.Add(saddle, r3.Vec{X: 20})) // the post's head is a little in front of the reference
+		foot, edge = r3.Vec{}, r3.Scale(0.7, r3.Add(saddle, r3.Vec{X: 20})) // a post's head is a little in front of the reference
 	}
-	v.Line("faint", r3.Vec{}, axle)
-	v.Line(seat, foot, edge)
-	v.Line(seat, axle, edge)
-	if okFront {
-		v.Line(head, top, low)
-		v.Line(head, low, r3.Vec{})
-		v.Line(head, low, wheel)
-		if seat == "faint" {
-			seat = head
-		}
-		v.Line(seat, edge, top)
+	seat, head := okFoot && okEdge, okTop && okLow
+	v.Line(class(okRear), r3.Vec{}, hub)
+	v.Line(class(seat), foot, edge)
+	v.Line(class(seat && okRear), hub, edge)
+	v.Line(class(head), top, low, r3.Vec{})
+	v.Line(class(head && okFront), low, wheel)
+	v.Line(class(head && seat), edge, top)
+	if saddle, ok := fix.Position.At(contact.SaddleReference); ok {
+		v.Line("ghost", edge, saddle)
+	}
+	if ok {
+		v.Line("ghost", top, clamp)
 	}
 	v.Dot("ring", v.At(r3.Vec{}), 3)
+}
+
+// steerer is the way up along a steering axis with a head angle.
+func steerer(head float64) r3.Vec {
+	sin, cos := math.Sincos(head * math.Pi / 180)
+	return r3.Vec{X: -cos, Z: sin}
+}
+
+// fork returns where a usual fork puts the front axle, at a height, under the foot of a head
+// tube whose axis leads up; and the point of that axis beside it. It is not ok of an axis that
+// does not lead up.
+func fork(low, up r3.Vec, height float64) (beside, axle r3.Vec, ok bool) {
+	if up.Z <= 0 {
+		return low, low, false
+	}
+	forward := r3.Vec{X: up.Z, Z: -up.X}
+	beside = r3.Sub(low, r3.Scale((low.Z+usualOffset*forward.Z-height)/up.Z, up))
+	return beside, r3.Add(beside, r3.Scale(usualOffset, forward)), true
 }

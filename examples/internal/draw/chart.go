@@ -121,7 +121,7 @@ func Left(name, title string, b fitgeom.Build) (*Figure, error) {
 	}
 	f := Bars(name, title, roomsOf(margins))
 	f.Desc = "A bar to both sides of where each thing is set, as long as it may still move."
-	f.Caption = "How far each setting can still move either way before it reaches its limit, with all others as they are."
+	f.Caption = "How far each setting can still move either way before it reaches its limit, with all others as they are. A thick line stands where it is at its stop."
 	return f, nil
 }
 
@@ -144,8 +144,11 @@ func Bars(name, title string, rooms []Room) *Figure {
 			u = "°"
 		}
 		s := way + " " + fixed(v) + u
-		if v < 0 {
+		switch {
+		case v < -0.05:
 			s = way + ": " + fixed(-v) + u + " beyond the limit"
+		case v < 0.05:
+			s = way + ": at its stop"
 		}
 		return s
 	}
@@ -168,6 +171,9 @@ func Bars(name, title string, rooms []Room) *Figure {
 		f.Text(Point{14, y + 18}, -1, "", r.Name)
 		side := func(v, sign float64, anchor int, way string) {
 			l := tenth(per(r) * max(v, 0))
+			if v < 0.05 { // a wall
+				f.Path("part", false, Point{zero + 2*sign, y + 3}, Point{zero + 2*sign, y + 25})
+			}
 			if l > 0 {
 				f.Area("bar", []Point{{zero, y + 6}, {zero + sign*l, y + 6}, {zero + sign*l, y + 22}, {zero, y + 22}})
 			}

@@ -77,6 +77,9 @@ func WindowOf(b fitgeom.Build) (Window, error) {
 		w := b.Wheels.On(b.Frame.Geometry)
 		r := max(w.FrontRadius, w.RearRadius)
 		x0, x1, z0 = min(x0, rear.X-r-40), max(x1, front.X+r+60), rear.Z-r-40
+	} else if g := b.Frame.Geometry; true {
+		_, front, _ := fork(g.HeadTop(), g.SteererUp(), usualRear.Z)
+		x0, x1, z0 = min(x0, usualRear.X-usualRadius-40), max(x1, front.X+usualRadius+60), usualRear.Z-usualRadius-40
 	}
 	grid := func(v float64) float64 { return 10 * math.Round(v/10) }
 	return Window{X0: grid(x0), X1: grid(x1), Z0: grid(z0), Z1: grid(z1)}, nil

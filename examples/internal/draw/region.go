@@ -63,7 +63,7 @@ func Region(name string, scale float64, h Host) *Figure {
 			"Inside the dashed line the hands can still move.",
 		Caption: fmt.Sprintf("A frame whose head tube ends in the region can put the hands where they are wanted, with a stem and spacers from the shelf, at a head angle from %s° to %s°. "+
 			"Hollow dots in the region are frames that would hold the position at another head angle than their own, or that fail at the seat.", fixed(h.HeadFrom), fixed(h.HeadTo)) +
-			fmt.Sprintf(" Inside the dashed line there are parts for hands that move up to %d mm up or down; scraps of less than %.0f mm² are not drawn.", Movable.Up, scrap),
+			fmt.Sprintf(" Inside the dashed line there are parts for hands that move up to %d mm up or down; scraps of less than %.0f mm² are not drawn. A thin line leads through the sizes of a family.", Movable.Up, scrap),
 		W: max(box.X1+24, 460), H: box.Y1 + 54,
 	}
 	f.Text(Point{14, 22}, -1, "bold", f.Title)
@@ -71,8 +71,13 @@ func Region(name string, scale float64, h Host) *Figure {
 	axes := f.Axes(box, Scale{lo.Reach, hi.Reach, 10}, Scale{lo.Stack, hi.Stack, 10})
 	f.Area("field", polygons(axes, h, outlines)...)
 	f.Area("ghost", polygons(axes, h, slices.DeleteFunc(slices.Clone(h.Level), func(o region.Outline) bool { return math.Abs(o.Area()) < scrap }))...)
+	families(f, axes, h.Sizes)
+	outside := 0
 	for i, s := range h.Sizes {
 		g := s.Frame.Geometry
+		if !axes.Holds(g.Reach, g.Stack) {
+			outside++
+		}
 		switch at := axes.At(g.Reach, g.Stack); {
 		case !axes.Holds(g.Reach, g.Stack):
 		case h.Holds[i]:
@@ -95,9 +100,35 @@ func Region(name string, scale float64, h Host) *Figure {
 		at := h.moved(b.at)
 		f.Label(axes.At(at.Reach, at.Stack), b.stem, "quiet", b.way)
 	}
-	f.Text(Point{14, box.Y0 - 15}, -1, "quiet", "stack, mm")
+	stack := "stack, mm"
+	if outside > 0 {
+		stack += fmt.Sprintf("; %d of %d sizes lie beyond the axes", outside, len(h.Sizes))
+	}
+	f.Text(Point{14, box.Y0 - 15}, -1, "quiet", stack)
 	f.Text(Point{max(box.X1, 400), f.H - 12}, 1, "quiet", "reach, mm; 1 mm is "+num(scale)+" px both ways")
 	return f
+}
+
+// families draws a line through the sizes of each family, from one to the next larger.
+func families(f *Figure, axes Axes, sizes []fitgeom.Size) {
+	of := map[string][]region.HeadPlace{}
+	var names []string
+	for _, s := range sizes {
+		if _, ok := of[s.Family]; !ok {
+			names = append(names, s.Family)
+		}
+		of[s.Family] = append(of[s.Family], region.HeadPlace{Reach: s.Frame.Geometry.Reach, Stack: s.Frame.Geometry.Stack})
+	}
+	for _, name := range names {
+		all := of[name]
+		slices.SortStableFunc(all, func(a, b region.HeadPlace) int { return cmp.Compare(a.Stack, b.Stack) })
+		for i := 1; i < len(all); i++ {
+			p, q := all[i-1], all[i]
+			if axes.Holds(p.Reach, p.Stack) && axes.Holds(q.Reach, q.Stack) {
+				f.shapes = append(f.shapes, shape{Class: "ext", D: path(false, []Point{axes.At(p.Reach, p.Stack), axes.At(q.Reach, q.Stack)})})
+			}
+		}
+	}
 }
 
 func polygons(axes Axes, h Host, outlines []region.Outline) (polygons [][]Point) {

@@ -14,12 +14,14 @@ import (
 // joints as arcs with their degrees. Dashed, if it differs, is the position before.
 func Rider(name, title string, b rider.Body, before, p contact.Position) (*Figure, error) {
 	v := Side(name, title, Window{X0: -560, X1: 760, Z0: -260, Z1: 1330, Head: 56})
+	var was map[string]float64
 	if before != p {
-		if err := v.rider("ghost", b, before); err != nil {
+		var err error
+		if was, err = v.rider("ghost", b, before, nil); err != nil {
 			return nil, err
 		}
 	}
-	if err := v.rider("part", b, p); err != nil {
+	if _, err := v.rider("part", b, p, was); err != nil {
 		return nil, err
 	}
 	v.Legend(44, [2]string{"part", "the rider now"}, [2]string{"ghost", "before"})
@@ -28,10 +30,21 @@ func Rider(name, title string, b rider.Body, before, p contact.Position) (*Figur
 	return v.Figure, nil
 }
 
-func (v *View) rider(class string, b rider.Body, p contact.Position) error {
+// rider draws a rider and returns the angles; of those that are drawn with degrees it says
+// what they were.
+func (v *View) rider(class string, b rider.Body, p contact.Position, was map[string]float64) (map[string]float64, error) {
+	angles := map[string]float64{}
+	said := func(name string, degrees float64) string {
+		angles[name] = degrees
+		s := fmt.Sprintf("%s %s°", name, fixed(degrees))
+		if before, ok := was[name]; ok && math.Abs(degrees-before) >= 0.05 {
+			s += fmt.Sprintf(" (was %s°)", fixed(before))
+		}
+		return s
+	}
 	chain, err := rider.NewChain(b, p)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	side := contact.Left
 	if b.Left.Thigh == 0 {
@@ -40,11 +53,11 @@ func (v *View) rider(class string, b rider.Body, p contact.Position) error {
 	var ends [2]rider.Posture
 	span, err := chain.Span(rider.KneeFlexion, side)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	for i, at := range [2]float64{span.MostAt, span.LeastAt} {
 		if ends[i], err = chain.At(side, at); err != nil {
-			return err
+			return nil, err
 		}
 	}
 	solid := class != "ghost"
@@ -58,31 +71,37 @@ func (v *View) rider(class string, b rider.Body, p contact.Position) error {
 	for i, e := range ends {
 		v.Line(class, e.Hip, e.Knee, e.Ankle, e.Pedal)
 		v.Line("ext", r3.Vec{}, e.Pedal)
+		text := said([...]string{"knee, most", "knee, least"}[i], e.KneeFlexion)
 		if solid {
-			v.arc(e.Hip, e.Knee, e.Ankle, e.KneeFlexion, [...]string{"knee, most", "knee, least"}[i])
+			v.Arc(e.Hip, e.Knee, e.Ankle, text)
 		}
 	}
 	up, ok := chain.Upper()
 	if !ok {
-		return nil
+		return angles, nil
 	}
 	v.Line(class, up.Hip, up.Shoulder, up.Elbow, up.Wrist)
+	trunk, elbow := said("trunk", up.TrunkLean), said("elbow", up.ElbowFlexion)
+	shoulder := said("shoulder", up.ShoulderFlexion)
+	hip, err := chain.Span(rider.HipFlexion, side)
+	if err != nil {
+		return nil, err
+	}
+	bent := said("hip, most", hip.Most)
 	if !solid {
-		return nil
+		return angles, nil
 	}
 	v.Circle(class, v.At(r3.Add(up.Shoulder, r3.Scale(150, r3.Unit(r3.Add(r3.Unit(r3.Sub(up.Shoulder, up.Hip)), r3.Vec{X: 0.4, Z: 0.3}))))), 95*v.Scale)
-	v.arc(r3.Add(up.Hip, r3.Vec{X: -200}), up.Hip, up.Shoulder, up.TrunkLean, "trunk")
-	v.arc(up.Shoulder, up.Elbow, up.Wrist, up.ElbowFlexion, "elbow")
-	hip, err := chain.Span(rider.HipFlexion, side)
-	if err == nil {
-		v.Label(v.At(up.Hip), fmt.Sprintf("hip, most %s°", fixed(hip.Most)), "", "w", "sw")
-	}
-	return err
+	v.Arc(r3.Add(up.Hip, r3.Vec{X: -200}), up.Hip, up.Shoulder, trunk)
+	v.Arc(up.Shoulder, up.Elbow, up.Wrist, elbow)
+	v.Label(v.At(up.Hip), bent, "", "w", "sw")
+	v.Label(v.At(up.Shoulder), shoulder, "", "nw", "w")
+	return angles, nil
 }
 
-// arc draws how far the way from a over b to c is bent at b: from the line that goes
+// Arc draws how far the way from a over b to c is bent at b: from the line that goes
 // straight on.
-func (v *View) arc(a, b, c r3.Vec, degrees float64, name string) {
+func (v *View) Arc(a, b, c r3.Vec, text string) {
 	const radius, steps = 34., 12
 	on, to := v.At(r3.Add(b, r3.Sub(b, a))), v.At(c)
 	at := v.At(b)
@@ -96,5 +115,5 @@ func (v *View) arc(a, b, c r3.Vec, degrees float64, name string) {
 	v.Path("move", false, points...)
 	v.Path("ext", false, at, Point{tenth(at.X + 1.4*radius*math.Cos(from)), tenth(at.Y + 1.4*radius*math.Sin(from))})
 	v.Dot("disc", at, 4)
-	v.Label(points[steps/2], fmt.Sprintf("%s %s°", name, fixed(degrees)), "", "e", "ne", "se")
+	v.Label(points[steps/2], text, "", "e", "ne", "se")
 }

@@ -15,6 +15,7 @@ type View struct {
 	*Figure
 	Scale  float64 // px to a mm
 	ox, oy float64 // px of the bottom bracket
+	nose   float64 // degrees by which all is turned nose-up about the bottom bracket
 }
 
 // A Window is what a view has room for.
@@ -32,7 +33,7 @@ func Side(name, title string, r Window) *View {
 	const pad, foot = 14, 34
 	scale := cmp.Or(r.Scale, 0.5)
 	w, h := math.Round(scale*(r.X1-r.X0))+2*pad, math.Round(scale*(r.Z1-r.Z0))+r.Head+foot
-	v := &View{&Figure{Name: name, Title: title, W: w, H: h}, scale, pad - scale*r.X0, r.Head + scale*r.Z1}
+	v := &View{Figure: &Figure{Name: name, Title: title, W: w, H: h}, Scale: scale, ox: pad - scale*r.X0, oy: r.Head + scale*r.Z1}
 	v.Text(Point{pad, 22}, -1, "bold", title)
 	v.scaleBar(pad, h-13)
 	return v
@@ -76,6 +77,9 @@ func (f *Figure) Legend(y float64, pairs ...[2]string) {
 
 // At returns where a point of the bike is drawn.
 func (v *View) At(p r3.Vec) Point {
+	if v.nose != 0 {
+		p = pitched(p, v.nose)
+	}
 	return Point{tenth(v.ox + v.Scale*p.X), tenth(v.oy - v.Scale*p.Z)}
 }
 

@@ -142,7 +142,7 @@ func point(f *fault.List, path string, p r3.Vec) {
 		return
 	}
 	for i, v := range [...]float64{p.X, p.Y, p.Z} {
-		f.Range(path+"."+"xyz"[i:i+1], v, -far, far, "mm")
+		f.Range(fault.At(path, i), v, -far, far, "mm")
 	}
 }
 

@@ -45,13 +45,13 @@ func ParseCircleMethod(name string) (CircleMethod, error) { return methodNames.P
 // A Circle is a circle in space.
 type Circle struct {
 	// Centre is its centre, mm.
-	Centre r3.Vec
+	Centre r3.Vec `json:"centre_mm"`
 	// Normal is square to its plane, of length 1, with Y not negative.
-	Normal r3.Vec
+	Normal r3.Vec `json:"normal"`
 	// Radius is its radius, mm.
-	Radius float64
+	Radius float64 `json:"radius_mm"`
 	// Off is the root mean square of the points' distances from it, mm.
-	Off float64
+	Off float64 `json:"off_mm"`
 }
 
 // FitCircle returns the circle through points of a plane, or nearly so: first the plane

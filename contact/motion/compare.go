@@ -64,17 +64,21 @@ func (c Curve) Feature(f Feature) (Stat, error) {
 
 // A Change is what two recordings differ by.
 type Change struct {
-	Of      Measure
-	Side    contact.Side
-	Feature Feature
+	// Of, Side and Feature are what it is of.
+	Of      Measure      `json:"measure"`
+	Side    contact.Side `json:"side"`
+	Feature Feature      `json:"feature"`
 	// Before and After are what is compared.
-	Before, After Stat
+	Before Stat `json:"before"`
+	After  Stat `json:"after"`
 	// By is After less Before, Low to High its 95 % range, if revolutions and, as far as they
 	// are stated, placements of markers differ by chance.
-	By, Low, High float64
+	By   float64 `json:"by"`
+	Low  float64 `json:"low"`
+	High float64 `json:"high"`
 	// Real reports that it is more than chance: not one in twenty comparisons of recordings
 	// that do not differ has a change that is called so, however many changes are asked for.
-	Real bool
+	Real bool `json:"real"`
 }
 
 // Compare returns how curves differ from those of a recording before, feature by feature,

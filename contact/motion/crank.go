@@ -27,9 +27,11 @@ const (
 // to the next.
 type Revolution struct {
 	// Start and End are its times in seconds. They may lie between frames.
-	Start, End float64
+	Start float64 `json:"start" unit:"s"`
+	End   float64 `json:"end" unit:"s"`
 	// First and Last are its frames.
-	First, Last int
+	First int `json:"first"`
+	Last  int `json:"last"`
 }
 
 // Cadence returns the revolution's speed in revolutions per minute.
@@ -268,7 +270,7 @@ func (m *Motion) unwrap(w *work.Meter, f *fault.List, known []float64) {
 
 // cadence reports a speed of the crank that no rider has, in degrees per second.
 func (m *Motion) cadence(w *work.Meter, f *fault.List, speed float64, apart, steps []float64) {
-	path := "phase"
+	path := "phase_deg"
 	if len(m.quality.Cranks) > 0 {
 		path = m.quality.Cranks[0].Marker.String()
 	}

@@ -42,7 +42,7 @@ type Curve struct {
 type Extreme struct {
 	Stat
 	// CrankAngle is where it is, 0 to below 360 degrees from the top dead centre of the side.
-	CrankAngle float64
+	CrankAngle float64 `json:"crank_angle_deg"`
 }
 
 // Curve returns a measure of one side over the crank angle.
@@ -265,7 +265,11 @@ func (c Curve) Range() Stat {
 	if len(c.each) == 0 {
 		return Stat{}
 	}
-	least, most := c.Least(), c.Most()
+	return c.between(c.Least(), c.Most())
+}
+
+// between returns most less least.
+func (c *Curve) between(least, most Extreme) Stat {
 	low, high := c.row(), c.row()
 	basis(low, least.CrankAngle)
 	basis(high, most.CrankAngle)
@@ -277,43 +281,61 @@ func (c Curve) Range() Stat {
 	return s
 }
 
-func (c *Curve) extreme(sign float64) (e Extreme) {
-	if len(c.each) == 0 {
-		return e
+// A harmonic curve is the mean of a [Curve], with room for its harmonics at an angle.
+type harmonic struct{ mean, row []float64 }
+
+func (h *harmonic) dot(deg float64, of func([]float64, float64)) (v float64) {
+	of(h.row, deg)
+	for i, x := range h.row {
+		v += x * h.mean[i]
 	}
-	mean := c.row()
+	return v
+}
+
+func (h *harmonic) at(deg float64) float64 { return h.dot(deg, basis) }
+
+func (h *harmonic) slope(deg float64) float64 { return h.dot(deg, slopes) }
+
+func (c *Curve) mean() harmonic {
+	h := harmonic{c.row(), c.row()}
 	for _, one := range c.each {
 		for i, v := range one {
-			mean[i] += v / float64(len(c.each))
+			h.mean[i] += v / float64(len(c.each))
 		}
 	}
-	row := c.row()
-	value := func(deg float64, of func([]float64, float64)) (v float64) {
-		of(row, deg)
-		for i, x := range row {
-			v += x * mean[i]
-		}
-		return v
+	return h
+}
+
+func (c *Curve) extreme(sign float64) Extreme {
+	if len(c.each) == 0 {
+		return Extreme{}
 	}
-	best := math.Inf(-1)
+	return c.corrected(sign, c.furthest(sign))
+}
+
+// furthest returns the crank angle at which a curve is furthest out.
+func (c *Curve) furthest(sign float64) (at float64) {
+	mean, best := c.mean(), math.Inf(-1)
 	for deg := range 360 {
-		if v := sign * value(float64(deg), basis); v > best {
-			best, e.CrankAngle = v, float64(deg)
+		if v := sign * mean.at(float64(deg)); v > best {
+			best, at = v, float64(deg)
 		}
 	}
-	at := e.CrankAngle
-	down := func(deg float64) float64 { return value(deg, slopes) }
-	if a, b := down(at-1), down(at+1); a*b < 0 {
-		at = num.RootTo(1e-9, down, at-1, a, at+1, b)
+	if a, b := mean.slope(at-1), mean.slope(at+1); a*b < 0 {
+		at = num.RootTo(1e-9, mean.slope, at-1, a, at+1, b)
 	}
-	e.CrankAngle = num.Turn(at)
+	return num.Turn(at)
+}
+
+// corrected returns the extreme at a crank angle. To second order it is too far out by half
+// of the slope's variance over the curvature.
+func (c *Curve) corrected(sign, at float64) Extreme {
+	row, mean := c.row(), c.mean()
 	basis(row, at)
-	e.Stat = c.of(row)
-	// To second order an extreme is too far out by half of the slope's variance over the
-	// curvature.
+	e := Extreme{Stat: c.of(row), CrankAngle: at}
 	slopes(row, at)
 	slope := c.of(row)
-	bend := (down(at+1) - down(at-1)) / (2 * num.Rad)
+	bend := (mean.slope(at+1) - mean.slope(at-1)) / (2 * num.Rad)
 	if bend*sign < 0 {
 		e.Mean -= sign * min(slope.Sigma*slope.Sigma/(2*math.Abs(bend)), e.Sigma)
 	}

@@ -100,7 +100,7 @@ func ExampleRecording_Validate() {
 	// Output:
 	// times[2]: contradiction
 	// crank_mm: out of range
-	// knee_left: contradiction
+	// markers.knee_left: contradiction
 	// a contradiction among them: true
 }
 

@@ -74,6 +74,12 @@ func FuzzRecording(f *testing.F) {
 		for _, rev := range m.Revolutions() {
 			sane(t, wild.Sound(rev, rev.Cadence()))
 		}
+		report, err := m.Report(t.Context())
+		sane(t, err)
+		for _, c := range report.Curves {
+			sane(t, wild.JSON(c, data))
+		}
+		sane(t, wild.JSON(r, data))
 		paths, err := m.Paths(t.Context(), contact.Side(s.Byte()%4), motion.Marker(s.Byte()%40), motion.KneeLeft)
 		sane(t, wild.Proper(err))
 		for _, p := range paths {

@@ -83,7 +83,7 @@ func TestLiveFaults(t *testing.T) {
 	values := make([]float64, 1)
 	_, err = l.Next(frames[0], values)
 	require.ErrorIs(t, err, contact.ErrRange)
-	assert.Equal(t, "frame[1].z", contact.Faults(err)[0].Path)
+	assert.Equal(t, "frame[1][2]", contact.Faults(err)[0].Path)
 	assert.True(t, math.IsNaN(values[0]))
 	for name, change := range map[string]func(s *motion.LiveSettings){
 		"rate": func(s *motion.LiveSettings) { s.Rate = 0 }, "cut-off": func(s *motion.LiveSettings) { s.CutOff = 60 }, "side": func(s *motion.LiveSettings) { s.Side = 0 },

@@ -1,6 +1,7 @@
 package motion_test
 
 import (
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -591,14 +592,14 @@ func TestRecordingBadInput(t *testing.T) {
 		"no markers":    {func(r *motion.Recording) { r.Markers = nil }, contact.ErrMissing, "markers"},
 		"no crank":      {func(r *motion.Recording) { r.Markers = map[motion.Marker][]motion.Sample{motion.KneeLeft: knee(r)} }, contact.ErrMissing, "pedal_left"},
 		"no such":       {func(r *motion.Recording) { r.Markers[77] = knee(r) }, contact.ErrUnknown, "markers"},
-		"NaN marker":    {func(r *motion.Recording) { knee(r)[7].At.Z = nan }, contact.ErrRange, "knee_left[7].z"},
-		"far marker":    {func(r *motion.Recording) { knee(r)[9].At.X = 1e7 }, contact.ErrRange, "knee_left[9].x"},
+		"NaN marker":    {func(r *motion.Recording) { knee(r)[7].At.Z = nan }, contact.ErrRange, "markers.knee_left[7][2]"},
+		"far marker":    {func(r *motion.Recording) { knee(r)[9].At.X = 1e7 }, contact.ErrRange, "markers.knee_left[9][0]"},
 		"NaN time":      {func(r *motion.Recording) { r.Times[4] = nan }, contact.ErrRange, "times[4]"},
 		"out of order":  {func(r *motion.Recording) { r.Times[4], r.Times[5] = r.Times[5], r.Times[4] }, contact.ErrConflict, "times[5]"},
 		"twice":         {func(r *motion.Recording) { r.Times[5] = r.Times[4] }, contact.ErrConflict, "times[5]"},
-		"too few":       {func(r *motion.Recording) { r.Markers[motion.ToeLeft] = r.Markers[motion.ToeLeft][1:] }, contact.ErrConflict, "toe_left"},
+		"too few":       {func(r *motion.Recording) { r.Markers[motion.ToeLeft] = r.Markers[motion.ToeLeft][1:] }, contact.ErrConflict, "markers.toe_left"},
 		"crank":         {func(r *motion.Recording) { r.Crank = 17 }, contact.ErrRange, "crank_mm"},
-		"phase":         {func(r *motion.Recording) { r.Phase = make([]float64, len(r.Times)); r.Phase[3] = 1e10 }, contact.ErrRange, "phase[3]"},
+		"phase":         {func(r *motion.Recording) { r.Phase = make([]float64, len(r.Times)); r.Phase[3] = 1e10 }, contact.ErrRange, "phase_deg[3]"},
 		"never seen":    {func(r *motion.Recording) { *r = pedalAlone(*r, 200); clear(r.Markers[motion.PedalLeft]) }, contact.ErrMissing, "pedal_left"},
 		"no revolution": {func(r *motion.Recording) { *r = pedalAlone(*r, 190) }, contact.ErrMissing, "revolutions"}, // of 200
 	} {
@@ -777,11 +778,64 @@ func TestZeroValues(t *testing.T) {
 }
 
 func TestNoDocument(t *testing.T) {
-	for _, v := range []any{&motion.Motion{}, &motion.Curve{}} {
-		_, err := json.Marshal(v)
-		assert.ErrorIs(t, err, contact.ErrUnknown)
-		assert.ErrorIs(t, json.Unmarshal([]byte("{}"), v), contact.ErrUnknown)
+	_, err := json.Marshal(motion.Motion{})
+	assert.ErrorIs(t, err, contact.ErrUnknown)
+	assert.ErrorIs(t, json.Unmarshal([]byte("{}"), &motion.Motion{}), contact.ErrUnknown)
+}
+
+// A report has every curve that can be had, and comes back from JSON as it was; what is stated
+// of a curve and does not follow from it is refused.
+func TestReport(t *testing.T) {
+	r := ride{side: contact.Left, seconds: 8, rate: 100, cadence: 90, noise: 1}.record(t, fresh(3))
+	m := analyse(t, r, motion.InSpace)
+	report, err := m.Report(t.Context())
+	require.NoError(t, err)
+	require.Empty(t, report.Faults)
+	require.NotEmpty(t, report.Curves)
+	assert.Equal(t, m.Quality(), report.Quality)
+	assert.Equal(t, m.Revolutions(), report.Revolutions)
+	knee, err := m.Curve(t.Context(), motion.KneeFlexion, contact.Left)
+	require.NoError(t, err)
+	assert.Equal(t, knee, report.Curves[0])
+	report.Paths, err = m.Paths(t.Context(), contact.Left, motion.KneeLeft)
+	require.NoError(t, err)
+
+	text, err := json.Marshal(report)
+	require.NoError(t, err)
+	var back motion.Report
+	require.NoError(t, json.Unmarshal(text, &back))
+	assert.Equal(t, report, back)
+	assert.Equal(t, knee.Most(), back.Curves[0].Most())
+	var recorded motion.Recording
+	text, err = json.Marshal(r)
+	require.NoError(t, err)
+	require.NoError(t, json.Unmarshal(text, &recorded))
+	assert.Equal(t, r, recorded)
+
+	text, err = json.Marshal(knee)
+	require.NoError(t, err)
+	var plain map[string]any
+	require.NoError(t, json.Unmarshal(text, &plain))
+	for path, spoil := range map[string]func(){
+		"/features/most":              func() { plain["features"].(map[string]any)["most"].(map[string]any)["mean"] = 1 },
+		"/crank_angle":                func() { plain["crank_angle"].(map[string]any)["least_deg"] = 100 },
+		"/per_minute":                 func() { plain["per_minute"] = 100 },
+		"/harmonics":                  func() { plain["harmonics"] = 1e6 },
+		"/revolutions/0/coefficients": func() { plain["harmonics"] = 3 },
+	} {
+		require.NoError(t, json.Unmarshal(text, &plain))
+		spoil()
+		bad, err := json.Marshal(plain)
+		require.NoError(t, err)
+		err = json.Unmarshal(bad, new(motion.Curve))
+		require.Error(t, err, path)
+		assert.Equal(t, path, contact.Faults(err)[0].Path)
 	}
+
+	ended, cancel := context.WithCancel(t.Context())
+	cancel()
+	_, err = m.Report(ended)
+	require.ErrorIs(t, err, context.Canceled)
 }
 
 // By hand: 4 − 1, √(2² + 1.5²), and Student's 95 % quantile for 3 degrees of freedom, 3.182

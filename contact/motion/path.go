@@ -11,8 +11,11 @@ import (
 // A Path is where a marker is over the crank angle of a side: a curve for each coordinate,
 // in mm. Their Of is 0. Y is the zero Curve in a flat recording.
 type Path struct {
-	Marker  Marker
-	X, Y, Z Curve
+	// Marker is what it is of.
+	Marker Marker `json:"marker"`
+	X      Curve  `json:"x"`
+	Y      Curve  `json:"y,omitzero" zero:"not seen by a single camera at the side"`
+	Z      Curve  `json:"z"`
 }
 
 // Paths returns where markers are over the crank angle of a side, all of the revolutions in

@@ -59,14 +59,15 @@ func ParseKind(name string) (Kind, error) { return kindNames.Parse(name) }
 
 // A Finding is something that is not as it should be in a recording.
 type Finding struct {
-	Kind Kind
+	Kind Kind `json:"kind"`
 	// Markers are those that it is about: two of an Exchange; of a Slip more than one if it
 	// cannot be told which.
-	Markers []Marker
-	// From and To are its first and last frame.
-	From, To int
+	Markers []Marker `json:"markers,omitempty"`
+	// From and To are its first and last frame, from 0.
+	From int `json:"from"`
+	To   int `json:"to"`
 	// By is how much it is: mm, of CrankPlane and Backward degrees; 0 of Gap and FootPhase.
-	By float64
+	By float64 `json:"by,omitzero"`
 }
 
 // String returns the finding in words, such as "spike of knee_left by 312 mm in frame 40".
@@ -92,39 +93,45 @@ func (f Finding) String() string {
 
 // A MarkerQuality says what there is of a marker.
 type MarkerQuality struct {
-	Marker Marker
+	Marker Marker `json:"marker"`
 	// Seen, Filled, SetAside and Missing count frames: those that are used as they are, those
 	// that were filled in, and of these and of the rest those that were seen but are not
 	// used, and those that are without a place.
-	Seen, Filled, SetAside, Missing int
+	Seen     int `json:"seen"`
+	Filled   int `json:"filled"`
+	SetAside int `json:"set_aside"`
+	Missing  int `json:"missing"`
 	// Noise is the standard deviation of a coordinate from frame to frame, mm. At few frames
 	// a second it has a share of the movement.
-	Noise float64
+	Noise float64 `json:"noise_mm"`
 }
 
 // A Crank is the circle of a pedal.
 type Crank struct {
-	Side contact.Side
+	// Side is the pedal's.
+	Side contact.Side `json:"side"`
 	// Marker is what goes round.
-	Marker Marker
+	Marker Marker `json:"marker"`
 	Circle
 }
 
 // A Quality says what a recording is worth, before any angle.
 type Quality struct {
 	// Frames is how many there are, Rate how many a second (the median).
-	Frames int
-	Rate   float64
+	Frames int     `json:"frames"`
+	Rate   float64 `json:"rate_hz" unit:"Hz"`
 	// Markers holds those of the recording, in the order of their numbers.
-	Markers []MarkerQuality
+	Markers []MarkerQuality `json:"markers"`
 	// Findings holds what is not as it should be, in the order of frames.
-	Findings []Finding
+	Findings []Finding `json:"findings,omitempty"`
 	// Cranks holds the circles that were seen whole.
-	Cranks []Crank
+	Cranks []Crank `json:"cranks,omitempty"`
 	// Revolutions is how many are complete, Partial how many were begun or ended outside of
 	// the recording, and Lost how many are not used since the crank was not seen for long,
 	// turned backwards or stood still.
-	Revolutions, Partial, Lost int
+	Revolutions int `json:"revolutions"`
+	Partial     int `json:"partial"`
+	Lost        int `json:"lost"`
 	// CutOff is where the low-pass filter has a gain of 1/√2, Hz; 0 if there was none.
-	CutOff float64
+	CutOff float64 `json:"cut_off_hz,omitzero" unit:"Hz"`
 }

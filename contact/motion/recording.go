@@ -49,7 +49,8 @@ type Recording struct {
 // that does not exist ([contact.ErrUnknown]); times that are not in order and markers or a
 // phase with another number of samples ([contact.ErrConflict]); and numbers out of range
 // and seen coordinates that are not finite or beyond 10 m ([contact.ErrRange]). Of the
-// times and of each marker it reports only the first fault, such as knee_left[7].z.
+// times and of each marker it reports only the first fault, such as
+// markers.knee_left[7][2].
 func (r Recording) Validate() error { return r.validate(nil) }
 
 func (r *Recording) validate(w *work.Meter) error {
@@ -80,10 +81,10 @@ func (r *Recording) validate(w *work.Meter) error {
 		}
 	}
 	if r.Phase != nil {
-		count("phase", len(r.Phase))
+		count("phase_deg", len(r.Phase))
 		for i, p := range r.Phase {
 			if w.Do(1); math.Abs(p) > 1e9 {
-				f.Range(fault.At("phase", i), p, -1e9, 1e9, "degrees")
+				f.Range(fault.At("phase_deg", i), p, -1e9, 1e9, "degrees")
 				break
 			}
 		}
@@ -97,13 +98,14 @@ func (r *Recording) validate(w *work.Meter) error {
 			f.In("", err)
 			continue
 		}
-		count(Marker(m).String(), len(samples))
+		path := fault.Join("markers", Marker(m).String())
+		count(path, len(samples))
 		for i := range samples {
 			if !w.Do(1) {
 				break
 			}
 			if s := &samples[i]; s.Seen && !bounded(s.At) {
-				point(&f, fault.At(Marker(m).String(), i), s.At)
+				point(&f, fault.At(path, i), s.At)
 				break
 			}
 		}

@@ -11,13 +11,15 @@ type Stat struct {
 	// Mean and Spread are the mean and the standard deviation (of a sample: n − 1) of the
 	// number, in its unit. For one revolution Spread is 0, which does not mean that it is
 	// exact. Spread has what noise of the markers adds.
-	Mean, Spread float64
+	Mean   float64 `json:"mean"`
+	Spread float64 `json:"spread"`
 	// Sigma is the standard uncertainty of Mean, 0 for fewer than two revolutions. It allows
 	// for revolutions that are like the ones before them. It does not include what all
 	// revolutions have in common, such as a marker placed beside the joint.
-	Sigma float64
+	Sigma float64 `json:"sigma"`
 	// Count and Frames are the numbers of revolutions and of frames that it stands on.
-	Count, Frames int
+	Count  int `json:"count"`
+	Frames int `json:"frames"`
 }
 
 // Range95 returns the range that holds the mean of many such revolutions in 95 of 100

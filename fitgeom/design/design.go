@@ -32,20 +32,20 @@ type Design struct {
 // one of them the others can.
 type Contradiction struct {
 	// Wishes is their places in [Design.Wishes].
-	Wishes []int
+	Wishes []int `json:"wishes"`
 	// Changes is the least change of each of the wishes that by itself leaves a frame for
 	// all others of the design's wishes, those of other contradictions aside. A wish for
 	// which there is none is left out.
-	Changes []Change
+	Changes []Change `json:"changes,omitempty"`
 }
 
 // A Change is a wish whose range is widened.
 type Change struct {
 	// Wish is its place in [Design.Wishes].
-	Wish int
+	Wish int `json:"wish" range:"0 to 1000"`
 	// By is how far beyond its end the number has to be, mm or degrees: positive above To,
 	// negative below From.
-	By float64
+	By float64 `json:"by"`
 }
 
 // Holds reports whether the frame has all that was asked for.

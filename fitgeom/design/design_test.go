@@ -62,12 +62,12 @@ func TestFaults(t *testing.T) {
 		"many wishes":      {func(p *design.Problem) { p.Wishes = make([]design.Wish, 101) }, "wishes", contact.ErrRange},
 		"no subject":       {func(p *design.Problem) { p.Wishes = []design.Wish{{}} }, "wishes[0].subject", contact.ErrUnknown},
 		"a knee":           {wished(design.Subject{Clearance: clearance.KneeToBar}, 0, 1), "wishes[0].subject", contact.ErrUnknown},
-		"no number":        {wished(of(chart.Trail), math.NaN(), 60), "wishes[0].from", contact.ErrRange},
-		"no end":           {wished(of(chart.Trail), 60, math.NaN()), "wishes[0].to", contact.ErrRange},
-		"the wrong way":    {wished(of(chart.Trail), 60, 50), "wishes[0].to", contact.ErrRange},
-		"too much":         {wished(of(chart.Trail), 600, 700), "wishes[0].from", contact.ErrRange},
-		"too little":       {wished(of(chart.Trail), -700, -600), "wishes[0].to", contact.ErrRange},
-		"least room":       {wished(set(design.SaddleUp), 5, 10), "wishes[0].to", contact.ErrRange},
+		"no number":        {wished(of(chart.Trail), math.NaN(), 60), "wishes[0].from_mm", contact.ErrRange},
+		"no end":           {wished(of(chart.Trail), 60, math.NaN()), "wishes[0].to_mm", contact.ErrRange},
+		"the wrong way":    {wished(of(chart.Trail), 60, 50), "wishes[0].to_mm", contact.ErrRange},
+		"too much":         {wished(of(chart.Trail), 600, 700), "wishes[0].from_mm", contact.ErrRange},
+		"too little":       {wished(of(chart.Trail), -700, -600), "wishes[0].to_mm", contact.ErrRange},
+		"least room":       {wished(set(design.SaddleUp), 5, 10), "wishes[0].to_mm", contact.ErrRange},
 		"inseam":           {wished(design.Subject{Clearance: clearance.StandoverRoom}, 20, math.Inf(1)), "inseam_mm", contact.ErrMissing},
 		"no pedals": {func(p *design.Problem) {
 			for _, s := range [...]contact.Site{contact.PedalLeft, contact.PedalRight, contact.FootLeft, contact.FootRight} {

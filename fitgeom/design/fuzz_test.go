@@ -60,6 +60,10 @@ func FuzzDesign(f *testing.F) {
 			t.Fatal(d.Holds(), err)
 		}
 		sane(wild.Sound(d.Geometry(), d.Front().Up, d.Front().Stem.Length, d.Front().Stem.Angle, d.Front().StemAngle, d.Contradictions, d.Changes))
+		sane(wild.JSON(p, data))
+		for _, v := range d.Report().Values {
+			sane(wild.JSON(v, data))
+		}
 		sane(wild.Sound(d.Chart(chart.Rounding{LengthStep: 1, AngleStep: 0.1}).Entries))
 		for _, w := range d.Wishes {
 			v, sigma, ok := d.Value(w.Subject)

@@ -57,7 +57,7 @@ type Problem struct {
 	RoomWanted []fitgeom.RoomWish
 	// Budget is how much work a call may do. Zero: enough for any problem. Partial answers
 	// there are none.
-	Budget fitgeom.Budget
+	Budget fitgeom.Budget `json:"-"`
 }
 
 // Validate reports everything that is wrong with a problem: numbers that are out of range,

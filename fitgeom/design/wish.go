@@ -16,13 +16,13 @@ import (
 // angles degrees.
 type Subject struct {
 	// Dimension is a number of the frame's chart.
-	Dimension chart.Dimension `json:",omitzero"`
+	Dimension chart.Dimension `json:"dimension,omitzero"`
 	// Setting is a number of the parts.
-	Setting Setting `json:",omitzero"`
+	Setting Setting `json:"setting,omitzero"`
 	// Clearance is the lesser of both sides' clearances; one that a frame decides:
 	// shoe_to_wheel, toe_level, toe_plan, toe_parallel, pedal_lean, heel_to_stay, standover
 	// or standover_room.
-	Clearance clearance.Quantity `json:",omitzero"`
+	Clearance clearance.Quantity `json:"clearance,omitzero"`
 }
 
 // String returns the subject's name, such as "trail"; that of two or none says so.
@@ -66,6 +66,15 @@ func (s Subject) number() (number, bool) {
 	return 0, false
 }
 
+// Validate reports a subject that is none, and a clearance that no frame decides
+// ([contact.ErrUnknown]).
+func (s Subject) Validate() error {
+	if _, ok := s.number(); !ok {
+		return fault.New("subject", s.String(), "one dimension, setting, or clearance that a frame decides", contact.ErrUnknown)
+	}
+	return nil
+}
+
 // framed is the clearances that a frame decides.
 var framed = [...]clearance.Quantity{
 	clearance.ShoeToWheel, clearance.ToeLevel, clearance.ToePlan, clearance.ToeParallel, clearance.PedalLean,
@@ -97,27 +106,29 @@ func (w Wish) String() string {
 	}
 }
 
-// Validate reports a subject that is none, or a clearance that no frame decides
-// ([contact.ErrUnknown]), ends that are no numbers, out of the range of what bicycles have
+// Validate reports the faults of the subject, ends that are no numbers, out of the range of what bicycles have
 // or the wrong way round ([contact.ErrRange]), and an upper end of the saddle's room.
 func (w Wish) Validate() error {
 	var f fault.List
-	n, ok := w.Subject.number()
-	if !ok {
-		f.Add("subject", w.Subject.String(), "one dimension, setting, or clearance that a frame decides", contact.ErrUnknown)
-		return f.Err()
+	if err := w.Subject.Validate(); err != nil {
+		return err
 	}
+	n, _ := w.Subject.number()
 	unit := w.Subject.Unit()
+	end := "_mm"
+	if unit == "degrees" {
+		end = "_deg"
+	}
 	r := ranges[n]
 	switch {
 	case !(w.From <= r.to) || math.IsInf(w.From, 1):
-		f.Add("from", num.Text(w.From, unit), "at most "+num.Text(r.to, unit), contact.ErrRange)
+		f.Add("from"+end, num.Text(w.From, unit), "at most "+num.Text(r.to, unit), contact.ErrRange)
 	case !(w.To >= r.from) || math.IsInf(w.To, -1):
-		f.Add("to", num.Text(w.To, unit), "at least "+num.Text(r.from, unit), contact.ErrRange)
+		f.Add("to"+end, num.Text(w.To, unit), "at least "+num.Text(r.from, unit), contact.ErrRange)
 	case !(w.From <= w.To):
-		f.Add("to", num.Text(w.To, unit), "at least "+num.Text(w.From, unit), contact.ErrRange)
+		f.Add("to"+end, num.Text(w.To, unit), "at least "+num.Text(w.From, unit), contact.ErrRange)
 	case len(n.limits()) > 1 && !math.IsInf(w.To, 1):
-		f.Add("to", num.Text(w.To, unit), "no upper end of the saddle's room", contact.ErrRange)
+		f.Add("to"+end, num.Text(w.To, unit), "no upper end of the saddle's room", contact.ErrRange)
 	}
 	return f.Err()
 }

@@ -9,9 +9,11 @@ import (
 	"io"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/motion"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/design"
 	"example.com/fitgeom/fitgeom/rank"
 	"example.com/fitgeom/fitgeom/request"
 	"example.com/fitgeom/internal/fault"
@@ -27,6 +29,8 @@ import (
 //	fitgeom/request with neither     fitgeom/position: that of its target
 //	fitgeom/position, fitgeom/survey,
 //	fitgeom/tape_survey, fitgeom/sheet   fitgeom/position
+//	fitgeom/design_problem           fitgeom/design: the frame, or what contradicts
+//	fitgeom/recording                fitgeom/motion: all measures that it shows
 //
 // The response is always a document. If the request cannot be answered it is of kind fitgeom/faults
 // with all faults, each with the line and the JSON pointer of its member, and err has the same:
@@ -71,7 +75,21 @@ func answer(ctx context.Context, w io.Writer, data []byte) error {
 		return tooLarge(strict.Document)
 	}
 	schema, _, err := Kind(ctx, data)
-	if err == nil && schema != requestKind.schema { // else the reader says what is wrong with it
+	switch {
+	case err == nil && schema == designProblemKind.schema:
+		return tell(ctx, w, data, func(p design.Problem) (r design.Report, err error) {
+			d, err := p.Solve(ctx)
+			return d.Report(), err
+		})
+	case err == nil && schema == recordingKind.schema:
+		return tell(ctx, w, data, func(r motion.Recording) (motion.Report, error) {
+			m, err := r.Analyse(ctx, motion.Settings{})
+			if err != nil {
+				return motion.Report{}, err
+			}
+			return m.Report(ctx)
+		})
+	case err == nil && schema != requestKind.schema: // else the reader says what is wrong with it
 		target, _, err := ReadTarget(ctx, bytes.NewReader(data))
 		if err != nil {
 			return err
@@ -100,6 +118,19 @@ func answer(ctx context.Context, w io.Writer, data []byte) error {
 		return located(ctx, data, err)
 	}
 	return Write(ctx, w, found, "")
+}
+
+// tell answers a document of one kind with one of another.
+func tell[Q, A Content](ctx context.Context, w io.Writer, data []byte, answer func(Q) (A, error)) error {
+	asked, _, err := Read[Q](ctx, bytes.NewReader(data))
+	if err != nil {
+		return err
+	}
+	a, err := answer(asked)
+	if err != nil {
+		return located(ctx, data, err)
+	}
+	return Write(ctx, w, a, "")
 }
 
 // builds are the best builds that a request asks for.

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/motion"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
@@ -45,11 +46,21 @@ func answerKindFor[T Content]() any {
 		return regionKind
 	case *design.Drawing:
 		return drawingKind
+	case *design.Problem:
+		return designProblemKind
+	case *design.Report:
+		return designKind
+	case *motion.Recording:
+		return recordingKind
+	case *motion.Report:
+		return motionKind
+	case *[]motion.Change:
+		return motionChangesKind
 	}
 	return nil
 }
 
-// The kinds of answers. What their tags and names say is all that is checked of most of them:
+// The kinds of answers, and of what asks for some. What their tags and names say is all that is checked of most of them:
 // what is true of an answer, only the question tells.
 var (
 	fixKind        = single("fitgeom/fix", work.Validate[survey.Fix])
@@ -72,7 +83,14 @@ var (
 	regionKind     = newKind("fitgeom/region",
 		func(all []region.Outline) outlines { return outlines{all} },
 		func(d outlines) []region.Outline { return d.Outlines }, tagged[outlines])
-	drawingKind = single("fitgeom/drawing", tagged[design.Drawing])
+	drawingKind       = single("fitgeom/drawing", tagged[design.Drawing])
+	designProblemKind = single("fitgeom/design_problem", wholeProblem)
+	designKind        = single("fitgeom/design", tagged[design.Report])
+	recordingKind     = single("fitgeom/recording", work.Validate[motion.Recording])
+	motionKind        = single("fitgeom/motion", tagged[motion.Report])
+	motionChangesKind = newKind("fitgeom/motion_changes",
+		func(all []motion.Change) motionChanges { return motionChanges{all} },
+		func(d motionChanges) []motion.Change { return d.Changes }, tagged[motionChanges])
 )
 
 // What documents have for lists of answers.
@@ -86,10 +104,23 @@ type (
 	obstacles struct {
 		Obstacles []solve.Obstacle `json:"obstacles"`
 	}
+	motionChanges struct {
+		Changes []motion.Change `json:"changes"`
+	}
 	outlines struct {
 		Outlines []region.Outline `json:"outlines"`
 	}
 )
+
+// wholeProblem is what is wrong with a design problem, also with what of its parts does not
+// matter to it.
+func wholeProblem(m *work.Meter, p design.Problem) error {
+	var f fault.List
+	if f.In("front", p.Front.Validate()); f.Len() > 0 {
+		return f.Err()
+	}
+	return work.Validate(m, p)
+}
 
 // private makes errors of a kind repeat nothing that somebody wrote, but for numbers: not a
 // text in place of a name or of a number, nor the name of a member that there is not.

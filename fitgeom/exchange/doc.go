@@ -47,6 +47,11 @@
 //	fitgeom/ranking      rank.Ranking, with sizes without Row
 //	fitgeom/region       []region.Outline
 //	fitgeom/drawing      design.Drawing
+//	fitgeom/design_problem  design.Problem, without Budget
+//	fitgeom/design       design.Report
+//	fitgeom/recording    motion.Recording
+//	fitgeom/motion       motion.Report
+//	fitgeom/motion_changes  []motion.Change
 //
 // [Schema] is a JSON Schema (2020-12) of every kind, which tells each member's meaning
 // and range; testdata/exchange/v1 has a document of every kind. Names of lengths end in

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/motion"
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/contact/survey/photo"
@@ -38,7 +39,8 @@ type Content interface {
 		fitgeom.Build | []fitgeom.Candidate | request.Request | []contact.Error |
 		survey.Fix | contact.Covariance | record.Record | record.History | record.Difference |
 		[]solve.Step | rank.Ranking | []solve.Obstacle | convert.Solution | chart.Solution |
-		[]region.Outline | design.Drawing
+		[]region.Outline | design.Drawing | design.Problem | design.Report |
+		motion.Recording | motion.Report | []motion.Change
 }
 
 // Read reads one document that holds a T, and the note that came with it: what is

@@ -19,7 +19,7 @@ import (
 // FuzzRead reads any text as any kind. What is refused has faults with path and
 // line; what is taken is valid by its schema, and written again says the same.
 func FuzzRead(f *testing.F) {
-	for i, s := range subjects {
+	for i, s := range everyKind {
 		data, err := os.ReadFile(filepath.Join(v1, s.name+".json"))
 		require.NoError(f, err)
 		f.Add(data, uint8(i))
@@ -33,7 +33,7 @@ func FuzzRead(f *testing.F) {
 	f.Add([]byte(`{"schema":"fitgeom/sheet","version":"1.2","id":"a","meta":{"a":[1]},"mirrored":true,"new":{"a":1},"entries":[{"id":"b","measure":"saddle_tilt","value_deg":1,"b":2},{"measure":"bell","value_mm":1}]}`), uint8(5))
 	f.Add([]byte(`{"schema":"fitgeom/position","version":"1.2","needs":["/sites/*/new"],"sites":{"bell":{},"hoods_left":{"at_mm":[580,212,637],"new":0}}}`), uint8(0))
 	f.Fuzz(func(t *testing.T, data []byte, kind uint8) {
-		s := subjects[int(kind)%len(subjects)]
+		s := everyKind[int(kind)%len(everyKind)]
 		carried, carryErr := s.carry(data, exchange.Reading{Carry: true})
 		if carryErr == nil {
 			again, err := s.carry([]byte(carried.text), exchange.Reading{Carry: true})
@@ -139,7 +139,7 @@ func rewrite[T exchange.Content](t *testing.T, s *wild.Source, v T) {
 // FuzzAnswer asks with any text. The answer is always a document, and where it is not what was
 // asked for, one of faults; never a mistake of the library.
 func FuzzAnswer(f *testing.F) {
-	for _, s := range subjects {
+	for _, s := range everyKind {
 		data, err := os.ReadFile(filepath.Join(v1, s.name+".json"))
 		require.NoError(f, err)
 		f.Add(data)

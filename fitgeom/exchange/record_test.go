@@ -2,6 +2,7 @@ package exchange_test
 
 import (
 	"bytes"
+	"math"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -13,6 +14,7 @@ import (
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/design"
 	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/rank"
@@ -21,6 +23,7 @@ import (
 	"example.com/fitgeom/fitgeom/rules"
 	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/internal/invented"
+	"example.com/fitgeom/internal/trial"
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/stretchr/testify/assert"
@@ -209,6 +212,20 @@ func TestAnswersOfTheLibrary(t *testing.T) {
 	require.NoError(t, err)
 	require.NotEmpty(t, at.Outlines())
 	same(at.Outlines(), through(t, at.Outlines()))
+
+	wanted := newDice(4).designProblem()
+	wanted.Wishes, wanted.Tubes, wanted.Covariance = nil, design.Tubes{}, trial.Independent(t, 1, contact.SaddleReference)
+	found, err := wanted.Solve(t.Context())
+	require.NoError(t, err)
+	report := found.Report()
+	require.True(t, report.Holds)
+	require.Greater(t, len(report.Values), 40)
+	same(report, through(t, report))
+	wanted.Wishes = []design.Wish{{Subject: design.Subject{Dimension: chart.Stack}, From: math.Inf(-1), To: 350}}
+	found, err = wanted.Solve(t.Context())
+	require.NoError(t, err)
+	require.NotEmpty(t, found.Report().Contradictions)
+	same(found.Report(), through(t, found.Report()))
 
 	rng := rand.New(rand.NewPCG(1, 500))
 	changes, err := record.Compare(simulated(rng), simulated(rng), 0.95)

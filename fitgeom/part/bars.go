@@ -247,7 +247,7 @@ func (l Lever) Validate() error { return leverFields.Validate(&l) }
 // nominal position: at the bend's foremost point, pointing straight ahead.
 type LeverMount struct {
 	// Up is how far they are moved up along the bend, mm.
-	Up float64
+	Up float64 `json:"up_mm,omitzero" range:"-40 to 40"`
 	// In is how far they are turned inwards about the tube, degrees.
-	In float64
+	In float64 `json:"in_deg,omitzero" range:"-30 to 30"`
 }

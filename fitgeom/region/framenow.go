@@ -5,6 +5,7 @@ import (
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/internal/fault"
+	"example.com/fitgeom/internal/field"
 	"example.com/fitgeom/internal/num"
 	"example.com/fitgeom/internal/rig"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -13,20 +14,21 @@ import (
 // A FrontEnd is the front end that [FrameNow] assumes on the frame.
 type FrontEnd struct {
 	// Up is the total height of headset cap and spacers, 0 to 150 mm.
-	Up float64
+	Up float64 `json:"up_mm" range:"0 to 150"`
 	// Stem holds the handlebar; its diameters do not matter. One that sinks has sunk.
-	Stem part.Stem
+	Stem part.Stem `json:"stem" validate:"own"`
 	// Flipped says that the stem is mounted upside down.
-	Flipped bool
+	Flipped bool `json:"flipped,omitzero"`
 	// StemAngle and Quill are what a stem that can be set is set to, one of its values.
-	StemAngle, Quill float64
+	StemAngle float64 `json:"stem_angle_deg,omitzero" range:"-60 to 60"`
+	Quill     float64 `json:"quill_mm,omitzero" range:"0 to 250"`
 	// Handlebar, Lever with its Mount and BarRotation (-45 to 45 degrees, positive: hands up)
 	// give the place of the clamp from the hands. They do not matter for a position that has
 	// the bar clamp.
-	Handlebar   part.Handlebar
-	Lever       part.Lever
-	Mount       part.LeverMount
-	BarRotation float64
+	Handlebar   part.Handlebar  `json:"handlebar,omitzero" zero:"the position has the bar clamp" validate:"own"`
+	Lever       part.Lever      `json:"lever,omitzero" zero:"none" validate:"own"`
+	Mount       part.LeverMount `json:"mount,omitzero" zero:"in the middle of the bend"`
+	BarRotation float64         `json:"bar_rotation_deg,omitzero" range:"-45 to 45"`
 }
 
 // FrameNow returns the reach and stack of the frame that corresponds to a position, for
@@ -54,6 +56,40 @@ func FrameNow(p contact.Position, headAngle float64, a FrontEnd) (HeadPlace, err
 	return at, nil
 }
 
+// Validate reports what is wrong with the front end by itself, with all of its parts: what
+// does not matter for a place too, such as diameters. Documents hold no other.
+func (a FrontEnd) Validate() error {
+	var f fault.List
+	frontFields.Check(&f, &a)
+	f.In("stem", a.Stem.Validate())
+	a.settings(&f)
+	if a.Handlebar != (part.Handlebar{}) {
+		f.In("handlebar", a.Handlebar.Validate())
+	}
+	if a.Lever != (part.Lever{}) {
+		f.In("lever", a.Lever.Validate())
+	}
+	return f.Err()
+}
+
+var frontFields = field.New[FrontEnd]()
+
+// settings reports settings that the stem does not have.
+func (a *FrontEnd) settings(f *fault.List) {
+	for _, k := range [...]struct {
+		name, what, unit string
+		value            float64
+		in               part.Steps
+	}{
+		{"stem_angle_deg", "an adjustable stem", "degrees", a.StemAngle, a.Stem.Angles},
+		{"quill_mm", "a quill stem", "mm", a.Quill, a.Stem.Quill},
+	} {
+		if !k.in.Has(k.value) {
+			f.Add(k.name, num.Text(k.value, k.unit), "one of the stem's values, or 0 without "+k.what, contact.ErrConflict)
+		}
+	}
+}
+
 // Clamp returns where a position has the centre of the handlebar's clamp, in mm. It is the
 // position's own; otherwise the average, on the mid-plane, of the places that follow from
 // the handlebar sites in the position. It does not depend on the stem.
@@ -77,20 +113,9 @@ func (a *FrontEnd) clamp(f *fault.List, p *contact.Position) r3.Vec {
 	f.Range("stem.angle_deg", a.Stem.Angle, -60, 60, "degrees")
 	f.Range("stem.height_mm", a.Stem.Height, 20, 80, "mm")
 	f.Range("stem.sag_mm", a.Stem.Sag, 0, 60, "mm")
-	for _, k := range [...]struct {
-		name, what, unit string
-		value            float64
-		in               part.Steps
-		lo, hi           float64
-	}{
-		{"stem_angle_deg", "an adjustable stem", "degrees", a.StemAngle, a.Stem.Angles, -60, 60},
-		{"quill_mm", "a quill stem", "mm", a.Quill, a.Stem.Quill, 0, 250},
-	} {
-		f.Range(k.name, k.value, k.lo, k.hi, k.unit)
-		if !k.in.Has(k.value) {
-			f.Add(k.name, num.Text(k.value, k.unit), "one of the stem's values, or 0 without "+k.what, contact.ErrConflict)
-		}
-	}
+	f.Range("stem_angle_deg", a.StemAngle, -60, 60, "degrees")
+	f.Range("quill_mm", a.Quill, 0, 250, "mm")
+	a.settings(f)
 	if clamp, known := p.At(contact.BarClamp); known {
 		return clamp
 	}

@@ -4,6 +4,7 @@ import (
 	"encoding"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"go/ast"
 	"go/parser"
 	"go/token"
@@ -77,6 +78,7 @@ var structs = []any{
 	motion.Pose{},
 	motion.Quality{},
 	motion.Recording{},
+	motion.Report{},
 	motion.Revolution{},
 	motion.Rotation{},
 	motion.Sample{},
@@ -240,9 +242,11 @@ var structs = []any{
 	design.Offset{},
 	design.Problem{},
 	design.Range{},
+	design.Report{},
 	design.Subject{},
 	design.Tube{},
 	design.Tubes{},
+	design.Value{},
 	design.Wish{},
 	rank.Choice{},
 	rank.Index{},
@@ -298,7 +302,6 @@ var refusing = []any{
 	record.Personal{},
 	exchange.Document[contact.Position]{},
 	exchange.Item{},
-	motion.Curve{},
 	motion.Live{},
 	motion.Motion{},
 	rider.Chain{},
@@ -313,7 +316,7 @@ var refusing = []any{
 	design.Design{},
 }
 
-var holdRefusing = []any{motion.Path{}, calibrate.Evidence{}}
+var holdRefusing = []any{calibrate.Evidence{}}
 
 func isOne(t reflect.Type, of []any) bool {
 	return slices.ContainsFunc(of, func(v any) bool { return reflect.TypeOf(v) == t })
@@ -369,6 +372,20 @@ func random(d *rand.Rand, v reflect.Value) {
 			return
 		}
 		random(d, reflect.ValueOf(&to.Best).Elem())
+		return
+	case *motion.Sample:
+		if *to = (motion.Sample{Seen: d.IntN(2) == 0}); to.Seen {
+			random(d, reflect.ValueOf(&to.At).Elem())
+		}
+		return
+	case *motion.Curve: // which only a motion makes, or a document
+		text := fmt.Sprintf(`{"side":"left","view":"from_side","harmonics":1,"frames":9,"revolutions":[{"revolution":%d,"minute":0.5,"coefficients":[%d,2,-3.5]}]}`, d.IntN(9), d.IntN(90))
+		if err := to.UnmarshalJSON([]byte(text)); err != nil {
+			panic(err)
+		}
+		return
+	case *design.Subject:
+		*to = []design.Subject{{Dimension: chart.HeadAngle}, {Dimension: chart.Trail}, {Setting: design.StemUp}, {Clearance: clearance.PedalLean}}[d.IntN(4)]
 		return
 	case *contact.Move:
 		*to = randomMove(d)

@@ -12,6 +12,8 @@ import (
 	"example.com/fitgeom/convert"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/clearance"
+	"example.com/fitgeom/fitgeom/design"
 	"example.com/fitgeom/fitgeom/part"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -81,6 +83,23 @@ var overlays = []struct {
 		o.at("properties", "family").set("minLength", 1)
 		o.at("properties", "label").set("minLength", 1)
 	}},
+	// What is seen of a marker is a place.
+	{"motion.Sample", func(o *object) {
+		orEmpty(o, "A marker's place: forward, left and up, mm. Empty in a frame in which it was not seen.", 3, 1e4)
+	}},
+	{"motion.phase", func(o *object) {
+		orEmpty(o, "The crank angle of the left crank in a frame. Empty where it is not known.", 1, 1e9)
+	}},
+	{"motion.Recording", func(o *object) {
+		o.at("properties", "times").set("minItems", 1)
+		o.at("properties", "markers").set("minProperties", 1)
+	}},
+	{"motion.Curve", func(o *object) { o.at("properties", "revolutions").set("minItems", 1).set("maxItems", 10_000) }},
+	// A number of a design is of one thing, in its unit.
+	{"design.Wish", func(o *object) { ofSubject(o, nil, "from", "to") }},
+	{"design.Range", func(o *object) { ofSubject(o, nil, "from", "to") }},
+	{"design.Value", func(o *object) { ofSubject(o, []string{"value"}, "sigma") }},
+	{"design.Problem", func(o *object) { o.at("properties", "wishes").set("maxItems", 100) }},
 	// What no bike can do without.
 	{"fitgeom.Shelf", func(o *object) {
 		for _, kind := range []string{"caps", "handlebars", "seatposts", "saddles", "cranks"} {
@@ -137,6 +156,41 @@ var overlays = []struct {
 	{"survey.TapeSurvey", func(o *object) { o.at("properties", "readings").set("minItems", 1) }},
 	// Each kind of reading has its unit, its range and its ends.
 	{"survey.TapeReading", tape},
+}
+
+// orEmpty makes a list one of so many numbers, or of none.
+func orEmpty(o *object, about string, n int, most float64) {
+	o.members = append(obj("description", about).members, o.members...)
+	o.set("items", obj("type", "number", "minimum", -most, "maximum", most)).set("maxItems", n).set("anyOf", list{obj("maxItems", 0), obj("minItems", n)})
+}
+
+// ofSubject says which one thing a number of a design is of, and that it is in its unit.
+func ofSubject(o *object, need []string, others ...string) {
+	lengths, angles := dimensionUnits()
+	inUnit(o, "dimension", lengths, angles, need, others...)
+	lengths, angles = nil, nil
+	for _, s := range design.Settings() {
+		if s.Unit() == "degrees" {
+			angles = append(angles, s.String())
+		} else {
+			lengths = append(lengths, s.String())
+		}
+	}
+	inUnit(o, "setting", lengths, angles, need, others...)
+	lengths, angles = nil, nil
+	for _, q := range [...]clearance.Quantity{ // those that a frame decides
+		clearance.ShoeToWheel, clearance.ToeLevel, clearance.ToePlan, clearance.ToeParallel, clearance.PedalLean,
+		clearance.HeelToStay, clearance.Standover, clearance.StandoverRoom,
+	} {
+		if q.Unit() == "degrees" {
+			angles = append(angles, q.String())
+		} else {
+			lengths = append(lengths, q.String())
+		}
+	}
+	inUnit(o, "clearance", lengths, angles, need, others...)
+	o.at("properties", "clearance").set("enum", append(lengths, angles...))
+	o.set("oneOf", list{obj("required", texts("dimension")), obj("required", texts("setting")), obj("required", texts("clearance"))})
 }
 
 // describe says what a member means where no field of its type does.

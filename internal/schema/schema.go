@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/motion"
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/contact/survey/photo"
@@ -60,6 +61,11 @@ var kinds = []struct {
 	{"completion", reflect.TypeFor[chart.Solution](), "", ""},
 	{"region", reflect.TypeFor[[]region.Outline](), "outlines", "Where a frame's head tube top may be for a position: polygons, parts and holes."},
 	{"drawing", reflect.TypeFor[design.Drawing](), "", ""},
+	{"design_problem", reflect.TypeFor[design.Problem](), "", ""},
+	{"design", reflect.TypeFor[design.Report](), "", ""},
+	{"recording", reflect.TypeFor[motion.Recording](), "", ""},
+	{"motion", reflect.TypeFor[motion.Report](), "", ""},
+	{"motion_changes", reflect.TypeFor[[]motion.Change](), "changes", "What measures of a rider's motion differ by between two recordings."},
 	{"request", reflect.TypeFor[request.Request](), "", ""},
 	{"faults", reflect.TypeFor[[]contact.Error](), "faults", "What is wrong with a document, or with what it asks for: all of it."},
 }
@@ -233,6 +239,9 @@ func (g *generator) value(t reflect.Type, f *field.Field) *object {
 		return g.named(t, g.words)
 	}
 	if form, ok := strict.Form(t); ok {
+		if form.Kind() == reflect.Slice { // a list that may be empty
+			return g.named(t, func(reflect.Type) *object { return g.value(form, nil) })
+		}
 		return g.named(t, func(t reflect.Type) *object { return g.structure(form, t) })
 	}
 	switch t.Kind() {

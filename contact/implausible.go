@@ -65,10 +65,11 @@ func (all *findings) look(value, least, most float64, unit, path, what string) {
 // [Position.Validate] refuses. The bounds are common practice, no source:
 // ends of the saddle 60 to 220 mm from its reference, which lies 30 mm below to 15 mm above
 // the line through them; a tilt of -15 to 10 degrees; saddle and clamp within 20 mm of the
-// mid-plane; a saddle no more than 60 mm in front of the bottom bracket; hands no further
-// above, below, in front of or behind the clamp than bars are long; left and right within
-// 30 mm of mirroring each other, of cranks within 4 mm in length and 20 mm across; drops
-// below the hoods, and tips in front of the pads.
+// mid-plane; a saddle no more than 60 mm in front of the bottom bracket, and behind it by no more
+// than 0.8 of its height above it; hands no further above, below, in front of or behind the clamp
+// than bars are long, hoods 280 to 560, drops 300 to 700 and grips 400 to 900 mm apart; left and
+// right within 30 mm of mirroring each other; cranks of 130 to 200 mm, within 4 mm of each other
+// and 20 mm across; drops below the hoods, and tips in front of the pads.
 func (p Position) Findings() []Oddity {
 	if p.Validate() != nil {
 		return nil
@@ -82,6 +83,9 @@ func (p Position) Findings() []Oddity {
 	}
 	if v, ok := p.at(SaddleReference); ok {
 		all.mm(v.X, -1300, 60, path(SaddleReference, AxisX), "saddle in front of the bottom bracket")
+		if v.Z > 0 {
+			all.look(-v.X/v.Z, -0.5, 0.8, "", path(SaddleReference, AxisX), "saddle behind the bottom bracket over above it")
+		}
 	}
 	p.handFindings(&all)
 	for i := 1; i < SiteCount; i++ {
@@ -170,6 +174,17 @@ func (p *Position) handFindings(all *findings) {
 	}
 }
 
+// handWidths is how far hands are apart. Common practice, no source.
+var handWidths = [...]struct {
+	left        Site
+	least, most float64
+	what        string
+}{
+	{HoodsLeft, 280, 560, "distance of the hoods from each other"},
+	{DropsLeft, 300, 700, "distance of the drops from each other"},
+	{GripLeft, 400, 900, "distance of the grips from each other"},
+}
+
 // mirrorFindings looks at how well a pair mirrors each other.
 func (p *Position) mirrorFindings(all *findings, left Site) {
 	l, okL := p.at(left)
@@ -177,7 +192,13 @@ func (p *Position) mirrorFindings(all *findings, left Site) {
 	if !okL || !okR {
 		return
 	}
+	for _, w := range handWidths {
+		if w.left == left {
+			all.mm(l.Y-r.Y, w.least, w.most, path(left, AxisY), w.what)
+		}
+	}
 	if left.Group() == OnPedals {
+		all.mm(l.X, 130, 200, path(left, AxisX), "crank length")
 		all.mm(l.X-r.X, -4, 4, path(left, AxisX), "left crank longer than the right one")
 		all.mm(l.Y+r.Y, -20, 20, path(left, AxisY), "left pedal further out than the right one")
 		return

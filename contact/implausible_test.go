@@ -51,7 +51,14 @@ func TestFindings(t *testing.T) {
 			shifted(contact.ExtensionLeft, -400, 0, 0)(p)
 			shifted(contact.ExtensionRight, -400, 0, 0)(p)
 		}, []string{"sites.extension_left.at_mm[0]", "sites.extension_right.at_mm[0]"}},
-		"cranks 165 and 172.5":       {shifted(contact.PedalLeft, -7, 0, 0), []string{"sites.pedal_left.at_mm[0]"}},
+		"cranks 165 and 172.5": {shifted(contact.PedalLeft, -7, 0, 0), []string{"sites.pedal_left.at_mm[0]"}},
+		"half a bar's width":   {each(shifted(contact.HoodsLeft, 0, -100, 0), shifted(contact.HoodsRight, 0, 100, 0)), []string{"sites.hoods_left.at_mm[1]"}},
+		"crank 172 as 127":     {each(shifted(contact.PedalLeft, -45, 0, 0), shifted(contact.PedalRight, -45, 0, 0)), []string{"sites.pedal_left.at_mm[0]"}},
+		"setback and height exchanged": {func(p *contact.Position) {
+			for _, s := range []contact.Site{contact.SaddleReference, contact.SaddleNose, contact.SaddleRear} {
+				shifted(s, -500, 0, -450)(p)
+			}
+		}, []string{"sites.saddle_reference.at_mm[0]"}},
 		"pedals 40 and 74 from it":   {shifted(contact.PedalLeft, 0, -34, 0), []string{"sites.pedal_left.at_mm[1]"}},
 		"clamp 30 beside the middle": {shifted(contact.BarClamp, 0, -30, 0), []string{"sites.bar_clamp.at_mm[1]"}},
 	} {

@@ -30,6 +30,7 @@ func FuzzBody(f *testing.F) {
 		p = s.Position(p)
 		side := contact.Side(s.Byte() % 4)
 		sane(t, wild.Proper(b.Validate()))
+		sane(t, wild.Check(nil, b.Findings()))
 		sane(t, wild.JSON(b, data))
 		by, after, err := b.RaiseSaddle(p, side, s.Float(0, 150), s.Float(45, 135))
 		sane(t, wild.Check(err, by, after))

@@ -45,7 +45,8 @@ func main() { example().Main() }
 // input is what the program reads.
 type input struct {
 	scales []live.Scale
-	text   []byte // of the scales
+	name   string // of their file
+	text   []byte // what it has
 	asked  kit.Asked
 	// headAngle is that of the frame that is asked for, and up is cap and spacers on it.
 	headAngle, up float64
@@ -55,7 +56,7 @@ func example() *kit.Example {
 	var in input
 	e := kit.New("adjustable", in.page)
 	e.File("scales", "scales.csv", "what the scales read then and now, CSV", scalesCSV, func(name string, data []byte) (err error) {
-		in.text = data
+		in.name, in.text = name, data
 		if in.scales, err = live.ReadScales(data); err != nil {
 			return fmt.Errorf("%s: %w", name, err)
 		}
@@ -77,7 +78,10 @@ func (in *input) page() (*page.Page, error) {
 		"and with that the position, and the frame that would give it.")
 	target := live.OnScales(in.asked.Solved.Position, in.scales)
 	kit.Left(p, in.asked.Left)
-	kit.Findings(p, in.asked.Solved.Findings)
+	if err := target.Validate(); err != nil {
+		return nil, kit.Name(kit.Under("as the scales read now", err), func(string) string { return in.name })
+	}
+	kit.Odd(p, target.Findings()...)
 	in.read(p, target)
 	now, err := in.frames(p, target)
 	if err != nil {

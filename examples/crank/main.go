@@ -72,7 +72,7 @@ func (in *input) page() (*page.Page, error) {
 		"of its stroke, and the knee stays more bent there. If the saddle moves with the crank, the far end is as it was, and all of the gain is " +
 		"where knee and hip are bent most. The page puts the rider's body on the contact points, as a " +
 		"chain from the saddle down to the pedal and up to the bar, and says what each joint does.")
-	kit.Findings(p, in.rider.Asked.Solved.Findings)
+	in.rider.Odd(p)
 	if err := c.positions(p, body); err != nil {
 		return nil, err
 	}

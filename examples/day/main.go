@@ -142,6 +142,9 @@ func (in *input) record(p *page.Page) {
 		for _, f := range in.fix[i].Findings {
 			findings = append(findings, when+": "+draw.Words(f))
 		}
+		for _, f := range in.fix[i].Position.Findings() {
+			findings = append(findings, when+": "+f.String())
+		}
 	}
 	if len(findings) > 0 {
 		p.P("What the readings of the day should make one mind:")

@@ -27,11 +27,15 @@ func readWishes(data []byte) (all []design.Wish, err error) {
 		}
 		all = append(all, w)
 		var from, to error
+		low, high := -1e5, 1e5
+		if d := w.Subject.Dimension; d != 0 {
+			low, high = d.Range()
+		}
 		if row.Cells[1] != "" {
-			w.From, from = row.Number(1, -1e5, 1e5, w.Subject.Unit())
+			w.From, from = row.Number(1, low, high, w.Subject.Unit())
 		}
 		if row.Cells[2] != "" {
-			w.To, to = row.Number(2, -1e5, 1e5, w.Subject.Unit())
+			w.To, to = row.Number(2, low, high, w.Subject.Unit())
 		}
 		err := errors.Join(from, to)
 		if err == nil {

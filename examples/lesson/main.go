@@ -95,7 +95,7 @@ func (in *input) page() (*page.Page, error) {
 	body, before := in.rider.Body, in.rider.Asked.Solved.Position
 	p := page.New("lesson", "What does it do? Six experiments")
 	p.P("Each experiment changes one thing and leaves all else. Read the question, decide on an answer, and then look at the numbers below it: they are computed for one rider, and for another they differ, though seldom in their sign.")
-	kit.Findings(p, in.rider.Asked.Solved.Findings)
+	in.rider.Odd(p)
 	if err := p.Draw(draw.Rider("lesson-rider", "The rider, mm", body, before, before)); err != nil {
 		return nil, err
 	}

@@ -10,6 +10,7 @@ package main
 import (
 	"context"
 	_ "embed"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -60,7 +61,31 @@ func solve(doc kit.Doc[photo.Survey]) (photo.Result, error) {
 	return r, kit.Name(err, func(string) string { return doc.File })
 }
 
+// within says which marks lie beside their picture, which those of a whole picture do not.
+func within(doc kit.Doc[photo.Survey]) error {
+	var faults []error
+	for i, p := range doc.Value.Photographs {
+		c := doc.Value.Cameras[p.Camera]
+		for k, m := range p.Marks {
+			if m.X < 0 || m.X > c.Width || m.Y < 0 || m.Y > c.Height {
+				faults = append(faults, fmt.Errorf("%s: photographs[%d].marks[%d] %s at %v, %v pixels: want it within the picture, which is %v wide and %v high (exchanged?)",
+					doc.File, i, k, m.Landmark, m.X, m.Y, c.Width, c.Height))
+			}
+		}
+	}
+	return errors.Join(faults[:min(len(faults), 10)]...)
+}
+
 func (in *input) page() (*page.Page, error) {
+	if n := len(in.one.Value.Photographs); n != 1 {
+		return nil, fmt.Errorf("%s: photographs %d: want one, and several in -five", in.one.File, n)
+	}
+	if len(in.five.Value.Photographs) == 1 {
+		return nil, fmt.Errorf("%s: photographs 1: want several, and one in -one", in.five.File)
+	}
+	if err := errors.Join(within(in.one), within(in.five)); err != nil {
+		return nil, err
+	}
 	one, err := solve(in.one)
 	if err != nil {
 		return nil, err

@@ -10,10 +10,13 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	_ "embed"
 	"errors"
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 
 	"example.com/fitgeom/contact"
@@ -46,6 +49,7 @@ func main() { example().Main() }
 type input struct {
 	before, after recorded
 	onBike        map[motion.Marker]r3.Vec // where the markers on the frame are, in the axes of the bike
+	markers       string                   // the file that says so
 	placement     float64
 }
 
@@ -62,6 +66,7 @@ func example() *kit.Example {
 	ctx := context.Background()
 	// The markers come first: recordings are read by them.
 	e.File("markers", "markers.csv", "where the markers on the frame are, CSV", markersCSV, func(name string, data []byte) (err error) {
+		in.markers = name
 		if in.onBike, err = readMarkers(data); err != nil {
 			return fmt.Errorf("%s: %w", name, err)
 		}
@@ -82,6 +87,25 @@ func example() *kit.Example {
 	e.Together("before", "after", "markers")
 	e.Number(&in.placement, "placement", 0, 0, 30, "degrees or mm", "what markers that were put on again change, as a standard uncertainty")
 	return e
+}
+
+// misplaced names the markers that do not lie where their file says, by the order of their numbers.
+func (in *input) misplaced(err error, recording string) error {
+	order := slices.Sorted(maps.Keys(in.onBike))
+	var all []error
+	for _, f := range contact.Faults(err) {
+		one := *f
+		for i, m := range order {
+			if one.Path == fmt.Sprintf("markers[%d]", i) {
+				one.Path = m.String()
+			}
+		}
+		if one.Path == "points" {
+			one.Path = "markers"
+		}
+		all = append(all, fmt.Errorf("%s beside %s: %w", in.markers, recording, &one))
+	}
+	return cmp.Or(errors.Join(all...), err)
 }
 
 // readMarkers reads where markers on the frame are.
@@ -118,7 +142,7 @@ func (in *input) read(r *recorded, name string, recording func() (motion.Recordi
 		return named(err)
 	}
 	if r.recording, _, err = inRoom.OnBike(in.onBike); err != nil {
-		return named(err)
+		return in.misplaced(err, name)
 	}
 	r.motion, err = r.recording.Analyse(context.Background(), motion.Settings{})
 	return named(err)

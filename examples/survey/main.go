@@ -47,13 +47,14 @@ func example() *kit.Example {
 }
 
 func (in *input) page() (*page.Page, error) {
+	both := func(string) string { return in.docs[0].File + " beside " + in.docs[1].File }
 	same, err := survey.Register(in.docs[0].Value, in.docs[1].Value)
 	if err != nil {
-		return nil, err
+		return nil, kit.Name(err, both)
 	}
 	moves, turns, err := survey.Compare(in.fixes[0], in.fixes[1], in.coverage)
 	if err != nil {
-		return nil, err
+		return nil, kit.Name(err, both)
 	}
 
 	p := page.New("survey", "What moved between two sessions")
@@ -88,6 +89,9 @@ func session(p *page.Page, title string, doc kit.Doc[survey.Survey], fix survey.
 	}
 	for _, f := range fix.Findings {
 		all = append(all, "finding: "+draw.Words(f))
+	}
+	for _, f := range fix.Position.Findings() {
+		all = append(all, "finding: "+f.String())
 	}
 	worst := survey.Residual{}
 	for _, r := range fix.Residuals[:6] { // axles and bottom bracket come first

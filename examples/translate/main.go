@@ -99,6 +99,7 @@ func (in *input) received(p *page.Page) {
 		})
 	}
 	free(p, sol.Free)
+	kit.Odd(p, sol.Position.Findings()...)
 	p.Table(kit.PositionRows(sol.Position, sol.Covariance)...)
 }
 

@@ -24,6 +24,7 @@ type decoder struct {
 	minor  int     // the newest whose members are known
 	beside *Beside // nil where a text has nothing beside its values
 	unread bool    // whether a name was met that is not known, in the object that is being read
+	last   []byte  // the name of the member before, in that object
 }
 
 func (d *decoder) fault(where int, value, want string, class error) {
@@ -72,9 +73,29 @@ func (d *decoder) trouble() {
 	case unpaired:
 		d.fault(d.at, string(d.data[d.at:d.at+len(`\uD800`)]), "both halves of a surrogate pair", fault.ErrConflict)
 	case malformed:
+		if number, ok := d.decimalComma(); ok {
+			d.path = appendName(d.path, d.last)
+			d.fault(d.at, number, "well-formed JSON, with a decimal point in place of the comma", fault.ErrConflict)
+			return
+		}
 		d.fault(d.at, d.here(), "well-formed JSON", fault.ErrConflict)
 	case stopped, enough:
 	}
+}
+
+// decimalComma returns the number in which the text broke at the digit behind a comma, if it is a
+// number: 172,5 as a member's value.
+func (d *decoder) decimalComma() (number string, ok bool) {
+	digit := func(i int) bool { return i >= 0 && i < len(d.data) && d.data[i]-'0' <= 9 }
+	from, to := d.at-1, d.at
+	if d.last == nil || !digit(to) || d.data[from] != ',' || !digit(from-1) {
+		return "", false
+	}
+	for most := from - MaxDigits; from > most && (digit(from-1) || from > 0 && d.data[from-1] == '-'); from-- {
+	}
+	for most := to + MaxDigits; to < most && digit(to); to++ {
+	}
+	return string(d.data[from:to]), true
 }
 
 // value reads a value into v. Where is the place that its faults are reported at.
@@ -235,6 +256,7 @@ func (d *decoder) object(p *plan, v reflect.Value, where int) {
 	var more map[string]bool
 	for raw, at, ok := d.key(true); ok; raw, at, ok = d.key(false) {
 		name := unquoted(raw)
+		d.last = nil
 		k := p.find(name, &next)
 		switch {
 		case k < 0 && d.own(name, &own, at):
@@ -268,11 +290,12 @@ func (d *decoder) object(p *plan, v reflect.Value, where int) {
 		if d.broken {
 			return
 		}
-		d.path = d.path[:mark]
+		d.path, d.last = d.path[:mark], name
 	}
 	if d.broken {
 		return
 	}
+	d.last = nil
 	for k := range p.fields {
 		if f := &p.fields[k]; seen>>k&1 == 0 && !f.optional {
 			d.path = append(d.path, f.pointer...)
@@ -307,6 +330,7 @@ func (d *decoder) mapping(p *plan, v reflect.Value) {
 	var more map[string]bool
 	for raw, at, ok := d.key(true); ok; raw, at, ok = d.key(false) {
 		name := unquoted(raw)
+		d.last = nil
 		d.path = appendName(d.path, name)
 		key, elem, sound, unread := reflect.New(p.key.typ).Elem(), reflect.New(v.Type().Elem()).Elem(), true, d.unread
 		if p.key.text {
@@ -331,13 +355,27 @@ func (d *decoder) mapping(p *plan, v reflect.Value) {
 		if d.broken {
 			return
 		}
-		d.path = d.path[:mark]
+		d.path, d.last = d.path[:mark], name
 	}
 	d.keep(own)
 }
 
+// spaced reports whether a space follows some of the commas of a text, and others stand between two
+// digits, as they do in numbers.
+func spaced(text []byte) bool {
+	space, tight := false, false
+	for i := 1; i+1 < len(text); i++ {
+		if text[i] == ',' {
+			space = space || text[i+1] == ' '
+			tight = tight || text[i-1]-'0' <= 9 && text[i+1]-'0' <= 9
+		}
+	}
+	return space && tight
+}
+
 // array reads an array into a slice or an array.
 func (d *decoder) array(p *plan, v reflect.Value, where int) {
+	start := d.at
 	if !d.enter() {
 		return
 	}
@@ -369,7 +407,11 @@ func (d *decoder) array(p *plan, v reflect.Value, where int) {
 		d.path = d.path[:mark]
 	}
 	if !d.broken && n != size && v.Kind() != reflect.Slice {
-		d.fault(where, fmt.Sprintf("an array of %d", n), p.want, fault.ErrRange)
+		want := p.want
+		if n > size && spaced(d.data[start:d.at]) {
+			want += ", with decimal points in place of commas in numbers"
+		}
+		d.fault(where, fmt.Sprintf("an array of %d", n), want, fault.ErrRange)
 	}
 }
 

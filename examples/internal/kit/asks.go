@@ -156,7 +156,7 @@ func (a *Asked) Name(err error) error {
 		case member != "target":
 			one.Path = strings.TrimPrefix(one.Path, member+".")
 		case a.bare:
-			one.Path = strings.TrimPrefix(one.Path, "target."+a.Request.Target.Kind()+".")
+			one.Path = strings.TrimPrefix(strings.TrimPrefix(one.Path, "target."), a.Request.Target.Kind()+".")
 		}
 		all = append(all, fmt.Errorf("%s: %w", name, &one))
 	}
@@ -199,6 +199,15 @@ func Left(p *page.Page, rows []string) {
 		p.P("These rows were left out:")
 		p.List(rows...)
 	}
+}
+
+// Odd adds the numbers that hardly any position, body or frame has.
+func Odd(p *page.Page, all ...contact.Oddity) {
+	var items []string
+	for _, f := range all {
+		items = append(items, f.String())
+	}
+	Findings(p, items)
 }
 
 // Findings adds what a person should look at before anything is built.

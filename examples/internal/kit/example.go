@@ -86,16 +86,22 @@ func load[T exchange.Content](e *Example, doc *Doc[T], flag, usage string, data 
 }
 
 // Together says that some files are of one bike: whoever names one of them names all, since those
-// beside the program are of another bike.
+// beside the program are of another bike, and no file twice.
 func (e *Example) Together(flags ...string) {
 	e.ready = append(e.ready, func() error {
 		var named, not []string
+		by := map[string]string{}
 		for _, f := range flags {
 			if e.beside(f) {
 				not = append(not, "-"+f)
-			} else {
-				named = append(named, "-"+f)
+				continue
 			}
+			named = append(named, "-"+f)
+			name, _ := e.file(f)
+			if first, twice := by[filepath.Clean(name)]; twice {
+				return fmt.Errorf("-%s %s: want another file than that of -%s", f, name, first)
+			}
+			by[filepath.Clean(name)] = f
 		}
 		if len(named) > 0 && len(not) > 0 {
 			return fmt.Errorf("%s: want it beside %s, since it is of the same bike; what lies beside the program is of another", strings.Join(not, ", "), strings.Join(named, ", "))
@@ -263,6 +269,12 @@ func (e *Example) Run(args []string, out io.Writer) error {
 	p, err := e.Page()
 	if err != nil {
 		return err
+	}
+	if e.dir.text == "" {
+		return p.Write(out, "")
+	}
+	if err := os.MkdirAll(e.dir.text, 0o777); err != nil {
+		return fmt.Errorf("-o %s: %w", e.dir.text, err)
 	}
 	return p.Write(out, e.dir.text)
 }

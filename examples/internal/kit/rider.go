@@ -38,6 +38,15 @@ func Rides(e *Example, r *Ridden, wanted string, body, target []byte) {
 	})
 }
 
+// Odd adds what a person should look at first: of the position, and of the body.
+func (r *Ridden) Odd(p *page.Page) {
+	all := r.Asked.Solved.Findings
+	for _, f := range r.Body.Findings() {
+		all = append(all, f.In("body").String())
+	}
+	Findings(p, all)
+}
+
 // name puts before each fault of body and position the file that it came from.
 func (r *Ridden) name(err error) error {
 	var all []error

@@ -198,7 +198,7 @@ func TestScales(t *testing.T) {
 	for text, fault := range map[string]string{
 		"a,seat,up,1,0,0\n": `line 2: moves "seat"`, "a,bar,left,1,0,0\n": `way "left"`, "a,bar,up,0,0,0\n": "0.01 to 100", "a,bar,up,1,NaN,0\n": "then", "a,bar,up,1,0\n": "5 cells: want 6", "": "missing: want a row",
 		"a,bar,up,1,0,0\na,bar,up,1,0,0\n": "line 3: scale \"a\": want each scale once; the first is in line 2",
-		"a,bar,up,1,0,501\n":               "line 2: now \"501\": want a number that moves the bar by at most 500 mm",
+		"a,bar,up,1,0,301\n":               "line 2: now \"301\": want a number that moves the bar by at most 300 mm",
 	} {
 		_, err := ReadScales([]byte(head + text))
 		assert.ErrorContains(t, err, fault)

@@ -64,8 +64,9 @@ func ReadScales(data []byte) (all []Scale, err error) {
 	return all, nil
 }
 
-// farthest is how far a saddle or a bar can move on an adjustable bike, mm.
-const farthest = 500
+// farthest is how far a saddle or a bar can move on an adjustable bike, mm (common practice, no
+// source).
+const farthest = 300
 
 // At returns how far what a scale moves has moved when it reads so much.
 func (s Scale) At(reads float64) r3.Vec { return r3.Scale(reads-s.Then, s.PerMark) }

@@ -43,7 +43,7 @@
 // or the most of one variable over the stroke. [Limits.Check] judges a position. The inverse tells
 // where saddle and hands may be: [Limits.Range] by intervals of one change, such as the saddle's
 // height, and [Limits.Region] by places of the saddle or of the hands; each end says which
-// limit is just kept there.
+// limit is just kept there. [Limits.Hands] has where the hands may be as polygons.
 //
 // [Limits.Frees] says which small change of crank, cleats or bar frees most.
 //

@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
@@ -37,6 +38,11 @@ type Bounds struct {
 	// Lever is the levers on a drop bar, mounted in any of the ways that the handlebar allows;
 	// zero for any other handlebar.
 	Lever part.Lever
+	// Limits is a rider's body and what its joints may do ([rider.Limits.Check]): a place is in the
+	// region if the hands are then within the limits too, with saddle and feet where the target has
+	// them; so nothing is, if these break a limit by themselves. The bar may be rotated within
+	// tolerance for that. What is not known does not count. Zero: nothing is limited.
+	Limits rider.Limits
 	// Budget is how much work [New] may do, and what comes at its end. Zero: enough for
 	// any bounds of real size, and an error at the end.
 	Budget fitgeom.Budget
@@ -65,6 +71,7 @@ func (b Bounds) Validate() error {
 	case b.Lever != part.Lever{}:
 		c.Add("lever", "one", "none except on a drop bar", contact.ErrConflict)
 	}
+	c.In("limits", b.Limits.Validate())
 	if c.Err() == nil {
 		heads, lengths, ups := b.spans()
 		angles, _ := b.angles()
@@ -86,10 +93,10 @@ func mid(s part.Steps) float64 {
 // A want is a site of the bar, from its clamp, and the range of places allowed for it.
 type want struct{ at, lo, hi vec }
 
-// wants collects the kept sites of the bar with its levers mounted in one way, and the
+// clamper collects the kept sites of the bar with its levers mounted in one way, and the
 // ranges of its rotation in which their directions are within tolerance; none if the widths
 // are not.
-func (b *Bounds) wants(f *fault.List, target *contact.Position, keep []fitgeom.Keep, mount part.LeverMount) (all []want, rolls [][2]float64) {
+func (b *Bounds) clamper(f *fault.List, target *contact.Position, keep []fitgeom.Keep, mount part.LeverMount) (l clamper) {
 	offers := map[contact.Site]part.Place{contact.BarClamp: {}}
 	for _, s := range b.Handlebar.Places(b.Lever, mount) {
 		offers[s.Site] = s
@@ -97,7 +104,9 @@ func (b *Bounds) wants(f *fault.List, target *contact.Position, keep []fitgeom.K
 		s.Left.X, s.Left.Z = 0-s.Left.X, 0-s.Left.Z
 		offers[s.Site.On(contact.Right)] = s
 	}
-	rolls = [][2]float64{{0 - b.Handlebar.RotationRange, b.Handlebar.RotationRange}}
+	grip, offered := offers[b.Limits.Body.Upper.Grip]
+	l.grip, l.offered = vec{grip.At.X, grip.At.Z}, offered && grip.Site.Side() != contact.Centre
+	l.rolls = [][2]float64{{0 - b.Handlebar.RotationRange, b.Handlebar.RotationRange}}
 	across, forward, up := true, false, false
 	for i, k := range keep {
 		if k.Site.Group() != contact.OnHandlebar {
@@ -122,18 +131,87 @@ func (b *Bounds) wants(f *fault.List, target *contact.Position, keep []fitgeom.K
 		}
 		across = across && !num.Beyond(offer.At.Y-at.Y, t.Y)
 		forward, up = forward || t.X != 0, up || t.Z != 0
-		all = append(all, newWant(offer.At, at, t))
+		l.wants = append(l.wants, newWant(offer.At, at, t))
 		if k.Turn.Asks() {
-			rolls = rig.Held(rolls, &offer.Forward, &offer.Left, facing, k.Turn.Angles())
+			l.rolls = rig.Held(l.rolls, &offer.Forward, &offer.Left, facing, k.Turn.Angles())
 		}
 	}
 	if !forward || !up {
 		f.Add("keep", "", "a horizontal and a vertical tolerance for the handlebar", contact.ErrMissing)
 	}
 	if !across {
+		l.rolls = nil
+	}
+	return l
+}
+
+// hands returns where the rider's grips may be by the limits, in convex polygons: one that is nil for
+// anywhere, and none for nowhere.
+func (b *Bounds) hands(m *work.Meter, target *contact.Position, bars []clamper) ([]convex, error) {
+	if len(b.Limits.Joints) == 0 {
+		return []convex{nil}, nil
+	}
+	if !bars[0].offered { // whatever the bar does, the hands are elsewhere, or nobody knows where
+		at := *target
+		if g := b.Limits.Body.Upper.Grip; g.Group() == contact.OnHandlebar {
+			at.Forget(g.On(contact.Left))
+			at.Forget(g.On(contact.Right))
+		}
+		if b.Limits.Breaks(at) {
+			return nil, nil
+		}
+		return []convex{nil}, nil
+	}
+	around := nothing
+	for i := range bars {
+		around.add(bars[i].grips())
+	}
+	const most = 5000 // mm: there are no hands beyond
+	around = around.and(box{vec{-most, -most}, vec{most, most}})
+	if !(around.lo.x <= around.hi.x && around.lo.z <= around.hi.z) {
 		return nil, nil
 	}
-	return all, rolls
+	around = around.by(1e-3) // so that what is as wide as a point has places
+	const finest = 2e-3      // mm
+	var found [][]r3.Vec
+	var err error
+	m.Wait(func() {
+		found, err = b.Limits.Hands(*target, r3.Vec{X: around.lo.x, Z: around.lo.z}, r3.Vec{X: around.hi.x, Z: around.hi.z}, finest)
+	})
+	if m.Stopped() {
+		return nil, nil // and found may still be written
+	}
+	var all []convex
+	for _, h := range found {
+		c := make(convex, len(h))
+		for i, v := range h {
+			c[i] = vec{v.X, v.Z}
+		}
+		all = append(all, c)
+	}
+	corners := around.corners()
+	if len(all) == 1 && slices.Equal(all[0], corners[:]) {
+		all[0] = nil
+	}
+	return all, err
+}
+
+// grips is a box around all places that the rider's grip has with the sites within tolerance.
+func (l *clamper) grips() box {
+	all := nothing
+	for _, r := range l.rolls {
+		sin, cos := num.Sincos((r[0] + r[1]) / 2)
+		half := num.Rad * (r[1] - r[0]) / 2
+		b := box{vec{math.Inf(-1), math.Inf(-1)}, vec{math.Inf(1), math.Inf(1)}}
+		for i := range l.wants {
+			w := &l.wants[i]
+			to := l.grip.less(w.at)
+			by := vec{float64(to.x*cos) - float64(to.z*sin), float64(to.x*sin) + float64(to.z*cos)}
+			b = b.and(box{w.lo, w.hi}.plus(box{by, by}).by(half * math.Hypot(to.x, to.z)))
+		}
+		all.add(b)
+	}
+	return all
 }
 
 // newWant returns a want for a site of the bar, from its target place and tolerance.

@@ -19,6 +19,15 @@
 // 0.000001 mm; each straight part of them says which stem makes it ([Stretch]). A position is
 // judged by the same tolerances as in package fitgeom/solve.
 //
+// # Limits of a rider
+//
+// With Bounds.Limits a region has the places at which the hands are within tolerance and keep
+// what the rider's joints may do, with saddle and feet where the target has them. A bar may be
+// rotated for that; package fitgeom/solve rotates it to where it comes closest, and so holds less
+// where bars can be rotated. In [Region.Room] and [Region.AtLeast] the hands keep the limits before they
+// move, and afterwards they are not asked. [NewSeat] knows no limits: where the saddle may be is
+// for [rider.Limits.Region].
+//
 // # Cost
 //
 // A region with a few steps takes some milliseconds, one of all usual stems and spacers at a

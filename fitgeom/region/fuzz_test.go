@@ -3,6 +3,7 @@ package region_test
 import (
 	"testing"
 
+	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/convert/chart"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/region"
@@ -25,6 +26,11 @@ func FuzzRegion(f *testing.F) {
 			Assumed region.FrontEnd
 			Build   fitgeom.Build
 		}{c.bounds, c.keep, region.FrontEnd{Up: 20, Stem: build.Stem, Handlebar: build.Handlebar, Lever: build.Lever}, build}
+		if body, _ := invented.Rider(); seed%2 == 0 {
+			in.Bounds.Limits = rider.Limits{Body: body, Joints: []rider.Limit{
+				{Variable: rider.TrunkLean, Bound: rider.AtLeast, Angle: 45}, {Variable: rider.ShoulderFlexion, Bound: rider.AtMost, Angle: 80},
+			}}
+		}
 		s.Spoil(&in)
 		p := s.Position(c.target)
 		sane := func(err error) {

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/region"
@@ -31,6 +32,17 @@ var hostileBounds = []struct {
 		b.HeadFrom, b.HeadTo = 72, 72
 		b.StemLength, b.StemAngle, b.Up = part.Steps{From: 20, To: 180, Step: 2}, part.Steps{From: -60, To: 60, Step: 5}, part.Steps{To: 150, Step: 32}
 		b.Handlebar.RotationRange = 0
+	}},
+	{"hands anywhere within limits that the arms are near to wherever they are", 1000, func(b *region.Bounds) {
+		b.HeadFrom, b.HeadTo = 50, 90
+		b.StemLength, b.StemAngle, b.Up = part.Steps{From: 20, To: 180}, part.Steps{From: -60, To: 60}, part.Steps{To: 150}
+		b.Limits.Body, _ = invented.Rider()
+		b.Limits.Joints = []rider.Limit{
+			{Variable: rider.TrunkLean, Bound: rider.AtLeast, Angle: 0},
+			{Variable: rider.TrunkLean, Bound: rider.AtMost, Angle: 70},
+			{Variable: rider.ShoulderFlexion, Bound: rider.AtLeast, Angle: 30},
+			{Variable: rider.HipFlexion, Bound: rider.AtLeast, Angle: 20},
+		}
 	}},
 }
 

@@ -33,7 +33,7 @@ func newPieces(clamps []clampPiece, offsets []convex) *pieces {
 		all.add(clamps[i].box())
 	}
 	for _, o := range offsets {
-		p.boxes, p.sides = append(p.boxes, o.box()), append(p.sides, o.sides())
+		p.boxes, p.sides = append(p.boxes, o.box()), append(p.sides, o.sides(1))
 		p.all.add(p.boxes[len(p.boxes)-1].plus(all))
 	}
 	p.origin = vec{math.Round((p.all.lo.x + p.all.hi.x) / 2), math.Round((p.all.lo.z + p.all.hi.z) / 2)}
@@ -88,11 +88,11 @@ type plane struct {
 	from, to uint8 // corners of the offset between which it is
 }
 
-// sides are the planes of the longer edges.
-func (c convex) sides() (all []plane) {
+// sides are the planes of the edges that are longer than some.
+func (c convex) sides(than float64) (all []plane) {
 	for i, a := range c {
 		e := c.edge(i)
-		if length := math.Hypot(e.x, e.z); length > 1 {
+		if length := math.Hypot(e.x, e.z); length > than {
 			s := plane{n: vec{e.z / length, 0 - e.x/length}}
 			s.c = s.n.dot(a)
 			all = append(all, s)

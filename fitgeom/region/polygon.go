@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"example.com/fitgeom/internal/num"
 )
 
 // A vec is a point of the side view.
@@ -145,6 +147,24 @@ func (c convex) area() float64 {
 	return sum / 2
 }
 
+// thin reports whether the polygon is narrower than rounding tells.
+func (c convex) thin() bool {
+	long := 0.0
+	for _, v := range c {
+		long = max(long, c[0].to(v))
+	}
+	return !(c.area() > 1e-8*long)
+}
+
+// far is how far the polygon goes in a direction.
+func (c convex) far(n vec) float64 {
+	most := math.Inf(-1)
+	for _, v := range c {
+		most = max(most, n.dot(v))
+	}
+	return most
+}
+
 // cut returns what of the polygon is in a box, in one of two rooms.
 func (c convex) cut(q box, rooms *[2]convex) convex {
 	for side := range 4 {
@@ -154,19 +174,7 @@ func (c convex) cut(q box, rooms *[2]convex) convex {
 		left := func(v vec) float64 {
 			return [...]float64{v.x - q.lo.x, q.hi.x - v.x, v.z - q.lo.z, q.hi.z - v.z}[side]
 		}
-		to := rooms[side&1][:0]
-		a := c[len(c)-1]
-		was := left(a)
-		for _, b := range c {
-			is := left(b)
-			if (was >= 0) != (is >= 0) {
-				to = append(to, a.on(b, was/(was-is)))
-			}
-			if is >= 0 {
-				to = append(to, b)
-			}
-			a, was = b, is
-		}
+		to := convex(num.Clip(rooms[side&1][:0], c, left, vec.on))
 		rooms[side&1], c = to, to
 	}
 	return c

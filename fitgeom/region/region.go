@@ -76,15 +76,10 @@ func New(ctx context.Context, target contact.Position, bounds Bounds, keep []fit
 	if keep == nil {
 		keep = fitgeom.DefaultKeep(target)
 	}
-	var clamps []clampPiece
-	mounts := 0
+	var bars []clamper
 	rig.Mounts(&bounds.Handlebar, func(mount part.LeverMount) bool {
-		wants, rolls := bounds.wants(&f, &target, keep, mount)
-		if f.Len() == 0 { // else there may be no end to where the clamp may be
-			clamps = append(clamps, clampPieces(wants, rolls)...)
-		}
-		mounts++
-		return f.Len() == 0 && (mounts == 1 || m.Do(100))
+		bars = append(bars, bounds.clamper(&f, &target, keep, mount))
+		return f.Len() == 0 && (len(bars) == 1 || m.Do(100))
 	})
 	if err := f.Err(); err != nil {
 		return Region{}, err
@@ -92,12 +87,25 @@ func New(ctx context.Context, target contact.Position, bounds Bounds, keep []fit
 	if m.Stopped() {
 		return Region{}, m.Err("not all ways to mount the levers looked at")
 	}
+	hands, err := bounds.hands(m, &target, bars)
+	if err != nil {
+		return Region{}, err
+	}
+	var clamps []clampPiece
+	for i := range bars {
+		for _, h := range hands {
+			clamps = append(clamps, bars[i].clampPieces(m, h)...)
+		}
+	}
+	if m.Stopped() {
+		return Region{}, m.Err("not all places of the hands looked at")
+	}
 	r := Region{head: (bounds.HeadFrom + bounds.HeadTo) / 2, angle: (bounds.StemAngle.From + bounds.StemAngle.Last()) / 2}
 	if len(clamps) == 0 {
 		return r, nil
 	}
 	offsets, brackets := bounds.offsets(m)
-	err := r.trace(m, &bounds, clamps, offsets, brackets)
+	err = r.trace(m, &bounds, clamps, offsets, brackets)
 	left := cmp.Or(bounds.Budget.Work, work.Default)
 	for n := len(offsets) / 4; err != nil && n > 0 && bounds.Budget.Partial && !m.Ended(); n /= 4 {
 		left /= 2 // so that all of it is no more than was done already
@@ -110,13 +118,7 @@ func New(ctx context.Context, target contact.Position, bounds Bounds, keep []fit
 	}
 	// All bounds at their middle, and the possible rotation closest to 0.
 	middle := slices.MinFunc(clamps, func(a, b clampPiece) int {
-		switch {
-		case math.Abs(a.roll) < math.Abs(b.roll):
-			return -1
-		case math.Abs(a.roll) > math.Abs(b.roll):
-			return 1
-		}
-		return 0
+		return cmp.Or(cmp.Compare(math.Abs(a.roll), math.Abs(b.roll)), cmp.Compare(a.off, b.off))
 	})
 	d := bounds.offset(r.head, mid(bounds.StemLength), mid(bounds.StemAngle), mid(bounds.Up))
 	r.best = HeadPlace{middle.centre.x - d.x, middle.centre.z - d.z}

@@ -53,7 +53,7 @@ var layers = []struct {
 	{"fitgeom/clearance", []string{"contact/...", "convert/...", "fitgeom/part", "internal/rig"}},
 	{"fitgeom", []string{"contact", "convert/...", "fitgeom/part", "fitgeom/words", "internal/rig", "fitgeom/clearance"}},
 	{"fitgeom/rules", []string{"contact", "convert/...", "fitgeom/part", "fitgeom", "internal/rig", "fitgeom/clearance"}},
-	{"fitgeom/region", []string{"contact", "convert/...", "fitgeom/part", "fitgeom", "internal/rig"}},
+	{"fitgeom/region", []string{"contact", "contact/rider", "convert/...", "fitgeom/part", "fitgeom", "internal/rig"}},
 	{"internal/search", []string{"contact", "contact/rider", "convert/...", "fitgeom/part", "fitgeom", "internal/rig", "fitgeom/rules"}},
 	{"fitgeom/solve", []string{"contact", "contact/rider", "convert/...", "fitgeom/part", "fitgeom/words", "fitgeom", "fitgeom/rules", "internal/rig", "internal/search"}},
 	{"fitgeom/rank", []string{"contact", "convert/...", "fitgeom/part", "fitgeom", "internal/search", "fitgeom/solve"}},

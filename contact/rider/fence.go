@@ -38,8 +38,9 @@ type side uint8
 const (
 	outside side = iota + 1 // of the circle
 	inside
-	left  // of the line along u, and inside of the circle
-	right // of the line along u, but for the inside of the circle
+	left        // of the line along u, and inside of the circle
+	right       // of the line along u, but for the inside of the circle
+	rightInside // of the line along u and of the circle
 )
 
 // A fence is one limit, or the reach of a limb, as something moves along a line.
@@ -120,7 +121,8 @@ func (f *fence) bans(to []ban, c *crossing) []ban {
 		q := c.q.plus(shift)
 		turn := c.u.cross(q)
 		if f.no == outside && depth < -reachLeeway || f.no == inside && depth > reachLeeway ||
-			f.no == left && (turn > reachLeeway || depth > reachLeeway) || f.no == right && turn < -reachLeeway && depth < -reachLeeway {
+			f.no == left && (turn > reachLeeway || depth > reachLeeway) || f.no == right && turn < -reachLeeway && depth < -reachLeeway ||
+			f.no == rightInside && turn < -reachLeeway && depth > reachLeeway {
 			return append(to, ban{low, high})
 		}
 		return to
@@ -136,7 +138,7 @@ func (f *fence) bans(to []ban, c *crossing) []ban {
 			to = append(to, ban{x, y})
 		}
 		return to
-	case left, right:
+	case left, right, rightInside:
 	}
 	// The line along u is crossed at p, and beyond p, or before it, the limb's end is on its left.
 	rate, at := c.u.cross(c.e), c.u.cross(c.q.plus(shift))
@@ -157,7 +159,7 @@ func (f *fence) bans(to []ban, c *crossing) []ban {
 		}
 		return to
 	}
-	// On its right, but for the inside of the circle.
+	// On its right, and in the circle or but for its inside.
 	from, till := low, p
 	switch {
 	case whole && at >= 0:
@@ -166,6 +168,18 @@ func (f *fence) bans(to []ban, c *crossing) []ban {
 		till = high
 	case rate < 0:
 		from, till = p, high
+	}
+	if f.no == rightInside {
+		if depth <= 0 {
+			return to
+		}
+		if a > from.t {
+			from = x
+		}
+		if b < till.t {
+			till = y
+		}
+		return append(to, ban{from, till})
 	}
 	if depth <= 0 || b <= from.t || a >= till.t {
 		return append(to, ban{from, till})
@@ -330,7 +344,7 @@ func (w *walk) turn(f *fence, at *[3]crossing) {
 		note(near, func(c *crossing) float64 { return c.a })
 		note(far, func(c *crossing) float64 { return c.b })
 	}
-	if f.no == left || f.no == right {
+	if f.no >= left {
 		note(ahead, func(c *crossing) float64 { return -c.u.cross(c.q.plus(c.shift)) / c.u.cross(c.e) })
 	}
 }

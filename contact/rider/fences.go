@@ -11,6 +11,7 @@ import (
 type motion struct {
 	hip, wrist xz
 	crank      bool // the feet move away from the bottom bracket
+	cleat      bool // the ankles move back along the soles
 }
 
 // A leash is a limit of the hip where the trunk leans by the arms and the saddle moves: trunk and
@@ -132,8 +133,11 @@ func (k *paddock) legFence(l *leg, edge Edge, no side, of func(low *lower) (cent
 		centre, r, u := of(low)
 		q := xz{l.crank*sin + low.x, l.crank*cos + low.z}.less(hip).less(centre)
 		e := xz{}.less(move.hip)
-		if move.crank {
+		switch {
+		case move.crank:
 			e = xz{sin, cos}
+		case move.cleat:
+			e = xz{}.less(direction(low.angle))
 		}
 		return circle{q: q, e: e, r: r, u: u}
 	}})
@@ -141,6 +145,10 @@ func (k *paddock) legFence(l *leg, edge Edge, no side, of func(low *lower) (cent
 
 // reach fences where a leg reaches.
 func (k *paddock) reach(l *leg, edge Edge) {
+	if k.turned(l) {
+		k.cleatReach(l, edge)
+		return
+	}
 	k.legFence(l, edge, outside, func(low *lower) (xz, float64, xz) { return xz{}, l.thigh + low.link, xz{} })
 	k.legFence(l, edge, inside, func(low *lower) (xz, float64, xz) { return xz{}, math.Abs(l.thigh - low.link), xz{} })
 }
@@ -149,6 +157,8 @@ func (k *paddock) reach(l *leg, edge Edge) {
 func (k *paddock) leg(c *Chain, l *leg, one *Limit, edge Edge) {
 	most := one.Bound == AtMost
 	switch {
+	case one.Variable == KneeFlexion && k.turned(l):
+		k.cleatKnee(l, edge, most, one.Angle)
 	case one.Variable == KneeFlexion && most:
 		k.legFence(l, edge, inside, func(low *lower) (xz, float64, xz) {
 			switch {
@@ -181,7 +191,7 @@ func (k *paddock) leg(c *Chain, l *leg, one *Limit, edge Edge) {
 			u := direction(low.angle - 90 - one.Angle)
 			return u.times(low.link), l.thigh, u.times(-1)
 		})
-	case !c.armed() || k.move.crank:
+	case !c.armed() || k.move.crank || k.move.cleat:
 		k.thigh(l, edge, most, one.Angle-180+k.lean)
 	case k.move.hip == (xz{}): // the legs stay as they are
 		at, pitch := l.pitch(most)
@@ -209,6 +219,10 @@ func (k *paddock) thigh(l *leg, edge Edge, most bool, angle float64) {
 	const down = -90. // as feet are
 	fence := func(angle float64) {
 		u := direction(angle)
+		if k.turned(l) {
+			k.cleatThigh(l, edge, no, u)
+			return
+		}
 		k.legFence(l, edge, no, func(low *lower) (xz, float64, xz) { return u.times(l.thigh), low.link, u })
 	}
 	if far := angle - down; most == (far < 0) && math.Abs(far) > 120 { // as in trunk

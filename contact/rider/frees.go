@@ -10,10 +10,9 @@ import (
 
 // A Freed is a small change, and what it does for the limits of a rider.
 type Freed struct {
-	// Adjustment is what changes; 0 where that is the cleats.
+	// Adjustment is what changes; 0 where nothing does.
 	Adjustment Adjustment
-	// By is the change in mm, as the adjustment counts, or how far both cleats go to the toes, so
-	// that the ankle is further behind the spindle.
+	// By is the change in mm, as the adjustment counts.
 	By float64
 	// Beyond is the sum of what is beyond limits with the change, in degrees, where a mm that a limb
 	// does not reach counts as a degree.
@@ -23,7 +22,7 @@ type Freed struct {
 }
 
 // Frees tells which small change of crank, cleats or bar frees most: it tries cranks 5 mm shorter
-// and longer, both cleats 5 mm each way, and hands 10 mm up, down, back and forward, each by itself.
+// and longer, both cleats 5 and 10 mm each way, and hands 10 mm up, down, back and forward, each by itself.
 // Those with the least beyond limits come first, and of equal ones those that leave the saddle the
 // most room; nothing changed is among them, with a By of 0. Changes that bring the position or the
 // body out of bounds are left out.
@@ -33,21 +32,17 @@ func (l Limits) Frees(p contact.Position) ([]Freed, error) {
 	if _, err := l.Check(p); err != nil {
 		return nil, err
 	}
-	all := []Freed{{}, {By: 5}, {By: -5}}
-	for _, a := range [...]Freed{{Adjustment: CrankChange, By: 5}, {Adjustment: BarDrop, By: 10}, {Adjustment: BarReach, By: 10}} {
+	all := []Freed{{}}
+	for _, a := range [...]Freed{{Adjustment: CleatChange, By: 5}, {Adjustment: CleatChange, By: 10}, {Adjustment: CrankChange, By: 5}, {Adjustment: BarDrop, By: 10}, {Adjustment: BarReach, By: 10}} {
 		b := a
 		b.By = -a.By
 		all = append(all, a, b)
 	}
 	kept := all[:0]
 	for _, f := range all {
-		then, at := l, p
-		if f.Adjustment == 0 {
-			then.Body.Left, then.Body.Right = l.Body.Left.cleated(f.By), l.Body.Right.cleated(f.By)
-		} else {
-			w := Way{Adjustment: f.Adjustment}
-			at = w.moved(p, f.By)
-		}
+		w := Way{Adjustment: f.Adjustment}
+		then, at := l, w.moved(p, f.By)
+		then.Body = w.movedBody(l.Body, f.By)
 		verdicts, err := then.Check(at)
 		if err != nil {
 			continue // out of bounds
@@ -68,12 +63,4 @@ func (l Limits) Frees(p contact.Position) ([]Freed, error) {
 		return cmp.Or(cmp.Compare(a.Beyond, b.Beyond), cmp.Compare(b.Area, a.Area))
 	})
 	return kept, nil
-}
-
-// cleated is a leg with its cleat further to the toes.
-func (l Leg) cleated(by float64) Leg {
-	if l.known() {
-		l.AnkleBehind += by
-	}
-	return l
 }

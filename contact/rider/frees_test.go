@@ -21,7 +21,7 @@ func TestFrees(t *testing.T) {
 	}}
 	all, err := l.Frees(p)
 	require.NoError(t, err)
-	require.Len(t, all, 9)
+	require.Len(t, all, 11)
 	assert.Equal(t, rider.CrankChange, all[0].Adjustment)
 	assert.Negative(t, all[0].By)
 	assert.Zero(t, all[0].Beyond)
@@ -32,9 +32,13 @@ func TestFrees(t *testing.T) {
 		if f.Adjustment == 0 {
 			continue
 		}
-		q, err := rider.Way{Adjustment: f.Adjustment}.Moved(p, f.By)
+		w := rider.Way{Adjustment: f.Adjustment}
+		q, err := w.Moved(p, f.By)
 		require.NoError(t, err)
-		assert.Equal(t, f.Beyond == 0, !l.Breaks(q))
+		then := l
+		then.Body, err = w.MovedBody(b, f.By)
+		require.NoError(t, err)
+		assert.Equal(t, f.Beyond == 0, !then.Breaks(q))
 	}
 	_, err = rider.Limits{Joints: l.Joints}.Frees(p)
 	require.ErrorIs(t, err, contact.ErrMissing)

@@ -8,6 +8,7 @@ import (
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/internal/invented"
 	"example.com/fitgeom/internal/wild"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Limits of which some numbers are anything, and any change.
@@ -38,7 +39,7 @@ func FuzzLimits(f *testing.F) {
 		if err == nil && l.Breaks(p) != slices.ContainsFunc(verdicts, rider.Verdict.Broken) {
 			t.Error("Check and Breaks differ")
 		}
-		w := rider.Way{Adjustment: rider.Adjustment(s.Byte() % 7), LineAngle: s.Float(45, 135), From: s.Float(-200, 0), To: s.Float(-50, 200)}
+		w := rider.Way{Adjustment: rider.Adjustment(s.Byte() % 8), LineAngle: s.Float(45, 135), From: s.Float(-200, 0), To: s.Float(-50, 200)}
 		all, err := l.Range(p, w)
 		sane(t, wild.Check(err, all))
 		for _, one := range all {
@@ -46,11 +47,15 @@ func FuzzLimits(f *testing.F) {
 		}
 		after, err := w.Moved(p, s.Float(-100, 100))
 		sane(t, wild.Check(err, after))
+		body, err := w.MovedBody(b, s.Float(-100, 100))
+		sane(t, wild.Check(err, body))
 		r, err := l.Region(t.Context(), p, rider.Window{Moving: rider.Moving(s.Byte() % 4), Step: s.Float(30, 50)})
 		sane(t, wild.Check(err, r.Area(), r.Columns()))
 		at, within := r.At(s.Float(-120, 120))
 		sane(t, wild.Sound(at))
 		_ = r.Empty() && within && r.Holds(s.Float(-120, 120), s.Float(-120, 120))
+		hands, err := l.Hands(p, r3.Vec{X: s.Float(-6000, 6000), Z: s.Float(-6000, 6000)}, r3.Vec{X: s.Float(-6000, 6000), Z: s.Float(-6000, 6000)}, s.Float(0.0005, 12))
+		sane(t, wild.Check(err, hands))
 		freed, err := l.Frees(p)
 		sane(t, wild.Check(err, freed))
 		turned, err := b.OtherBike(p, rider.OtherBike{Turn: s.Float(-50, 50), Arms: b.Upper, ShoulderFlexion: s.Float(-10, 160), Width: s.Float(0, 500)})

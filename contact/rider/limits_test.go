@@ -188,7 +188,7 @@ func in(all []rider.Interval, at float64) (ok bool, far float64) {
 
 // right checks one place against postures of the chain.
 func right(t require.TestingT, l rider.Limits, q contact.Position, found []rider.Interval, at float64, all []rider.Posture) {
-	if q.Validate() != nil {
+	if q.Validate() != nil || l.Body.Validate() != nil {
 		return
 	}
 	c, err := rider.NewChain(l.Body, q)
@@ -226,14 +226,17 @@ func TestRangeAgainstGrid(t *testing.T) {
 		if i < first {
 			continue
 		}
-		for f := rider.SaddleHeight; f <= rider.BarReach; f++ {
+		for f := rider.SaddleHeight; f <= rider.CleatChange; f++ {
 			w := rider.Way{Adjustment: f, LineAngle: 73}
 			got, err := l.Range(p, w)
 			require.NoError(t, err)
 			for by := -100.; by <= 100; by += step {
 				q, err := w.Moved(p, by)
 				require.NoError(t, err)
-				right(t, l, q, got, by, all)
+				then := l
+				then.Body, err = w.MovedBody(l.Body, by)
+				require.NoError(t, err)
+				right(t, then, q, got, by, all)
 			}
 			for _, one := range got {
 				found++
@@ -244,7 +247,7 @@ func TestRangeAgainstGrid(t *testing.T) {
 		}
 	}
 	assert.NotZero(t, found)
-	t.Logf("limits: ranges of %d riders, five changes from -100 to 100 mm: %d intervals, no place on the wrong side but within %g mm of an end", n-first, found, edge)
+	t.Logf("limits: ranges of %d riders, six changes from -100 to 100 mm: %d intervals, no place on the wrong side but within %g mm of an end", n-first, found, edge)
 }
 
 // tight checks that the limit that an edge names is just kept there, where it is so on the stroke.
@@ -253,6 +256,8 @@ func tight(t *testing.T, l rider.Limits, p contact.Position, w rider.Way, e ride
 		return
 	}
 	q, err := w.Moved(p, e.At)
+	require.NoError(t, err)
+	l.Body, err = w.MovedBody(l.Body, e.At)
 	require.NoError(t, err)
 	verdicts, err := l.Check(q)
 	require.NoError(t, err)

@@ -23,11 +23,14 @@ const (
 	BarDrop
 	// BarReach moves the hands forward, level.
 	BarReach
+	// CleatChange moves both cleats to the toes, so that the ankles are further behind the spindles. It
+	// changes the body ([Way.MovedBody]), and nothing of the position.
+	CleatChange
 )
 
 var adjustmentNames = enum.New[Adjustment]("adjustment", []string{
 	SaddleHeight: "saddle_height", SaddleSetback: "saddle_setback",
-	CrankChange: "crank_change", BarDrop: "bar_drop", BarReach: "bar_reach",
+	CrankChange: "crank_change", BarDrop: "bar_drop", BarReach: "bar_reach", CleatChange: "cleat_change",
 })
 
 // String returns the adjustment's name, such as "saddle_height".
@@ -92,22 +95,48 @@ func (w *Way) motion() (m motion) {
 		m.wrist = xz{z: -1}
 	case BarReach:
 		m.wrist = xz{x: 1}
+	case CleatChange:
+		m.cleat = true
 	}
 	return m
 }
 
+// MovedBody returns a body that is changed by so many mm: with its cleats moved by [CleatChange], and as
+// it is by what changes the position. Errors are those of [Way.Moved]; whether the body is within
+// bounds is left to [Body.Validate].
+func (w Way) MovedBody(b Body, by float64) (Body, error) {
+	if err := w.ask(by); err != nil {
+		return b, err
+	}
+	return w.movedBody(b, by), nil
+}
+
+func (w *Way) movedBody(b Body, by float64) Body {
+	for _, l := range [...]*Leg{&b.Left, &b.Right} {
+		if w.Adjustment == CleatChange && l.known() {
+			l.AnkleBehind += by
+		}
+	}
+	return b
+}
+
 // Moved returns a position that is changed by so many mm: the saddle's sites, those of the hands, or
-// pedals and feet, as far as they are known. Errors are [contact.ErrUnknown] and
+// pedals and feet, as far as they are known; [CleatChange] moves none. Errors are [contact.ErrUnknown] and
 // [contact.ErrRange] for the way and the change; whether the position is within bounds is left to
 // contact.Position.Validate.
 func (w Way) Moved(p contact.Position, by float64) (contact.Position, error) {
-	var f fault.List
-	w.check(&f)
-	f.Range("by_mm", by, -500, 500, "mm")
-	if err := f.Err(); err != nil {
+	if err := w.ask(by); err != nil {
 		return p, err
 	}
 	return w.moved(p, by), nil
+}
+
+// ask reports what is wrong with a change.
+func (w Way) ask(by float64) error {
+	var f fault.List
+	w.check(&f)
+	f.Range("by_mm", by, -500, 500, "mm")
+	return f.Err()
 }
 
 func (w *Way) moved(p contact.Position, by float64) contact.Position {
@@ -157,7 +186,8 @@ func (i Interval) Length() float64 { return i.To.At - i.From.At }
 
 // Range returns all changes of one kind with which a position keeps all limits: intervals in their
 // order, none if there is no such place. What a limit needs and the position does not have limits
-// nothing, as in [Limits.Check].
+// nothing, as in [Limits.Check]. Cranks stay within 50 to 250 mm, and ankles 10 to 300 mm behind the
+// spindles.
 //
 // Ends are exact to 1e-7 mm, but where a limb is just stretched. Intervals shorter than 1e-6 mm are
 // left out. A profile of more than 180 angles is taken to be smooth over half a degree. Where the
@@ -173,8 +203,12 @@ func (l Limits) Range(p contact.Position, w Way) ([]Interval, error) {
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
-	if w.Adjustment == CrankChange {
+	switch w.Adjustment {
+	case CrankChange:
 		w.cranks(&p)
+	case CleatChange:
+		w.cleats(&l.Body)
+	default: // bounds of positions are left to their Validate
 	}
 	k := l.paddock(&p, w.motion())
 	return k.line(nil, xz{}, w.From, w.To), nil
@@ -190,6 +224,14 @@ func (w *Way) cranks(p *contact.Position) {
 		if ok {
 			w.From, w.To = max(w.From, 50-end.X), min(w.To, 250-end.X)
 		}
+	}
+}
+
+// cleats keeps ankles 10 to 300 mm behind the spindles.
+func (w *Way) cleats(b *Body) {
+	for _, side := range b.sides() {
+		l, _ := b.leg(side)
+		w.From, w.To = max(w.From, 10-l.AnkleBehind), min(w.To, 300-l.AnkleBehind)
 	}
 }
 

@@ -114,17 +114,10 @@ func (f *fence) bans(to []ban, c *crossing) []ban {
 	low, high := stop{t: math.Inf(-1), crank: crank, fence: f}, stop{t: math.Inf(1), crank: crank, fence: f}
 	x := stop{t: a, root: near, crank: crank, fence: f}
 	y := stop{t: b, root: far, crank: crank, fence: f}
-	if c.r < 0 { // no place is right
+	if c.r < 0 || c.e == (xz{}) && f.shut(c) { // no place is right
 		return append(to, ban{low, high})
 	}
-	if c.e == (xz{}) { // nothing moves
-		q := c.q.plus(shift)
-		turn := c.u.cross(q)
-		if f.no == outside && depth < -reachLeeway || f.no == inside && depth > reachLeeway ||
-			f.no == left && (turn > reachLeeway || depth > reachLeeway) || f.no == right && turn < -reachLeeway && depth < -reachLeeway ||
-			f.no == rightInside && turn < -reachLeeway && depth > reachLeeway {
-			return append(to, ban{low, high})
-		}
+	if c.e == (xz{}) {
 		return to
 	}
 	switch f.no {
@@ -169,28 +162,41 @@ func (f *fence) bans(to []ban, c *crossing) []ban {
 	case rate < 0:
 		from, till = p, high
 	}
-	if f.no == rightInside {
-		if depth <= 0 {
-			return to
-		}
-		if a > from.t {
-			from = x
-		}
-		if b < till.t {
-			till = y
-		}
+	clear := depth <= 0 || b <= from.t || a >= till.t
+	switch {
+	case clear && f.no == right:
 		return append(to, ban{from, till})
+	case clear:
+		return to
 	}
-	if depth <= 0 || b <= from.t || a >= till.t {
-		return append(to, ban{from, till})
-	}
+	into, out := from, till // the circle
 	if a > from.t {
-		to = append(to, ban{from, x})
+		into = x
 	}
 	if b < till.t {
-		to = append(to, ban{y, till})
+		out = y
 	}
-	return to
+	if f.no == rightInside {
+		return append(to, ban{into, out})
+	}
+	return append(to, ban{from, into}, ban{out, till})
+}
+
+// shut reports whether nothing is right where nothing moves.
+func (f *fence) shut(c *crossing) bool {
+	turn, depth := c.u.cross(c.q.plus(c.shift)), c.depth
+	switch f.no {
+	case outside:
+		return depth < -reachLeeway
+	case inside:
+		return depth > reachLeeway
+	case left:
+		return turn > reachLeeway || depth > reachLeeway
+	case right:
+		return turn < -reachLeeway && depth < -reachLeeway
+	default:
+		return turn < -reachLeeway && depth > reachLeeway
+	}
 }
 
 // reachLeeway is what rounding may make of a place, mm.

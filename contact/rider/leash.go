@@ -136,7 +136,7 @@ func (p *pull) looks(in *Interval) []taut {
 			all = append(all, a)
 			continue
 		}
-		best := p.nearest(a, before.t, after.t)
+		best := p.nearest(before, a, after)
 		switch {
 		case best.ok() == a.ok():
 			all = append(all, a)
@@ -149,18 +149,46 @@ func (p *pull) looks(in *Interval) []taut {
 	return all
 }
 
-// nearest returns a place on the other side of a leash from a, or the nearest to it, between two
-// others.
-func (p *pull) nearest(a taut, lo, hi float64) taut {
-	best := a
-	for width, k := hi-lo, 0; k < 30 && best.ok() == a.ok(); width, k = width/1.5, k+1 {
-		for _, t := range [...]float64{max(lo, best.t-width/2), min(hi, best.t+width/2)} {
-			if by := p.within(t); math.Copysign(1, a.by)*(by-best.by) < 0 {
-				best = taut{t, by}
-			}
+// nearest returns a place on the other side of a leash from b, of those between two others that are not
+// nearer to it; or one on the same side, if there is none.
+func (p *pull) nearest(a, b, c taut) taut {
+	sign := math.Copysign(1, b.by)
+	try := func(t float64) taut { return taut{t, p.within(t)} }
+	nearer := func(x, y taut) bool { return sign*(x.by-y.by) < 0 }
+	const nigh = 1e-3
+	if a.t == b.t || c.t == b.t { // an end, near to which it comes nearer or does not
+		x := try(b.t + nigh*(a.t+c.t-2*b.t))
+		if !nearer(x, b) {
+			return b
+		}
+		b = x
+	}
+	for k := 0; k < 30 && b.ok() == (sign > 0); k++ {
+		was, t := b, b.t
+		// The lowest place of the parabola through all three.
+		u, v := (b.t-a.t)*sign*(b.by-c.by), (b.t-c.t)*sign*(b.by-a.by)
+		if bend := u - v; bend != 0 {
+			t -= ((b.t-a.t)*u - (b.t-c.t)*v) / (2 * bend)
+		}
+		if least := nigh * (c.t - a.t); !(t > a.t && t < c.t && math.Abs(t-b.t) >= least) {
+			t = b.t + math.Copysign(least, (c.t-b.t)-(b.t-a.t))
+		}
+		x := try(t)
+		switch left := x.t < b.t; {
+		case nearer(x, b) && left:
+			b, c = x, b
+		case nearer(x, b):
+			a, b = b, x
+		case left:
+			a = x
+		default:
+			c = x
+		}
+		if far := math.Abs(b.by); far > 1e-6 && math.Abs(b.by-was.by) < far/16 && c.t-a.t < stride/8 {
+			break // it does not come near
 		}
 	}
-	return best
+	return b
 }
 
 // cut returns what a leash leaves of an interval.

@@ -131,8 +131,8 @@ func (w Way) Moved(p contact.Position, by float64) (contact.Position, error) {
 	return w.moved(p, by), nil
 }
 
-// ask reports what is wrong with a change.
-func (w Way) ask(by float64) error {
+// ask fills in a way, and reports what is wrong with a change.
+func (w *Way) ask(by float64) error {
 	var f fault.List
 	w.check(&f)
 	f.Range("by_mm", by, -500, 500, "mm")

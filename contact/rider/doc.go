@@ -81,7 +81,8 @@
 //
 // # Uncertainty
 //
-// [Slopes] say how much an angle, its extremes ([Chain.SpanSlopes]) or the answer of an
+// [Slopes] say how much an angle, its extremes ([Chain.SpanSlopes]), the sole
+// ([Chain.SoleSlopes]), the knee over the spindle ([Chain.KneeOverSpindleSlopes]) or the answer of an
 // inverse ([Body.SaddleSlopes], [Body.CrankSlopes]) changes with each coordinate of the
 // position and each number of the body. With the covariance of a position, such as a
 // survey states it, and of a body ([Covariance]), they give a standard uncertainty.

@@ -53,6 +53,10 @@ func FuzzBody(f *testing.F) {
 			sane(t, wild.Sound(span, span.Range()))
 			slopes, err := c.Slopes(m, side, s.Float(-400, 800))
 			sane(t, wild.Check(err, slopes))
+			over, err := c.KneeOverSpindleSlopes(side, s.Float(-400, 800), s.Float(-60, 130))
+			sane(t, wild.Check(err, over))
+			sole, err := c.SoleSlopes(side, s.Float(-400, 800))
+			sane(t, wild.Check(err, sole))
 			_, least, most, err := c.SpanSlopes(m, side)
 			sane(t, wild.Check(err, least.Sub(most)))
 		}

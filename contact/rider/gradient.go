@@ -80,14 +80,18 @@ func middle(from, to *moving, joint r3.Vec, da, db gradient) (moving, bool) {
 	return m, math.Abs(det) > 1e-7
 }
 
-// gradient returns the derivatives of a variable of a leg at a crank angle; false where the
-// leg does not reach, or is straight, and has none.
-func (l *leg) gradient(m Variable, crank float64, lean *gradient) (gradient, bool) {
-	var p Posture
-	l.pose(crank, &p)
-	if m == AnkleDorsiflexion && l.given == Dorsiflexion {
-		return only(byAnkle), p.Gap == 0
-	}
+// A bend is how a leg at a crank angle changes: its posture, its knee, and the slopes of its links.
+type bend struct {
+	Posture
+	knee                  moving
+	thigh, shank, flexion gradient
+}
+
+// bends returns how a leg changes at a crank angle; false where it does not reach, or is straight, and
+// has no derivatives.
+func (l *leg) bends(crank float64) (b bend, ok bool) {
+	l.pose(crank, &b.Posture)
+	p := &b.Posture
 	low := l.lower(crank)
 	sin, cos := num.Sincos(crank)
 	hip := moving{at: l.hip, dx: only(byHipX), dz: only(byHipZ)}
@@ -108,21 +112,48 @@ func (l *leg) gradient(m Variable, crank float64, lean *gradient) (gradient, boo
 		r := low.link * low.link * num.Rad
 		turn = combine(term{-atZ / r, &x}, term{atX / r, &z})
 	}
-	knee, ok := middle(&hip, &end, p.Knee, only(byThigh), link)
-	if !ok || p.Gap != 0 {
+	b.knee, ok = middle(&hip, &end, p.Knee, only(byThigh), link)
+	second := pitch(&b.knee, &end)
+	b.thigh = pitch(&hip, &b.knee)
+	b.flexion = combine(term{1, &b.thigh}, term{-1, &second}, term{1, &turn})
+	b.shank = combine(term{1, &b.thigh}, term{-1, &b.flexion})
+	return b, ok && p.Gap == 0
+}
+
+// gradient returns the derivatives of a variable of a leg at a crank angle; false where the
+// leg does not reach, or is straight, and has none.
+func (l *leg) gradient(m Variable, crank float64, lean *gradient) (gradient, bool) {
+	b, ok := l.bends(crank)
+	switch {
+	case m == AnkleDorsiflexion && l.given == Dorsiflexion:
+		return only(byAnkle), b.Gap == 0
+	case !ok:
 		return gradient{}, false
-	}
-	thigh, shank := pitch(&hip, &knee), pitch(&knee, &end)
-	flexion := combine(term{1, &thigh}, term{-1, &shank}, term{1, &turn})
-	switch m {
-	case HipFlexion:
-		return combine(term{1, &thigh}, term{-1, lean}), l.trunk
-	case AnkleDorsiflexion:
+	case m == HipFlexion:
+		return combine(term{1, &b.thigh}, term{-1, lean}), l.trunk
+	case m == AnkleDorsiflexion:
 		sole := only(byAnkle)
-		return combine(term{1, &sole}, term{-1, &thigh}, term{1, &flexion}), true
+		return combine(term{1, &sole}, term{-1, &b.shank}), true
 	default:
-		return flexion, true
+		return b.flexion, true
 	}
+}
+
+// sole returns the derivatives of the slope of the sole.
+func (l *leg) sole(b *bend) gradient {
+	angle := only(byAnkle)
+	if l.given == SolePitch {
+		return angle
+	}
+	return combine(term{1, &angle}, term{1, &b.shank})
+}
+
+// overSpindle returns the derivatives of Posture.KneeOverSpindle.
+func (l *leg) overSpindle(b *bend, landmark float64) gradient {
+	sin, _ := num.Sincos(b.CrankAngle)
+	spindle := only(byCrank)
+	turn := landmark * (b.Knee.X - b.Ankle.X) / l.shank * num.Rad
+	return combine(term{1, &b.knee.dx}, term{-sin, &spindle}, term{turn, &b.shank})
 }
 
 // gradients returns the derivatives of lean, shoulder and elbow; false where the arm does

@@ -83,7 +83,7 @@ func (c Chain) Slopes(m Variable, side contact.Side, crankAngle float64) (Slopes
 	if _, ok := c.still(m); ok {
 		lean, shoulder, elbow, ok := c.arms.gradients(&c.upper)
 		if !ok {
-			return Slopes{}, noSlope(m)
+			return Slopes{}, noSlope(m.String())
 		}
 		g := map[Variable]*gradient{TrunkLean: &lean, ShoulderFlexion: &shoulder, ElbowFlexion: &elbow}[m]
 		return c.slopes(g, contact.Centre), nil
@@ -99,18 +99,50 @@ func (c Chain) Slopes(m Variable, side contact.Side, crankAngle float64) (Slopes
 	if m == HipFlexion {
 		var ok bool
 		if lean, _, _, ok = c.arms.gradients(&c.upper); !ok {
-			return Slopes{}, noSlope(m)
+			return Slopes{}, noSlope(m.String())
 		}
 	}
 	g, ok := c.legs[side].gradient(m, p.CrankAngle, &lean)
 	if !ok {
-		return Slopes{}, noSlope(m)
+		return Slopes{}, noSlope(m.String())
 	}
 	return c.slopes(&g, side), nil
 }
 
-func noSlope(m Variable) error {
-	return fault.New(m.String(), "a limb that is straight or does not reach", "one that is bent", fault.ErrConflict)
+func noSlope(of string) error {
+	return fault.New(of, "a limb that is straight or does not reach", "one that is bent", fault.ErrConflict)
+}
+
+// SoleSlopes returns those of the slope of the sole (Posture.SolePitch) of one leg at a crank angle in
+// degrees. Faults are those of [Chain.At], and [contact.ErrConflict] as of [Chain.Slopes].
+func (c Chain) SoleSlopes(side contact.Side, crankAngle float64) (Slopes, error) {
+	return c.bendSlopes("sole_pitch", side, crankAngle, (*leg).sole)
+}
+
+// KneeOverSpindleSlopes returns those of [Posture.KneeOverSpindle] of one leg at a crank angle in
+// degrees. The landmark, in mm, is taken as exact; with the shank upright an error of it is as much of
+// the answer. Faults are those of KneeOverSpindle and [Chain.At], and [contact.ErrConflict] as of
+// [Chain.Slopes].
+func (c Chain) KneeOverSpindleSlopes(side contact.Side, crankAngle, landmark float64) (Slopes, error) {
+	if _, err := (Posture{}).KneeOverSpindle(landmark); err != nil {
+		return Slopes{}, err
+	}
+	return c.bendSlopes("knee_over_spindle", side, crankAngle, func(l *leg, b *bend) gradient { return l.overSpindle(b, landmark) })
+}
+
+// bendSlopes returns the slopes of what a leg has at a crank angle.
+func (c *Chain) bendSlopes(name string, side contact.Side, crankAngle float64, of func(*leg, *bend) gradient) (Slopes, error) {
+	p, err := c.At(side, crankAngle)
+	if err != nil {
+		return Slopes{}, err
+	}
+	l := &c.legs[side]
+	b, ok := l.bends(p.CrankAngle)
+	if !ok {
+		return Slopes{}, noSlope(name)
+	}
+	g := of(l, &b)
+	return c.slopes(&g, side), nil
 }
 
 // SpanSlopes returns the range of a variable as [Chain.Span] does, and the slopes of its

@@ -132,7 +132,7 @@ func TestPropertySlopes(t *testing.T) {
 		side := rapid.SampledFrom([]contact.Side{contact.Left, contact.Right}).Draw(t, "side")
 		crank := rapid.Float64Range(0, 360).Draw(t, "crank")
 		m := rapid.SampledFrom(variables).Draw(t, "variable")
-		switch rapid.IntRange(0, 3).Draw(t, "what") {
+		switch rapid.IntRange(0, 5).Draw(t, "what") {
 		case 0:
 			s, err := c.Slopes(m, side, crank)
 			require.NoError(t, err)
@@ -154,6 +154,21 @@ func TestPropertySlopes(t *testing.T) {
 			more, _, err := b.RaiseSaddle(p, side, 32.001, 73.5)
 			require.NoError(t, err)
 			require.InDelta(t, (more-a.Value)/0.001, a.PerDegree, 1e-3)
+		case 3:
+			s, err := c.SoleSlopes(side, crank)
+			require.NoError(t, err)
+			differ(t, s, b, p, func(b rider.Body, p contact.Position) float64 {
+				return postureAt(t, closed(t, b, p), side, crank).SolePitch
+			})
+		case 4:
+			landmark := rapid.Float64Range(-50, 120).Draw(t, "landmark")
+			s, err := c.KneeOverSpindleSlopes(side, crank, landmark)
+			require.NoError(t, err)
+			differ(t, s, b, p, func(b rider.Body, p contact.Position) float64 {
+				by, err := postureAt(t, closed(t, b, p), side, crank).KneeOverSpindle(landmark)
+				require.NoError(t, err)
+				return by
+			})
 		default:
 			a, err := b.CrankSlopes(p, side, 32)
 			if err != nil {
@@ -170,10 +185,15 @@ func TestPropertySlopes(t *testing.T) {
 
 var variables = []rider.Variable{rider.KneeFlexion, rider.HipFlexion, rider.AnkleDorsiflexion, rider.TrunkLean, rider.ShoulderFlexion, rider.ElbowFlexion}
 
-func valueAt(t require.TestingT, c rider.Chain, m rider.Variable, side contact.Side, crank float64) float64 {
-	upper, _ := c.Upper()
+func postureAt(t require.TestingT, c rider.Chain, side contact.Side, crank float64) rider.Posture {
 	p, err := c.At(side, crank)
 	require.NoError(t, err)
+	return p
+}
+
+func valueAt(t require.TestingT, c rider.Chain, m rider.Variable, side contact.Side, crank float64) float64 {
+	upper, _ := c.Upper()
+	p := postureAt(t, c, side, crank)
 	switch m {
 	case rider.KneeFlexion:
 		return p.KneeFlexion
@@ -238,7 +258,11 @@ func TestSigmaMonteCarlo(t *testing.T) {
 	c := closed(t, b, p)
 	_, least, most, err := c.SpanSlopes(rider.HipFlexion, contact.Right)
 	require.NoError(t, err)
-	for name, s := range map[string]rider.Slopes{"hip least": least, "hip most": most} {
+	over, err := c.KneeOverSpindleSlopes(contact.Left, 90, 45)
+	require.NoError(t, err)
+	sole, err := c.SoleSlopes(contact.Left, 90)
+	require.NoError(t, err)
+	for name, s := range map[string]rider.Slopes{"hip least": least, "hip most": most, "knee over spindle": over, "sole": sole} {
 		stated[name], err = s.Sigma(position, body)
 		require.NoError(t, err)
 	}
@@ -283,6 +307,11 @@ func TestSigmaMonteCarlo(t *testing.T) {
 		hip := span(t, closed(t, one, first), rider.HipFlexion, contact.Right)
 		put("hip least", hip.Least)
 		put("hip most", hip.Most)
+		at := postureAt(t, closed(t, one, first), contact.Left, 90)
+		put("sole", at.SolePitch)
+		forward, err := at.KneeOverSpindle(45)
+		require.NoError(t, err)
+		put("knee over spindle", forward)
 		by, _, err := one.RaiseSaddle(first, contact.Left, wanted, 73.5)
 		require.NoError(t, err)
 		put("saddle", by)

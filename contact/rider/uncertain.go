@@ -174,7 +174,7 @@ func (b *Body) answer(value float64, after contact.Position, side contact.Side, 
 	g, ok := c.legs[side].gradient(KneeFlexion, far.CrankAngle, &gradient{})
 	per := rate(&g)
 	if !ok || per == 0 {
-		return Answer{}, noSlope(KneeFlexion)
+		return Answer{}, noSlope(KneeFlexion.String())
 	}
 	if replaces >= 0 {
 		g[replaces] = 0

@@ -233,9 +233,9 @@ func sigmas(t require.TestingT, b rider.Body, size float64) rider.Covariance {
 }
 
 // Uncertainties of spans, changes and answers against draws (JCGM 101): within 2 %. The test
-// has a fortieth of the draws of the proof, and is given what chance does to so few.
+// has a tenth of the draws of the proof, and is given what chance does to so few.
 func TestSigmaMonteCarlo(t *testing.T) {
-	draws := 500
+	draws := 2000
 	if n, err := strconv.Atoi(os.Getenv("FITGEOM_DRAWS")); err == nil {
 		draws = n
 	}

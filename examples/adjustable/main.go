@@ -14,6 +14,7 @@ package main
 import (
 	"context"
 	_ "embed"
+	"errors"
 	"fmt"
 
 	"example.com/fitgeom/contact"
@@ -91,7 +92,7 @@ func (in *input) page() (*page.Page, error) {
 		return nil, err
 	}
 	p.How("`region.FrameNow` inverts the way from a frame to a position. `rank.Index` ranks the sizes, and `region.New` finds where a head tube may be.")
-	return p, kit.Head(p, "Move the scales", in.asked.Solved.Position, in.asked.Request.Shelf, in.asked.Request.Sizes, in.text)
+	return p, errors.Join(kit.Give(p, "position", "the position as the scales read now, which -target of every page that asks for a bike reads", target), kit.Head(p, "Move the scales", in.asked.Solved.Position, in.asked.Request.Shelf, in.asked.Request.Sizes, in.text))
 }
 
 // read shows what the scales read, and where that puts the rider.

@@ -82,6 +82,9 @@ func pageOf(asked *kit.Asked, rounded chart.Rounding) (*page.Page, error) {
 		if err := kit.Cautions(p, "5. Cautions", a.winner().Best); err != nil {
 			return nil, err
 		}
+		if err := kit.GiveBuild(p, a.winner().Best.Build); err != nil {
+			return nil, err
+		}
 	}
 	p.How("`fitgeom/region` finds where the head tube's top may be, and `fitgeom/rank` ranks the sizes.")
 	return p, kit.Head(p, "Move the position, and see which frames follow", a.problem.Target, a.problem.Shelf, a.sizes, nil)

@@ -11,6 +11,7 @@ package main
 
 import (
 	_ "embed"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -87,7 +88,8 @@ func (in *input) page() (*page.Page, error) {
 	c.stroke(p)
 	cautions(p, body)
 	p.How("`contact/rider` closes the chain of segments, and `rider.Body.Compare` compares the joints.")
-	return p, kit.Rider(p, "Move saddle, hands and cranks", body, before)
+	return p, errors.Join(kit.Give(p, "position", "the position with the new cranks and the saddle moved, which -target of every page that asks for a bike reads", c.variants[2].position),
+		kit.Rider(p, "Move saddle, hands and cranks", body, before))
 }
 
 // compare makes the variants. It looks at the left leg if the body has one.

@@ -107,7 +107,9 @@ func (in *input) page() (*page.Page, error) {
 	if err := errors.Join(rebuild(p, best), in.handOver(p, best.Best.Build), in.check(p, best.Best)); err != nil {
 		return nil, err
 	}
-	return p, kit.Cautions(p, "8. Cautions", best.Best)
+	return p, errors.Join(kit.Cautions(p, "8. Cautions", best.Best),
+		kit.Give(p, "evening", "the position of the evening, which -target of every page that asks for a bike reads", in.fix[evening].Position),
+		kit.Give(p, "fix", "the same with its uncertainty and what the survey found", in.fix[evening]), kit.GiveBuild(p, best.Best.Build))
 }
 
 // level says how the bike stood in the morning.

@@ -115,7 +115,8 @@ func (in *input) page() (*page.Page, error) {
 		"Check saddle height and bar with a tape before a rider rides on these numbers. A qualified mechanic checks the bike after every change.",
 	)
 	p.How("`photo.Survey.Solve` of `contact/survey/photo` solves photographs, and `photo.Plan.Next` says which more would help.")
-	return p, nil
+	return p, errors.Join(kit.Give(p, "position", "the position by several photographs, which -target of every page that asks for a bike reads", five.Fix.Position),
+		kit.Give(p, "fix", "the same with its uncertainty", five.Fix))
 }
 
 // told says what was marked, and what there is to know of it.

@@ -9,6 +9,7 @@ package main
 
 import (
 	_ "embed"
+	"errors"
 	"fmt"
 	"strings"
 
@@ -73,7 +74,8 @@ func (in *input) page() (*page.Page, error) {
 		"Pain, numbness or an injury is a matter for a clinician. A qualified mechanic checks the bike after every change.",
 	)
 	p.How("`Survey.Solve` of `contact/survey` solves a session, and `survey.Compare` compares two.")
-	return p, nil
+	return p, errors.Join(kit.Give(p, "position", "the position after, which -target of every page that asks for a bike reads", in.fixes[1].Position),
+		kit.Give(p, "fix", "the same with its uncertainty and what the survey found", in.fixes[1]))
 }
 
 // session says how the bike stood and what the readings should make one mind.

@@ -10,6 +10,7 @@ package main
 import (
 	"cmp"
 	_ "embed"
+	"errors"
 	"math"
 	"slices"
 	"strings"
@@ -62,11 +63,6 @@ func (in *input) page() (*page.Page, error) {
 	p.Table(kit.RangeRows(in.fix)...)
 	p.P("What is assumed is what every bike has: left and right lie equally far from the middle, and the saddle is in one piece. Where a range hangs on that, no reading of this survey would show that it is otherwise.")
 	in.free(p)
-	data, err := kit.Doc[survey.Fix]{Value: in.fix, Note: "contact points by tape; " + in.tape.Note}.JSON()
-	if err != nil {
-		return nil, err
-	}
-	p.Document("tape-fix.json", "these contact points, with their uncertainty", data)
 	at := 3
 	if in.withTruth() {
 		p.H("3. Beside the truth")
@@ -88,7 +84,8 @@ func (in *input) page() (*page.Page, error) {
 		"Check saddle height and bar once more before a rider rides on these numbers. A qualified mechanic checks the bike after every change.",
 	)
 	p.How("`TapeSurvey.Solve` of `contact/survey` puts the readings together; one more reading is tried by adding it, as it would read, and solving again.")
-	return p, nil
+	return p, errors.Join(kit.Give(p, "position", "the contact points, which -target of every page that asks for a bike reads", in.fix.Position),
+		kit.Give(p, "fix", "the same with their uncertainty and what is free", in.fix))
 }
 
 // place is the name of a place in words.

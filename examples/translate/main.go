@@ -65,7 +65,7 @@ func (in *input) page() (*page.Page, error) {
 		"Pain, numbness or an injury is a matter for a clinician.",
 	)
 	p.How("`convert` defines and solves the measures, and `convert/chart` the numbers of a frame.")
-	return p, nil
+	return p, kit.Give(p, "position", "the position that the sheet stands for, which -target of every page that asks for a bike reads", in.position.Position)
 }
 
 func decimals(unit string) int {

@@ -3,6 +3,7 @@
 package golden
 
 import (
+	"context"
 	"math"
 	"os"
 	"regexp"
@@ -10,9 +11,13 @@ import (
 	"strings"
 	"testing"
 
+	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/examples/internal/kit"
 	"example.com/fitgeom/examples/internal/page"
+	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
+	"example.com/fitgeom/fitgeom/request"
 	"github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -51,8 +56,33 @@ func Text(t *testing.T, e *kit.Example) *page.Page {
 	html, err := p.HTML()
 	require.NoError(t, err)
 	clean(t, "HTML", string(html))
+	for file, data := range p.Documents {
+		sound(t, file, data)
+		assert.Contains(t, string(html), `href="`+file+`"`)
+	}
 	assert.NotContains(t, string(html), "ZgotmplZ", "something was not let through by html/template")
 	return p
+}
+
+// sound: what a page gives away is read by what reads its kind.
+func sound(t *testing.T, file string, data []byte) {
+	t.Helper()
+	kind, _, err := exchange.Kind(context.Background(), data)
+	require.NoError(t, err, file)
+	switch kind {
+	case "fitgeom/position":
+		_ = Read[contact.Position](t, data)
+	case "fitgeom/fix":
+		_ = Read[survey.Fix](t, data)
+	case "fitgeom/build":
+		_ = Read[fitgeom.Build](t, data)
+	case "fitgeom/frame":
+		_ = Read[fitgeom.Frame](t, data)
+	case "fitgeom/request":
+		_ = Read[request.Request](t, data)
+	default:
+		t.Fatal(file + ": " + kind)
+	}
 }
 
 // clean: nothing that a reader should not see.

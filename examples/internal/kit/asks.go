@@ -163,8 +163,8 @@ func (a *Asked) Name(err error) error {
 	return cmp.Or(errors.Join(all...), err)
 }
 
-// left adds what a request leaves to the library, in words.
-func (a *Asked) left(p *page.Page) {
+// left adds what a request leaves to the library, in words, and the request as a document.
+func (a *Asked) left(p *page.Page) error {
 	var items []string
 	if a.bike {
 		for _, d := range a.Request.Defaults(a.Problem.Target) {
@@ -175,6 +175,15 @@ func (a *Asked) left(p *page.Page) {
 		p.P("No file states these, and what stands here is taken instead:")
 		p.List(items...)
 	}
+	if !a.bike {
+		return nil
+	}
+	asked := a.Request
+	asked.Sizes = nil // a catalogue is a file of its own
+	if a.example.Flags.Lookup("target") == nil {
+		asked.Target = request.Target{} // as a survey of the page's own
+	}
+	return Give(p, "request", "all that was asked, which -request of every page that asks for a bike reads", asked)
 }
 
 // Sizes reads the sound sizes of a catalogue, and says what was wrong with the others. If there

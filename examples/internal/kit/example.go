@@ -24,8 +24,8 @@ type Example struct {
 	Flags *flag.FlagSet
 	dir   *once
 	files []file
-	ready []func() error     // once all files are read
-	after []func(*page.Page) // at the end of the page
+	ready []func() error           // once all files are read
+	after []func(*page.Page) error // at the end of the page
 	build func() (*page.Page, error)
 }
 
@@ -136,8 +136,7 @@ func (e *Example) Page() (*page.Page, error) {
 	if err != nil {
 		return nil, err
 	}
-	e.inputs(p)
-	return p, nil
+	return p, e.inputs(p)
 }
 
 // open reads the file that the flag names, if it names one.
@@ -160,7 +159,7 @@ func (f *file) open() error {
 }
 
 // inputs adds what the page was made from.
-func (e *Example) inputs(p *page.Page) {
+func (e *Example) inputs(p *page.Page) error {
 	p.H("What this page was made from")
 	rows := [][]string{{"what", "file", "date", "what the file says of itself"}}
 	for i := range e.files {
@@ -191,8 +190,11 @@ func (e *Example) inputs(p *page.Page) {
 		p.P("%s: %s%s.", strings.ToUpper(f.Usage[:1])+f.Usage[1:], f.Value, cmp.Or(stated, ", which nobody stated"))
 	})
 	for _, more := range e.after {
-		more(p)
+		if err := more(p); err != nil {
+			return err
+		}
 	}
+	return nil
 }
 
 // head is what a file says of itself: the note of a document, or the first line of a table if

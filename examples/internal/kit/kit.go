@@ -13,6 +13,8 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/examples/internal/draw"
+	"example.com/fitgeom/examples/internal/page"
+	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -75,3 +77,20 @@ func Signed(v float64, decimals int) string {
 
 // Degrees prints an angle with its uncertainty: "-1.5° ± 0.1°".
 func Degrees(v, sigma float64) string { return Signed(v, 1) + "° ± " + Fixed(2*sigma, 1) + "°" }
+
+// Give adds a document of what a page has found, for the next page and for other programs, with
+// what reads it.
+func Give[T exchange.Content](p *page.Page, name, what string, v T) error {
+	data, err := Doc[T]{Value: v, Note: "computed by the page " + p.Name + " from the files that it names"}.JSON()
+	if err == nil {
+		p.Document(p.Name+"-"+name+".json", what, data)
+	}
+	return err
+}
+
+// GiveBuild adds a build, its frame and its position.
+func GiveBuild(p *page.Page, b fitgeom.Build) error {
+	at, err := b.Position()
+	return errors.Join(err, Give(p, "build", "the build, as a document", b), Give(p, "frame", "its frame, which -frame of reproduce, timetrial and trail reads", b.Frame),
+		Give(p, "built", "its position, which -target of every page that asks for a bike reads", at))
+}

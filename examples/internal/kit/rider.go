@@ -31,10 +31,11 @@ func Rides(e *Example, r *Ridden, wanted string, body, target []byte) {
 		_, err := rider.NewChain(r.Body, r.Asked.Solved.Position)
 		return r.name(err)
 	})
-	e.after = append(e.after, func(p *page.Page) {
+	e.after = append(e.after, func(p *page.Page) error {
 		if len(r.Asked.Request.Limits.Joints) > 0 {
 			p.P("The request limits joints. This page does not look at that.")
 		}
+		return nil
 	})
 }
 

@@ -223,6 +223,15 @@ func (p *Page) Figures() []*draw.Figure {
 	return all
 }
 
+// Documents yields the documents by the names of their files.
+func (p *Page) Documents(yield func(file string, data []byte) bool) {
+	for _, b := range p.blocks {
+		if b.Kind == "doc" && !yield(b.File, []byte(b.Pre)) {
+			return
+		}
+	}
+}
+
 // Markdown returns the page as Markdown, which also reads well in a terminal.
 func (p *Page) Markdown() string {
 	var b strings.Builder

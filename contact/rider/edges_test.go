@@ -1,9 +1,11 @@
 package rider_test
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -137,6 +139,26 @@ func TestRangeOfHipOfStretchedLeg(t *testing.T) {
 			assert.Zero(t, all[0].To.Place)
 			assert.InDelta(t, 0, math.Remainder(s.LeastAt-all[0].To.CrankAngle, 360), 1e-3)
 		}
+	}
+}
+
+// Oracle: the most of postures each hundredth of a degree. Near to an angle of its profile an ankle may turn
+// three times in a few degrees.
+func TestSpanOfAnkleThatTurnsThrice(t *testing.T) {
+	b, p := invented.Rider()
+	b.Left.Thigh, b.Left.Shank = 430.1918, 405.2956
+	b.Left.Ankle.Profile = []float64{-9.57602, -11.62515, -11.4542, -11.7504, -14.62132, -16.72046, -14.36963, -10.42143, -13.52673, -11.02241, -16.97371, -14.1909}
+	p = moved(t, p, rider.SaddleSetback, -30)
+	all := make([]rider.Posture, 36000)
+	for up := -43.5; up <= -42; up += 0.05 {
+		c, err := rider.NewChain(b, moved(t, p, rider.SaddleHeight, up))
+		require.NoError(t, err)
+		require.NoError(t, c.Stroke(contact.Left, all))
+		s, err := c.Span(rider.AnkleDorsiflexion, contact.Left)
+		require.NoError(t, err)
+		most := slices.MaxFunc(all, func(a, b rider.Posture) int { return cmp.Compare(a.AnkleDorsiflexion, b.AnkleDorsiflexion) })
+		assert.InDelta(t, most.AnkleDorsiflexion, s.Most, 1e-5, "%v up", up)
+		assert.InDelta(t, most.CrankAngle, s.MostAt, 0.02, "%v up", up)
 	}
 }
 

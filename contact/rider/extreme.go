@@ -32,8 +32,13 @@ func least(steps int, f func(crank float64) float64) (at, value float64) {
 		}
 		a := float64(i) * step
 		if v < before || v < after { // not level
-			a = bottom(a-step, a+step, f)
+			mid := a
+			a = bottom(mid-step, mid+step, f)
 			v = min(v, f(num.Turn(a)))
+			if from, to, ok := elsewhere(v, mid, step, f); ok {
+				a = bottom(from, to, f)
+				v = f(num.Turn(a))
+			}
 		}
 		take(a, v)
 	}
@@ -71,14 +76,34 @@ func halved(tol, lo, hi float64, f func(crank float64) float64) float64 {
 // fine is how well dip finds crank angles, degrees: an extreme is then known to 1e-12 mm.
 const fine = 1e-6
 
-// dip is bottom to what is fine, which takes fewer looks at f.
-func dip(lo, hi float64, f func(crank float64) float64) float64 {
+// dip is bottom to what is fine, which takes fewer looks at f. With a profile it looks elsewhere too.
+func dip(lo, hi float64, profile bool, f func(crank float64) float64) float64 {
 	of := func(crank float64) float64 { return rise(crank, f) }
 	down, up := of(lo), of(hi)
 	if !(down < 0 && up > 0) {
 		return halved(fine, lo, hi, f)
 	}
-	return num.RootTo(fine, of, lo, down, hi, up)
+	at := num.RootTo(fine, of, lo, down, hi, up)
+	if !profile {
+		return at
+	}
+	if from, to, ok := elsewhere(f(num.Turn(at)), lo+(hi-lo)/2, (hi-lo)/2, f); ok {
+		return halved(fine, from, to, f)
+	}
+	return at
+}
+
+// elsewhere returns around where, within a step of a place, f is less than a value that was found there:
+// near to an angle of a profile it may turn three times in two steps.
+func elsewhere(value, mid, step float64, f func(crank float64) float64) (from, to float64, ok bool) {
+	const parts = 4
+	for i := 1 - parts; i < parts; i++ {
+		at := mid + step*float64(i)/parts
+		if v := f(num.Turn(at)); v < value-1e-9 {
+			value, from, to, ok = v, at-step/parts, at+step/parts, true
+		}
+	}
+	return from, to, ok
 }
 
 // most is least upside down.

@@ -49,7 +49,9 @@ type fence struct {
 	no     side
 	circle func(crank float64) circle
 	steps  int // 1 for what does not change over the stroke
-	drawn  []circle
+	// profile says that the ankle's angle changes over it.
+	profile bool
+	drawn   []circle
 }
 
 // draw draws the circles of the steps.
@@ -325,7 +327,7 @@ func (w *walk) over(f *fence) {
 			sign = -1
 		}
 		step := 360 / float64(n)
-		at := num.Turn(dip(f.crank(i-1)-step, f.crank(i-1)+step, func(crank float64) float64 {
+		at := num.Turn(dip(f.crank(i-1)-step, f.crank(i-1)+step, f.profile, func(crank float64) float64 {
 			c := f.circle(crank)
 			_, _, depth := c.roots(w.shift)
 			return sign * depth
@@ -390,7 +392,7 @@ func (w *walk) push(s stop, sign float64) {
 		return
 	}
 	step := 360 / float64(s.fence.steps)
-	at := num.Turn(dip(s.crank-step, s.crank+step, func(crank float64) float64 {
+	at := num.Turn(dip(s.crank-step, s.crank+step, s.fence.profile, func(crank float64) float64 {
 		return sign * s.fence.value(s.root, crank, w.shift)
 	}))
 	c := s.fence.circle(at)

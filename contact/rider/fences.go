@@ -127,7 +127,7 @@ const mostSteps = 720
 func (k *paddock) legFence(l *leg, edge Edge, no side, of func(low *lower) (centre xz, r float64, u xz)) {
 	hip := xz{l.hip.X, l.hip.Z}
 	move := k.move
-	k.fences = append(k.fences, fence{edge: edge, no: no, steps: min(mostSteps, l.steps()), circle: func(crank float64) circle {
+	k.fences = append(k.fences, fence{edge: edge, no: no, steps: min(mostSteps, l.steps()), profile: len(l.profile) > 1, circle: func(crank float64) circle {
 		low := l.below(crank)
 		sin, cos := num.Sincos(crank)
 		centre, r, u := of(low)

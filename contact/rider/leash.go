@@ -79,7 +79,7 @@ func (l *trough) over(from, till, every int) {
 		case every > 1:
 			l.over(i-every, i+every, 1)
 		default:
-			l.at(dip(float64(i-1)*step, float64(i+1)*step, l.at))
+			l.at(dip(float64(i-1)*step, float64(i+1)*step, len(l.leg.profile) > 1, l.at))
 		}
 		a, b = b, c
 	}

@@ -107,7 +107,11 @@ func (in *input) page() (*page.Page, error) {
 	if err := errors.Join(rebuild(p, best), in.handOver(p, best.Best.Build), in.check(p, best.Best)); err != nil {
 		return nil, err
 	}
-	return p, errors.Join(kit.Cautions(p, "8. Cautions", best.Best),
+	if err := kit.Cautions(p, "8. Cautions", best.Best); err != nil {
+		return nil, err
+	}
+	p.How("`contact/survey` solves the sessions and compares them, `fitgeom/rank` ranks the sizes, `fitgeom/solve` builds, and `convert` writes the sheets.")
+	return p, errors.Join(
 		kit.Give(p, "evening", "the position of the evening, which -target of every page that asks for a bike reads", in.fix[evening].Position),
 		kit.Give(p, "fix", "the same with its uncertainty and what the survey found", in.fix[evening]), kit.GiveBuild(p, best.Best.Build))
 }

@@ -48,13 +48,20 @@ const (
 // Gauss-Newton method, with Levenberg-Marquardt damping where a full step does not reduce
 // the sum of squares.
 func Solve(x []float64, m int, model Model) Fit {
-	f := descend(x, m, model)
+	f := descend(x, m, model, 0)
 	f.finish()
 	return f
 }
 
-// descend is Solve without what the fit tells beside X.
-func descend(x []float64, m int, model Model) Fit {
+// Near is Solve without what a fit tells beside X, R and Chi2. It stops where some steps
+// together have made the sum of squares less by no more than a share of it.
+func Near(x []float64, m int, model Model, share float64) Fit {
+	f := descend(x, m, model, share)
+	return Fit{X: f.X, R: f.R, Chi2: f.Chi2, Converged: f.Converged}
+}
+
+// descend is Solve without what the fit tells beside X. A share of 0 goes on to the end.
+func descend(x []float64, m int, model Model, share float64) Fit {
 	n := len(x)
 	f := Fit{X: append([]float64(nil), x...), R: make([]float64, m), Jac: make([]float64, m*n)}
 	if n == 0 {
@@ -73,6 +80,7 @@ func descend(x []float64, m int, model Model) Fit {
 		return f
 	}
 	left := math.Inf(1) // predicted gain of the last step
+	some, before := 0, f.Chi2
 	for range rounds {
 		small, promised := w.solve(damping)
 		for i := range n {
@@ -89,7 +97,11 @@ func descend(x []float64, m int, model Model) Fit {
 			f.R, w.tryR = w.tryR, f.R
 			f.Jac, w.tryJac = w.tryJac, f.Jac
 			f.Chi2 = chi2
-			if small {
+			if some++; some == 4 && share > 0 {
+				small = small || before-chi2 <= share*chi2
+				some, before = 0, chi2
+			}
+			if small || damping == 0 && promised <= share*chi2/10 {
 				f.Converged = true
 				break
 			}
@@ -178,15 +190,26 @@ func products(normal, slope, jac, r []float64) {
 	n := len(slope)
 	clear(normal)
 	clear(slope)
+	at := make([]int, 0, n) // where a row is not 0
 	for i, r := range r {
 		row := jac[i*n : (i+1)*n]
+		at = at[:0]
 		for j, a := range row {
-			if a == 0 {
-				continue
+			if a != 0 {
+				at = append(at, j)
 			}
+		}
+		for i, j := range at {
+			a := row[j]
 			slope[j] += a * r
 			to := normal[j*n : (j+1)*n]
-			for k := j; k < n; k++ {
+			if len(at)-i > (n-j)/4 {
+				for k := j; k < n; k++ {
+					to[k] += a * row[k]
+				}
+				continue
+			}
+			for _, k := range at[i:] {
 				to[k] += a * row[k]
 			}
 		}

@@ -56,6 +56,30 @@ func TestNonlinear(t *testing.T) {
 	assert.Zero(t, f.Studentized(0), "nothing checks it")
 }
 
+// Near stops early, where the sum of squares is about the least: by hand, three circles of radius
+// 5 about (±3, 0) and (0, 11) are least missed on the axis of Y, where with y = 5 the last is off by 1.
+func TestNear(t *testing.T) {
+	calls := 0
+	model := func(x, r, jac []float64) {
+		calls++
+		for i, c := range [3][2]float64{{-3, 0}, {3, 0}, {0, 11}} {
+			d := math.Hypot(x[0]-c[0], x[1]-c[1])
+			r[i] = d - 5
+			jac[2*i], jac[2*i+1] = (x[0]-c[0])/d, (x[1]-c[1])/d
+		}
+	}
+	far := []float64{4, 1}
+	whole := lsq.Solve(far, 3, model)
+	all := calls
+	near := lsq.Near(far, 3, model, 1e-3)
+	require.True(t, whole.Converged && near.Converged)
+	assert.Less(t, calls-all, all)
+	assert.InDelta(t, whole.Chi2, near.Chi2, 1e-2*whole.Chi2)
+	assert.InDelta(t, 0, whole.X[0], 1e-9)
+	assert.Less(t, whole.X[1], 5.)
+	assert.Less(t, whole.Chi2, 1+2*(math.Sqrt(34)-5)*(math.Sqrt(34)-5), "less than at y = 5")
+}
+
 func TestFree(t *testing.T) {
 	// A sum alone leaves the difference free; nothing is said of the third.
 	f := lsq.Solve([]float64{1, 2, 3}, 1, func(x, r, jac []float64) {

@@ -61,7 +61,7 @@ func (s *Search) Try(change func(x []float64)) {
 		return
 	}
 	s.tries--
-	other := descend(s.x, len(s.r), s.model)
+	other := descend(s.x, len(s.r), s.model, 0)
 	if other.Chi2 < s.Best.Chi2+chance && s.Possible != nil && !s.Possible(other.X) && s.Possible(s.Best.X) {
 		return
 	}

@@ -2,14 +2,19 @@
 vision library (OpenCV) sees points, what its pixels look at, where it stands by points that
 are marked with errors, and where rays meet; and photographs of invented bikes, fitted with
 a general least-squares routine (scipy, numerical derivatives) to all marks and to what the
-package documents as known and usual. All numbers are random. Made with Python 3.11,
-OpenCV 4.6.0, numpy 1.24.2, scipy 1.10.1.
+package documents as known and usual; and where the plane of the bike is seen, as a
+homography that is fitted to pixels. These numbers are random. Then a published calibration:
+the camera, its places and its errors in left_intrinsics.yml, and the corners of the
+chessboard in the pictures left01.jpg to left14.jpg that belong to it (Debian's package
+opencv-doc 4.6.0+dfsg-12, examples/data). Made with Python 3.11, OpenCV 4.6.0, numpy 1.24.2,
+scipy 1.10.1.
 
-    OMP_NUM_THREADS=1 /usr/bin/python3 photographs.py > photographs.json
+    OMP_NUM_THREADS=1 /usr/bin/python3 photographs.py [DATA] > photographs.json
 """
 
 import json
 import math
+import sys
 
 import cv2
 import numpy as np
@@ -311,7 +316,50 @@ def bundle(number, count):
     }
 
 
+def planes():
+    """Homographies of planes beside the mid-plane, of cameras that do not distort."""
+    cases = []
+    for _ in range(10):
+        c = camera()
+        k, _ = matrix(c)
+        at, turn = stand(c, rng.uniform(0, 360))
+        aside = float(rng.integers(-300, 300))
+        # The library takes single precision: whole mm, and many of them.
+        plane = np.array([[rng.integers(-500, 700), rng.integers(-250, 900)] for _ in range(2000)], float)
+        points = np.array([[x, aside, z] for x, z in plane])
+        pixels = cv2.projectPoints(points, cv2.Rodrigues(turn)[0], -turn @ at, k, None)[0][:, 0]
+        found, _ = cv2.findHomography(plane, pixels, 0)
+        met = cv2.perspectiveTransform(plane[:12, None], found)[:, 0]
+        cases.append({
+            "kind": "plane", "camera": c, "view": view(at, turn), "aside": aside, "plane": plane[:12].tolist(), "pixels": met.tolist(),
+        })
+    return cases
+
+
+def published(data):
+    f = cv2.FileStorage(data + "/left_intrinsics.yml", cv2.FILE_STORAGE_READ)
+    k, dist = f.getNode("camera_matrix").mat(), f.getNode("distortion_coefficients").mat().ravel()
+    places, errors = f.getNode("extrinsic_parameters").mat(), f.getNode("per_view_reprojection_errors").mat().ravel()
+    square = 1000 * f.getNode("square_size").real()
+    board = np.array([[i * square, j * square, 0] for j in range(6) for i in range(9)])
+    boards = []
+    for number, place, error in zip([1, 2, 3, 4, 5, 6, 7, 8, 9, 11, 12, 13, 14], places, errors):
+        picture = cv2.imread(f"{data}/left{number:02d}.jpg", cv2.IMREAD_GRAYSCALE)
+        _, corners = cv2.findChessboardCorners(picture, (9, 6))
+        corners = cv2.cornerSubPix(picture, corners, (11, 11), (-1, -1), (cv2.TERM_CRITERIA_COUNT | cv2.TERM_CRITERIA_EPS, 30, 0.1))[:, 0].astype(float).round(5)
+        turn, t = cv2.Rodrigues(place[:3])[0], 1000 * place[3:]
+        criteria = (cv2.TERM_CRITERIA_COUNT | cv2.TERM_CRITERIA_EPS, 2000, 1e-16)
+        r0, t0 = cv2.solvePnPRefineLM(board, corners, k, dist, place[:3].reshape(3, 1).copy(), t.reshape(3, 1).copy(), criteria)
+        placed = cv2.Rodrigues(r0)[0]
+        boards.append({"view": view(-turn.T @ t, turn), "placed": view((-placed.T @ t0)[:, 0], placed), "marks": corners.tolist(), "error": float(error)})
+    return [{
+        "kind": "published", "points": board.tolist(), "boards": boards,
+        "camera": {"width": 640, "height": 480, "focal": k[0, 0], "x": k[0, 2], "y": k[1, 2], **dict(zip(("k1", "k2", "p1", "p2", "k3"), dist))},
+    }]
+
+
 cases = [{"input": c} for c in cameras() + bundles()]
+cases += [{"input": c} for c in planes() + published((sys.argv + ["/usr/share/doc/opencv-doc/examples/data"])[1])]
 print(json.dumps({
     "made_with": "Python 3.11, OpenCV 4.6.0, numpy 1.24.2, scipy 1.10.1",
     "command": "OMP_NUM_THREADS=1 /usr/bin/python3 photographs.py > photographs.json", "cases": cases,

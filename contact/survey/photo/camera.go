@@ -235,6 +235,31 @@ func (v View) Pixel(c Camera, at r3.Vec) (x, y float64, ok bool) {
 	return px[0], px[1], true
 }
 
+// Homography returns where the plane that lies y to the left of the mid-plane is seen, by a
+// camera whose lens does not distort: h times (X, Z, 1) of a place in the plane is its pixel
+// and 1, times a number that is above 0 in front of the camera. The camera's distortion is left
+// out. It returns false for a camera without a focal length.
+func (v View) Homography(c Camera, y float64) (h [3][3]float64, ok bool) {
+	var f fault.List
+	c.check(&f)
+	if f.Err() != nil || !c.told() || !finite(v.At) || !num.Finite(y) {
+		return h, false
+	}
+	l := c.lens(nil)
+	from := r3.Sub(r3.Vec{Y: y}, v.At) // to X and Z of 0
+	for i, at := range [3]r3.Vec{{X: 1}, {Z: 1}, from} {
+		ahead := r3.Dot(v.Ahead, at)
+		h[0][i] = l.focal*r3.Dot(v.Right, at) + l.x*ahead
+		h[1][i] = l.focal*r3.Dot(v.Down, at) + l.y*ahead
+		h[2][i] = ahead
+		ok = num.Finite(h[0][i], h[1][i], h[2][i])
+		if !ok {
+			break
+		}
+	}
+	return h, ok
+}
+
 // Ray returns the direction, of length 1 and in the axes of package contact, in which a
 // pixel looks; false if the camera sees nothing there, or if it has no focal length.
 func (v View) Ray(c Camera, x, y float64) (r3.Vec, bool) {

@@ -65,7 +65,7 @@
 //
 // What takes a context returns within 5 ms of its end. A forecast of five photographs takes
 // some 2 ms. Five photographs of 25 points are solved in some 40 ms, and where something does
-// not fit in some seconds. A survey has at most 12 cameras, 20 photographs, 600 marks, 240 of
+// not fit in up to a second. A survey has at most 12 cameras, 20 photographs, 600 marks, 240 of
 // them along wheels, and 60 landmarks; a plan has 20 places and 40 candidates. Memory in use
 // is then no more than 100 MB. After the end of a context it is given back once the matrix at
 // hand is factorized.

@@ -16,8 +16,8 @@ func Overwork(ctx context.Context) error {
 
 // Chi2 is the least sum of squares of a survey, nothing set aside.
 func (s Survey) Chi2() float64 {
-	f := newModel(&s, nil).first()
-	return f.Chi2
+	m := newModel(&s, nil)
+	return m.fit(m.first()).Chi2
 }
 
 // Resect returns where a camera stood that saw points at pixels.
@@ -34,6 +34,6 @@ func Resect(c Camera, start View, at []r3.Vec, pixels [][2]float64) View {
 	for i, p := range at {
 		x[3*i], x[3*i+1], x[3*i+2] = p.X, p.Y, p.Z
 	}
-	g := m.settleView(x, marks, &l, guess{at: start.At, turn: r3mat{start.Right, start.Down, start.Ahead}}, false)
+	g := m.settleView(x, marks, &l, guess{at: start.At, turn: r3mat{start.Right, start.Down, start.Ahead}}, false, false)
 	return View{At: g.at, Right: g.turn[0], Down: g.turn[1], Ahead: g.turn[2]}
 }

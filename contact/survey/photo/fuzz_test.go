@@ -57,6 +57,9 @@ func FuzzViews(f *testing.F) {
 				wild.Must(t, nil, ray)
 			}
 		}
+		if h, ok := v.Homography(c, from.Float(-1000, 1000)); ok {
+			wild.Must(t, nil, h)
+		}
 		if at, ok := photo.Triangulate([]r3.Vec{from.Vec(-1, 1), from.Vec(-1, 1)}, []r3.Vec{from.Vec(-1, 1), from.Vec(-1, 1)}); ok {
 			wild.Must(t, nil, at)
 		}

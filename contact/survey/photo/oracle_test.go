@@ -14,7 +14,7 @@ import (
 
 type (
 	oracleView struct{ At, Right, Down, Ahead [3]float64 }
-	oracleLens struct{ Focal, X, Y, K1, K2, K3, P1, P2 float64 }
+	oracleLens struct{ Width, Height, Focal, X, Y, K1, K2, K3, P1, P2 float64 }
 	oracleMark struct {
 		Landmark survey.Landmark
 		X, Y     float64
@@ -28,6 +28,13 @@ type (
 			Points, Rays  [][3]float64
 			Met           [][3]float64
 			Pixels, Marks [][2]float64
+			Plane         [][2]float64
+			Aside         float64
+			Boards        []struct {
+				View, Placed oracleView
+				Marks        [][2]float64
+				Error        float64
+			}
 			Survey        oracleSurvey
 			Steer, Chi2   float64
 			Focal         float64
@@ -56,12 +63,22 @@ type (
 
 func vec(v [3]float64) r3.Vec { return r3.Vec{X: v[0], Y: v[1], Z: v[2]} }
 
+func vecs(all [][3]float64) (out []r3.Vec) {
+	for _, v := range all {
+		out = append(out, vec(v))
+	}
+	return out
+}
+
 func (v oracleView) view() photo.View {
 	return photo.View{At: vec(v.At), Right: vec(v.Right), Down: vec(v.Down), Ahead: vec(v.Ahead)}
 }
 
 func (c oracleLens) camera() photo.Camera {
-	return photo.Camera{Width: 4000, Height: 3000, Focal: c.Focal, CentreX: c.X, CentreY: c.Y, K1: c.K1, K2: c.K2, K3: c.K3, P1: c.P1, P2: c.P2}
+	if c.Width == 0 {
+		c.Width, c.Height = 4000, 3000
+	}
+	return photo.Camera{Width: c.Width, Height: c.Height, Focal: c.Focal, CentreX: c.X, CentreY: c.Y, K1: c.K1, K2: c.K2, K3: c.K3, P1: c.P1, P2: c.P2}
 }
 
 func (o oracleSurvey) survey() photo.Survey {
@@ -89,15 +106,47 @@ func (o oracleSurvey) survey() photo.Survey {
 	return s
 }
 
-// Cameras against a general vision library, and photographs of bikes against a general
+// Cameras, and planes that they see, against a general vision library, also those of a published
+// calibration of real pictures; and photographs of bikes against a general
 // least-squares routine with numerical derivatives (testdata/oracle/photographs.py).
 func TestOraclePhotographs(t *testing.T) {
 	cases := trial.Cases[oracleCase](t, "../../../testdata/oracle/photographs.json")
-	var pixel, ray, pose, met, place, sigma, chi2, steer trial.Worst
-	cameras, bundles := 0, 0
+	var pixel, ray, pose, met, place, sigma, chi2, steer, plane, board, published trial.Worst
+	cameras, bundles, planes, boards := 0, 0, 0, 0
 	for i, c := range cases {
 		in := &c.Input
-		if in.Kind == "bundle" {
+		switch in.Kind {
+		case "plane":
+			planes++
+			h, ok := in.View.view().Homography(in.Camera.camera(), in.Aside)
+			require.True(t, ok)
+			for k, p := range in.Plane {
+				var at [3]float64
+				for j := range at {
+					at[j] = h[j][0]*p[0] + h[j][1]*p[1] + h[j][2]
+				}
+				require.Positive(t, at[2])
+				plane.See(at[0]/at[2]/4000, in.Pixels[k][0]/4000)
+				plane.See(at[1]/at[2]/4000, in.Pixels[k][1]/4000)
+			}
+			continue
+		case "published":
+			lens, points := in.Camera.camera(), vecs(in.Points)
+			for _, b := range in.Boards {
+				boards++
+				sum := 0.0
+				for k, p := range points {
+					x, y, ok := b.View.view().Pixel(lens, p)
+					require.True(t, ok)
+					sum += (x-b.Marks[k][0])*(x-b.Marks[k][0]) + (y-b.Marks[k][1])*(y-b.Marks[k][1])
+				}
+				published.See(math.Sqrt(sum/float64(len(points)))/b.Error, 1)
+				placed, want := photo.Resect(lens, b.View.view(), points, b.Marks), b.Placed.view()
+				board.See(r3.Norm(r3.Sub(placed.At, want.At))/r3.Norm(want.At), 0)
+				board.See(r3.Norm(r3.Sub(placed.Ahead, want.Ahead))+r3.Norm(r3.Sub(placed.Right, want.Right)), 0)
+			}
+			continue
+		case "bundle":
 			bundles++
 			s := in.Survey.survey()
 			r, err := s.Solve(t.Context())
@@ -126,9 +175,8 @@ func TestOraclePhotographs(t *testing.T) {
 		}
 		cameras++
 		lens, view, second := in.Camera.camera(), in.View.view(), in.Second.view()
-		var points []r3.Vec
+		points := vecs(in.Points)
 		for k, p := range in.Points {
-			points = append(points, vec(p))
 			x, y, ok := view.Pixel(lens, vec(p))
 			require.True(t, ok)
 			pixel.See(x/in.Pixels[k][0], 1)
@@ -147,8 +195,11 @@ func TestOraclePhotographs(t *testing.T) {
 	}
 	t.Logf("oracle photographs, cameras: %d cases, pixels to %.1e, rays %.1e, poses %.1e, where rays meet %.1e, relative", cameras, pixel, ray, pose, met)
 	t.Logf("oracle photographs, bundles: %d cases, places to %.1e mm, their uncertainties %.1e and sums of squares %.1e, relative, steering %.1e degrees", bundles, place, sigma, chi2, steer)
+	t.Logf("oracle photographs, planes: %d cases, pixels by homographies to %.1e, relative", planes, plane)
+	t.Logf("oracle photographs, published: %d cases of a published calibration, errors as published to %.1e, poses %.1e, relative", boards, published, board)
 	const relative = 1e-6
-	for name, w := range map[string]trial.Worst{"pixel": pixel, "ray": ray, "pose": pose, "met": met, "sigma": sigma, "chi2": chi2} {
+	assert.Less(t, float64(published), 1e-3, "what the corners of the pictures are off by, which the calibration says to 9 digits of its own corners")
+	for name, w := range map[string]trial.Worst{"pixel": pixel, "ray": ray, "pose": pose, "met": met, "plane": plane, "board": board, "sigma": sigma, "chi2": chi2} {
 		assert.Less(t, float64(w), relative, name)
 	}
 	assert.Less(t, float64(place), relative*1000, "places, of a bike of a metre")

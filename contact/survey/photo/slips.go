@@ -117,7 +117,7 @@ func (m *model) contradicted(f *lsq.Fit, doubts []hypothesis) bool {
 // robust finds where all unknowns are if what lies far off counts for little, and returns
 // the residuals there. It starts anew, and lets less and less count (A. L. Cauchy's weights).
 func (m *model) robust() lsq.Fit {
-	x := m.begin()
+	x := m.begin(true)
 	r, jac := make([]float64, m.rows), make([]float64, m.rows*m.n)
 	weight := make([]float64, len(m.marks))
 	at := func() {
@@ -132,7 +132,7 @@ func (m *model) robust() lsq.Fit {
 			weight[i] = 1 / math.Sqrt(1+(r[2*i]*r[2*i]+r[2*i+1]*r[2*i+1])/(c*c))
 		}
 		m.weight = weight
-		x = m.fit(x).X
+		x = m.near(x).X
 	}
 	at()
 	return lsq.Fit{X: x, R: r}
@@ -158,9 +158,14 @@ func (m *model) settle(f lsq.Fit) (lsq.Fit, []Finding, error) {
 		if !m.contradicted(&f, doubts) && m.farSided(f.X) < 0 {
 			return f, findings, nil
 		}
-		turn := slices.Clone(m.turn)
-		tried := m.tryAll(&f, turn, doubts)
-		m.turn = turn
+		from := m.starts(&f)
+		if from.better.X != nil { // the fit of all was in a false minimum
+			m.turn = from.turn
+			f = m.fit(from.better.X)
+			continue
+		}
+		tried := m.tryAll(&from, doubts)
+		m.turn = from.turn
 		if len(tried) == 0 || tried[0].score < suspectMark-2*each {
 			break
 		}
@@ -175,12 +180,11 @@ func (m *model) settle(f lsq.Fit) (lsq.Fit, []Finding, error) {
 				for k := range ties {
 					m.leave(&ties[k].hypothesis)
 				}
-				m.turn = best.turn
-				f = m.fit(best.fit.X)
 			} else {
 				m.leave(&best.hypothesis)
-				f, m.turn = best.fit, best.turn
 			}
+			m.turn = best.turn
+			f = m.fit(best.fit.X)
 			for k := range ties {
 				findings = append(findings, m.setAside(&ties[k], near))
 			}
@@ -190,7 +194,8 @@ func (m *model) settle(f lsq.Fit) (lsq.Fit, []Finding, error) {
 				off = max(off, math.Hypot(f.R[2*i], f.R[2*i+1])*m.marks[i].sigma)
 			}
 			m.leave(&best.hypothesis)
-			f, m.turn = best.fit, best.turn
+			m.turn = best.turn
+			f = m.fit(best.fit.X)
 			q := &m.marks[best.marks[0]]
 			findings = append(findings, Finding{Kind: WheelNotRound, Photograph: -1, Mark: -1, Landmark: m.mark(q).Landmark, Amount: off, Others: m.others(ties[1:])})
 		default:
@@ -211,44 +216,44 @@ func (m *model) settle(f lsq.Fit) (lsq.Fit, []Finding, error) {
 	return f, append(findings, Finding{Kind: Scattered, Photograph: -1, Mark: -1, Amount: ratio}), nil
 }
 
-// tryAll fits with each hypothesis that may explain what does not fit, the best first. It
-// starts from where a robust fit is, which what is wrong has not drawn away, and else from
-// where the fit of all is.
-func (m *model) tryAll(f *lsq.Fit, turn []r3mat, doubts []hypothesis) []trial {
+// tryAll fits with each hypothesis that may explain what does not fit, the best first.
+func (m *model) tryAll(from *start, doubts []hypothesis) []trial {
 	var all []trial
-	best, settled, ask := 0, false, true
-	add := func(t trial, ok bool) {
-		if !ok {
-			return
+	settled := false
+	add := func(t trial, ok bool) bool {
+		if ok {
+			settled = settled || m.settles(from, &t)
+			all = append(all, t)
 		}
-		settled = settled || ask && m.settles(&t)
-		all = append(all, t)
-		// The derivatives of a fit are large, and only those of the best are wanted.
-		worse := len(all) - 1
-		if t.score > all[best].score {
-			best, worse = worse, best
-		}
-		if worse != best {
-			all[worse].fit = lsq.Fit{X: all[worse].fit.X}
-		}
+		return settled
 	}
-	from := start{robust: m.robust(), whole: f, turn: turn}
+	sorted := func() []trial {
+		slices.SortStableFunc(all, func(a, b trial) int { return cmp.Compare(b.score, a.score) })
+		return all
+	}
+	m.turn = from.turn
+	far := m.farSided(from.whole.X)
+	worst := m.worstPhotographs(from, far)
+	first := far >= 0 || worst[0].off > 0.5 // no single mark explains that
+	if first && m.sides(from, worst, far, add) {
+		return sorted()
+	}
 	ahead := m.ahead(&from.robust)
 	stated := 0
 	for i := range doubts {
 		if doubts[i].slip == slipStated {
 			if stated++; stated <= mostStated {
-				add(m.without(&from, doubts[i]))
+				add(m.without(from, doubts[i]))
 			}
 		} else if !slices.ContainsFunc(ahead, func(h hypothesis) bool { return h.marks[0] == doubts[i].marks[0] }) {
 			ahead = append(ahead, doubts[i])
 		}
 	}
 	for i := range ahead[:min(8, len(ahead))] {
-		add(m.without(&from, ahead[i]))
+		add(m.without(from, ahead[i]))
 	}
 	for _, h := range m.exchanges(&from.robust, ahead) {
-		add(m.exchanged(&from, h))
+		add(m.exchanged(from, h))
 	}
 	for front, w := range m.wheels {
 		h := hypothesis{slip: slipWheel, condition: -1, at: -1}
@@ -258,68 +263,88 @@ func (m *model) tryAll(f *lsq.Fit, turn []r3mat, doubts []hypothesis) []trial {
 			}
 		}
 		if len(h.marks) > 1 {
-			add(m.without(&from, h))
+			add(m.without(from, h))
 		}
 	}
-	ask = false
-	robust := m.turn
-	m.turn = turn
-	far := m.farSided(f.X)
-	m.turn = robust
-	if !settled || far >= 0 {
-		m.wholePhotographs(&from, far, add)
+	if !settled && (first || !m.sides(from, worst, far, add)) {
+		m.aliens(from, worst, add)
 	}
-	slices.SortStableFunc(all, func(a, b trial) int { return cmp.Compare(b.score, a.score) })
-	return all
+	return sorted()
 }
 
-// settles reports whether what a trial leaves fits together.
-func (m *model) settles(t *trial) bool {
+// settles reports whether what a trial leaves fits together. Each row that it leaves out was
+// about as much to check by.
+func (m *model) settles(from *start, t *trial) bool {
 	save := slices.Clone(m.out)
 	m.leave(&t.hypothesis)
-	chi2, freedom := m.scatter(&t.fit)
+	chi2, rows := 0.0, 0
+	for i := range 2 * len(m.marks) {
+		if !m.out[i] {
+			chi2 += t.fit.R[i] * t.fit.R[i]
+		} else if !save[i] {
+			rows++
+		}
+	}
 	m.out = save
-	return allowed(chi2, freedom)
+	return allowed(chi2, from.freedom-float64(rows))
 }
 
-// wholePhotographs tries what may be wrong with photographs as such, those that fit worst
-// first.
-func (m *model) wholePhotographs(f *start, far int, add func(trial, bool)) {
-	type bad struct {
-		at   int
-		mean float64
-	}
+// A bad photograph fits badly: the mean square of its marks, and the share of them that lie far
+// off.
+type bad struct {
+	at        int
+	mean, off float64
+}
+
+// worstPhotographs lists up to three photographs that fit badly, the worst first; far is one that
+// shows the side that it was not taken from, or -1.
+func (m *model) worstPhotographs(f *start, far int) []bad {
 	worst := make([]bad, len(m.views))
 	count := make([]float64, len(m.views))
 	for i := range m.marks {
 		if !m.out[2*i] {
-			p := m.marks[i].photograph
-			r := f.robust.R[2*i:]
-			worst[p].mean += r[0]*r[0] + r[1]*r[1]
+			p, r := m.marks[i].photograph, f.robust.R[2*i:]
+			square := r[0]*r[0] + r[1]*r[1]
+			worst[p].mean += square
+			worst[p].off += float64(btoi(square > suspectMark))
 			count[p]++
 		}
 	}
 	for p := range worst {
 		worst[p].at = p
 		worst[p].mean /= max(1, count[p])
+		worst[p].off /= max(1, count[p])
 		if p == far {
 			worst[p].mean = math.Inf(1)
 		}
 	}
 	slices.SortStableFunc(worst, func(a, b bad) int { return cmp.Compare(b.mean, a.mean) })
-	for _, w := range worst[:min(3, len(worst))] {
+	return worst[:min(3, len(worst))]
+}
+
+// sides tries whether a photograph is mirrored or has left and right exchanged, of the worst
+// first, to the one of which that explains all, and reports whether there is one.
+func (m *model) sides(f *start, worst []bad, far int, add func(trial, bool) bool) bool {
+	for _, w := range worst {
 		for _, s := range [...]slip{slipMirrored, slipSides} {
-			add(m.altered(f, hypothesis{slip: s, at: w.at, condition: -1}, far))
+			if add(m.altered(f, hypothesis{slip: s, at: w.at, condition: -1}, far)) && s == slipSides {
+				return true
+			}
 		}
-		h := hypothesis{slip: slipAlien, at: w.at, condition: -1}
+	}
+	return false
+}
+
+// aliens tries whether a photograph does not belong to the others.
+func (m *model) aliens(f *start, worst []bad, add func(trial, bool) bool) {
+	for k := 0; k < len(worst) && len(m.views) > 2; k++ {
+		h := hypothesis{slip: slipAlien, at: worst[k].at, condition: -1}
 		for i := range m.marks {
-			if m.marks[i].photograph == w.at && !m.out[2*i] {
+			if m.marks[i].photograph == h.at && !m.out[2*i] {
 				h.marks = append(h.marks, i)
 			}
 		}
-		if len(m.views) > 2 {
-			add(m.without(f, h))
-		}
+		add(m.without(f, h))
 	}
 }
 
@@ -417,14 +442,12 @@ func (m *model) altered(f *start, h hypothesis, far int) (trial, bool) {
 	}
 	n := newModel(&s, m.count)
 	copy(n.out[:2*len(n.marks)], m.out)
-	t := trial{hypothesis: h, fit: n.first()}
+	t := trial{hypothesis: h, fit: n.near(n.first())}
 	t.score = f.whole.Chi2 - t.fit.Chi2 - 2*each
-	if n.farSided(t.fit.X) == h.at {
-		t.score = math.Inf(-1)
-	} else if far == h.at { // so it cannot be as it is
+	if far == h.at { // so it cannot be as it is
 		t.score += 2 * suspectMark
 	}
-	return t, t.fit.Converged
+	return t, t.fit.Converged && n.farSided(t.fit.X) != h.at
 }
 
 func otherSide(l survey.Landmark) (survey.Landmark, bool) {

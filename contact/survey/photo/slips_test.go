@@ -1,6 +1,7 @@
 package photo_test
 
 import (
+	"math"
 	"math/rand/v2"
 	"slices"
 	"strings"
@@ -12,6 +13,7 @@ import (
 	"example.com/fitgeom/testdata/oracle/photographs"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // A planted is a slip, and what must be said of it.
@@ -70,9 +72,20 @@ func pick(s *photo.Survey, rng *rand.Rand) (p, m int) {
 var slips = []planted{
 	{name: "a mark in the wrong place", into: func(s *photo.Survey, rng *rand.Rand) string {
 		p, m := pick(s, rng)
-		q := &s.Photographs[p].Marks[m]
-		q.X += float64(40 + rng.IntN(100))
-		q.Y -= float64(40 + rng.IntN(100))
+		marks := s.Photographs[p].Marks
+		q := &marks[m]
+		x, y := float64(40+rng.IntN(100)), -float64(40+rng.IntN(100))
+		if strings.Contains(string(q.Landmark), "_circle_") { // elsewhere along it would be right
+			var off r3.Vec
+			for _, o := range marks {
+				if o.Landmark == q.Landmark {
+					off = r3.Add(off, r3.Vec{X: q.X - o.X, Y: q.Y - o.Y})
+				}
+			}
+			off = r3.Scale(math.Hypot(x, y), r3.Unit(off))
+			x, y = off.X, off.Y
+		}
+		q.X, q.Y = q.X+x, q.Y+y
 		return path(p, m)
 	}},
 	{name: "two labels exchanged", into: func(s *photo.Survey, rng *rand.Rand) string {

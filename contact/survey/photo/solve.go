@@ -38,6 +38,14 @@ func (m *model) fit(x []float64) lsq.Fit {
 	return f
 }
 
+// near is fit to where a step more would gain next to nothing, without uncertainties.
+func (m *model) near(x []float64) lsq.Fit {
+	f := lsq.Near(x, m.rows, m.fill, 1e-4)
+	m.recentre(f.X)
+	m.count.step()
+	return f
+}
+
 // recentre takes the turns of the views as those to go on from. The derivatives by a small
 // turn are the same.
 func (m *model) recentre(x []float64) {
@@ -47,13 +55,13 @@ func (m *model) recentre(x []float64) {
 	}
 }
 
-// first fits for the first time: roughly, then in full.
-func (m *model) first() lsq.Fit {
-	x := m.begin()
+// first finds where to fit from for the first time.
+func (m *model) first() []float64 {
+	x := m.begin(false)
 	m.wide = 20
-	f := m.fit(x)
+	x = m.near(x).X
 	m.wide = 1
-	return m.fit(f.X)
+	return x
 }
 
 // Solve finds the contact points.
@@ -90,7 +98,7 @@ func (s Survey) Solve(ctx context.Context) (Result, error) {
 
 func (s *Survey) solve(c *counter) (Result, error) {
 	m := newModel(s, c)
-	f, findings, err := m.settle(m.first())
+	f, findings, err := m.settle(m.fit(m.first()))
 	if err != nil {
 		return Result{}, err
 	}

@@ -19,13 +19,13 @@ type guess struct {
 	cost float64
 }
 
-// resect finds where the camera of a photograph stood, if the bike is as x has it; usual
-// says that it is so to about 80 mm only.
-func (m *model) resect(x []float64, i int, usual bool) {
+// resect finds where the camera of a photograph stood, if the bike is as usual to about 80 mm;
+// robust says that marks that lie far off count for little.
+func (m *model) resect(x []float64, i int, robust bool) {
 	var marks []*seen
 	for k := range m.marks {
 		q := &m.marks[k]
-		if q.photograph == i && q.landmark >= 0 && !placeless(m.landmarks[q.landmark]) {
+		if q.photograph == i && q.landmark >= 0 && !placeless(m.landmarks[q.landmark]) && !m.out[2*k] {
 			marks = append(marks, q)
 		}
 	}
@@ -33,7 +33,7 @@ func (m *model) resect(x []float64, i int, usual bool) {
 	guesses := m.guesses(x, marks, &l)
 	best := guess{cost: math.Inf(1)}
 	for k := range guesses {
-		if g := m.settleView(x, marks, &l, guesses[k], usual); g.cost < best.cost {
+		if g := m.settleView(x, marks, &l, guesses[k], true, robust); g.cost < best.cost {
 			best = g
 		}
 	}
@@ -96,13 +96,14 @@ func look(turn r3mat, places []r3.Vec, middle r3.Vec, marks []*seen, l *lens, px
 		d := r3.Sub(places[k], g.at)
 		z := max(nearest, r3.Dot(turn[2], d))
 		u, v := l.x+l.focal*r3.Dot(turn[0], d)/z, l.y+l.focal*r3.Dot(turn[1], d)/z
-		g.cost += min(1e12, (u-q.x)*(u-q.x)+(v-q.y)*(v-q.y))
+		g.cost += min(1e6, math.Hypot(u-q.x, v-q.y))
 	}
 	return g
 }
 
-// settleView fits a view to the marks of a photograph.
-func (m *model) settleView(x []float64, marks []*seen, l *lens, g guess, usual bool) guess {
+// settleView fits a view to the marks of a photograph of a usual bike, or of x itself. A robust
+// one lets what lies further off than it may count for less and less (A. L. Cauchy's weights).
+func (m *model) settleView(x []float64, marks []*seen, l *lens, g guess, usual, robust bool) guess {
 	sigma := make([]float64, len(marks))
 	places := make([]r3.Vec, len(marks))
 	for k, q := range marks {
@@ -111,6 +112,26 @@ func (m *model) settleView(x []float64, marks []*seen, l *lens, g guess, usual b
 			sigma[k] = math.Hypot(q.sigma, l.focal*unlike/max(nearest, r3.Norm(r3.Sub(places[k], g.at))))
 		}
 	}
+	if !robust {
+		g, _ = m.fitView(places, marks, sigma, l, g)
+		return g
+	}
+	wide := slices.Clone(sigma)
+	for range 6 {
+		var r []float64
+		g, r = m.fitView(places, marks, wide, l, g)
+		g.cost = 0
+		for k, s := range sigma {
+			far := (r[2*k]*r[2*k] + r[2*k+1]*r[2*k+1]) * wide[k] * wide[k] / (s * s)
+			g.cost += math.Log1p(far)
+			wide[k] = s * math.Sqrt(1+far)
+		}
+	}
+	return g
+}
+
+// fitView fits a view to marks that are so uncertain, and returns the residuals too.
+func (m *model) fitView(places []r3.Vec, marks []*seen, sigma []float64, l *lens, g guess) (guess, []float64) {
 	fit := lsq.Solve([]float64{g.at.X, g.at.Y, g.at.Z, 0, 0, 0}, 2*len(marks), func(v, r, jac []float64) {
 		m.count.do(20 * len(marks))
 		w := r3.Scale(poseUnit, vecAt(v, 3))
@@ -130,15 +151,15 @@ func (m *model) settleView(x []float64, marks []*seen, l *lens, g guess, usual b
 			}
 		}
 	})
-	return guess{at: vecAt(fit.X, 0), turn: rotated(r3.Scale(poseUnit, vecAt(fit.X, 3)), g.turn), cost: fit.Chi2}
+	return guess{at: vecAt(fit.X, 0), turn: rotated(r3.Scale(poseUnit, vecAt(fit.X, 3)), g.turn), cost: fit.Chi2}, fit.R
 }
 
 // begin finds where all cameras stood, where on their circles marks lie, where lines hang, and
 // where marks are that have no usual place.
-func (m *model) begin() []float64 {
+func (m *model) begin(robust bool) []float64 {
 	x := slices.Clone(m.start)
 	for i := range m.views {
-		m.resect(x, i, true)
+		m.resect(x, i, robust)
 	}
 	m.onCircles(x)
 	for i := range m.lines {
@@ -257,23 +278,46 @@ func Triangulate(through, along []r3.Vec) (r3.Vec, bool) {
 	return at, finite(at)
 }
 
-// A start is where trials begin: where a robust fit is, with the model's turns, and where
-// the fit of all is, with its own.
+// A start is where trials begin: where a robust fit is, which what is wrong has not drawn away,
+// and where the fit of all is, each with its turns of the views.
 type start struct {
-	robust lsq.Fit
-	whole  *lsq.Fit
-	turn   []r3mat
+	robust     lsq.Fit
+	robustTurn []r3mat
+	whole      *lsq.Fit
+	turn       []r3mat
+	freedom    float64 // of the marks of whole
+	// same says that all is fitted alike from both.
+	same bool
+	// better is what all is fitted to from where the robust fit is, if that is less; then turn
+	// is of it.
+	better lsq.Fit
 }
 
-// try fits a trial, and leaves the model's turns as they were. A robust fit may be in a
-// false minimum, so the better of both counts.
+// starts finds where trials begin.
+func (m *model) starts(f *lsq.Fit) start {
+	s := start{whole: f, turn: slices.Clone(m.turn)}
+	_, s.freedom = m.scatter(f)
+	s.robust = m.robust()
+	s.robustTurn = slices.Clone(m.turn)
+	again := m.near(s.robust.X)
+	s.same = math.Abs(again.Chi2-f.Chi2) < 1
+	if again.Converged && again.Chi2 < f.Chi2-1 {
+		s.better, s.turn = again, m.turn
+	}
+	return s
+}
+
+// try fits a trial. A robust fit may be in a false minimum, as it is where all together fit
+// better than what a trial leaves, and then the better of both counts.
 func (m *model) try(f *start, t *trial) {
-	turn := slices.Clone(m.turn)
-	t.fit = m.fit(f.robust.X)
+	m.turn = slices.Clone(f.robustTurn)
+	t.fit = m.near(f.robust.X)
 	t.turn = m.turn
+	if f.same && t.fit.Converged && t.fit.Chi2 < f.whole.Chi2 {
+		return
+	}
 	m.turn = slices.Clone(f.turn)
-	if g := m.fit(f.whole.X); g.Converged && !(t.fit.Converged && g.Chi2 >= t.fit.Chi2) {
+	if g := m.near(f.whole.X); g.Converged && !(t.fit.Converged && g.Chi2 >= t.fit.Chi2) {
 		t.fit, t.turn = g, m.turn
 	}
-	m.turn = turn
 }

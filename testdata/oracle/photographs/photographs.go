@@ -180,8 +180,8 @@ func (s *Session) bike(trueness float64) {
 		s.pair("grip", Vec{bar[0], s.normal(350, 40), bar[2]}, 5, 2.5, true)
 	case "aero":
 		s.pair("grip", Vec{bar[0] + 60, s.normal(350, 40), bar[2] - 40}, 5, 2.5, true)
-		s.pair("pad", Vec{bar[0] - 60, s.normal(90, 40), bar[2] + 50}, 5, 2.5, true)
-		s.pair("extension", Vec{bar[0] + 240, s.normal(50, 25), bar[2] + 70}, 5, 2.5, true)
+		s.pair("pad", Vec{bar[0] - 60, math.Max(30, s.normal(90, 40)), bar[2] + 50}, 5, 2.5, true)
+		s.pair("extension", Vec{bar[0] + 240, math.Max(15, s.normal(50, 25)), bar[2] + 70}, 5, 2.5, true)
 	default:
 		s.pair("hoods", Vec{bar[0] + 100, s.normal(210, 20), bar[2] + 20}, 5, 2.5, true)
 		s.pair("drops", Vec{bar[0] + 40, s.normal(215, 25), bar[2] - 120}, 5, 2.5, true)

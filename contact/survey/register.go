@@ -61,7 +61,8 @@ func turnAndShift(v r3.Vec) *mat.Dense {
 // own marks ([Mark]) that both surveys read. Saddle, bar and cranks are not used, since
 // they are what a session changes, nor are rims, which are read anywhere. While landmarks are further off than their errors
 // explain, the worst one goes to Moved, up to a third of all. The axle of a front wheel
-// that was turned or changed ends up there.
+// that was turned or changed ends up there. Fixes need none of this, as all are in the bike's
+// own axes: [Compare] compares them, be they from an instrument, a tape or photographs.
 //
 // Faults are those of readings as in [Survey.Solve]; [contact.ErrMissing] for fewer than
 // three landmarks in common; and [contact.ErrConflict] for landmarks on one line and for

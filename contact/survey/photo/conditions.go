@@ -134,9 +134,9 @@ func (m *model) condition() {
 	m.sum(aboutNothing, "", 0, usualSteer*num.Rad/steerUnit, term{m.steer, 1})
 	for k := 0; k < 2 && m.up >= 0; k++ {
 		m.sum(aboutNothing, "", 0, usualLean*num.Rad/poseUnit, term{m.up + k, 1})
-		for _, l := range m.lines {
-			m.sum(aboutNothing, "", 0, usualBeside, term{l.at + k, 1})
-		}
+	}
+	for _, l := range m.lines { // for those of which no mark counts
+		m.sum(aboutNothing, "", 0, lineFar, term{l.at, 1})
 	}
 	for i := range s.Cameras {
 		for k, sigma := range s.Cameras[i].lensSigma() {

@@ -31,7 +31,9 @@
 // survey, those of saddles to 3 mm and of bars to 5 mm; cranks are equally long and opposite
 // to 1 mm; wheels are circles about their axles. Marks of one's own, which may lie on the
 // floor, mirror each other only where [Survey].Trueness states it. Standard uncertainties are propagated to
-// first order (JCGM 100:2008); the result is a [survey.Fix] like any other.
+// first order (JCGM 100:2008); the result is a [survey.Fix] like any other. Fixes of one bike,
+// whatever they were read with, are in the bike's own axes, and [survey.Compare] says where
+// they differ by more than their errors explain.
 //
 // # How the bike stood
 //

@@ -67,11 +67,17 @@ type model struct {
 
 type r3mat [3]r3.Vec // rows: right, down, ahead
 
-// A line hangs beside the bike. Its numbers are X and Y where Z is 0.
+// A line hangs beside the bike, in one photograph. It passes by a point in the camera's axes,
+// lineFar ahead, that lies between its marks: how far away it hung makes no difference. Its one
+// number is how far, along aside.
 type line struct {
-	landmark survey.Landmark
-	at       int
+	landmark   survey.Landmark
+	photograph int
+	by, aside  r3.Vec
+	at         int
 }
+
+const lineFar = 3000
 
 // A seen is a mark with the unknowns it depends on.
 type seen struct {
@@ -109,10 +115,10 @@ func newModel(s *Survey, c *counter) *model {
 				q.round, q.front, q.side = true, front, side
 				round[btoi(front)] = true
 			} else if hangs(mark.Landmark) {
-				q.line = slices.IndexFunc(m.lines, func(l line) bool { return l.landmark == mark.Landmark })
+				q.line = slices.IndexFunc(m.lines, func(l line) bool { return l.photograph == i && l.landmark == mark.Landmark })
 				if q.line < 0 {
 					q.line = len(m.lines)
-					m.lines = append(m.lines, line{landmark: mark.Landmark})
+					m.lines = append(m.lines, m.line(mark.Landmark, i))
 				}
 			} else {
 				q.landmark = add(mark.Landmark)
@@ -135,7 +141,7 @@ func newModel(s *Survey, c *counter) *model {
 		m.up = take(2)
 	}
 	for i := range m.lines {
-		m.lines[i].at = take(2)
+		m.lines[i].at = take(1)
 	}
 	for range s.Cameras {
 		m.lenses = append(m.lenses, take(lensNumbers))
@@ -154,6 +160,33 @@ func newModel(s *Survey, c *counter) *model {
 	m.rows = 2*len(m.marks) + len(m.conditions)
 	m.out = make([]bool, m.rows)
 	return m
+}
+
+// line returns a line of a photograph.
+func (m *model) line(landmark survey.Landmark, photograph int) line {
+	p := &m.s.Photographs[photograph]
+	camera := m.s.Cameras[p.Camera].lens(nil)
+	var sum, first, last r3.Vec
+	n := 0.
+	for k := range p.Marks {
+		if p.Marks[k].Landmark != landmark {
+			continue
+		}
+		x, y, ok := camera.undistorted(p.Marks[k].X, p.Marks[k].Y)
+		if !ok {
+			x, y = (p.Marks[k].X-camera.x)/camera.focal, (p.Marks[k].Y-camera.y)/camera.focal
+		}
+		last = r3.Vec{X: x, Y: y, Z: 1}
+		if n++; n == 1 {
+			first = last
+		}
+		sum = r3.Add(sum, last)
+	}
+	l := line{landmark: landmark, photograph: photograph, by: r3.Scale(lineFar/n, sum), aside: r3.Vec{X: 1}}
+	if along := r3.Sub(last, first); r3.Norm(along) > 0 {
+		l.aside = r3.Unit(r3.Vec{X: along.Y, Y: -along.X})
+	}
+	return l
 }
 
 // partner returns what comes with a landmark: the other edge of a saddle and the foot of
@@ -195,7 +228,8 @@ func (m *model) axle(x []float64, front bool, e []effect) (r3.Vec, []effect) {
 	return r3.Vec{X: (a.X + b.X) / 2, Z: (a.Z + b.Z) / 2}, e
 }
 
-// place returns where a mark's place is, with the front wheel turned as it was.
+// place returns where a mark's place is, with the front wheel turned as it was. Those on lines
+// have none.
 func (m *model) place(x []float64, q *seen, e []effect) spot {
 	if q.landmark >= 0 {
 		i := 3 * q.landmark
@@ -205,13 +239,6 @@ func (m *model) place(x []float64, q *seen, e []effect) spot {
 			s = m.turned(x, s)
 		}
 		return s
-	}
-	if !q.round {
-		l, high := m.lines[q.line].at, x[q.along]
-		tilt := r3.Vec{X: x[m.up] * poseUnit, Y: x[m.up+1] * poseUnit, Z: 1}
-		e = append(e, effect{l, r3.Vec{X: 1}}, effect{l + 1, r3.Vec{Y: 1}}, effect{q.along, tilt},
-			effect{m.up, r3.Vec{X: high * poseUnit}}, effect{m.up + 1, r3.Vec{Y: high * poseUnit}})
-		return spot{r3.Add(r3.Vec{X: x[l], Y: x[l+1]}, r3.Scale(high, tilt)), e}
 	}
 	middle, e := m.axle(x, q.front, e)
 	w := m.wheels[btoi(q.front)]
@@ -261,6 +288,25 @@ func (m *model) turned(x []float64, s spot) spot {
 		effect{m.offset, stays(r3.Scale(-1, out))})
 	s.at = r3.Add(on, turned)
 	return s
+}
+
+// inCamera returns where a mark's place is in the axes of its camera, which stands at a place
+// and is turned, the part of it that turns with the camera, and the effects, in the bike's axes.
+func (m *model) inCamera(x []float64, q *seen, at r3.Vec, turn *r3mat, e []effect) (c, turns r3.Vec, effects []effect) {
+	into := func(v r3.Vec) r3.Vec {
+		return r3.Vec{X: r3.Dot(turn[0], v), Y: r3.Dot(turn[1], v), Z: r3.Dot(turn[2], v)}
+	}
+	if q.landmark >= 0 || q.round {
+		s := m.place(x, q, e)
+		c = into(r3.Sub(s.at, at))
+		return c, c, s.effects
+	}
+	l, high := &m.lines[q.line], x[q.along]
+	up := r3.Vec{X: x[m.up] * poseUnit, Y: x[m.up+1] * poseUnit, Z: 1}
+	turns = into(r3.Scale(high, up))
+	e = append(e, effect{l.at, r3.Add(r3.Scale(l.aside.X, turn[0]), r3.Scale(l.aside.Y, turn[1]))}, effect{q.along, up},
+		effect{m.up, r3.Vec{X: high * poseUnit}}, effect{m.up + 1, r3.Vec{Y: high * poseUnit}})
+	return r3.Add(r3.Add(l.by, r3.Scale(x[l.at], l.aside)), turns), turns, e
 }
 
 // view returns a view: where the camera stood, and how it was turned.
@@ -338,12 +384,10 @@ func (m *model) fill(x, r, jac []float64) {
 			}
 			continue
 		}
-		s := m.place(x, q, m.spots[:0])
-		m.spots = s.effects
 		p := &poses[q.photograph]
 		camera := m.s.Photographs[q.photograph].Camera
-		d := r3.Sub(s.at, p.at)
-		c := r3.Vec{X: r3.Dot(p.turn[0], d), Y: r3.Dot(p.turn[1], d), Z: r3.Dot(p.turn[2], d)}
+		c, turns, effects := m.inCamera(x, q, p.at, &p.turn, m.spots[:0])
+		m.spots = effects
 		at, by, numbers, _ := lenses[camera].see(c)
 		weight := 1 / (q.sigma * m.wide)
 		if m.weight != nil {
@@ -354,13 +398,15 @@ func (m *model) fill(x, r, jac []float64) {
 			r[2*i+k] = (at[k] - want) * weight
 			// by the place, in the bike's axes
 			b := r3.Add(r3.Scale(by[k].X, p.turn[0]), r3.Add(r3.Scale(by[k].Y, p.turn[1]), r3.Scale(by[k].Z, p.turn[2])))
-			for _, e := range s.effects {
+			for _, e := range effects {
 				row[e.of] += weight * r3.Dot(b, e.by)
 			}
 			v := m.views[q.photograph]
-			row[v], row[v+1], row[v+2] = -weight*b.X, -weight*b.Y, -weight*b.Z
+			if q.landmark >= 0 || q.round {
+				row[v], row[v+1], row[v+2] = -weight*b.X, -weight*b.Y, -weight*b.Z
+			}
 			for j := range 3 {
-				row[v+3+j] = weight * poseUnit * r3.Dot(by[k], r3.Cross(p.by[j], c))
+				row[v+3+j] = weight * poseUnit * r3.Dot(by[k], r3.Cross(p.by[j], turns))
 			}
 			for j, a := range numbers[k] {
 				row[m.lenses[camera]+j] = weight * a

@@ -26,10 +26,9 @@ const (
 )
 
 // Plumb returns the landmark of a line that hangs beside the bike, or of an edge that is as
-// upright, such as a door frame's: "plumb_" and a name. Any number of marks in a photograph
-// lie anywhere along it; two in one photograph tell something, and photographs from two
-// directions how the bike stood ([survey.Fix.Standing]). A line that is marked in several
-// photographs hung in the same place.
+// upright, such as a door frame's: "plumb_" and a name. Two marks or more in a photograph lie
+// anywhere along it; photographs from two directions tell how the bike stood
+// ([survey.Fix.Standing]). From one photograph to the next it may hang elsewhere.
 func Plumb(name string) survey.Landmark { return plumbPrefix + survey.Landmark(name) }
 
 const plumbPrefix = "plumb_"

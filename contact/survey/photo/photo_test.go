@@ -1,6 +1,7 @@
 package photo_test
 
 import (
+	"maps"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -146,6 +147,56 @@ func TestNothingCounts(t *testing.T) {
 	require.NoError(t, err)
 	_, ok := r.Fix.Position.At(contact.SaddleReference)
 	assert.False(t, ok, "%v", r.Findings)
+}
+
+// Photographs are compared with an arm's readings, in its own axes, in one call: nothing is said
+// to differ but a saddle that was raised between the two, by as much as it was.
+func TestCompareWithArm(t *testing.T) {
+	const raised = 12
+	moved, others := 0, 0
+	for seed := range uint64(4) {
+		g := photographs.New(40+seed, photographs.Options{Kind: kinds[seed%3], Count: 5, Sigma: 1.5})
+		r, err := drawn(g, 1.5).Solve(t.Context())
+		require.NoError(t, err)
+		rng := rand.New(rand.NewPCG(seed, 2))
+		arm := survey.Survey{Sigma: r3.Vec{X: 0.3, Y: 0.3, Z: 0.3}, FrontRadius: g.FrontRadius, RearRadius: g.RearRadius, RadiusSigma: 1}
+		turn := r3.NewRotation(0.7, r3.Vec{X: 1, Y: -0.4, Z: 2})
+		for _, name := range slices.Sorted(maps.Keys(g.Truth)) {
+			l := survey.Landmark(name)
+			if !l.Known() {
+				continue
+			}
+			at := r3.Vec{X: g.Truth[name][0], Y: g.Truth[name][1], Z: g.Truth[name][2]}
+			if strings.HasPrefix(name, "saddle") {
+				at.Z += raised
+			}
+			for range 3 {
+				noise := r3.Scale(0.3, r3.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()})
+				arm.Readings = append(arm.Readings, survey.Reading{Landmark: l, At: r3.Add(r3.Add(turn.Rotate(at), r3.Vec{X: 900, Y: -350, Z: 1200}), noise)})
+			}
+		}
+		armed, err := arm.Solve()
+		require.NoError(t, err)
+		moves, _, err := survey.Compare(r.Fix, armed, 0.99)
+		require.NoError(t, err)
+		for _, m := range moves {
+			if m.Site.Group() != contact.OnSaddle {
+				others += btoi(m.Real)
+				continue
+			}
+			moved += btoi(m.Real)
+			assert.InDelta(t, raised, m.By.Z, 3*m.Sigma.Z, "%v", m.Site)
+		}
+	}
+	assert.GreaterOrEqual(t, moved, 11, "of 12")
+	assert.LessOrEqual(t, others, 1, "of 30, at 0.99")
+}
+
+func btoi(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
 }
 
 // A survey in all photographs' own marks, without noise, gives back the truth to what

@@ -3,7 +3,10 @@ package photo_test
 import (
 	"math"
 	"os"
+	"runtime"
 	"strconv"
+	"sync"
+	"sync/atomic"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -124,8 +127,10 @@ func TestSessions(t *testing.T) {
 		for _, sigma := range []float64{1, 1.5, 3} {
 			for _, camera := range cameras {
 				var c tally
-				for seed := range n {
-					one(t, &c, count, sigma, camera, seed)
+				all := make([]solved, n)
+				sideBySide(n, func(seed uint64) { all[seed] = solve(t, count, sigma, camera, seed) })
+				for seed := range all {
+					c.judge(t, &all[seed], count, sigma, camera, seed)
 				}
 				share, scatter := 100*float64(c.within)/float64(c.all), math.Sqrt(c.squares/float64(c.all))
 				other, spread := 100*float64(c.beside.within)/float64(c.beside.all), math.Sqrt(c.beside.squares/float64(c.beside.all))
@@ -149,23 +154,53 @@ var (
 	cameras = []string{"nothing", "focal length", "calibrated"}
 )
 
-// one draws a session and counts it.
-func one(t *testing.T, c *tally, count int, sigma float64, camera string, seed uint64) {
+// A solved session is one with its answer.
+type solved struct {
+	g   *photographs.Session
+	r   photo.Result
+	err error
+}
+
+// solve draws a session and solves it.
+func solve(t *testing.T, count int, sigma float64, camera string, seed uint64) (s solved) {
 	t.Helper()
-	g := photographs.New(seed, photographs.Options{Kind: kinds[seed%3], Count: count, Sigma: sigma, Calibrated: camera == "calibrated", Unknown: camera == "nothing", Plumb: seed%2 == 1})
-	r, err := drawn(g, sigma).Solve(t.Context())
-	if err != nil {
+	s.g = photographs.New(seed, photographs.Options{
+		Kind: kinds[seed%3], Count: count, Sigma: sigma, Calibrated: camera == "calibrated", Unknown: camera == "nothing", Plumb: seed%2 == 1,
+	})
+	s.r, s.err = drawn(s.g, sigma).Solve(t.Context())
+	return s
+}
+
+// sideBySide calls a function for all numbers below n, on all processors.
+func sideBySide(n uint64, do func(i uint64)) {
+	var next atomic.Uint64
+	var wait sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		wait.Go(func() {
+			for i := next.Add(1) - 1; i < n; i = next.Add(1) - 1 {
+				do(i)
+			}
+		})
+	}
+	wait.Wait()
+}
+
+// judge counts a session. The photographs are those of a sound bike, so that nothing is to be
+// suspected.
+func (c *tally) judge(t *testing.T, s *solved, what ...any) {
+	t.Helper()
+	if s.err != nil {
 		c.errors++
-		t.Log(count, sigma, camera, seed, err)
+		t.Log(append(what, s.err)...)
 		return
 	}
-	for _, f := range r.Findings {
+	for _, f := range s.r.Findings {
 		if f.Kind == photo.SetAside || f.Kind == photo.Scattered || f.Kind == photo.WheelNotRound {
 			c.noisy++
-			t.Log(count, sigma, camera, seed, f)
+			t.Log(append(what, f)...)
 		}
 	}
-	c.count(g, &r)
+	c.count(s.g, &s.r)
 }
 
 // some is a few of these sessions.
@@ -173,7 +208,8 @@ func some(t *testing.T) {
 	t.Helper()
 	var c tally
 	for seed := range uint64(6) {
-		one(t, &c, []int{1, 2, 5}[seed%3], 1.5, cameras[seed/2], seed)
+		s := solve(t, []int{1, 2, 5}[seed%3], 1.5, cameras[seed/2], seed)
+		c.judge(t, &s, seed)
 	}
 	assert.Zero(t, c.errors+c.noisy)
 	assert.InDelta(t, 95, 100*float64(c.within)/float64(c.all), 8)

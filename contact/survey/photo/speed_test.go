@@ -15,3 +15,15 @@ func BenchmarkSolve(b *testing.B) {
 		require.NoError(b, err)
 	}
 }
+
+// Five photographs in which something is wrong, each of the slips in turn.
+func BenchmarkContradicted(b *testing.B) {
+	for _, slip := range slips {
+		s, _ := slip.plant(1)
+		b.Run(slip.name, func(b *testing.B) {
+			for b.Loop() {
+				_, _ = s.Solve(b.Context())
+			}
+		})
+	}
+}

@@ -154,17 +154,15 @@ func (m *model) fitView(places []r3.Vec, marks []*seen, sigma []float64, l *lens
 	return guess{at: vecAt(fit.X, 0), turn: rotated(r3.Scale(poseUnit, vecAt(fit.X, 3)), g.turn), cost: fit.Chi2}, fit.R
 }
 
-// begin finds where all cameras stood, where on their circles marks lie, where lines hang, and
-// where marks are that have no usual place.
+// begin finds where all cameras stood, where on their circles and lines marks lie, and where
+// marks are that have no usual place.
 func (m *model) begin(robust bool) []float64 {
 	x := slices.Clone(m.start)
 	for i := range m.views {
 		m.resect(x, i, robust)
 	}
 	m.onCircles(x)
-	for i := range m.lines {
-		m.hang(x, i)
-	}
+	m.onLines(x)
 	for i, l := range m.landmarks {
 		if placeless(l) {
 			m.triangulate(x, i)
@@ -199,36 +197,21 @@ func (m *model) onCircles(x []float64) {
 	}
 }
 
-// hang places an upright line where it is nearest to all rays from above, or nearest to the
-// bike where they do not tell, and its marks where their rays pass it.
-func (m *model) hang(x []float64, i int) {
-	const faint = 0.03 // places on rays are good to about 80 mm, and the line to 500
-	at := m.lines[i].at
-	var xx, xy, yy, bx, by float64
-	see := func(do func(q *seen, from, level r3.Vec, rise float64)) {
-		for k := range m.marks {
-			q := &m.marks[k]
-			if q.landmark >= 0 || q.round || q.line != i {
-				continue
-			}
-			from, ray, ok := m.ray(x, q)
-			if level := (r3.Vec{X: ray.X, Y: ray.Y}); ok && r3.Norm(level) > 0.1*r3.Norm(ray) {
-				do(q, from, r3.Unit(level), ray.Z/r3.Norm(level))
-			}
+// onLines finds where along lines marks lie, if the bike stands upright.
+func (m *model) onLines(x []float64) {
+	for k := range m.marks {
+		q := &m.marks[k]
+		if q.landmark >= 0 || q.round {
+			continue
+		}
+		_, turn, _ := m.view(x, q.photograph)
+		l := m.s.Cameras[m.s.Photographs[q.photograph].Camera].lens(nil)
+		at, _, _, _ := l.see(m.lines[q.line].by)
+		up := [2]float64{turn[0].Z, turn[1].Z} // of Z, to the right and down
+		if square := up[0]*up[0] + up[1]*up[1]; square > 0.01 {
+			x[q.along] = lineFar / l.focal * ((q.x-at[0])*up[0] + (q.y-at[1])*up[1]) / square
 		}
 	}
-	see(func(_ *seen, from, level r3.Vec, _ float64) {
-		a, b := -level.Y, level.X // square to the ray
-		off := a*from.X + b*from.Y
-		xx, xy, yy = xx+a*a, xy+a*b, yy+b*b
-		bx, by = bx+a*off, by+b*off
-	})
-	xx, yy = xx+faint, yy+faint
-	det := xx*yy - xy*xy
-	x[at], x[at+1] = (yy*bx-xy*by)/det, (xx*by-xy*bx)/det
-	see(func(q *seen, from, level r3.Vec, rise float64) {
-		x[q.along] = from.Z + rise*r3.Dot(level, r3.Sub(r3.Vec{X: x[at], Y: x[at+1]}, from))
-	})
 }
 
 // triangulate places a landmark where it is nearest to all rays; where one ray alone sees

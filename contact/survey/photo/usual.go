@@ -129,7 +129,6 @@ const (
 	usualAngle, usualAngleSigma   = 71, 4.7
 	// usualSteer is how far a front wheel that looks straight may be turned, degrees.
 	usualSteer = 10
-	// usualLean is how far a bike may lean, or stand on a slope, degrees, and usualBeside how
-	// far from it a hanging line is.
-	usualLean, usualBeside = 10, 3000
+	// usualLean is how far a bike may lean, or stand on a slope, degrees.
+	usualLean = 10
 )

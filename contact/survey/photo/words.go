@@ -26,14 +26,13 @@ func (m *model) setAside(t *trial, ties []trial) Finding {
 	q := &m.marks[i]
 	f := Finding{Kind: SetAside, Photograph: q.photograph, Mark: q.mark, Landmark: m.mark(q).Landmark}
 	// Where it should be: what the fit without it has.
-	s := m.place(t.fit.X, q, nil)
 	v := m.views[q.photograph]
 	w := r3.Scale(poseUnit, vecAt(t.fit.X, v+3))
 	turn := rotated(w, t.turn[q.photograph])
-	d := r3.Sub(s.at, vecAt(t.fit.X, v))
+	p, _, _ := m.inCamera(t.fit.X, q, vecAt(t.fit.X, v), &turn, nil)
 	c := m.s.Photographs[q.photograph].Camera
 	l := m.s.Cameras[c].lens(t.fit.X[m.lenses[c] : m.lenses[c]+lensNumbers])
-	at, _, _, _ := l.see(r3.Vec{X: r3.Dot(turn[0], d), Y: r3.Dot(turn[1], d), Z: r3.Dot(turn[2], d)})
+	at, _, _, _ := l.see(p)
 	f.Amount = math.Hypot(at[0]-q.x, at[1]-q.y)
 	f.Others = m.others(slices.DeleteFunc(slices.Clone(ties), func(o trial) bool { return o.slip == slipMark && o.marks[0] == i }))
 	return f

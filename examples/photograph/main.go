@@ -43,6 +43,7 @@ type input struct {
 	tape      kit.Doc[survey.TapeSurvey]
 	taped     survey.Fix
 	truth     kit.Doc[contact.Position]
+	counts    func(flag string) bool // whether the file of a flag was read
 }
 
 func example() *kit.Example {
@@ -51,7 +52,11 @@ func example() *kit.Example {
 	kit.JSON(e, &in.one, "one", "what was marked in one photograph", oneJSON)
 	kit.JSON(e, &in.five, "five", "what was marked in several photographs", fiveJSON)
 	kit.Solved(e, &in.tape, &in.taped, "tape", "a tape survey of the same bike", tapeJSON)
-	kit.JSON(e, &in.truth, "truth", "where the contact points are", truthJSON)
+	kit.JSON(e, &in.truth, "truth", "where the contact points are, if that is known", truthJSON)
+	e.Together("one", "five")
+	e.Belongs("tape", "one")
+	e.Belongs("truth", "one")
+	in.counts = e.Counts
 	return e
 }
 
@@ -95,9 +100,15 @@ func (in *input) page() (*page.Page, error) {
 		return nil, err
 	}
 	p := page.New("photograph", "Contact points from photographs")
-	p.P("A person takes photographs of a bike that stands still, and marks in each where axles, bottom bracket, head tube, saddle, levers and pedals are seen, " +
-		"and points along the rims. This page makes contact points of the marks, with their uncertainty, from one photograph and from several, and lays them " +
-		"beside a tape survey and beside the truth, which is known since the bike is invented.")
+	beside := "side by side."
+	if in.counts("truth") {
+		beside = "beside the truth, which is stated."
+		if in.counts("tape") {
+			beside = "beside a tape survey and " + beside
+		}
+	}
+	p.P("A person takes photographs of a bike that stands still, and marks in each where axles, bottom bracket, head tube, saddle, levers and pedals are seen, "+
+		"and points along the rims. This page makes contact points of the marks, with their uncertainty, from one photograph and from several, and lays them %s", beside)
 	p.H("1. One photograph")
 	told(p, in.one.Value, one)
 	p.P("One photograph from the side does not tell how far from the mid-plane anything is. What is nearer is seen larger, so this counts in the side view too. " +
@@ -143,11 +154,23 @@ func told(p *page.Page, s photo.Survey, r photo.Result) {
 	p.List(all...)
 }
 
-// compare lays what was found beside the truth.
+// compare lays what was found side by side, and beside the truth if that is stated.
 func (in *input) compare(p *page.Page, one, five survey.Fix) {
-	p.H("3. Beside a tape, and the truth")
-	kit.BesideTruth(p, in.truth.Value, kit.Found{Name: "one photograph", Fix: one}, kit.Found{Name: "several", Fix: five}, kit.Found{Name: "tape", Fix: in.taped})
-	p.P("A dash: not told. Of pairs, one photograph tells only the side that it shows.")
+	all := []kit.Found{{Name: "one photograph", Fix: one}, {Name: "several", Fix: five}}
+	if in.counts("tape") {
+		all = append(all, kit.Found{Name: "tape", Fix: in.taped})
+	}
+	if in.counts("truth") {
+		p.H("3. Beside the truth")
+		kit.BesideTruth(p, in.truth.Value, all...)
+		p.P("A dash: not told. Of pairs, one photograph tells only the side that it shows.")
+	} else {
+		p.H("3. The contact points")
+		for _, f := range all {
+			p.P("By %s:", f.Name)
+			p.Table(kit.PositionRows(f.Fix.Position, f.Fix.Covariance)...)
+		}
+	}
 	f := draw.Beside("photograph-points", "One photograph beside several", draw.Two{Reference: five.Position, By: "by several", Fix: one, To: "to where one has it"})
 	f.Desc = "Side view of the contact points that one photograph from the right tells, with an arrow from where several photographs have each to where that one has it, and the ellipse of its uncertainty."
 	f.Caption = "An ellipse that holds its ring: the one photograph is off by no more than it says."

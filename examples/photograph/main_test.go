@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -119,8 +120,17 @@ func TestBadInput(t *testing.T) {
 		line.Photographs[1].Marks[i].Y = line.Photographs[1].Marks[i].X / 4
 	}
 	file := golden.PutDocument(t, line)
-	_ = golden.Refused(t, example(), file+": photographs[1].marks on one line", "-five", file)
+	_ = golden.Refused(t, example(), file+": photographs[1].marks on one line", "-five", file, "-one", "one.json")
 	_ = golden.Refused(t, example(), `"bell": want a landmark such as`, "-one", golden.Edited(t, oneJSON, "saddle_nose", "bell"))
+}
+
+// With photographs of one's own the invented tape and truth are left out.
+func TestOwnPhotographs(t *testing.T) {
+	var b bytes.Buffer
+	require.NoError(t, example().Run([]string{"-one", golden.Put(t, oneJSON), "-five", golden.Put(t, fiveJSON)}, &b))
+	assert.NotContains(t, b.String(), "truth")
+	assert.NotContains(t, b.String(), "tape survey of")
+	assert.NotContains(t, b.String(), "beside the program")
 }
 
 func TestBadFiles(t *testing.T) { golden.BadFiles(t, example) }

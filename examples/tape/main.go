@@ -44,7 +44,8 @@ func example() *kit.Example {
 	e := kit.New("tape", in.page)
 	kit.Solved(e, &in.tape, &in.fix, "tape", "what was measured with tape, plumb line and level", tapeJSON)
 	kit.JSON(e, &in.truth, "truth", "where the contact points are, if that is known", truthJSON)
-	in.withTruth = func() bool { return e.Along("truth", "tape") }
+	e.Belongs("truth", "tape")
+	in.withTruth = func() bool { return e.Counts("truth") }
 	return e
 }
 
@@ -66,7 +67,7 @@ func (in *input) page() (*page.Page, error) {
 	at := 3
 	if in.withTruth() {
 		p.H("3. Beside the truth")
-		p.P("This bike is invented, so that the truth is known.")
+		p.P("Where the contact points are is stated too, so that what was found can be laid beside it.")
 		kit.BesideTruth(p, in.truth.Value, kit.Found{Name: "tape", Fix: in.fix})
 		f := draw.Beside("tape-points", "By tape, beside the truth", draw.Two{Reference: in.truth.Value, By: "the truth", Fix: in.fix, To: "to where the tape has it"})
 		f.Desc = "Side view of the contact points, with an arrow from where each is to where the tape has it, and the ellipse of its uncertainty."

@@ -242,14 +242,25 @@ func (e *Example) drop(flag string) {
 	}
 }
 
-// Along reports whether the file of a flag counts. What lies beside the program for it belongs
-// to what lies there for another flag, and is dropped if that names a file.
-func (e *Example) Along(flag, other string) bool {
-	if !e.beside(flag) || e.beside(other) {
-		return true
-	}
-	e.drop(flag)
-	return false
+// Belongs says that the file of a flag is of the same bike as that of another flag and may be left
+// out: what lies beside the program for it is dropped if the other names a file, and whoever names
+// one for it names both.
+func (e *Example) Belongs(flag, other string) {
+	e.ready = append(e.ready, func() error {
+		switch {
+		case e.beside(flag) && !e.beside(other):
+			e.drop(flag)
+		case !e.beside(flag) && e.beside(other):
+			return fmt.Errorf("-%s: want it beside -%s, since it is of the same bike; what lies beside the program is of another", other, flag)
+		}
+		return nil
+	})
+}
+
+// Counts reports whether the file of a flag is needed and was read.
+func (e *Example) Counts(flag string) bool {
+	_, ok := e.file(flag)
+	return ok
 }
 
 // Run does the whole job, and writes only when all of it went well.

@@ -150,7 +150,7 @@ func (c *comparison) positions(p *page.Page, body rider.Body) error {
 	if c.up < 0 {
 		way = "down"
 	}
-	p.P("The saddle is moved %s by %s mm along a line of %v°. That keeps the least flexion of the knee.", way, kit.Fixed(math.Abs(c.up), 1), c.seatAngle)
+	p.P("The saddle is moved %s by %s mm along a line of %v°. That keeps the least flexion of the %v knee.", way, kit.Fixed(math.Abs(c.up), 1), c.seatAngle, c.side)
 	f, err := draw.Rider("crank-leg", "The rider, with the saddle moved to suit the cranks", body, c.variants[0].position, c.variants[2].position)
 	if err != nil {
 		return err

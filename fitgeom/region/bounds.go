@@ -105,7 +105,7 @@ func (b *Bounds) clamper(f *fault.List, target *contact.Position, keep []fitgeom
 		offers[s.Site.On(contact.Right)] = s
 	}
 	grip, offered := offers[b.Limits.Body.Upper.Grip]
-	l.grip, l.offered = vec{grip.At.X, grip.At.Z}, offered && grip.Site.Side() != contact.Centre
+	l.grip, l.offered = vec{grip.At.X, grip.At.Z}, offered
 	l.rolls = [][2]float64{{0 - b.Handlebar.RotationRange, b.Handlebar.RotationRange}}
 	across, forward, up := true, false, false
 	for i, k := range keep {

@@ -15,6 +15,7 @@ import (
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/design"
 	"example.com/fitgeom/fitgeom/rank"
+	"example.com/fitgeom/fitgeom/record"
 	"example.com/fitgeom/fitgeom/request"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/strict"
@@ -28,7 +29,8 @@ import (
 //	fitgeom/request with sizes       fitgeom/results: the best build of each of the best sizes
 //	fitgeom/request with neither     fitgeom/position: that of its target
 //	fitgeom/position, fitgeom/survey,
-//	fitgeom/tape_survey, fitgeom/sheet   fitgeom/position
+//	fitgeom/tape_survey, fitgeom/sheet,
+//	fitgeom/fix, fitgeom/record      fitgeom/position
 //	fitgeom/design_problem           fitgeom/design: the frame, or what contradicts
 //	fitgeom/recording                fitgeom/motion: all measures that it shows
 //
@@ -183,8 +185,9 @@ func bare(err error, name string) error {
 }
 
 // ReadTarget reads a position from a document of any kind that tells one: a position, a
-// survey, a tape survey, a sheet, or a request with one of them. The target is not solved.
-// Faults are those of [Read], and [contact.ErrConflict] for a document of another kind.
+// survey, a tape survey, a sheet, a fix, a record, or a request with one of them. The target is
+// not solved; that of a record is a fix with its position and covariance, carried to where
+// all packages have the saddle reference. Faults are those of [Read], of [record.Record.Target], and [contact.ErrConflict] for a document of another kind.
 func ReadTarget(ctx context.Context, r io.Reader) (t request.Target, note string, err error) {
 	from := newSource(ctx, r, strict.Document)
 	data, err := from.all()
@@ -203,6 +206,17 @@ func ReadTarget(ctx context.Context, r io.Reader) (t request.Target, note string
 		t.Tape, note, err = Read[survey.TapeSurvey](ctx, in)
 	case sheetKind.schema:
 		t.Sheet, note, err = Read[convert.Sheet](ctx, in)
+	case fixKind.schema:
+		t.Fix, note, err = Read[survey.Fix](ctx, in)
+	case recordKind.schema:
+		var kept record.Record
+		if kept, note, err = Read[record.Record](ctx, in); err != nil {
+			return t, "", err
+		}
+		t.Fix = survey.Fix{Findings: kept.Fix.Findings, Free: kept.Fix.Free}
+		if t.Fix.Position, t.Fix.Covariance, err = kept.Target(); err != nil {
+			return request.Target{}, "", located(ctx, data, err)
+		}
 	case requestKind.schema:
 		var asked request.Request
 		asked, note, err = Read[request.Request](ctx, in)
@@ -210,7 +224,7 @@ func ReadTarget(ctx context.Context, r io.Reader) (t request.Target, note string
 	case positionKind.schema:
 		t.Position, note, err = Read[contact.Position](ctx, in)
 	default:
-		const want = "a document that tells a position: fitgeom/position, survey, tape_survey, sheet or request"
+		const want = "a document that tells a position: fitgeom/position, survey, tape_survey, sheet, fix, record or request"
 		err = at(from.meter, data, "schema", fmt.Sprintf("%q", fault.Name(schema)), want, contact.ErrConflict)
 	}
 	return t, note, err

@@ -14,6 +14,7 @@ import (
 	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/rank"
 	"example.com/fitgeom/fitgeom/request"
+	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/internal/invented"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -81,10 +82,10 @@ func TestAnswerFaults(t *testing.T) {
 		want    []contact.Error
 	}{
 		"nothing":       {"", []contact.Error{{Path: "document", Line: 1, Want: "a JSON object", Class: contact.ErrMissing}}},
-		"other kind":    {string(document(t, invented.Shelf())), []contact.Error{{Path: "/schema", Line: 2, Value: `"fitgeom/shelf"`, Want: "a document that tells a position: fitgeom/position, survey, tape_survey, sheet or request", Class: contact.ErrConflict}}},
+		"other kind":    {string(document(t, invented.Shelf())), []contact.Error{{Path: "/schema", Line: 2, Value: `"fitgeom/shelf"`, Want: "a document that tells a position: fitgeom/position, survey, tape_survey, sheet, fix, record or request", Class: contact.ErrConflict}}},
 		"a site":        {noHoods, []contact.Error{{Path: "/target/position/sites/hoods_left", Line: line(noHoods, `"sites"`), Want: "it to be known", Class: contact.ErrMissing}}},
 		"not in mm":     {inches, []contact.Error{{Path: "/frame/geometry/stack_mm", Line: line(inches, `"stack_mm"`), Value: "0.56 mm", Want: "300 to 800 mm; it looks like metres", Class: contact.ErrUnit}}},
-		"things amiss":  {string(empty), []contact.Error{{Path: "/target", Line: 1, Want: "a position, survey, tape_survey or sheet", Class: contact.ErrMissing}, {Path: "/shelf", Line: 1, Want: "the parts that may be used", Class: contact.ErrMissing}}},
+		"things amiss":  {string(empty), []contact.Error{{Path: "/target", Line: 1, Want: "a position, survey, tape_survey, sheet or fix", Class: contact.ErrMissing}, {Path: "/shelf", Line: 1, Want: "the parts that may be used", Class: contact.ErrMissing}}},
 		"nowhere known": {replace(`"limit": 2`, `"limit": 2, "bike": {"crank": "crank 17"}`), nil},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -128,11 +129,39 @@ func TestReadTarget(t *testing.T) {
 		assert.Equal(t, kind, target.Kind())
 		assert.Equal(t, frozenNote, note)
 	}
+	// A record has its position with its covariance, and so the chance of every build.
+	rng := rand.New(rand.NewPCG(3, 500))
+	kept := simulated(rng)
+	for kept.ReferenceWidth == 0 {
+		kept = simulated(rng)
+	}
+	ask := asked()
+	var err error
+	ask.Target, _, err = exchange.ReadTarget(t.Context(), bytes.NewReader(document(t, kept)))
+	require.NoError(t, err)
+	assert.Equal(t, "fix", ask.Target.Kind())
+	p, err := ask.Problem()
+	require.NoError(t, err)
+	found, err := p.Solve(t.Context())
+	require.NoError(t, err)
+	chances, err := ask.Chances(t.Context(), found.Candidates)
+	require.NoError(t, err)
+	p.Target = contact.Position{}
+	want, err := kept.Reproduce(t.Context(), p, solve.Errors{})
+	require.NoError(t, err)
+	assert.Equal(t, want.Result.Candidates, found.Candidates)
+	assert.Equal(t, want.Chances, chances)
+	assert.Positive(t, chances[0])
+	assert.Equal(t, ask, through(t, ask))
+	fixed, _, err := exchange.ReadTarget(t.Context(), bytes.NewReader(document(t, ask.Target.Fix)))
+	require.NoError(t, err)
+	assert.Equal(t, ask.Target, fixed)
+
 	shelf, err := os.ReadFile(filepath.Join(v1, "shelf.json"))
 	require.NoError(t, err)
 	for text, want := range map[string]string{
 		"{}":          "line 1: /schema missing: want a string\nline 1: /version missing: want a string\nline 1: /sites missing: want an object",
-		string(shelf): `line 2: /schema "fitgeom/shelf": want a document that tells a position: fitgeom/position, survey, tape_survey, sheet or request`,
+		string(shelf): `line 2: /schema "fitgeom/shelf": want a document that tells a position: fitgeom/position, survey, tape_survey, sheet, fix, record or request`,
 	} {
 		_, _, err := exchange.ReadTarget(t.Context(), strings.NewReader(text))
 		assert.EqualError(t, err, want)

@@ -49,7 +49,7 @@ func subjectOf[T exchange.Content](name string, random func(dice) T) subject {
 			require.NoError(t, exchange.Write(t.Context(), &b, v, note))
 			got, said, err := exchange.Read[T](t.Context(), bytes.NewReader(b.Bytes()))
 			require.NoError(t, err, b.String())
-			require.Empty(t, cmp.Diff(v, got, cmpopts.EquateEmpty(), cmpopts.EquateErrors()))
+			require.Empty(t, cmp.Diff(v, got, cmpopts.EquateEmpty(), cmpopts.EquateErrors(), everything))
 			require.Equal(t, note, said)
 			return b.Bytes()
 		},

@@ -221,7 +221,7 @@ func frozen[T exchange.Content](name string, want T) func(t *testing.T) {
 		require.NoError(t, err)
 		got, note, err := exchange.Read[T](t.Context(), bytes.NewReader(data))
 		require.NoError(t, err)
-		require.Empty(t, cmp.Diff(want, got, cmpopts.EquateErrors()))
+		require.Empty(t, cmp.Diff(want, got, cmpopts.EquateErrors(), everything))
 		assert.Equal(t, frozenNote, note)
 		var b bytes.Buffer
 		require.NoError(t, exchange.Write(t.Context(), &b, want, frozenNote))

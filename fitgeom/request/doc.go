@@ -21,7 +21,8 @@
 //
 // A position is known from points that an instrument read ([survey.Survey]), from tape,
 // level and plumb line ([survey.TapeSurvey]), from a sheet of stated measures
-// ([convert.Sheet]), or as a position by itself. [Target.Solve] makes one position of any of
+// ([convert.Sheet]), as a position with its covariance ([survey.Fix]), which photographs and
+// records have, or as a position by itself. [Target.Solve] makes one position of any of
 // them, with its covariance where there is one, and with what a person should look at before
 // anything is built by it.
 //

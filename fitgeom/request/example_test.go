@@ -64,6 +64,6 @@ func ExampleRequest_Problem() {
 	// Output:
 	// limit 5000 builds or sizes: want 1 to 1000 builds or sizes
 	// frame.geometry.stack_mm 55.6 mm: want 300 to 800 mm; it looks like centimetres
-	// target missing: want a position, survey, tape_survey or sheet
+	// target missing: want a position, survey, tape_survey, sheet or fix
 	// shelf missing: want the parts that may be used
 }

@@ -45,5 +45,7 @@ func FuzzRequest(f *testing.F) {
 		require.NoError(t, wild.JSON(r, data))
 		require.NoError(t, wild.JSON(r.Target, data))
 		_ = r.Bikes()
+		_, err = r.Chances(t.Context(), nil)
+		require.NoError(t, wild.Proper(err))
 	})
 }

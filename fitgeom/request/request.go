@@ -1,6 +1,7 @@
 package request
 
 import (
+	"context"
 	"strings"
 
 	"example.com/fitgeom/contact"
@@ -183,7 +184,7 @@ func (r Request) Problem() (solve.Problem, error) {
 	var f fault.List
 	r.check(&f)
 	if r.Target.Kind() == "" {
-		f.Add("target", "", "a position, survey, tape_survey or sheet", contact.ErrMissing)
+		f.Add("target", "", stated, contact.ErrMissing)
 	}
 	if r.Frame == (fitgeom.Frame{}) && len(r.Sizes) == 0 {
 		f.Add("frame", "", "a frame, or sizes of a catalogue", contact.ErrMissing)
@@ -208,6 +209,9 @@ func (r Request) Problem() (solve.Problem, error) {
 		named := *one
 		if rest, ok := strings.CutPrefix(named.Path, "target."); ok {
 			named.Path = "target." + r.Target.Kind() + "." + rest
+			if r.Target.Kind() == fixed {
+				named.Path = "target.fix.position." + rest
+			}
 		}
 		if len(r.Sizes) > 0 && strings.HasPrefix(named.Path, "frame") {
 			return // what is wrong with one size is no fault of the others
@@ -218,6 +222,31 @@ func (r Request) Problem() (solve.Problem, error) {
 		return solve.Problem{}, f.Err()
 	}
 	return p, nil
+}
+
+// Chances returns for each of some builds that answer the request the probability, 0 to 1,
+// that it has the true position within the tolerances, by the target's covariance
+// ([solve.Problem.Chance]): of readings, of stated standard uncertainties, of a fix or a record.
+//
+// Faults are those of Problem, and [contact.ErrMissing] for a kept coordinate whose uncertainty
+// the target does not know. If the context ends, the error wraps the context's.
+func (r Request) Chances(ctx context.Context, builds []fitgeom.Candidate) ([]float64, error) {
+	p, err := r.Problem()
+	if err != nil {
+		return nil, err
+	}
+	at, err := r.Target.Solve()
+	if err != nil {
+		return nil, err
+	}
+	chances := make([]float64, len(builds))
+	for i, c := range builds {
+		p.Frame = c.Build.Frame
+		if chances[i], err = p.Chance(ctx, c, solve.Errors{Target: at.Covariance}); err != nil {
+			return nil, err
+		}
+	}
+	return chances, nil
 }
 
 // on is the problem of a sound request for a target.

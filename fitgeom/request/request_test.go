@@ -72,7 +72,7 @@ func TestFaults(t *testing.T) {
 		want   []string
 	}{
 		"nothing": {func(r *request.Request) { *r = request.Request{} }, []string{
-			"target missing: want a position, survey, tape_survey or sheet", "frame missing: want a frame, or sizes of a catalogue", "shelf missing: want the parts that may be used",
+			"target missing: want a position, survey, tape_survey, sheet or fix", "frame missing: want a frame, or sizes of a catalogue", "shelf missing: want the parts that may be used",
 		}},
 		"two targets": {func(r *request.Request) {
 			r.Target.Sheet.Entries = []convert.Entry{{Measure: convert.SaddleHeight, Value: 738}}

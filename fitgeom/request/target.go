@@ -24,7 +24,13 @@ type Target struct {
 	Tape survey.TapeSurvey `json:"tape_survey,omitzero" zero:"known otherwise" validate:"own"`
 	// Sheet is measures that somebody stated.
 	Sheet convert.Sheet `json:"sheet,omitzero" zero:"known otherwise" validate:"own"`
+	// Fix is a position with its covariance, as photographs, another program or a record have
+	// it. Its saddle reference is where the saddle is 80 mm wide.
+	Fix survey.Fix `json:"fix,omitzero" zero:"known otherwise" validate:"own"`
 }
+
+// stated is what a target may be.
+const stated = "a position, survey, tape_survey, sheet or fix"
 
 // The ways, by the names that documents have.
 const (
@@ -32,6 +38,7 @@ const (
 	surveyed   = "survey"
 	tapeSurvey = "tape_survey"
 	sheet      = "sheet"
+	fixed      = "fix"
 )
 
 func (t *Target) stated() (all []string) {
@@ -52,6 +59,9 @@ func (t *Target) stated() (all []string) {
 	if !reflect.ValueOf(measures).IsZero() {
 		all = append(all, sheet)
 	}
+	if !reflect.ValueOf(t.Fix).IsZero() {
+		all = append(all, fixed)
+	}
 	return all
 }
 
@@ -62,8 +72,8 @@ func empty[E any](list *[]E) {
 	}
 }
 
-// Kind tells in which way the position is known: "position", "survey", "tape_survey" or
-// "sheet"; "" if none is stated.
+// Kind tells in which way the position is known: "position", "survey", "tape_survey",
+// "sheet" or "fix"; "" if none is stated.
 func (t Target) Kind() string {
 	if all := t.stated(); len(all) > 0 {
 		return all[0]
@@ -87,8 +97,13 @@ func (t Target) Validate() error {
 			f.In(kind, t.Survey.Validate())
 		case tapeSurvey:
 			f.In(kind, t.Tape.Validate())
-		default:
+		case sheet:
 			f.In(kind, t.Sheet.Validate())
+		default:
+			f.In(kind, t.Fix.Validate())
+			if t.Fix.Position == (contact.Position{}) {
+				f.Add(kind+".position.sites", "", "at least one site", contact.ErrMissing)
+			}
 		}
 	}
 	return f.Err()
@@ -142,8 +157,11 @@ func (t Target) Solve() (Solved, error) {
 		for _, free := range found.Free {
 			s.say(free.String())
 		}
+	case fixed:
+		s.fix(&t.Fix)
+		s.suspects(t.Fix.Suspects, func(i int) string { return "reading " + strconv.Itoa(i+1) })
 	default:
-		f.Add("", "", "a position, survey, tape_survey or sheet", contact.ErrMissing)
+		f.Add("", "", stated, contact.ErrMissing)
 	}
 	if f.Len() > 0 {
 		return Solved{}, f.Err()

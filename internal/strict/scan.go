@@ -367,3 +367,14 @@ func (s *scanner) newlines(from, to int) (n int) {
 	}
 	return n
 }
+
+// invalid returns the offset of the first byte that is not UTF-8, where there is one.
+func invalid(data []byte) (i int) {
+	for {
+		r, size := utf8.DecodeRune(data[i:])
+		if r == utf8.RuneError && size == 1 {
+			return i
+		}
+		i += size
+	}
+}

@@ -19,12 +19,12 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// hostile is how large hostile documents are: nearly as large as they may be.
+// hostile is how large hostile documents are: if Huge nearly as large as they may be.
 func hostile() int {
-	if testing.Short() {
-		return 4 << 20
+	if trial.Huge() {
+		return 62 << 20
 	}
-	return 62 << 20
+	return 4 << 20
 }
 
 // A document or table that was made to do harm is read or refused with at most 20 times

@@ -64,7 +64,7 @@ var hostileRankings = []struct {
 // than the package states, and the call ends soon after its context. The budget is the
 // usual one only if Long.
 func TestHostile(t *testing.T) {
-	if testing.Short() {
+	if !trial.Huge() {
 		t.Skip("takes some seconds; the lane hostile has it")
 	}
 	budget := fitgeom.Budget{Work: 3_000_000}

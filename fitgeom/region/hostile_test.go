@@ -50,6 +50,9 @@ var hostileBounds = []struct {
 // the package states, and the call ends soon after its context. The budget is the usual
 // one only if Long.
 func TestHostile(t *testing.T) {
+	if !trial.Huge() {
+		t.Skip("takes some seconds; the lane hostile has it")
+	}
 	for _, c := range hostileBounds {
 		t.Run(c.name, func(t *testing.T) {
 			build := invented.Build()

@@ -97,6 +97,9 @@ func live(p *solve.Problem) int { return 16_000_000 + 200*len(p.Shelf.Stems) }
 // than the package states, and the call ends soon after its context. The budget is the
 // usual one only if Long.
 func TestHostile(t *testing.T) {
+	if !trial.Huge() {
+		t.Skip("takes some seconds; the lane hostile has it")
+	}
 	budget := fitgeom.Budget{Work: 3_000_000}
 	if trial.Long() {
 		budget.Work = 0

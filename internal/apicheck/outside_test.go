@@ -46,6 +46,13 @@ func TestReadmeProgramsInAnotherModule(t *testing.T) {
 		rest = after
 	}
 	assert.Equal(t, 2, programs)
+
+	// The lines at the top are of the first program.
+	_, after, _ := strings.Cut(string(readme), "```\n")
+	lines, after, _ := strings.Cut(after, "```\n")
+	for line := range strings.Lines(lines) {
+		assert.Contains(t, after, "\t"+line)
+	}
 }
 
 // Every package has an Example that is a whole file, as people copy it: it needs public names

@@ -20,6 +20,10 @@ import (
 // Long reports whether tests are to draw as much as they can: FITGEOM_LONG is set.
 func Long() bool { return os.Getenv("FITGEOM_LONG") != "" }
 
+// Huge reports whether hostile inputs are to be as large as they may be: FITGEOM_HOSTILE is set, as
+// it is in the lane hostile.
+func Huge() bool { return os.Getenv("FITGEOM_HOSTILE") != "" }
+
 // Rapid says how many inputs each property of a package is asked of: few, always
 // the same ones for a seed; and if Long many, and others each time.
 func Rapid(few, many, seed int) {

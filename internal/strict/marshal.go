@@ -195,6 +195,23 @@ func (e *encoder) items(p *plan, v reflect.Value, indent int, flat bool) bool {
 	return !flat || e.fits()
 }
 
+// blank reports whether a value says nothing: it is zero but for lists and maps without elements.
+func blank(v reflect.Value) bool {
+	switch v.Kind() {
+	case reflect.Slice, reflect.Map:
+		return v.Len() == 0
+	case reflect.Struct:
+		for _, f := range v.Fields() {
+			if !blank(f) {
+				return false
+			}
+		}
+		return true
+	default:
+		return v.IsZero()
+	}
+}
+
 // members writes the members of a struct, and among them what belongs to whoever wrote it.
 func (e *encoder) members(p *plan, v reflect.Value, own Item, item func(string, bool, *plan, reflect.Value) bool, raw func(string, []byte) bool) bool {
 	for i := range p.fields {
@@ -203,7 +220,7 @@ func (e *encoder) members(p *plan, v reflect.Value, own Item, item func(string, 
 			return false
 		}
 		fv := f.of(v)
-		if f.optional && (fv.IsZero() || (fv.Kind() == reflect.Slice || fv.Kind() == reflect.Map) && fv.Len() == 0) {
+		if f.optional && blank(fv) {
 			continue
 		}
 		e.dated(f)

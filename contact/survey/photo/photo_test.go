@@ -11,6 +11,7 @@ import (
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/contact/survey/photo"
+	"example.com/fitgeom/internal/trial"
 	"example.com/fitgeom/testdata/oracle/photographs"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -216,6 +217,8 @@ func TestOrder(t *testing.T) {
 		assert.InDelta(t, 0, r3.Norm(r3.Sub(p, q)), 1e-4, "%v", site)
 	}
 }
+
+func init() { trial.Rapid(40, 2000, 1) }
 
 // The ray of a pixel goes through every point that is seen there.
 func TestRays(t *testing.T) {

@@ -17,6 +17,7 @@ import (
 	"example.com/fitgeom/fitgeom/rank"
 	"example.com/fitgeom/fitgeom/record"
 	"example.com/fitgeom/fitgeom/request"
+	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/internal/fault"
 	"example.com/fitgeom/internal/strict"
 	"example.com/fitgeom/internal/work"
@@ -25,8 +26,10 @@ import (
 // Answer answers a document with a document. It is all that a program in another language
 // needs: it opens no files, knows no clock and remembers nothing.
 //
-//	fitgeom/request with a frame     fitgeom/results: the best builds
-//	fitgeom/request with sizes       fitgeom/results: the best build of each of the best sizes
+//	fitgeom/request with a frame     fitgeom/results: the best builds, or as it wants
+//	                                 fitgeom/obstacles or fitgeom/steps of the best
+//	fitgeom/request with sizes       fitgeom/results: the best build of each of the best sizes,
+//	                                 or as it wants fitgeom/ranking
 //	fitgeom/request with neither     fitgeom/position: that of its target
 //	fitgeom/position, fitgeom/survey,
 //	fitgeom/tape_survey, fitgeom/sheet,
@@ -106,7 +109,7 @@ func answer(ctx context.Context, w io.Writer, data []byte) error {
 	if err != nil {
 		return err
 	}
-	if !r.Bikes() {
+	if !r.Bikes() && r.Want == request.Builds {
 		solved, err := r.Target.Solve()
 		if err != nil {
 			var f fault.List
@@ -115,11 +118,10 @@ func answer(ctx context.Context, w io.Writer, data []byte) error {
 		}
 		return Write(ctx, w, solved.Position, "")
 	}
-	found, err := builds(ctx, &r)
-	if err != nil {
+	if err := reply(ctx, w, &r); err != nil {
 		return located(ctx, data, err)
 	}
-	return Write(ctx, w, found, "")
+	return nil
 }
 
 // tell answers a document of one kind with one of another.
@@ -135,27 +137,57 @@ func tell[Q, A Content](ctx context.Context, w io.Writer, data []byte, answer fu
 	return Write(ctx, w, a, "")
 }
 
-// builds are the best builds that a request asks for.
-func builds(ctx context.Context, r *request.Request) (all []fitgeom.Candidate, err error) {
+// reply writes what a request for a bike wants.
+func reply(ctx context.Context, w io.Writer, r *request.Request) error {
 	p, err := r.Problem()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	if len(r.Sizes) == 0 {
-		found, err := p.Solve(ctx)
-		return found.Candidates, err
+	if len(r.Sizes) > 0 {
+		return replySizes(ctx, w, r, p)
 	}
+	found, err := p.Solve(ctx)
+	if err != nil {
+		return err
+	}
+	if r.Want == request.Builds || len(found.Candidates) == 0 {
+		return Write(ctx, w, found.Candidates, "")
+	}
+	best := found.Candidates[0]
+	if r.Want == request.Steps {
+		steps, err := solve.SetUp(best, convert.Basis{SeatAngle: best.Build.Frame.Geometry.SeatAngle})
+		if err != nil {
+			return err
+		}
+		return Write(ctx, w, steps, "")
+	}
+	obstacles, err := p.Explain(ctx, best)
+	if err != nil {
+		return err
+	}
+	return Write(ctx, w, obstacles, "")
+}
+
+// replySizes writes the best sizes, as a request wants them.
+func replySizes(ctx context.Context, w io.Writer, r *request.Request, p solve.Problem) error {
 	index, err := rank.NewIndex(ctx, r.Sizes)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	ranked, err := index.Rank(ctx, p)
+	if err != nil {
+		return err
+	}
+	if r.Want == request.Ranking {
+		return Write(ctx, w, ranked, "")
+	}
+	var all []fitgeom.Candidate
 	for _, c := range ranked.Choices {
 		if c.Fault == nil {
 			all = append(all, c.Best)
 		}
 	}
-	return all, err
+	return Write(ctx, w, all, "")
 }
 
 // located returns the faults of a value with the pointers and lines of the document that it

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/convert"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/rank"
@@ -52,6 +53,54 @@ func TestAnswer(t *testing.T) {
 	got, err = exchange.Answer(t.Context(), document(t, r))
 	require.NoError(t, err)
 	assert.Equal(t, string(document(t, []fitgeom.Candidate{ranked.Choices[0].Best, ranked.Choices[1].Best})), string(got))
+}
+
+// What is wanted comes back instead of builds, and only what there is to have.
+func TestAnswerWanted(t *testing.T) {
+	r := asked()
+	r.Target.Position = moved(r.Target.Position)
+	p, err := r.Problem()
+	require.NoError(t, err)
+	found, err := p.Solve(t.Context())
+	require.NoError(t, err)
+	best := found.Candidates[0]
+	require.False(t, best.Holds())
+	answered := func(r request.Request) string {
+		got, err := exchange.Answer(t.Context(), document(t, r))
+		require.NoError(t, err)
+		return string(got)
+	}
+	r.Want = request.Obstacles
+	obstacles, err := p.Explain(t.Context(), best)
+	require.NoError(t, err)
+	require.NotEmpty(t, obstacles)
+	assert.Equal(t, string(document(t, obstacles)), answered(r))
+	r.Want = request.Steps
+	steps, err := solve.SetUp(best, convert.Basis{SeatAngle: r.Frame.Geometry.SeatAngle})
+	require.NoError(t, err)
+	assert.Equal(t, string(document(t, steps)), answered(r))
+
+	r.Want = request.Ranking
+	_, err = exchange.Answer(t.Context(), document(t, r))
+	assert.ErrorContains(t, err, `/want ranking: want builds; obstacles or steps of one frame; a ranking of sizes`)
+	r.Frame, r.Sizes = fitgeom.Frame{}, invented.Catalogue(30, func(*rand.Rand, *fitgeom.Frame) {})
+	index, err := rank.NewIndex(t.Context(), r.Sizes)
+	require.NoError(t, err)
+	p.Frame = fitgeom.Frame{}
+	ranked, err := index.Rank(t.Context(), p)
+	require.NoError(t, err)
+	assert.Equal(t, string(document(t, ranked)), answered(r))
+}
+
+// moved is a position with hands that no bar of the shelf reaches.
+func moved(p contact.Position) contact.Position {
+	for _, s := range []contact.Site{contact.HoodsLeft, contact.HoodsRight, contact.DropsLeft, contact.DropsRight, contact.TopsLeft, contact.TopsRight} {
+		if at, ok := p.At(s); ok {
+			at.Z += 150
+			p.Set(s, at)
+		}
+	}
+	return p
 }
 
 // A document that tells a position is answered with it.

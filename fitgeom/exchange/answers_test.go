@@ -79,6 +79,12 @@ func draws(s *subject, n uint64) uint64 {
 	return n
 }
 
+// same compares values that were read. A crank angle that is not known is NaN.
+func same(t *testing.T, want, got any) {
+	t.Helper()
+	require.Empty(t, cmp.Diff(want, got, cmpopts.EquateNaNs(), everything))
+}
+
 var everything = cmp.Exporter(func(reflect.Type) bool { return true })
 
 func answerOf[T exchange.Content](name string, random func(dice) T) subject {

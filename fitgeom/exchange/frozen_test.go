@@ -205,6 +205,7 @@ var (
 		},
 		Rules: request.Race{Discipline: rules.Road, On: rules.Date{Year: 2026, Month: 6, Day: 7}}, Rider: rules.Rider{Height: 1830},
 		Limits: rider.Limits{Body: frozenBody, Joints: []rider.Limit{{Variable: rider.KneeFlexion, Side: contact.Left, Bound: rider.AtLeast, Angle: 25, Source: "passive, lying"}}},
+		Want:   request.Steps,
 		Grain:  0.2, Limit: 3, Work: 1_000_000, Partial: true,
 	}
 

@@ -434,7 +434,7 @@ func (d dice) request() request.Request {
 		}
 		r.Rules = request.Race{Discipline: rules.TimeTrial, On: rules.Date{Year: 2026, Month: 6, Day: 1 + d.IntN(28)}}
 		r.Rider.Height = d.in(1500, 2000)
-		r.Crank, r.Vary, r.Partial = fitgeom.KeepSaddle, part.Kinds(d.IntN(int(part.AllKinds)+1)), d.yes()
+		r.Want, r.Crank, r.Vary, r.Partial = request.Wanted(d.IntN(4)), fitgeom.KeepSaddle, part.Kinds(d.IntN(int(part.AllKinds)+1)), d.yes()
 	}
 	r.Grain, r.Limit, r.Work = d.maybe(0.001, 10), d.IntN(1001), d.IntN(100_000_001)
 	return r

@@ -44,6 +44,8 @@ func FuzzRequest(f *testing.F) {
 		}
 		require.NoError(t, wild.JSON(r, data))
 		require.NoError(t, wild.JSON(r.Target, data))
+		require.NoError(t, wild.Names(request.ParseWanted, s.Text(20), s.Byte()))
+		_ = r.Want.String()
 		_ = r.Bikes()
 		_, err = r.Chances(t.Context(), nil)
 		require.NoError(t, wild.Proper(err))

@@ -19,6 +19,8 @@ import (
 // A Request is what is asked: a position, on one frame or on the sizes of a catalogue. Each
 // field means what the field of [solve.Problem] with that name means, and its zero value too.
 type Request struct {
+	// Want is what answers the request.
+	Want Wanted `json:"want,omitzero"`
 	// Target is the position that is wanted, in the way in which it is known.
 	Target Target `json:"target,omitzero" zero:"stated elsewhere" validate:"own"`
 	// Frame is the frame with its fork, if one is asked for.
@@ -132,6 +134,9 @@ func (r *Request) check(f *fault.List) {
 		f.Add("room_wanted", "beside no_room", "one of the two", contact.ErrConflict)
 	}
 	f.In("limits", r.Limits.Validate())
+	if _, err := r.Want.MarshalText(); err != nil {
+		f.In("want", err)
+	}
 	if _, err := r.Crank.MarshalText(); err != nil {
 		f.In("crank", err)
 	}
@@ -191,6 +196,9 @@ func (r Request) Problem() (solve.Problem, error) {
 	}
 	if !shelved(&r.Shelf) {
 		f.Add("shelf", "", "the parts that may be used", contact.ErrMissing)
+	}
+	if one := r.Want == Obstacles || r.Want == Steps; one && len(r.Sizes) > 0 || r.Want == Ranking && len(r.Sizes) == 0 {
+		f.Add("want", r.Want.String(), "builds; obstacles or steps of one frame; a ranking of sizes", contact.ErrConflict)
 	}
 	if f.Len() > 0 {
 		return solve.Problem{}, f.Err()

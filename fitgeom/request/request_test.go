@@ -15,6 +15,7 @@ import (
 	"example.com/fitgeom/fitgeom/rules"
 	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/internal/invented"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -23,6 +24,22 @@ import (
 // asked is a request for an invented rider's position on an invented frame.
 func asked() request.Request {
 	return request.Request{Target: request.Target{Position: invented.Position(invented.Build())}, Frame: invented.Road54(), Shelf: invented.Shelf()}
+}
+
+func TestWanted(t *testing.T) {
+	trial.Names(t, request.ParseWanted, request.Builds, request.Obstacles, request.Steps, request.Ranking)
+	r := asked()
+	for want, ok := range map[request.Wanted]bool{request.Builds: true, request.Obstacles: true, request.Steps: true, request.Ranking: false} {
+		r.Want = want
+		_, err := r.Problem()
+		assert.Equal(t, ok, err == nil, want)
+	}
+	r.Sizes, r.Frame = []fitgeom.Size{{Family: "road", Label: "54", Frame: r.Frame}}, fitgeom.Frame{}
+	for want, ok := range map[request.Wanted]bool{request.Builds: true, request.Obstacles: false, request.Steps: false, request.Ranking: true} {
+		r.Want = want
+		_, err := r.Problem()
+		assert.Equal(t, ok, err == nil, want)
+	}
 }
 
 // What a request states is what the problem has, field by field.

@@ -45,11 +45,16 @@ func (t *Target) stated() (all []string) {
 	if t.Position != (contact.Position{}) {
 		all = append(all, position)
 	}
-	survey, tape, measures := t.Survey, t.Tape, t.Sheet
+	survey, tape, measures, fix := t.Survey, t.Tape, t.Sheet, t.Fix
 	empty(&survey.Readings)
 	empty(&survey.Trueness)
 	empty(&tape.Readings)
 	empty(&measures.Entries)
+	empty(&fix.Free)
+	empty(&fix.Others)
+	empty(&fix.Suspects)
+	empty(&fix.Findings)
+	empty(&fix.Residuals)
 	if !reflect.ValueOf(survey).IsZero() {
 		all = append(all, surveyed)
 	}
@@ -59,7 +64,7 @@ func (t *Target) stated() (all []string) {
 	if !reflect.ValueOf(measures).IsZero() {
 		all = append(all, sheet)
 	}
-	if !reflect.ValueOf(t.Fix).IsZero() {
+	if !reflect.ValueOf(fix).IsZero() {
 		all = append(all, fixed)
 	}
 	return all

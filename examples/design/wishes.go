@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert/chart"
@@ -41,6 +42,7 @@ func readWishes(data []byte) (all []design.Wish, err error) {
 		if err == nil {
 			var faults []error
 			for _, f := range contact.Faults(w.Validate()) {
+				f.Path, _, _ = strings.Cut(f.Path, "_") // columns have no unit in their names
 				faults = append(faults, fmt.Errorf("line %d: %s: %w", row.Line, row.Cells[0], f))
 			}
 			err = errors.Join(faults...)

@@ -75,7 +75,7 @@ func TestTableFaults(t *testing.T) {
 		"half seen":    {head + "0,1,,3\n", read.Format{}, contact.ErrMissing, "line 2: knee_left"},
 		"no such time": {head + ",1,2,3\n", read.Format{}, contact.ErrMissing, "line 2: time_s"},
 		"order":        {head + "1,1,2,3\n0,1,2,3\n", read.Format{}, contact.ErrConflict, "times[1]"},
-		"far":          {head + "1,1e9,2,3\n", read.Format{}, contact.ErrRange, "knee_left[0].x"},
+		"far":          {head + "1,1e9,2,3\n", read.Format{}, contact.ErrRange, "markers.knee_left[0][0]"},
 		"long":         {head + "1," + strings.Repeat("1", 70) + ",2,3\n", read.Format{}, contact.ErrUnknown, "line 2"},
 		"wide":         {strings.Repeat("a,", 1001) + "b\n", read.Format{}, contact.ErrRange, "line 1: columns"},
 	} {

@@ -11,7 +11,7 @@ import (
 // Stood draws a bike as it stood: from the side with its slope and the block that goes under
 // the lower wheel, and from behind with its lean. Nothing is magnified.
 func Stood(name, title string, s survey.Survey, fix survey.Fix, st survey.Standing) *Figure {
-	v := Side(name, title, Window{X0: -800, X1: 1690, Z0: -390, Z1: 830, Head: 64})
+	v := Side(name, title, Window{X0: -800, X1: 1690, Z0: -390, Z1: 830, Head: 64, Scale: 0.4})
 	v.nose = st.NoseUp
 	v.Bike(fix, s.FrontRadius, s.RearRadius)
 	v.Contacts("part", fix.Position)

@@ -85,6 +85,7 @@ func (s *spot) within(to []lot, of lot, no side, u xz) []lot {
 		return s.outer(to, of.side(xz{}.less(u), s.centre))
 	case right:
 		return keep(keep(to, of.side(u, s.centre)), s.inner(of))
+	case rightInside: // of cleats, which move no hands
 	}
 	return to
 }

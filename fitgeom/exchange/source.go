@@ -27,6 +27,7 @@ func (s *source) err() error { return s.meter.Err(fmt.Sprintf("%d bytes read", s
 // patience is how often a reader may give nothing.
 const patience = 100
 
+// Read reads on, and counts what it reads.
 func (s *source) Read(p []byte) (int, error) {
 	for range patience {
 		if !s.meter.Do(1000) {

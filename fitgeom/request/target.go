@@ -45,36 +45,15 @@ func (t *Target) stated() (all []string) {
 	if t.Position != (contact.Position{}) {
 		all = append(all, position)
 	}
-	survey, tape, measures, fix := t.Survey, t.Tape, t.Sheet, t.Fix
-	empty(&survey.Readings)
-	empty(&survey.Trueness)
-	empty(&tape.Readings)
-	empty(&measures.Entries)
-	empty(&fix.Free)
-	empty(&fix.Others)
-	empty(&fix.Suspects)
-	empty(&fix.Findings)
-	empty(&fix.Residuals)
-	if !reflect.ValueOf(survey).IsZero() {
-		all = append(all, surveyed)
-	}
-	if !reflect.ValueOf(tape).IsZero() {
-		all = append(all, tapeSurvey)
-	}
-	if !reflect.ValueOf(measures).IsZero() {
-		all = append(all, sheet)
-	}
-	if !reflect.ValueOf(fix).IsZero() {
-		all = append(all, fixed)
+	for _, way := range []struct {
+		name string
+		is   any
+	}{{surveyed, t.Survey}, {tapeSurvey, t.Tape}, {sheet, t.Sheet}, {fixed, t.Fix}} {
+		if !strict.Blank(reflect.ValueOf(way.is)) {
+			all = append(all, way.name)
+		}
 	}
 	return all
-}
-
-// empty makes an empty list nil.
-func empty[E any](list *[]E) {
-	if len(*list) == 0 {
-		*list = nil
-	}
 }
 
 // Kind tells in which way the position is known: "position", "survey", "tape_survey",

@@ -63,8 +63,9 @@ func TestCheck(t *testing.T) {
 			a.More = []checked{anAnswer(), anAnswer()}
 			a.More[1].Amount = -1
 		},
-		"top.by.x.share 2: want 0 to 1":                                         func(a *checked) { a.By = map[string]lone{"x": {2}} },
-		"top.point 2: want 0 to 1":                                              func(a *checked) { v := 2.0; a.Point = &v },
+		"top.by.x.share 2: want 0 to 1": func(a *checked) { a.By = map[string]lone{"x": {2}} },
+		"top.point 2: want 0 to 1":      func(a *checked) { v := 2.0; a.Point = &v },
+
 		"top.sites[1] none: want a name such as saddle_reference or hoods_left": func(a *checked) { a.Sites = []site{contact.HoodsLeft, 0} },
 		"top.own.wrong true: want false":                                        func(a *checked) { a.Own.Wrong = true },
 		"top.share -1: want 0 to 1":                                             func(a *checked) { a.In.Share = -1 },

@@ -195,14 +195,14 @@ func (e *encoder) items(p *plan, v reflect.Value, indent int, flat bool) bool {
 	return !flat || e.fits()
 }
 
-// blank reports whether a value says nothing: it is zero but for lists and maps without elements.
-func blank(v reflect.Value) bool {
+// Blank reports whether a value says nothing: it is zero but for lists and maps without elements.
+func Blank(v reflect.Value) bool {
 	switch v.Kind() {
 	case reflect.Slice, reflect.Map:
 		return v.Len() == 0
 	case reflect.Struct:
 		for _, f := range v.Fields() {
-			if !blank(f) {
+			if !Blank(f) {
 				return false
 			}
 		}
@@ -220,7 +220,7 @@ func (e *encoder) members(p *plan, v reflect.Value, own Item, item func(string, 
 			return false
 		}
 		fv := f.of(v)
-		if f.optional && blank(fv) {
+		if f.optional && Blank(fv) {
 			continue
 		}
 		e.dated(f)

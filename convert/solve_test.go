@@ -423,7 +423,7 @@ func again(t *testing.T, sheet []convert.Entry, p contact.Position) []float64 {
 func TestRoundTrip(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 4))
 	sufficient, insufficient, poor, other, odd := 0, 0, 0, 0, 0
-	n := 2000
+	n := 1000
 	switch {
 	case testing.Short():
 		n = 500

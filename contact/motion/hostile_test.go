@@ -39,9 +39,12 @@ func long(frames int, by float64) motion.Recording {
 // frame, or none, is a revolution, are analysed or refused with no more memory than the
 // package states, and each call ends soon after its context.
 func TestHostile(t *testing.T) {
-	frames := 100_000
-	if trial.Long() {
+	frames := 25_000
+	switch {
+	case trial.Long():
 		frames = 360_000
+	case trial.Huge():
+		frames = 100_000
 	}
 	size := frames * (8 + 8*32)
 	for name, by := range map[string]float64{"a long recording": 2.7, "a recording that turns once in 5 frames": 72, "a recording whose crank stands still": 0} {

@@ -7,6 +7,7 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
+	"example.com/fitgeom/internal/trial"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -43,8 +44,11 @@ func TestForwardUndoesInverse(t *testing.T) {
 	rng := rand.New(rand.NewPCG(71, 1))
 	worst, impossible := 0., 0
 	try := func(n int, given rider.AnkleAngle, angles int) {
-		if testing.Short() {
+		switch {
+		case testing.Short():
 			n /= 10
+		case !trial.Long():
+			n /= 4
 		}
 		for range n {
 			b, p := anybody(rng, given, angles)

@@ -24,7 +24,7 @@ func hostile() int {
 	if trial.Huge() {
 		return 62 << 20
 	}
-	return 4 << 20
+	return 1 << 20
 }
 
 // A document or table that was made to do harm is read or refused with at most 20 times

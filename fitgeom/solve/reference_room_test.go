@@ -187,7 +187,10 @@ func (l *looker) barHolds(b fitgeom.Build) bool {
 	const grid = 24
 	near := math.Inf(1)
 	for i := range grid + 1 {
-		near = min(near, turn(-r+2*r*float64(i)/grid).most)
+		s := turn(-r + 2*r*float64(i)/grid)
+		if near = min(near, s.most); s.holds() && b.Aero == (part.AeroBar{}) {
+			return true
+		}
 	}
 	if near > 1+l.perDegree(&b)*r/grid {
 		return false

@@ -177,6 +177,25 @@ func isExtension(s contact.Site) bool {
 
 func isFoot(s contact.Site) bool { return s >= contact.PedalLeft }
 
+// golden returns where a function that first falls and then rises is least, by so many golden sections.
+func golden(g func(float64) float64, a, b float64, sections int) float64 {
+	const k = 0.6180339887498949
+	x, y := b-k*(b-a), a+k*(b-a)
+	gx, gy := g(x), g(y)
+	for range sections {
+		if gx <= gy {
+			b, y, gy = y, x, gx
+			x = b - k*(b-a)
+			gx = g(x)
+		} else {
+			a, x, gx = x, y, gy
+			y = a + k*(b-a)
+			gy = g(y)
+		}
+	}
+	return (a + b) / 2
+}
+
 // search returns where f costs least between lo and hi, of the places that hold
 // if there are any, by a grid, golden sections and secants.
 func search(f func(float64) seen, lo, hi float64) float64 {
@@ -185,23 +204,6 @@ func search(f func(float64) seen, lo, hi float64) float64 {
 	}
 	const grid = 24
 	at := func(i int) float64 { return lo + (hi-lo)*float64(i)/grid }
-	golden := func(g func(float64) float64, a, b float64) float64 {
-		const k = 0.6180339887498949
-		x, y := b-k*(b-a), a+k*(b-a)
-		gx, gy := g(x), g(y)
-		for range 45 {
-			if gx <= gy {
-				b, y, gy = y, x, gx
-				x = b - k*(b-a)
-				gx = g(x)
-			} else {
-				a, x, gx = x, y, gy
-				y = a + k*(b-a)
-				gy = g(y)
-			}
-		}
-		return (a + b) / 2
-	}
 	// polish finds where the slope of the cost vanishes near x, which is sharper.
 	polish := func(x float64) float64 {
 		h := (hi - lo) / 1000
@@ -229,7 +231,7 @@ func search(f func(float64) seen, lo, hi float64) float64 {
 	}
 	cost := func(x float64) float64 { return f(x).cost }
 	most := func(x float64) float64 { return f(x).most }
-	minimum := func(g func(float64) float64, polish func(float64) float64) float64 {
+	minimum := func(g func(float64) float64, sections int, polish func(float64) float64) float64 {
 		best := 0.0 // which is what counts where nothing depends on it
 		if lo > 0 || hi < 0 {
 			best = lo
@@ -241,7 +243,7 @@ func search(f func(float64) seen, lo, hi float64) float64 {
 		}
 		for i, v := range values {
 			if (i == 0 || values[i-1] >= v) && (i == grid || values[i+1] >= v) {
-				x := polish(golden(g, at(max(0, i-1)), at(min(grid, i+1))))
+				x := polish(golden(g, at(max(0, i-1)), at(min(grid, i+1)), sections))
 				for _, x := range []float64{lo, x, hi} {
 					if v := g(x); v < least-1e-12 {
 						best, least = x, v
@@ -251,11 +253,11 @@ func search(f func(float64) seen, lo, hi float64) float64 {
 		}
 		return best
 	}
-	best := minimum(cost, polish)
+	best := minimum(cost, 30, polish)
 	if f(best).holds() {
 		return best
 	}
-	inside := minimum(most, func(x float64) float64 { return x })
+	inside := minimum(most, 45, func(x float64) float64 { return x })
 	if most(inside) > 1 {
 		return best
 	}
@@ -275,7 +277,7 @@ func search(f func(float64) seen, lo, hi float64) float64 {
 		return in
 	}
 	a, b := edge(lo), edge(hi)
-	x := golden(cost, a, b)
+	x := golden(cost, a, b, 45)
 	return slices.MinFunc([]float64{a, x, b}, func(x, y float64) int { return cmp.Compare(f(x).cost, f(y).cost) })
 }
 
@@ -653,8 +655,7 @@ func enumerate(t *testing.T, p solve.Problem) ([]scored, int) {
 							c.worth = c.worth.with(roomOf(&p, true, func(w *solve.Problem) bool {
 								there := &looker{t, moved(w.Target, b, o.Crank), w.Keep, farthest{}}
 								b := b
-								s := there.seat(&b, lo, hi).plus(there.look(&b, "twr", isSaddle))
-								return s.holds()
+								return there.look(&b, "twr", isSaddle).holds() && there.settle(&b, lo, hi, true).holds()
 							}))
 						}
 						right, _ := p.Target.At(contact.PedalRight)
@@ -810,7 +811,10 @@ func moved(target contact.Position, b fitgeom.Build, policy fitgeom.CrankPolicy)
 
 // seat settles post and rails. Along a setting every coordinate goes straight,
 // so that two looks tell all of it.
-func (l *looker) seat(b *fitgeom.Build, lo, hi float64) seen {
+func (l *looker) seat(b *fitgeom.Build, lo, hi float64) seen { return l.settle(b, lo, hi, false) }
+
+// settle does so; where any place that holds will do, it ends at the first.
+func (l *looker) settle(b *fitgeom.Build, lo, hi float64, any bool) seen {
 	e, r := &b.Settings.SeatpostExtension, &b.Settings.RailClamp
 	look := func() seen { return l.look(b, "xz", isSaddle) }
 	var rails [2]float64
@@ -826,8 +830,12 @@ func (l *looker) seat(b *fitgeom.Build, lo, hi float64) seen {
 	}
 	*e, *r = lo, rails[0]
 	for range 40 { // one setting after the other; the cost is convex
+		was := [2]float64{*e, *r}
 		parabola(e, lo, hi)
 		parabola(r, rails[0], rails[1])
+		if was == [2]float64{*e, *r} || any && look().holds() {
+			break
+		}
 	}
 	least := look()
 	if least.holds() || !l.look(b, "twr", isSaddle).holds() { // or nothing holds
@@ -840,18 +848,7 @@ func (l *looker) seat(b *fitgeom.Build, lo, hi float64) seen {
 		room = straight(e, lo, hi, func() []share { o, _ := l.offs(b, "xz", isSaddle); return o })
 		return look(), room
 	}
-	golden := func(g func(float64) float64, a, b float64) float64 {
-		const k = 0.6180339887498949
-		for range 100 {
-			if x, y := b-k*(b-a), a+k*(b-a); g(x) <= g(y) {
-				b = y
-			} else {
-				a = x
-			}
-		}
-		return (a + b) / 2
-	}
-	roomiest := golden(func(v float64) float64 { _, room := along(v); return -room }, rails[0], rails[1])
+	roomiest := golden(func(v float64) float64 { _, room := along(v); return -room }, rails[0], rails[1], 75)
 	if _, room := along(roomiest); room < -1e-9 {
 		*e, *r = bestE, bestR
 		return least
@@ -871,7 +868,11 @@ func (l *looker) seat(b *fitgeom.Build, lo, hi float64) seen {
 		}
 		return in
 	}
-	x := golden(func(v float64) float64 { s, _ := along(v); return s.cost }, edge(rails[0]), edge(rails[1]))
+	if any {
+		found, _ := along(roomiest)
+		return found
+	}
+	x := golden(func(v float64) float64 { s, _ := along(v); return s.cost }, edge(rails[0]), edge(rails[1]), 75)
 	found, _ := along(x)
 	return found
 }

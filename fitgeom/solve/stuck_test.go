@@ -184,7 +184,7 @@ func rotates(l fitgeom.Limit) bool {
 // it needs at least what is needed, and with the tolerances themselves at most that.
 func TestExplainIsLeast(t *testing.T) {
 	var worst trial.Worst
-	want, checked, open, others, widest := draws(400, 4000), 0, 0, 0, 0.0
+	want, checked, open, others, widest := draws(200, 4000), 0, 0, 0, 0.0
 	for round := 0; checked < want; round++ {
 		kind := stuckKinds[round%len(stuckKinds)]
 		p := stuck(rand.New(rand.NewPCG(31, uint64(round))), kind)

@@ -542,7 +542,7 @@ func TestValuesInJSON(t *testing.T) {
 			written, d := 0, rand.New(rand.NewPCG(1, 2))
 			refuses := isOne(typ, holdRefusing)
 			// Of what has many numbers more is drawn, since one that is too large is enough to spoil it.
-			for n := 0; n < 100 || n < 300 && !refuses && written <= 30; n++ {
+			for n := 0; n < 40 || n < 300 && !refuses && written <= 30; n++ {
 				written += backFromJSON(t, d, typ)
 			}
 			if refuses {

@@ -217,9 +217,22 @@ func (b box) holds(c box) bool {
 	return c.lo.x >= b.lo.x && c.hi.x <= b.hi.x && c.lo.z >= b.lo.z && c.hi.z <= b.hi.z
 }
 
-// and is what two boxes have in common.
+// and is what two boxes have in common. On some processors min and max, which look for what
+// is not a number, are calls.
 func (b box) and(c box) box {
-	return box{vec{max(b.lo.x, c.lo.x), max(b.lo.z, c.lo.z)}, vec{min(b.hi.x, c.hi.x), min(b.hi.z, c.hi.z)}}
+	if c.lo.x > b.lo.x {
+		b.lo.x = c.lo.x
+	}
+	if c.lo.z > b.lo.z {
+		b.lo.z = c.lo.z
+	}
+	if c.hi.x < b.hi.x {
+		b.hi.x = c.hi.x
+	}
+	if c.hi.z < b.hi.z {
+		b.hi.z = c.hi.z
+	}
+	return b
 }
 
 // by is the box with so much more on each side.

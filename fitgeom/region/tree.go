@@ -63,6 +63,7 @@ type grower struct {
 	number   map[[2]int32]int32 // of a piece in the tree, by its offset and clamp
 	made     []convex           // pieces that are looked at
 	rooms    []convex           // for those that come next
+	items    []item             // of the cells that are looked at, one in another
 	parts    []share
 	left     [][2]float64
 	edges    []stretch
@@ -103,8 +104,10 @@ func grow(m *work.Meter, p *pieces) *grower {
 // cell decides what a node is, of which the pieces are among the items.
 func (g *grower) cell(node int, lo vec, size float64, among []item) {
 	q := box{lo, vec{lo.x + size, lo.z + size}}
-	kept := len(g.made)
-	defer func() { g.rooms, g.made = append(g.rooms, g.made[kept:]...), g.made[:kept] }()
+	kept, held := len(g.made), len(g.items)
+	defer func() {
+		g.rooms, g.made, g.items = append(g.rooms, g.made[kept:]...), g.made[:kept], g.items[:held]
+	}()
 	wide := q.by(border)
 	if g.covered(wide, among) {
 		g.nodes[node] = full
@@ -153,7 +156,7 @@ func single(items []item) bool {
 // near returns those of the items that may meet a box, in runs of clamps that differ by no
 // more than spread.
 func (g *grower) near(q box, among []item, spread float64) []item {
-	items := make([]item, 0, len(among))
+	first := len(g.items)
 	var add func(i item)
 	add = func(i item) {
 		switch {
@@ -165,12 +168,13 @@ func (g *grower) near(q box, among []item, spread float64) []item {
 				add(i)
 			}
 		default:
-			items = append(items, i)
+			g.items = append(g.items, i)
 		}
 	}
 	for _, i := range among {
 		add(i)
 	}
+	items := g.items[first:len(g.items):len(g.items)]
 	g.m.Do((len(among) + len(items)) / 4)
 	return items
 }
@@ -232,8 +236,9 @@ func (b *best) add(of int, much float64) {
 func (g *grower) covered(q box, items []item) bool {
 	var most best
 	for k := range items {
-		b := g.boxes[items[k].offset].plus(g.runs[0][g.middle(items[k])].box)
-		most.add(k, min(q.lo.x-b.lo.x, b.hi.x-q.hi.x, q.lo.z-b.lo.z, b.hi.z-q.hi.z))
+		if b := g.boxes[items[k].offset].plus(g.runs[0][g.middle(items[k])].box); b.holds(q) {
+			most.add(k, min(q.lo.x-b.lo.x, b.hi.x-q.hi.x, q.lo.z-b.lo.z, b.hi.z-q.hi.z))
+		}
 	}
 	corners := q.corners()
 	for _, b := range most {
@@ -257,6 +262,7 @@ func (g *grower) thin(q box, items *[]item) (isFull bool) {
 		most.add(k, (b.hi.x-b.lo.x)*(b.hi.z-b.lo.z))
 	}
 	var by [len(most)]convex
+	var within [len(most)]box // of by, since most items are beyond it
 	for n, b := range most {
 		if b.much > 0 {
 			by[n] = g.polygon(&all[b.of])
@@ -264,12 +270,14 @@ func (g *grower) thin(q box, items *[]item) (isFull bool) {
 		if by[n].inside(corners[:]) {
 			return true
 		}
+		within[n] = by[n].box()
 	}
 	left := all[:0]
 	for k := range all {
-		b, hidden := g.pieces.box(all[k]).and(q).corners(), false
+		b, hidden := g.pieces.box(all[k]).and(q), false
+		corners = b.corners()
 		for n := range by {
-			hidden = hidden || most[n].of != k && by[n].inside(b[:])
+			hidden = hidden || within[n].holds(b) && most[n].of != k && by[n].inside(corners[:])
 		}
 		if !hidden {
 			left = append(left, all[k])

@@ -40,6 +40,13 @@ func TestMove(t *testing.T) {
 			p.to(t, url)
 			wait(t, p, `document.querySelector('section.live').dataset.settled`)
 			scene := begin(t, p, kind)
+			first, err := scene.Now(live.ParseState(scene, ""))
+			require.NoError(t, err)
+			written, err := os.ReadFile(filepath.Join(pages, name+".html"))
+			require.NoError(t, err)
+			assert.Contains(t, string(written), first, "it is on show before the module answers")
+			var shown float64
+			p.eval(t, `performance.getEntriesByType('navigation')[0].domInteractive`, &shown)
 			figure := func(name string) float64 {
 				var s string
 				p.eval(t, `document.querySelector('section.live').dataset.`+name, &s)
@@ -82,7 +89,7 @@ func TestMove(t *testing.T) {
 			require.NoError(t, err)
 			same(t, p, want, ".settled")
 			slices.Sort(now)
-			t.Logf("pages: | %s | %.0f | %.0f | %.1f | %.1f | %.0f |", name, figure("loaded"), figure("first"), now[len(now)/2], now[len(now)-1], figure("settled"))
+			t.Logf("pages: | %s | %.0f | %.0f | %.0f | %.1f | %.1f | %.0f |", name, shown, figure("loaded"), figure("first"), now[len(now)/2], now[len(now)-1], figure("settled"))
 
 			var hash, document string
 			p.eval(t, `location.hash`, &hash)

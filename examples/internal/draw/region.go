@@ -96,9 +96,9 @@ func Region(name string, scale float64, h Host) *Figure {
 		f.Circle("halo", at, 7)
 		f.Label(at, fmt.Sprintf("%d %s %s", i+1, c.Size.Family, c.Size.Label), "bold")
 	}
-	for _, b := range branches(h.Region) {
+	for _, b := range branches(h.Region, outlines) {
 		at := h.moved(b.at)
-		f.Label(axes.At(at.Reach, at.Stack), b.stem, "quiet", b.way)
+		f.Label(axes.At(at.Reach, at.Stack), b.stem.name(), "quiet", b.way)
 	}
 	stack := "stack, mm"
 	if outside > 0 {
@@ -145,7 +145,7 @@ func polygons(axes Axes, h Host, outlines []region.Outline) (polygons [][]Point)
 
 // A branch is a part of an edge that one stem makes.
 type branch struct {
-	stem string
+	stem stem
 	long float64 // mm
 	at   region.HeadPlace
 	way  string // where its label lies
@@ -153,15 +153,15 @@ type branch struct {
 
 // branches finds the longest parts of a region's edge that one stem makes, of those with no
 // more of the region beside them.
-func branches(r region.Region) (all []branch) {
+func branches(r region.Region, outlines []region.Outline) (all []branch) {
 	const (
 		most  = 6
 		least = 10. // mm
 	)
-	for _, o := range r.Outlines() {
+	for _, o := range outlines {
 		for i, s := range o.Stretches {
 			p, q := o.Places[i], o.Places[(i+1)%len(o.Places)]
-			b := branch{stem: stem(s.From), long: math.Hypot(q.Reach-p.Reach, q.Stack-p.Stack), at: region.HeadPlace{Reach: (p.Reach + q.Reach) / 2, Stack: (p.Stack + q.Stack) / 2}}
+			b := branch{stem: stem{s.From.StemLength, s.From.StemAngle, s.From.Flipped}, long: math.Hypot(q.Reach-p.Reach, q.Stack-p.Stack), at: region.HeadPlace{Reach: (p.Reach + q.Reach) / 2, Stack: (p.Stack + q.Stack) / 2}}
 			if b.way = "w"; q.Stack > p.Stack { // the inside is to the left
 				b.way = "e"
 			}
@@ -199,10 +199,15 @@ func outermost(r region.Region, b branch) bool {
 	return true
 }
 
-// stem names the stem of a setting.
-func stem(s region.Setting) string {
-	name := fmt.Sprintf("stem %s, %s°", num(s.StemLength), strings.Replace(num(s.StemAngle), "-", "−", 1))
-	if s.Flipped {
+// A stem is what there is to say of the stem of a setting.
+type stem struct {
+	length, angle float64
+	flipped       bool
+}
+
+func (s stem) name() string {
+	name := fmt.Sprintf("stem %s, %s°", num(s.length), strings.Replace(num(s.angle), "-", "−", 1))
+	if s.flipped {
 		name += ", upside down"
 	}
 	return name

@@ -7,10 +7,23 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
+	"example.com/fitgeom/examples/internal/live"
 	"example.com/fitgeom/examples/internal/page"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
 )
+
+// scene adds a scene with its first answer. What has none says why when it is asked.
+func scene(p *page.Page, kind, title string, docs live.Documents) {
+	p.Live(kind, title, docs, func() string {
+		s, err := live.Begin(kind, docs)
+		if err != nil {
+			return ""
+		}
+		now, _ := s.Now(live.ParseState(s, ""))
+		return now
+	})
+}
 
 // Bike adds a build that people can set up by controls, against a position.
 func Bike(p *page.Page, title string, target contact.Position, b fitgeom.Build, shelf fitgeom.Shelf) error {
@@ -20,7 +33,7 @@ func Bike(p *page.Page, title string, target contact.Position, b fitgeom.Build, 
 	if err := errors.Join(err, errBuild, errParts); err != nil {
 		return err
 	}
-	p.Live("bike", title, map[string][]byte{"position": position, "build": build, "shelf": parts})
+	scene(p, "bike", title, live.Documents{"position": position, "build": build, "shelf": parts})
 	return nil
 }
 
@@ -34,11 +47,11 @@ func Head(p *page.Page, title string, target contact.Position, shelf fitgeom.She
 	if err := errors.Join(err, errParts, exchange.WriteCatalogue(context.Background(), &catalogue, sizes)); err != nil {
 		return err
 	}
-	docs := map[string][]byte{"position": position, "shelf": parts, "catalogue": catalogue.Bytes()}
+	docs := live.Documents{"position": position, "shelf": parts, "catalogue": catalogue.Bytes()}
 	if scales != nil {
 		docs["scales"] = scales
 	}
-	p.Live("head", title, docs)
+	scene(p, "head", title, docs)
 	return nil
 }
 
@@ -49,6 +62,6 @@ func Rider(p *page.Page, title string, body rider.Body, target contact.Position)
 	if err := errors.Join(err, errPosition); err != nil {
 		return err
 	}
-	p.Live("body", title, map[string][]byte{"body": whose, "position": position})
+	scene(p, "body", title, live.Documents{"body": whose, "position": position})
 	return nil
 }

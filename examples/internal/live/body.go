@@ -13,6 +13,7 @@ import (
 type body struct {
 	rider  rider.Body
 	target contact.Position
+	was    []rider.Comparison // of the target with itself
 }
 
 // newBody begins a scene from a body and a position.
@@ -25,7 +26,7 @@ func newBody(docs Documents) (Scene, error) {
 	if s.target, err = read[contact.Position](docs, "position"); err != nil {
 		return nil, err
 	}
-	_, err = rider.NewChain(s.rider, s.target)
+	s.was, err = s.rider.Compare(s.target, s.target)
 	return &s, err
 }
 
@@ -71,7 +72,7 @@ func (s *body) moved(state State) contact.Position {
 
 func (s *body) Now(state State) (string, error) {
 	p := s.moved(state)
-	compared, err := s.rider.Compare(s.target, p)
+	chain, err := rider.NewChain(s.rider, p)
 	if err != nil {
 		return "", err
 	}
@@ -81,7 +82,12 @@ func (s *body) Now(state State) (string, error) {
 	}
 	rows := [][]string{{"degrees", "\tleast", "\tchange", "\tmost", "\tchange"}}
 	gap := ""
-	for _, c := range compared {
+	for _, c := range s.was {
+		if p != s.target {
+			if c.After, err = chain.Span(c.Variable, c.Side); err != nil {
+				return "", err
+			}
+		}
 		name := draw.Words(c.Variable)
 		if c.Side != contact.Centre {
 			name += ", " + c.Side.String()

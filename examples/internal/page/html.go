@@ -24,8 +24,9 @@ var tmpl = template.Must(template.New("page").Funcs(template.FuncMap{
 	"page": func(link string) string {
 		return strings.TrimPrefix(strings.Replace(link, "/README.md", ".html", 1), "../")
 	},
-	"look": look,
-	"csv":  asCSV,
+	"first": func(b block) template.HTML { return template.HTML(b.First()) }, // it escapes too
+	"look":  look,
+	"csv":   asCSV,
 }).Parse(text))
 
 // look returns how a table is set: "wide" of many columns, in smaller letters; "long" of so

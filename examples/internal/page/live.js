@@ -1,15 +1,22 @@
 // The controls of a page: one form for each section, answered by the module.
 (async () => {
-  const sections = document.querySelectorAll('section.live'), loaded = performance.now();
-  const status = (s, text) => { s.querySelector('.status').textContent = text; };
+  const loaded = performance.now();
+  let wrong;
   try {
-    const letters = atob(fitgeomModule), packed = new Uint8Array(letters.length);
-    for (let i = 0; i < packed.length; i++) packed[i] = letters.charCodeAt(i);
+    const packed = Uint8Array.fromBase64 ? Uint8Array.fromBase64(fitgeomModule) : Uint8Array.from(atob(fitgeomModule), c => c.charCodeAt(0));
     const unpacked = new Blob([packed]).stream().pipeThrough(new DecompressionStream('gzip'));
     const go = new Go();
+    go.env = {GOGC: '400'}; // little is kept, so that 16 MB may be in use before it is looked through
     const wasm = await WebAssembly.instantiateStreaming(new Response(unpacked, {headers: {'Content-Type': 'application/wasm'}}), go.importObject);
     go.run(wasm.instance);
   } catch (e) {
+    wrong = e;
+  }
+  // The page may still be on its way, since the script does not wait for it.
+  if (document.readyState === 'loading') await new Promise(done => addEventListener('DOMContentLoaded', done));
+  const sections = document.querySelectorAll('section.live');
+  const status = (s, text) => { s.querySelector('.status').textContent = text; };
+  if (wrong) {
     for (const s of sections) status(s, 'This browser cannot run the controls.');
     return;
   }

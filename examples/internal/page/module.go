@@ -18,9 +18,10 @@ import (
 var liveJS []byte
 
 // Live adds a scene of package live that people can move: of a kind, from documents by
-// their names. It is seen where the page is written with the module that answers it.
-func (p *Page) Live(kind, title string, docs map[string][]byte) {
-	b := block{Kind: "live", ID: "live-" + kind, File: kind, Text: []span{{S: title}}, Docs: map[string]string{}}
+// their names. It is seen where the page is written with the module that answers it; until
+// that is loaded, the page shows first, which is what it answers when nothing is moved.
+func (p *Page) Live(kind, title string, docs map[string][]byte, first func() string) {
+	b := block{Kind: "live", ID: "live-" + kind, File: kind, Text: []span{{S: title}}, Docs: map[string]string{}, First: first}
 	for name, data := range docs {
 		b.Docs[name] = string(data)
 	}

@@ -39,6 +39,7 @@ type block struct {
 	Pre    string
 	File   string // of a document, with Pre in it; the kind of a live scene
 	Docs   map[string]string
+	First  func() string // the first answer of a live scene, in HTML
 	Figure *draw.Figure
 }
 

@@ -128,7 +128,7 @@ func TestNothingToMove(t *testing.T) {
 	t.Setenv("PATH", t.TempDir())
 	p, dir := sample(), t.TempDir()
 	before := p.Markdown()
-	p.Live("bike", "To move", map[string][]byte{"position": []byte("{}")})
+	p.Live("bike", "To move", map[string][]byte{"position": []byte("{}")}, func() string { return "<p>as it was</p>" })
 	assert.Equal(t, before, p.Markdown())
 	var b bytes.Buffer
 	require.NoError(t, p.Write(&b, dir))
@@ -140,7 +140,8 @@ func TestNothingToMove(t *testing.T) {
 	html, err := p.execute("page", Pages, true)
 	require.NoError(t, err)
 	assert.Contains(t, string(html), `data-name="position">"{}"</script>`)
-	assert.Contains(t, string(html), `<script src="fitgeom.js">`)
+	assert.Contains(t, string(html), `<script async src="fitgeom.js">`)
+	assert.Contains(t, string(html), `<div class="now"><p>as it was</p></div>`)
 }
 
 // The index lists the examples that there are, as README does.

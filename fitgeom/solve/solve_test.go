@@ -12,6 +12,7 @@ import (
 	"example.com/fitgeom/fitgeom/part"
 	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/internal/invented"
+	"example.com/fitgeom/internal/trial"
 	gocmp "github.com/google/go-cmp/cmp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -55,12 +56,18 @@ func TestSolveExactRules(t *testing.T) {
 }
 
 func solveExact(t *testing.T, seed uint64, rounds int, draw func(*rand.Rand, string, float64) (solve.Problem, fitgeom.Build), more ...func(*testing.T, solve.Problem, solve.Result, int)) {
-	holding, not := 0, 0
+	holding, not, large := 0, 0, 0
 	for round := range rounds {
 		rng := rand.New(rand.NewPCG(seed, uint64(round)))
 		p, _ := draw(rng, kindOf(round), []float64{0, 1, 3, 12}[rng.IntN(4)])
-		all, count := enumerate(t, p)
 		got, err := p.Solve(t.Context())
+		// The quarter with the most builds takes most of the time to enumerate.
+		if err == nil && got.Combinations > 1000 && !trial.Long() {
+			if large++; large%3 != 0 {
+				continue
+			}
+		}
+		all, count := enumerate(t, p)
 		if count == 0 {
 			require.ErrorIs(t, err, contact.ErrMissing, "round %d", round)
 			continue

@@ -22,86 +22,53 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// The README's programs, put into a module of their own that embeds this one as the
-// README says, must print what the README says; and of all modules that this one
-// names, their build takes in gonum alone.
-func TestReadmeProgramsInAnotherModule(t *testing.T) {
-	readme, err := os.ReadFile(root + "/README.md")
-	require.NoError(t, err)
-	programs := 0
-	for rest := string(readme); ; programs++ {
-		_, after, ok := strings.Cut(rest, "```go\n")
-		if !ok {
-			break
-		}
-		program, after, ok := strings.Cut(after, "```\n")
-		require.True(t, ok)
-		_, after, ok = strings.Cut(after, "It prints:\n\n```\n")
-		require.True(t, ok)
-		want, after, ok := strings.Cut(after, "```\n")
-		require.True(t, ok)
-		run := outside(t, map[string]string{"main.go": program})
-		assert.Equal(t, want, run("run", ".", "position.json", "frame.json", "shelf.json"))
-		gonumAlone(t, run)
-		rest = after
-	}
-	assert.Equal(t, 2, programs)
-
-	// The lines at the top are of the first program.
-	_, after, _ := strings.Cut(string(readme), "```\n")
-	lines, after, _ := strings.Cut(after, "```\n")
-	for line := range strings.Lines(lines) {
-		assert.Contains(t, after, "\t"+line)
-	}
-}
-
-// Every package has an Example that is a whole file, as people copy it: it needs public names
-// alone, and builds in another module.
-func TestWholeFileExamples(t *testing.T) {
-	files := map[string]string{}
-	for _, dir := range publicDirs(t) {
-		whole := wholeFiles(t, dir)
-		assert.NotEmpty(t, whole, "%s has no Example that is a whole file", dir)
-		for name, text := range whole {
-			files[path.Join(dir, strings.TrimSuffix(name, ".go"), name)] = text
-		}
-	}
-	run := outside(t, files)
-	run("vet", "./...")
-}
-
-// Three programs of the kinds that embed a library: a service, a batch, and a page's module.
-// Each was written from README and go doc, is less than 100 lines long, and needs gonum alone.
-func TestConsumers(t *testing.T) {
-	files := map[string]string{}
+// A module outside this one embeds it as README says, beside the documents that README names.
+// What is in it is built at once; and of all modules that this one names, its builds take in
+// gonum alone.
+func TestOutside(t *testing.T) {
+	files, printed := readmePrograms(t)
 	for _, name := range []string{"service/main.go", "batch/main.go", "browser/main.go", "browser/page.mjs"} {
 		text, err := os.ReadFile(filepath.Join(root, "testdata/consumers", name))
 		require.NoError(t, err)
 		assert.Less(t, strings.Count(string(text), "\n"), 100, name)
 		files[name] = string(text)
 	}
-	run := outside(t, files)
-	gonumAlone(t, run)
+	dir, run := outside(t, files)
+	run("build", "-o", "bin/", "./...")
+	for line := range strings.Lines(run("list", "-deps", "-f", "{{with .Module}}{{.Path}}{{end}}", "./...")) {
+		assert.Contains(t, []string{"", "example.com/outside", module, "gonum.org/v1/gonum"}, strings.TrimSpace(line))
+	}
+	said := func(program string, args ...string) string {
+		cmd := exec.Command(filepath.Join(dir, "bin", program), args...)
+		cmd.Dir = dir
+		out, err := cmd.CombinedOutput()
+		require.NoError(t, err, "%s", out)
+		return string(out)
+	}
+	for name, want := range printed {
+		t.Run(name, func(t *testing.T) { assert.Equal(t, want, said(name, "position.json", "frame.json", "shelf.json")) })
+	}
+
+	// Three programs of the kinds that embed a library: a service, a batch, and a page's module. Each
+	// was written from README and go doc, and is less than 100 lines long.
 	t.Run("batch", func(t *testing.T) {
 		assert.Equal(t, strings.Join([]string{
 			"file,saddle_height_mm,saddle_setback_mm,bar_drop_hoods_mm,reach_hoods_mm,fault",
 			"position.json,734.2,205.0,50.0,787.1,",
 			"frame.json,,,,,\"line 2: /schema \"\"fitgeom/frame\"\": want \"\"fitgeom/position\"\"\"",
 			"",
-		}, "\n"), run("run", "./batch", "position.json", "frame.json"))
+		}, "\n"), said("batch", "position.json", "frame.json"))
 	})
 	t.Run("service", func(t *testing.T) {
-		dir := strings.TrimSpace(run("list", "-m", "-f", "{{.Dir}}"))
 		catalogue, err := filepath.Abs(root + "/examples/choose/catalogue.csv")
 		require.NoError(t, err)
-		run("build", "-o", "served", "./service")
-		cmd := exec.Command(filepath.Join(dir, "served"), catalogue, "shelf.json", "127.0.0.1:0")
+		cmd := exec.Command(filepath.Join(dir, "bin/service"), catalogue, "shelf.json", "127.0.0.1:0")
 		cmd.Dir = dir
-		said, err := cmd.StdoutPipe()
+		out, err := cmd.StdoutPipe()
 		require.NoError(t, err)
 		require.NoError(t, cmd.Start())
 		t.Cleanup(func() { _, _ = cmd.Process.Kill(), cmd.Wait() })
-		address, err := bufio.NewReader(said).ReadString('\n')
+		address, err := bufio.NewReader(out).ReadString('\n')
 		require.NoError(t, err)
 		position, err := os.ReadFile(root + "/testdata/readme/position.json")
 		require.NoError(t, err)
@@ -116,7 +83,6 @@ func TestConsumers(t *testing.T) {
 		if _, err := exec.LookPath("node"); err != nil {
 			t.Skip("node is not installed")
 		}
-		dir := strings.TrimSpace(run("list", "-m", "-f", "{{.Dir}}"))
 		build := exec.Command("go", "build", "-o", "module.wasm", "./browser")
 		build.Dir, build.Env = dir, append(os.Environ(), "GOFLAGS=-mod=mod", "GOWORK=off", "GOOS=js", "GOARCH=wasm")
 		out, err := build.CombinedOutput()
@@ -129,6 +95,53 @@ func TestConsumers(t *testing.T) {
 		assert.JSONEq(t, `{"numbers": {"saddle_setback": 205, "bar_drop_hoods": 50}}`, answers[0])
 		assert.Contains(t, answers[1], "/version missing")
 	})
+}
+
+// readmePrograms returns README's programs as files, and what they print, by the names of their
+// folders.
+func readmePrograms(t *testing.T) (files, printed map[string]string) {
+	readme, err := os.ReadFile(root + "/README.md")
+	require.NoError(t, err)
+	files, printed = map[string]string{}, map[string]string{}
+	for rest := string(readme); ; {
+		_, after, ok := strings.Cut(rest, "```go\n")
+		if !ok {
+			break
+		}
+		program, after, ok := strings.Cut(after, "```\n")
+		require.True(t, ok)
+		_, after, ok = strings.Cut(after, "It prints:\n\n```\n")
+		require.True(t, ok)
+		want, after, ok := strings.Cut(after, "```\n")
+		require.True(t, ok)
+		name := fmt.Sprintf("readme%d", 1+len(printed))
+		files[name+"/main.go"], printed[name] = program, want
+		rest = after
+	}
+	assert.Len(t, printed, 2)
+
+	// The lines at the top are of the first program.
+	_, after, _ := strings.Cut(string(readme), "```\n")
+	lines, after, _ := strings.Cut(after, "```\n")
+	for line := range strings.Lines(lines) {
+		assert.Contains(t, after, "\t"+line)
+	}
+	return files, printed
+}
+
+// Every package has an Example that is a whole file, as people copy it: it needs public names
+// alone, and builds in another module.
+func TestWholeFileExamples(t *testing.T) {
+	files := map[string]string{}
+	for _, dir := range publicDirs(t) {
+		whole := wholeFiles(t, dir)
+		assert.NotEmpty(t, whole, "%s has no Example that is a whole file", dir)
+		for name, text := range whole {
+			files[path.Join(dir, strings.TrimSuffix(name, ".go"), name)] = text
+		}
+	}
+	_, run := outside(t, files)
+	run("vet", "./...")
 }
 
 // post sends a body to a service, and returns what it says.
@@ -165,17 +178,10 @@ func wholeFiles(t *testing.T, dir string) map[string]string {
 	return found
 }
 
-// gonumAlone checks that a build takes in no module but this one and gonum.
-func gonumAlone(t *testing.T, run func(args ...string) string) {
-	for line := range strings.Lines(run("list", "-deps", "-f", "{{with .Module}}{{.Path}}{{end}}", "./...")) {
-		assert.Contains(t, []string{"", "example.com/outside", module, "gonum.org/v1/gonum"}, strings.TrimSpace(line))
-	}
-}
-
 // outside puts programs into a module of their own that embeds this one as the README
-// says, beside the documents that the README names, and returns what runs the go
+// says, beside the documents that the README names, and returns its folder and what runs the go
 // command there.
-func outside(t *testing.T, files map[string]string) func(args ...string) string {
+func outside(t *testing.T, files map[string]string) (dir string, run func(args ...string) string) {
 	if runtime.GOOS == "js" || runtime.GOOS == "wasip1" || testing.Short() {
 		t.Skip("needs the go command")
 	}
@@ -192,7 +198,7 @@ func outside(t *testing.T, files map[string]string) func(args ...string) string 
 		}
 	}
 	require.NotEmpty(t, gonum)
-	dir := t.TempDir()
+	dir = t.TempDir()
 	require.NoError(t, os.CopyFS(dir, os.DirFS(root+"/testdata/readme")))
 	all := maps.Clone(files)
 	all["go.mod"] = fmt.Sprintf("module example.com/outside\n\ngo 1.26\n\nrequire (\n\t%s v0.0.0\n\t%s\n)\n\nreplace %[1]s => %[3]s\n", module, gonum, here)
@@ -201,7 +207,7 @@ func outside(t *testing.T, files map[string]string) func(args ...string) string 
 		require.NoError(t, os.MkdirAll(filepath.Join(dir, filepath.Dir(name)), 0o777))
 		require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte(text), 0o666))
 	}
-	return func(args ...string) string {
+	return dir, func(args ...string) string {
 		cmd := exec.Command("go", args...)
 		cmd.Dir = dir
 		// For this machine, also where the tests are built for another one.

@@ -212,12 +212,15 @@ class Bundle:
             r.append((self.axle(x, "front")[2] - self.axle(x, "rear")[2] - radius["front"] + radius["rear"]) / s["radius_sigma"] / math.sqrt(2))
         for i in range(2):
             aside, half, rim = x[self.wheel + 3 * i:][:3]
-            r += [aside / 1.5, (half - 12) / 5, (rim - s["circle"]) / s["circle_sigma"]]
+            r += [aside / 1.5, (half - 12) / 5, (rim - s["circle"]) / s["circle_sigma"] / math.sqrt(2)]  # one reading of both
         left, right = self.point(x, "pedal_left") if "pedal_left" in self.at else None, self.point(x, "pedal_right") if "pedal_right" in self.at else None
         if left is not None and right is not None:
-            r += ((left + right) / math.sqrt(2)).tolist()
-        one = left if left is not None else right
-        r.append((math.hypot(one[0], one[2]) - s["crank"]) / s["crank_sigma"])
+            r += (left + right).tolist()
+            apart = left - right
+            r.append((math.hypot(apart[0], apart[2]) - 2 * s["crank"]) / math.hypot(2 * s["crank_sigma"], 1))
+        else:
+            one = left if left is not None else right
+            r.append((math.hypot(one[0], one[2]) - s["crank"]) / math.hypot(s["crank_sigma"], math.sqrt(0.5)))
         for d in s["distances"]:
             r.append((np.linalg.norm(self.point(x, d["to"]) - self.point(x, d["from"])) - d["value"]) / d["sigma"])
         axle, out, _, offset = self.axis(x)

@@ -280,32 +280,38 @@ func (m *model) wheelConditions() {
 		m.sum(aboutNothing, "", 0, usualDish, term{w + wheelAside, 1})
 		m.sum(aboutNothing, "", usualRimWidth, usualRimSpread, term{w + wheelHalf, 1})
 		if r != 0 {
-			m.sum(aboutScale, name, r, or(s.CircleSigma, 1), term{w + wheelRadius, 1})
+			sigma := or(s.CircleSigma, 1)
+			if m.wheels[1-front] >= 0 && s.FrontCircle == s.RearCircle {
+				sigma *= math.Sqrt2 // one reading for both wheels
+			}
+			m.sum(aboutScale, name, r, sigma, term{w + wheelRadius, 1})
 		} else {
 			m.sum(aboutNothing, "", usualRound, usualRoundSpread, term{w + wheelRadius, 1})
 		}
 	}
 }
 
-// cranks adds that they are equally long and opposite.
+// cranks adds that they are equally long and opposite. The two pedals are two crank lengths
+// apart, so that what puts both of them off the bottom bracket says nothing of the scale.
 func (m *model) cranks() {
 	left, ok := m.find[survey.At(contact.PedalLeft)]
 	right, both := m.find[survey.At(contact.PedalRight)]
-	if ok && both {
+	if !ok && !both {
+		return
+	}
+	length, sigma, what, name := m.s.Crank, or(m.s.CrankSigma, 0.5), aboutScale, "crank_mm"
+	if length == 0 {
+		length, sigma, what, name = usualLength, usualLengthSpread, aboutNothing, ""
+	}
+	c := condition{what: what, name: name, apart: true, side: true, from: 3 * left, to: 3 * right, value: 2 * length, sigma: math.Hypot(2*sigma, usualCrank)}
+	if !ok || !both {
+		c.from, c.to, c.value, c.sigma = 3*max(left, right), -1, length, math.Hypot(sigma, usualCrank/math.Sqrt2)
+	} else {
 		for k := range 3 {
-			m.sum(aboutNothing, "", 0, usualCrank*math.Sqrt2, term{3*left + k, 1}, term{3*right + k, 1})
+			m.sum(aboutNothing, "", 0, usualCrank, term{3*left + k, 1}, term{3*right + k, 1})
 		}
 	}
-	if !ok {
-		left = right
-	}
-	if ok || both {
-		c := condition{what: aboutScale, name: "crank_mm", apart: true, side: true, from: 3 * left, to: -1, value: m.s.Crank, sigma: or(m.s.CrankSigma, 0.5)}
-		if m.s.Crank == 0 {
-			c.what, c.name, c.value, c.sigma = aboutNothing, "", usualLength, usualLengthSpread
-		}
-		m.conditions = append(m.conditions, c)
-	}
+	m.conditions = append(m.conditions, c)
 }
 
 // onAxis is the condition that the steering axis passes midway between two places.

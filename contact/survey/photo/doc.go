@@ -29,7 +29,7 @@
 // All marks, cameras and landmarks are fitted together (a bundle adjustment), in the axes of
 // the bike itself. Left and right of a frame mirror each other to 1 mm, as in package
 // survey, those of saddles to 3 mm and of bars to 5 mm; cranks are equally long and opposite
-// to 1 mm; wheels are circles about their axles. Marks of one's own, which may lie on the
+// to 1 mm, and their pedals two crank lengths apart; wheels are circles about their axles. Marks of one's own, which may lie on the
 // floor, mirror each other only where [Survey].Trueness states it. Standard uncertainties are propagated to
 // first order (JCGM 100:2008); the result is a [survey.Fix] like any other. Fixes of one bike,
 // whatever they were read with, are in the bike's own axes, and [survey.Compare] says where
@@ -52,8 +52,11 @@
 //
 // # Before a photograph is taken
 //
-// A [Plan] tells what standard uncertainties photographs from some places would give
-// ([Plan.Forecast]), and which place more would help most ([Plan.Next]).
+// A bike is told well by one photograph from each side and one from some 35° to each side of
+// straight ahead. A landmark of one side is seen from there alone, and its place across the
+// bike follows from the angle between two photographs. A [Plan] tells what standard
+// uncertainties photographs from some places would give ([Plan.Forecast]), and which place
+// more would help most ([Plan.Next]).
 //
 // # What is wrong with photographs
 //

@@ -45,7 +45,7 @@ func Example() {
 	}
 	// Output:
 	// saddle_nose: -63 (± 2) forward, 704 (± 5) up
-	// saddle_rear: -329 (± 3) forward, 717 (± 5) up
+	// saddle_rear: -328 (± 3) forward, 716 (± 5) up
 	// hoods_right: 580 (± 8) forward, 644 (± 4) up
-	// pedal_right: 172 (± 0) forward, 0 (± 0) up
+	// pedal_right: 172 (± 1) forward, 0 (± 0) up
 }

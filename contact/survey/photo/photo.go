@@ -93,7 +93,8 @@ type Survey struct {
 	// RadiusSigma is the standard uncertainty of each radius.
 	RadiusSigma float64 `json:"radius_sigma_mm,omitzero" range:"0.1 to 50" zero:"2 mm"`
 	// FrontCircle and RearCircle are the radii of the circles that are marked along the
-	// wheels. A circle of unknown radius still is a circle about the axle.
+	// wheels. Two equal ones are one reading, of like wheels. A circle of unknown radius still
+	// is a circle about the axle.
 	FrontCircle float64 `json:"front_circle_mm,omitzero" length:"100 to 450" zero:"not known"`
 	RearCircle  float64 `json:"rear_circle_mm,omitzero" length:"100 to 450" zero:"not known"`
 	// CircleSigma is the standard uncertainty of each of these radii.

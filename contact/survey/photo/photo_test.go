@@ -384,7 +384,7 @@ func TestCameras(t *testing.T) {
 	v := photo.View{At: r3.Vec{X: 90, Y: -40_000, Z: 200}, Right: r3.Vec{X: 1}, Down: r3.Vec{Z: -1}, Ahead: r3.Vec{Y: 1}}
 	s = session("road", 5)
 	s.Cameras, s.Photographs = []photo.Camera{long}, s.Photographs[:1]
-	long.Equivalent, long.Focal, long.K1 = 0, 600/43.266615*5000, 0.04*769
+	long.Equivalent, long.Focal, long.K1 = 0, 600/43.266615*5000, 0.02*769
 	marks := s.Photographs[0].Marks[:0]
 	for _, m := range s.Photographs[0].Marks {
 		at, _, ok := r.Fix.Mark(m.Landmark)

@@ -79,6 +79,27 @@ func TestNext(t *testing.T) {
 	assert.ErrorIs(t, err, contact.ErrUnknown)
 }
 
+// As the package says: 35° from straight ahead is better than nearer to the sides, whose
+// photographs are there, and little is won nearer to straight ahead.
+func TestWhereToStand(t *testing.T) {
+	s := drawn(photographs.New(3, photographs.Options{Kind: "road", Count: 1, Sigma: 1.5}), 1.5)
+	p := plan(photo.Camera{Width: 4000, Height: 3000, Equivalent: 50}, s)
+	worst := map[float64]float64{}
+	for _, around := range []float64{25, 35, 45, 60} {
+		p.Places = nil
+		for _, a := range []float64{90, -90, around, -around} {
+			p.Places = append(p.Places, photo.Place{Around: a, Far: 4000, High: 1000})
+		}
+		f, err := p.Forecast(t.Context())
+		require.NoError(t, err)
+		worst[around] = f.Worst
+	}
+	t.Log(worst)
+	assert.Greater(t, worst[60], 1.3*worst[35])
+	assert.Greater(t, worst[45], 1.05*worst[35])
+	assert.Less(t, worst[35], 1.15*worst[25])
+}
+
 // A photograph that shows nothing of the plan, or too little, makes nothing better and nothing
 // worse, and another place is the better one.
 func TestShowsNothing(t *testing.T) {

@@ -185,7 +185,7 @@ func (s *Session) bike(trueness float64) {
 	default:
 		s.pair("hoods", Vec{bar[0] + 100, s.normal(210, 20), bar[2] + 20}, 5, 2.5, true)
 		s.pair("drops", Vec{bar[0] + 40, s.normal(215, 25), bar[2] - 120}, 5, 2.5, true)
-		s.pair("tops", Vec{bar[0], s.normal(100, 40), bar[2]}, 5, 2.5, true)
+		s.pair("tops", Vec{bar[0], math.Max(30, s.normal(100, 40)), bar[2]}, 5, 2.5, true)
 	}
 	crank := s.between(160, 178)
 	s.Crank = crank + s.normal(0, 0.3)
@@ -236,7 +236,7 @@ func (s *Session) camera(o Options) {
 // places stands cameras around the bike: from the right, from the left, from both in front,
 // from behind, then anywhere.
 func (s *Session) places(count int) {
-	around := [...]float64{-90, 90, 45, -45, 135, -135, 65, -65}
+	around := [...]float64{-90, 90, 35, -35, 135, -135, 65, -65}
 	for i := range count {
 		p := Place{Around: around[i] + s.normal(0, 6), High: s.between(600, 1500)}
 		p.Far = s.fill(p, s.between(0.6, 0.95))

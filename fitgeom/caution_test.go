@@ -22,8 +22,10 @@ func TestCautions(t *testing.T) {
 		change func(*fitgeom.Build)
 		want   []fitgeom.Caution
 	}{
-		"none": {func(*fitgeom.Build) {}, nil},
-		"tyre": {func(b *fitgeom.Build) { b.Frame.MaxFrontRadius = 335 }, []fitgeom.Caution{fitgeom.CautionTyre}},
+		"none":  {func(*fitgeom.Build) {}, nil},
+		"tyre":  {func(b *fitgeom.Build) { b.Frame.MaxFrontRadius = 335 }, []fitgeom.Caution{fitgeom.CautionTyre}},
+		"rear":  {func(b *fitgeom.Build) { b.Frame.MaxRearRadius = 335 }, []fitgeom.Caution{fitgeom.CautionTyre}},
+		"roomy": {func(b *fitgeom.Build) { b.Frame.MaxFrontRadius, b.Frame.MaxRearRadius = 345, 345 }, nil},
 		// By sampled surfaces (testdata/oracle/clearance.py), a usual shoe keeps 24.0 mm with the
 		// reach of all others, 10.1 mm with 15 mm less; the pedals meet the ground at 25.9° with cranks
 		// of 172.5 mm, at 23.8° with 180 mm, which bring the shoe nearer to 17.0 mm.

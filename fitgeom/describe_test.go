@@ -56,6 +56,7 @@ func TestDescribe(t *testing.T) {
 			b.Pedal = part.Pedal{FootOffset: 50}
 			b.Settings.CleatLeft.Wedge = 1.5
 		},
+		words.SaddleLevel:    func(b *fitgeom.Build) { b.Settings.SaddleTilt = 0.04 }, // not a tenth
 		words.SaddleNoseUp:   func(b *fitgeom.Build) { b.Settings.SaddleTilt = 2 },
 		words.SaddleNoseDown: func(b *fitgeom.Build) { b.Settings.SaddleTilt = -2.5 },
 	}
@@ -66,6 +67,16 @@ func TestDescribe(t *testing.T) {
 		c := b
 		make(&c)
 		assert.True(t, said(c)[phrase], "%v", phrase)
+	}
+	aero := []words.Phrase{words.PadsBefore, words.AeroBarUp, words.AeroBarDown, words.PadsBehind, words.ExtensionsOut, words.ExtensionsApart}
+	for _, phrase := range aero {
+		assert.False(t, plain[phrase], "%v of a bike without an aero bar", phrase)
+	}
+	on := invented.Everything()
+	on.Settings.AeroTilt, on.Settings.PadForward = 4, -10
+	got := said(on)
+	for phrase, want := range map[words.Phrase]bool{words.AeroBarUp: true, words.PadsBehind: true, words.ExtensionsOut: true, words.AeroBarDown: false, words.PadsBefore: false} {
+		assert.Equal(t, want, got[phrase], "%v", phrase)
 	}
 	b.Frame.Geometry.Stack = 5
 	_, err := b.Describe()
@@ -94,6 +105,11 @@ func TestDescribeDeviations(t *testing.T) {
 	var got []string
 	for _, s := range turned.Describe() {
 		got = append(got, s.String())
+	}
+	for i, side := range []string{"outwards", "inwards"} { // nose to the left is in, of a pad on the right
+		turned.Turned = fitgeom.Turned{Yaw: []float64{-4, 4}[i]}
+		require.Len(t, turned.Describe(), 1)
+		assert.Equal(t, "pad right turned 4° too far "+side, turned.Describe()[0].String())
 	}
 	assert.Equal(t, []string{"pad right tilted 20° too far down in front", "pad right turned 2° too far outwards", "pad right with its outer edge 1° too high"}, got)
 	require.Len(t, one, 1, "what was not asked for is not said")

@@ -148,6 +148,35 @@ func TestForwardMapOfEveryKind(t *testing.T) {
 	}
 }
 
+// Pads face as the aero bar is turned, and extensions by the angle of their tubes more.
+func TestFacingOfAeroBars(t *testing.T) {
+	b := invented.Everything()
+	b.Settings.AeroTilt, b.Aero.ExtensionAngle = 4, 12
+	b.Aero.Tilt = part.Steps{To: 8, Step: 1}
+	p := invented.Position(b)
+	for site, want := range map[contact.Site]float64{contact.PadLeft: 4, contact.PadRight: 4, contact.ExtensionLeft: 16, contact.ExtensionRight: 16} {
+		got, ok := p.Attitude(site)
+		require.True(t, ok, "%v", site)
+		assert.InDelta(t, want, got.Tilt, 1e-12, "%v", site)
+	}
+}
+
+// A part of a shelf that is none is told, with its place; so is a kind that every bike needs.
+func TestShelfFaults(t *testing.T) {
+	s := invented.Shelf()
+	require.NoError(t, s.Validate())
+	s.Stems[2].Length, s.Saddles[1].Length = 5, 5
+	s.Cranks = nil
+	var paths []string
+	for _, f := range contact.Faults(s.Validate()) {
+		paths = append(paths, f.Path)
+	}
+	assert.Subset(t, paths, []string{"stems[2].length_mm", "saddles[1].length_mm", "cranks"})
+	for _, path := range paths {
+		assert.Regexp(t, `^(stems\[2\]|saddles\[1\]|cranks)`, path, "a part that is one")
+	}
+}
+
 // Other tyres alone: the formula of the design, asin((rF′−rR′)/D) − asin((rF−rR)/D),
 // and with equal wheels on both sides nothing turns.
 func TestPitch(t *testing.T) {

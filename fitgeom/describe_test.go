@@ -85,11 +85,11 @@ func TestDescribe(t *testing.T) {
 
 // A left site that lies further left is further out, a right one further in.
 func TestDescribeDeviations(t *testing.T) {
-	off, all := r3.Vec{X: 0.2, Y: 1, Z: -5.6}, r3.Vec{X: 5, Y: 5, Z: 5}
+	off, all := r3.Vec{X: 0.2, Y: 2, Z: -5.6}, r3.Vec{X: 5, Y: 5, Z: 5}
 	for site, want := range map[contact.Site][]string{
-		contact.HoodsLeft:  {"hoods left 5.6 mm too low", "hoods left 0.2 mm too far forward", "hoods left 1 mm too far out"},
-		contact.HoodsRight: {"hoods right 5.6 mm too low", "hoods right 0.2 mm too far forward", "hoods right 1 mm too far in"},
-		contact.BarClamp:   {"bar clamp 5.6 mm too low", "bar clamp 0.2 mm too far forward", "bar clamp 1 mm too far to the left"},
+		contact.HoodsLeft:  {"hoods left 5.6 mm too low", "hoods left 0.2 mm too far forward", "hoods left 2 mm too far out"},
+		contact.HoodsRight: {"hoods right 5.6 mm too low", "hoods right 0.2 mm too far forward", "hoods right 2 mm too far in"},
+		contact.BarClamp:   {"bar clamp 5.6 mm too low", "bar clamp 0.2 mm too far forward", "bar clamp 2 mm too far to the left"},
 	} {
 		var got []string
 		for _, s := range (fitgeom.Deviation{Keep: fitgeom.Keep{Site: site, Tolerance: all}, Off: off}).Describe() {
@@ -100,7 +100,7 @@ func TestDescribeDeviations(t *testing.T) {
 	one := fitgeom.Deviation{Keep: fitgeom.Keep{Site: contact.BarClamp, Tolerance: r3.Vec{Z: 5}}, Off: r3.Vec{X: 3, Z: 5.6}}.Describe()
 	turned := fitgeom.Deviation{
 		Keep:   fitgeom.Keep{Site: contact.PadRight, Turn: fitgeom.TurnTolerance{Tilt: 3, Yaw: 5, Roll: 5}},
-		Turned: fitgeom.Turned{Tilt: -20, Yaw: -2, Roll: -1},
+		Turned: fitgeom.Turned{Tilt: -20, Yaw: -2, Roll: -3},
 	}
 	var got []string
 	for _, s := range turned.Describe() {
@@ -111,7 +111,7 @@ func TestDescribeDeviations(t *testing.T) {
 		require.Len(t, turned.Describe(), 1)
 		assert.Equal(t, "pad right turned 4° too far "+side, turned.Describe()[0].String())
 	}
-	assert.Equal(t, []string{"pad right tilted 20° too far down in front", "pad right turned 2° too far outwards", "pad right with its outer edge 1° too high"}, got)
+	assert.Equal(t, []string{"pad right tilted 20° too far down in front", "pad right turned 2° too far outwards", "pad right with its outer edge 3° too high"}, got)
 	require.Len(t, one, 1, "what was not asked for is not said")
 	assert.Equal(t, "bar clamp 5.6 mm too high", one[0].String())
 }

@@ -14,6 +14,7 @@ import (
 	"cmp"
 	"context"
 	_ "embed"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -179,7 +180,7 @@ func (in *input) page() (*page.Page, error) {
 		"A position is geometry and no medical advice. Pain is a matter for a clinician.",
 	)
 	p.How("`fitgeom/design` finds the frame, what is free and what contradicts, and `fitgeom/rank` ranks the sizes.")
-	return p, nil
+	return p, errors.Join(kit.Give(p, "problem", "all that is wished, as a document", a.problem), kit.Give(p, "report", "the frame that it comes to, or what contradicts, as a document", a.design.Report()))
 }
 
 // found shows what was found.

@@ -12,6 +12,7 @@ package main
 
 import (
 	_ "embed"
+	"errors"
 	"fmt"
 
 	"example.com/fitgeom/contact"
@@ -115,7 +116,8 @@ func (in *input) page() (*page.Page, error) {
 		"The hip's place over the saddle, the ankle's work and the bend of the elbow are taken to stay as they were. Riders change them too.",
 	)
 	p.How("`rider.Body.Compare` closes a chain of segments over saddle, pedals and grips in both positions, and looks for the least and the greatest angle over the stroke.")
-	return p, kit.Rider(p, "Try it: move saddle, hands and cranks", body, before)
+	return p, errors.Join(kit.Give(p, "position", "the position that the lesson starts from, which -target of every page that asks for a bike reads", before),
+		kit.Rider(p, "Try it: move saddle, hands and cranks", body, before))
 }
 
 // rows returns what became of the joints that an experiment watches.

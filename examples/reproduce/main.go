@@ -75,7 +75,7 @@ func pageOf(a *kit.Asked) (*page.Page, error) {
 		return nil, err
 	}
 	p.How("`contact/survey` solves the readings, `fitgeom/solve` finds the builds, and `solve.SetUp` writes the sheet with measures of `convert`.")
-	return p, errors.Join(kit.Give(p, "position", "the position that is wanted, which -target of every page that asks for a bike reads", q.Target), kit.GiveBuild(p, best.Build), kit.Bike(p, "Set bike B up yourself: build 1, in your hands", q.Target, best.Build, q.Shelf))
+	return p, errors.Join(kit.Give(p, "position", "the position that is wanted, which -target of every page that asks for a bike reads", q.Target), kit.GiveBuild(p, best.Build), kit.Bike(p, "Set bike B up yourself: build 1, in your hands", q, best.Build))
 }
 
 // measured says what is known of bike A, and how well.

@@ -163,7 +163,8 @@ func (in *input) page() (*page.Page, error) {
 		return nil, err
 	}
 	shown(p, before)
-	if err := in.changed(p, before, after); err != nil {
+	changes, err := in.changed(p, before, after)
+	if err != nil {
 		return nil, err
 	}
 	f, err := in.figure(before, after)
@@ -181,7 +182,13 @@ func (in *input) page() (*page.Page, error) {
 		"What changed for real need not be better. Ask the rider, and look again after some weeks.",
 	)
 	p.How("`contact/motion` analyses the recordings, and `contact/motion/read` reads them from files.")
-	return p, nil
+	return p, errors.Join(in.before.give(p, "before"), in.after.give(p, "after"), kit.Give(p, "changes", "what changed, as a document", changes))
+}
+
+// give adds what a recording shows as a document.
+func (r *recorded) give(p *page.Page, name string) error {
+	report, err := r.motion.Report(context.Background())
+	return errors.Join(err, kit.Give(p, name, "what the recording "+name+" shows, as a document", report))
 }
 
 // quality says what a recording is worth.
@@ -266,11 +273,11 @@ func ranged(s motion.Stat) string {
 	return kit.Fixed(s.Mean, 1) + " (" + kit.Fixed(low, 1) + " to " + kit.Fixed(high, 1) + ")"
 }
 
-// changed says which changes are real.
-func (in *input) changed(p *page.Page, before, after []motion.Curve) error {
+// changed says which changes are real, and returns all.
+func (in *input) changed(p *page.Page, before, after []motion.Curve) ([]motion.Change, error) {
 	changes, err := motion.Compare(before, after, in.placement, motion.LeastOf, motion.MostOf, motion.RangeOf)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	p.H("4. What changed, and what did not")
 	stayed := "The markers stayed on in between."
@@ -296,7 +303,7 @@ func (in *input) changed(p *page.Page, before, after []motion.Curve) error {
 		}
 	}
 	p.P("Real changes are of: %s.", strings.Join(real, "; "))
-	return nil
+	return changes, nil
 }
 
 // published has what others found, with how.

@@ -97,7 +97,7 @@ func pageOf(a *kit.Asked) (*page.Page, error) {
 		return nil, err
 	}
 	p.How("`Problem.Solve` of `fitgeom/solve` finds the builds, with `Problem.Rules`, and `Problem.Chance` says how likely one is to be within tolerance.")
-	return p, errors.Join(kit.Give(p, "position", "the position that is wanted, which -target of every page that asks for a bike reads", q.Target), kit.GiveBuild(p, best.Build), kit.Bike(p, "Set the bike up yourself: build 1, in your hands", q.Target, best.Build, q.Shelf))
+	return p, errors.Join(kit.Give(p, "position", "the position that is wanted, which -target of every page that asks for a bike reads", q.Target), kit.GiveBuild(p, best.Build), kit.Bike(p, "Set the bike up yourself: build 1, in your hands", q, best.Build))
 }
 
 // builds shows the best builds with their chances, and the first of them in figures.

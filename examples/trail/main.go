@@ -75,7 +75,7 @@ func pageOf(a *kit.Asked) (*page.Page, error) {
 		return nil, err
 	}
 	p.How("`chart.Wheels` turns the frame, and `solve.Problem` moves the saddle to suit the cranks.")
-	return p, errors.Join(kit.Give(p, "position", "the position that is wanted, which -target of every page that asks for a bike reads", q.Target), kit.GiveBuild(p, best.Build), kit.Bike(p, "Set the bike up yourself: build 1, in your hands", q.Target, best.Build, q.Shelf))
+	return p, errors.Join(kit.Give(p, "position", "the position that is wanted, which -target of every page that asks for a bike reads", q.Target), kit.GiveBuild(p, best.Build), kit.Bike(p, "Set the bike up yourself: build 1, in your hands", q, best.Build))
 }
 
 // stands says how the bike stands under the rider.

@@ -20,6 +20,8 @@ func TestFeeds(t *testing.T) {
 		{"choose", "-target", "day-built.json"},
 		{"adjustable", "-target", "adjustable-position.json"},
 		{"lesson", "-target", "crank-position.json"},
+		{"crank", "-target", "lesson-position.json"},
+		{"crank", "-target", "reproduce-built.json"},
 		{"trail", "-target", "trail-built.json"},
 		{"reproduce", "-frame", "choose-frame.json"},
 		{"timetrial", "-frame", "timetrial-frame.json"},

@@ -24,7 +24,9 @@ func Rider(name, title string, b rider.Body, before, p contact.Position) (*Figur
 	if _, err := v.rider("part", b, p, was); err != nil {
 		return nil, err
 	}
-	v.Legend(44, [2]string{"part", "the rider now"}, [2]string{"ghost", "before"})
+	if was != nil {
+		v.Legend(44, [2]string{"part", "the rider now"}, [2]string{"ghost", "before"})
+	}
 	v.Desc = "Side view of a rider from the hip to the shoulder, the elbow and the hands, and of one leg at the two ends of its stroke, with the angles of the joints."
 	v.Caption = "From the right side, to scale: joints as points, segments as lines. An arc shows how far a joint is bent from straight; the trunk's is its lean above the horizontal."
 	return v.Figure, nil

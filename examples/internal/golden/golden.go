@@ -12,10 +12,12 @@ import (
 	"testing"
 
 	"example.com/fitgeom/contact"
+	"example.com/fitgeom/contact/motion"
 	"example.com/fitgeom/contact/survey"
 	"example.com/fitgeom/examples/internal/kit"
 	"example.com/fitgeom/examples/internal/page"
 	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/fitgeom/design"
 	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/request"
 	"github.com/google/go-cmp/cmp"
@@ -80,6 +82,14 @@ func sound(t *testing.T, file string, data []byte) {
 		_ = Read[fitgeom.Frame](t, data)
 	case "fitgeom/request":
 		_ = Read[request.Request](t, data)
+	case "fitgeom/design_problem":
+		_ = Read[design.Problem](t, data)
+	case "fitgeom/design":
+		_ = Read[design.Report](t, data)
+	case "fitgeom/motion":
+		_ = Read[motion.Report](t, data)
+	case "fitgeom/motion_changes":
+		_ = Read[[]motion.Change](t, data)
 	default:
 		t.Fatal(file + ": " + kind)
 	}

@@ -11,6 +11,8 @@ import (
 	"example.com/fitgeom/examples/internal/page"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
+	"example.com/fitgeom/fitgeom/request"
+	"example.com/fitgeom/fitgeom/solve"
 )
 
 // scene adds a scene with its first answer. What has none says why when it is asked.
@@ -25,15 +27,17 @@ func scene(p *page.Page, kind, title string, docs live.Documents) {
 	})
 }
 
-// Bike adds a build that people can set up by controls, against a position.
-func Bike(p *page.Page, title string, target contact.Position, b fitgeom.Build, shelf fitgeom.Shelf) error {
-	position, err := Doc[contact.Position]{Value: target}.JSON()
+// Bike adds a build that people can set up by controls, against the position that was asked
+// for and what is kept of it.
+func Bike(p *page.Page, title string, asked solve.Problem, b fitgeom.Build) error {
+	position, err := Doc[contact.Position]{Value: asked.Target}.JSON()
 	build, errBuild := Doc[fitgeom.Build]{Value: b}.JSON()
-	parts, errParts := Doc[fitgeom.Shelf]{Value: shelf}.JSON()
-	if err := errors.Join(err, errBuild, errParts); err != nil {
+	parts, errParts := Doc[fitgeom.Shelf]{Value: asked.Shelf}.JSON()
+	kept, errKept := Doc[request.Request]{Value: request.Request{Keep: asked.Keep, Crank: asked.Crank}}.JSON()
+	if err := errors.Join(err, errBuild, errParts, errKept); err != nil {
 		return err
 	}
-	scene(p, "bike", title, live.Documents{"position": position, "build": build, "shelf": parts})
+	scene(p, "bike", title, live.Documents{"position": position, "build": build, "shelf": parts, "request": kept})
 	return nil
 }
 

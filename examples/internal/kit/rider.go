@@ -3,11 +3,13 @@ package kit
 import (
 	"cmp"
 	"errors"
+	"math"
 	"strings"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/contact/rider"
 	"example.com/fitgeom/examples/internal/page"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // A Ridden is whose joints are looked at, in which position.
@@ -15,6 +17,8 @@ type Ridden struct {
 	Body  rider.Body
 	Asked Asked
 	doc   Doc[rider.Body]
+	// onPedals: where the feet are is not known, and is taken to be where the pedals are.
+	onPedals bool
 }
 
 // Rides has a rider's body read, and a request for the position; what the request says of the
@@ -28,15 +32,40 @@ func Rides(e *Example, r *Ridden, wanted string, body, target []byte) {
 			r.Body = b
 			e.drop("body")
 		}
+		r.onPedals = stand(&r.Asked.Solved.Position)
 		_, err := rider.NewChain(r.Body, r.Asked.Solved.Position)
 		return r.name(err)
 	})
 	e.after = append(e.after, func(p *page.Page) error {
+		if r.onPedals {
+			p.P("Where the feet are is not known. They are taken to be over the spindles of the pedals, %v mm outside of the cranks and with the soles %v mm above (common practice, no source).", outside, above)
+		}
 		if len(r.Asked.Request.Limits.Joints) > 0 {
 			p.P("The request limits joints. This page does not look at that.")
 		}
 		return nil
 	})
+}
+
+// How far a foot is outside of its crank and above its spindle if nothing says so, mm (common
+// practice, no source).
+const outside, above = 50., 15.
+
+// stand puts the feet on the pedals if neither is known, and reports whether it did. A position
+// with one of them has lost the other.
+func stand(p *contact.Position) (assumed bool) {
+	for _, foot := range [...]contact.Site{contact.FootLeft, contact.FootRight} {
+		if _, known := p.At(foot); known {
+			return false
+		}
+	}
+	for pedal, foot := range map[contact.Site]contact.Site{contact.PedalLeft: contact.FootLeft, contact.PedalRight: contact.FootRight} {
+		if at, ok := p.At(pedal); ok {
+			p.Set(foot, r3.Add(at, r3.Vec{Y: math.Copysign(outside, at.Y), Z: above}))
+			assumed = true
+		}
+	}
+	return assumed
 }
 
 // Odd adds what a person should look at first: of the position, and of the body.

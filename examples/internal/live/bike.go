@@ -10,20 +10,25 @@ import (
 	"example.com/fitgeom/examples/internal/draw"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
+	"example.com/fitgeom/fitgeom/request"
 	"example.com/fitgeom/fitgeom/solve"
+	"example.com/fitgeom/internal/search"
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // bike is a build that a person sets up, against a position.
 type bike struct {
 	target contact.Position
+	kept   []fitgeom.Keep // none: what is usual
+	crank  fitgeom.CrankPolicy
 	start  fitgeom.Build
 	shelf  fitgeom.Shelf
 	window draw.Window
 	was    contact.Position // of the build as it is at first
 }
 
-// newBike begins a scene from a position that is wanted, a build and a shelf of parts.
+// newBike begins a scene from a position that is wanted, a build and a shelf of parts, and a
+// request if it says what is kept of the position, and what other cranks do to the saddle.
 func newBike(docs Documents) (Scene, error) {
 	var s bike
 	var err error
@@ -35,6 +40,13 @@ func newBike(docs Documents) (Scene, error) {
 	}
 	if s.shelf, err = read[fitgeom.Shelf](docs, "shelf"); err != nil {
 		return nil, err
+	}
+	if _, ok := docs["request"]; ok {
+		r, err := read[request.Request](docs, "request")
+		if err != nil {
+			return nil, err
+		}
+		s.kept, s.crank = r.Keep, r.Crank
 	}
 	// What is mounted can be chosen, whether it lies on the shelf or not.
 	if s.start.Stem.Length != 0 && !slices.Contains(s.shelf.Stems, s.start.Stem) {
@@ -87,7 +99,7 @@ func (s *bike) Controls() []Control {
 			number("rearsag", "sag at the rear", "mm", 0, 60, 1, w.RearSag))
 	}
 	return append(all,
-		number("tolerance", "tolerances, times what is usual", "×", 0.5, 4, 0.1, 1),
+		number("tolerance", "tolerances, times what is asked", "×", 0.5, 4, 0.1, 1),
 		number("room", "room wanted for the hands, up and down", "mm", 0, 30, 1, 10))
 }
 
@@ -121,15 +133,31 @@ func (s *bike) build(state State) fitgeom.Build {
 }
 
 // keep returns what is kept, with the tolerances that are set.
-func (s *bike) keep(state State) []fitgeom.Keep { return loosened(s.target, state["tolerance"]) }
+func (s *bike) keep(state State) []fitgeom.Keep {
+	return loosened(s.target, s.kept, state["tolerance"])
+}
 
-// loosened returns what is usually kept of a position, with tolerances so many times as wide.
-func loosened(target contact.Position, by float64) []fitgeom.Keep {
-	keep := fitgeom.DefaultKeep(target)
+// loosened returns what is kept of a position, or else what usually is, with tolerances so many
+// times as wide.
+func loosened(target contact.Position, keep []fitgeom.Keep, by float64) []fitgeom.Keep {
+	if keep = slices.Clone(keep); keep == nil {
+		keep = fitgeom.DefaultKeep(target)
+	}
 	for i := range keep {
 		keep[i].Tolerance = r3.Scale(by, keep[i].Tolerance)
 	}
 	return keep
+}
+
+// wanted is the position that is wanted of a build in a position: with other cranks the saddle
+// may be wanted elsewhere.
+func (s *bike) wanted(p *contact.Position) contact.Position {
+	saddle, ok := s.target.At(contact.SaddleReference)
+	move, _ := search.SaddleMoved(s.crank, saddle, search.StrokeOf(&s.target), search.StrokeOf(p))
+	if !ok || move.By == (r3.Vec{}) {
+		return s.target
+	}
+	return Moved(s.target, map[contact.Group]r3.Vec{contact.OnSaddle: move.By})
 }
 
 // drawn is the measures that the figure shows, and numbers those that stand beside it, as
@@ -158,13 +186,14 @@ func (s *bike) Now(state State) (string, error) {
 		return "", err
 	}
 	c := fitgeom.Candidate{Build: b}
+	target := s.wanted(&p)
 	for _, k := range s.keep(state) {
 		k.Turn = fitgeom.TurnTolerance{} // places alone are compared
-		want, _ := s.target.At(k.Site)
+		want, _ := target.At(k.Site)
 		at, _ := p.At(k.Site)
 		c.Deviations = append(c.Deviations, fitgeom.Deviation{Keep: k, Off: r3.Sub(at, want)})
 	}
-	f, err := draw.Against("live-bike", "The bike as you set it, mm", s.target, c, s.window, drawn)
+	f, err := draw.Against("live-bike", "The bike as you set it, mm", target, c, s.window, drawn)
 	if err != nil {
 		return "", err
 	}
@@ -198,7 +227,7 @@ func (s *bike) Now(state State) (string, error) {
 	if beyond+stop == 0 {
 		verdict = "Every place is within its tolerance, and every part within its limits."
 	}
-	return said("%s", verdict) + figure(f) + table("Measures", s.measures(b, p)) + table("Off what is wanted, mm", off) + table("Room left", left), nil
+	return said("%s", verdict) + figure(f) + table("Measures", s.measures(b, p, target)) + table("Off what is wanted, mm", off) + table("Room left", left), nil
 }
 
 func asked(v, tolerance float64) string {
@@ -209,7 +238,7 @@ func asked(v, tolerance float64) string {
 }
 
 // measures returns what a tape gives now, at first, and for what is wanted.
-func (s *bike) measures(b fitgeom.Build, p contact.Position) [][]string {
+func (s *bike) measures(b fitgeom.Build, p, target contact.Position) [][]string {
 	pitch, _ := b.Frame.Geometry.Pitch(b.Wheels)
 	basis := convert.Basis{SeatAngle: b.Frame.Geometry.SeatAngle - pitch}
 	rows := [][]string{{"measure", "\tnow", "\tat first", "\twanted", "unit"}}
@@ -219,7 +248,7 @@ func (s *bike) measures(b fitgeom.Build, p contact.Position) [][]string {
 			continue
 		}
 		row := []string{draw.Words(m), right(now)}
-		for _, of := range []contact.Position{s.was, s.target} {
+		for _, of := range []contact.Position{s.was, target} {
 			v, err := m.Of(of, basis)
 			if err != nil {
 				row = append(row, "\t–")
@@ -237,7 +266,7 @@ func (s *bike) Settled(ctx context.Context, state State) (string, error) {
 	b := s.build(state)
 	shelf := s.shelf
 	shelf.Cranks = []part.Crank{b.Crank}
-	r, err := solve.Problem{Target: s.target, Frame: b.Frame, Shelf: shelf, Keep: s.keep(state), Wheels: b.Wheels, RoomWanted: wanted(state["room"]), Limit: 5}.Solve(ctx)
+	r, err := solve.Problem{Target: s.target, Frame: b.Frame, Shelf: shelf, Keep: s.keep(state), Crank: s.crank, Wheels: b.Wheels, RoomWanted: wishes(state["room"]), Limit: 5}.Solve(ctx)
 	if err != nil {
 		return "", err
 	}
@@ -252,8 +281,8 @@ func (s *bike) Settled(ctx context.Context, state State) (string, error) {
 	return said("%s", note) + table("Best of "+fmt.Sprint(r.Combinations)+" ways to build it", rows), nil
 }
 
-// wanted is the usual wish for room, with so much for the hands up and down.
-func wanted(hands float64) []fitgeom.RoomWish {
+// wishes is the usual wish for room, with so much for the hands up and down.
+func wishes(hands float64) []fitgeom.RoomWish {
 	room := fitgeom.DefaultRoom()
 	for i := range room {
 		if room[i].Group == contact.OnHandlebar {

@@ -142,7 +142,7 @@ func (s *head) region(tolerance float64) (region.Region, error) {
 	if r, ok := s.regions[tolerance]; ok {
 		return r, nil
 	}
-	r, err := region.New(context.Background(), s.target, s.bounds, loosened(s.target, tolerance))
+	r, err := region.New(context.Background(), s.target, s.bounds, loosened(s.target, nil, tolerance))
 	if err == nil {
 		s.regions[tolerance] = r
 	}
@@ -152,7 +152,7 @@ func (s *head) region(tolerance float64) (region.Region, error) {
 // Settled ranks the catalogue.
 func (s *head) Settled(ctx context.Context, state State) (string, error) {
 	p := s.moved(state)
-	r, err := s.index.Rank(ctx, solve.Problem{Target: p, Shelf: s.shelf, Keep: loosened(p, state["tolerance"]), RoomWanted: wanted(state["room"]), Limit: 8})
+	r, err := s.index.Rank(ctx, solve.Problem{Target: p, Shelf: s.shelf, Keep: loosened(p, nil, state["tolerance"]), RoomWanted: wishes(state["room"]), Limit: 8})
 	if err != nil {
 		return "", err
 	}

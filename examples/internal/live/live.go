@@ -189,7 +189,7 @@ func signed(v float64) string {
 
 // figure returns a figure in HTML.
 func figure(f *draw.Figure) string {
-	return "<figure>" + f.Inline() + "<figcaption>" + draw.Escape(f.Caption) + "</figcaption></figure>\n"
+	return `<figure><div class="scroll" role="group" aria-label="figure" tabindex="0">` + f.Inline() + "</div><figcaption>" + draw.Escape(f.Caption) + "</figcaption></figure>\n"
 }
 
 // said returns a sentence in HTML, which is read out when it changes.

@@ -15,9 +15,11 @@ import (
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/convert"
+	"example.com/fitgeom/examples/internal/draw"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/region"
+	"example.com/fitgeom/fitgeom/request"
 	"example.com/fitgeom/fitgeom/solve"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -149,6 +151,34 @@ func TestBikeIsItsDocument(t *testing.T) {
 	}
 }
 
+// The best build that the page shows stands within what was asked, at the wanted place of the
+// saddle with its cranks, and comes first once nothing moves.
+func TestBikeBegins(t *testing.T) {
+	docs := Documents{"position": file(t, "trail/position.json"), "shelf": file(t, "trail/shelf.json"), "request": file(t, "trail/request.json")}
+	target, err := read[contact.Position](docs, "position")
+	require.NoError(t, err)
+	shelf, err := read[fitgeom.Shelf](docs, "shelf")
+	require.NoError(t, err)
+	frame, err := read[fitgeom.Frame](Documents{"frame": file(t, "trail/frame.json")}, "frame")
+	require.NoError(t, err)
+	asked, err := read[request.Request](docs, "request")
+	require.NoError(t, err)
+	r, err := solve.Problem{Target: target, Frame: frame, Shelf: shelf, Keep: asked.Keep, Wheels: asked.Wheels}.Solve(t.Context())
+	require.NoError(t, err)
+	best := r.Candidates[0]
+	require.NotZero(t, best.SaddleMoved.Crank)
+	docs["build"], err = written(best.Build, "")
+	require.NoError(t, err)
+	s, err := Begin("bike", docs)
+	require.NoError(t, err)
+	html, err := s.Now(ParseState(s, ""))
+	require.NoError(t, err)
+	assert.Contains(t, html, "Every place is within its tolerance")
+	html, err = s.Settled(t.Context(), ParseState(s, ""))
+	require.NoError(t, err)
+	assert.Contains(t, html, draw.Fixed(best.Score(), 2))
+}
+
 // Hands that are moved move the frame that the rider is on as far, at the same front end.
 func TestHeadFollowsHands(t *testing.T) {
 	s := start(t, "head")
@@ -165,7 +195,7 @@ func TestHeadFollowsHands(t *testing.T) {
 	state := ParseState(s, "handsup=12&handsforward=-7")
 	r, err := h.region(1)
 	require.NoError(t, err)
-	moved, err := region.New(t.Context(), h.moved(state), h.bounds, loosened(h.moved(state), 1))
+	moved, err := region.New(t.Context(), h.moved(state), h.bounds, loosened(h.moved(state), nil, 1))
 	require.NoError(t, err)
 	was, ok := r.Best()
 	is, okMoved := moved.Best()

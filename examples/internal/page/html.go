@@ -78,6 +78,6 @@ func (p *Page) execute(name string, all []Entry, live bool) ([]byte, error) {
 		Before, Next *Entry
 		Sheet, Live  bool
 		All          []Entry
-	}{p, p.blocks, before, next, p.sheet, live, all})
+	}{p, p.all(), before, next, p.sheet, live, all})
 	return b.Bytes(), err
 }

@@ -74,8 +74,12 @@
       section.dataset.first ||= performance.now().toFixed(0);
       section.dataset.moves = 1 + +(section.dataset.moves || 0);
     };
+    const fixed = f => {
+      const text = (+f.field.value).toFixed(Number.isInteger(f.c.step) ? 0 : 1);
+      return +text === 0 ? text.replace('-', '') : text;
+    };
     const move = () => {
-      for (const f of Object.values(fields)) f.out.textContent = f.c.choices.length ? '' : (+f.field.value).toFixed(Number.isInteger(f.c.step) ? 0 : 1) + ' ' + f.c.unit;
+      for (const f of Object.values(fields)) f.out.textContent = f.c.choices.length ? '' : fixed(f) + ' ' + f.c.unit;
       cancelAnimationFrame(frame);
       frame = requestAnimationFrame(() => { frame = 0; ask('now', now); });
       clearTimeout(timer);

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"regexp"
+	"slices"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -20,8 +21,9 @@ type Page struct {
 	// Title is the page's heading.
 	Title  string
 	blocks []block
-	sheet  bool // there is a table to tick off
-	live   bool // there is something to move
+	how    []block // the closing paragraph
+	sheet  bool    // there is a table to tick off
+	live   bool    // there is something to move
 }
 
 // New begins a page.
@@ -92,9 +94,11 @@ var (
 )
 
 // H adds a heading.
-func (p *Page) H(format string, a ...any) {
+func (p *Page) H(format string, a ...any) { p.blocks = append(p.blocks, p.heading(format, a)) }
+
+func (p *Page) heading(format string, a []any) block {
 	text := spans(format, a)
-	p.blocks = append(p.blocks, block{Kind: "h", Text: text, ID: p.id(text)})
+	return block{Kind: "h", Text: text, ID: p.id(text)}
 }
 
 var apart = regexp.MustCompile(`[^a-z0-9]+`)
@@ -119,12 +123,15 @@ func (p *Page) P(format string, a ...any) {
 	p.blocks = append(p.blocks, block{Kind: "p", Text: spans(format, a)})
 }
 
-// How adds the closing paragraph for those who write programs: which names of the library
-// the page stands on. Whoever reads all else need not know them.
+// How sets the closing paragraph for those who write programs: which names of the library
+// the page stands on. It comes last, whatever is added after it: whoever reads all else need
+// not know them.
 func (p *Page) How(format string, a ...any) {
-	p.H("How this was computed")
-	p.P(format, a...)
+	p.how = []block{p.heading("How this was computed", nil), {Kind: "p", Text: spans(format, a)}}
 }
+
+// all returns the blocks in their order.
+func (p *Page) all() []block { return slices.Concat(p.blocks, p.how) }
 
 // List adds a list; an item is text as it is, without marks.
 func (p *Page) List(items ...string) {
@@ -237,7 +244,7 @@ func (p *Page) Documents(yield func(file string, data []byte) bool) {
 func (p *Page) Markdown() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "# %s\n\n", escape(p.Title))
-	for _, k := range p.blocks {
+	for _, k := range p.all() {
 		switch k.Kind {
 		case "h":
 			fmt.Fprintf(&b, "## %s\n\n", prose(k.Text))

@@ -236,3 +236,28 @@ func TestZero(t *testing.T) {
 	require.Error(t, err)
 	require.Error(t, d.UnmarshalJSON(nil))
 }
+
+// A report and the ranges name the clearance that was wished for, in the range of the wish, and no
+// other: those that were not wished for take long to find.
+func TestReportNamesClearances(t *testing.T) {
+	p := invention()
+	d, err := p.Solve(t.Context())
+	require.NoError(t, err)
+	ranges, err := p.Ranges(t.Context())
+	require.NoError(t, err)
+	var named, free []clearance.Quantity
+	for _, v := range d.Report().Values {
+		if v.Subject.Clearance != 0 {
+			named = append(named, v.Subject.Clearance)
+			assert.GreaterOrEqual(t, v.Value, 89-1e-6)
+		}
+	}
+	for _, r := range ranges {
+		if r.Subject.Clearance != 0 {
+			free = append(free, r.Subject.Clearance)
+			assert.GreaterOrEqual(t, r.From, 89-1e-6)
+		}
+	}
+	assert.Equal(t, []clearance.Quantity{clearance.ToeLevel}, named)
+	assert.Equal(t, []clearance.Quantity{clearance.ToeLevel}, free)
+}

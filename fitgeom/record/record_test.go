@@ -324,6 +324,7 @@ func TestWarnings(t *testing.T) {
 	} {
 		assert.Equal(t, strings.Replace(want, ":  ", ": ", 1), say(change))
 	}
+	assert.Equal(t, "readings contradict one another", say(func(_, b *record.Record) { b.Fix.Suspects = aRecord().Fix.Suspects }), "those of the second")
 	wheels := say(func(a, b *record.Record) {
 		a.Bike.Wheels = chart.Wheels{FrontRadius: 340, RearRadius: 340}
 		b.Bike.Wheels = chart.Wheels{FrontRadius: 346, RearRadius: 346}

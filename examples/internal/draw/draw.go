@@ -170,19 +170,19 @@ func (f *Figure) Area(class string, polygons ...[]Point) {
 }
 
 func path(closed bool, points []Point) string {
-	var d strings.Builder
+	var d []byte
 	for i, p := range points {
 		way := byte('L')
 		if i == 0 {
 			way = 'M'
 		}
-		d.WriteByte(way)
-		d.WriteString(num(p.X) + " " + num(p.Y))
+		d = strconv.AppendFloat(append(d, way), tenth(p.X), 'f', -1, 64)
+		d = strconv.AppendFloat(append(d, ' '), tenth(p.Y), 'f', -1, 64)
 	}
 	if closed {
-		d.WriteByte('Z')
+		d = append(d, 'Z')
 	}
-	return d.String()
+	return string(d)
 }
 
 // Circle draws a circle, round which labels may lie.
@@ -372,12 +372,17 @@ func (f *Figure) write(style string) string {
 		b.WriteString("\n<style>\n" + style + "</style>")
 	}
 	fmt.Fprintf(&b, "\n<rect class=\"paper\" width=\"%s\" height=\"%s\"/>", w, h)
+	put := func(all ...string) { // of hundreds of shapes, so that it makes no garbage
+		for _, s := range all {
+			b.WriteString(s)
+		}
+	}
 	for _, s := range f.shapes {
 		if s.R != "" {
-			fmt.Fprintf(&b, "\n<circle class=\"%s\" cx=\"%s\" cy=\"%s\" r=\"%s\"/>", s.Class, s.X, s.Y, s.R)
+			put("\n<circle class=\"", s.Class, `" cx="`, s.X, `" cy="`, s.Y, `" r="`, s.R, `"/>`)
 			continue
 		}
-		fmt.Fprintf(&b, "\n<path class=\"%s\" d=\"%s\"/>", s.Class, s.D)
+		put("\n<path class=\"", s.Class, `" d="`, s.D, `"/>`)
 	}
 	for _, t := range f.texts {
 		b.WriteString("\n<text")

@@ -119,15 +119,19 @@ func families(f *Figure, axes Axes, sizes []fitgeom.Size) {
 		}
 		of[s.Family] = append(of[s.Family], region.HeadPlace{Reach: s.Frame.Geometry.Reach, Stack: s.Frame.Geometry.Stack})
 	}
+	var lines strings.Builder
 	for _, name := range names {
 		all := of[name]
 		slices.SortStableFunc(all, func(a, b region.HeadPlace) int { return cmp.Compare(a.Stack, b.Stack) })
 		for i := 1; i < len(all); i++ {
 			p, q := all[i-1], all[i]
 			if axes.Holds(p.Reach, p.Stack) && axes.Holds(q.Reach, q.Stack) {
-				f.shapes = append(f.shapes, shape{Class: "ext", D: path(false, []Point{axes.At(p.Reach, p.Stack), axes.At(q.Reach, q.Stack)})})
+				lines.WriteString(path(false, []Point{axes.At(p.Reach, p.Stack), axes.At(q.Reach, q.Stack)}))
 			}
 		}
+	}
+	if lines.Len() > 0 {
+		f.shapes = append(f.shapes, shape{Class: "ext", D: lines.String()})
 	}
 }
 

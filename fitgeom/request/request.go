@@ -134,15 +134,12 @@ func (r *Request) check(f *fault.List) {
 		f.Add("room_wanted", "beside no_room", "one of the two", contact.ErrConflict)
 	}
 	f.In("limits", r.Limits.Validate())
-	if _, err := r.Want.MarshalText(); err != nil {
-		f.In("want", err)
-	}
-	if _, err := r.Crank.MarshalText(); err != nil {
-		f.In("crank", err)
-	}
-	if _, err := r.Vary.MarshalText(); err != nil {
-		f.In("vary", err)
-	}
+	_, err := r.Want.MarshalText()
+	f.Named("want", err)
+	_, err = r.Crank.MarshalText()
+	f.Named("crank", err)
+	_, err = r.Vary.MarshalText()
+	f.Named("vary", err)
 	if _, err := r.Rules.Set(); err != nil {
 		f.In("rules", err)
 	}

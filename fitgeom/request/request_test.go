@@ -113,6 +113,12 @@ func TestFaults(t *testing.T) {
 			r.Rules = request.Race{Discipline: rules.Road, On: rules.Date{Year: 1950, Month: 1, Day: 1}}
 		}, []string{"rules.on 1950-01-01: want a day on which rules of that race are known"}},
 		"a site": {func(r *request.Request) { r.Target.Position.Forget(contact.HoodsLeft) }, []string{"target.position.sites.hoods_left missing: want it to be known"}},
+		"no such answers": {func(r *request.Request) { r.Want, r.Crank, r.Vary = 99, 99, 1<<15 }, []string{
+			"want number 99: want one of builds, obstacles, steps, ranking", "crank number 99: want one of keep_far_end, keep_saddle", "vary kind(15): want kinds of this package",
+		}},
+		"an empty fix": {func(r *request.Request) {
+			r.Target = request.Target{Fix: survey.Fix{Steer: 1}}
+		}, []string{"target.fix.position.sites missing: want at least one site"}},
 		"two names": {func(r *request.Request) {
 			r.Shelf.Stems = append(r.Shelf.Stems, r.Shelf.Stems[0])
 			r.Bike.Stem = r.Shelf.Stems[0].Name
@@ -129,6 +135,26 @@ func TestFaults(t *testing.T) {
 			assert.Equal(t, c.want, got)
 		})
 	}
+}
+
+// A bike is made of the parts that it names, wherever on the shelf they lie.
+func TestBike(t *testing.T) {
+	r, s, all := asked(), invented.Shelf(), invented.Everything()
+	s.Shims = []part.Shim{{Name: "shim of the bar", Inner: 25.4, Outer: 31.8}, {Name: "shim of the post", Inner: 27.2, Outer: 31.6}}
+	wide := invented.WholeRange()
+	wide.Name = "aero wide"
+	s.AeroBars, s.Pedals = []part.AeroBar{wide, all.Aero}, []part.Pedal{{Name: "pedal long", FootHeight: 18, FootOffset: 60}, all.Pedal}
+	r.Shelf = s
+	r.Bike = request.Bike{
+		Cap: "cap 5", Stem: "stem 110 -17°", BarShim: "shim of the bar", Handlebar: "bar 400", Lever: "lever long", AeroBar: "aero", Seatpost: "post 31.6",
+		SeatpostShim: "shim of the post", Saddle: "saddle 240", Crank: "crank 165", Pedal: "pedal",
+	}
+	p, err := r.Problem()
+	require.NoError(t, err)
+	assert.Equal(t, fitgeom.Build{
+		Cap: s.Caps[1], Stem: s.Stems[1], BarShim: s.Shims[0], Handlebar: s.Handlebars[1], Lever: s.Levers[1], Aero: all.Aero, Seatpost: s.Seatposts[2],
+		SeatpostShim: s.Shims[1], Saddle: s.Saddles[1], Crank: s.Cranks[1], Pedal: all.Pedal,
+	}, p.Bike)
 }
 
 // A sheet and a tape survey of the same position are the same request.

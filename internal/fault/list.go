@@ -87,6 +87,16 @@ func (l *List) in(prefix string, err error) {
 	})
 }
 
+// Named records faults of what has no parts, such as a member of an enumeration, under its name
+// in place of what it is.
+func (l *List) Named(name string, err error) {
+	Each(err, func(f *Fault) {
+		under := *f
+		under.Path = name
+		l.Put(under)
+	})
+}
+
 // short returns a fault whose strings are cut if they are long.
 func short(f Fault) *Fault {
 	f.Path, f.Value, f.Want = cut(names(f.Path)), cut(f.Value), cut(f.Want)

@@ -300,9 +300,8 @@ func (s *Survey) validateKnown(f *fault.List, all map[survey.Landmark]bool, coun
 				own.Add("pair", short(t.Pair), "each pair once", contact.ErrConflict)
 			}
 			seen[t.Pair] = true
-			if _, err := t.Counts.MarshalText(); err != nil {
-				own.In("counts", err)
-			}
+			_, err := t.Counts.MarshalText()
+			own.Named("counts", err)
 			f.In(fault.At("trueness", i), own.Err())
 		}
 	}

@@ -157,6 +157,26 @@ func TestBike(t *testing.T) {
 	}, p.Bike)
 }
 
+// Parts of any one kind are a shelf, so that a bike is asked for.
+func TestShelf(t *testing.T) {
+	for i := range reflect.TypeFor[fitgeom.Shelf]().NumField() {
+		var r request.Request
+		if list := reflect.ValueOf(&r.Shelf).Elem().Field(i); list.Kind() == reflect.Slice {
+			list.Set(reflect.MakeSlice(list.Type(), 1, 1))
+			assert.True(t, r.Bikes(), reflect.TypeFor[fitgeom.Shelf]().Field(i).Name)
+		}
+	}
+	assert.False(t, request.Request{}.Bikes())
+}
+
+// What a request does not answer has no chance either, and the fault is the request's.
+func TestChancesOfNothing(t *testing.T) {
+	r := asked()
+	r.Limit = 2000
+	_, err := r.Chances(t.Context(), nil)
+	assert.ErrorIs(t, err, contact.ErrRange)
+}
+
 // A sheet and a tape survey of the same position are the same request.
 func TestTargets(t *testing.T) {
 	at := invented.Position(invented.Build())
@@ -204,6 +224,8 @@ func TestOver(t *testing.T) {
 	mine := request.Request{Sizes: []fitgeom.Size{{}}, Limit: 1, RoomWanted: fitgeom.DefaultRoom()}
 	got := mine.Over(under)
 	assert.Zero(t, got.Frame, "sizes were asked for")
+	assert.Equal(t, mine.Sizes, request.Request{Limit: 2}.Over(mine).Sizes, "no frame was")
+	assert.Empty(t, under.Over(mine).Sizes, "a frame was")
 	assert.Equal(t, 1, got.Limit)
 	assert.False(t, got.NoRoom)
 	assert.Equal(t, under.Bike, got.Bike)

@@ -134,9 +134,8 @@ func (r *Request) check(f *fault.List) {
 		f.Add("room_wanted", "beside no_room", "one of the two", contact.ErrConflict)
 	}
 	f.In("limits", r.Limits.Validate())
-	_, err := r.Want.MarshalText()
-	f.Named("want", err)
-	_, err = r.Crank.MarshalText()
+	f.In("", wantedNames.Check("want", r.Want))
+	_, err := r.Crank.MarshalText()
 	f.Named("crank", err)
 	_, err = r.Vary.MarshalText()
 	f.Named("vary", err)

@@ -50,7 +50,7 @@ func (c *checker) value(path string, v reflect.Value, f *tags.Field, root bool) 
 	if e, ok := v.Interface().(encoding.TextMarshaler); ok {
 		if optional := f != nil && f.Omit && v.IsZero(); !optional {
 			_, err := e.MarshalText()
-			fault.Each(err, func(w *fault.Fault) { c.list.Add(path, w.Value, w.Want, w.Class) })
+			c.list.Named(path, err)
 		}
 		return
 	}

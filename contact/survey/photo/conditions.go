@@ -304,7 +304,7 @@ func (m *model) cranks() {
 		length, sigma, what, name = usualLength, usualLengthSpread, aboutNothing, ""
 	}
 	c := condition{what: what, name: name, apart: true, side: true, from: 3 * left, to: 3 * right, value: 2 * length, sigma: math.Hypot(2*sigma, usualCrank)}
-	if !ok || !both {
+	if !ok || !both { // the one that is not there is at 0
 		c.from, c.to, c.value, c.sigma = 3*max(left, right), -1, length, math.Hypot(sigma, usualCrank/math.Sqrt2)
 	} else {
 		for k := range 3 {

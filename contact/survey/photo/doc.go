@@ -27,13 +27,14 @@
 // # Two and more
 //
 // All marks, cameras and landmarks are fitted together (a bundle adjustment), in the axes of
-// the bike itself. Left and right of a frame mirror each other to 1 mm, as in package
-// survey, those of saddles to 3 mm and of bars to 5 mm; cranks are equally long and opposite
-// to 1 mm, and their pedals two crank lengths apart; wheels are circles about their axles. Marks of one's own, which may lie on the
-// floor, mirror each other only where [Survey].Trueness states it. Standard uncertainties are propagated to
-// first order (JCGM 100:2008); the result is a [survey.Fix] like any other. Fixes of one bike,
-// whatever they were read with, are in the bike's own axes, and [survey.Compare] says where
-// they differ by more than their errors explain.
+// the bike itself. Left and right of a frame mirror each other to 1 mm, as in package survey,
+// those of saddles to 3 mm and of bars to 5 mm; cranks are equally long and opposite to 1 mm,
+// and their pedals two crank lengths apart; wheels are circles about their axles. Marks of
+// one's own, which may lie on the floor, mirror each other only where [Survey].Trueness states
+// it. Standard uncertainties are propagated to first order (JCGM 100:2008); the result is a
+// [survey.Fix] like any other. Fixes of one bike, whatever they were read with, are in the
+// bike's own axes, and [survey.Compare] says where they differ by more than their errors
+// explain.
 //
 // # How the bike stood
 //

@@ -33,6 +33,20 @@ func file(t testing.TB, name string) []byte {
 	return data
 }
 
+// trail returns documents of the example trail for a scene of a bike, but for its build, and
+// the problem that builds solve.
+func trail(t testing.TB) (Documents, solve.Problem) {
+	t.Helper()
+	docs := Documents{"position": file(t, "trail/position.json"), "shelf": file(t, "trail/shelf.json")}
+	target, err := read[contact.Position](docs, "position")
+	require.NoError(t, err)
+	shelf, err := read[fitgeom.Shelf](docs, "shelf")
+	require.NoError(t, err)
+	frame, err := read[fitgeom.Frame](Documents{"frame": file(t, "trail/frame.json")}, "frame")
+	require.NoError(t, err)
+	return docs, solve.Problem{Target: target, Frame: frame, Shelf: shelf}
+}
+
 // start begins the scene of each kind from what the examples read.
 func start(t testing.TB, kind string) Scene {
 	t.Helper()
@@ -42,14 +56,9 @@ func start(t testing.TB, kind string) Scene {
 	} else if kind == "body" {
 		docs = Documents{"position": file(t, "crank/position.json"), "body": file(t, "crank/body.json")}
 	} else {
-		docs = Documents{"position": file(t, "trail/position.json"), "shelf": file(t, "trail/shelf.json")}
-		target, err := read[contact.Position](docs, "position")
-		require.NoError(t, err)
-		shelf, err := read[fitgeom.Shelf](docs, "shelf")
-		require.NoError(t, err)
-		frame, err := read[fitgeom.Frame](Documents{"frame": file(t, "trail/frame.json")}, "frame")
-		require.NoError(t, err)
-		r, err := solve.Problem{Target: target, Frame: frame, Shelf: shelf}.Solve(t.Context())
+		var p solve.Problem
+		docs, p = trail(t)
+		r, err := p.Solve(t.Context())
 		require.NoError(t, err)
 		docs["build"], err = written(r.Candidates[0].Build, "")
 		require.NoError(t, err)
@@ -154,16 +163,12 @@ func TestBikeIsItsDocument(t *testing.T) {
 // The best build that the page shows stands within what was asked, at the wanted place of the
 // saddle with its cranks, and comes first once nothing moves.
 func TestBikeBegins(t *testing.T) {
-	docs := Documents{"position": file(t, "trail/position.json"), "shelf": file(t, "trail/shelf.json"), "request": file(t, "trail/request.json")}
-	target, err := read[contact.Position](docs, "position")
-	require.NoError(t, err)
-	shelf, err := read[fitgeom.Shelf](docs, "shelf")
-	require.NoError(t, err)
-	frame, err := read[fitgeom.Frame](Documents{"frame": file(t, "trail/frame.json")}, "frame")
-	require.NoError(t, err)
+	docs, p := trail(t)
+	docs["request"] = file(t, "trail/request.json")
 	asked, err := read[request.Request](docs, "request")
 	require.NoError(t, err)
-	r, err := solve.Problem{Target: target, Frame: frame, Shelf: shelf, Keep: asked.Keep, Wheels: asked.Wheels}.Solve(t.Context())
+	p.Keep, p.Wheels = asked.Keep, asked.Wheels
+	r, err := p.Solve(t.Context())
 	require.NoError(t, err)
 	best := r.Candidates[0]
 	require.NotZero(t, best.SaddleMoved.Crank)

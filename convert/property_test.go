@@ -16,6 +16,8 @@ import (
 
 func init() { trial.Rapid(40, 2000, 1) }
 
+func TestMain(m *testing.M) { trial.Main(m) }
+
 func anyPosition(t *rapid.T) contact.Position {
 	return everything(rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 3)), rapid.Bool().Draw(t, "mirrored"))
 }

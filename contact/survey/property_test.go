@@ -16,6 +16,8 @@ import (
 
 func init() { trial.Rapid(25, 1000, 1) }
 
+func TestMain(m *testing.M) { trial.Main(m) }
+
 func dice(t *rapid.T) *rand.Rand {
 	return rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 5))
 }

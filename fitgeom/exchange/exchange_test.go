@@ -87,8 +87,11 @@ var subjects = []subject{
 
 // What is written is read back exactly, and written again to the same bytes.
 func TestRoundTrip(t *testing.T) {
-	n := uint64(200)
-	if testing.Short() {
+	n := uint64(50)
+	switch {
+	case trial.Long():
+		n = 500
+	case testing.Short():
 		n = 20
 	}
 	for _, s := range everyKind {

@@ -19,6 +19,8 @@ import (
 
 func init() { trial.Rapid(40, 3000, 1) }
 
+func TestMain(m *testing.M) { trial.Main(m) }
+
 func anyDice(t *rapid.T) dice { return newDice(rapid.Uint64().Draw(t, "seed")) }
 
 // written is a document as Write writes it.

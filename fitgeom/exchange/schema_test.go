@@ -69,12 +69,16 @@ func TestWrittenIsValid(t *testing.T) {
 	if testing.Short() {
 		t.Skip("what schemas say, which is the same on every processor")
 	}
+	n := uint64(30)
+	if trial.Long() {
+		n = 300
+	}
 	for _, s := range everyKind {
 		t.Run(s.name, func(t *testing.T) {
 			data, err := os.ReadFile(filepath.Join(v1, s.name+".json"))
 			require.NoError(t, err)
 			require.NoError(t, validate(t, data))
-			for seed := range draws(&s, 100) {
+			for seed := range draws(&s, n) {
 				doc := s.random(t, newDice(1000+seed))
 				require.NoError(t, validate(t, doc), string(doc))
 			}
@@ -185,11 +189,11 @@ func TestMutants(t *testing.T) {
 			seen := map[string]bool{}
 			for i, m := range mutants(t, data) {
 				// Of what is tried in another element of its array, or in a document of its own
-				// kind, a tenth; of other types half, in turn.
+				// kind, a thirtieth; of other types a fifth, in turn.
 				kind := m.what + " " + anyElement.ReplaceAllString(m.path, "/*")
 				again := seen[kind] || elsewhere(s.name, m.path) || strings.HasPrefix(m.path, "/results/0/build/")
 				typed := m.what != "surplus" && m.what != "removed" && m.what != "renamed" && m.what != "null"
-				if seen[kind] = true; !trial.Long() && (again && i%10 != 0 || typed && i%2 != 0) {
+				if seen[kind] = true; !trial.Long() && (again && i%30 != 0 || typed && i%5 != 0) {
 					left++
 					continue
 				}

@@ -18,6 +18,8 @@ import (
 
 func init() { trial.Rapid(20, 1000, 5) }
 
+func TestMain(m *testing.M) { trial.Main(m) }
+
 // A catalogue in another order: the same frames with the same scores, since the
 // order decides between equals alone. What Rank finds of a frame is what
 // Problem.Solve finds of it.

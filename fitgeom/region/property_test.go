@@ -18,6 +18,8 @@ import (
 
 func init() { trial.Rapid(15, 500, 1) }
 
+func TestMain(m *testing.M) { trial.Main(m) }
+
 func anyCase(t *rapid.T) regionCase {
 	return newRegionCase(rapid.Uint64Range(0, 1<<40).Draw(t, "seed"))
 }

@@ -28,6 +28,8 @@ func draws(few, many int) int {
 
 func init() { trial.Rapid(20, 1000, 5) }
 
+func TestMain(m *testing.M) { trial.Main(m) }
+
 // kindOf is the kind of bike of a round: one after the other.
 func kindOf(round int) string { return invented.BikeKinds[round%len(invented.BikeKinds)] }
 

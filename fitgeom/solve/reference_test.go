@@ -65,11 +65,15 @@ func (l *looker) within(most farthest) *looker {
 // offs returns how far the coordinates of sites are off, as shares of their
 // tolerances, of the axes told (x, y, z, t for tilt, w for yaw, r for roll); false if the build lacks a site.
 func (l *looker) offs(b *fitgeom.Build, axes string, in func(contact.Site) bool) ([]share, bool) {
+	return l.append(nil, b, axes, in)
+}
+
+// append appends what offs returns.
+func (l *looker) append(all []share, b *fitgeom.Build, axes string, in func(contact.Site) bool) ([]share, bool) {
 	p, err := b.Position()
 	if err != nil { // asked a million times
 		require.NoError(l.t, err)
 	}
-	all := make([]share, 0, 16)
 	for _, k := range l.keep {
 		if !in(k.Site) {
 			continue
@@ -116,7 +120,7 @@ func (l *looker) offs(b *fitgeom.Build, axes string, in func(contact.Site) bool)
 }
 
 func (l *looker) look(b *fitgeom.Build, axes string, in func(contact.Site) bool) seen {
-	offs, ok := l.offs(b, axes, in)
+	offs, ok := l.append(make([]share, 0, 16), b, axes, in)
 	if !ok {
 		return seen{math.Inf(1), math.Inf(1)}
 	}

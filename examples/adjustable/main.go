@@ -92,7 +92,7 @@ func (in *input) page() (*page.Page, error) {
 		return nil, err
 	}
 	p.How("`region.FrameNow` inverts the way from a frame to a position. `rank.Index` ranks the sizes, and `region.New` finds where a head tube may be.")
-	return p, errors.Join(kit.Give(p, "position", "the position as the scales read now, which -target of every page that asks for a bike reads", target), kit.Head(p, "Move the scales", in.asked.Solved.Position, in.asked.Request.Shelf, in.asked.Request.Sizes, in.text))
+	return p, errors.Join(kit.Give(p, "position", "the position as the scales read now, which -target of every page that asks for a bike reads", target), kit.Head(p, "Move the scales", in.asked.Problem, in.asked.Request.Sizes, in.text))
 }
 
 // read shows what the scales read, and where that puts the rider.
@@ -188,7 +188,7 @@ func (in *input) sizesFor(p *page.Page, target contact.Position, now region.Head
 	}
 	p.Table(rows...)
 	from, to := live.HeadAngles(sizes)
-	r, err := region.New(context.Background(), target, live.Bounds(q.Shelf, from, to), nil)
+	r, err := region.New(context.Background(), target, live.Bounds(q.Shelf, from, to), q.Keep)
 	if err != nil {
 		return err
 	}

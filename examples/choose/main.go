@@ -87,7 +87,7 @@ func pageOf(asked *kit.Asked, rounded chart.Rounding) (*page.Page, error) {
 		}
 	}
 	p.How("`fitgeom/region` finds where the head tube's top may be, and `fitgeom/rank` ranks the sizes.")
-	return p, kit.Head(p, "Move the position, and see which frames follow", a.problem.Target, a.problem.Shelf, a.sizes, nil)
+	return p, kit.Head(p, "Move the position, and see which frames follow", a.problem, a.sizes, nil)
 }
 
 // answers is all that is found out.
@@ -114,13 +114,13 @@ func answer(sizes []fitgeom.Size, p solve.Problem, rounded chart.Rounding) (*ans
 	target, shelf := p.Target, p.Shelf
 	a.from, a.to = live.HeadAngles(sizes)
 	var err error
-	if a.region, err = region.New(context.Background(), target, live.Bounds(shelf, a.from, a.to), nil); err != nil {
+	if a.region, err = region.New(context.Background(), target, live.Bounds(shelf, a.from, a.to), p.Keep); err != nil {
 		return nil, err
 	}
 	if a.level, err = a.region.AtLeast(context.Background(), draw.Movable); err != nil {
 		return nil, err
 	}
-	if a.seat, err = region.NewSeat(target, shelf.Saddles[0], 0, nil); err != nil {
+	if a.seat, err = region.NewSeat(target, shelf.Saddles[0], 0, p.Keep); err != nil {
 		return nil, err
 	}
 	now := region.FrontEnd{Up: 30, Stem: shelf.Stems[len(shelf.Stems)/4], Handlebar: shelf.Handlebars[0]}

@@ -27,31 +27,37 @@ func scene(p *page.Page, kind, title string, docs live.Documents) {
 	})
 }
 
+// documents are what a scene has of a problem: the position, the parts, and what is kept.
+func documents(asked solve.Problem) (live.Documents, error) {
+	position, err := Doc[contact.Position]{Value: asked.Target}.JSON()
+	parts, errParts := Doc[fitgeom.Shelf]{Value: asked.Shelf}.JSON()
+	kept, errKept := Doc[request.Request]{Value: request.Request{Keep: asked.Keep, Crank: asked.Crank}}.JSON()
+	return live.Documents{"position": position, "shelf": parts, "request": kept}, errors.Join(err, errParts, errKept)
+}
+
 // Bike adds a build that people can set up by controls, against the position that was asked
 // for and what is kept of it.
 func Bike(p *page.Page, title string, asked solve.Problem, b fitgeom.Build) error {
-	position, err := Doc[contact.Position]{Value: asked.Target}.JSON()
+	docs, err := documents(asked)
 	build, errBuild := Doc[fitgeom.Build]{Value: b}.JSON()
-	parts, errParts := Doc[fitgeom.Shelf]{Value: asked.Shelf}.JSON()
-	kept, errKept := Doc[request.Request]{Value: request.Request{Keep: asked.Keep, Crank: asked.Crank}}.JSON()
-	if err := errors.Join(err, errBuild, errParts, errKept); err != nil {
+	if err := errors.Join(err, errBuild); err != nil {
 		return err
 	}
-	scene(p, "bike", title, live.Documents{"position": position, "build": build, "shelf": parts, "request": kept})
+	docs["build"] = build
+	scene(p, "bike", title, docs)
 	return nil
 }
 
 // Head adds a position that people can move by controls, over the places where a head tube
 // may be for it, and the frames of a catalogue. With scales of an adjustable bike, as CSV, it
 // is these that are moved.
-func Head(p *page.Page, title string, target contact.Position, shelf fitgeom.Shelf, sizes []fitgeom.Size, scales []byte) error {
-	position, err := Doc[contact.Position]{Value: target}.JSON()
-	parts, errParts := Doc[fitgeom.Shelf]{Value: shelf}.JSON()
+func Head(p *page.Page, title string, asked solve.Problem, sizes []fitgeom.Size, scales []byte) error {
+	docs, err := documents(asked)
 	var catalogue bytes.Buffer
-	if err := errors.Join(err, errParts, exchange.WriteCatalogue(context.Background(), &catalogue, sizes)); err != nil {
+	if err := errors.Join(err, exchange.WriteCatalogue(context.Background(), &catalogue, sizes)); err != nil {
 		return err
 	}
-	docs := live.Documents{"position": position, "shelf": parts, "catalogue": catalogue.Bytes()}
+	docs["catalogue"] = catalogue.Bytes()
 	if scales != nil {
 		docs["scales"] = scales
 	}

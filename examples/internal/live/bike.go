@@ -10,7 +10,6 @@ import (
 	"example.com/fitgeom/examples/internal/draw"
 	"example.com/fitgeom/fitgeom"
 	"example.com/fitgeom/fitgeom/part"
-	"example.com/fitgeom/fitgeom/request"
 	"example.com/fitgeom/fitgeom/solve"
 	"example.com/fitgeom/internal/search"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -19,8 +18,7 @@ import (
 // bike is a build that a person sets up, against a position.
 type bike struct {
 	target contact.Position
-	kept   []fitgeom.Keep // none: what is usual
-	crank  fitgeom.CrankPolicy
+	kept
 	start  fitgeom.Build
 	shelf  fitgeom.Shelf
 	window draw.Window
@@ -41,12 +39,8 @@ func newBike(docs Documents) (Scene, error) {
 	if s.shelf, err = read[fitgeom.Shelf](docs, "shelf"); err != nil {
 		return nil, err
 	}
-	if _, ok := docs["request"]; ok {
-		r, err := read[request.Request](docs, "request")
-		if err != nil {
-			return nil, err
-		}
-		s.kept, s.crank = r.Keep, r.Crank
+	if s.kept, err = docs.kept(); err != nil {
+		return nil, err
 	}
 	// What is mounted can be chosen, whether it lies on the shelf or not.
 	if s.start.Stem.Length != 0 && !slices.Contains(s.shelf.Stems, s.start.Stem) {
@@ -134,7 +128,7 @@ func (s *bike) build(state State) fitgeom.Build {
 
 // keep returns what is kept, with the tolerances that are set.
 func (s *bike) keep(state State) []fitgeom.Keep {
-	return loosened(s.target, s.kept, state["tolerance"])
+	return loosened(s.target, s.Keep, state["tolerance"])
 }
 
 // loosened returns what is kept of a position, or else what usually is, with tolerances so many
@@ -153,7 +147,7 @@ func loosened(target contact.Position, keep []fitgeom.Keep, by float64) []fitgeo
 // may be wanted elsewhere.
 func (s *bike) wanted(p *contact.Position) contact.Position {
 	saddle, ok := s.target.At(contact.SaddleReference)
-	move, _ := search.SaddleMoved(s.crank, saddle, search.StrokeOf(&s.target), search.StrokeOf(p))
+	move, _ := search.SaddleMoved(s.Crank, saddle, search.StrokeOf(&s.target), search.StrokeOf(p))
 	if !ok || move.By == (r3.Vec{}) {
 		return s.target
 	}
@@ -266,7 +260,7 @@ func (s *bike) Settled(ctx context.Context, state State) (string, error) {
 	b := s.build(state)
 	shelf := s.shelf
 	shelf.Cranks = []part.Crank{b.Crank}
-	r, err := solve.Problem{Target: s.target, Frame: b.Frame, Shelf: shelf, Keep: s.keep(state), Crank: s.crank, Wheels: b.Wheels, RoomWanted: wishes(state["room"]), Limit: 5}.Solve(ctx)
+	r, err := solve.Problem{Target: s.target, Frame: b.Frame, Shelf: shelf, Keep: s.keep(state), Crank: s.Crank, Wheels: b.Wheels, RoomWanted: wishes(state["room"]), Limit: 5}.Solve(ctx)
 	if err != nil {
 		return "", err
 	}
@@ -305,5 +299,5 @@ func summary(c fitgeom.Candidate) []string {
 }
 
 func (s *bike) Document(state State) ([]byte, error) {
-	return written(s.build(state), "as the controls of the page were set")
+	return written("build", s.build(state))
 }

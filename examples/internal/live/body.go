@@ -104,5 +104,5 @@ func (s *body) Now(state State) (string, error) {
 func (s *body) Settled(ctx context.Context, _ State) (string, error) { return "", ctx.Err() }
 
 func (s *body) Document(state State) ([]byte, error) {
-	return written(s.moved(state), "as the controls of the page were set")
+	return written("position", s.moved(state))
 }

@@ -1,14 +1,12 @@
 package live
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 
 	"example.com/fitgeom/contact"
 	"example.com/fitgeom/examples/internal/draw"
 	"example.com/fitgeom/fitgeom"
-	"example.com/fitgeom/fitgeom/exchange"
 	"example.com/fitgeom/fitgeom/rank"
 	"example.com/fitgeom/fitgeom/region"
 	"example.com/fitgeom/fitgeom/solve"
@@ -19,6 +17,7 @@ import (
 // of a catalogue have theirs there.
 type head struct {
 	target contact.Position
+	kept
 	shelf  fitgeom.Shelf
 	sizes  []fitgeom.Size
 	index  *rank.Index
@@ -29,7 +28,8 @@ type head struct {
 	regions map[float64]region.Region
 }
 
-// newHead begins a scene from a position, a shelf of parts and a catalogue.
+// newHead begins a scene from a position, a shelf of parts and sizes, and a request if it says
+// what is kept of the position.
 func newHead(docs Documents) (Scene, error) {
 	var s head
 	var err error
@@ -39,11 +39,13 @@ func newHead(docs Documents) (Scene, error) {
 	if s.shelf, err = read[fitgeom.Shelf](docs, "shelf"); err != nil {
 		return nil, err
 	}
-	// Rows that are wrong have been reported where the page was made.
-	if s.sizes, err = exchange.ReadCatalogue(context.Background(), bytes.NewReader(docs["catalogue"])); len(s.sizes) == 0 {
+	if s.sizes, err = catalogue(docs["catalogue"]); err != nil {
 		return nil, err
 	}
 	if s.index, err = rank.NewIndex(context.Background(), s.sizes); err != nil {
+		return nil, err
+	}
+	if s.kept, err = docs.kept(); err != nil {
 		return nil, err
 	}
 	if data, ok := docs["scales"]; ok {
@@ -78,7 +80,7 @@ func (s *head) Controls() []Control {
 		choice("stem", "stem of the bike that the rider is on", len(s.shelf.Stems)/4, names...),
 		number("spacers", "cap and spacers under it", "mm", 0, 60, 1, 30),
 		number("angle", "its head angle", "°", 65, 76, 0.1, 73),
-		number("tolerance", "tolerances, times what is usual", "×", 0.5, 4, 0.5, 1),
+		number("tolerance", "tolerances, times what is asked", "×", 0.5, 4, 0.5, 1),
 		number("room", "room wanted for the hands, up and down", "mm", 0, 30, 1, 10))
 }
 
@@ -142,7 +144,7 @@ func (s *head) region(tolerance float64) (region.Region, error) {
 	if r, ok := s.regions[tolerance]; ok {
 		return r, nil
 	}
-	r, err := region.New(context.Background(), s.target, s.bounds, loosened(s.target, nil, tolerance))
+	r, err := region.New(context.Background(), s.target, s.bounds, loosened(s.target, s.Keep, tolerance))
 	if err == nil {
 		s.regions[tolerance] = r
 	}
@@ -152,7 +154,7 @@ func (s *head) region(tolerance float64) (region.Region, error) {
 // Settled ranks the catalogue.
 func (s *head) Settled(ctx context.Context, state State) (string, error) {
 	p := s.moved(state)
-	r, err := s.index.Rank(ctx, solve.Problem{Target: p, Shelf: s.shelf, Keep: loosened(p, nil, state["tolerance"]), RoomWanted: wishes(state["room"]), Limit: 8})
+	r, err := s.index.Rank(ctx, solve.Problem{Target: p, Shelf: s.shelf, Keep: loosened(p, s.Keep, state["tolerance"]), Crank: s.Crank, RoomWanted: wishes(state["room"]), Limit: 8})
 	if err != nil {
 		return "", err
 	}
@@ -168,5 +170,5 @@ func (s *head) Settled(ctx context.Context, state State) (string, error) {
 }
 
 func (s *head) Document(state State) ([]byte, error) {
-	return written(s.moved(state), "as the controls of the page were set")
+	return written("position", s.moved(state))
 }

@@ -2,16 +2,22 @@ package live
 
 import (
 	"bytes"
+	"cmp"
 	"context"
+	"encoding/csv"
 	"errors"
 	"fmt"
+	"io"
 	"math"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
 
 	"example.com/fitgeom/examples/internal/draw"
-	"example.com/fitgeom/fitgeom/exchange"
+	"example.com/fitgeom/fitgeom"
+	"example.com/fitgeom/internal/field"
+	"example.com/fitgeom/internal/strict"
 )
 
 // A Control is something that a person can set.
@@ -71,20 +77,75 @@ func Begin(kind string, docs Documents) (Scene, error) {
 	return begin(docs)
 }
 
-// read reads one of the documents.
-func read[T exchange.Content](docs Documents, name string) (v T, err error) {
-	v, _, err = exchange.Read[T](context.Background(), bytes.NewReader(docs[name]))
+// read reads one of the documents, which package exchange wrote for the page. That package
+// reads them too, but it knows all kinds, and with it the module is larger by a sixth and
+// begins later.
+func read[T any](docs Documents, name string) (v T, err error) {
+	_, faults, _ := strict.ReadDocument(nil, docs[name], &v, 0, &strict.Beside{})
+	err = faults.Err()
+	if one, ok := any(v).(interface{ Validate() error }); ok && err == nil {
+		err = one.Validate()
+	}
 	if err != nil {
 		err = fmt.Errorf("%s: %w", name, err)
 	}
 	return v, err
 }
 
-// written returns a document.
-func written[T exchange.Content](v T, note string) ([]byte, error) {
-	var b bytes.Buffer
-	err := exchange.Write(context.Background(), &b, v, note)
-	return b.Bytes(), err
+// catalogue reads the sizes that package exchange wrote as a table for the page: a cell is empty,
+// a text, or a number of the frame.
+func catalogue(data []byte) (all []fitgeom.Size, err error) {
+	rows, err := csv.NewReader(bytes.NewReader(data)).ReadAll()
+	if err != nil || len(rows) == 0 {
+		return nil, cmp.Or(err, io.ErrUnexpectedEOF)
+	}
+	numbers := map[string]*field.Column{}
+	columns := field.Columns(reflect.TypeFor[fitgeom.Frame]())
+	for i := range columns {
+		numbers[columns[i].Name] = &columns[i]
+	}
+	for line, row := range rows[1:] {
+		s := fitgeom.Size{Row: line + 2}
+		texts := map[string]*string{"family": &s.Family, "size": &s.Label, "steerer_interface": &s.Frame.SteererInterface, "seatpost_interface": &s.Frame.SeatpostInterface}
+		for i, name := range rows[0] {
+			if text, ok := texts[name]; ok {
+				*text = row[i]
+			} else if row[i] != "" {
+				c, ok := numbers[name]
+				if !ok {
+					return nil, errors.New("catalogue: no column is called " + strconv.Quote(name))
+				}
+				if *field.Number(&s.Frame, c), err = strconv.ParseFloat(row[i], 64); err != nil {
+					return nil, err
+				}
+			}
+		}
+		s.Frame.Name = s.Family + " " + s.Label
+		all = append(all, s)
+	}
+	return all, nil
+}
+
+// kept is what a request says of a position: what is kept of it (none: what is usual), and
+// what other cranks do to the saddle.
+type kept struct {
+	Keep  []fitgeom.Keep      `json:"keep,omitempty"`
+	Crank fitgeom.CrankPolicy `json:"crank,omitzero"`
+}
+
+// kept is what a request that says nothing else asks for, if there is one.
+func (d Documents) kept() (k kept, err error) {
+	if _, ok := d["request"]; ok {
+		k, err = read[kept](d, "request")
+	}
+	return k, err
+}
+
+// written returns a document of a kind, as package exchange writes it.
+func written[T interface{ Validate() error }](kind string, v T) ([]byte, error) {
+	head := strict.Head{Schema: "fitgeom/" + kind, Version: strict.Version{Major: 1}, Note: "as the controls of the page were set"}
+	data, faults := strict.WriteDocument(nil, head, v, &strict.Beside{})
+	return data, cmp.Or(faults.Err(), v.Validate())
 }
 
 // ParseState reads a state as addresses have it: "spacers=20&stem=2". What is no control

@@ -1,6 +1,7 @@
 package live
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"encoding/xml"
@@ -47,12 +48,30 @@ func trail(t testing.TB) (Documents, solve.Problem) {
 	return docs, solve.Problem{Target: target, Frame: frame, Shelf: shelf}
 }
 
+// choose returns documents of the example choose for a scene of a head tube.
+func choose(t testing.TB) Documents {
+	t.Helper()
+	sizes, err := exchange.ReadCatalogue(t.Context(), bytes.NewReader(file(t, "choose/catalogue.csv")))
+	require.NoError(t, err)
+	var b bytes.Buffer
+	require.NoError(t, exchange.WriteCatalogue(t.Context(), &b, sizes))
+	return Documents{"position": file(t, "choose/position.json"), "shelf": file(t, "choose/shelf.json"), "catalogue": b.Bytes()}
+}
+
+// keeping returns a request that says what is kept.
+func keeping(t testing.TB, keep []fitgeom.Keep) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	require.NoError(t, exchange.Write(t.Context(), &b, request.Request{Keep: keep}, ""))
+	return b.Bytes()
+}
+
 // start begins the scene of each kind from what the examples read.
 func start(t testing.TB, kind string) Scene {
 	t.Helper()
 	var docs Documents
 	if kind == "head" {
-		docs = Documents{"position": file(t, "choose/position.json"), "shelf": file(t, "choose/shelf.json"), "catalogue": file(t, "choose/catalogue.csv")}
+		docs = choose(t)
 	} else if kind == "body" {
 		docs = Documents{"position": file(t, "crank/position.json"), "body": file(t, "crank/body.json")}
 	} else {
@@ -60,7 +79,7 @@ func start(t testing.TB, kind string) Scene {
 		docs, p = trail(t)
 		r, err := p.Solve(t.Context())
 		require.NoError(t, err)
-		docs["build"], err = written(r.Candidates[0].Build, "")
+		docs["build"], err = written("build", r.Candidates[0].Build)
 		require.NoError(t, err)
 	}
 	s, err := Begin(kind, docs)
@@ -117,6 +136,61 @@ func TestParseState(t *testing.T) {
 	assert.InDelta(t, 5, ParseState(s, "stem=1&spacers=5")["spacers"], 0)
 }
 
+// What package exchange writes for a page is read as that package reads it, and what comes out
+// is what it writes.
+func TestAsExchange(t *testing.T) {
+	docs := choose(t)
+	got, err := catalogue(docs["catalogue"])
+	require.NoError(t, err)
+	want, err := exchange.ReadCatalogue(t.Context(), bytes.NewReader(docs["catalogue"]))
+	require.NoError(t, err)
+	assert.Equal(t, want, got)
+	for _, bad := range []string{"", "family,size\na", "family,seat\na,1", "family,stack_mm\na,b", `a"b`} {
+		_, err := catalogue([]byte(bad))
+		assert.Error(t, err, bad)
+	}
+	for _, kind := range []string{"bike", "head"} {
+		s := start(t, kind)
+		data, err := s.Document(ParseState(s, ""))
+		require.NoError(t, err)
+		var b bytes.Buffer
+		const note = "as the controls of the page were set"
+		if kind == "bike" {
+			v, said, err := exchange.Read[fitgeom.Build](t.Context(), bytes.NewReader(data))
+			require.NoError(t, err)
+			assert.Equal(t, note, said)
+			require.NoError(t, exchange.Write(t.Context(), &b, v, note))
+		} else {
+			v, said, err := exchange.Read[contact.Position](t.Context(), bytes.NewReader(data))
+			require.NoError(t, err)
+			assert.Equal(t, note, said)
+			require.NoError(t, exchange.Write(t.Context(), &b, v, note))
+		}
+		assert.Equal(t, b.String(), string(data))
+	}
+}
+
+// Frames are judged by the tolerances of the request: what is asked twice as loosely is what
+// the control for it makes of what is usual.
+func TestHeadKeeps(t *testing.T) {
+	docs := choose(t)
+	usual, err := Begin("head", docs)
+	require.NoError(t, err)
+	docs["request"] = keeping(t, loosened(usual.(*head).target, nil, 2))
+	loose, err := Begin("head", docs)
+	require.NoError(t, err)
+	by := func(s Scene, query string) (all [2]string) {
+		state := ParseState(s, query)
+		all[0], err = s.Now(state)
+		require.NoError(t, err)
+		all[1], err = s.Settled(t.Context(), state)
+		require.NoError(t, err)
+		return all
+	}
+	assert.Equal(t, by(usual, "tolerance=2"), by(loose, ""))
+	assert.NotEqual(t, by(usual, ""), by(loose, ""))
+}
+
 // A choice that is lost is told, not guessed.
 func TestBeginRefuses(t *testing.T) {
 	for kind, docs := range map[string]Documents{"nothing": {}, "bike": {"position": []byte("{}")}, "head": {"position": file(t, "choose/position.json"), "shelf": []byte("[")}} {
@@ -164,15 +238,15 @@ func TestBikeIsItsDocument(t *testing.T) {
 // saddle with its cranks, and comes first once nothing moves.
 func TestBikeBegins(t *testing.T) {
 	docs, p := trail(t)
-	docs["request"] = file(t, "trail/request.json")
-	asked, err := read[request.Request](docs, "request")
+	asked, _, err := exchange.Read[request.Request](t.Context(), bytes.NewReader(file(t, "trail/request.json")))
 	require.NoError(t, err)
 	p.Keep, p.Wheels = asked.Keep, asked.Wheels
+	docs["request"] = keeping(t, p.Keep)
 	r, err := p.Solve(t.Context())
 	require.NoError(t, err)
 	best := r.Candidates[0]
 	require.NotZero(t, best.SaddleMoved.Crank)
-	docs["build"], err = written(best.Build, "")
+	docs["build"], err = written("build", best.Build)
 	require.NoError(t, err)
 	s, err := Begin("bike", docs)
 	require.NoError(t, err)

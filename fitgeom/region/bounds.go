@@ -284,6 +284,7 @@ func (b *Bounds) spans() (heads, lengths, ups []span) {
 func (b *Bounds) offsets(m *work.Meter) (all []convex, of []bracket) {
 	heads, lengths, ups := b.spans()
 	angles, flipped := b.angles()
+	room := make([]vec, 16)
 	for _, head := range heads {
 		for _, length := range lengths {
 			for k, angle := range angles {
@@ -292,9 +293,9 @@ func (b *Bounds) offsets(m *work.Meter) (all []convex, of []bracket) {
 						return all, of
 					}
 					r := bracket{head, length, angle, up, k >= flipped}
-					corners := make([]vec, 16)
-					for i := range corners {
-						corners[i] = b.place(r.corner(i))
+					corners := room[:0]
+					for i := range r.corners() {
+						corners = append(corners, b.place(r.corner(i)))
 					}
 					all, of = append(all, hull(corners)), append(of, r)
 				}

@@ -1,6 +1,7 @@
 package region
 
 import (
+	"iter"
 	"math"
 
 	"example.com/fitgeom/internal/num"
@@ -45,6 +46,24 @@ func (r *bracket) corner(i int) Setting {
 	return Setting{HeadAngle: r.head[i&1], StemLength: r.length[i>>1&1], StemAngle: r.angle[i>>2&1], Flipped: r.flipped, Up: r.up[i>>3&1]}
 }
 
+// corners are the numbers of those that are not the same as one before: where both ends of a
+// range are one, each has its like.
+func (r *bracket) corners() iter.Seq[int] {
+	twice := 0
+	for k, s := range [...]span{r.head, r.length, r.angle, r.up} {
+		if s[0] == s[1] {
+			twice |= 1 << k
+		}
+	}
+	return func(yield func(int) bool) {
+		for i := range 16 {
+			if i&twice == 0 && !yield(i) {
+				return
+			}
+		}
+	}
+}
+
 // place is where the head tube's top is from the bar clamp.
 func (b *Bounds) place(s Setting) vec {
 	if s.Flipped {
@@ -57,7 +76,7 @@ func (b *Bounds) place(s Setting) vec {
 // at is the setting that has a corner of an offset.
 func (b *Bounds) at(r *bracket, v vec) Setting {
 	best, least := Setting{}, math.Inf(1)
-	for i := range 16 {
+	for i := range r.corners() {
 		s := r.corner(i)
 		if d := v.to(b.place(s)); d < least {
 			best, least = s, d

@@ -311,7 +311,8 @@ func (g *grower) shape(q box, items *[]item) (isFull bool) {
 			p.corners = g.polygon(&i).cut(q, &g.clip)
 		} else {
 			c := b.and(q).corners()
-			p.corners = c[:]
+			g.clip[0] = append(g.clip[0][:0], c[:]...)
+			p.corners = g.clip[0]
 		}
 		if len(p.corners) == 0 {
 			continue

@@ -40,26 +40,33 @@ func TestMove(t *testing.T) {
 			p.to(t, url)
 			wait(t, p, `document.querySelector('section.live').dataset.settled`)
 			scene := begin(t, p, kind)
-			first, err := scene.Now(live.ParseState(scene, ""))
+			first, err := scene.Now(t.Context(), live.ParseState(scene, ""))
 			require.NoError(t, err)
 			written, err := os.ReadFile(filepath.Join(pages, name+".html"))
 			require.NoError(t, err)
 			assert.Contains(t, string(written), first, "it is on show before the module answers")
 			var shown float64
 			p.eval(t, `performance.getEntriesByType('navigation')[0].domInteractive`, &shown)
-			figure := func(name string) float64 {
+			figure := func(p *tab, name string) float64 {
 				var s string
 				p.eval(t, `document.querySelector('section.live').dataset.`+name, &s)
 				v, err := strconv.ParseFloat(s, 64)
 				require.NoError(t, err)
 				return v
 			}
+			// What moves a control as soon as there is one, waits the longest.
+			hasty := b.open(t, 1200, false, `new MutationObserver((_, o) => {
+				const c = document.querySelector('section.live[data-ready] input[type=range]');
+				if (c) { o.disconnect(); c.value = +c.min + (c.max - c.min) * 0.4; c.dispatchEvent(new Event('input', {bubbles: true})); }
+			}).observe(document, {subtree: true, childList: true, attributes: true})`)
+			hasty.to(t, url)
+			wait(t, hasty, `document.querySelector('section.live').dataset.settled`)
 			var now []float64
 			var query strings.Builder
 			for _, c := range scene.Controls() {
 				var value, moves string
 				id := kind + "-" + c.Name
-				p.eval(t, `document.querySelector('section.live').dataset.moves`, &moves)
+				p.eval(t, `document.querySelector('section.live').dataset.moves || '0'`, &moves)
 				p.eval(t, `(document.getElementById('`+id+`').focus(), document.activeElement.id)`, &value)
 				require.Equal(t, id, value, "it can be focused")
 				key := "ArrowRight"
@@ -79,17 +86,20 @@ func TestMove(t *testing.T) {
 				query.WriteString("&" + c.Name + "=" + value)
 				state := live.ParseState(scene, query.String())
 				assert.Equal(t, v, state[c.Name])
-				want, err := scene.Now(state)
+				want, err := scene.Now(t.Context(), state)
 				require.NoError(t, err)
 				same(t, p, want, ".now")
-				now = append(now, figure("now"))
+				now = append(now, figure(p, "now"))
 			}
 			wait(t, p, `!document.querySelector('.settled').classList.contains('old')`)
 			want, err := scene.Settled(context.Background(), live.ParseState(scene, query.String()))
 			require.NoError(t, err)
 			same(t, p, want, ".settled")
+			require.NotEmpty(t, now)
+			begun := now[0] // the first move, once it was warm
 			slices.Sort(now)
-			t.Logf("pages: | %s | %.0f | %.0f | %.0f | %.1f | %.1f | %.0f |", name, shown, figure("loaded"), figure("first"), now[len(now)/2], now[len(now)-1], figure("settled"))
+			t.Logf("pages: | %s | %.0f | %.0f | %.0f | %.0f | %.0f | %.1f | %.1f | %.1f | %.0f | %.0f |", name, shown, figure(p, "loaded"), figure(p, "ready"), figure(p, "first"),
+				figure(hasty, "waited"), begun, now[len(now)/2], now[len(now)-1], figure(p, "slow"), figure(p, "settled"))
 
 			var hash, document string
 			p.eval(t, `location.hash`, &hash)
@@ -116,7 +126,7 @@ func TestMove(t *testing.T) {
 			p.eval(t, `(document.querySelector('.reset').focus(), '')`, &document)
 			p.press(t, "Enter", 1)
 			wait(t, p, `location.hash === ''`)
-			want, err = scene.Now(live.ParseState(scene, ""))
+			want, err = scene.Now(t.Context(), live.ParseState(scene, ""))
 			require.NoError(t, err)
 			same(t, p, want, ".now")
 			assert.Empty(t, p.heard(address(t, pages)))

@@ -22,7 +22,7 @@ func scene(p *page.Page, kind, title string, docs live.Documents) {
 		if err != nil {
 			return ""
 		}
-		now, _ := s.Now(live.ParseState(s, ""))
+		now, _ := s.Now(context.Background(), live.ParseState(s, ""))
 		return now
 	})
 }

@@ -173,7 +173,7 @@ var (
 	}
 )
 
-func (s *bike) Now(state State) (string, error) {
+func (s *bike) Now(_ context.Context, state State) (string, error) {
 	b := s.build(state)
 	p, err := b.Position()
 	if err != nil {

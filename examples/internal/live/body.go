@@ -70,7 +70,7 @@ func (s *body) moved(state State) contact.Position {
 	}), state["crank"])
 }
 
-func (s *body) Now(state State) (string, error) {
+func (s *body) Now(_ context.Context, state State) (string, error) {
 	p := s.moved(state)
 	chain, err := rider.NewChain(s.rider, p)
 	if err != nil {

@@ -109,13 +109,13 @@ func (s *head) now(p contact.Position, state State) (region.HeadPlace, error) {
 	return region.FrameNow(p, state["angle"], a)
 }
 
-func (s *head) Now(state State) (string, error) {
+func (s *head) Now(ctx context.Context, state State) (string, error) {
 	p := s.moved(state)
 	now, err := s.now(p, state)
 	if err != nil {
 		return "", err
 	}
-	r, err := s.region(state["tolerance"])
+	r, err := s.region(ctx, state["tolerance"])
 	if err != nil {
 		return "", err
 	}
@@ -140,11 +140,11 @@ func (s *head) Now(state State) (string, error) {
 }
 
 // region returns the region of the target as it was.
-func (s *head) region(tolerance float64) (region.Region, error) {
+func (s *head) region(ctx context.Context, tolerance float64) (region.Region, error) {
 	if r, ok := s.regions[tolerance]; ok {
 		return r, nil
 	}
-	r, err := region.New(context.Background(), s.target, s.bounds, loosened(s.target, s.Keep, tolerance))
+	r, err := region.New(ctx, s.target, s.bounds, loosened(s.target, s.Keep, tolerance))
 	if err == nil {
 		s.regions[tolerance] = r
 	}

@@ -51,7 +51,7 @@ type Scene interface {
 	// Controls lists the controls.
 	Controls() []Control
 	// Now answers at once, while a control moves, in HTML.
-	Now(State) (string, error)
+	Now(context.Context, State) (string, error)
 	// Settled answers what takes longer, once nothing moves, in HTML.
 	Settled(context.Context, State) (string, error)
 	// Document returns what the state makes, for other programs.

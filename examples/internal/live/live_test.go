@@ -100,7 +100,7 @@ func TestEveryControl(t *testing.T) {
 			assert.GreaterOrEqual(t, c.At, c.From, c.Name)
 			assert.LessOrEqual(t, c.At, c.To, c.Name)
 			for _, v := range []float64{c.From, c.To} {
-				html, err := s.Now(ParseState(s, fmt.Sprintf("%s=%v", c.Name, v)))
+				html, err := s.Now(t.Context(), ParseState(s, fmt.Sprintf("%s=%v", c.Name, v)))
 				if err != nil {
 					assert.NotEmpty(t, err.Error())
 					continue
@@ -181,7 +181,7 @@ func TestHeadKeeps(t *testing.T) {
 	require.NoError(t, err)
 	by := func(s Scene, query string) (all [2]string) {
 		state := ParseState(s, query)
-		all[0], err = s.Now(state)
+		all[0], err = s.Now(t.Context(), state)
 		require.NoError(t, err)
 		all[1], err = s.Settled(t.Context(), state)
 		require.NoError(t, err)
@@ -218,7 +218,7 @@ func cells(html string) map[string]float64 {
 func TestBikeIsItsDocument(t *testing.T) {
 	s := start(t, "bike")
 	state := ParseState(s, "stem=1&spacers=10&front=360&rearsag=20")
-	html, err := s.Now(state)
+	html, err := s.Now(t.Context(), state)
 	require.NoError(t, err)
 	data, err := s.Document(state)
 	require.NoError(t, err)
@@ -250,7 +250,7 @@ func TestBikeBegins(t *testing.T) {
 	require.NoError(t, err)
 	s, err := Begin("bike", docs)
 	require.NoError(t, err)
-	html, err := s.Now(ParseState(s, ""))
+	html, err := s.Now(t.Context(), ParseState(s, ""))
 	require.NoError(t, err)
 	assert.Contains(t, html, "Every place is within its tolerance")
 	html, err = s.Settled(t.Context(), ParseState(s, ""))
@@ -272,7 +272,7 @@ func TestHeadFollowsHands(t *testing.T) {
 	// The region that is moved is that of the position that is moved.
 	h := s.(*head)
 	state := ParseState(s, "handsup=12&handsforward=-7")
-	r, err := h.region(1)
+	r, err := h.region(t.Context(), 1)
 	require.NoError(t, err)
 	moved, err := region.New(t.Context(), h.moved(state), h.bounds, loosened(h.moved(state), nil, 1))
 	require.NoError(t, err)
@@ -282,7 +282,7 @@ func TestHeadFollowsHands(t *testing.T) {
 	assert.InDelta(t, was.Reach-7, is.Reach, 0.01)
 	assert.InDelta(t, was.Stack+12, is.Stack, 0.01)
 	assert.InDelta(t, r.Area(), moved.Area(), 0.01*r.Area())
-	if _, err := s.Now(ParseState(s, "handsup=60&handsforward=60&angle=65&spacers=0")); err != nil {
+	if _, err := s.Now(t.Context(), ParseState(s, "handsup=60&handsforward=60&angle=65&spacers=0")); err != nil {
 		var fault *contact.Error
 		assert.True(t, errors.As(err, &fault))
 	}
@@ -321,7 +321,7 @@ func BenchmarkNow(b *testing.B) {
 		s := start(b, kind)
 		b.Run(kind, func(b *testing.B) {
 			for b.Loop() {
-				_, err := s.Now(ParseState(s, ""))
+				_, err := s.Now(b.Context(), ParseState(s, ""))
 				require.NoError(b, err)
 			}
 		})

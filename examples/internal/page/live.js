@@ -4,10 +4,12 @@
   let wrong;
   try {
     const packed = Uint8Array.fromBase64 ? Uint8Array.fromBase64(fitgeomModule) : Uint8Array.from(atob(fitgeomModule), c => c.charCodeAt(0));
-    const unpacked = new Blob([packed]).stream().pipeThrough(new DecompressionStream('gzip'));
+    const zip = new DecompressionStream('gzip'), into = zip.writable.getWriter();
+    into.write(packed);
+    into.close();
     const go = new Go();
     go.env = {GOGC: '400'}; // little is kept, so that 16 MB may be in use before it is looked through
-    const wasm = await WebAssembly.instantiateStreaming(new Response(unpacked, {headers: {'Content-Type': 'application/wasm'}}), go.importObject);
+    const wasm = await WebAssembly.instantiateStreaming(new Response(zip.readable, {headers: {'Content-Type': 'application/wasm'}}), go.importObject);
     go.run(wasm.instance);
   } catch (e) {
     wrong = e;
@@ -64,34 +66,45 @@
       where.classList.remove('old');
       where.innerHTML = text;
     };
-    let frame = 0, timer = 0;
-    const times = {};
+    // Until the module has once computed what moves need, which it does while the page has its
+    // turn in between, the first move waits for it. moved: when what is not answered yet began.
+    let cold = true, frame, timer, moved = 0;
     const ask = (what, where) => {
       const begun = performance.now();
       show(where, scene[what](state(true)));
-      times[what] = performance.now() - begun;
-      section.dataset[what] = times[what].toFixed(1);
-      section.dataset.first ||= performance.now().toFixed(0);
-      section.dataset.moves = 1 + +(section.dataset.moves || 0);
+      section.dataset[what] = (performance.now() - begun).toFixed(1);
+      if (what === 'now') {
+        section.dataset.waited ||= (performance.now() - moved).toFixed(1);
+        section.dataset.moves = 1 + +(section.dataset.moves || 0);
+        moved = 0;
+      } else {
+        section.dataset.slow ||= section.dataset.settled;
+      }
+    };
+    const settle = () => {
+      clearTimeout(timer);
+      if (cold) return;
+      if (moved) ask('now', now); // of a page that nobody sees no frame is drawn
+      cancelAnimationFrame(frame);
+      ask('settled', settled);
+      const s = state(false);
+      history.replaceState(null, '', s ? '#set:' + s : location.pathname + location.search);
     };
     const fixed = f => {
       const text = (+f.field.value).toFixed(Number.isInteger(f.c.step) ? 0 : 1);
       return +text === 0 ? text.replace('-', '') : text;
     };
-    const move = () => {
+    const label = () => {
       for (const f of Object.values(fields)) f.out.textContent = f.c.choices.length ? '' : fixed(f) + ' ' + f.c.unit;
+    };
+    const move = () => {
+      label();
+      moved ||= performance.now();
       cancelAnimationFrame(frame);
-      frame = requestAnimationFrame(() => { frame = 0; ask('now', now); });
+      frame = requestAnimationFrame(() => { if (!cold) ask('now', now); });
       clearTimeout(timer);
       settled.classList.add('old');
-      timer = setTimeout(() => {
-        if (frame) ask('now', now); // of a page that nobody sees no frame is drawn
-        cancelAnimationFrame(frame);
-        frame = 0;
-        ask('settled', settled);
-        const s = state(false);
-        history.replaceState(null, '', s ? '#set:' + s : location.pathname + location.search);
-      }, 250);
+      timer = setTimeout(settle, 250);
     };
     const set = text => {
       for (const f of Object.values(fields)) f.field.value = f.c.at;
@@ -115,7 +128,17 @@
     });
     addEventListener('hashchange', () => { if (kept()) set(kept()); });
     section.querySelector('.tools').hidden = false;
-    set(kept());
+    status(section, '');
+    label();
+    if (kept()) set(kept()); // else what nothing moved answers is on show already
     section.dataset.loaded = loaded.toFixed(0);
+    section.dataset.ready = performance.now().toFixed(0);
+    const asked = state(true);
+    setTimeout(() => scene.warm(asked, () => {
+      cold = false;
+      section.dataset.first = performance.now().toFixed(0);
+      if (moved) move();
+      else timer = setTimeout(settle);
+    }));
   }
 })();

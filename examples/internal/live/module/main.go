@@ -2,15 +2,17 @@
 
 // Module is package live for a browser. It gives the page a function
 //
-//	fitgeom(kind, {name: document, ...}) → {controls, now(state), settled(state), document(state)}
+//	fitgeom(kind, {name: document, ...}) → {controls, now(state), settled(state), document(state), warm(state, done)}
 //
-// All of these take and return text; an answer that starts with "!" is an error.
+// All of these take and return text; an answer that starts with "!" is an error. But warm returns
+// at once: it does what now does, lets the page have its turn in between, and then calls done.
 package main
 
 import (
 	"context"
 	"fmt"
 	"syscall/js"
+	"time"
 
 	"example.com/fitgeom/examples/internal/live"
 )
@@ -29,9 +31,16 @@ func main() {
 		}
 		return map[string]any{
 			"controls": live.JSON(scene),
-			"now":      asked(scene, scene.Now),
-			"settled":  asked(scene, func(s live.State) (string, error) { return scene.Settled(context.Background(), s) }),
-			"document": asked(scene, func(s live.State) (string, error) {
+			"now":      asked(context.Background(), scene, scene.Now),
+			"settled":  asked(context.Background(), scene, scene.Settled),
+			"warm": js.FuncOf(func(_ js.Value, args []js.Value) any {
+				go func() {
+					answer(&patient{Context: context.Background()}, scene, args[0].String(), scene.Now)
+					args[1].Invoke()
+				}()
+				return nil
+			}),
+			"document": asked(context.Background(), scene, func(_ context.Context, s live.State) (string, error) {
 				data, err := scene.Document(s)
 				return string(data), err
 			}),
@@ -40,19 +49,39 @@ func main() {
 	select {} // it goes on answering
 }
 
-// asked returns a function for the page. What went wrong is an answer, whatever it is, so
-// that the next move is answered too.
-func asked(scene live.Scene, answer func(live.State) (string, error)) js.Func {
-	return js.FuncOf(func(_ js.Value, args []js.Value) (said any) {
-		defer func() {
-			if wrong := recover(); wrong != nil {
-				said = "!" + fmt.Sprint(wrong)
-			}
-		}()
-		s, err := answer(live.ParseState(scene, args[0].String()))
-		if err != nil {
-			return "!" + err.Error()
+// asked returns a function for the page.
+func asked(ctx context.Context, scene live.Scene, by asks) js.Func {
+	return js.FuncOf(func(_ js.Value, args []js.Value) any { return answer(ctx, scene, args[0].String(), by) })
+}
+
+type asks func(context.Context, live.State) (string, error)
+
+// answer answers. What went wrong is an answer, whatever it is, so that the next move is
+// answered too.
+func answer(ctx context.Context, scene live.Scene, state string, by asks) (said string) {
+	defer func() {
+		if wrong := recover(); wrong != nil {
+			said = "!" + fmt.Sprint(wrong)
 		}
-		return s
-	})
+	}()
+	s, err := by(ctx, live.ParseState(scene, state))
+	if err != nil {
+		return "!" + err.Error()
+	}
+	return s
+}
+
+// A patient context lets the page have its turn, some milliseconds after it last had, each time
+// that a computation looks whether it is to go on.
+type patient struct {
+	context.Context
+	last time.Time
+}
+
+func (p *patient) Err() error {
+	if now := time.Now(); now.Sub(p.last) > 15*time.Millisecond {
+		time.Sleep(time.Millisecond)
+		p.last = time.Now()
+	}
+	return p.Context.Err()
 }

@@ -38,7 +38,7 @@ func Rides(e *Example, r *Ridden, wanted string, body, target []byte) {
 	})
 	e.after = append(e.after, func(p *page.Page) error {
 		if r.onPedals {
-			p.P("Where the feet are is not known. They are taken to be over the spindles of the pedals, %v mm outside of the cranks and with the soles %v mm above (common practice, no source).", outside, above)
+			p.P("Where the feet are is not known. They are taken to be over the spindles of the pedals, %v mm outside of the cranks and with the soles %v mm above (common practice, no source).", over.Y, over.Z)
 		}
 		if len(r.Asked.Request.Limits.Joints) > 0 {
 			p.P("The request limits joints. This page does not look at that.")
@@ -47,9 +47,8 @@ func Rides(e *Example, r *Ridden, wanted string, body, target []byte) {
 	})
 }
 
-// How far a foot is outside of its crank and above its spindle if nothing says so, mm (common
-// practice, no source).
-const outside, above = 50., 15.
+// over is where a left foot is from its pedal if nothing says so.
+var over = r3.Sub(contact.FootLeft.Usual(), contact.PedalLeft.Usual())
 
 // stand puts the feet on the pedals if neither is known, and reports whether it did. A position
 // with one of them has lost the other.
@@ -61,7 +60,7 @@ func stand(p *contact.Position) (assumed bool) {
 	}
 	for pedal, foot := range map[contact.Site]contact.Site{contact.PedalLeft: contact.FootLeft, contact.PedalRight: contact.FootRight} {
 		if at, ok := p.At(pedal); ok {
-			p.Set(foot, r3.Add(at, r3.Vec{Y: math.Copysign(outside, at.Y), Z: above}))
+			p.Set(foot, r3.Add(at, r3.Vec{X: over.X, Y: math.Copysign(over.Y, at.Y), Z: over.Z}))
 			assumed = true
 		}
 	}

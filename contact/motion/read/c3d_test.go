@@ -138,7 +138,7 @@ func TestC3DFaults(t *testing.T) {
 		"empty":             {func([]byte) []byte { return nil }, contact.ErrMissing, "byte 0"},
 		"no C3D":            {func(b []byte) []byte { b[1] = 'K'; return b }, contact.ErrUnknown, "byte 1 0x4b"},
 		"no block":          {func(b []byte) []byte { b[0] = 0; return b }, contact.ErrConflict, "byte 0"},
-		"a block too far":   {func(b []byte) []byte { b[0] = 200; return b }, contact.ErrConflict, "byte 0 block 200"},
+		"a block too far":   {func(b []byte) []byte { b[0] = 200; return b }, contact.ErrConflict, fmt.Sprintf("byte 0 block 200: want a block of the file, which has %d", len(good())/512)},
 		"no such processor": {func(b []byte) []byte { b[515] = 83; return b }, contact.ErrUnknown, "byte 515 83"},
 		"cut":               {func(b []byte) []byte { return b[:points+10] }, contact.ErrConflict, fmt.Sprintf("byte %d", points+10)},
 		"infinite":          {func(b []byte) []byte { copy(b[points+16:], "\x00\x00\x80\x7f"); return b }, contact.ErrRange, fmt.Sprintf("knee_left[1].x +Inf at byte %d", points+16)},

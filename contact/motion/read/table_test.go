@@ -48,6 +48,9 @@ func TestTableForms(t *testing.T) {
 	r := table(t, "time_s,knee_left_x_in,knee_left_z_in\n0,1,2\n", read.Format{})
 	assert.True(t, r.Flat)
 	assert.InDelta(t, 50.8, r.Markers[motion.KneeLeft][0].At.Z, 1e-9)
+	r = table(t, "time_s;knee_left_x_mm;knee_left_z_mm\n,5;-,5;2\n", read.Format{})
+	assert.Equal(t, 0.5, r.Times[0])
+	assert.Equal(t, -0.5, r.Markers[motion.KneeLeft][0].At.X)
 }
 
 // What is wrong with a table, by line and column.

@@ -55,8 +55,13 @@ func TestWithoutOffset(t *testing.T) {
 		axle, _ := b.Geometry.FrontAxle()
 		circle := math.Sqrt(radius*radius - y*y)
 
-		require.InDelta(t, math.Hypot(axle.X, axle.Z)-circle-crank, of(t, b, clearance.ToeParallel, contact.Left).Value, 1e-7)
-		require.InDelta(t, axle.X-circle-crank, of(t, b, clearance.ToePlan, contact.Left).Value, 1e-7)
+		straight := of(t, b, clearance.ToeParallel, contact.Left)
+		require.InDelta(t, math.Hypot(axle.X, axle.Z)-circle-crank, straight.Value, 1e-7)
+		require.InDelta(t, math.Atan2(axle.X, axle.Z)*180/math.Pi, straight.Crank, 1e-6, "the crank points at the axle")
+		require.Negative(t, straight.Steering, "the wheel's rear comes to the left")
+		plan := of(t, b, clearance.ToePlan, contact.Left)
+		require.InDelta(t, axle.X-circle-crank, plan.Value, 1e-7)
+		require.InDelta(t, 90, plan.Crank, 1e-9)
 		require.InDelta(t, axle.X-math.Sqrt((crank+circle)*(crank+circle)-axle.Z*axle.Z), of(t, b, clearance.ToeLevel, contact.Left).Value, 1e-7)
 		// The toe's ball is the nearest part of a shoe that points at the wheel.
 		s := b.Bulk.Shoe
@@ -78,7 +83,9 @@ func TestLean(t *testing.T) {
 		h := 340 - b.Geometry.Axles.Drop - 172.5 - b.Bulk.Pedal.Below
 		y := 73 + b.Bulk.Pedal.Outer
 		want := math.Acos(-r/math.Hypot(h-r, y)) - math.Atan2(y, h-r)
-		require.InDelta(t, want*180/math.Pi, of(t, b, clearance.PedalLean, contact.Right).Value, 1e-9)
+		lean := of(t, b, clearance.PedalLean, contact.Right)
+		require.InDelta(t, want*180/math.Pi, lean.Value, 1e-9)
+		require.InDelta(t, 180, lean.Crank, 1e-9, "with its pedal down")
 	})
 }
 
@@ -100,6 +107,9 @@ func TestStandover(t *testing.T) {
 	b.Inseam = 820
 	assert.InDelta(t, 500+270, of(t, b, clearance.Standover, contact.Centre).Value, 1e-9)
 	assert.InDelta(t, 50, of(t, b, clearance.StandoverRoom, contact.Centre).Value, 1e-9)
+	b.Uncertainty.Inseam = 3
+	assert.InDelta(t, 3, of(t, b, clearance.StandoverRoom, contact.Centre).Sigma, 1e-6, "of the inseam alone")
+	b.Uncertainty.Inseam = 0
 	b.Bulk.TopTube.Seat = 400 // over a reach of 385
 	assert.InDelta(t, 270+400+100*100/385., of(t, b, clearance.Standover, contact.Centre).Value, 1e-9)
 	b.Bulk.TopTube.At = 400
@@ -182,6 +192,11 @@ func TestKnownAndWrong(t *testing.T) {
 	require.NoError(t, err)
 	assert.False(t, ok)
 
+	missing := everything()
+	missing.Inseam, missing.Uncertainty.Inseam = 0, 1
+	_, err = missing.Values()
+	assert.True(t, trial.FaultAt(err, "inseam_mm", contact.ErrMissing), err)
+
 	for path, change := range map[string]func(*clearance.Bike){
 		"geometry.stack_mm":             func(b *clearance.Bike) { b.Geometry.Stack = 56 },
 		"wheels":                        func(b *clearance.Bike) { b.Wheels.FrontRadius, b.Wheels.RearRadius = 450, 100 },
@@ -194,6 +209,7 @@ func TestKnownAndWrong(t *testing.T) {
 		"uncertainty.geometry.reach_mm": func(b *clearance.Bike) { b.Uncertainty.Geometry.Reach = -1 },
 		"uncertainty.inseam_mm":         func(b *clearance.Bike) { b.Uncertainty.Inseam = math.NaN() },
 		"bulk.stay.at_axle_mm":          func(b *clearance.Bike) { b.Bulk.Stay = clearance.Stay{}; b.Uncertainty.Bulk.Stay.AtAxle = 1 },
+		"bulk.mudguard.gap_mm":          func(b *clearance.Bike) { b.Bulk.Mudguard = clearance.Mudguard{}; b.Uncertainty.Bulk.Mudguard.Gap = 1 },
 		"wheels.rear_radius_mm":         func(b *clearance.Bike) { b.Wheels = chart.Wheels{}; b.Uncertainty.Wheels.RearRadius = 1 },
 		"position.sites.grip_left":      func(b *clearance.Bike) { b.Uncertainty.Position = trial.Independent(t, 1, contact.GripLeft) },
 	} {

@@ -125,20 +125,29 @@ func TestLook(t *testing.T) {
 	})
 }
 
-// Valleys of known functions.
+// Valleys of known functions, with few looks at those that are smooth.
 func TestLeastOfAFunction(t *testing.T) {
 	for name, c := range map[string]struct {
-		f  func(float64) float64
-		at float64
+		f         func(float64) float64
+		at, tol   float64
+		evaluated int
 	}{
-		"parabola": {func(x float64) float64 { return (x - 0.3) * (x - 0.3) }, 0.3},
-		"kink":     {func(x float64) float64 { return math.Abs(x + 0.7) }, -0.7},
-		"edge":     {func(x float64) float64 { return x }, -1},
-		"flat":     {func(x float64) float64 { return math.Pow(x-0.1, 4) }, 0.1},
-		"cosine":   {func(x float64) float64 { return -math.Cos(x - 0.9) }, 0.9},
+		"parabola": {func(x float64) float64 { return (x - 0.3) * (x - 0.3) }, 0.3, 2e-6, 8},
+		"kink":     {func(x float64) float64 { return math.Abs(x + 0.7) }, -0.7, 2e-6, 24},
+		"edge":     {func(x float64) float64 { return x }, -1, 3e-6, 32},
+		"flat":     {func(x float64) float64 { return math.Pow(x-0.1, 4) }, 0.1, 1e-3, 17},
+		"cosine":   {func(x float64) float64 { return -math.Cos(x - 0.9) }, 0.9, 2e-6, 12},
+		"cubic":    {func(x float64) float64 { return x*x*x - x }, math.Sqrt(1. / 3), 2e-6, 14},
+		"quick":    {func(x float64) float64 { return math.Exp(4*x) - 3*x }, math.Log(0.75) / 4, 2e-6, 13},
 	} {
-		at, v := least(-1, 1, 1e-6, c.f)
-		assert.InDelta(t, c.at, at, 1e-3, name)
+		n := 0
+		at, v := least(-1, 1, 1e-6, func(x float64) float64 {
+			require.True(t, x > -1 && x < 1, "%s: %g", name, x)
+			n++
+			return c.f(x)
+		})
+		assert.InDelta(t, c.at, at, c.tol, name)
 		assert.Equal(t, c.f(at), v, name)
+		assert.LessOrEqual(t, n, c.evaluated, name)
 	}
 }

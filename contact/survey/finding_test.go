@@ -89,6 +89,18 @@ func TestFindings(t *testing.T) {
 	assert.InDelta(t, -7, turned.Findings[0].Amount, 3*turned.SteerSigma)
 	assert.Contains(t, turned.Findings[0].String(), "front wheel turned by -")
 
+	// Half a degree is what people set by eye, however well it was read.
+	for degrees, want := range map[float64]int{0.4: 0, -0.45: 0, 0.55: 1, -0.6: 1} {
+		well := read(aBike().turned(degrees), anywhere(rng), 3, 0, rng)
+		well.Sigma = r3.Vec{X: 0.02, Y: 0.02, Z: 0.02}
+		for i := range well.Trueness {
+			well.Trueness[i].Sigma = 0.02
+		}
+		fix, err := well.Solve()
+		require.NoError(t, err)
+		assert.Len(t, fix.Findings, want, degrees)
+	}
+
 	s := read(aBike().turned(0), anywhere(rng), 4, 0.7, rng) // stated: 0.5
 	scattered, err := s.Solve()
 	require.NoError(t, err)

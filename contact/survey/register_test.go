@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
+	"slices"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -12,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // columns returns what a motion makes of the unit vectors.
@@ -259,6 +261,39 @@ func TestRegistrationCovariance(t *testing.T) {
 		}
 	}
 	assert.Zero(t, survey.Registration{}.Covariance(p))
+}
+
+// A landmark is taken to have moved as soon as what is left of all has a probability of less
+// than 1 in a million, by the degrees of freedom that three coordinates a landmark leave to a
+// motion of six.
+func TestRegisteredUntil(t *testing.T) {
+	rng := rand.New(rand.NewPCG(27, 28))
+	from := read(marked().turned(0), anywhere(rng), 1, 0, rng)
+	all := slices.Clone(from.Readings)
+	moved := slices.IndexFunc(all, func(r survey.Reading) bool { return r.Landmark == survey.HeadTubeTopLeft })
+	require.GreaterOrEqual(t, moved, 0)
+	last := 1.
+	for by := 0.; ; by += 0.05 {
+		require.Less(t, by, 50., "it is never noticed")
+		to := from
+		to.Readings = slices.Clone(all)
+		to.Readings[moved].At.X += by
+		r, err := survey.Register(from, to)
+		require.NoError(t, err)
+		if len(r.Moved) > 0 {
+			assert.Equal(t, []survey.Landmark{survey.HeadTubeTopLeft}, r.Moved)
+			assert.Less(t, last, 2e-6)
+			return
+		}
+		chi2, few := 0., distuv.ChiSquared{K: float64(3*len(r.Residuals) - 6)}
+		for _, off := range r.Residuals {
+			for _, v := range [3][2]float64{{off.Off.X, off.Sigma.X}, {off.Off.Y, off.Sigma.Y}, {off.Off.Z, off.Sigma.Z}} {
+				chi2 += v[0] * v[0] / (v[1] * v[1])
+			}
+		}
+		last = few.Survival(chi2)
+		require.GreaterOrEqual(t, last, 1e-6)
+	}
 }
 
 func TestRegisterFaults(t *testing.T) {

@@ -2,6 +2,7 @@ package chart_test
 
 import (
 	"math"
+	"reflect"
 	"testing"
 
 	"example.com/fitgeom/contact"
@@ -82,7 +83,10 @@ func TestHandling(t *testing.T) {
 	assert.InDelta(t, trail, sagged.Trail, 1e-9)
 	change := sagged.Sub(drawn)
 	assert.Negative(t, change.Trail, "a fork that sags makes the head angle steeper")
-	assert.InDelta(t, sagged.Wheelbase, drawn.Wheelbase+change.Wheelbase, 1e-9)
+	for i := range reflect.TypeFor[chart.Handling]().NumField() {
+		number := func(h chart.Handling) float64 { return reflect.ValueOf(h).Field(i).Float() }
+		assert.InDelta(t, number(sagged), number(drawn)+number(change), 1e-9, reflect.TypeFor[chart.Handling]().Field(i).Name)
+	}
 	front, rear, ok := g.AxlesOn(w)
 	require.True(t, ok)
 	assert.InDelta(t, sagged.Wheelbase, front.X-rear.X, 1e-9)

@@ -438,6 +438,10 @@ func b2i(b bool) int {
 func TestSensitivity(t *testing.T) {
 	shelf := chooseShelf()
 	sizes := inventedSizes(60, 0.5, 3)
+	for _, same := range sizes[28:33] { // alike in all but the name, so that their places decide
+		same.Label += " again"
+		sizes = append(sizes, same)
+	}
 	x, err := rank.NewIndex(t.Context(), sizes)
 	require.NoError(t, err)
 	target := riderAt(1)
@@ -446,14 +450,21 @@ func TestSensitivity(t *testing.T) {
 	require.NoError(t, err)
 	exact, err := x.Sensitivities(t.Context(), p, chart.Rounding{})
 	require.NoError(t, err)
+	closer := 0
 	for i, s := range exact {
 		c := ranked.Choices[i]
+		if i+1 < len(exact) && c.Reason == fitgeom.ByCloseness {
+			closer++
+			assert.InDelta(t, math.Abs(c.Best.Distance()-ranked.Choices[i+1].Best.Distance()), c.By, 1e-9)
+		}
 		assert.Equal(t, rank.Sensitivity{Place: c.Place, Least: c.Best.Distance(), Most: c.Best.Distance(), Always: c.Holds(), Ever: c.Holds(), First: i, Last: i}, s)
 	}
+	assert.Positive(t, closer)
 	rough, err := x.Sensitivities(t.Context(), p, chart.Rounding{LengthStep: 5, AngleStep: 1})
 	require.NoError(t, err)
-	moved := false
+	moved, sure := false, 0
 	for i, s := range rough {
+		sure += s.First - (len(rough) - 1 - s.Last)
 		require.Equal(t, exact[i].Place, s.Place)
 		least, most, always, ever := math.Inf(1), 0.0, true, false
 		for way := range 81 {
@@ -479,6 +490,7 @@ func TestSensitivity(t *testing.T) {
 		moved = moved || s.First != s.Last
 	}
 	assert.True(t, moved)
+	assert.Zero(t, sure, "who is surely after one has that one surely before it")
 	p.Target = contact.Position{}
 	_, err = x.Sensitivities(t.Context(), p, chart.Rounding{LengthStep: -1})
 	assert.True(t, trial.FaultAt(err, "rounding.length_step_mm", contact.ErrRange), err)

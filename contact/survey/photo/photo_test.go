@@ -48,9 +48,23 @@ func TestFaults(t *testing.T) {
 		}, contact.ErrUnknown, "distances[0].to"},
 		"across nothing":  {func(s *photo.Survey) { s.Sideways = []photo.Sideways{{Landmark: survey.Mark("x")}} }, contact.ErrUnknown, "sideways[0].landmark"},
 		"true of nothing": {func(s *photo.Survey) { s.Trueness = []survey.Trueness{{Pair: survey.RearAxleRight}} }, contact.ErrUnknown, "trueness[0].pair"},
-		"too many marks":  {func(s *photo.Survey) { s.Photographs[0].Marks = slices.Repeat(s.Photographs[0].Marks, 9) }, contact.ErrRange, "photographs[0].marks"},
-		"a long name":     {func(s *photo.Survey) { s.Photographs[0].Name = strings.Repeat("x", 300) }, contact.ErrRange, "photographs[0].name"},
-		"a saddle":        {func(s *photo.Survey) { s.Saddle.Width = 90 }, contact.ErrMissing, "saddle.widening"},
+		"across twice": {func(s *photo.Survey) {
+			s.Sideways = []photo.Sideways{{Landmark: survey.RearAxleLeft, Y: 65}, {Landmark: survey.RearAxleLeft, Y: 66}}
+		}, contact.ErrConflict, "sideways[1].landmark"},
+		"true twice": {func(s *photo.Survey) {
+			s.Trueness = []survey.Trueness{{Pair: survey.RearAxleLeft, Sigma: 1}, {Pair: survey.RearAxleLeft, Sigma: 2}}
+		}, contact.ErrConflict, "trueness[1].pair"},
+		"true somehow": {func(s *photo.Survey) {
+			s.Trueness = []survey.Trueness{{Pair: survey.RearAxleLeft, Counts: 99}}
+		}, contact.ErrUnknown, "trueness[0].counts"},
+		"two saddles": {func(s *photo.Survey) {
+			m := s.Photographs[0].Marks[0]
+			m.Landmark = survey.At(contact.SaddleReference)
+			s.Photographs[0].Marks = append(s.Photographs[0].Marks, m)
+		}, contact.ErrConflict, "photographs[0].marks"},
+		"too many marks": {func(s *photo.Survey) { s.Photographs[0].Marks = slices.Repeat(s.Photographs[0].Marks, 9) }, contact.ErrRange, "photographs[0].marks"},
+		"a long name":    {func(s *photo.Survey) { s.Photographs[0].Name = strings.Repeat("x", 300) }, contact.ErrRange, "photographs[0].name"},
+		"a saddle":       {func(s *photo.Survey) { s.Saddle.Width = 90 }, contact.ErrMissing, "saddle.widening"},
 		"nothing of scale": {func(s *photo.Survey) {
 			s.FrontCircle, s.RearCircle, s.Crank = 0, 0, 0
 		}, contact.ErrMissing, "photographs"},
@@ -273,7 +287,7 @@ func TestTriangulate(t *testing.T) {
 }
 
 func TestFindingWords(t *testing.T) {
-	for k := photo.SetAside; k <= photo.Scattered; k++ {
+	for k := photo.SetAside; k <= photo.Unmarked; k++ {
 		f := photo.Finding{Kind: k, Landmark: survey.RearAxleLeft, Amount: 12, Others: []string{"b"}}
 		assert.Regexp(t, "12|one photograph", f.String())
 		back, err := photo.ParseFindingKind(k.String())

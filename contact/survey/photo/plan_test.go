@@ -100,6 +100,40 @@ func TestWhereToStand(t *testing.T) {
 	assert.Less(t, worst[35], 1.15*worst[25])
 }
 
+// Each fault of a plan by itself, be it asked what it tells or what comes next.
+func TestPlanFaults(t *testing.T) {
+	from := []photo.Place{{Around: 35, Far: 4000, High: 1000}}
+	for name, c := range map[string]struct {
+		spoil func(p *photo.Plan)
+		class error
+		path  string
+	}{
+		"a line":       {func(p *photo.Plan) { p.Landmarks = append(p.Landmarks, photo.Plumb("string")) }, contact.ErrUnknown, "landmarks[32]"},
+		"only circles": {func(p *photo.Plan) { p.Landmarks = p.Landmarks[28:] }, contact.ErrMissing, "landmarks"},
+		"twice":        {func(p *photo.Plan) { p.Landmarks[1] = p.Landmarks[0] }, contact.ErrConflict, "landmarks[1]"},
+		"no such":      {func(p *photo.Plan) { p.Landmarks[1] = "nose" }, contact.ErrUnknown, "landmarks[1]"},
+		"nowhere":      {func(p *photo.Plan) { p.Places[0].Far = -1 }, contact.ErrRange, "places[0].far_mm"},
+		"too many":     {func(p *photo.Plan) { p.Known.Sideways = make([]photo.Sideways, 10_000) }, contact.ErrRange, "sideways"},
+	} {
+		p := plan(photo.Camera{Width: 4000, Height: 3000, Equivalent: 50}, session("road", 1))
+		require.Len(t, p.Landmarks, 32)
+		p.Places = []photo.Place{{Around: 90, Far: 4000, High: 1000}}
+		c.spoil(&p)
+		_, err := p.Forecast(t.Context())
+		require.ErrorIs(t, err, c.class, name)
+		paths := map[string]bool{}
+		for _, f := range contact.Faults(err) {
+			paths[f.Path] = true
+		}
+		assert.True(t, paths[c.path], "%s: %v", name, err)
+		_, _, err = p.Next(t.Context(), from)
+		assert.ErrorIs(t, err, c.class, name)
+	}
+	p := plan(photo.Camera{Width: 4000, Height: 3000, Equivalent: 50}, session("road", 1))
+	_, _, err := p.Next(t.Context(), nil)
+	assert.ErrorIs(t, err, contact.ErrMissing)
+}
+
 // A photograph that shows nothing of the plan, or too little, makes nothing better and nothing
 // worse, and another place is the better one.
 func TestShowsNothing(t *testing.T) {

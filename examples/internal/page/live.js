@@ -135,10 +135,13 @@
     section.dataset.ready = performance.now().toFixed(0);
     const asked = state(true);
     setTimeout(() => scene.warm(asked, () => {
+      if (!cold) {
+        if (!moved) settle();
+        return;
+      }
       cold = false;
       section.dataset.first = performance.now().toFixed(0);
       if (moved) move();
-      else timer = setTimeout(settle);
     }));
   }
 })();

@@ -5,7 +5,8 @@
 //	fitgeom(kind, {name: document, ...}) → {controls, now(state), settled(state), document(state), warm(state, done)}
 //
 // All of these take and return text; an answer that starts with "!" is an error. But warm returns
-// at once: it does what now does, lets the page have its turn in between, and then calls done.
+// at once: it does what now does and calls done, does what settled does and calls it again, and
+// lets the page have its turn in between.
 package main
 
 import (
@@ -34,10 +35,7 @@ func main() {
 			"now":      asked(context.Background(), scene, scene.Now),
 			"settled":  asked(context.Background(), scene, scene.Settled),
 			"warm": js.FuncOf(func(_ js.Value, args []js.Value) any {
-				go func() {
-					answer(&patient{Context: context.Background()}, scene, args[0].String(), scene.Now)
-					args[1].Invoke()
-				}()
+				go warm(scene, args[0].String(), args[1])
 				return nil
 			}),
 			"document": asked(context.Background(), scene, func(_ context.Context, s live.State) (string, error) {
@@ -69,6 +67,20 @@ func answer(ctx context.Context, scene live.Scene, state string, by asks) (said 
 		return "!" + err.Error()
 	}
 	return s
+}
+
+// warm does what will be asked for, so that it is quick then: a browser compiles at first quickly,
+// and well what it has run some times.
+func warm(scene live.Scene, state string, done js.Value) {
+	ctx := &patient{Context: context.Background()}
+	answer(ctx, scene, state, scene.Now)
+	done.Invoke()
+	answer(ctx, scene, state, scene.Settled)
+	done.Invoke()
+	for range 8 {
+		time.Sleep(20 * time.Millisecond)
+		answer(ctx, scene, state, scene.Now)
+	}
 }
 
 // A patient context lets the page have its turn, some milliseconds after it last had, each time

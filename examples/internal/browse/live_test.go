@@ -61,6 +61,8 @@ func TestMove(t *testing.T) {
 			}).observe(document, {subtree: true, childList: true, attributes: true})`)
 			hasty.to(t, url)
 			wait(t, hasty, `document.querySelector('section.live').dataset.settled`)
+			waited := figure(hasty, "waited")
+			hasty.to(t, "about:blank") // it would go on
 			var now []float64
 			var query strings.Builder
 			for _, c := range scene.Controls() {
@@ -99,7 +101,7 @@ func TestMove(t *testing.T) {
 			begun := now[0] // the first move, once it was warm
 			slices.Sort(now)
 			t.Logf("pages: | %s | %.0f | %.0f | %.0f | %.0f | %.0f | %.1f | %.1f | %.1f | %.0f | %.0f |", name, shown, figure(p, "loaded"), figure(p, "ready"), figure(p, "first"),
-				figure(hasty, "waited"), begun, now[len(now)/2], now[len(now)-1], figure(p, "slow"), figure(p, "settled"))
+				waited, begun, now[len(now)/2], now[len(now)-1], figure(p, "slow"), figure(p, "settled"))
 
 			var hash, document string
 			p.eval(t, `location.hash`, &hash)

@@ -12,6 +12,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 )
 
 // Point is a place in a figure, in px: X to the right, Y down.
@@ -404,6 +405,10 @@ var escape = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&
 
 // Escape returns a text as SVG and HTML have it.
 func Escape(s string) string { return escape.Replace(s) }
+
+// Wraps reports whether a cell of a table has so many words that a screen may set them on
+// several lines; a name such as "stem 90 −6°" stays whole.
+func Wraps(cell string) bool { return utf8.RuneCountInString(cell) > 24 }
 
 // SVG returns the figure as a file of its own.
 func (f *Figure) SVG() string { return f.write(Style) }

@@ -222,8 +222,11 @@ func table(caption string, rows [][]string) string {
 		for _, c := range r {
 			c, right := strings.CutPrefix(c, "\t")
 			class := ""
-			if right {
+			switch {
+			case right:
 				class = ` class="n"`
+			case draw.Wraps(c):
+				class = ` class="w"`
 			}
 			b.WriteString("<" + cell + class + ">" + draw.Escape(c) + "</" + cell + ">")
 		}

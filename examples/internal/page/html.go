@@ -26,6 +26,7 @@ var tmpl = template.Must(template.New("page").Funcs(template.FuncMap{
 	},
 	"first": func(b block) template.HTML { return template.HTML(b.First()) }, // it escapes too
 	"look":  look,
+	"wraps": func(cell []span) bool { return draw.Wraps(prose(cell)) },
 	"csv":   asCSV,
 }).Parse(text))
 

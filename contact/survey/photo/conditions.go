@@ -24,6 +24,7 @@ type condition struct {
 	from, to int
 	apart    bool
 	side     bool
+	twice    bool // what was stated, a crank length of two
 	// steering says that the steering axis passes midway between the two.
 	steering *model
 }
@@ -303,9 +304,9 @@ func (m *model) cranks() {
 	if length == 0 {
 		length, sigma, what, name = usualLength, usualLengthSpread, aboutNothing, ""
 	}
-	c := condition{what: what, name: name, apart: true, side: true, from: 3 * left, to: 3 * right, value: 2 * length, sigma: math.Hypot(2*sigma, usualCrank)}
+	c := condition{what: what, name: name, apart: true, side: true, from: 3 * left, to: 3 * right, twice: true, value: 2 * length, sigma: math.Hypot(2*sigma, usualCrank)}
 	if !ok || !both { // the one that is not there is at 0
-		c.from, c.to, c.value, c.sigma = 3*max(left, right), -1, length, math.Hypot(sigma, usualCrank/math.Sqrt2)
+		c.from, c.to, c.twice, c.value, c.sigma = 3*max(left, right), -1, false, length, math.Hypot(sigma, usualCrank/math.Sqrt2)
 	} else {
 		for k := range 3 {
 			m.sum(aboutNothing, "", 0, usualCrank, term{3*left + k, 1}, term{3*right + k, 1})

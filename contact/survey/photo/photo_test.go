@@ -1,6 +1,7 @@
 package photo_test
 
 import (
+	"fmt"
 	"maps"
 	"math"
 	"math/rand/v2"
@@ -30,14 +31,18 @@ func TestFaults(t *testing.T) {
 		class error
 		path  string
 	}{
-		"nothing":           {func(s *photo.Survey) { *s = photo.Survey{} }, contact.ErrMissing, "photographs"},
-		"no radius":         {func(s *photo.Survey) { s.FrontRadius = 0 }, contact.ErrRange, "front_radius_mm"},
-		"a radius in m":     {func(s *photo.Survey) { s.FrontRadius = 0.34 }, contact.ErrUnit, "front_radius_mm"},
-		"no camera":         {func(s *photo.Survey) { s.Photographs[0].Camera = 1 }, contact.ErrUnknown, "photographs[0].camera"},
-		"an unknown mark":   {func(s *photo.Survey) { s.Photographs[0].Marks[3].Landmark = "nose" }, contact.ErrUnknown, "photographs[0].marks[3].landmark"},
-		"no number":         {func(s *photo.Survey) { s.Photographs[0].Marks[3].X = math.NaN() }, contact.ErrRange, "photographs[0].marks[3].x_px"},
-		"twice":             {func(s *photo.Survey) { s.Photographs[0].Marks[1].Landmark = s.Photographs[0].Marks[0].Landmark }, contact.ErrConflict, "photographs[0].marks[1].landmark"},
-		"three marks":       {func(s *photo.Survey) { s.Photographs[0].Marks = s.Photographs[0].Marks[:3] }, contact.ErrMissing, "photographs[0].marks"},
+		"nothing":         {func(s *photo.Survey) { *s = photo.Survey{} }, contact.ErrMissing, "photographs"},
+		"no radius":       {func(s *photo.Survey) { s.FrontRadius = 0 }, contact.ErrRange, "front_radius_mm"},
+		"a radius in m":   {func(s *photo.Survey) { s.FrontRadius = 0.34 }, contact.ErrUnit, "front_radius_mm"},
+		"no camera":       {func(s *photo.Survey) { s.Photographs[0].Camera = 1 }, contact.ErrUnknown, "photographs[0].camera"},
+		"an unknown mark": {func(s *photo.Survey) { s.Photographs[0].Marks[3].Landmark = "nose" }, contact.ErrUnknown, "photographs[0].marks[3].landmark"},
+		"no number":       {func(s *photo.Survey) { s.Photographs[0].Marks[3].X = math.NaN() }, contact.ErrRange, "photographs[0].marks[3].x_px"},
+		"twice":           {func(s *photo.Survey) { s.Photographs[0].Marks[1].Landmark = s.Photographs[0].Marks[0].Landmark }, contact.ErrConflict, "photographs[0].marks[1].landmark"},
+		"three marks":     {func(s *photo.Survey) { s.Photographs[0].Marks = s.Photographs[0].Marks[:3] }, contact.ErrMissing, "photographs[0].marks"},
+		"three marks and a line": {func(s *photo.Survey) {
+			line := photo.Mark{Landmark: photo.Plumb("string"), X: 100, Y: 100}
+			s.Photographs[0].Marks = append(s.Photographs[0].Marks[:3:3], line, photo.Mark{Landmark: line.Landmark, X: 110, Y: 900})
+		}, contact.ErrMissing, "photographs[0].marks"},
 		"two focal lengths": {func(s *photo.Survey) { s.Cameras[0].Focal = 3000 }, contact.ErrConflict, "cameras[0].equivalent_mm"},
 		"a folded picture":  {func(s *photo.Survey) { s.Cameras[0].K1, s.Cameras[0].Equivalent = -2, 24 }, contact.ErrConflict, "cameras[0].k1"},
 		"to itself": {func(s *photo.Survey) {
@@ -313,7 +318,7 @@ func TestStanding(t *testing.T) {
 	assert.InDelta(t, 0, stood.NoseUp, 3*stood.NoseUpSigma)
 	i := slices.IndexFunc(r.Findings, func(f photo.Finding) bool { return f.Kind == photo.Leaned })
 	require.GreaterOrEqual(t, i, 0)
-	assert.InDelta(t, stood.Lean, r.Findings[i].Amount, 0)
+	assert.Equal(t, photo.Finding{Kind: photo.Leaned, Photograph: -1, Mark: -1, Amount: stood.Lean}, r.Findings[i])
 	k := slices.IndexFunc(r.Fix.Findings, func(f survey.Finding) bool { return f.Kind == survey.WheelTurned })
 	require.GreaterOrEqual(t, k, 0)
 	assert.InDelta(t, -12, r.Fix.Findings[k].Amount, 3*r.Fix.SteerSigma)
@@ -338,6 +343,49 @@ func TestStanding(t *testing.T) {
 	require.GreaterOrEqual(t, aside, 0)
 	assert.Equal(t, photo.Plumb("line"), r.Findings[aside].Landmark)
 	assert.Equal(t, 2, r.Findings[aside].Photograph)
+}
+
+// A number that was stated wrong is told beside what all else says of it, and a landmark that one
+// photograph alone shows is named, with no other.
+func TestStated(t *testing.T) {
+	s := session("road", 5)
+	crank := s.Crank
+	s.Crank += 20
+	_, err := s.Solve(t.Context())
+	var fault *contact.Error
+	require.ErrorAs(t, err, &fault)
+	assert.Equal(t, "crank_mm", fault.Path)
+	assert.Equal(t, fmt.Sprintf("%.5g mm", s.Crank), fault.Value)
+	var told float64
+	_, err = fmt.Sscanf(fault.Want, "what all else tells: %f mm", &told)
+	require.NoError(t, err, fault.Want)
+	assert.InDelta(t, crank, told, 3)
+
+	s.Crank = crank
+	for i := range s.Photographs[1:] {
+		p := &s.Photographs[1+i]
+		p.Marks = slices.DeleteFunc(p.Marks, func(m photo.Mark) bool { return m.Landmark == survey.At(contact.SaddleNose) })
+	}
+	seen := map[survey.Landmark]int{}
+	for _, p := range s.Photographs {
+		for _, m := range p.Marks {
+			seen[m.Landmark]++
+		}
+	}
+	require.Equal(t, 1, seen[survey.At(contact.SaddleNose)])
+	r, err := s.Solve(t.Context())
+	require.NoError(t, err)
+	once := 0
+	for _, f := range r.Findings {
+		if f.Kind == photo.MarkedOnce {
+			once++
+			assert.Equal(t, 1, seen[f.Landmark], f.Landmark)
+		}
+	}
+	for _, n := range seen {
+		once -= btoi(n == 1)
+	}
+	assert.Zero(t, once)
 }
 
 // What no photograph has of bottom bracket and axles is said, with what else tells it; where

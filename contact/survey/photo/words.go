@@ -82,6 +82,9 @@ func (m *model) told(c *condition, t *trial) (value, want string) {
 		row := make([]float64, m.n)
 		c.fill(t.fit.X, &r, row)
 		sum = stated + r*c.sigma
+		if c.twice {
+			sum, stated = sum/2, stated/2
+		}
 	} else {
 		for _, k := range c.terms {
 			sum += k.by * t.fit.X[k.of]

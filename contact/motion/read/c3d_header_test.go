@@ -35,14 +35,14 @@ func float(v float32) value {
 func bare(group string, parameters map[string]value) []byte {
 	b := make([]byte, 1024)
 	put := func(word int, v uint16) { binary.LittleEndian.PutUint16(b[2*(word-1):], v) }
-	real := func(word int, v float32) { binary.LittleEndian.PutUint32(b[2*(word-1):], math.Float32bits(v)) }
+	single := func(word int, v float32) { binary.LittleEndian.PutUint32(b[2*(word-1):], math.Float32bits(v)) }
 	b[0], b[1] = 2, 0x50
 	put(2, 1) // points
 	put(4, 3) // first frame
 	put(5, 7) // last
-	real(7, 0.5)
+	single(7, 0.5)
 	put(9, 3) // block of the points
-	real(11, 50)
+	single(11, 50)
 	b[514], b[515] = 1, 84
 	record := func(id int8, name string, rest []byte) []byte {
 		r := append([]byte{byte(len(name)), byte(id)}, name...)
@@ -71,14 +71,14 @@ func TestC3DHeader(t *testing.T) {
 	assert.Equal(t, [2]int{3, 5}, [2]int{f.First, f.Stated})
 	assert.Equal(t, 50., f.Rate)
 	assert.Empty(t, f.Unit)
-	seen := ""
+	var seen [5]bool
 	for i, s := range f.Points[0] {
 		if s.Seen {
 			assert.Equal(t, [3]float64{5 * float64(i), -1, 3.5}, [3]float64{s.At.X, s.At.Y, s.At.Z})
 		}
-		seen += map[bool]string{true: "x", false: "."}[s.Seen]
+		seen[i] = s.Seen
 	}
-	assert.Equal(t, "xx.xx", seen)
+	assert.Equal(t, [5]bool{true, true, false, true, true}, seen)
 	assert.InDelta(t, 4*0.5/4, f.Residuals[0], 1e-12, "of the four that were seen")
 
 	for name, c := range map[string]struct {

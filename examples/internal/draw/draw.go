@@ -408,7 +408,7 @@ func Escape(s string) string { return escape.Replace(s) }
 
 // Wraps reports whether a cell of a table has so many words that a screen may set them on
 // several lines; a name such as "stem 90 −6°" stays whole.
-func Wraps(cell string) bool { return utf8.RuneCountInString(cell) > 24 }
+func Wraps(cell string) bool { return utf8.RuneCountInString(cell) > 26 }
 
 // SVG returns the figure as a file of its own.
 func (f *Figure) SVG() string { return f.write(Style) }

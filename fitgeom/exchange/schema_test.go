@@ -71,7 +71,7 @@ func TestWrittenIsValid(t *testing.T) {
 	}
 	n := uint64(30)
 	if trial.Long() {
-		n = 300
+		n = 100
 	}
 	for _, s := range everyKind {
 		t.Run(s.name, func(t *testing.T) {

@@ -62,8 +62,8 @@ func bare(group string, parameters map[string]value) []byte {
 	return b
 }
 
-// What no parameter says stands in the header; what one says goes before it. Of three ways to
-// count more frames than a word of 16 bits can, each by itself is enough.
+// What no parameter says stands in the header; what one says goes before it. Of the three ways
+// to count frames each by itself is enough.
 func TestC3DHeader(t *testing.T) {
 	f, err := read.C3D(t.Context(), bare("POINT", nil))
 	require.NoError(t, err)

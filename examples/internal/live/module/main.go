@@ -32,13 +32,13 @@ func main() {
 		}
 		return map[string]any{
 			"controls": live.JSON(scene),
-			"now":      asked(context.Background(), scene, scene.Now),
-			"settled":  asked(context.Background(), scene, scene.Settled),
+			"now":      asked(scene, scene.Now),
+			"settled":  asked(scene, scene.Settled),
 			"warm": js.FuncOf(func(_ js.Value, args []js.Value) any {
 				go warm(scene, args[0].String(), args[1])
 				return nil
 			}),
-			"document": asked(context.Background(), scene, func(_ context.Context, s live.State) (string, error) {
+			"document": asked(scene, func(_ context.Context, s live.State) (string, error) {
 				data, err := scene.Document(s)
 				return string(data), err
 			}),
@@ -48,8 +48,10 @@ func main() {
 }
 
 // asked returns a function for the page.
-func asked(ctx context.Context, scene live.Scene, by asks) js.Func {
-	return js.FuncOf(func(_ js.Value, args []js.Value) any { return answer(ctx, scene, args[0].String(), by) })
+func asked(scene live.Scene, by asks) js.Func {
+	return js.FuncOf(func(_ js.Value, args []js.Value) any {
+		return answer(context.Background(), scene, args[0].String(), by)
+	})
 }
 
 type asks func(context.Context, live.State) (string, error)
